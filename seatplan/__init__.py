@@ -1,0 +1,46 @@
+"""seatplan: which child, in which restraint, on which seating position of one vehicle.
+
+    from seatplan import load_trip, arrange
+    plan = arrange(load_trip("three-across-school-run"))
+
+Nothing heavy is imported before it is used.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from seatplan.model import Trip
+    from seatplan.solver.results import Plan
+
+__version__ = "0.1.0"
+__all__ = ["arrange", "load_trip"]
+
+
+def load_trip(ref: str, vehicle: str | None = None) -> Trip:
+    """Read a trip: a bundled name or a path. ``vehicle`` takes the place of the trip's own.
+
+    Raises seatplan.files.errors.InputError with every problem of the files.
+    """
+    from seatplan.files.load import load_trip as load
+
+    return load(ref, vehicle)
+
+
+def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict: bool = False,
+            today: date | None = None, **options: Any) -> Plan:
+    """Every arrangement of a trip that is allowed and fits, best first; ``top`` None for all.
+
+    ``rules`` names a profile (us, un, or a local file) in place of the trip's own. ``today`` stands in where the
+    trip names no day; it must be given then. Raises InputError for a bad profile, ValueError without any day.
+    """
+    from seatplan.rules.load import load_profile
+    from seatplan.solver.plan import plan
+
+    day = trip.on or today
+    if day is None:
+        raise ValueError("the trip names no day: give today=")
+    return plan(trip, load_profile(rules or trip.rules), day, top=top, strict=strict, **options)

@@ -1,0 +1,1 @@
+"""The command line. Nothing is decided here."""

@@ -1,0 +1,21 @@
+"""seatplan demo"""
+
+from __future__ import annotations
+
+import click
+
+from .answer import answer, load
+from .options import as_json
+
+DEMO = "three-across-school-run"
+
+
+@click.command("demo", short_help="Plan a three-across school run.")
+@as_json
+def command(json_out: bool) -> int:
+    """Plan a three-across school run: invented vehicle, restraints and family.
+
+    The same as `seatplan arrange three-across-school-run --top 2`.
+    """
+    trip, profile, day = load(DEMO, None, None, None, json_out)
+    return answer(trip, profile, day, 2, False, json_out)

@@ -1,0 +1,19 @@
+"""seatplan list"""
+
+from __future__ import annotations
+
+import click
+
+
+@click.command("list", short_help="The bundled vehicles, restraints and trips.")
+@click.argument("kind", required=False, type=click.Choice(["vehicles", "restraints", "trips"]))
+def command(kind: str | None) -> int:
+    """List the bundled vehicles, restraints and trips. All of them are invented.
+
+    \b
+      seatplan list trips
+    """
+    from seatplan.views.library_text import library_text
+
+    print(library_text(kind), end="")
+    return 0

@@ -1,0 +1,19 @@
+"""seatplan new"""
+
+from __future__ import annotations
+
+import click
+
+
+@click.command("new", short_help="Print a commented file to fill in.")
+@click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
+def command(kind: str) -> int:
+    """Print a commented vehicle, restraint or trip file to fill in; `seatplan check` accepts it as it is.
+
+    \b
+      seatplan new vehicle > my-car.yaml
+    """
+    from importlib.resources import files
+
+    print(files("seatplan").joinpath(f"data/templates/{kind}.yaml").read_text(encoding="utf-8"), end="")
+    return 0

@@ -1,0 +1,251 @@
+"""Checks across the fields of a file: what is named must exist, and places must agree with each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
+
+from seatplan.model import Restraint, Row, Trip, Vehicle, Wish
+
+from .errors import Problem, near_word
+from .reading import Document, Loc
+
+_SIDES = "LCR"
+
+
+def vehicle_problems(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Problem]:
+    """Everything about one vehicle that does not agree."""
+    return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
+
+
+def restraint_problems(restraint: Restraint, document: Document, at: Loc = ()) -> list[Problem]:
+    """Everything about one restraint that does not agree."""
+    return [document.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
+
+
+def trip_problems(trip: Trip, document: Document) -> list[Problem]:
+    """Everything about one trip that does not agree with its vehicle, riders and restraints."""
+    return [document.problem(loc, text) for loc, text in _trip(trip)]
+
+
+Found = Iterator[tuple[Loc, str]]
+
+
+def _vehicle(vehicle: Vehicle) -> Found:
+    numbers = [row.row for row in vehicle.rows]
+    for i, (before, after) in enumerate(pairwise(numbers)):
+        if after <= before:
+            yield ("rows", i + 1, "row"), f"row {after} comes after row {before}; expected rows from front to back"
+    seen: set[str] = set()
+    everywhere = {p.position for p in vehicle.positions()}
+    for i, row in enumerate(vehicle.rows):
+        at: Loc = ("rows", i)
+        for k, position in enumerate(row.positions):
+            name = position.position
+            if name in seen:
+                yield (*at, "positions", k, "position"), f'two positions are called "{name}"; expected each once'
+            seen.add(name)
+            if position.row != row.row:
+                yield (*at, "positions", k, "position"), f'position "{name}" stands in row {row.row}; expected {row.row}{name[1]}'
+            if position.ahead and position.ahead.seat not in everywhere:
+                yield ((*at, "positions", k, "ahead", "seat"),
+                       f'no position is called "{position.ahead.seat}"; {near_word(position.ahead.seat, everywhere)}')
+        for loc, text in (*_order(row), *_walls(row), *_named(row)):
+            yield (*at, *loc), text
+
+
+def _order(row: Row) -> Found:
+    """Left to right, by name and by place."""
+    for k, (one, other) in enumerate(pairwise(row.positions)):
+        if _SIDES.index(other.position[1]) <= _SIDES.index(one.position[1]) and one.position != other.position:
+            yield (("positions", k + 1, "position"),
+                   f"{other.position} stands after {one.position}; expected positions from left to right")
+        if one.centre is not None and other.centre is not None and other.centre <= one.centre:
+            yield (("positions", k + 1, "centre"),
+                   f"centre of {other.position} is {other.centre} mm and of {one.position} {one.centre} mm; "
+                   "expected them to grow from left to right")
+
+
+def _walls(row: Row) -> Found:
+    for k, trim in enumerate(row.trim):
+        if trim.left is not None and trim.right is not None and trim.right <= trim.left:
+            yield ("trim", k, "right"), f"right {trim.name} at {trim.right} mm is not right of the left one at {trim.left} mm"
+        for name, pair in (("up", trim.up), ("along", trim.along)):
+            if pair is not None and pair[1] < pair[0]:
+                yield ("trim", k, name), f"{name} of {trim.name} is {list(pair)}; expected [lowest, highest]"
+    if row.cushion.left is not None and row.cushion.right is not None and row.cushion.right <= row.cushion.left:
+        yield ("cushion", "right"), f"the cushion ends at {row.cushion.right} mm and begins at {row.cushion.left} mm"
+    left = min((t.left for t in row.trim if t.left is not None), default=None)
+    right = max((t.right for t in row.trim if t.right is not None), default=None)
+    for loc, name, x in _places(row):
+        if (left is not None and x < left) or (right is not None and x > right):
+            yield loc, f"{name} is at {x} mm; expected it between the walls, {left if left is not None else '?'} to {right if right is not None else '?'} mm"
+
+
+def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
+    """Everything that must lie between the side walls."""
+    for k, bar in enumerate(row.lower_anchors or ()):
+        yield ("lower_anchors", k, "across"), f"bar {bar.bar}", bar.across
+    for k, position in enumerate(row.positions):
+        if position.centre is not None:
+            yield ("positions", k, "centre"), f"the centre of {position.position}", position.centre
+        belt = position.belt
+        if belt and belt.buckle and belt.buckle.across is not None:
+            yield ("positions", k, "belt", "buckle", "across"), f"the buckle of {position.position}", belt.buckle.across
+
+
+def _named(row: Row) -> Found:
+    """Bars and tethers: each named once, and named where they are used."""
+    bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    tethers = [tether.tether for tether in row.tethers or ()]
+    for k, bar in enumerate(row.lower_anchors or ()):
+        if bar.bar in [b.bar for b in (row.lower_anchors or ())[:k]]:
+            yield ("lower_anchors", k, "bar"), f'two bars are called "{bar.bar}"; expected each once'
+    for k, name in enumerate(tethers):
+        if name in tethers[:k]:
+            yield ("tethers", k, "tether"), f'two tether anchors are called "{name}"; expected each once'
+    for k, position in enumerate(row.positions):
+        for key, pair in (("lower_anchors", position.lower_anchors), ("borrow", position.borrow)):
+            at: Loc = ("positions", k, key)
+            for j, name in enumerate(pair or ()):
+                if name not in bars:
+                    known = near_word(name, bars) if bars else "its row lists no `lower_anchors`"
+                    yield (*at, j), f'{position.position} names bar "{name}", which its row does not have; {known}'
+            if pair and all(name in bars for name in pair):
+                if pair[0] == pair[1]:
+                    yield at, f'{position.position} names bar "{pair[0]}" twice; expected two bars'
+                elif bars[pair[0]] > bars[pair[1]]:
+                    yield at, f"{position.position} names bars {pair[0]} and {pair[1]} from right to left; expected the left one first"
+        if position.tether not in (None, "none") and position.tether not in tethers:
+            known = near_word(str(position.tether), tethers) if tethers else "its row lists no `tethers`"
+            yield ("positions", k, "tether"), f'{position.position} names tether "{position.tether}", which its row does not have; {known}'
+        belt = position.belt
+        if belt and belt.anchors and belt.anchors[0] >= belt.anchors[1]:
+            yield ("positions", k, "belt", "anchors"), f"belt anchors of {position.position} are {list(belt.anchors)}; expected [left, right]"
+
+
+def _restraint(restraint: Restraint) -> Found:
+    for i, mode in enumerate(restraint.modes):
+        if mode.mode in [m.mode for m in restraint.modes[:i]]:
+            yield ("modes", i, "mode"), f"mode {mode.mode} stands here twice; expected each once"
+        ranges: list[tuple[Loc, str, tuple[float, float] | None]] = [
+            (("limits", key), f"{key} limits", getattr(mode.limits, key)) for key in ("mass", "height", "age")]
+        ranges.append((("shoulder_slots",), "shoulder_slots", mode.shoulder_slots))
+        if mode.recline:
+            ranges.append((("recline", "allowed"), "allowed recline", mode.recline.allowed))
+        for k, installation in enumerate(mode.installations):
+            if installation.limits:
+                ranges += [(("installations", k, "limits", key), f"{key} limits", getattr(installation.limits, key))
+                           for key in ("mass", "height", "age")]
+            ranges.append((("installations", k, "spacing"), "spacing", installation.spacing))
+        parts = [(("parts", k), part) for k, part in enumerate(mode.parts)]
+        parts += [(("installations", j, "parts", k), part) for j, installation in enumerate(mode.installations)
+                  for k, part in enumerate(installation.parts)]
+        for loc, part in parts:
+            ranges += [((*loc, "along"), f"along of {part.part}", part.along), ((*loc, "up"), f"up of {part.part}", part.up)]
+        for loc, what, pair in ranges:
+            if pair is not None and pair[1] < pair[0]:
+                yield ("modes", i, *loc), f"{what} of {mode.mode} is [{pair[0]:g}, {pair[1]:g}]; expected [lowest, highest]"
+
+
+def _trip(trip: Trip) -> Found:
+    positions = [p.position for p in trip.vehicle.positions()]
+    riders = [rider.rider for rider in trip.riders]
+    restraints = [restraint.restraint for restraint in trip.restraints]
+    yield from _twice("riders", riders, "rider", "give each rider a name of its own")
+    yield from _twice("restraints", restraints, "restraint", "give each copy a name of its own: {use: ..., as: ...}")
+    if trip.drives not in positions:
+        yield ("drives",), f'no position is called "{trip.drives}"; {near_word(trip.drives, positions)}'
+    elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
+        yield ("drives",), f"{trip.drives} is not in the front row; expected the driver's seat"
+    drivers = [rider for rider in trip.riders if rider.drives]
+    for i, rider in enumerate(trip.riders):
+        if rider.drives and not rider.adult:
+            yield ("riders", i, "drives"), f"{rider.rider} drives and is no adult; expected `adult: yes`"
+        if rider.drives and rider is not drivers[0]:
+            yield ("riders", i, "drives"), f"{rider.rider} drives and {drivers[0].rider} too; expected one driver"
+        if rider.born is not None and trip.on is not None and rider.born > trip.on:
+            yield ("riders", i, "born"), f"{rider.rider} is born {rider.born}, after the day of travel {trip.on}"
+        if rider.born is not None and rider.age is not None:
+            yield ("riders", i, "age"), f"{rider.rider} has both `born` and `age`; expected one of them"
+    for name in trip.front:
+        yield from _known(("front", name), name, positions, "position")
+    for i, name in enumerate(trip.airbags_off):
+        yield from _known(("airbags_off", i), name, positions, "position")
+    for name, current in trip.current.items():
+        yield from _known(("current", name), name, riders, "rider")
+        yield from _known(("current", name, "position"), current.position, positions, "position")
+        if current.restraint is not None:
+            yield from _known(("current", name, "restraint"), current.restraint, restraints, "restraint")
+    for i, tried in enumerate(trip.tried):
+        yield from _known(("tried", i, "restraint"), tried.restraint, restraints, "restraint")
+        yield from _known(("tried", i, "position"), tried.position, positions, "position")
+    for i, wish in enumerate(trip.wishes):
+        for loc, text in _wish(wish, riders, positions, restraints):
+            yield ("wishes", i, *loc), text
+
+
+def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[str]) -> Found:
+    kinds = [kind for kind in ("at", "not_at", "uses", "apart", "together") if getattr(wish, kind) is not None]
+    if len(kinds) != 1:
+        told = " and ".join(kinds) if kinds else "nothing"
+        yield (), f"a wish says {told}; expected one of at, not_at, uses, apart, together"
+        return
+    kind = kinds[0]
+    names = getattr(wish, kind)
+    if not names:
+        yield (kind,), f"`{kind}` names nothing; expected at least one name"
+    if kind in ("apart", "together"):
+        if wish.rider is not None:
+            yield ("rider",), f"a wish with `{kind}` names its riders there; leave `rider` out"
+        if len(set(names)) < 2:
+            yield (kind,), f"`{kind}` names {len(set(names))} rider; expected at least two"
+    elif wish.rider is None:
+        yield (), f"a wish with `{kind}` lacks `rider`"
+    else:
+        yield from _known(("rider",), wish.rider, riders, "rider")
+    known, what = {"at": (positions, "position"), "not_at": (positions, "position"), "uses": (restraints, "restraint"),
+                   "apart": (riders, "rider"), "together": (riders, "rider")}[kind]
+    for j, name in enumerate(names):
+        yield from _known((kind, j), name, known, what)
+
+
+def _twice(key: str, names: list[str], what: str, hint: str) -> Found:
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield (key, i), f'{what} "{name}" is named twice; {hint}'
+
+
+def _known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
+    known = list(names)
+    if name not in known:
+        yield loc, f'no {what} of this trip is called "{name}"; {near_word(name, known)}'
+
+
+def fitted_to(trip: Trip) -> Trip:
+    """The trip without what it says of positions that its vehicle lacks: for the same trip in another car."""
+    names = {p.position for p in trip.vehicle.positions()}
+    wishes = []
+    for wish in trip.wishes:
+        if wish.must:                         # a must is never dropped: the cross-check will say what is not there
+            wishes.append(wish)
+            continue
+        if wish.at is not None:
+            at = [p for p in wish.at if p in names]
+            if not at:
+                continue
+            wish = wish.model_copy(update={"at": at})
+        if wish.not_at is not None:
+            not_at = [p for p in wish.not_at if p in names]
+            if not not_at:
+                continue
+            wish = wish.model_copy(update={"not_at": not_at})
+        wishes.append(wish)
+    return trip.model_copy(update={
+        "wishes": wishes,
+        "current": {k: v for k, v in trip.current.items() if v.position in names},
+        # what was tried at the car was tried in the other car
+        "tried": [],
+        "front": {k: v for k, v in trip.front.items() if k in names},
+        "airbags_off": [p for p in trip.airbags_off if p in names],
+    })

@@ -1,0 +1,40 @@
+"""What is wrong with a file, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One thing that is wrong, or (as a notice) odd: file, line and column from 1, and what was found and is
+    allowed. Line 0 means the file as a whole."""
+
+    path: str
+    line: int
+    column: int
+    text: str
+
+    def __str__(self) -> str:
+        place = f":{self.line}:{self.column}" if self.line else ""
+        return f"{self.path}{place}: {self.text}"
+
+
+class InputError(Exception):
+    """Files or names that cannot be used. ``problems`` holds all of them, in order of place."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = sorted(set(problems))
+        super().__init__("; ".join(str(problem) for problem in self.problems))
+
+
+def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
+    """``did you mean "position"?``, or the list of what is allowed."""
+    from difflib import get_close_matches
+
+    known = sorted(set(allowed))
+    near = get_close_matches(word, known, 1, 0.6)
+    if near:
+        return f'did you mean "{near[0]}"?'
+    return f"expected {what}{' ' if what else ''}one of {', '.join(known)}" if known else "expected nothing here"

@@ -1,0 +1,41 @@
+"""The bundled vehicles, restraints and trips, each known by the stem of its file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+from .errors import InputError, Problem, near_word
+
+Kind = Literal["vehicle", "restraint", "trip"]
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def folder(kind: Kind) -> Path:
+    """Where files of a kind lie: vehicles beside the package in a checkout, inside it once installed."""
+    if kind == "vehicle":
+        inside = _PACKAGE / "vehicles"
+        return inside if inside.is_dir() else _PACKAGE.parent / "vehicles"
+    return _PACKAGE / "data" / f"{kind}s"
+
+
+def names(kind: Kind) -> list[str]:
+    """All bundled names of a kind, sorted."""
+    return sorted(path.stem for path in folder(kind).glob("*.yaml"))
+
+
+def find(kind: Kind, key: str) -> Path:
+    """The file of a bundled name. Raises InputError with the nearest name."""
+    if key in names(kind):
+        return folder(kind) / f"{key}.yaml"
+    raise InputError([Problem(key, 0, 0, no_such(kind, key))])
+
+
+def no_such(kind: Kind, key: str) -> str:
+    """What to say of a name that is not bundled."""
+    return f'no bundled {kind} is called "{key}"; {near_word(key, names(kind))} A file needs a path ending in .yaml'
+
+
+def is_path(ref: str) -> bool:
+    """Whether a reference is a path rather than a bundled name."""
+    return ref == "-" or "/" in ref or "\\" in ref or ref.lower().endswith((".yaml", ".yml"))

@@ -1,0 +1,92 @@
+"""What is odd in a vehicle or restraint file, though allowed: usually a slip, sometimes a strange car.
+
+Sources are named beside each check: 49 CFR 571.3, 571.10, 571.208, 571.210 and 571.225.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from seatplan.model import Restraint, Row, Vehicle
+
+from .errors import Problem
+from .reading import Document, Loc
+
+#: 49 CFR 571.10(b): one position for each 350 mm of a bench below 1,400 mm, for each 450 mm from there
+NARROW_BENCH_MM, NARROW_EACH_MM, WIDE_EACH_MM = 1400, 350, 450
+#: 49 CFR 571.3: the least width of a seating surface, vehicles made from 1 September 2011
+LEAST_POSITION_MM = 330
+#: spacing of the two bars of one position; it is carried by the figures of 49 CFR 571.225 (from memory), and bars of
+#: 25 to 60 mm absorb the rest
+BAR_SPACING_MM, BAR_SPACING_OFF_MM = 280, 12
+#: 49 CFR 571.210 S4.3.1.4
+LEAST_BELT_SPAN_MM = 165
+#: 49 CFR 571.208 as phased in: shoulder belts at every forward-facing rear position from model year 2008
+SHOULDER_BELTS_FROM = 2008
+#: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
+ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
+
+
+def seats_of_bench(width_mm: int) -> int:
+    """How many positions the counting rule gives a bench (from 1,400 mm: at least so many)."""
+    if width_mm < NARROW_BENCH_MM:
+        return max(1, width_mm // NARROW_EACH_MM)
+    return width_mm // WIDE_EACH_MM
+
+
+def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Problem]:
+    """What is odd about a vehicle."""
+    return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
+
+
+def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Problem]:
+    """What is odd about a restraint: parts narrower or wider than any that is sold (from memory)."""
+    found = []
+    for i, mode in enumerate(restraint.modes):
+        for k, part in enumerate(mode.parts):
+            if part.width is not None and not 100 <= part.width <= 700:
+                found.append(document.problem((*at, "modes", i, "parts", k, "width"),
+                                              f"{part.part} is {part.width} mm wide; is that so?"))
+    return found
+
+
+def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
+    year = vehicle.model_year
+    for i, row in enumerate(vehicle.rows):
+        yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
+    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
+    if year is not None and year >= ANCHORS_FROM and len(rear) >= 3:
+        pairs = sum(bool(p.lower_anchors) for p in rear)
+        tethers = sum(p.tether not in (None, "none") for p in rear)
+        told = all(p.lower_anchors is not None and p.tether is not None for p in rear)
+        if told and pairs < LEAST_PAIRS:
+            yield ("rows",), f"{pairs} pair of lower anchors for {len(rear)} rear seats; 49 CFR 571.225 asks for {LEAST_PAIRS}"
+        if told and tethers < LEAST_TETHERS:
+            yield ("rows",), f"{tethers} tether anchors for {len(rear)} rear seats; 49 CFR 571.225 asks for {LEAST_TETHERS}"
+
+
+def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
+    cushion = row.cushion
+    if rear and len(row.positions) > 1 and cushion.left is not None and cushion.right is not None:
+        width = cushion.right - cushion.left
+        counted = seats_of_bench(width)
+        if width < NARROW_BENCH_MM and len(row.positions) > counted:
+            yield (("cushion",), f"a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
+                                 f"{len(row.positions)}")
+    bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    for k, position in enumerate(row.positions):
+        at: Loc = ("positions", k)
+        if position.width is not None and position.width < LEAST_POSITION_MM:
+            yield (*at, "width"), f"{position.position} is {position.width} mm wide; a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)"
+        if position.lower_anchors and all(name in bars for name in position.lower_anchors):
+            spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
+            if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
+                yield (*at, "lower_anchors"), f"the bars of {position.position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm"
+        belt = position.belt
+        if belt and belt.kind == "lap" and rear and position.facing == "forward" and (year or 0) >= SHOULDER_BELTS_FROM:
+            yield (*at, "belt", "kind"), f"{position.position} has a lap belt in a car of {year}; expected a shoulder belt (49 CFR 571.208)"
+        if belt and belt.anchors and belt.anchors[1] - belt.anchors[0] < LEAST_BELT_SPAN_MM:
+            yield (*at, "belt", "anchors"), (f"belt anchors of {position.position} are {belt.anchors[1] - belt.anchors[0]} mm apart; "
+                                             f"at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)")
+        if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":
+            yield (*at, "lower_anchors"), f"{position.position} has lower anchors before an airbag that has no switch (49 CFR 571.225 S5(d))"

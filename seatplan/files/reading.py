@@ -1,0 +1,264 @@
+"""YAML as plain data, with the line and column of every key and value.
+
+The tree is built from parser events, so depth, size and aliases are bounded before anything grows. Only plain
+scalars are read as numbers, true, false, null and dates; ``on``, ``no`` and ``2L`` stay words.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from .errors import InputError, Problem
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 20
+MAX_NODES = 20_000
+
+Loc = tuple[str | int, ...]
+_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
+_FLOAT = re.compile(r"[-+]?(0|[1-9][0-9]*)?\.[0-9]+([eE][-+]?[0-9]+)?|[-+]?[0-9]+\.|[-+]?[1-9][0-9]*[eE][-+]?[0-9]+")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_WORDS: dict[str, Any] = {"true": True, "True": True, "false": False, "False": False,
+                          "null": None, "Null": None, "~": None, "": None}
+
+
+@dataclass(slots=True)
+class Document:
+    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand."""
+
+    name: str
+    data: dict[str, Any]
+    values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+
+    def place(self, loc: Loc) -> tuple[int, int]:
+        """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
+        while loc and loc not in self.values:
+            loc = loc[:-1]
+        return self.values.get(loc, (1, 1))
+
+    def key_place(self, loc: Loc) -> tuple[int, int]:
+        """Line and column of the key at ``loc``; of the value where there is no key."""
+        return self.keys.get(loc) or self.place(loc)
+
+    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
+        return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
+
+
+def read(path: str | Path) -> Document:
+    """Read a file; ``-`` is standard input. Raises InputError."""
+    name = str(path)
+    if name == "-":
+        return parse(_decode(sys.stdin.buffer.read(MAX_BYTES + 1), "stdin"), "stdin")
+    file = Path(path)
+    try:
+        if file.is_dir():
+            raise _whole(name, "is a directory; expected a YAML file")
+        size = file.stat().st_size
+        if size > MAX_BYTES:
+            raise _whole(name, f"is {size:,} bytes long; expected at most {MAX_BYTES:,}")
+        with file.open("rb") as stream:
+            raw = stream.read(MAX_BYTES + 1)
+    except FileNotFoundError:
+        raise _whole(name, "there is no such file") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "not a usable file name"
+        raise _whole(name, f"cannot be read: {reason.lower()}") from None
+    return parse(_decode(raw, name), name)
+
+
+def _decode(raw: bytes, name: str) -> str:
+    if len(raw) > MAX_BYTES:
+        raise _whole(name, f"is longer than {MAX_BYTES:,} bytes")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[:error.start].count(b"\n") + 1
+        raise InputError([Problem(name, line, 1, "is not text in UTF-8; expected a YAML file")]) from None
+    if "\0" in text:
+        raise _whole(name, "is not text; expected a YAML file")
+    return text
+
+
+def parse(text: str, name: str) -> Document:
+    """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
+    try:
+        return _Builder(name).build(yaml.parse(text, Loader=_Loader))
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        reason = error.problem or error.context or "not YAML"
+        raise InputError([Problem(name, line, column, f"not readable as YAML: {reason}")]) from None
+    except yaml.YAMLError as error:
+        reason = str(error).splitlines()[0] if str(error) else "not YAML"
+        raise InputError([Problem(name, 1, 1, f"not readable as YAML: {reason}")]) from None
+
+
+def _whole(name: str, text: str) -> InputError:
+    return InputError([Problem(name, 0, 0, text)])
+
+
+@dataclass(slots=True)
+class _Open:
+    """A mapping or list being filled."""
+
+    value: dict[str, Any] | list[Any]
+    loc: Loc
+    anchor: str | None
+    key: str | None = None
+    key_at: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+
+class _Builder:
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self._document = Document(name, {})
+        self._anchors: dict[str, Any] = {}
+        self._nodes = 0
+
+    def build(self, events: Iterator[Any]) -> Document:
+        stack: list[_Open] = []
+        root: Any = None
+        documents = 0
+        for event in events:
+            kind = type(event).__name__
+            if kind == "DocumentStartEvent":
+                documents += 1
+                if documents > 1:
+                    self._fail(event, "holds a second document; expected one")
+            elif kind in ("MappingStartEvent", "SequenceStartEvent"):
+                self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
+                if len(stack) >= MAX_DEPTH:
+                    self._fail(event, f"nested deeper than {MAX_DEPTH} levels")
+                if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
+                    self._fail(event, "a key is a list or mapping; expected a word")
+                value: dict[str, Any] | list[Any] = {} if kind.startswith("Mapping") else []
+                loc = self._enter(stack, event, value)
+                if not stack:
+                    root = value
+                if event.anchor:
+                    self._anchors[event.anchor] = _UNDER_WAY
+                stack.append(_Open(value, loc, event.anchor))
+            elif kind in ("MappingEndEvent", "SequenceEndEvent"):
+                done = stack.pop()
+                if done.anchor:
+                    self._anchors[done.anchor] = done.value
+            elif kind in ("ScalarEvent", "AliasEvent"):
+                self._scalar(stack, event, kind)
+                if not stack:
+                    root = "a word"
+        if documents == 0 or root is None:
+            raise _whole(self._name, "is empty; expected a YAML file")
+        if not isinstance(root, dict):
+            raise InputError([Problem(self._name, 1, 1, "holds no `key: value` lines; expected a YAML file")])
+        self._document.data = root
+        return self._document
+
+    def _scalar(self, stack: list[_Open], event: Any, kind: str) -> None:
+        value = self._alias(event) if kind == "AliasEvent" else self._read(event)
+        top = stack[-1] if stack else None
+        if top is not None and isinstance(top.value, dict) and top.key is None:
+            self._key(top, event, event.value if kind == "ScalarEvent" else value)
+            return
+        self._enter(stack, event, value)
+        if kind == "ScalarEvent" and event.anchor:
+            self._anchors[event.anchor] = value
+
+    def _key(self, top: _Open, event: Any, key: Any) -> None:
+        if not isinstance(key, str) or not key:
+            self._fail(event, "a key is missing or no word")
+        if key == "<<":
+            self._fail(event, "`<<` is not read here; write the keys out")
+        if key in top.key_at:
+            line, _ = top.key_at[key]
+            self._fail(event, f'key "{key}" stands here twice; first in line {line}')
+        top.key_at[key] = self._document.keys[(*top.loc, key)] = _mark(event)
+        top.key = key
+
+    def _enter(self, stack: list[_Open], event: Any, value: Any) -> Loc:
+        """Put a value where it belongs; its location."""
+        self._count(event)
+        if not stack:
+            self._document.values[()] = _mark(event)
+            return ()
+        top = stack[-1]
+        step: str | int
+        if isinstance(top.value, dict):
+            step = top.key or ""
+            top.value[step] = value
+            top.key = None
+        else:
+            step = len(top.value)
+            top.value.append(value)
+        loc = (*top.loc, step)
+        self._document.values[loc] = _mark(event)
+        return loc
+
+    def _alias(self, event: Any) -> Any:
+        value = self._anchors.get(event.anchor, _NONE)
+        if value is _NONE:
+            self._fail(event, f"`*{event.anchor}` names nothing above it")
+        if value is _UNDER_WAY:
+            self._fail(event, f"`*{event.anchor}` contains itself")
+        for _ in _walk(value):
+            self._count(event)
+        return value
+
+    def _read(self, event: Any) -> Any:
+        self._no_tag(event, ("!", "tag:yaml.org,2002:str"))
+        text: str = event.value
+        if event.style or not event.implicit[0]:
+            return text
+        if text in _WORDS:
+            return _WORDS[text]
+        if len(text) <= 40:
+            if _INT.fullmatch(text):
+                return int(text)
+            if _FLOAT.fullmatch(text):
+                return float(text)
+        if _DATE.fullmatch(text):
+            try:
+                return date.fromisoformat(text)
+            except ValueError:
+                self._fail(event, f'"{text}" is no day of the calendar; expected year-month-day')
+        return text
+
+    def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
+        if event.tag and event.tag not in allowed:
+            self._fail(event, f"the tag {event.tag} is not read here; leave it out")
+
+    def _count(self, event: Any) -> None:
+        self._nodes += 1
+        if self._nodes > MAX_NODES:
+            self._fail(event, f"holds more than {MAX_NODES:,} values (aliases counted out)")
+
+    def _fail(self, event: Any, text: str) -> None:
+        raise InputError([Problem(self._name, *_mark(event), text)])
+
+
+_NONE, _UNDER_WAY = object(), object()
+
+
+def _mark(event: Any) -> tuple[int, int]:
+    return event.start_mark.line + 1, event.start_mark.column + 1
+
+
+def _walk(value: Any) -> Iterator[Any]:
+    """A value and all in it."""
+    stack = [value]
+    while stack:
+        item = stack.pop()
+        yield item
+        if isinstance(item, dict):
+            stack.extend(item.values())
+        elif isinstance(item, list):
+            stack.extend(item)

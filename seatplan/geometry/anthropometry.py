@@ -1,0 +1,178 @@
+"""Body dimensions: measured where a rider's file has them, otherwise a band estimated from stature.
+
+Sources:
+- UN R129 (02 series) Annex 18 Table 1: shoulder height 5th to 95th percentile, and 95th percentile sitting height,
+  shoulder breadth and hip breadth, by stature.
+- Snyder et al. 1977 (UM-HSRI-77-17), means and 5th percentiles of US children 2-19 years, by stature; breadths are
+  age-sex ratios times stature.
+- ANSUR II (NATICK/TR-15/007): adults, 5th, 50th and 95th percentiles of both sexes pooled: the lower 5th, the higher
+  median, the higher 95th. Soldiers are leaner than the public.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from seatplan.model import Rider
+
+_R129 = "UN R129 Annex 18, by stature"
+_SNYDER = "Snyder et al. 1977, by stature"
+_ANSUR = "ANSUR II, adults of both sexes"
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A dimension in mm. Measured: all three alike. Otherwise a 5th to 95th percentile band and its middle."""
+
+    low: int
+    middle: int
+    high: int
+    measured: bool
+    source: str
+
+    @property
+    def spread(self) -> int:
+        """How much more than the middle it may be."""
+        return self.high - self.middle
+
+
+# UN R129 Annex 18, mm: stature, B sitting height 95th, C shoulder breadth 95th, D hip breadth 95th,
+# E1 and E2 shoulder height 5th and 95th
+ANNEX_18 = (
+    (450, 390, 121, 142, 274, 290), (500, 405, 141, 148, 276, 292), (550, 420, 161, 154, 278, 294),
+    (600, 435, 181, 160, 280, 296), (650, 450, 201, 172, 282, 298), (700, 471, 221, 184, 283, 300),
+    (750, 492, 241, 196, 284, 313), (800, 513, 261, 208, 292, 326), (850, 534, 269, 220, 300, 339),
+    (900, 555, 277, 225, 308, 352), (950, 576, 285, 230, 316, 365), (1000, 597, 293, 235, 324, 378),
+    (1050, 618, 301, 249, 332, 391), (1100, 639, 309, 263, 340, 404), (1150, 660, 321, 277, 355, 417),
+    (1200, 681, 333, 291, 370, 430), (1250, 702, 333, 291, 385, 443), (1300, 723, 333, 291, 400, 461),
+    (1350, 744, 333, 291, 415, 479), (1400, 765, 342, 296, 430, 497), (1450, 786, 353, 308, 445, 515),
+    (1500, 811, 364, 320, 463, 533),
+)
+# Snyder 1977, mm: stature, sitting height 5th, sitting height mean, shoulder breadth mean, hip breadth mean,
+# buttock-popliteal length mean and SD (0.815 x buttock-knee), sitting height 95th
+SNYDER = (
+    (850, 481, 505, 225, 164, 210, 9, 528), (900, 503, 529, 237, 172, 223, 9, 550),
+    (950, 525, 550, 245, 178, 237, 10, 571), (1000, 543, 571, 254, 184, 252, 10, 592),
+    (1050, 564, 591, 263, 190, 266, 11, 613), (1100, 587, 612, 272, 196, 282, 11, 635),
+    (1150, 608, 633, 281, 201, 298, 11, 657), (1200, 629, 654, 291, 209, 314, 12, 678),
+    (1250, 647, 673, 302, 217, 330, 12, 699), (1300, 666, 692, 313, 224, 347, 12, 720),
+    (1350, 682, 711, 324, 231, 364, 13, 739), (1400, 702, 731, 334, 242, 381, 13, 759),
+    (1450, 718, 752, 343, 255, 398, 15, 783), (1500, 739, 777, 354, 268, 413, 15, 811),
+    (1550, 764, 804, 370, 284, 429, 16, 842), (1600, 788, 832, 386, 299, 443, 16, 869),
+    (1650, 811, 857, 401, 312, 457, 17, 896), (1700, 837, 882, 414, 322, 469, 17, 918),
+    (1750, 866, 906, 431, 334, 480, 16, 943), (1800, 892, 929, 446, 344, 492, 16, 963),
+)
+ADULT_SITTING_HEIGHT = Estimate(803, 918, 977, False, _ANSUR)
+ADULT_SHOULDER_HEIGHT = Estimate(515, 603, 653, False, _ANSUR)
+ADULT_HIPS = Estimate(333, 397, 456, False, _ANSUR)
+ADULT_SHOULDERS = Estimate(406, 509, 567, False, _ANSUR)
+ADULT_THIGH = Estimate(441, 502, 548, False, _ANSUR)
+
+#: below the tables' first row of sitting heights, 5th percentile = 95th less this: 2 x 1.645 x SD 15 (Snyder at 850 mm)
+_INFANT_BAND_MM = 50
+#: top of the head down to the top of the ears, least and most; from memory, narrow at the low end on purpose so
+#: that the ears are rather taken as too high than as too low
+EARS_BELOW_HEAD_TOP = (80, 115)
+#: a 95th percentile lies so many SD above the mean
+_Z95 = 1.645
+
+
+def sitting_height(rider: Rider) -> Estimate | None:
+    """Seat surface to the top of the head; None without stature."""
+    if rider.sitting_height is not None:
+        return _measured(rider.sitting_height)
+    if _grown(rider):
+        return ADULT_SITTING_HEIGHT
+    if rider.height is None:
+        return None
+    if rider.height >= SNYDER[0][0]:
+        low, middle, high = (_at(SNYDER, rider.height, column) for column in (1, 2, 7))
+        if rider.height <= ANNEX_18[-1][0]:
+            high = max(high, _at(ANNEX_18, rider.height, 1))
+        return Estimate(low, middle, high, False, f"{_SNYDER}; 95th {_R129}")
+    high = _at(ANNEX_18, rider.height, 1)
+    return Estimate(high - _INFANT_BAND_MM, high - _INFANT_BAND_MM // 2, high, False, _R129)
+
+
+def shoulder_height(rider: Rider) -> Estimate | None:
+    """Seat surface to the shoulder; None without stature."""
+    if rider.shoulder_height is not None:
+        return _measured(rider.shoulder_height)
+    if _grown(rider):
+        return ADULT_SHOULDER_HEIGHT
+    if rider.height is None:
+        return None
+    low, high = _at(ANNEX_18, rider.height, 4), _at(ANNEX_18, rider.height, 5)
+    return Estimate(low, (low + high) // 2, high, False, _R129)
+
+
+def ear_height(rider: Rider) -> Estimate | None:
+    """Seat surface to the top of the ears; None without stature."""
+    if rider.ear_height is not None:
+        return _measured(rider.ear_height)
+    head = sitting_height(rider)
+    if head is None:
+        return None
+    least, most = EARS_BELOW_HEAD_TOP
+    return Estimate(head.low - most, head.middle - (least + most) // 2, head.high - least, False,
+                    f"{head.source}; ears below the head's top from memory")
+
+
+def shoulder_breadth(rider: Rider) -> Estimate | None:
+    """Across the shoulders; None without stature."""
+    if rider.shoulders is not None:
+        return _measured(rider.shoulders)
+    if _grown(rider):
+        return ADULT_SHOULDERS
+    return _breadth(rider, 3, 2)
+
+
+def hip_breadth(rider: Rider) -> Estimate | None:
+    """Across the hips, seated; None without stature."""
+    if rider.hips is not None:
+        return _measured(rider.hips)
+    if _grown(rider):
+        return ADULT_HIPS
+    return _breadth(rider, 4, 3)
+
+
+def thigh_length(rider: Rider) -> Estimate | None:
+    """Back of the buttocks to the back of the knee, seated; None below the table or without stature."""
+    if _grown(rider):
+        return ADULT_THIGH
+    if rider.height is None or rider.height < SNYDER[0][0]:
+        return None
+    mean, sd = _at(SNYDER, rider.height, 5), _at(SNYDER, rider.height, 6)
+    return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
+
+
+def _breadth(rider: Rider, snyder: int, annex: int) -> Estimate | None:
+    if rider.height is None:
+        return None
+    high = _at(ANNEX_18, rider.height, annex)
+    middle = min(high, _at(SNYDER, rider.height, snyder)) if rider.height >= SNYDER[0][0] else high - 20
+    return Estimate(middle - (high - middle), middle, high, False, f"{_SNYDER}; 95th {_R129}")
+
+
+def _measured(value: int) -> Estimate:
+    return Estimate(value, value, value, True, "measured")
+
+
+def _grown(rider: Rider) -> bool:
+    """Adults, and children taller than every child table, are taken from the adult table."""
+    return rider.adult or (rider.height is not None and rider.height > ANNEX_18[-1][0])
+
+
+def _at(rows: tuple[tuple[int, ...], ...], stature: int, column: int) -> int:
+    """Linear between rows; the first and last row hold beyond them."""
+    i = bisect_right(rows, stature, key=lambda row: row[0])
+    if i == 0:
+        return rows[0][column]
+    if i == len(rows):
+        return rows[-1][column]
+    below, above = rows[i - 1], rows[i]
+    part = (stature - below[0]) / (above[0] - below[0])
+    return round(below[column] + part * (above[column] - below[column]))

@@ -1,0 +1,193 @@
+"""Bodies as side polygons times widths: restraints from their measured parts, people from a few boxes.
+
+A side polygon lies in (along, up), mm, from the bight. Two bodies in one row can touch only where their side
+polygons come near each other; how far apart their middles must then be is half of both widths.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from shapely.affinity import rotate
+from shapely.geometry import Polygon, box
+
+from . import anthropometry
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from seatplan.model import Installation, Mode, Part, Rider
+
+#: side polygons this near each other count as overlapping: the tolerance of the tape, so never in the user's favour
+NEAR_MM = 5
+
+# A seated person's hips and shoulders as boxes, (along, up) in mm above the seat surface. From ANSUR II depths and
+# heights rounded outwards: buttock-knee 669 at most, waist depth about 300; the trunk leans back with the seatback.
+_HIPS_ALONG, _HIPS_UP = (0, 350), (0, 250)
+_SHOULDERS_ALONG, _SHOULDERS_BELOW, _SHOULDERS_ABOVE = (-150, 250), 200, 60
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Box:
+    """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), and how much
+    wider an estimated width may be."""
+
+    label: str
+    outline: Polygon | None
+    width: int | None
+    spread: int = 0
+    person: bool = False              # a body gives way where a shell does not
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shape:
+    """All parts of one body. ``name`` is what people call it."""
+
+    name: str
+    boxes: tuple[Box, ...]
+
+    @property
+    def spread(self) -> int:
+        return max((box.spread for box in self.boxes), default=0)
+
+    @property
+    def unmeasured(self) -> tuple[str, ...]:
+        """Parts whose width is missing; a body without any part is missing as a whole."""
+        return tuple(box.label for box in self.boxes if box.width is None) or (() if self.boxes else (self.name,))
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """Least distance of two middles in half-mm, and the two parts that decide it; None: they pass each other."""
+
+    need: int
+    parts: tuple[Box, Box] | None
+
+
+class Shapes:
+    """The shapes of one solve and their least distances: each is worked out once."""
+
+    def __init__(self) -> None:
+        self._shapes: dict[tuple[int, int, int], tuple[Shape, object]] = {}
+        self._reaches: dict[tuple[int, int], Reach] = {}
+
+    def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None) -> Shape:
+        """The body of a rider in a restraint's mode, or of the rider alone where mode is None."""
+        own = mode is None or mode.booster
+        key = (id(mode), id(installation), id(rider) if own else 0)
+        kept = self._shapes.get(key)
+        if kept is None:
+            if mode is None:
+                shape = shape_of_person(rider)
+            elif mode.booster:
+                shape = shape_on_booster(name, mode, installation, rider)
+            else:
+                shape = shape_of_restraint(name, mode, installation)
+            # the records are kept too, so that their ids stay theirs
+            kept = self._shapes[key] = (shape, (rider, mode, installation))
+        return kept[0]
+
+    def reach(self, left: Shape, right: Shape) -> Reach:
+        """Least distance of two shapes that this object made."""
+        key = (id(left), id(right))
+        reach = self._reaches.get(key)
+        if reach is None:
+            reach = self._reaches[key] = least_distance(left, right)
+        return reach
+
+
+def shape_of_restraint(name: str, mode: Mode, installation: Installation | None) -> Shape:
+    """The parts of a mode and of its installation, as measured at the reference recline."""
+    parts = [*mode.parts, *(installation.parts if installation else ())]
+    return Shape(name, _boxes(name, parts))
+
+
+def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
+    """Hips and shoulders of a person on the adult belt; ``seat_up`` lifts a child that sits on a booster."""
+    hips = anthropometry.hip_breadth(rider)
+    return Shape(rider.rider, (
+        Box(f"{rider.rider}'s hips", _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
+            hips.middle if hips else None, hips.spread if hips else 0, person=True),
+        _shoulders(rider, seat_up),
+    ))
+
+
+def shape_on_booster(name: str, mode: Mode, installation: Installation | None, rider: Rider) -> Shape:
+    """A booster's parts with the shoulders of the child above them."""
+    parts = [*mode.parts, *(installation.parts if installation else ())]
+    return Shape(name, (*_boxes(name, parts), _shoulders(rider, mode.seat_up or 0)))
+
+
+def turn(outline: Polygon, degrees: float) -> Polygon:
+    """Turn a side polygon about the bight: positive leans it back (its top moves towards the seatback)."""
+    return rotate(outline, degrees, origin=(0, 0))
+
+
+def least_distance(left: Shape, right: Shape) -> Reach:
+    """The largest (width + width) / 2 over parts whose side polygons come near each other.
+
+    Parts without a width are left out: the caller asks ``Shape.unmeasured`` and never calls that a fit.
+    """
+    need, parts = 0, None
+    for a in left.boxes:
+        for b in right.boxes:
+            if a.width is not None and b.width is not None and a.width + b.width > need and near(a.outline, b.outline):
+                need, parts = a.width + b.width, (a, b)
+    return Reach(need, parts)
+
+
+def near(a: Polygon | None, b: Polygon | None) -> bool:
+    """Whether two side polygons come within NEAR_MM; an outline that was not measured is near everything."""
+    if a is None or b is None:
+        return True
+    ax0, ay0, ax1, ay1 = _bounds(a)
+    bx0, by0, bx1, by1 = _bounds(b)
+    if ax0 > bx1 + NEAR_MM or bx0 > ax1 + NEAR_MM or ay0 > by1 + NEAR_MM or by0 > ay1 + NEAR_MM:
+        return False
+    return bool(a.distance(b) <= NEAR_MM)
+
+
+@lru_cache(maxsize=4096)
+def _bounds(outline: Polygon) -> tuple[float, float, float, float]:
+    bounds: tuple[float, float, float, float] = outline.bounds
+    return bounds
+
+
+def side_box(along: Sequence[int], up: Sequence[int]) -> Polygon:
+    """A box in side view."""
+    return _side((along[0], along[1]), (up[0], up[1]))
+
+
+@lru_cache(maxsize=4096)
+def _side(along: tuple[int, int], up: tuple[int, int]) -> Polygon:
+    return box(along[0], up[0], along[1], up[1])
+
+
+@lru_cache(maxsize=1024)
+def _polygon(points: tuple[tuple[int, int], ...]) -> Polygon:
+    # the hull: a crossed or hollow outline is taken outwards
+    return Polygon(points).convex_hull
+
+
+def _boxes(name: str, parts: Sequence[Part]) -> tuple[Box, ...]:
+    return tuple(Box(f"{name} {part.part}", _outline(part), part.width) for part in parts)
+
+
+def _outline(part: Part) -> Polygon | None:
+    if part.outline is not None:
+        return _polygon(tuple(part.outline))
+    if part.along is None or part.up is None:
+        return None
+    return _side(part.along, part.up)
+
+
+def _shoulders(rider: Rider, seat_up: int) -> Box:
+    breadth, height = anthropometry.shoulder_breadth(rider), anthropometry.shoulder_height(rider)
+    outline = None
+    if height is not None:
+        low, high = height.low - _SHOULDERS_BELOW + seat_up, height.high + _SHOULDERS_ABOVE + seat_up
+        outline = _side(_SHOULDERS_ALONG, (low, high))
+    return Box(f"{rider.rider}'s shoulders", outline, breadth.middle if breadth else None,
+               breadth.spread if breadth else 0, person=True)

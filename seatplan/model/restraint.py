@@ -1,0 +1,137 @@
+"""A child restraint: its modes, and for each mode child limits, shape and installations."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from .quantities import (
+    Angle, AngleRange, Day, Duration, DurationRange, Fraction01, Key, Length, LengthRange, MassLimit, MassRange,
+    Name, PlaceRange, Point, Record, RestraintMass, Size, StatureRange, Text, Tolerance, YesNo,
+)
+from .vehicle import Fixture
+
+ModeName = Literal[
+    "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster", "lying-flat-bed",
+    "harness-vest",
+]
+#: how a restraint, or a person, is held in the car
+By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "lower-anchors-with-belt"]
+
+
+class Limits(Record):
+    """Who may ride: each range is [lowest, highest]; None: the instructions name no such limit."""
+
+    mass: MassRange | None = None
+    height: StatureRange | None = None
+    age: DurationRange | None = None
+    head_below_top: Length | None = None      # rear-facing; the profile's value where this is None
+
+
+class Part(Record):
+    """A box in side view, as measured on a level bench at the reference recline, with its width across.
+
+    ``outline`` (points along, up) stands in place of the box where a drawing gives the true side view.
+    """
+
+    part: Key
+    along: PlaceRange | None = None
+    up: PlaceRange | None = None
+    outline: Annotated[list[Point], Field(min_length=3, max_length=40)] | None = None
+    width: Size | None = None
+
+
+class Recline(Record):
+    """Degrees from vertical."""
+
+    reference: Angle
+    allowed: AngleRange | None = None
+    settings: list[Angle] = []
+    packing: Literal["none", "rolled-towel", "pool-noodle"] = "none"
+    packing_limit: Angle | None = None
+
+
+class Installation(Record):
+    by: By
+    base: Literal["with", "without"] | None = None      # a separate base, where there is one
+    connectors: Literal["flexible", "rigid"] | None = None
+    support_leg: YesNo = False
+    limits: Limits | None = None              # where they differ by installation; they narrow the mode's
+    mass_limit: MassLimit | None = None       # heaviest child on lower anchors, from the restraint's own label
+    needs_tether: YesNo | None = None
+    belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
+    belt_needed: Length | None = None         # webbing that the routing uses up
+    lock_off: YesNo | None = None
+    inflatable_belt: Literal["allowed", "forbidden"] | None = None
+    spacing: LengthRange | None = None        # bar spacings allowed beside the standard one
+    borrow: Literal["allowed", "forbidden"] | None = None
+    play: Length | None = None                # how far the middle may sit from bars or belt centre line
+    parts: list[Part] = []                    # beside the mode's own: the separate base, say
+
+
+class Mode(Record):
+    mode: ModeName
+    limits: Limits = Limits()
+    shoulder_slots: LengthRange | None = None     # lowest and highest strap exit above the seat surface
+    shell_height: Size | None = None              # top of the shell or head support above the seat surface
+    seat_up: Length | None = None                 # seat surface above the vehicle cushion: boosters
+    parts: list[Part] = []
+    recline: Recline | None = None
+    touch_ahead: Literal["may", "gap", "must"] | None = None
+    supported_base: Fraction01 | None = None
+    tether_strap: YesNo | None = None
+    installations: Annotated[list[Installation], Field(min_length=1)]
+
+    @property
+    def rear_facing(self) -> bool:
+        return self.mode == "rear-facing-harness"
+
+    @property
+    def booster(self) -> bool:
+        return self.mode in ("high-back-booster", "backless-booster")
+
+    @property
+    def harness(self) -> bool:
+        return self.mode in ("rear-facing-harness", "forward-facing-harness")
+
+
+class Condition(Record):
+    crash: Literal["none", "minor", "moderate", "severe", "unknown"] | None = None
+    recall: Literal["none", "remedied", "open", "unknown"] | None = None
+    labels: Literal["readable", "missing", "unknown"] | None = None
+    history: Literal["known", "unknown"] | None = None
+
+
+class Approval(Record):
+    """To what it was approved: words of UN R44 and R129 and of FMVSS 213."""
+
+    standard: Literal["FMVSS 213", "UN R44", "UN R129"]
+    category: Literal[
+        "i-size", "i-size-booster", "specific-vehicle", "specific-vehicle-booster", "universal-belted",
+        "booster-cushion", "universal", "semi-universal", "restricted", "isofix-universal", "isofix-semi-universal",
+    ] | None = None
+    groups: list[Literal["0", "0+", "I", "II", "III"]] = []
+    fixtures: list[Fixture] = []              # the envelopes it keeps within
+    listed: list[Text] = []                    # vehicles, or `vehicle/position`, in the maker's own list
+
+
+class Restraint(Record):
+    restraint: Name
+    invented: YesNo = False
+    notes: Text = ""
+    mass: RestraintMass | None = None
+    made: Day | None = None
+    expires_after: Duration | None = None
+    expires: Day | None = None
+    condition: Condition = Condition()
+    approval: Approval | None = None
+    tolerance: Tolerance = 5          # of every length in the file, mm
+    modes: Annotated[list[Mode], Field(min_length=1, max_length=8)]
+
+    def mode(self, name: str) -> Mode:
+        """The mode of that name; KeyError if there is none."""
+        for mode in self.modes:
+            if mode.mode == name:
+                return mode
+        raise KeyError(name)

@@ -1,0 +1,96 @@
+"""Who rides with what: riders, the restraints at hand, wishes, and what was tried."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from .quantities import (
+    BodyMass, Day, Duration, Length, Name, PositionName, Record, Size, Stature, Text, YesNo,
+)
+from .restraint import By, Restraint
+from .vehicle import Vehicle
+
+
+class BeltFit(Record):
+    """A belt-fit test that somebody did with this rider and the adult belt."""
+
+    passed: YesNo
+    on: Day | None = None
+    position: PositionName | None = None      # None: at every position with that kind of belt
+
+
+class Rider(Record):
+    rider: Name
+    born: Day | None = None
+    age: Duration | None = None
+    adult: YesNo = False
+    drives: YesNo = False
+    mass: BodyMass | None = None
+    height: Stature | None = None
+    sitting_height: Size | None = None
+    shoulder_height: Size | None = None       # seated, above the seat surface
+    ear_height: Size | None = None            # seated, top of the ears
+    hips: Size | None = None                  # breadth
+    shoulders: Size | None = None             # breadth
+    sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
+    belt_fit: BeltFit | None = None
+
+
+class FrontLimit(Record):
+    forward_at_most: Length | None = None     # from rearmost
+    stature: Stature | None = None
+
+
+class Wish(Record):
+    """One wish; with ``must`` it is a rule. Exactly one of the kinds is given."""
+
+    rider: Name | None = None
+    at: list[PositionName] | None = None
+    not_at: list[PositionName] | None = None
+    uses: list[Name] | None = None            # restraints
+    apart: list[Name] | None = None           # riders, never next to each other
+    together: list[Name] | None = None        # riders, next to each other in one row
+    must: YesNo = False
+
+
+class Current(Record):
+    restraint: Name | None = None
+    position: PositionName
+
+
+class Tried(Record):
+    restraint: Name
+    position: PositionName
+    by: By
+    moved: Length | None = None       # at the belt path, mm
+    level: YesNo | None = None
+    failed: YesNo = False
+    on: Day | None = None
+    note: Text = ""
+
+
+class Trip(Record):
+    """A trip with everything it names already found: vehicle and restraints are records."""
+
+    trip: Name
+    notes: Text = ""
+    vehicle: Vehicle
+    on: Day | None = None            # the day of travel; today where it is None
+    drives: PositionName
+    riders: Annotated[list[Rider], Field(min_length=1, max_length=20)]
+    restraints: Annotated[list[Restraint], Field(max_length=40)] = []
+    front: dict[PositionName, FrontLimit] = {}
+    airbags_off: list[PositionName] = []      # switched off for this trip
+    wishes: list[Wish] = []
+    current: dict[Name, Current] = {}
+    tried: list[Tried] = []
+    rules: Text = "us"                # the profile
+
+    def restraint(self, name: str) -> Restraint:
+        """The restraint of that name; KeyError if there is none."""
+        for restraint in self.restraints:
+            if restraint.restraint == name:
+                return restraint
+        raise KeyError(name)

@@ -1,0 +1,202 @@
+"""A vehicle as measured: rows, side walls, bars, tether anchors and seating positions.
+
+``across`` is measured from the left door trim, ``along`` from the bight (the crease between cushion and
+seatback, forwards positive), ``up`` from the cushion surface at the bight; all in mm. A value that is None was
+not measured; ``none`` in a file says that it was looked for and is not there.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field
+from pydantic_core import PydanticCustomError
+
+from .quantities import (
+    Angle, Day, HeightAndGap, Key, Length, MassLimit, Name, Place, PlaceRange, PositionName, Record, RowNumber,
+    Sides, Size, Text, Tolerance, Year, YesNo,
+)
+
+#: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
+Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]
+
+
+class OrNone:
+    """Tells the JSON Schema that the word ``none`` may stand in place of the list."""
+
+    def __get_pydantic_json_schema__(self, core_schema: Any, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(core_schema), {"const": "none"}]}
+
+
+def _list_or_none(value: object) -> object:
+    if value == "none":
+        return []
+    if not isinstance(value, (list, tuple)):
+        raise PydanticCustomError("list", "{allowed}", {"allowed": "expected a list, or none"})
+    return value
+
+
+NONE_IS_EMPTY = BeforeValidator(_list_or_none)
+
+
+def _read_pair(value: object) -> object:
+    """``none`` or two bars; a tuple of nothing says that no pair is there."""
+    if value == "none" or value == []:
+        return ()
+    if not isinstance(value, (list, tuple)) or len(value) != 2:
+        raise PydanticCustomError("bars", "{allowed}", {"allowed": "expected two bars such as [a, b], or none"})
+    return value
+
+
+#: the two bars that a restraint hangs on, left one first; empty where none are there
+BarPair = Annotated[tuple[Key, ...], Field(max_length=2), BeforeValidator(_read_pair), OrNone()]
+
+
+class Measured(Record):
+    on: Day | None = None
+    tolerance: Tolerance = 5          # of every length in the file, mm: one tape reading on upholstery
+
+
+class Cushion(Record):
+    left: Place | None = None
+    right: Place | None = None
+    length: Size | None = None
+    angle: Angle | None = None
+    above_floor: Length | None = None
+
+
+class Seatback(Record):
+    angle: Angle | None = None
+    height: Size | None = None
+
+
+class Trim(Record):
+    """A part of the side walls: it keeps bodies between ``left`` and ``right`` where the side views overlap."""
+
+    name: Name
+    left: Place | None = None
+    right: Place | None = None
+    up: PlaceRange | None = None      # None: at every height
+    along: PlaceRange | None = None
+
+
+class Bar(Record):
+    bar: Key
+    across: Place
+
+
+class Tether(Record):
+    tether: Key
+    across: Place | None = None
+    along: Place | None = None
+    up: Place | None = None
+    mass_limit: MassLimit | None = None       # heaviest child, from the vehicle handbook
+
+
+class Buckle(Record):
+    across: Place | None = None
+    stalk: Length | None = None       # from the bight to the top of the buckle
+
+
+class Belt(Record):
+    kind: Literal["lap-shoulder", "lap", "none"]
+    retractor: Literal["emergency", "automatic", "switchable", "static"] | None = None
+    latchplate: Literal["sliding", "locking", "switchable", "sewn-on", "dynamic-locking"] | None = None
+    inflatable: YesNo | None = None
+    anchors: Sides | None = None    # of the lap part, left and right
+    buckle: Buckle | None = None
+    length: Length | None = None      # webbing that can be drawn out
+
+
+class HeadRestraint(Record):
+    fitted: YesNo = True
+    removable: YesNo | None = None
+    juts: Length | None = None        # forward of the seatback, in the lowest setting
+
+
+class Airbag(Record):
+    front: Literal["none", "active", "switchable"] | None = None
+    side: Literal["none", "curtain", "seat"] | None = None
+
+
+class Ahead(Record):
+    """The seat in front: free length from the bight at given heights with it rearmost, and how far it can come."""
+
+    seat: PositionName
+    gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
+    travel: Length | None = None
+
+
+class Handbook(Record):
+    """What the vehicle handbook says of one position."""
+
+    forbids: list[Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] = []
+    allows: list[Literal["lower-anchors-with-belt"]] = []
+    lower_anchor_mass_limit: MassLimit | None = None     # child and restraint together
+    notes: Text = ""
+    page: Text = ""
+
+
+class Position(Record):
+    """One belted place."""
+
+    position: PositionName
+    facing: Literal["forward", "rear", "side"] = "forward"
+    seat: Literal["fixed", "fold-down"] = "fixed"
+    centre: Place | None = None
+    width: Size | None = None
+    lower_anchors: BarPair | None = None
+    borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
+    tether: Key | None = None         # `none`: there is none
+    belt: Belt | None = None
+    head_restraint: HeadRestraint | None = None
+    airbag: Airbag | None = None
+    support_leg: Literal["allowed", "forbidden", "with-filler"] | None = None
+    fixtures: Annotated[list[Fixture], NONE_IS_EMPTY, OrNone()] | None = None
+    i_size: YesNo | None = None
+    universal_belted: Literal["both", "forward-only", "none"] | None = None      # U, UF, X of a handbook table
+    universal_isofix: Literal["forward-only", "none"] | None = None              # IUF, X
+    ahead: Ahead | None = None
+    manual: Handbook | None = None
+    exit: Text | None = None
+
+    @property
+    def row(self) -> int:
+        return int(self.position[0])
+
+
+class Row(Record):
+    row: RowNumber
+    cushion: Cushion = Cushion()
+    seatback: Seatback = Seatback()
+    trim: list[Trim] = []
+    lower_anchors: Annotated[list[Bar], NONE_IS_EMPTY, OrNone()] | None = None
+    tethers: Annotated[list[Tether], NONE_IS_EMPTY, OrNone()] | None = None
+    slides: Length = 0
+    positions: Annotated[list[Position], Field(min_length=1, max_length=3)]
+
+
+class Vehicle(Record):
+    vehicle: Name
+    invented: YesNo = False
+    notes: Text = ""
+    model_year: Year | None = None
+    measured: Measured = Measured()
+    rows: Annotated[list[Row], Field(min_length=1, max_length=9)]
+
+    def positions(self) -> list[Position]:
+        """All positions, front row first, left to right."""
+        return [position for row in self.rows for position in row.positions]
+
+    def position(self, name: str) -> Position:
+        """The position of that name; KeyError if there is none."""
+        for position in self.positions():
+            if position.position == name:
+                return position
+        raise KeyError(name)
+
+    def row_of(self, position: str) -> Row:
+        for row in self.rows:
+            if any(p.position == position for p in row.positions):
+                return row
+        raise KeyError(position)

@@ -1,0 +1,81 @@
+"""What one rule says of one subject: numbers and keys, never sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any, Literal
+
+Outcome = Literal["pass", "block", "caution", "unmeasured"]
+
+#: worst first
+ORDER: tuple[Outcome, ...] = ("block", "unmeasured", "caution", "pass")
+
+_NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a rule function returns. ``fails`` becomes block or caution by the strength of the rule.
+
+    measured, limit and shortfall share ``unit``; shortfall is how far the measured value is on the wrong side.
+    An unmeasured result names the ``field`` that is missing, ``how`` to take it, and the value that settles it.
+    """
+
+    outcome: Literal["pass", "fail", "caution", "unmeasured"]
+    measured: float | str | None = None
+    limit: float | str | None = None
+    shortfall: float | None = None
+    unit: str = ""
+    field: str = ""
+    how: str = ""
+    settles_at: float | str | None = None
+    facts: Mapping[str, Any] = field(default=_NOTHING)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A result with its subject: which rule, which riders, which positions."""
+
+    rule: str
+    outcome: Outcome
+    riders: tuple[str, ...]
+    positions: tuple[str, ...]
+    result: Result
+    source: str
+    restraint: str | None = None
+
+
+def passes(measured: Any = None, limit: Any = None, unit: str = "", **facts: Any) -> Result:
+    return Result("pass", measured, limit, None, unit, facts=facts)
+
+
+def fails(measured: Any = None, limit: Any = None, unit: str = "", shortfall: float | None = None,
+          **facts: Any) -> Result:
+    return Result("fail", measured, limit, shortfall, unit, facts=facts)
+
+
+def cautions(measured: Any = None, limit: Any = None, unit: str = "", shortfall: float | None = None,
+             **facts: Any) -> Result:
+    """A failing that never blocks, whatever the strength of the rule."""
+    return Result("caution", measured, limit, shortfall, unit, facts=facts)
+
+
+def lacks(field: str, how: str, settles_at: float | str | None = None, unit: str = "", **facts: Any) -> Result:
+    """A number is missing. ``how`` is one sentence that a person can follow at the car."""
+    return Result("unmeasured", None, None, None, unit, field, how, settles_at, facts)
+
+
+def at_most(measured: float, limit: float, unit: str, **facts: Any) -> Result:
+    """Pass when measured <= limit; otherwise fail with the shortfall."""
+    if measured <= limit:
+        return passes(measured, limit, unit, **facts)
+    return fails(measured, limit, unit, round(measured - limit, 2), **facts)
+
+
+def at_least(measured: float, limit: float, unit: str, **facts: Any) -> Result:
+    """Pass when measured >= limit; otherwise fail with the shortfall."""
+    if measured >= limit:
+        return passes(measured, limit, unit, **facts)
+    return fails(measured, limit, unit, round(limit - measured, 2), **facts)

@@ -1,0 +1,36 @@
+"""Profiles: thresholds as data with their sources, and which good practice counts as a must.
+
+``us`` and ``un`` are bundled. A local file extends one of them and may only tighten it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Threshold:
+    """One number of a profile. ``stricter`` says which way a local file may move it."""
+
+    name: str
+    value: float
+    unit: str
+    stricter: Literal["lower", "higher"]
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here."""
+
+    name: str
+    base: str
+    thresholds: Mapping[str, Threshold]
+    must: frozenset[str] = frozenset()
+    flags: Mapping[str, bool] | None = None
+
+    def limit(self, name: str) -> float:
+        """The value of a threshold; KeyError names one that the profile lacks."""
+        return self.thresholds[name].value

@@ -1,0 +1,58 @@
+"""The decorator that turns a function into a rule. It registers nothing: the list is in ``registry``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from .finding import Result
+
+Scope = Literal["placement", "pair", "row", "trip"]
+Strength = Literal["must", "good practice"]
+
+ALL_PROFILES = ("un", "us")
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule.
+
+    ``depends`` names the parts of a placement that the check looks at (``rider``, ``restraint``, ``mode``,
+    ``installation``, ``position``, ``bars``, ``tether``); the runner asks once for each combination of these.
+    ``reads`` names the fields of the files, for people. ``limits`` names the thresholds it takes from the profile.
+    """
+
+    id: str
+    title: str
+    scope: Scope
+    strength: Strength
+    source: str
+    profiles: tuple[str, ...]
+    depends: tuple[str, ...]
+    reads: tuple[str, ...]
+    limits: tuple[str, ...]
+    remedy: str
+    when: Callable[..., bool]
+    check: Callable[..., Result | None]
+
+    @property
+    def text(self) -> str:
+        return self.check.__doc__ or ""
+
+
+def always(*_: Any) -> bool:
+    return True
+
+
+def rule(
+    id: str, *, title: str, scope: Scope = "placement", strength: Strength = "must", source: str,
+    profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], reads: tuple[str, ...],
+    limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
+) -> Callable[[Callable[..., Result | None]], Rule]:
+    """Make a rule of a check function ``(subject, world) -> Result``."""
+
+    def make(check: Callable[..., Result | None]) -> Rule:
+        return Rule(id, title, scope, strength, source, profiles, depends, reads, limits, remedy, when, check)
+
+    return make

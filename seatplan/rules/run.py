@@ -1,0 +1,106 @@
+"""Run rules on subjects and collect every finding, never only the first.
+
+A rule is asked once for each combination of the parts it depends on; the answers are kept for the life of the
+runner, which is one solve.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from operator import attrgetter
+from typing import Any
+
+from .finding import Finding, Outcome, Result
+from .registry import RULES
+from .rule import Rule
+from .subjects import Pair, Placement, Seated, World
+
+_MISSING: Any = object()
+
+
+class Runner:
+    """All rules of one profile, for one world."""
+
+    def __init__(self, world: World) -> None:
+        self.world = world
+        active = [rule for rule in RULES if world.profile.base in rule.profiles]
+        self._placement = [(rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
+        self._pair = [rule for rule in active if rule.scope == "pair"]
+        self._row = [rule for rule in active if rule.scope == "row"]
+        self._trip = [rule for rule in active if rule.scope == "trip"]
+
+    def is_must(self, rule: Rule) -> bool:
+        """Whether a failing blocks: by the rule itself, or because the profile made it so."""
+        return rule.strength == "must" or rule.id in self.world.profile.must
+
+    def placement(self, placement: Placement) -> list[Finding]:
+        """Every finding on one placement, in the order of the rules."""
+        world, found = self.world, []
+        for rule, key_of, kept in self._placement:
+            key = key_of(placement)
+            result = kept.get(key, _MISSING)
+            if result is _MISSING:
+                result = rule.check(placement, world) if rule.when(placement, world) else None
+                kept[key] = result
+            if result is not None:
+                found.append(self._finding(rule, result, (placement,)))
+        return found
+
+    def pair(self, pair: Pair) -> list[Finding]:
+        return self._run(self._pair, pair, (pair.left, pair.right))
+
+    def row(self, seated: Seated) -> list[Finding]:
+        return self._run(self._row, seated, seated.placements)
+
+    def trip(self, seated: Seated) -> list[Finding]:
+        return self._run(self._trip, seated, seated.placements)
+
+    def trip_rules_bite(self) -> bool:
+        """Whether a rule of the whole trip can turn down a seating in which everybody has a place.
+
+        The ``when`` of a trip rule looks at the world only, so an empty seating asks it.
+        """
+        return any(self.is_must(rule) and rule.when(Seated(()), self.world)
+                   for rule in self._trip if rule.id != "rider-without-place")
+
+    def _run(self, rules: list[Rule], subject: Any, placements: Iterable[Placement]) -> list[Finding]:
+        found = []
+        for rule in rules:
+            if rule.when(subject, self.world):
+                result = rule.check(subject, self.world)
+                if result is not None:
+                    found.append(self._finding(rule, result, tuple(placements)))
+        return found
+
+    def _finding(self, rule: Rule, result: Result, placements: tuple[Placement, ...]) -> Finding:
+        outcome: Outcome
+        if result.outcome == "fail":
+            outcome = "block" if self.is_must(rule) else "caution"
+        else:
+            outcome = result.outcome
+        restraint = placements[0].restraint if len(placements) == 1 else None
+        return Finding(
+            rule.id, outcome,
+            tuple(p.rider.rider for p in placements), tuple(p.position.position for p in placements),
+            result, rule.source, restraint.restraint if restraint else None,
+        )
+
+
+def _key_getter(rule: Rule) -> Any:
+    """The parts that a rule depends on, as a hashable key: records by identity, names by value."""
+    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether")]
+    records = [name for name in rule.depends if name not in names]
+    if "position" in records:
+        records.append("row")
+    if "bars" in names:
+        names.append("borrowed")
+    get_records = attrgetter(*records) if records else None
+    get_names = attrgetter(*names) if names else None
+    one = len(records) == 1
+
+    def key(placement: Placement) -> Any:
+        held = () if get_records is None else get_records(placement)
+        ids = (id(held),) if one else tuple(map(id, held))
+        return ids if get_names is None else (ids, get_names(placement))
+
+    return key

@@ -1,0 +1,101 @@
+"""What rules look at: a placement, a pair, the seating of one row, the seating of the whole trip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
+
+    from .profile import Profile
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Placement:
+    """One rider, in one restraint mode (or the adult belt), by one installation, at one position.
+
+    ``bars`` are the two lower-anchor bars it hangs on, ``tether`` the anchor its tether strap goes to.
+    With the adult belt, restraint, mode and installation are None.
+    """
+
+    rider: Rider
+    position: Position
+    row: Row
+    restraint: Restraint | None = None
+    mode: Mode | None = None
+    installation: Installation | None = None
+    bars: tuple[str, ...] = ()
+    borrowed: bool = False
+    tether: str | None = None
+
+    @property
+    def by(self) -> str:
+        return self.installation.by if self.installation else "adult-belt"
+
+    @property
+    def mode_name(self) -> str:
+        return self.mode.mode if self.mode else "adult-belt"
+
+    @property
+    def rear_facing(self) -> bool:
+        return self.mode is not None and self.mode.rear_facing
+
+    @property
+    def booster(self) -> bool:
+        return self.mode is not None and self.mode.booster
+
+    @property
+    def harness(self) -> bool:
+        return self.mode is not None and self.mode.harness
+
+    @property
+    def on_lower_anchors(self) -> bool:
+        return self.installation is not None and self.installation.by.startswith("lower-anchors")
+
+    @property
+    def held_by_belt(self) -> bool:
+        """The vehicle belt runs through the restraint and must hold it by itself."""
+        return (self.installation is not None and not self.booster
+                and self.installation.by in ("lap-shoulder-belt", "lap-belt"))
+
+    @property
+    def fastened_each_trip(self) -> bool:
+        """The rider is buckled in with the vehicle belt, so the buckle must stay within reach."""
+        return self.mode is None or self.mode.booster
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pair:
+    """Two placements of different riders, in order of position."""
+
+    left: Placement
+    right: Placement
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seated:
+    """The placements of one row, left to right, or of the whole trip, in order of position."""
+
+    placements: tuple[Placement, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class World:
+    """What every rule may ask: the trip, its vehicle, the profile with its limits, and the day of travel."""
+
+    trip: Trip
+    vehicle: Vehicle
+    profile: Profile
+    day: date
+
+    def limit(self, name: str) -> float:
+        return self.profile.limit(name)
+
+    def age_months(self, rider: Rider) -> int | None:
+        """Whole months on the day of travel; None if neither birth nor age is given."""
+        if rider.born is not None:
+            months = (self.day.year - rider.born.year) * 12 + self.day.month - rider.born.month
+            return months - (self.day.day < rider.born.day)
+        return rider.age

@@ -1,0 +1,73 @@
+"""Work out one arrangement in full: witness, spare, findings, and the installations that would do as well."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from seatplan.geometry.across import Seat
+from seatplan.geometry.chain import Squeeze
+from seatplan.rules.finding import Finding
+from seatplan.rules.subjects import Pair, Seated
+
+from .placements import Cell
+from .results import Arrangement, RowShown, SeatShown, Verdict
+from .rowplans import LEVELS, TOO_TIGHT, Fill, RowPlan, best_fill, fill_cost, level_of, picked
+
+if TYPE_CHECKING:
+    from .plan import Solve
+
+
+def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan], trip_findings: Sequence[Finding],
+             decided: str | None) -> Arrangement:
+    """One arrangement from one plan a row."""
+    findings: list[Finding] = []
+    rows: list[RowShown] = []
+    for i, plan in enumerate(plans):
+        if plan.choices:
+            rows.append(_row(solve, i, plan, findings))
+    findings.extend(trip_findings)
+    verdict: Verdict = LEVELS[level_of(cost)]  # type: ignore[assignment]  # a squeeze is never assembled
+    return Arrangement(rank, verdict, tuple(rows), tuple(findings), cost, decided)
+
+
+def _row(solve: Solve, index: int, plan: RowPlan, findings: list[Finding]) -> RowShown:
+    car = solve.cars[index]
+    best = best_fill(plan, solve.cost_of)
+    cells = list(picked(plan, best))
+    placements = [cell.placement for cell in cells]
+    for left, right in combinations(placements, 2):
+        findings.extend(solve.runner.pair(Pair(left, right)))
+    findings.extend(solve.runner.row(Seated(tuple(placements))))
+    solved = car.solve(placements)
+    if isinstance(solved, Squeeze):
+        raise RuntimeError("the search and the chain disagree about a row")
+    bodies = [car.seat(placement) for placement in placements]
+    seats = tuple(
+        SeatShown(cell, _across_mm(solved.at, body), _width_mm(body), _alternatives(solve, plan, best, k))
+        for k, (cell, body) in enumerate(zip(cells, bodies, strict=True))
+    )
+    spare = None if solved.spare is None else float(solved.spare)
+    return RowShown(car.row, seats, spare, car.tolerance(bodies), solved.tight, car.unsure(placements))
+
+
+def _across_mm(at: dict[str, int], body: Seat) -> float | None:
+    place = at.get(body.rider)
+    return None if place is None else place / 2
+
+
+def _width_mm(body: Seat) -> int | None:
+    widths = [box.width for box in body.shape.boxes if box.width is not None]
+    return max(widths, default=None)
+
+
+def _alternatives(solve: Solve, plan: RowPlan, best: Fill, seat: int) -> tuple[Cell, ...]:
+    """Other placements for one rider that fit with everything else left as it is, best first."""
+    others = [
+        fill for fill in plan.fills
+        if level_of(fill_cost(plan, fill, solve.cost_of)) < TOO_TIGHT and fill.pick[seat] != best.pick[seat]
+        and all(a == b for k, (a, b) in enumerate(zip(fill.pick, best.pick, strict=True)) if k != seat)
+    ]
+    others.sort(key=lambda fill: (fill_cost(plan, fill, solve.cost_of), fill.pick))
+    return tuple(plan.choices[seat].cells[fill.pick[seat]] for fill in others)

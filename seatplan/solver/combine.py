@@ -1,0 +1,161 @@
+"""Put row plans together: exact counts, and whole seatings best first.
+
+Rows share nothing but riders and restraints, so plans of different rows combine exactly when their bitmasks
+are disjoint, and a whole seating is one plan a row whose riders are everybody.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+
+from .rowplans import CONTESTED, RowPlan
+
+#: riders -> restraints -> how many plans of each level
+Counts = dict[int, dict[int, list[int]]]
+
+
+def count_plans(plans: Iterable[RowPlan]) -> Counts:
+    """Group the plans of one row by riders and restraints."""
+    counts: Counts = {}
+    for plan in plans:
+        by_restraints = counts.setdefault(plan.riders, {})
+        levels = by_restraints.get(plan.restraints)
+        if levels is None:
+            levels = by_restraints[plan.restraints] = [0] * (CONTESTED + 1)
+        levels[plan.level] += 1
+    return counts
+
+
+def join(one: Counts, other: Counts) -> Counts:
+    """Count the pairs of plans that can stand together; the worse level of two wins."""
+    joined: Counts = {}
+    for riders_a, plans_a in one.items():
+        for riders_b, plans_b in other.items():
+            if riders_a & riders_b:
+                continue
+            into = joined.setdefault(riders_a | riders_b, {})
+            for restraints_a, levels_a in plans_a.items():
+                for restraints_b, levels_b in plans_b.items():
+                    if restraints_a & restraints_b:
+                        continue
+                    levels = into.get(restraints_a | restraints_b)
+                    if levels is None:
+                        levels = into[restraints_a | restraints_b] = [0] * (CONTESTED + 1)
+                    _add_worse(levels, levels_a, levels_b)
+    return joined
+
+
+def _add_worse(into: list[int], one: Sequence[int], other: Sequence[int]) -> None:
+    for i, a in enumerate(one):
+        if a:
+            for j, b in enumerate(other):
+                if b:
+                    into[i if i > j else j] += a * b
+
+
+def count_seatings(rows: Sequence[Counts], everybody: int) -> list[int]:
+    """How many whole seatings there are of each level, from the counts of all rows."""
+    room = [max((riders.bit_count() for riders in row), default=0) for row in rows]
+    so_far: Counts = {0: {0: [1] + [0] * CONTESTED}}
+    for i, row in enumerate(rows):
+        later = sum(room[i + 1:])
+        joined = join(so_far, row)
+        so_far = {riders: plans for riders, plans in joined.items()
+                  if (everybody & ~riders).bit_count() <= later}
+    total = [0] * (CONTESTED + 1)
+    for levels in so_far.get(everybody, {}).values():
+        for level, n in enumerate(levels):
+            total[level] += n
+    return total
+
+
+def rest_of(rows: Sequence[Counts]) -> list[Counts]:
+    """For each row, the joined counts of all the other rows."""
+    empty: Counts = {0: {0: [1] + [0] * CONTESTED}}
+    before, after = [empty], [empty]
+    for row in rows[:-1]:
+        before.append(join(before[-1], row))
+    for row in reversed(rows[1:]):
+        after.append(join(after[-1], row))
+    return [join(b, a) for b, a in zip(before, reversed(after), strict=True)]
+
+
+def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    """Whole seatings as (packed cost, one plan a row), lowest cost first; equal costs in order of the rows' plans.
+
+    For each way to share the riders out over the rows, the plans of a row are sorted by cost, and the next best
+    sums are taken from one heap. Contested plans are left out.
+    """
+    by_riders: list[dict[int, list[RowPlan]]] = []
+    for plans in rows:
+        groups: dict[int, list[RowPlan]] = defaultdict(list)
+        for plan in plans:
+            if plan.level != CONTESTED:
+                groups[plan.riders].append(plan)
+        for group in groups.values():
+            group.sort(key=lambda plan: plan.cost)
+        by_riders.append(groups)
+
+    heap: list[tuple[int, int, tuple[int, ...]]] = []
+    shares: list[list[list[RowPlan]]] = []
+    for share in _shares(by_riders, everybody):
+        lists = [by_riders[i][riders] for i, riders in enumerate(share)]
+        first = tuple(0 for _ in lists)
+        heap.append((sum(plans[0].cost for plans in lists), len(shares), first))
+        shares.append(lists)
+    heapq.heapify(heap)
+    while heap:
+        total, which, at = heapq.heappop(heap)
+        lists = shares[which]
+        chosen = tuple(plans[i] for plans, i in zip(lists, at, strict=True))
+        if _restraints_differ(chosen):
+            yield total, chosen
+        # each index tuple is reached once: only rows from the last one that moved may move on
+        start = max((i for i, n in enumerate(at) if n), default=0)
+        for row in range(start, len(at)):
+            if at[row] + 1 < len(lists[row]):
+                step = lists[row][at[row] + 1].cost - lists[row][at[row]].cost
+                moved = (*at[:row], at[row] + 1, *at[row + 1:])
+                heapq.heappush(heap, (total + step, which, moved))
+
+
+def _shares(rows: Sequence[dict[int, list[RowPlan]]], everybody: int) -> Iterator[tuple[int, ...]]:
+    """Every way to give each row a set of riders, so that all ride and nobody twice."""
+    def extend(i: int, left: int, share: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        if i == len(rows) - 1:
+            if left in rows[i]:
+                yield (*share, left)
+            return
+        for riders in sorted(rows[i]):
+            if not riders & ~left:
+                yield from extend(i + 1, left & ~riders, (*share, riders))
+    yield from extend(0, everybody, ())
+
+
+def _restraints_differ(chosen: Sequence[RowPlan]) -> bool:
+    used = 0
+    for plan in chosen:
+        if used & plan.restraints:
+            return False
+        used |= plan.restraints
+    return True
+
+
+def every(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[RowPlan, ...]]:
+    """Every whole seating, one plan a row, in no stated order; the fastest way to walk over all of them."""
+    last: dict[int, list[tuple[int, RowPlan]]] = defaultdict(list)
+    for plan in rows[-1]:
+        last[plan.riders].append((plan.restraints, plan))
+
+    def extend(i: int, left: int, used: int, chosen: tuple[RowPlan, ...]) -> Iterator[tuple[RowPlan, ...]]:
+        if i == len(rows) - 1:
+            for restraints, plan in last.get(left, ()):
+                if not restraints & used:
+                    yield (*chosen, plan)
+            return
+        for plan in rows[i]:
+            if not (plan.riders & ~left or plan.restraints & used):
+                yield from extend(i + 1, left & ~plan.riders, used | plan.restraints, (*chosen, plan))
+    yield from extend(0, everybody, 0, ())

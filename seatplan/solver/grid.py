@@ -1,0 +1,58 @@
+"""Rider by position: in how many valid seatings a rider sits there, and how sure the best of them is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from .combine import Counts, count_plans, rest_of
+from .rowplans import CONTESTED, TOO_TIGHT, RowPlan
+
+
+@dataclass(frozen=True, slots=True)
+class Square:
+    """``seatings`` valid seatings have the rider there; ``level`` is the best level among them, None without any.
+
+    ``allowed`` says that the rider could sit there if nobody else were in the way.
+    """
+
+    seatings: int
+    level: int | None
+    allowed: bool
+
+
+def grid(rows: Sequence[Sequence[RowPlan]], riders: int, positions: int,
+         allowed: set[tuple[int, int]]) -> dict[tuple[int, int], Square]:
+    """One square for every (rider, position), by the indexes of the trip and the vehicle."""
+    everybody = (1 << riders) - 1
+    counts = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in rows]
+    tallied = {(r, p): [0] * (CONTESTED + 1) for r in range(riders) for p in range(positions)}
+    for plans, others in zip(rows, rest_of(counts), strict=True):
+        grouped: dict[tuple[int, int, int], dict[tuple[int, int], int]] = {}
+        for plan in plans:
+            if plan.level < TOO_TIGHT:
+                seats = grouped.setdefault((plan.riders, plan.restraints, plan.level), {})
+                for choice in plan.choices:
+                    key = (choice.rider, choice.position)
+                    seats[key] = seats.get(key, 0) + 1
+        for (who, restraints, level), seats in grouped.items():
+            if not seats:
+                continue
+            ways = _ways(others, everybody & ~who, restraints)
+            for key, n in seats.items():
+                into = tallied[key]
+                for other, m in enumerate(ways):
+                    into[max(level, other)] += n * m
+    return {
+        key: Square(sum(levels), next((i for i, n in enumerate(levels) if n), None), key in allowed)
+        for key, levels in tallied.items()
+    }
+
+
+def _ways(others: Counts, riders: int, restraints: int) -> list[int]:
+    total = [0] * (CONTESTED + 1)
+    for used, levels in others.get(riders, {}).items():
+        if not used & restraints:
+            for i, n in enumerate(levels):
+                total[i] += n
+    return total

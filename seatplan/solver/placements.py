@@ -1,0 +1,113 @@
+"""All placements of each rider, each with every finding against it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.rules.finding import Finding
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Placement
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Cell:
+    """One placement with everything that speaks for or against it."""
+
+    placement: Placement
+    findings: tuple[Finding, ...]
+    blocked: bool
+    unmeasured: bool
+    cautions: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Choice:
+    """A rider at a position in one restraint mode (or the adult belt): one letter of a seating.
+
+    ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from.
+    """
+
+    rider: int
+    position: int
+    restraint: int | None             # index in the trip's list; None: the adult belt
+    mode: str
+    cells: tuple[Cell, ...]
+    all_cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Choices:
+    """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too."""
+
+    trip: Trip
+    positions: tuple[Position, ...]
+    per_rider: tuple[tuple[Choice, ...], ...]
+
+    def cells(self) -> Iterator[Cell]:
+        for choices in self.per_rider:
+            for choice in choices:
+                yield from choice.all_cells
+
+
+def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
+    """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
+
+    An adult only ever takes the adult belt. ``strict`` counts what was not measured as a block.
+    """
+    spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
+    per_rider = []
+    for r, rider in enumerate(trip.riders):
+        choices = []
+        for p, (row, position) in enumerate(spots):
+            if not rider.adult:
+                for s, restraint in enumerate(trip.restraints):
+                    for mode in restraint.modes:
+                        cells = tuple(_judge(runner, strict, placement)
+                                      for placement in _in_mode(rider, row, position, restraint, mode))
+                        choices.append(_choice(r, p, s, mode.mode, cells))
+            belted = _judge(runner, strict, Placement(rider, position, row))
+            choices.append(_choice(r, p, None, "adult-belt", (belted,)))
+        per_rider.append(tuple(choices))
+    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
+
+
+def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
+    return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
+
+
+def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
+    findings = tuple(runner.placement(placement))
+    outcomes = [finding.outcome for finding in findings]
+    unmeasured = "unmeasured" in outcomes
+    return Cell(placement, findings, "block" in outcomes or (strict and unmeasured), unmeasured,
+                outcomes.count("caution"))
+
+
+def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode) -> Iterator[Placement]:
+    for installation in mode.installations:
+        for bars, borrowed in _bar_pairs(position, installation):
+            for tether in _tethers(row, position, mode, installation):
+                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether)
+
+
+def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tuple[str, ...], bool]]:
+    """The pairs of bars that this installation could hang on; a pair that is not there is for the rules to say."""
+    if not installation.by.startswith("lower-anchors"):
+        return [((), False)]
+    pairs: list[tuple[tuple[str, ...], bool]] = []
+    if position.lower_anchors:
+        pairs.append((position.lower_anchors, False))
+    if position.borrow:
+        pairs.append((position.borrow, True))
+    return pairs or [((), False)]
+
+
+def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
+    """The tether is hooked wherever strap and anchor exist; where neighbours share an anchor, leaving it is a choice."""
+    anchor = position.tether
+    if anchor in (None, "none") or not (installation.needs_tether or mode.tether_strap):
+        return [None]
+    shared = sum(other.tether == anchor for other in row.positions) > 1
+    return [anchor, None] if shared and not installation.needs_tether else [anchor]

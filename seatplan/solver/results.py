@@ -1,0 +1,117 @@
+"""What a solve returns: data only. Views turn it into words, drawings and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from seatplan.geometry.chain import Squeeze, Step
+from seatplan.model import Row, Trip
+from seatplan.rules.finding import Finding
+from seatplan.rules.profile import Profile
+from seatplan.rules.subjects import Placement
+
+from .grid import Square
+from .placements import Cell, Choices
+from .tally import Tally
+
+Verdict = Literal["fits", "close", "unmeasured", "rejected"]
+
+
+@dataclass(frozen=True, slots=True)
+class SeatShown:
+    """One rider of an arrangement: the placement, where the middle of the body sits (mm from the left door), how
+    wide it is there, and the other installations that would do as well."""
+
+    cell: Cell
+    across_mm: float | None
+    width_mm: int | None
+    alternatives: tuple[Cell, ...]
+
+    @property
+    def placement(self) -> Placement:
+        return self.cell.placement
+
+
+@dataclass(frozen=True, slots=True)
+class RowShown:
+    """One row of an arrangement: its spare (None: nothing limits it), the tolerance that the spare is held
+    against, and the steps that limit it."""
+
+    row: Row
+    seats: tuple[SeatShown, ...]
+    spare_mm: float | None
+    tolerance_mm: float
+    tight: tuple[Step, ...]
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Arrangement:
+    """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
+    arrangement before it; None for the first, or where only the order of the file did."""
+
+    rank: int
+    verdict: Verdict
+    rows: tuple[RowShown, ...]
+    findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
+    cost: int
+    decided_by: str | None
+
+    @property
+    def seats(self) -> tuple[SeatShown, ...]:
+        return tuple(seat for row in self.rows for seat in row.seats)
+
+    @property
+    def spare_mm(self) -> float | None:
+        return min((row.spare_mm for row in self.rows if row.spare_mm is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class ShortageShown:
+    """Riders who share too few positions or restraints, and for each of the rest the findings that took it away."""
+
+    thing: Literal["position", "restraint"]
+    riders: tuple[str, ...]
+    have: tuple[str, ...]
+    taken_away: Mapping[tuple[str, str], tuple[str, ...]]    # (rider, thing) -> rules
+
+
+@dataclass(frozen=True, slots=True)
+class ContestShown:
+    """A pair of placements that want one thing, or may not ride like that together; and how many seatings fail so."""
+
+    what: str                         # position, restraint, together
+    seatings: int
+    example: tuple[Placement, Placement] | None
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SqueezeShown:
+    """A seating that fails only for room: the row, who sits there, and the sum that does not come out."""
+
+    row: int
+    placements: tuple[Placement, ...]
+    everyone: tuple[Placement, ...]   # the whole seating
+    squeeze: Squeeze
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The answer for one trip in one vehicle."""
+
+    trip: Trip
+    profile: Profile
+    day: date
+    strict: bool
+    verdict: Verdict
+    arrangements: tuple[Arrangement, ...]
+    tally: Tally
+    choices: Choices
+    squares: Mapping[tuple[int, int], Square]
+    shortage: ShortageShown | None
+    contests: tuple[ContestShown, ...]
+    squeezes: tuple[SqueezeShown, ...]

@@ -1,0 +1,96 @@
+"""Answers the search's questions about one row: room from geometry, clashes from the pair rules."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from seatplan.geometry.across import RowSpace, Seat, seat_of
+from seatplan.geometry.shapes import Shapes
+from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.model import Row
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Pair, Placement, World
+
+from .placements import Cell
+from .ranking import ROOM_CAP_MM, UNMEASURED, cost
+from .rowplans import Room
+
+
+class CarRow:
+    """One row of the vehicle, for one solve. Every answer is kept."""
+
+    def __init__(self, row: Row, runner: Runner, strict: bool, shapes: Shapes) -> None:
+        self.row = row
+        self._runner, self._world, self._strict = runner, runner.world, strict
+        self._shapes = shapes
+        self._space = RowSpace(row, shapes)
+        self._seats: dict[int, Seat] = {}
+        self._kinds: dict[tuple[object, ...], int] = {}
+        self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
+        # riders whom a wish about two riders tells apart
+        self._named = {name for wish in self._world.trip.wishes for name in (*(wish.apart or ()), *(wish.together or ()))}
+        self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
+
+    def kind(self, cell: Cell) -> int:
+        p = cell.placement
+        own_body = p.fastened_each_trip or p.rider.rider in self._named
+        key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,
+               id(p.rider) if own_body else 0)
+        return self._kinds.setdefault(key, len(self._kinds))
+
+    def seat(self, placement: Placement) -> Seat:
+        """The body that a placement puts in the row."""
+        seat = self._seats.get(id(placement))
+        if seat is None:
+            seat = self._seats[id(placement)] = body_of(placement, self._world, self._shapes)
+        return seat
+
+    def room(self, cells: Sequence[Cell]) -> Room:
+        seats = [self.seat(cell.placement) for cell in cells]
+        unsure = bool(self._space.missing(seats))
+        short = self._space.shortfall(seats)
+        if short > 0 or (unsure and self._strict):
+            return Room(max(short / 2, 0.5), None, 0, unsure)
+        return Room(0, self._space.spare(seats, ROOM_CAP_MM), self.tolerance(seats), unsure)
+
+    def tolerance(self, seats: Sequence[Seat]) -> int:
+        return max(self._world.vehicle.measured.tolerance, self._space.tolerance(seats))
+
+    def solve(self, placements: Sequence[Placement]) -> Solution | Squeeze:
+        return self._space.solve([self.seat(p) for p in placements])
+
+    def unsure(self, placements: Sequence[Placement]) -> bool:
+        return bool(self._space.missing([self.seat(p) for p in placements]))
+
+    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+        key = (self.kind(left), self.kind(right))
+        kept = self._clashes.get(key)
+        if kept is None:
+            kept = self._clashes[key] = self._judge(left.placement, right.placement)
+        return kept
+
+    def _judge(self, left: Placement, right: Placement) -> tuple[bool, int, bool]:
+        outcomes = [finding.outcome for finding in self._runner.pair(Pair(left, right))]
+        unmeasured = "unmeasured" in outcomes
+        both = {left.rider.rider, right.rider.rider}
+        unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
+        extra = cost(certainty=UNMEASURED * unmeasured, cautions=outcomes.count("caution"), wishes=unkept)
+        return "block" in outcomes or (self._strict and unmeasured), extra, unmeasured
+
+
+def body_of(placement: Placement, world: World, shapes: Shapes) -> Seat:
+    """The body of a placement in its row, with the plays and the hand's room of the profile."""
+    return seat_of(
+        placement.row, placement.position, placement.rider, placement.restraint, placement.mode,
+        placement.installation, placement.bars, shapes,
+        belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
+        rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
+    )
+
+
+def neighbours(left: Placement, right: Placement) -> bool:
+    """Whether no seating position lies between two placements of one row."""
+    if left.position.row != right.position.row:
+        return False
+    names = [position.position for position in left.row.positions]
+    return abs(names.index(left.position.position) - names.index(right.position.position)) == 1

@@ -1,0 +1,181 @@
+"""Every way to fill one row: which choices sit side by side, how well they fit, what each way costs.
+
+A row plan gives some positions of the row a choice and leaves the others empty. Rows meet only through riders
+and restraints, so the search enumerates rows one by one and ``combine`` puts them together.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import product
+from typing import Protocol
+
+from .placements import Cell, Choice
+from .ranking import CLOSE, SQUEEZED, UNMEASURED, certainty, cost, room_points
+
+FITS, CLOSE_FIT, UNSURE, TOO_TIGHT, CONTESTED = range(5)
+LEVELS = ("fits", "close", "unmeasured", "squeeze", "contest")
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What geometry says of some cells side by side.
+
+    short_mm > 0: they do not fit, by so much. spare_mm None: nothing limits them. unsure: a number is missing.
+    """
+
+    short_mm: float
+    spare_mm: float | None
+    tolerance_mm: float
+    unsure: bool
+
+
+class RowJudge(Protocol):
+    """The questions that the search asks of one row; cells come left to right."""
+
+    def room(self, cells: Sequence[Cell]) -> Room: ...
+
+    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+        """(blocked, cautions and unkept wishes as a packed cost, unmeasured) of two cells of the row."""
+        ...
+
+    def kind(self, cell: Cell) -> int:
+        """A number that cells share when the row cannot tell them apart."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """One feasible pick of placements for the choices of a row plan: index into each choice's cells."""
+
+    pick: tuple[int, ...]
+    cost: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RowPlan:
+    """Some choices of one row, left to right. ``fills`` are the picks to choose from."""
+
+    choices: tuple[Choice, ...]
+    riders: int                       # bitmask
+    restraints: int                   # bitmask
+    level: int
+    cost: int
+    fills: tuple[Fill, ...]
+
+
+@dataclass(slots=True)
+class RowPlans:
+    """All row plans of one row; ``complete`` is False when the limit was hit first."""
+
+    plans: list[RowPlan] = field(default_factory=list)
+    complete: bool = True
+
+
+def row_plans(
+    seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int], limit: int,
+    tick: Callable[[int], None] | None = None,
+) -> RowPlans:
+    """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first."""
+    return _Filler(seats, judge, cost_of, limit, tick).run()
+
+
+class _Filler:
+    def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int],
+                 limit: int, tick: Callable[[int], None] | None) -> None:
+        self._judge, self._limit, self._tick = judge, limit, tick
+        self._found = RowPlans()
+        self._fills: dict[tuple[tuple[int, ...], ...], tuple[Fill, ...]] = {}
+        self._seats = [
+            [
+                (choice, 1 << choice.rider, 0 if choice.restraint is None else 1 << choice.restraint,
+                 tuple(judge.kind(cell) for cell in choice.cells), tuple(cost_of(cell) for cell in choice.cells))
+                for choice in options
+            ]
+            for options in seats
+        ]
+
+    def run(self) -> RowPlans:
+        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (Fill((), 0),)))
+        self._extend(0, 0, 0, (), (), (), FITS)
+        return self._found
+
+    def _extend(self, at: int, riders: int, restraints: int, chosen: tuple[Choice, ...],
+                kinds: tuple[tuple[int, ...], ...], costs: tuple[tuple[int, ...], ...], level: int) -> None:
+        for i in range(at, len(self._seats)):
+            for choice, rider, restraint, kind, cell_costs in self._seats[i]:
+                if riders & rider or restraints & restraint:
+                    continue
+                if len(self._found.plans) >= self._limit:
+                    self._found.complete = False
+                    return
+                more, more_kinds, more_costs = (*chosen, choice), (*kinds, kind), (*costs, cell_costs)
+                plan = self._plan(more, riders | rider, restraints | restraint, more_kinds, more_costs, level)
+                self._found.plans.append(plan)
+                if self._tick and not len(self._found.plans) & 0xFFF:
+                    self._tick(len(self._found.plans))
+                self._extend(i + 1, plan.riders, plan.restraints, more, more_kinds, more_costs, plan.level)
+
+    def _plan(self, choices: tuple[Choice, ...], riders: int, restraints: int,
+              kinds: tuple[tuple[int, ...], ...], costs: tuple[tuple[int, ...], ...], before: int) -> RowPlan:
+        """A plan whose part is contested stays contested; a squeezed one can only get worse."""
+        fills: tuple[Fill, ...] = ()
+        if before != CONTESTED:
+            kept = self._fills.get(kinds)
+            fills = self._fills[kinds] = self._fill(choices) if kept is None else kept
+        if not fills:
+            return RowPlan(choices, riders, restraints, CONTESTED, 0, ())
+        best = min([f.cost + sum([c[i] for c, i in zip(costs, f.pick, strict=True)]) for f in fills])
+        return RowPlan(choices, riders, restraints, level_of(best), best, fills)
+
+    def _fill(self, choices: tuple[Choice, ...]) -> tuple[Fill, ...]:
+        """Judge every pick of placements: those that fit, or else the squeezed ones; nothing where all clash."""
+        fit: list[Fill] = []
+        tight: list[Fill] = []
+        for pick in product(*(range(len(choice.cells)) for choice in choices)):
+            cells = [choice.cells[i] for choice, i in zip(choices, pick, strict=True)]
+            paired = self._pairs(cells)
+            if paired is None:
+                continue
+            extra, unsure = paired
+            room = self._judge.room(cells)
+            if room.short_mm > 0:
+                tight.append(Fill(pick, extra + cost(certainty=SQUEEZED + round(2 * room.short_mm))))
+                continue
+            close = room.spare_mm is not None and room.spare_mm < room.tolerance_mm
+            doubt = UNMEASURED if room.unsure or unsure else CLOSE if close else 0
+            fit.append(Fill(pick, extra + cost(certainty=doubt, room=room_points(room.spare_mm))))
+        return tuple(fit or tight)
+
+    def _pairs(self, cells: list[Cell]) -> tuple[int, bool] | None:
+        """Cost of all pairs and whether one is unmeasured; None when one is blocked."""
+        total, unsure = 0, False
+        for i, left in enumerate(cells):
+            for right in cells[i + 1:]:
+                blocked, extra, unmeasured = self._judge.clash(left, right)
+                if blocked:
+                    return None
+                total, unsure = total + extra, unsure or unmeasured
+        return total, unsure
+
+
+def level_of(packed: int) -> int:
+    """How sure a packed cost is: one of FITS, CLOSE_FIT, UNSURE, TOO_TIGHT."""
+    doubt = certainty(packed)
+    if doubt >= SQUEEZED:
+        return TOO_TIGHT
+    return UNSURE if doubt >= UNMEASURED else CLOSE_FIT if doubt >= CLOSE else FITS
+
+
+def best_fill(plan: RowPlan, cost_of: Callable[[Cell], int]) -> Fill:
+    """The pick of a plan with the lowest cost, ties by order of the file."""
+    return min(plan.fills, key=lambda fill: (fill_cost(plan, fill, cost_of), fill.pick))
+
+
+def fill_cost(plan: RowPlan, fill: Fill, cost_of: Callable[[Cell], int]) -> int:
+    return fill.cost + sum(cost_of(choice.cells[i]) for choice, i in zip(plan.choices, fill.pick, strict=True))
+
+
+def picked(plan: RowPlan, fill: Fill) -> Iterable[Cell]:
+    return (choice.cells[i] for choice, i in zip(plan.choices, fill.pick, strict=True))

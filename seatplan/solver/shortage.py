@@ -1,0 +1,72 @@
+"""Shortage: some riders have, between them, too few positions or restraints (Hall's condition)."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+from typing import Literal
+
+from .placements import Choice
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """``riders`` need as many of ``thing`` as they are, and share only ``have``."""
+
+    thing: Literal["position", "restraint"]
+    riders: tuple[int, ...]
+    have: tuple[int, ...]
+
+
+def find_shortage(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
+    """A smallest group of riders with too few positions, else with too few restraints; None if there is none.
+
+    Only choices that nothing blocks count. A rider who may ride with the adult belt needs no restraint.
+    """
+    positions = [{c.position for c in choices if c.cells} for choices in per_rider]
+    short = _too_few(dict(enumerate(positions)))
+    if short is not None:
+        return Shortage("position", *short)
+    restraints = {
+        r: {c.restraint for c in choices if c.cells and c.restraint is not None}
+        for r, choices in enumerate(per_rider)
+        if not any(c.cells and c.restraint is None for c in choices)
+    }
+    short = _too_few(restraints)
+    return None if short is None else Shortage("restraint", *short)
+
+
+def _too_few(wants: Mapping[int, Set[int]]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+    """A set of keys that share fewer things than they are, made as small as dropping keys one by one can."""
+    group = _violator(wants)
+    if group is None:
+        return None
+    for key in sorted(group):
+        fewer = group - {key}
+        smaller = _violator({k: wants[k] for k in sorted(fewer)})
+        if smaller is not None:
+            group = smaller
+    shared = set().union(*(wants[k] for k in group))
+    return tuple(sorted(group)), tuple(sorted(shared))
+
+
+def _violator(wants: Mapping[int, Set[int]]) -> set[int] | None:
+    """Keys reachable from an unmatched one by alternating paths of a largest matching; None if all are matched."""
+    import networkx as nx
+
+    graph = nx.Graph()
+    keys = [("rider", k) for k in wants]
+    graph.add_nodes_from(keys)
+    graph.add_edges_from((("rider", k), ("thing", t)) for k, things in wants.items() for t in sorted(things))
+    match = nx.bipartite.hopcroft_karp_matching(graph, top_nodes=keys)
+    start = next((key for key in keys if key not in match), None)
+    if start is None:
+        return None
+    group, queue = {start[1]}, [start]
+    while queue:
+        for thing in graph[queue.pop()]:
+            holder = match[thing]
+            if holder[1] not in group:
+                group.add(holder[1])
+                queue.append(holder)
+    return group

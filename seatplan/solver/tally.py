@@ -1,0 +1,77 @@
+"""The exact tally: every seating there is = valid + placement + contest + squeeze.
+
+A seating gives every rider a position and a restraint mode (or the adult belt). Each is counted once, under the
+first of these that holds: some rider's choice is blocked by itself (placement); two riders want one thing, or
+may not ride like that together (contest); they do not fit side by side (squeeze); otherwise it is valid.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from math import prod
+
+from .placements import Choice
+from .rowplans import CLOSE_FIT, CONTESTED, FITS, TOO_TIGHT, UNSURE
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Counts of seatings. ``complete`` is False when the search hit its limit: then all counts are lower bounds.
+
+    ``contests`` splits contest by what was wanted twice; ``sure`` splits valid by how sure it is.
+    """
+
+    seatings: int
+    valid: int
+    placement: int
+    contest: int
+    squeeze: int
+    contests: dict[str, int] = field(default_factory=dict)
+    sure: dict[str, int] = field(default_factory=dict)
+    complete: bool = True
+
+
+def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_together: Sequence[int],
+          complete: bool) -> Tally:
+    """Add up. ``levels`` counts the seatings with no position and no restraint used twice, by level;
+    ``blocked_together`` says how many of each level a rule of the whole trip turns down."""
+    seatings = prod(len(choices) for choices in per_rider)
+    open_choices = [[choice for choice in choices if choice.cells] for choices in per_rider]
+    unblocked = prod(len(choices) for choices in open_choices)
+    apart = _positions_differ(open_choices)
+    kept = [n - b for n, b in zip(levels, blocked_together, strict=True)]
+    valid = kept[FITS] + kept[CLOSE_FIT] + kept[UNSURE]
+    squeeze = levels[TOO_TIGHT]
+    contests = {
+        "position": unblocked - apart,
+        "restraint": apart - sum(levels),
+        "together": levels[CONTESTED] + sum(blocked_together),
+    }
+    return Tally(
+        seatings, valid, seatings - unblocked, unblocked - valid - squeeze, squeeze,
+        contests, {"fits": kept[FITS], "close": kept[CLOSE_FIT], "unmeasured": kept[UNSURE]}, complete,
+    )
+
+
+def _positions_differ(per_rider: Sequence[Sequence[Choice]]) -> int:
+    """How many ways to pick one choice a rider with no position used twice: riders seated one position at a time."""
+    at: dict[int, list[int]] = {}
+    for r, choices in enumerate(per_rider):
+        for choice in choices:
+            at.setdefault(choice.position, [0] * len(per_rider))[r] += 1
+    everybody = (1 << len(per_rider)) - 1
+    if len(at) < len(per_rider):
+        return 0
+    seated = {0: 1}
+    left = len(at)
+    for counts in at.values():
+        left -= 1
+        following = dict(seated)
+        for riders, n in seated.items():
+            for r, ways in enumerate(counts):
+                if ways and not riders >> r & 1:
+                    grown = riders | 1 << r
+                    following[grown] = following.get(grown, 0) + n * ways
+        seated = {riders: n for riders, n in following.items() if (everybody & ~riders).bit_count() <= left}
+    return seated.get(everybody, 0)

@@ -1,0 +1,161 @@
+"""A plan as JSON: stable, versioned, described by ``data/schemas/plan.json``. Fields are only ever added."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from seatplan.geometry.chain import Step
+from seatplan.rules.finding import Finding
+from seatplan.rules.subjects import Placement
+from seatplan.solver.grid import Square
+from seatplan.solver.placements import Cell
+from seatplan.solver.results import Arrangement, Plan, SeatShown, SqueezeShown
+
+from .caution import CAUTION
+from .words import sentence
+
+SCHEMA = 1
+
+
+def plan_json(plan: Plan) -> dict[str, Any]:
+    """The whole answer as plain dicts and lists; lengths in mm."""
+    return {
+        "schema": SCHEMA,
+        "caution": CAUTION,
+        "trip": plan.trip.trip,
+        "vehicle": plan.trip.vehicle.vehicle,
+        "rules": plan.profile.name,
+        "on": plan.day.isoformat(),
+        "strict": plan.strict,
+        "verdict": plan.verdict,
+        "complete": plan.tally.complete,
+        "tally": {
+            "seatings": plan.tally.seatings, "valid": plan.tally.valid, "placement": plan.tally.placement,
+            "contest": plan.tally.contest, "squeeze": plan.tally.squeeze,
+            "contests": dict(plan.tally.contests), "sure": dict(plan.tally.sure),
+        },
+        "arrangements": [_arrangement(arrangement) for arrangement in plan.arrangements],
+        "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
+        "cells": [_cell(cell) for cell in plan.choices.cells()],
+        "certificates": certificates(plan),
+    }
+
+
+def failure_json(problems: list[str]) -> dict[str, Any]:
+    """Bad input: the same envelope, with every problem."""
+    return {"schema": SCHEMA, "caution": CAUTION, "verdict": "error", "errors": problems}
+
+
+def _arrangement(arrangement: Arrangement) -> dict[str, Any]:
+    return {
+        "rank": arrangement.rank,
+        "verdict": arrangement.verdict,
+        "spare": arrangement.spare_mm,
+        "decided_by": arrangement.decided_by,
+        "rows": [
+            {"row": row.row.row, "spare": row.spare_mm, "tolerance": row.tolerance_mm,
+             "tight": [_step(step) for step in row.tight], "unmeasured": row.unsure}
+            for row in arrangement.rows
+        ],
+        "placements": [_seat(seat) for seat in arrangement.seats],
+        "findings": [finding_json(finding) for finding in arrangement.findings],
+    }
+
+
+def _seat(seat: SeatShown) -> dict[str, Any]:
+    return {
+        **placement_json(seat.placement),
+        "across": seat.across_mm,
+        "width": seat.width_mm,
+        "findings": [finding_json(finding) for finding in seat.cell.findings],
+        "alternatives": [placement_json(cell.placement) for cell in seat.alternatives],
+    }
+
+
+def placement_json(placement: Placement) -> dict[str, Any]:
+    installation = placement.installation
+    return {
+        "rider": placement.rider.rider,
+        "restraint": placement.restraint.restraint if placement.restraint else None,
+        "mode": placement.mode_name,
+        "by": placement.by,
+        "base": installation.base if installation else None,
+        "support_leg": installation.support_leg if installation else False,
+        "position": placement.position.position,
+        "bars": list(placement.bars),
+        "borrowed": placement.borrowed,
+        "tether": placement.tether,
+    }
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    result = finding.result
+    return {
+        "rule": finding.rule,
+        "outcome": finding.outcome,
+        "riders": list(finding.riders),
+        "positions": list(finding.positions),
+        "measured": result.measured,
+        "limit": result.limit,
+        "shortfall": result.shortfall,
+        "unit": result.unit,
+        "field": result.field or None,
+        "how": result.how or None,
+        "settles_at": result.settles_at,
+        "facts": {key: _plain(value) for key, value in result.facts.items()},
+        "source": finding.source,
+        "text": sentence(finding) if finding.outcome != "pass" else None,
+    }
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, (str, int, float, bool)) or value is None:
+        return value
+    if isinstance(value, (list, tuple)):
+        return [_plain(item) for item in value]
+    return str(value)
+
+
+def _cell(cell: Cell) -> dict[str, Any]:
+    return {**placement_json(cell.placement), "blocked": cell.blocked,
+            "findings": [finding_json(finding) for finding in cell.findings]}
+
+
+def _square(plan: Plan, key: tuple[int, int], square: Square) -> dict[str, Any]:
+    level = None if square.level is None else ("fits", "close", "unmeasured")[square.level]
+    return {"rider": plan.trip.riders[key[0]].rider, "position": plan.choices.positions[key[1]].position,
+            "seatings": square.seatings, "verdict": level or ("not-with-others" if square.allowed else "no")}
+
+
+def certificates(plan: Plan) -> list[dict[str, Any]]:
+    """Shortage, contests and squeezes: each can be checked without the program."""
+    found: list[dict[str, Any]] = []
+    if plan.shortage:
+        found.append({
+            "kind": "shortage", "thing": plan.shortage.thing, "riders": list(plan.shortage.riders),
+            "have": list(plan.shortage.have),
+            "taken_away": [{"rider": rider, "thing": thing, "rules": list(rules)}
+                           for (rider, thing), rules in plan.shortage.taken_away.items()],
+        })
+    for contest in plan.contests:
+        found.append({
+            "kind": "contest", "what": contest.what, "seatings": contest.seatings,
+            "placements": [placement_json(p) for p in contest.example or ()],
+            "findings": [finding_json(finding) for finding in contest.findings],
+        })
+    found.extend(squeeze_json(shown) for shown in plan.squeezes)
+    return found
+
+
+def squeeze_json(shown: SqueezeShown) -> dict[str, Any]:
+    return {
+        "kind": "squeeze", "row": shown.row, "placements": [placement_json(p) for p in shown.placements],
+        "everyone": [placement_json(p) for p in shown.everyone],
+        "need": shown.squeeze.need, "have": shown.squeeze.have, "short": shown.squeeze.short,
+        "steps": [_step(step) for step in shown.squeeze.steps],
+    }
+
+
+def _step(step: Step) -> dict[str, Any]:
+    return {"start": step.start, "end": step.end, "need": step.need / 2,
+            "sum": [{"what": addend.label, "mm": addend.mm} for addend in step.addends]}

@@ -1,0 +1,67 @@
+"""Plain text for people: numbers, wrapped lines and tables of at most 100 columns, without colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+WIDTH = 100
+
+
+def number(value: object) -> str:
+    """``12.0`` as 12, ``0.10`` as 0.1, thousands with commas; words as they are."""
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return str(value)
+    if isinstance(value, float):
+        value = round(value, 2)
+        if not value.is_integer():
+            return f"{value:,}"
+        value = int(value)
+    return f"{value:,}"
+
+
+def mm(value: float) -> str:
+    """Millimetres, halves shown."""
+    return f"{number(round(value * 2) / 2)} mm"
+
+
+def spare(value: float) -> str:
+    """Spare is rounded down: never more room than there is."""
+    return f"{int(value // 1):,} mm"
+
+
+def count(n: int, one: str, many: str | None = None) -> str:
+    return f"{n:,} {one if n == 1 else many or one + 's'}"
+
+
+def listed(names: Sequence[str], last: str = "and") -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {last} {names[-1]}"
+
+
+def wrapped(text: str, first: str = "", rest: str | None = None) -> str:
+    """One paragraph, never wider than the page."""
+    return textwrap.fill(text, WIDTH, initial_indent=first, subsequent_indent=first if rest is None else rest,
+                         break_on_hyphens=False)
+
+
+def cut(text: str, width: int) -> str:
+    """Text that fits a box; what does not fit ends in two dots."""
+    return text if len(text) <= width else text[:max(0, width - 2)] + ".."[:width]
+
+
+def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "", last: int | None = None) -> str:
+    """Columns as wide as their widest cell; the last column wraps under itself."""
+    rows = [list(head), *[list(line) for line in lines]]
+    columns = len(rows[0])
+    widths = [max(len(row[i]) for row in rows) for i in range(columns)]
+    room = (last or WIDTH) - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
+    out = []
+    for row in rows:
+        start = indent + "".join(cell.ljust(width) + "  " for cell, width in zip(row[:-1], widths, strict=False))
+        pieces = textwrap.wrap(row[-1], max(room, 12), break_on_hyphens=False) or [""]
+        out.append((start + pieces[0]).rstrip())
+        out.extend((" " * len(start) + piece).rstrip() for piece in pieces[1:])
+    return "\n".join(out)

@@ -1,0 +1,35 @@
+"""Why, or why not, as JSON."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from seatplan.solver.why import Why
+
+from .caution import CAUTION
+from .plan_json import SCHEMA, finding_json, placement_json, squeeze_json
+
+_LEVEL = ("fits", "close", "unmeasured", "squeeze")
+
+
+def why_json(why: Why) -> dict[str, Any]:
+    return {
+        "schema": SCHEMA,
+        "caution": CAUTION,
+        "trip": why.trip.trip,
+        "vehicle": why.trip.vehicle.vehicle,
+        "rules": why.profile.name,
+        "on": why.day.isoformat(),
+        "rider": why.rider,
+        "modes": [
+            {
+                "position": mode.position, "restraint": mode.restraint, "mode": mode.mode,
+                "verdict": ("rejected" if all(cell.blocked for cell in mode.cells)
+                            else "contest" if mode.level is None else _LEVEL[mode.level]),
+                "squeeze": squeeze_json(mode.squeeze) if mode.squeeze else None,
+                "cells": [{**placement_json(cell.placement), "blocked": cell.blocked,
+                           "findings": [finding_json(finding) for finding in cell.findings]} for cell in mode.cells],
+            }
+            for mode in why.modes
+        ],
+    }

@@ -1,0 +1,91 @@
+"""Findings in sentences. One template a rule and outcome, in ``wording``, serves every output."""
+
+from __future__ import annotations
+
+from string import Formatter
+from typing import Any
+
+from seatplan.rules.finding import Finding
+from seatplan.rules.subjects import Placement
+
+from .text import listed, number
+
+MODES = {
+    "rear-facing-harness": "rear-facing harness",
+    "forward-facing-harness": "forward-facing harness",
+    "high-back-booster": "high-back booster",
+    "backless-booster": "backless booster",
+    "lying-flat-bed": "lying-flat bed",
+    "harness-vest": "harness vest",
+    "adult-belt": "adult belt",
+}
+BY = {
+    "lower-anchors": "lower anchors",
+    "lap-shoulder-belt": "lap-shoulder belt",
+    "lap-belt": "lap belt",
+    "lower-anchors-with-belt": "lower anchors with belt",
+    "adult-belt": "vehicle belt",
+}
+VERDICTS = {"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"}
+
+
+def sentence(finding: Finding) -> str:
+    """What a finding says, without the subject and without a full stop."""
+    from .wording import TEXT
+
+    result = finding.result
+    template = TEXT[finding.rule].get(finding.outcome) or TEXT[finding.rule].get("block", "")
+    fields: dict[str, Any] = {name: number(value) for name, value in result.facts.items()}
+    fields |= {
+        "rider": listed(finding.riders), "position": listed(finding.positions),
+        "restraint": finding.restraint or "the restraint",
+        "measured": number(result.measured), "limit": number(result.limit), "shortfall": number(result.shortfall),
+        "unit": result.unit, "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
+    }
+    if len(finding.riders) >= 2:
+        fields |= {"left": finding.riders[0], "right": finding.riders[-1],
+                   "left_position": finding.positions[0], "right_position": finding.positions[-1]}
+    return _Lenient().vformat(template, (), fields)
+
+
+class _Lenient(Formatter):
+    """A fact that a rule left out reads as a dash rather than stopping the whole answer."""
+
+    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:
+        return kwargs.get(key, "-") if isinstance(key, str) else super().get_value(key, args, kwargs)
+
+
+def held_by(placement: Placement) -> str:
+    """How it is held: by what, which bars, which tether anchor, support leg, separate base."""
+    parts = [BY[placement.by]]
+    installation = placement.installation
+    if placement.booster:
+        parts = ["rider's belt"]
+        if placement.on_lower_anchors:
+            parts.append("connectors")
+    if placement.bars:
+        parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}"
+        if placement.borrowed:
+            parts[-1] += " (borrowed)"
+    if placement.tether:
+        parts.append(f"tether {placement.tether}")
+    if installation is not None:
+        if installation.support_leg:
+            parts.append("support leg")
+        if installation.base:
+            parts.append(f"{installation.base} base")
+    return ", ".join(parts)
+
+
+def in_what(placement: Placement) -> str:
+    """The restraint and its mode: ``Nook 35, rear-facing harness``."""
+    if placement.restraint is None:
+        return "adult belt"
+    return f"{placement.restraint.restraint}, {MODES[placement.mode_name]}"
+
+
+def who_where(finding: Finding) -> str:
+    """The subject of a finding: ``Wren at 2C in Nook 35``."""
+    pairs = [f"{rider} at {position}" for rider, position in zip(finding.riders, finding.positions, strict=True)]
+    subject = listed(pairs)
+    return f"{subject} in {finding.restraint}" if finding.restraint else subject
