@@ -74,11 +74,11 @@ def _read(value: object, factors: dict[str, Fraction], kind: str) -> Fraction:
     allowed = f"expected {EXAMPLES[kind]}"
     if isinstance(value, bool) or value is None:
         raise UnitError(allowed)
+    if isinstance(value, (int, float)) and not abs(value) < 1e9:         # and what is no number at all
+        raise UnitError(allowed)
     if isinstance(value, int):
         return Fraction(value)
     if isinstance(value, float):
-        if value != value or value in (float("inf"), float("-inf")):
-            raise UnitError(allowed)
         return Fraction(str(value))
     if not isinstance(value, str) or len(value) > 40:
         raise UnitError(allowed)

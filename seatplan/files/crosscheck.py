@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
 
 from seatplan.model import Restraint, Row, Trip, Vehicle, Wish
@@ -23,9 +23,10 @@ def restraint_problems(restraint: Restraint, document: Document, at: Loc = ()) -
     return [document.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
 
 
-def trip_problems(trip: Trip, document: Document) -> list[Problem]:
-    """Everything about one trip that does not agree with its vehicle, riders and restraints."""
-    return [document.problem(loc, text) for loc, text in _trip(trip)]
+def trip_problems(trip: Trip, document: Document, excused: Collection[Loc] = ()) -> list[Problem]:
+    """Everything about one trip that does not agree with its vehicle, riders and restraints; what stands at an
+    ``excused`` place does not count."""
+    return [document.problem(loc, text) for loc, text in _trip(trip) if loc not in excused]
 
 
 Found = Iterator[tuple[Loc, str]]
@@ -222,30 +223,47 @@ def _known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
         yield loc, f'no {what} of this trip is called "{name}"; {near_word(name, known)}'
 
 
-def fitted_to(trip: Trip) -> Trip:
-    """The trip without what it says of positions that its vehicle lacks: for the same trip in another car."""
-    names = {p.position for p in trip.vehicle.positions()}
+def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
+    """The trip without what it says of positions that its vehicle lacks, for the same trip in another car; and what
+    was left out, with its place and why.
+
+    What was tried, and a belt-fit test that was passed, hold for the car they were done in and are left out too.
+    A must is never left out: the cross-check will say what is not there.
+    """
+    there = {p.position for p in trip.vehicle.positions()}
+    dropped: list[tuple[Loc, str]] = []
+
+    def drop(loc: Loc, what: str, why: str = "this car has no such position") -> bool:
+        dropped.append((loc, f"left out: {what}; {why}"))
+        return True
+
     wishes = []
-    for wish in trip.wishes:
-        if wish.must:                         # a must is never dropped: the cross-check will say what is not there
+    for i, wish in enumerate(trip.wishes):
+        for key in ("at", "not_at") if not wish.must else ():
+            named = getattr(wish, key)
+            if named is None:
+                continue
+            kept = [name for j, name in enumerate(named)
+                    if name in there or not drop(("wishes", i, key, j), f"the wish for {name}")]
+            wish = wish.model_copy(update={key: kept})
+        if wish.at != [] and wish.not_at != []:
             wishes.append(wish)
-            continue
-        if wish.at is not None:
-            at = [p for p in wish.at if p in names]
-            if not at:
-                continue
-            wish = wish.model_copy(update={"at": at})
-        if wish.not_at is not None:
-            not_at = [p for p in wish.not_at if p in names]
-            if not not_at:
-                continue
-            wish = wish.model_copy(update={"not_at": not_at})
-        wishes.append(wish)
+    for i, tried in enumerate(trip.tried):
+        drop(("tried", i, "position"), f"{tried.restraint} at {tried.position}", "it was tried in another car")
+    riders = []
+    for i, rider in enumerate(trip.riders):
+        fit = rider.belt_fit
+        if fit is not None and (fit.passed or fit.position is not None):
+            drop(("riders", i, "belt_fit", "position"), f"the belt fit of {rider.rider}",
+                 "it was tested in another car")
+            rider = rider.model_copy(update={"belt_fit": None})
+        riders.append(rider)
     return trip.model_copy(update={
-        "wishes": wishes,
-        "current": {k: v for k, v in trip.current.items() if v.position in names},
-        # what was tried at the car was tried in the other car
-        "tried": [],
-        "front": {k: v for k, v in trip.front.items() if k in names},
-        "airbags_off": [p for p in trip.airbags_off if p in names],
-    })
+        "wishes": wishes, "tried": [], "riders": riders,
+        "current": {name: here for name, here in trip.current.items() if here.position in there
+                    or not drop(("current", name, "position"), f"{name} at {here.position}")},
+        "front": {name: limit for name, limit in trip.front.items() if name in there
+                  or not drop(("front", name), f"the front seat {name}")},
+        "airbags_off": [name for i, name in enumerate(trip.airbags_off) if name in there
+                        or not drop(("airbags_off", i), f"the airbag at {name}")],
+    }), dropped

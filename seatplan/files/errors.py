@@ -9,7 +9,7 @@ from dataclasses import dataclass
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
     """One thing that is wrong, or (as a notice) odd: file, line and column from 1, and what was found and is
-    allowed. Line 0 means the file as a whole."""
+    allowed. Line 0 means the file as a whole, no path a word on the command line."""
 
     path: str
     line: int
@@ -17,8 +17,12 @@ class Problem:
     text: str
 
     def __str__(self) -> str:
-        place = f":{self.line}:{self.column}" if self.line else ""
-        return f"{self.path}{place}: {self.text}"
+        place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
+        return f"{place}: {self.text}" if place else self.text
+
+
+#: something odd but allowed is told in the same way
+Notice = Problem
 
 
 class InputError(Exception):

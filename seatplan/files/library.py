@@ -28,12 +28,14 @@ def find(kind: Kind, key: str) -> Path:
     """The file of a bundled name. Raises InputError with the nearest name."""
     if key in names(kind):
         return folder(kind) / f"{key}.yaml"
-    raise InputError([Problem(key, 0, 0, no_such(kind, key))])
+    raise InputError([Problem("", 0, 0, no_such(kind, key))])
 
 
 def no_such(kind: Kind, key: str) -> str:
     """What to say of a name that is not bundled."""
-    return f'no bundled {kind} is called "{key}"; {near_word(key, names(kind))} A file needs a path ending in .yaml'
+    known = names(kind)
+    near = near_word(key, known) if known else "none are bundled"
+    return f'no bundled {kind} is called "{key}"; {near} (a file is named by a path that ends in .yaml)'
 
 
 def is_path(ref: str) -> bool:

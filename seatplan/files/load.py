@@ -7,17 +7,18 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from seatplan.model import Restraint, Trip, Vehicle
+from seatplan.model.trip import Copy
 
 from . import crosscheck
-from .errors import InputError, Problem, near_word
-from .library import Kind, find, folder, is_path, names, no_such
+from .errors import InputError, Notice, Problem
+from .library import Kind, find, is_path, names, no_such
 from .reading import Document, Loc, read
-from .validate import validate
+from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
 
-#: what a trip may say of its own copy of a restraint
-_OWN = ("as", "made", "expires", "condition", "notes")
+MAX_RESTRAINTS = 40
+_KINDS: tuple[Kind, ...] = ("trip", "restraint", "vehicle")
 #: stands in for a vehicle that could not be read, so that the rest of the file is still checked
 _NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position": "1L"}]}]}
 
@@ -32,12 +33,25 @@ def load_restraint(ref: str) -> Restraint:
     return restraint_from(_open("restraint", ref))
 
 
-def load_trip(ref: str, vehicle: str | None = None) -> Trip:
+def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
-    With another vehicle, what the trip says of positions that it lacks is left out.
+    With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own, is
+    left out; ``notices`` is told of each.
     """
-    return trip_from(_open("trip", ref), load_vehicle(vehicle) if vehicle else None)
+    problems: list[Problem] = []
+    other = None
+    if vehicle:
+        try:
+            other = load_vehicle(vehicle)
+        except InputError as error:
+            problems += error.problems
+    try:
+        trip = trip_from(_open("trip", ref), other, notices)
+    except InputError as error:
+        raise InputError([*problems, *error.problems]) from None
+    _raise(problems)
+    return trip
 
 
 def vehicle_from(document: Document, at: Loc = ()) -> Vehicle:
@@ -54,78 +68,124 @@ def restraint_from(document: Document, at: Loc = ()) -> Restraint:
     return restraint
 
 
-def trip_from(document: Document, other: Vehicle | None = None) -> Trip:
+def trip_from(document: Document, other: Vehicle | None = None, notices: list[Notice] | None = None) -> Trip:
     """The trip of a document, with everything it names found; every problem of all files at once."""
     data, problems = dict(document.data), []
-    base = folder("trip") if document.name == "stdin" else Path(document.name).parent
-    vehicle: Vehicle | None = other
-    if vehicle is None and "vehicle" in data:
+    base = Path(document.name).parent
+    own: Vehicle | None = None
+    if "vehicle" in data:
         try:
-            vehicle = _referred("vehicle", data["vehicle"], document, ("vehicle",), base, vehicle_from)
+            own = _referred("vehicle", data["vehicle"], document, ("vehicle",), base, vehicle_from)
         except InputError as error:
-            problems += error.problems
-    restraints: list[Any] = []
-    if isinstance(data.get("restraints"), list):
-        for i, item in enumerate(data["restraints"]):
-            try:
-                restraints.append(_copy(item, document, ("restraints", i), base))
-            except InputError as error:
-                problems += error.problems
-        data["restraints"] = restraints
+            problems += error.problems if other is None else []
+    vehicle = other or own
     if "vehicle" in data or other is not None:
         data["vehicle"] = vehicle or Vehicle.model_validate(_NO_VEHICLE)
+    if isinstance(data.get("restraints"), list):
+        restraints, wrong = _restraints(data["restraints"], document, base)
+        data["restraints"], problems = restraints, problems + wrong
     if isinstance(data.get("rules"), str) and is_path(data["rules"]):
         data["rules"] = str(_beside(base, data["rules"]))
     try:
         trip = validate(Trip, data, document)
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
-    if vehicle is not None and other is not None:
-        trip = crosscheck.fitted_to(trip)
-    if vehicle is not None and not problems:
-        problems += crosscheck.trip_problems(trip, document)
     _raise(problems)
-    return trip
+    trip = _by_name(trip, document)
+    dropped: list[tuple[Loc, str]] = []
+    fitted = trip
+    if other is not None and other != own:
+        fitted, dropped = crosscheck.fitted_to(trip)
+    _raise(crosscheck.trip_problems(trip, document, excused={loc for loc, _ in dropped}))
+    if notices is not None:
+        notices += [document.problem(loc, text) for loc, text in dropped]
+    return fitted
+
+
+def _restraints(items: list[Any], document: Document, base: Path) -> tuple[list[Restraint], list[Problem]]:
+    if len(items) > MAX_RESTRAINTS:
+        text = f"{len(items)} restraints; expected at most {MAX_RESTRAINTS}"
+        return [], [document.problem(("restraints", MAX_RESTRAINTS), text)]
+    found: list[Restraint] = []
+    problems: list[Problem] = []
+    for i, item in enumerate(items):
+        try:
+            found.append(_copy(item, document, ("restraints", i), base))
+        except InputError as error:
+            problems += error.problems
+    return found, problems
+
+
+def _by_name(trip: Trip, document: Document) -> Trip:
+    """The trip with each restraint called by its name where the file calls it by the word it was taken by."""
+    called: dict[str, set[str]] = {}
+    for item, restraint in zip(document.data.get("restraints") or [], trip.restraints, strict=True):
+        word = item.get("use") if isinstance(item, dict) else item
+        called.setdefault(str(word), set()).add(restraint.restraint)
+    own = {restraint.restraint for restraint in trip.restraints}
+    names = {word: min(those) for word, those in called.items() if len(those) == 1 and word not in own}
+    return trip.model_copy(update={
+        "wishes": [wish if wish.uses is None else
+                   wish.model_copy(update={"uses": [names.get(use, use) for use in wish.uses]})
+                   for wish in trip.wishes],
+        "current": {rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
+                    for rider, here in trip.current.items()},
+        "tried": [tried.model_copy(update={"restraint": names.get(tried.restraint, tried.restraint)})
+                  for tried in trip.tried],
+    })
 
 
 def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
     """A restraint of a trip: named, inline, or ``use:`` with what is special about this copy."""
     if not isinstance(item, dict) or "use" not in item:
         return _referred("restraint", item, document, at, base, restraint_from)
-    wrong = [document.problem((*at, key), f'unknown key "{key}" beside `use`; {near_word(key, ("use", *_OWN))}', True)
-             for key in item if key not in ("use", *_OWN)]
-    model = _referred("restraint", item["use"], document, (*at, "use"), base, restraint_from)
-    _raise(wrong)
-    own = {key: value for key, value in item.items() if key not in ("use", "as")}
-    if "as" in item:
-        own["restraint"] = item["as"]
-    # the record's own checks run on the copy's words alone; the model was checked where it stands
-    checked = validate(Restraint, {"restraint": model.restraint, "modes": model.modes, **own},
-                       _renamed(document, at), at)
-    kept = {key: getattr(checked, key) for key in own}
-    return model.model_copy(update=kept)
-
-
-def _renamed(document: Document, at: Loc) -> Document:
-    """The same document with the place of `as` standing for the name."""
-    values = dict(document.values)
-    if (*at, "as") in values:
-        values[(*at, "restraint")] = values[(*at, "as")]
-    return Document(document.name, document.data, values, document.keys)
+    problems: list[Problem] = []
+    copy = model = None
+    try:
+        copy = validate(Copy, item, document, at)
+    except InputError as error:
+        problems += error.problems
+    try:
+        model = _referred("restraint", item["use"], document, (*at, "use"), base, restraint_from)
+    except InputError as error:
+        problems += error.problems
+    if copy is None or model is None:
+        raise InputError(problems)
+    given = {key: getattr(copy, key) for key in ("made", "expires", "notes") if getattr(copy, key) is not None}
+    if copy.as_ is not None:
+        given["restraint"] = copy.as_
+    if copy.condition is not None:
+        said = {key: getattr(copy.condition, key) for key in copy.condition.model_fields_set}
+        given["condition"] = model.condition.model_copy(update=said)
+    made = model.model_copy(update=given)
+    _raise(crosscheck.restraint_problems(made, document, at))
+    return made
 
 
 def _referred(kind: Kind, ref: Any, document: Document, at: Loc, base: Path,
               make: Callable[[Document, Loc], R]) -> R:
+    """What a trip names or writes inline. A file that cannot be read is a problem of the line that names it."""
     if isinstance(ref, dict):
         return make(document, at)
-    if not isinstance(ref, str):
-        raise InputError([document.problem(at, f"{kind} is {ref!r}; expected a bundled name, a path or the {kind} "
-                                               "itself")])
-    if is_path(ref):
-        return make(read(_beside(base, ref)), ())
-    if ref not in names(kind):
+    if not isinstance(ref, str) or ref == "-":
+        text = f"{kind} is {shown(ref)}; expected a bundled name, a path, or the keys of a {kind}"
+        raise InputError([document.problem(at, text)])
+    if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref))])
-    return make(read(find(kind, ref)), ())
+    try:
+        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref))
+    except InputError as error:
+        raise InputError([problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
+                          for problem in error.problems]) from None
+    return make(_of_kind(kind, found), ())
+
+
+def _of_kind(kind: Kind, document: Document) -> Document:
+    """The document, when it does not say that it is of another kind."""
+    other = next((name for name in _KINDS if name in document.data), None)
+    if kind not in document.data and other is not None:
+        raise InputError([document.problem((other,), f"this is a {other} file; expected a {kind} file", True)])
+    return document
 
 
 def _beside(base: Path, ref: str) -> Path:
@@ -134,7 +194,7 @@ def _beside(base: Path, ref: str) -> Path:
 
 
 def _open(kind: Kind, ref: str) -> Document:
-    return read(ref if is_path(ref) else find(kind, ref))
+    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref)))
 
 
 def _at(document: Document, at: Loc) -> Any:

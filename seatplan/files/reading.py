@@ -31,6 +31,24 @@ _WORDS: dict[str, Any] = {"true": True, "True": True, "false": False, "False": F
                           "null": None, "Null": None, "~": None, "": None}
 
 
+#: control characters, lone surrogates, and marks that turn the direction of writing: they can hide what a file says
+_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff"
+                      "\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+_UNREADABLE = "not readable as YAML; expected `key: value` lines"
+#: part of a parser's message, and what to say
+_SYNTAX = (
+    ("mapping values are not allowed", "a colon cannot stand here; check the indentation, or put the text in quotes"),
+    ("expected <block end>", "this line does not line up with the lines above it"),
+    ("did not find expected key", "this line does not line up with the lines above it"),
+    ("did not find expected '-' indicator", "this line does not line up with the lines above it"),
+    ("sequence entries are not allowed", "a list cannot begin here; expected `-` on a line of its own"),
+    ("could not find expected ':'", "a key without its colon"),
+    ("escape", "this backslash means nothing here; expected text in single quotes"),
+    ("document start", "more follows after the end of the document; expected one document"),
+    ("incompatible YAML document", "another version of YAML; expected none to be named"),
+)
+
+
 @dataclass(slots=True)
 class Document:
     """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand."""
@@ -58,49 +76,70 @@ def read(path: str | Path) -> Document:
     """Read a file; ``-`` is standard input. Raises InputError."""
     name = str(path)
     if name == "-":
-        return parse(_decode(sys.stdin.buffer.read(MAX_BYTES + 1), "stdin"), "stdin")
+        raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
+        return parse(_decode(raw, "stdin"), "stdin")
     file = Path(path)
     try:
         if file.is_dir():
-            raise _whole(name, "is a directory; expected a YAML file")
+            raise _whole(name, "this is a directory; expected a YAML file")
         size = file.stat().st_size
         if size > MAX_BYTES:
-            raise _whole(name, f"is {size:,} bytes long; expected at most {MAX_BYTES:,}")
+            raise _whole(name, f"{size:,} bytes long; expected at most {MAX_BYTES:,}")
         with file.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
     except FileNotFoundError:
         raise _whole(name, "there is no such file") from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a usable file name"
-        raise _whole(name, f"cannot be read: {reason.lower()}") from None
+        raise _whole(name, f"this file cannot be read: {reason.lower()}") from None
     return parse(_decode(raw, name), name)
 
 
 def _decode(raw: bytes, name: str) -> str:
     if len(raw) > MAX_BYTES:
-        raise _whole(name, f"is longer than {MAX_BYTES:,} bytes")
+        raise _whole(name, f"longer than {MAX_BYTES:,} bytes; expected a YAML file")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[:error.start].count(b"\n") + 1
-        raise InputError([Problem(name, line, 1, "is not text in UTF-8; expected a YAML file")]) from None
+        raise InputError([Problem(name, line, 1, "this is no text in UTF-8; expected a YAML file")]) from None
     if "\0" in text:
-        raise _whole(name, "is not text; expected a YAML file")
+        raise _whole(name, "this is no text; expected a YAML file")
     return text
 
 
 def parse(text: str, name: str) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
+    odd = _CONTROL.search(text)
+    if odd:
+        before = text[:odd.start()].split("\n")
+        raise InputError([Problem(name, len(before), len(before[-1]) + 1,
+                                  f"a character that is no text (number {ord(odd[0])}); leave it out")])
     try:
         return _Builder(name).build(yaml.parse(text, Loader=_Loader))
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        reason = error.problem or error.context or "not YAML"
-        raise InputError([Problem(name, line, column, f"not readable as YAML: {reason}")]) from None
-    except yaml.YAMLError as error:
-        reason = str(error).splitlines()[0] if str(error) else "not YAML"
-        raise InputError([Problem(name, 1, 1, f"not readable as YAML: {reason}")]) from None
+        raise InputError([_syntax(error, text, name)]) from None
+    except yaml.YAMLError:
+        raise _whole(name, _UNREADABLE) from None
+
+
+def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
+    """A syntax error in plain words, at the place where a person would mend it."""
+    found, context = error.problem or "", error.context or ""
+    mark = error.problem_mark or error.context_mark
+    opened = error.context_mark
+    words = next((words for part, words in _SYNTAX if part in found), _UNREADABLE)
+    if "end of stream" in found and "quoted" in context or "scalar" in context and "document indicator" in found:
+        words, mark = "a quote is opened here and never closed", opened or mark
+    elif "flow" in context:
+        bracket = "[" if "sequence" in context else "{"
+        words, mark = f'"{bracket}" is opened here and not closed, or a comma is missing', opened or mark
+    elif "cannot start any token" in found and mark is not None:
+        character = text[mark.index:mark.index + 1]
+        words = ("a tab indents this line; expected spaces" if character == "\t"
+                 else f'"{character}" cannot begin a value; expected the text in quotes')
+    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    return Problem(name, line, column, words)
 
 
 def _whole(name: str, text: str) -> InputError:
@@ -134,13 +173,13 @@ class _Builder:
             if kind == "DocumentStartEvent":
                 documents += 1
                 if documents > 1:
-                    self._fail(event, "holds a second document; expected one")
+                    self._fail(event, "a second document begins here; expected one")
             elif kind in ("MappingStartEvent", "SequenceStartEvent"):
                 self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
                 if len(stack) >= MAX_DEPTH:
-                    self._fail(event, f"nested deeper than {MAX_DEPTH} levels")
+                    self._fail(event, f"nested deeper than {MAX_DEPTH} levels; expected a flatter file")
                 if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
-                    self._fail(event, "a key is a list or mapping; expected a word")
+                    self._fail(event, "this key is a list or a set of keys; expected a word")
                 value: dict[str, Any] | list[Any] = {} if kind.startswith("Mapping") else []
                 loc = self._enter(stack, event, value)
                 if not stack:
@@ -157,25 +196,25 @@ class _Builder:
                 if not stack:
                     root = "a word"
         if documents == 0 or root is None:
-            raise _whole(self._name, "is empty; expected a YAML file")
+            raise _whole(self._name, "this file is empty; expected a YAML file")
         if not isinstance(root, dict):
-            raise InputError([Problem(self._name, 1, 1, "holds no `key: value` lines; expected a YAML file")])
+            raise InputError([Problem(self._name, 1, 1, "not a set of keys; expected `key: value` lines")])
         self._document.data = root
         return self._document
 
     def _scalar(self, stack: list[_Open], event: Any, kind: str) -> None:
-        value = self._alias(event) if kind == "AliasEvent" else self._read(event)
+        value = self._alias(event, len(stack)) if kind == "AliasEvent" else self._read(event)
+        if kind == "ScalarEvent" and event.anchor:
+            self._anchors[event.anchor] = value
         top = stack[-1] if stack else None
         if top is not None and isinstance(top.value, dict) and top.key is None:
             self._key(top, event, event.value if kind == "ScalarEvent" else value)
             return
         self._enter(stack, event, value)
-        if kind == "ScalarEvent" and event.anchor:
-            self._anchors[event.anchor] = value
 
     def _key(self, top: _Open, event: Any, key: Any) -> None:
         if not isinstance(key, str) or not key:
-            self._fail(event, "a key is missing or no word")
+            self._fail(event, "this key is empty; expected a word")
         if key == "<<":
             self._fail(event, "`<<` is not read here; write the keys out")
         if key in top.key_at:
@@ -203,19 +242,24 @@ class _Builder:
         self._document.values[loc] = _mark(event)
         return loc
 
-    def _alias(self, event: Any) -> Any:
+    def _alias(self, event: Any, depth: int) -> Any:
         value = self._anchors.get(event.anchor, _NONE)
         if value is _NONE:
             self._fail(event, f"`*{event.anchor}` names nothing above it")
         if value is _UNDER_WAY:
             self._fail(event, f"`*{event.anchor}` contains itself")
-        for _ in _walk(value):
+        for below in _walk(value):
             self._count(event)
+            if depth + below > MAX_DEPTH:
+                self._fail(event, f"nested deeper than {MAX_DEPTH} levels; expected a flatter file")
         return value
 
     def _read(self, event: Any) -> Any:
         self._no_tag(event, ("!", "tag:yaml.org,2002:str"))
         text: str = event.value
+        odd = _CONTROL.search(text)             # from an escape
+        if odd:
+            self._fail(event, f"a character that is no text (number {ord(odd[0])}); leave it out")
         if event.style or not event.implicit[0]:
             return text
         if text in _WORDS:
@@ -234,12 +278,12 @@ class _Builder:
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
         if event.tag and event.tag not in allowed:
-            self._fail(event, f"the tag {event.tag} is not read here; leave it out")
+            self._fail(event, f"tag `{event.tag.replace('tag:yaml.org,2002:', '!!')}` is not read here; leave it out")
 
     def _count(self, event: Any) -> None:
         self._nodes += 1
         if self._nodes > MAX_NODES:
-            self._fail(event, f"holds more than {MAX_NODES:,} values (aliases counted out)")
+            self._fail(event, f"more than {MAX_NODES:,} values, with aliases written out; expected a smaller file")
 
     def _fail(self, event: Any, text: str) -> None:
         raise InputError([Problem(self._name, *_mark(event), text)])
@@ -252,13 +296,11 @@ def _mark(event: Any) -> tuple[int, int]:
     return event.start_mark.line + 1, event.start_mark.column + 1
 
 
-def _walk(value: Any) -> Iterator[Any]:
-    """A value and all in it."""
-    stack = [value]
+def _walk(value: Any) -> Iterator[int]:
+    """How deep each value lies: the value itself, and all in it."""
+    stack = [(value, 0)]
     while stack:
-        item = stack.pop()
-        yield item
-        if isinstance(item, dict):
-            stack.extend(item.values())
-        elif isinstance(item, list):
-            stack.extend(item)
+        item, depth = stack.pop()
+        yield depth
+        if isinstance(item, (dict, list)):
+            stack.extend((inner, depth + 1) for inner in (item.values() if isinstance(item, dict) else item))

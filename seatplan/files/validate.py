@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import types
 import typing
+from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
 
@@ -13,30 +14,39 @@ from .errors import InputError, Problem, near_word
 from .reading import Document, Loc
 
 M = TypeVar("M", bound=BaseModel)
-#: a list item is called by the value of one of these keys
-_OWN_NAMES = ("rider", "restraint", "position", "bar", "tether", "part", "mode", "name", "by", "row", "use", "trip",
-              "vehicle")
-_SINGULAR = {"riders": "rider", "restraints": "restraint", "positions": "position", "lower_anchors": "bar",
-             "tethers": "tether", "parts": "part", "modes": "mode", "installations": "installation", "rows": "row",
-             "trim": "trim", "wishes": "wish", "tried": "tried", "settings": "setting", "gap": "gap"}
+#: what an item of a list is called, and the key that holds its own name
+_ITEMS = {
+    "riders": ("rider", "rider"), "restraints": ("restraint", "restraint"), "rows": ("row", "row"),
+    "positions": ("position", "position"), "trim": ("trim", "name"), "lower_anchors": ("bar", "bar"),
+    "tethers": ("tether", "tether"), "modes": ("mode", "mode"), "parts": ("part", "part"),
+    "installations": ("installation", "by"), "wishes": ("wish", ""), "tried": ("tried", ""),
+}
+#: mappings whose keys are names
+_BY_NAME = {"front": "front seat", "current": "current place of"}
+#: names that are known without their row, trip or vehicle
+_KNOWN_ALONE = ("rider", "restraint", "position")
+_ORDINALS = ("first", "second", "third")
+MAX_SHOWN = 60
 
 
 def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
-    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError with all problems."""
+    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError, with all problems."""
     try:
         return model.model_validate(data)
     except ValidationError as error:
         raise InputError(_problems(model, data, document, at, error)) from None
 
 
-def _problems(model: type[BaseModel], data: Any, document: Document, at: Loc, error: ValidationError) -> list[Problem]:
+def _problems(model: type[BaseModel], data: Any, document: Document, at: Loc,
+              error: ValidationError) -> list[Problem]:
     found: dict[Loc, Problem] = {}
+    whole = document.data if at else data
     for item in error.errors(include_url=False, include_context=True):
         loc = _in_file(data, item["loc"])
-        # several branches of one field may fail; the most telling comes from our own types
-        if loc in found and item["type"] not in ("quantity", "range", "pair"):
+        if loc in found:            # one value, one problem, even where several readings of it failed
             continue
-        text, at_key = _text(model, data, loc, dict(item))
+        text, at_key = _text(_Found(model, whole, at, loc, item["type"], item.get("ctx") or {},
+                                    item["loc"][-1:] == ("[key]",)))
         found[loc] = document.problem((*at, *loc), text, at_key)
     return list(found.values())
 
@@ -45,6 +55,8 @@ def _in_file(data: Any, loc: Loc) -> Loc:
     """The part of a pydantic location that is in the file: names of types and branches are left out."""
     kept: list[str | int] = []
     for i, step in enumerate(loc):
+        if step == "[key]":
+            break
         if isinstance(data, dict) and (step in data or i == len(loc) - 1):
             kept.append(step)
             data = data.get(step) if isinstance(step, str) else None
@@ -54,28 +66,57 @@ def _in_file(data: Any, loc: Loc) -> Loc:
     return tuple(kept)
 
 
-def _text(model: type[BaseModel], data: Any, loc: Loc, item: dict[str, Any]) -> tuple[str, bool]:
-    kind, context = item["type"], item.get("ctx") or {}
-    where = name_of(data, loc[:-1])
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """One pydantic error: ``at`` is where the record stands in ``whole``, ``loc`` the place inside the record."""
+
+    model: type[BaseModel]
+    whole: Any
+    at: Loc
+    loc: Loc
+    kind: str
+    context: dict[str, Any]
+    in_key: bool
+
+    def name(self, loc: Loc) -> str:
+        return name_of(self.whole, (*self.at, *loc))
+
+
+def _text(found: _Found) -> tuple[str, bool]:
+    """What to say, and whether it is the key that is wrong rather than its value."""
+    kind, loc = found.kind, found.loc
     last = loc[-1] if loc else ""
     if kind == "extra_forbidden":
-        allowed = _fields(model, loc[:-1])
-        return f'unknown key "{last}"{_in(where)}; {near_word(str(last), allowed)}', True
+        where = found.name(loc[:-1])
+        return f"unknown key {shown(last)}{_in(where)}; {near_word(str(last), _fields(found.model, loc[:-1]))}", True
     if kind == "missing":
-        return f'{where or "the file"} lacks the key "{last}"', True
-    found = _shown(_value(data, loc))
-    what = name_of(data, loc) if isinstance(last, int) else f"{last}{_of(where)}"
-    return f"{what} is {found}; {_allowed(kind, context, item)}", False
+        return _missing(found), False
+    if loc == ("riders",) and kind == "too_short":
+        return "nobody to seat: `riders` is empty; expected at least one rider", False
+    allowed = _allowed(kind, found.context)
+    if found.in_key:
+        return f"unknown name {shown(last)}{_in(found.name(loc[:-1]))}; {allowed}", True
+    if kind.startswith("model_"):
+        allowed = f"expected keys such as {', '.join(_fields(found.model, loc)[:4])}"
+    return f"{found.name(loc) or 'the file'} is {shown(_value(found.whole, (*found.at, *loc)))}; {allowed}", False
 
 
-def _allowed(kind: str, context: dict[str, Any], item: dict[str, Any]) -> str:
+def _missing(found: _Found) -> str:
+    """``rider 2 has no name: expected key "rider"``."""
+    key, where = found.loc[-1], (*found.at, *found.loc[:-1])
+    holder = where[-2] if len(where) >= 2 and isinstance(where[-1], int) else ""
+    own = _ITEMS.get(str(holder), ("", ""))[1]
+    what = "name" if key == own and key in _KNOWN_ALONE else str(key)
+    return f'{found.name(found.loc[:-1]) or "the file"} has no {what}: expected key "{key}"'
+
+
+def _allowed(kind: str, context: dict[str, Any]) -> str:
     if "allowed" in context:
         return str(context["allowed"])
     if kind in ("literal_error", "enum"):
         return "expected " + str(context.get("expected", "")).replace("'", "")
     simple = {
         "list_type": "expected a list, such as [a, b]", "dict_type": "expected `key: value` lines",
-        "model_type": "expected `key: value` lines", "model_attributes_type": "expected `key: value` lines",
         "string_type": "expected text", "tuple_type": "expected a list of two values",
         "int_type": "expected a whole number", "int_parsing": "expected a whole number",
         "int_from_float": "expected a whole number", "float_type": "expected a number",
@@ -87,8 +128,7 @@ def _allowed(kind: str, context: dict[str, Any], item: dict[str, Any]) -> str:
         return "expected a day such as 2026-11-25"
     if kind in ("too_short", "too_long"):
         low, high = context.get("min_length"), context.get("max_length")
-        bound = f"at least {low}" if low is not None else f"at most {high}"
-        return f"expected {bound} of them"
+        return f"expected at least {low} of them" if low is not None else f"expected at most {high} of them"
     for key, word in (("ge", "at least"), ("le", "at most"), ("gt", "more than"), ("lt", "less than")):
         if key in context:
             return f"expected {word} {context[key]}"
@@ -96,21 +136,57 @@ def _allowed(kind: str, context: dict[str, Any], item: dict[str, Any]) -> str:
 
 
 def name_of(data: Any, loc: Loc) -> str:
-    """How a person would call a part of the file: ``rider Wren``, ``belt of position 2L``."""
-    names: list[str] = []
-    for i, step in enumerate(loc):
+    """How a person would call a part of the file: ``rider Wren``, ``belt kind of position 2L``. Empty for the
+    whole file."""
+    owners: list[str] = []
+    keys: list[str] = []
+    at = 0
+    while at < len(loc):
+        step, inner = loc[at], loc[at + 1] if at + 1 < len(loc) else None
         data = _value(data, (step,))
-        if isinstance(step, int):
-            holder = loc[i - 1] if i else ""
-            kind = _SINGULAR.get(str(holder), str(holder))
-            own = next((data[key] for key in _OWN_NAMES if isinstance(data, dict) and isinstance(data.get(key), (str, int))),
-                       None)
-            if names and names[-1] == str(holder):
-                names.pop()
-            names.append(f"{kind} {own if own is not None else step + 1}")
+        if step in _ITEMS and isinstance(inner, int) and _is_item(_value(data, (inner,)), loc, at):
+            noun, own = _ITEMS[str(step)]
+            data = _value(data, (inner,))
+            name = _own_name(data, own)
+            if noun in _KNOWN_ALONE and name:
+                owners.clear()
+            owners.append(f"{noun} {name or inner + 1}")
+            keys.clear()
+            at += 2
+        elif step in _BY_NAME and isinstance(inner, str):
+            owners.append(f"{_BY_NAME[str(step)]} {inner}")
+            data = _value(data, (inner,))
+            at += 2
         else:
-            names.append(str(step))
-    return " of ".join(reversed(names[-2:]))
+            keys.append(step if isinstance(step, str) else f"#{step}")
+            at += 1
+    return " of ".join(part for part in (_leaf(keys), ", ".join(owners)) if part)
+
+
+def _is_item(value: Any, loc: Loc, at: int) -> bool:
+    """Whether an item is one with keys of its own: bars of a row are, the bar names of a position are not."""
+    return isinstance(value, (dict, BaseModel)) or loc[at] != "lower_anchors" or "positions" not in loc[:at]
+
+
+def _own_name(item: Any, key: str) -> str:
+    if isinstance(item, BaseModel):
+        return str(getattr(item, key, ""))
+    name = item.get(key) if isinstance(item, dict) else None
+    if isinstance(item, dict) and key == "restraint":
+        name = item.get("restraint", item.get("as", item.get("use")))
+    plain = isinstance(name, (str, int)) and not isinstance(name, bool) and 0 < len(str(name)) <= MAX_SHOWN
+    return str(name) if plain and str(name).isprintable() else ""
+
+
+def _leaf(keys: list[str]) -> str:
+    """``belt kind``; ``second value of limits mass``; ``first value of number 3 of ahead gap``."""
+    words = " ".join(key for key in keys if key[:1] != "#")
+    numbers = [int(key[1:]) for key in keys if key[:1] == "#" and key[1:].isdigit()]
+    for depth, number in enumerate(numbers):
+        last = depth == len(numbers) - 1
+        ordinal = _ORDINALS[number] if number < len(_ORDINALS) else f"{number + 1}th"
+        words = f"{ordinal} value of {words}" if last else f"number {number + 1} of {words}"
+    return words
 
 
 def _value(data: Any, loc: Loc) -> Any:
@@ -124,22 +200,25 @@ def _value(data: Any, loc: Loc) -> Any:
     return data
 
 
-def _shown(value: Any) -> str:
+def shown(value: Any) -> str:
+    """A value as a person wrote it, on one line and not longer than MAX_SHOWN characters or so."""
     if value is None:
         return "empty"
-    if isinstance(value, (bool, int, float, date)):
-        return str(value).lower() if isinstance(value, bool) else str(value)
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, (int, float, date)):
+        return _cut(str(value))
     if isinstance(value, str):
-        text = value if len(value) <= 60 else value[:57] + "..."
-        return '"' + "".join(c if c.isprintable() else "?" for c in text) + '"'
+        return '"' + "".join(c if c.isprintable() else "?" for c in _cut(value)) + '"'
     if isinstance(value, (list, tuple)):
-        inner = ", ".join(_shown(v) for v in value[:4])
-        return f"[{inner}{', ...' if len(value) > 4 else ''}]"
+        plain = all(not isinstance(item, (list, tuple, dict)) for item in value[:5])
+        inner = _cut(", ".join(shown(item) for item in value[:5]))
+        return f"[{inner}]" if plain else "a list of lists or keys"
     return "a set of keys"
 
 
-def _of(where: str) -> str:
-    return f" of {where}" if where else ""
+def _cut(text: str) -> str:
+    return text if len(text) <= MAX_SHOWN else text[:MAX_SHOWN - 3] + "..."
 
 
 def _in(where: str) -> str:
@@ -149,19 +228,17 @@ def _in(where: str) -> str:
 def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
     """The keys that are allowed at a location."""
     current: type[BaseModel] | None = model
-    annotation: Any = None
     for step in loc:
         if isinstance(step, str) and current is not None and step in current.model_fields:
-            annotation = current.model_fields[step].annotation
-        current = _model_in(annotation)
-    return list(current.model_fields) if current is not None else []
+            current = _model_in(current.model_fields[step].annotation)
+    return [field.alias or key for key, field in current.model_fields.items()] if current is not None else []
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:
     """The record type inside lists, unions and annotations."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    if isinstance(annotation, types.GenericAlias | types.UnionType) or typing.get_origin(annotation) is not None:
+    if isinstance(annotation, types.UnionType) or typing.get_origin(annotation) is not None:
         for argument in typing.get_args(annotation):
             inner = _model_in(argument)
             if inner is not None:

@@ -7,11 +7,12 @@ and only catch slips.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date, datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
 
@@ -22,104 +23,119 @@ class Record(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
 
-def _reader(parse: Callable[[object], Any], low: float, high: float, unit: str) -> BeforeValidator:
-    def read(value: object) -> Any:
+def refused(allowed: str) -> PydanticCustomError:
+    """An error whose text says what is allowed; what was found is in the error itself."""
+    return PydanticCustomError("refused", "{allowed}", {"allowed": allowed})
+
+
+@dataclass(frozen=True, eq=False)
+class _Reads:
+    """Metadata of a field type: how a value is read, within which limits, and what the JSON Schema says."""
+
+    parse: Callable[[object], Any]
+    low: float
+    high: float
+    unit: str
+    json: dict[str, Any]
+
+    def read(self, value: object) -> Any:
         try:
-            number = parse(value)
+            number = self.parse(value)
         except units.UnitError as error:
-            raise PydanticCustomError("quantity", "{allowed}", {"allowed": str(error)}) from None
-        if not low <= number <= high:
-            raise PydanticCustomError("quantity", "{allowed}", {"allowed": f"expected {low:g} to {high:g} {unit}"})
+            raise refused(str(error)) from None
+        if not self.low <= number <= self.high:
+            raise refused(f"expected {self.low:g} to {self.high:g} {self.unit}")
         return number
 
-    return BeforeValidator(read)
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return self.json.copy()
 
 
-def _schema(kind: str, low: float, high: float, unit: str) -> WithJsonSchema:
-    return WithJsonSchema({
+def _quantity(parse: Callable[[object], Any], kind: str, low: float, high: float, unit: str) -> _Reads:
+    text = {"type": "string", "pattern": "[0-9]", "maxLength": 40}
+    return _Reads(parse, low, high, unit, {
         "description": f"{low:g} to {high:g} {unit}; {units.EXAMPLES[kind]}",
-        "anyOf": [{"type": "number", "minimum": low, "maximum": high}, {"type": "string", "pattern": "[0-9]"}],
-    })
+        "anyOf": [{"type": "number", "minimum": low, "maximum": high}, text]})
 
 
-def _duration_schema(high: int) -> WithJsonSchema:
-    return WithJsonSchema({"type": "string", "description": f"up to {high} months; {units.EXAMPLES['duration']}"})
+def _length(low: int, high: int) -> _Reads:
+    return _quantity(units.length_mm, "length", low, high, "mm")
 
 
-def _length(low: int, high: int) -> Any:
-    return Annotated[int, _reader(units.length_mm, low, high, "mm"), _schema("length", low, high, "mm")]
+def _mass(low: float, high: float) -> _Reads:
+    return _quantity(units.mass_kg, "mass", low, high, "kg")
 
 
-def _mass(low: float, high: float) -> Any:
-    return Annotated[float, _reader(units.mass_kg, low, high, "kg"), _schema("mass", low, high, "kg")]
-
-
-Size = _length(1, 3000)            # how big a thing is
-Length = _length(0, 6000)          # how far, never negative
-Place = _length(-2000, 6000)       # a coordinate: across, along or up
-Stature = _length(300, 2300)
-Tolerance = _length(0, 100)
-BodyMass = _mass(0.5, 250)
-RestraintMass = _mass(0.1, 40)
-MassLimit = _mass(0, 250)
-Angle = Annotated[float, _reader(units.angle_deg, -30, 90, "degrees"), _schema("angle", -30, 90, "degrees")]
-Duration = Annotated[int, _reader(units.duration_months, 0, 1440, "months"), _duration_schema(1440)]
-Fraction01 = Annotated[float, _reader(lambda v: _plain_number(v), 0, 1, "(a fraction)"),
-                       WithJsonSchema({"type": "number", "minimum": 0, "maximum": 1})]
-
-
-def _plain_number(value: object) -> float:
+def _fraction(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise units.UnitError("expected a fraction from 0 to 1, such as 0.8")
     return float(value)
 
 
-def _pair_of(item: Any, words: str, ordered: bool = True) -> Any:
-    """Two values; ``words`` says which, and ``ordered`` that the second is not below the first."""
+def _number(value: object) -> int:
+    if isinstance(value, bool) or not isinstance(value, int):
+        raise units.UnitError("expected a whole number")
+    return value
 
-    def two(value: object) -> object:
+
+def _whole(low: int, high: int) -> _Reads:
+    return _Reads(_number, low, high, "in whole numbers", {"type": "integer", "minimum": low, "maximum": high})
+
+
+Size = Annotated[int, _length(1, 3000)]            # how big a thing is
+Length = Annotated[int, _length(0, 6000)]          # how far, never negative
+Place = Annotated[int, _length(-2000, 6000)]       # a coordinate: across, along or up
+Stature = Annotated[int, _length(300, 2300)]
+StatureLimit = Annotated[int, _length(0, 2300)]
+Tolerance = Annotated[int, _length(0, 100)]
+BodyMass = Annotated[float, _mass(0.5, 250)]
+RestraintMass = Annotated[float, _mass(0.1, 40)]
+MassLimit = Annotated[float, _mass(0, 250)]
+Angle = Annotated[float, _quantity(units.angle_deg, "angle", -30, 90, "degrees")]
+Duration = Annotated[int, _Reads(units.duration_months, 0, 1440, "months", {
+    "type": "string", "pattern": "[0-9]", "maxLength": 40,
+    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"})]
+Fraction01 = Annotated[float, _Reads(_fraction, 0, 1, "(a fraction)", {
+    "type": "number", "minimum": 0, "maximum": 1})]
+RowNumber = Annotated[int, _whole(1, 9)]
+Year = Annotated[int, _whole(1950, 2100)]
+
+
+@dataclass(frozen=True, eq=False)
+class _Pair:
+    """Metadata of two values; ``words`` says which, and ``ordered`` that the second is not below the first."""
+
+    words: str
+    ordered: bool = True
+
+    def two(self, value: object) -> object:
         if not isinstance(value, (list, tuple)) or len(value) != 2:
-            raise PydanticCustomError("pair", "{allowed}", {"allowed": f"expected two values, {words}"})
+            raise refused(f"expected two values, {self.words}")
         return value
 
-    def in_order(value: tuple[Any, Any]) -> tuple[Any, Any]:
-        if value[0] > value[1]:
-            raise PydanticCustomError("pair", "{allowed}", {"allowed": f"expected the lower one first, {words}"})
+    def in_order(self, value: tuple[Any, Any]) -> tuple[Any, Any]:
+        if self.ordered and value[0] > value[1]:
+            raise refused(f"expected the lower one first, {self.words}")
         return value
 
-    pair = tuple[item, item]
-    if ordered:
-        return Annotated[pair, AfterValidator(in_order), BeforeValidator(two)]
-    return Annotated[pair, BeforeValidator(two)]
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        ordered = core_schema.no_info_after_validator_function(self.in_order, handler(source))
+        return core_schema.no_info_before_validator_function(self.two, ordered)
 
 
-def _range_of(item: Any) -> Any:
-    return _pair_of(item, "[lowest, highest]")
-
-
-LengthRange = _range_of(Length)
-PlaceRange = _range_of(Place)
-StatureRange = _range_of(_length(0, 2300))
-MassRange = _range_of(MassLimit)
-AngleRange = _range_of(Angle)
-DurationRange = _range_of(Duration)
-Sides = _pair_of(Place, "[left, right]")
-Point = _pair_of(Place, "[along, up]", ordered=False)
-HeightAndGap = _pair_of(Length, "[height, free length]", ordered=False)
-
-
-def _whole(low: int, high: int) -> Any:
-    def read(value: object) -> int:
-        if isinstance(value, int) and not isinstance(value, bool) and low <= value <= high:
-            return value
-        raise PydanticCustomError("whole", "{allowed}", {"allowed": f"expected a whole number, {low} to {high}"})
-
-    return Annotated[int, BeforeValidator(read),
-                     WithJsonSchema({"type": "integer", "minimum": low, "maximum": high})]
-
-
-RowNumber = _whole(1, 9)
-Year = _whole(1950, 2100)
+_RANGE = _Pair("[lowest, highest]")
+LengthRange = Annotated[tuple[Length, Length], _RANGE]
+PlaceRange = Annotated[tuple[Place, Place], _RANGE]
+StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _RANGE]
+MassRange = Annotated[tuple[MassLimit, MassLimit], _RANGE]
+AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
+DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
+Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
+Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
+HeightAndGap = Annotated[tuple[Length, Length], _Pair("[height, free length]", ordered=False)]
 
 
 def _read_day(value: object) -> date:
@@ -132,18 +148,18 @@ def _read_day(value: object) -> date:
             day = None
     if isinstance(day, date) and not isinstance(day, datetime) and 1900 <= day.year <= 2100:
         return day
-    raise PydanticCustomError("day", "{allowed}", {"allowed": "expected a date such as 2026-03-01"})
+    raise refused("expected a date such as 2026-03-01")
 
 
-Day = Annotated[date, BeforeValidator(_read_day),
-                WithJsonSchema({"type": "string", "format": "date", "pattern": "^(19|20|21)[0-9]{2}-[0-9]{2}-[0-9]{2}$"})]
+Day = Annotated[date, BeforeValidator(_read_day), WithJsonSchema(
+    {"type": "string", "format": "date", "pattern": "^(19[0-9]{2}|20[0-9]{2}|2100)-[0-9]{2}-[0-9]{2}$"})]
 
 
 def _read_text(value: object) -> str:
     """Free text; a bare number or date, a page say, is text too."""
     if isinstance(value, (str, int, float, date)) and not isinstance(value, bool) and len(str(value)) <= 4000:
         return str(value)
-    raise PydanticCustomError("text", "{allowed}", {"allowed": "expected text of up to 4000 characters"})
+    raise refused("expected text of up to 4000 characters")
 
 
 Text = Annotated[str, BeforeValidator(_read_text),
@@ -158,7 +174,7 @@ def _read_yes_no(value: object) -> object:
         return value
     if isinstance(value, str) and value.lower() in YES_NO:
         return YES_NO[value.lower()]
-    raise PydanticCustomError("yes_no", "{allowed}", {"allowed": "expected yes or no"})
+    raise refused("expected yes or no")
 
 
 def _any_case(words: list[str]) -> str:
@@ -179,22 +195,26 @@ PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), With
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 
+def _word(value: object) -> str:
+    """The text of a name; a bare number is a name too. Empty for anything else."""
+    return str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
+
+
 def _read_key(value: object) -> str:
-    text = str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
+    text = _word(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
-        raise PydanticCustomError("key", "{allowed}", {"allowed": "expected one short word of letters and digits"})
+        raise refused("expected one short word of letters and digits")
     return text
 
 
 def _read_name(value: object) -> str:
-    text = " ".join(str(value).split()) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
+    text = " ".join(_word(value).split())
     if not 0 < len(text) <= 60 or not text.isprintable():
-        raise PydanticCustomError("name", "{allowed}", {"allowed": "expected a name of 1 to 60 characters"})
+        raise refused("expected a name of 1 to 60 characters")
     return text
 
 
 def _read_position(value: object) -> str:
     if not isinstance(value, str) or len(value) != 2 or value[0] not in "123456789" or value[1] not in "LCR":
-        raise PydanticCustomError("position", "{allowed}",
-                                  {"allowed": "expected row and side, such as 1L, 2C or 3R"})
+        raise refused("expected row and side, such as 1L, 2C or 3R")
     return value

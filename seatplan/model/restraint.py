@@ -7,14 +7,14 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from .quantities import (
-    Angle, AngleRange, Day, Duration, DurationRange, Fraction01, Key, Length, LengthRange, MassLimit, MassRange,
-    Name, PlaceRange, Point, Record, RestraintMass, Size, StatureRange, Text, Tolerance, YesNo,
+    Angle, AngleRange, Day, Duration, DurationRange, Fraction01, Key, Length, LengthRange, MassLimit,
+    MassRange, Name, PlaceRange, Point, Record, RestraintMass, Size, StatureRange, Text, Tolerance, YesNo,
 )
 from .vehicle import Fixture
 
 ModeName = Literal[
-    "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster", "lying-flat-bed",
-    "harness-vest",
+    "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
+    "lying-flat-bed", "harness-vest",
 ]
 #: how a restraint, or a person, is held in the car
 By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "lower-anchors-with-belt"]
@@ -58,7 +58,7 @@ class Installation(Record):
     connectors: Literal["flexible", "rigid"] | None = None
     support_leg: YesNo = False
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
-    mass_limit: MassLimit | None = None       # heaviest child on lower anchors, from the restraint's own label
+    mass_limit: MassLimit | None = None       # heaviest child on lower anchors: the restraint's own label
     needs_tether: YesNo | None = None
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
@@ -109,7 +109,8 @@ class Approval(Record):
     standard: Literal["FMVSS 213", "UN R44", "UN R129"]
     category: Literal[
         "i-size", "i-size-booster", "specific-vehicle", "specific-vehicle-booster", "universal-belted",
-        "booster-cushion", "universal", "semi-universal", "restricted", "isofix-universal", "isofix-semi-universal",
+        "booster-cushion", "universal", "semi-universal", "restricted", "isofix-universal",
+        "isofix-semi-universal",
     ] | None = None
     groups: list[Literal["0", "0+", "I", "II", "III"]] = []
     fixtures: list[Fixture] = []              # the envelopes it keeps within

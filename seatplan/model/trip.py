@@ -9,7 +9,7 @@ from pydantic import Field
 from .quantities import (
     BodyMass, Day, Duration, Length, Name, PositionName, Record, Size, Stature, Text, YesNo,
 )
-from .restraint import By, Restraint
+from .restraint import By, Condition, Restraint
 from .vehicle import Vehicle
 
 
@@ -69,6 +69,17 @@ class Tried(Record):
     failed: YesNo = False
     on: Day | None = None
     note: Text = ""
+
+
+class Copy(Record):
+    """The family's own copy of a restraint: the model it is, and what differs. ``as`` is its name."""
+
+    use: Text
+    as_: Annotated[Name | None, Field(alias="as")] = None
+    made: Day | None = None
+    expires: Day | None = None
+    condition: Condition | None = None        # key by key over the model's
+    notes: Text | None = None
 
 
 class Trip(Record):

@@ -1,8 +1,8 @@
 """A vehicle as measured: rows, side walls, bars, tether anchors and seating positions.
 
 ``across`` is measured from the left door trim, ``along`` from the bight (the crease between cushion and
-seatback, forwards positive), ``up`` from the cushion surface at the bight; all in mm. A value that is None was
-not measured; ``none`` in a file says that it was looked for and is not there.
+seatback, forwards positive), ``up`` from the cushion surface at the bight; all in mm. A value that is None
+was not measured; ``none`` in a file says that it was looked for and is not there.
 """
 
 from __future__ import annotations
@@ -10,11 +10,10 @@ from __future__ import annotations
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
-from pydantic_core import PydanticCustomError
 
 from .quantities import (
-    Angle, Day, HeightAndGap, Key, Length, MassLimit, Name, Place, PlaceRange, PositionName, Record, RowNumber,
-    Sides, Size, Text, Tolerance, Year, YesNo,
+    Angle, Day, HeightAndGap, Key, Length, MassLimit, Name, Place, PlaceRange, PositionName, Record,
+    RowNumber, Sides, Size, Text, Tolerance, Year, YesNo, refused,
 )
 
 #: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
@@ -32,7 +31,7 @@ def _list_or_none(value: object) -> object:
     if value == "none":
         return []
     if not isinstance(value, (list, tuple)):
-        raise PydanticCustomError("list", "{allowed}", {"allowed": "expected a list, or none"})
+        raise refused("expected a list, or none")
     return value
 
 
@@ -44,7 +43,7 @@ def _read_pair(value: object) -> object:
     if value == "none" or value == []:
         return ()
     if not isinstance(value, (list, tuple)) or len(value) != 2:
-        raise PydanticCustomError("bars", "{allowed}", {"allowed": "expected two bars such as [a, b], or none"})
+        raise refused("expected two bars such as [a, b], or none")
     return value
 
 
@@ -71,7 +70,7 @@ class Seatback(Record):
 
 
 class Trim(Record):
-    """A part of the side walls: it keeps bodies between ``left`` and ``right`` where the side views overlap."""
+    """A part of the side walls: bodies stay between ``left`` and ``right`` where side views overlap."""
 
     name: Name
     left: Place | None = None
@@ -120,7 +119,7 @@ class Airbag(Record):
 
 
 class Ahead(Record):
-    """The seat in front: free length from the bight at given heights with it rearmost, and how far it can come."""
+    """The seat in front: free length from the bight at given heights with it rearmost, and its travel."""
 
     seat: PositionName
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
@@ -130,7 +129,8 @@ class Ahead(Record):
 class Handbook(Record):
     """What the vehicle handbook says of one position."""
 
-    forbids: list[Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] = []
+    forbids: list[Literal[
+        "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] = []
     allows: list[Literal["lower-anchors-with-belt"]] = []
     lower_anchor_mass_limit: MassLimit | None = None     # child and restraint together
     notes: Text = ""
@@ -154,8 +154,8 @@ class Position(Record):
     support_leg: Literal["allowed", "forbidden", "with-filler"] | None = None
     fixtures: Annotated[list[Fixture], NONE_IS_EMPTY, OrNone()] | None = None
     i_size: YesNo | None = None
-    universal_belted: Literal["both", "forward-only", "none"] | None = None      # U, UF, X of a handbook table
-    universal_isofix: Literal["forward-only", "none"] | None = None              # IUF, X
+    universal_belted: Literal["both", "forward-only", "none"] | None = None    # U, UF, X of a handbook table
+    universal_isofix: Literal["forward-only", "none"] | None = None            # IUF, X
     ahead: Ahead | None = None
     manual: Handbook | None = None
     exit: Text | None = None

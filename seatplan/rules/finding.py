@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as default_of
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -31,7 +32,7 @@ class Result:
     field: str = ""
     how: str = ""
     settles_at: float | str | None = None
-    facts: Mapping[str, Any] = field(default=_NOTHING)
+    facts: Mapping[str, Any] = default_of(default_factory=lambda: _NOTHING)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,21 +31,32 @@ VERDICTS = {"fits": "fits", "close": "close", "unmeasured": "not all measured", 
 
 def sentence(finding: Finding) -> str:
     """What a finding says, without the subject and without a full stop."""
-    from .wording import TEXT
+    from .wording import TEXT, UNMEASURED
 
+    own = TEXT[finding.rule]
+    if finding.outcome == "unmeasured":
+        template = own.get("unmeasured", UNMEASURED)
+    else:
+        template = own.get(finding.outcome) or own["block"]
+    return " ".join(_Lenient().vformat(template, (), _fields(finding)).split()).replace(" ,", ",")
+
+
+def _fields(finding: Finding) -> dict[str, Any]:
     result = finding.result
-    template = TEXT[finding.rule].get(finding.outcome) or TEXT[finding.rule].get("block", "")
     fields: dict[str, Any] = {name: number(value) for name, value in result.facts.items()}
+    settle = "" if result.settles_at is None else f" ({number(result.settles_at)}{' ' + result.unit if result.unit else ''} settles it)"
     fields |= {
         "rider": listed(finding.riders), "position": listed(finding.positions),
         "restraint": finding.restraint or "the restraint",
         "measured": number(result.measured), "limit": number(result.limit), "shortfall": number(result.shortfall),
         "unit": result.unit, "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
+        "settle": settle, "estimate": " (estimated)" if result.facts.get("estimated") else "",
+        "tried": f"moved {number(result.measured)} mm" if isinstance(result.measured, (int, float)) else result.measured,
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],
                    "left_position": finding.positions[0], "right_position": finding.positions[-1]}
-    return _Lenient().vformat(template, (), fields)
+    return fields
 
 
 class _Lenient(Formatter):

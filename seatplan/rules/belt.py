@@ -1,0 +1,191 @@
+"""The vehicle belt at a position: there at all, of the right kind, lockable, long enough, buckle out of the way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+#: what holds a restraint by itself once the belt is tight. Source: us-style retractors and latchplates are convention,
+#: from memory; emergency- and automatic-locking retractors are also UN R16 2.14
+LOCKING_RETRACTORS = ("automatic", "switchable", "static")
+LOCKING_LATCHPLATES = ("locking", "switchable")
+
+
+def uses_belt(p: Placement) -> bool:
+    """The vehicle belt goes round the rider or through the restraint."""
+    return p.by != "lower-anchors" or p.booster
+
+
+def _belt_there(p: Placement) -> bool:
+    """A belt is known to be there; where it is not, ``no-belt`` says so once."""
+    return p.position.belt is not None and p.position.belt.kind != "none"
+
+
+@rule(
+    "no-belt", title="there is no belt at this seat", source="UN R16 (07 series) Annex 16; 49 CFR 571.208",
+    depends=("mode", "installation", "position"), reads=("position.belt.kind",), remedy="a seat with a belt",
+    when=lambda p, w: uses_belt(p),
+)
+def no_belt(p: Placement, w: World) -> Result:
+    """The position has no belt, and this way of riding needs one.
+
+    Checks: whether a belt is at the position, for riders on the belt, boosters and belt installations.
+    Why: nothing would hold the rider.
+    Limits: a belt that is worn or broken is not known.
+    Blocks: a booster at a position whose belt is `none`.
+    Instead: a seat with a belt; lower anchors for a harness restraint.
+    """
+    belt = p.position.belt
+    if belt is None:
+        return lacks("belt.kind", "look whether the belt at this seat has a lap and a shoulder part", "lap-shoulder")
+    return fails("none") if belt.kind == "none" else passes(belt.kind)
+
+
+@rule(
+    "no-shoulder-belt", title="the belt has no shoulder part",
+    source="49 CFR 571.213 S5.5.2(i): boosters only with lap and shoulder belt; UN R16 (07 series) Annex 16",
+    depends=("rider", "mode", "installation", "position"), reads=("position.belt.kind", "installation.by"),
+    remedy="a seat with a lap-shoulder belt",
+    when=lambda p, w: _belt_there(p)
+    and (p.booster or p.by == "lap-shoulder-belt" or (p.mode is None and not p.rider.adult)),
+)
+def no_shoulder_belt(p: Placement, w: World) -> Result:
+    """The belt goes over the lap only, and a shoulder part is needed.
+
+    Checks: the kind of belt, for boosters, children on the adult belt and installations by lap-shoulder belt.
+    Why: with the lap part alone the upper body folds over the belt.
+    Limits: an adult may use a lap belt.
+    Blocks: a booster at a centre seat with a lap belt.
+    Instead: a seat with a lap-shoulder belt.
+    """
+    kind = p.position.belt.kind if p.position.belt else "none"
+    return passes(kind, "lap-shoulder") if kind == "lap-shoulder" else fails(kind, "lap-shoulder")
+
+
+@rule(
+    "belt-inflatable", title="the belt is inflatable and the restraint is not made for that",
+    source="convention, only if both makers say so; from memory",
+    depends=("restraint", "mode", "installation", "position"),
+    reads=("position.belt.inflatable", "installation.inflatable_belt"),
+    remedy="a seat with a plain belt, or lower anchors",
+    when=lambda p, w: p.restraint is not None and uses_belt(p) and _belt_there(p),
+)
+def belt_inflatable(p: Placement, w: World) -> Result:
+    """An inflatable belt holds a restraint whose maker does not allow it.
+
+    Checks: whether the belt is inflatable, and what the installation says of such belts.
+    Why: an inflating belt can push the restraint or its child in a way nobody tested.
+    Limits: the vehicle handbook has to allow it too; that is said as a caution.
+    Blocks: an inflatable belt with instructions that forbid it or do not name it.
+    Instead: a seat with a plain belt; lower anchors.
+    """
+    belt = p.position.belt
+    allowed = p.installation.inflatable_belt if p.installation else None
+    if belt is None or belt.inflatable is None:
+        return lacks("belt.inflatable", "feel whether the shoulder part of the belt is thick like a tube, and look "
+                                        "up inflatable belts in the vehicle handbook", "no")
+    if not belt.inflatable:
+        return passes("plain", "plain")
+    if allowed == "allowed":
+        return cautions("inflatable", "allowed by the restraint")
+    return fails("inflatable", allowed or "not named")
+
+
+@rule(
+    "belt-cannot-be-locked", title="nothing locks the belt that holds the restraint",
+    source="convention on retractors and latchplates, from memory; UN R16 2.14. Restraints approved to UN R44 or "
+           "R129 are tested with an emergency-locking belt: a caution only",
+    depends=("restraint", "mode", "installation", "position"),
+    reads=("position.belt.retractor", "position.belt.latchplate", "installation.lock_off"),
+    remedy="a seat whose belt locks, an installation with a lock-off, or lower anchors",
+    when=lambda p, w: p.held_by_belt and _belt_there(p),
+)
+def belt_cannot_be_locked(p: Placement, w: World) -> Result:
+    """The belt that holds the restraint stays loose until a crash.
+
+    Checks: whether retractor, latchplate or a lock-off on the restraint keeps the belt tight.
+    Why: an emergency-locking belt lets the restraint slide and tip on every bend.
+    Limits: a separate locking clip is not counted; with two retractors, enter the one of the lap part.
+    Blocks: emergency-locking retractor, sliding latchplate, no lock-off.
+    Instead: a seat whose belt locks; a restraint with a lock-off; lower anchors.
+    """
+    belt, lock_off = p.position.belt, p.installation.lock_off if p.installation else None
+    retractor = belt.retractor if belt else None
+    latchplate = belt.latchplate if belt else None
+    if retractor in LOCKING_RETRACTORS:
+        return passes(f"{retractor} retractor")
+    if latchplate in LOCKING_LATCHPLATES:
+        return passes(f"{latchplate} latchplate")
+    if lock_off:
+        return passes("lock-off on the restraint")
+    if retractor is None:
+        return lacks("belt.retractor", "draw the belt all the way out and let it back: if it clicks and stays "
+                                       "tight it is switchable", "switchable")
+    if latchplate is None:
+        return lacks("belt.latchplate", "buckle up, pull the lap part tight and tug at it: if it stays tight the "
+                                        "latchplate is locking", "locking")
+    if lock_off is None:
+        return lacks("lock_off", "look in the restraint's instructions for a clamp that holds the belt", "yes")
+    found = f"{retractor} retractor, {latchplate} latchplate, no lock-off"
+    approval = p.restraint.approval if p.restraint else None
+    if approval is not None and approval.standard.startswith("UN"):
+        return cautions(found)
+    return fails(found)
+
+
+@rule(
+    "buckle-stalk-too-long", title="the buckle reaches into the belt path", source="common practice, no source",
+    depends=("mode", "installation", "position"), reads=("position.belt.buckle.stalk", "installation.belt_path"),
+    remedy="a seat with a shorter buckle stalk, or lower anchors",
+    when=lambda p, w: p.held_by_belt and _belt_there(p),
+)
+def buckle_stalk_too_long(p: Placement, w: World) -> Result:
+    """The buckle would lie in the belt path of the restraint.
+
+    Checks: from the bight to the top of the buckle, against from the bight to where the belt enters the restraint.
+    Why: a buckle that rests on the edge of the shell can open or bend, and the belt does not stay tight.
+    Limits: measured in a straight line; a soft stalk can be a little kinder than this.
+    Blocks: a stalk of 280 mm where the belt enters the restraint 260 mm from the bight.
+    Instead: another seat; lower anchors.
+    """
+    belt = p.position.belt
+    stalk = belt.buckle.stalk if belt and belt.buckle else None
+    path = p.installation.belt_path if p.installation else None
+    if stalk is None:
+        return lacks("belt.buckle.stalk", "measure from the crease of the seat to the top of the buckle", path, "mm")
+    if path is None:
+        return lacks("belt_path", "put the restraint on the seat and measure from the crease along the belt to "
+                                  "where it enters the restraint", stalk, "mm")
+    return at_most(stalk, path, "mm")
+
+
+@rule(
+    "belt-too-short", title="the belt is too short for the belt path",
+    source="UN R129 6.1.3.5 and Annex 24, UN R44 6.1.9: 150 mm left on the spool; elsewhere common practice, no source",
+    depends=("mode", "installation", "position"), reads=("position.belt.length", "installation.belt_needed"),
+    limits=("belt_spare_on_spool",), remedy="a seat with a longer belt, or lower anchors",
+    when=lambda p, w: _belt_there(p) and p.restraint is not None and not p.booster and uses_belt(p),
+)
+def belt_too_short(p: Placement, w: World) -> Result:
+    """There is not enough webbing for the way through the restraint.
+
+    Checks: the webbing that can be drawn out, less what the belt path uses up, against what must stay on the spool.
+    Why: a belt at its end cannot be tightened or does not buckle at all.
+    Limits: boosters are left out: there the child's size decides.
+    Blocks: a belt of 2400 mm for a path that uses 2450 mm.
+    Instead: another seat; lower anchors.
+    """
+    length = p.position.belt.length if p.position.belt else None
+    needed = p.installation.belt_needed if p.installation else None
+    spare = w.limit("belt_spare_on_spool")
+    if needed is None:
+        most = None if length is None else length - spare
+        return lacks("belt_needed", "thread the belt, buckle it, tighten it and measure the webbing in use", most, "mm")
+    if length is None:
+        return lacks("belt.length", "draw the belt out as far as it comes and measure the webbing", needed + spare, "mm")
+    return at_least(length - needed, spare, "mm", length=length, needed=needed)

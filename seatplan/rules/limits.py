@@ -1,0 +1,23 @@
+"""The child limits that hold for a placement: the mode's, narrowed by those of the installation."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .subjects import Placement
+
+Range = tuple[float, float]
+
+
+def limit_of(placement: Placement, name: str) -> Range | None:
+    """The range of ``mass`` (kg), ``height`` (mm) or ``age`` (months); None where the instructions name none."""
+    ranges = []
+    if placement.mode is not None:
+        ranges.append(getattr(placement.mode.limits, name))
+    if placement.installation is not None and placement.installation.limits is not None:
+        ranges.append(getattr(placement.installation.limits, name))
+    known = [r for r in ranges if r is not None]
+    if not known:
+        return None
+    return max(r[0] for r in known), min(r[1] for r in known)

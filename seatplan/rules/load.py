@@ -1,0 +1,120 @@
+"""Profiles from files: the bundled us and un, or a local file that extends one of them and only tightens it."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from seatplan import units
+from seatplan.files.errors import InputError, Problem, near_word
+from seatplan.files.library import is_path
+from seatplan.files.reading import Document, read
+
+from .profile import Profile, Threshold
+
+BUNDLED = ("us", "un")
+_READERS = {"mm": units.length_mm, "kg": units.mass_kg, "months": units.duration_months}
+_KEYS = ("profile", "extends", "thresholds", "must", "notes")
+
+
+@lru_cache(maxsize=2)
+def bundled_profile(name: str) -> Profile:
+    """The us or un profile. KeyError for another name."""
+    if name not in BUNDLED:
+        raise KeyError(name)
+    document = read(Path(__file__).resolve().parent.parent / "data" / "profiles" / f"{name}.yaml")
+    thresholds = {
+        key: Threshold(key, float(t["value"]), t["unit"], t["stricter"], t["source"])
+        for key, t in document.data["thresholds"].items()
+    }
+    return Profile(name, name, thresholds, frozenset(), document.data["flags"])
+
+
+def load_profile(ref: str) -> Profile:
+    """A profile by name or path. Raises InputError: an unknown name, or a file that loosens what it extends."""
+    if ref in BUNDLED:
+        return bundled_profile(ref)
+    if not is_path(ref):
+        raise InputError([Problem(ref, 0, 0, f'no rules are called "{ref}"; expected us, un or a path ending in .yaml')])
+    return _Local(read(ref)).profile()
+
+
+class _Local:
+    """One local file being read; all its problems are collected first."""
+
+    def __init__(self, document: Document) -> None:
+        self._document, self._data = document, document.data
+        self._problems: list[Problem] = []
+
+    def profile(self) -> Profile:
+        for key in self._data:
+            if key not in _KEYS:
+                self._say((key,), f'unknown key "{key}"; {near_word(key, _KEYS)}', at_key=True)
+        name, base_name = self._data.get("profile"), self._data.get("extends")
+        if not isinstance(name, str) or not name or name in BUNDLED:
+            self._say(("profile",), f"profile is {_shown(name)}; expected a name of its own")
+        if base_name not in BUNDLED:
+            self._say(("extends",), f"extends is {_shown(base_name)}; expected us or un")
+            raise InputError(self._problems)
+        base = bundled_profile(base_name)
+        thresholds = self._thresholds(base)
+        must = self._must()
+        if self._problems:
+            raise InputError(self._problems)
+        return Profile(str(name), base.base, thresholds, must, base.flags)
+
+    def _thresholds(self, base: Profile) -> dict[str, Threshold]:
+        merged = dict(base.thresholds)
+        given = self._data.get("thresholds") or {}
+        if not isinstance(given, dict):
+            self._say(("thresholds",), "thresholds are no `name: value` lines")
+            return merged
+        for name, value in given.items():
+            loc = ("thresholds", name)
+            old = base.thresholds.get(name)
+            if old is None:
+                self._say(loc, f'unknown threshold "{name}"; {near_word(name, base.thresholds)}', at_key=True)
+                continue
+            source = f"{self._document.name}"
+            if isinstance(value, dict):
+                source = str(value.get("source", source))
+                value = value.get("value")
+            number = self._number(loc, value, old)
+            if number is None:
+                continue
+            if number != old.value and (number > old.value) != (old.stricter == "higher"):
+                self._say(loc, f"{name} is {number:g} {old.unit}, looser than {old.value:g} {old.unit} of "
+                               f"{base.name}; a local file may only make it {old.stricter}")
+                continue
+            merged[name] = Threshold(name, number, old.unit, old.stricter, source)
+        return merged
+
+    def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> float | None:
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            return float(value)
+        try:
+            return float(_READERS[old.unit](value))
+        except units.UnitError as error:
+            self._say(loc, f"{loc[-1]} is {_shown(value)}; {error}")
+            return None
+
+    def _must(self) -> frozenset[str]:
+        from .registry import RULES
+
+        given = self._data.get("must") or []
+        if not isinstance(given, list):
+            self._say(("must",), "must is no list; expected [rule, rule]")
+            return frozenset()
+        known = {rule.id for rule in RULES}
+        for i, name in enumerate(given):
+            if name not in known:
+                self._say(("must", i), f"no rule is called {_shown(name)}; {near_word(str(name), known)}")
+        return frozenset(name for name in given if name in known)
+
+    def _say(self, loc: tuple[str | int, ...], text: str, at_key: bool = False) -> None:
+        self._problems.append(self._document.problem(loc, text, at_key))
+
+
+def _shown(value: Any) -> str:
+    return "not given" if value is None else f'"{value}"'

@@ -1,0 +1,234 @@
+"""Lower anchors: are they there, far enough apart, allowed, and strong enough for child and restraint."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def spacing_of(p: Placement) -> int | None:
+    """Centre to centre of the two bars of a placement, mm; None where a bar has no place."""
+    known = {bar.bar: bar.across for bar in p.row.lower_anchors or ()}
+    if len(p.bars) != 2 or not all(bar in known for bar in p.bars):
+        return None
+    return abs(known[p.bars[1]] - known[p.bars[0]])
+
+
+def _standard(w: World) -> tuple[float, float]:
+    spacing, tolerance = w.limit("lower_anchor_spacing"), w.limit("lower_anchor_spacing_tolerance")
+    return spacing - tolerance, spacing + tolerance
+
+
+@rule(
+    "no-lower-anchors", title="there are no lower anchors at this seat",
+    source="49 CFR 571.225 S4.4: not required at every seat; UN R16 (07 series) 8.3.5",
+    depends=("installation", "position", "bars"), reads=("position.lower_anchors", "position.borrow"),
+    remedy="a seat with lower anchors, or the belt", when=lambda p, w: p.on_lower_anchors,
+)
+def no_lower_anchors(p: Placement, w: World) -> Result:
+    """The installation needs two lower anchors and the position has none.
+
+    Checks: whether two bars belong to the position or may be borrowed there.
+    Why: connectors with nothing to hold on to hold nothing.
+    Limits: bars that sit too deep to reach are not known.
+    Blocks: lower anchors at a centre seat whose file says `lower_anchors: none`.
+    Instead: installation with the belt; a seat with lower anchors.
+    """
+    if p.bars:
+        return passes(" and ".join(p.bars))
+    if p.position.lower_anchors is None:
+        return lacks("lower_anchors", "feel in the crease of the seat for two bars, and look for their marks on the "
+                                      "seatback", "two bars")
+    return fails("none", "two bars")
+
+
+@rule(
+    "lower-anchors-off-spacing", title="the lower anchors are too near or too far apart",
+    source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
+    depends=("installation", "row", "bars"), reads=("row.lower_anchors", "installation.spacing"),
+    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"), remedy="the belt, or another seat",
+    when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
+)
+def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
+    """The two bars are not at a distance that the restraint is made for.
+
+    Checks: the distance of the bars against the standard one, or against the spacings that the instructions name.
+    Why: connectors that pull at an angle let the restraint move sideways.
+    Limits: the length of the bars takes up small differences; that is the tolerance.
+    Blocks: two bars 430 mm apart, where the instructions name no spacing beside 280 mm.
+    Instead: installation with the belt.
+    """
+    spacing = spacing_of(p)
+    if spacing is None:
+        return lacks("lower_anchors", "measure from the left door trim to the middle of each bar",
+                     w.limit("lower_anchor_spacing"), "mm")
+    low, high = _standard(w)
+    named = p.installation.spacing if p.installation else None
+    spans = [(low, high), *([named] if named else [])]
+    for least, most in spans:
+        if least <= spacing <= most:
+            return passes(spacing, f"{least:g} to {most:g}", "mm")
+    edge = min((edge for span in spans for edge in span), key=lambda e: abs(spacing - e))
+    return fails(spacing, edge, "mm", abs(spacing - edge))
+
+
+@rule(
+    "lower-anchors-borrowed", title="borrowed lower anchors that the restraint does not allow",
+    source="convention, only if both makers allow it; from memory",
+    depends=("installation", "bars"), reads=("position.borrow", "installation.borrow"),
+    remedy="the belt, or a seat with lower anchors of its own", when=lambda p, w: p.borrowed,
+)
+def lower_anchors_borrowed(p: Placement, w: World) -> Result:
+    """The bars belong to the seats beside it, and the restraint's maker does not allow that.
+
+    Checks: what the instructions say of borrowed bars; the vehicle's `borrow` is its handbook's leave.
+    Why: nobody tested the restraint on bars of other seats.
+    Limits: silence in the instructions counts as no.
+    Blocks: a centre seat that borrows the inner bars, with instructions that do not allow it.
+    Instead: installation with the belt.
+    """
+    allowed = p.installation.borrow if p.installation else None
+    return passes("allowed", "allowed") if allowed == "allowed" else fails(allowed or "not named", "allowed")
+
+
+@rule(
+    "rigid-on-borrowed-bars", title="rigid connectors on borrowed lower anchors",
+    source="common practice, no source: rigid connectors cannot be set wider or narrower",
+    depends=("installation", "row", "bars"), reads=("installation.connectors", "row.lower_anchors"),
+    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"),
+    remedy="the belt, or a seat with lower anchors of its own",
+    when=lambda p, w: p.borrowed and p.installation is not None and p.installation.connectors != "flexible",
+)
+def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
+    """Rigid connectors cannot reach borrowed bars.
+
+    Checks: for rigid connectors on borrowed bars, that the bars stand at the standard distance.
+    Why: rigid connectors are as far apart as they are; they cannot be forced.
+    Limits: the same tolerance as for a seat's own bars.
+    Blocks: rigid connectors, 280 mm apart, on borrowed bars 450 mm apart.
+    Instead: flexible connectors where the instructions allow; the belt.
+    """
+    if p.installation is None or p.installation.connectors is None:
+        return lacks("connectors", "look whether the connectors are on straps (flexible) or on arms (rigid)", "flexible")
+    spacing = spacing_of(p)
+    if spacing is None:
+        return lacks("lower_anchors", "measure from the left door trim to the middle of each bar",
+                     w.limit("lower_anchor_spacing"), "mm")
+    low, high = _standard(w)
+    if low <= spacing <= high:
+        return passes(spacing, f"{low:g} to {high:g}", "mm")
+    edge = low if spacing < low else high
+    return fails(spacing, edge, "mm", abs(spacing - edge))
+
+
+def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, float]]:
+    """Every limit on the lower anchors: where it stands, whether the restraint counts too, kg."""
+    limits: list[tuple[str, bool, float]] = []
+    label = p.installation.mass_limit if p.installation else None
+    if label is not None:
+        limits.append(("the restraint's label", False, label))
+    manual = p.position.manual
+    if manual is not None and manual.lower_anchor_mass_limit is not None:
+        limits.append(("the vehicle handbook", True, manual.lower_anchor_mass_limit))
+    if label is None or w.profile.base == "un":
+        limits.append((f"the {w.profile.name} rules", True, w.limit("lower_anchor_combined_mass")))
+    return limits
+
+
+@rule(
+    "lower-anchors-overloaded", title="child and restraint are too heavy for the lower anchors",
+    source="49 CFR 571.213 S5.5.2(l)(3)(i): the label, else 65 lb less the restraint; UN R129 (02 series) 6.3.2.3: 33 kg",
+    depends=("rider", "restraint", "mode", "installation", "position"),
+    reads=("rider.mass", "restraint.mass", "installation.mass_limit", "position.manual.lower_anchor_mass_limit"),
+    limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"), remedy="installation with the belt",
+    when=lambda p, w: p.on_lower_anchors and not p.booster,
+)
+def lower_anchors_overloaded(p: Placement, w: World) -> Result:
+    """Child, or child and restraint together, weigh more than the lower anchors may carry.
+
+    Checks: the label's limit for the child, the handbook's limit and the rules' limit for child and restraint; the
+    tightest counts. In the us rules the own limit only stands in where the label has none.
+    Why: the bars are tested for a certain load; beyond it they can tear out.
+    Limits: about lower anchors only; the belt carries more. A rear-facing label can be lower than the us fallback:
+    between 60 lb and 65 lb together it is a caution to look for the label.
+    Blocks: a restraint of 15.0 kg with a child of 18.1 kg: 33.1 kg, limit 33 kg.
+    Instead: installation with the belt.
+    """
+    limits = _mass_limits(p, w)
+    own = p.restraint.mass if p.restraint else None
+    child = p.rider.mass
+    if child is None:
+        left = [limit - (own or 0 if both else 0) for _, both, limit in limits if not both or own is not None]
+        return lacks("mass", "weigh the child", round(min(left), 2) if left else None, "kg")
+    tightest: tuple[float, float, float, str] | None = None
+    for limit_of, both, limit in limits:
+        if both and own is None:
+            continue
+        load = round(child + (own or 0 if both else 0), 2)
+        found = (round(limit - load, 2), load, limit, limit_of)
+        tightest = found if tightest is None or found < tightest else tightest
+    if tightest is not None and tightest[0] < 0:
+        room, load, limit, limit_of = tightest
+        return fails(load, limit, "kg", -room, limit_of=limit_of)
+    if own is None and any(both for _, both, _ in limits):
+        most = min(limit for _, both, limit in limits if both) - child
+        return lacks("restraint.mass", "weigh the restraint, with its base if that is installed too", round(most, 2), "kg")
+    assert tightest is not None      # there is always a limit: the label's or the rules' own
+    _, load, limit, limit_of = tightest
+    if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
+        low = w.limit("lower_anchor_rear_combined_mass")
+        together = round(child + (own or 0), 2)
+        if together > low:
+            return cautions(together, low, "kg", round(together - low, 2), limit_of="rear-facing labels")
+    return passes(load, limit, "kg", limit_of=limit_of)
+
+
+@rule(
+    "lower-anchors-with-belt", title="lower anchors and belt together, which the vehicle does not allow",
+    source="general guidance, lower anchors or belt and not both unless both makers allow it; "
+           "49 CFR 571.213 S5.5.2(g)(1)(ii)",
+    depends=("mode", "installation", "position"), reads=("installation.by", "position.manual.allows"),
+    remedy="lower anchors alone, or the belt alone",
+    when=lambda p, w: p.by == "lower-anchors-with-belt" and not p.booster,
+)
+def lower_anchors_with_belt(p: Placement, w: World) -> Result:
+    """The restraint would be held by lower anchors and belt at once, without the leave of the vehicle maker.
+
+    Checks: that the handbook allows both together; the restraint's maker does, or it would have no such installation.
+    Why: two ways of holding pull against each other, and neither is tight.
+    Limits: only what was copied from the handbook.
+    Blocks: both together where the handbook does not name it.
+    Instead: one of the two.
+    """
+    manual = p.position.manual
+    if manual is None:
+        return lacks("manual.allows", "look up in the vehicle handbook whether lower anchors and belt may be used "
+                                      "together", "lower-anchors-with-belt")
+    allowed = "lower-anchors-with-belt" in manual.allows
+    return passes("allowed", "allowed") if allowed else fails("not allowed", "allowed")
+
+
+@rule(
+    "lower-anchors-forbidden-here", title="the vehicle handbook forbids lower anchors at this seat",
+    source="the vehicle handbook", depends=("installation", "position"), reads=("position.manual.forbids",),
+    remedy="installation with the belt",
+    when=lambda p, w: p.on_lower_anchors and p.position.manual is not None,
+)
+def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
+    """The vehicle handbook says that lower anchors may not be used at this position.
+
+    Checks: what the handbook forbids at the position.
+    Why: the maker knows what the bars were not made for.
+    Limits: a handbook that was not read is reported by forbidden-by-handbook.
+    Blocks: lower anchors at a seat where the handbook forbids them.
+    Instead: installation with the belt.
+    """
+    manual = p.position.manual
+    if manual is not None and "lower-anchors" in manual.forbids:
+        return fails("lower anchors", page=manual.page or "not noted")
+    return passes("not forbidden")

@@ -1,0 +1,234 @@
+"""What a seating position itself rules out: which way it faces, airbags, floor, head restraint, who drives."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_most, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def _child_or_restraint(p: Placement, w: World) -> bool:
+    return p.restraint is not None or not p.rider.adult
+
+
+@rule(
+    "position-not-forward-facing", title="the vehicle seat does not face forward",
+    source="UN R44 (04 series) 1.1: not for side-facing vehicle seats; for all other restraints common practice, "
+           "no source",
+    depends=("rider", "restraint", "position"), reads=("position.facing",),
+    remedy="a seat that faces forward", when=_child_or_restraint,
+)
+def position_not_forward_facing(p: Placement, w: World) -> Result:
+    """The vehicle seat faces sideways or backwards.
+
+    Checks: which way the position faces, for every restraint and every child.
+    Why: restraints are tested on seats that face forward; on another they turn or tip in a crash.
+    Limits: a maker that allows such a seat in writing is not known to the program.
+    Blocks: any restraint on a side-facing jump seat.
+    Instead: a seat that faces forward.
+    """
+    if p.position.facing == "forward":
+        return passes("forward", "forward")
+    return fails(p.position.facing, "forward")
+
+
+def _faces_forward(p: Placement) -> bool:
+    return not p.rear_facing and p.mode_name != "lying-flat-bed"
+
+
+@rule(
+    "forbidden-by-handbook", title="the vehicle handbook forbids it at this seat",
+    source="the vehicle handbook", depends=("mode", "position"), reads=("position.manual.forbids", "mode.mode"),
+    remedy="a seat that the handbook allows", when=lambda p, w: p.mode is not None,
+)
+def forbidden_by_handbook(p: Placement, w: World) -> Result:
+    """The vehicle handbook does not allow this kind of restraint at this position.
+
+    Checks: what the handbook forbids at the position against the way the restraint is used there.
+    Why: the maker knows what the seat, belt and floor were not made for.
+    Limits: only what was copied from the handbook; forward-facing covers harnesses, vests and boosters.
+    Blocks: a booster where the handbook says boosters may not be used.
+    Instead: another seat, or another mode of the restraint.
+    """
+    manual = p.position.manual
+    if manual is None:
+        return lacks("manual.forbids", "look up in the vehicle handbook which child restraints it forbids at this "
+                                       "seat, and write [] if none", "[]")
+    applies = {
+        "child-restraint": True, "rear-facing": p.rear_facing, "forward-facing": _faces_forward(p),
+        "booster": p.booster,
+    }
+    hit = next((word for word in manual.forbids if applies.get(word)), None)
+    if hit is None:
+        return passes(", ".join(manual.forbids) or "nothing", p.mode_name)
+    return fails(hit, page=manual.page or "not noted")
+
+
+def _before_airbag(p: Placement) -> bool:
+    """Front airbags are in front of row 1; further back only where the file says so."""
+    airbag = p.position.airbag
+    return p.position.row == 1 or (airbag is not None and airbag.front in ("active", "switchable"))
+
+
+def _airbag(p: Placement, w: World) -> Result:
+    front = p.position.airbag.front if p.position.airbag else None
+    if front is None:
+        return lacks("airbag.front", "look for the word airbag on the dashboard before this seat and for a switch "
+                                     "that turns it off, and in the vehicle handbook", "none")
+    if front == "none":
+        return passes("none", "none")
+    if front == "switchable" and p.position.position in w.trip.airbags_off:
+        return passes("switched off", "switched off")
+    return fails("active" if front == "active" else "not switched off", "none or switched off")
+
+
+@rule(
+    "rear-facing-before-airbag", title="a rear-facing child before a front airbag",
+    source="Directive 91/671/EEC Art. 2(1)(b); UN R44 15.2.9; 49 CFR 571.213 S5.5.2(k)(3)",
+    depends=("mode", "position"), reads=("position.airbag.front", "trip.airbags_off"),
+    remedy="a seat in another row; or switch the airbag off, where it has a switch",
+    when=lambda p, w: p.rear_facing and _before_airbag(p),
+)
+def rear_facing_before_airbag(p: Placement, w: World) -> Result:
+    """A rear-facing child sits before a front airbag that can go off.
+
+    Checks: the front airbag of the position, and whether the trip says that it is switched off.
+    Why: the airbag hits the back of the shell, right behind the child's head.
+    Limits: rows further back have no front airbags unless the file says so.
+    Blocks: any rear-facing mode at 1R with an active airbag, or a switchable one that is not switched off.
+    Instead: the back row; never argue this one away.
+    """
+    return _airbag(p, w)
+
+
+@rule(
+    "bed-before-airbag", title="a lying-flat bed before a front airbag",
+    source="common practice, no source; follows from the same danger as rear-facing",
+    depends=("mode", "position"), reads=("position.airbag.front", "trip.airbags_off"),
+    remedy="a seat in another row; or switch the airbag off, where it has a switch",
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p),
+)
+def bed_before_airbag(p: Placement, w: World) -> Result:
+    """A bed lies before a front airbag that can go off.
+
+    Checks: the front airbag of the position, and whether the trip says that it is switched off.
+    Why: the airbag throws the bed, and it reaches the child's head.
+    Limits: rows further back have no front airbags unless the file says so.
+    Blocks: a bed at 1R with an active airbag.
+    Instead: the back row.
+    """
+    return _airbag(p, w)
+
+
+@rule(
+    "fold-down-seat", title="the vehicle seat is a fold-down one",
+    source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no source",
+    depends=("restraint", "position"), reads=("position.seat",), remedy="a fixed seat",
+    when=lambda p, w: p.restraint is not None,
+)
+def fold_down_seat(p: Placement, w: World) -> Result:
+    """The vehicle seat tips or folds away under the restraint.
+
+    Checks: whether the position is a fixed or a fold-down seat, for every restraint.
+    Why: the cushion gives way or folds in a crash and the restraint comes loose.
+    Limits: a seat in a split bench that can be folded for luggage counts as fixed.
+    Blocks: any restraint on a jump seat.
+    Instead: a fixed seat.
+    """
+    return passes("fixed", "fixed") if p.position.seat == "fixed" else fails("fold-down", "fixed")
+
+
+@rule(
+    "support-leg-over-floor-box", title="the support leg would stand on a floor that cannot carry it",
+    source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice, no source",
+    depends=("installation", "position"), reads=("installation.support_leg", "position.support_leg"),
+    remedy="a seat with a firm floor, or an installation without the leg",
+    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+)
+def support_leg_over_floor_box(p: Placement, w: World) -> Result:
+    """The support leg stands on the lid of a box in the floor.
+
+    Checks: what the handbook says of support legs at the position.
+    Why: the lid breaks in a crash, the leg drops, and the restraint tips forward.
+    Limits: length and place of the leg are not checked.
+    Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
+    Instead: another seat; a filler for the box where the maker sells one.
+    """
+    floor = p.position.support_leg
+    if floor is None:
+        return lacks("support_leg", "look for a box under the carpet where the leg would stand, and for support "
+                                    "legs in the vehicle handbook", "allowed")
+    if floor == "forbidden":
+        return fails("forbidden", "allowed")
+    if floor == "with-filler":
+        return cautions("with filler", "allowed")
+    return passes("allowed", "allowed")
+
+
+@rule(
+    "head-restraint-juts", title="the vehicle's head restraint keeps the restraint off the seatback",
+    strength="good practice", source="common practice, no source",
+    depends=("mode", "position"), reads=("position.head_restraint.juts", "position.head_restraint.removable"),
+    limits=("head_restraint_juts",),
+    remedy="another seat; or try whether the back of the restraint still rests on the seatback",
+    when=lambda p, w: p.mode_name in ("forward-facing-harness", "high-back-booster")
+    and not (p.position.head_restraint is not None and not p.position.head_restraint.fitted),
+)
+def head_restraint_juts(p: Placement, w: World) -> Result:
+    """A head restraint that cannot be taken off stands in the way of the shell.
+
+    Checks: how far the head restraint stands forward of the seatback, against the limit, where it is fixed.
+    Why: pushed forward at the top, a shell does not rest on the seatback and moves more.
+    Limits: a low shell can end below the head restraint; only a try in the car tells.
+    Blocks: nothing by itself; a fixed head restraint that juts 45 mm gives a caution with a limit of 20 mm.
+    Instead: another seat, or a head restraint that comes off.
+    """
+    head, limit = p.position.head_restraint, w.limit("head_restraint_juts")
+    juts = None if head is None else head.juts
+    if head is not None and head.removable:
+        return passes("not measured" if juts is None else juts, limit, "mm", remove="yes")
+    if juts is None:
+        return lacks("head_restraint.juts", "measure how far the head restraint stands forward of the seatback, "
+                                            "in its lowest setting", limit, "mm")
+    if juts > limit and head is not None and head.removable is None:
+        return lacks("head_restraint.removable", "try whether the head restraint comes off", "yes")
+    return at_most(juts, limit, "mm", remove="no")
+
+
+@rule(
+    "driver-seat-taken", title="somebody else sits on the driver's seat", source="follows from the trip's `drives`",
+    depends=("rider", "position"), reads=("trip.drives", "rider.drives"), remedy="any other seat",
+    when=lambda p, w: p.position.position == w.trip.drives,
+)
+def driver_seat_taken(p: Placement, w: World) -> Result:
+    """Somebody who does not drive sits on the driver's seat.
+
+    Checks: whether the rider at the position that drives is the one who drives.
+    Why: the seat is not free, even where the trip does not list the driver.
+    Limits: none.
+    Blocks: a child at 1L where the trip says `drives: 1L`.
+    Instead: any other seat.
+    """
+    return passes(p.rider.rider) if p.rider.drives else fails(p.rider.rider)
+
+
+@rule(
+    "driver-elsewhere", title="the driver does not sit on the driver's seat", source="follows from the trip's `drives`",
+    depends=("rider", "position"), reads=("trip.drives", "rider.drives"), remedy="the driver's seat",
+    when=lambda p, w: p.rider.drives,
+)
+def driver_elsewhere(p: Placement, w: World) -> Result:
+    """The rider who drives sits somewhere else.
+
+    Checks: whether the one who drives is at the position that the trip names.
+    Why: the car has to be driven.
+    Limits: none.
+    Blocks: the driver at 2C.
+    Instead: the driver's seat.
+    """
+    here, wheel = p.position.position, w.trip.drives
+    return passes(here, wheel) if here == wheel else fails(here, wheel)

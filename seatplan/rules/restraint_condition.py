@@ -1,0 +1,126 @@
+"""Is this very restraint still fit for use: expiry, crash, recall, labels, history."""
+
+from __future__ import annotations
+
+from calendar import monthrange
+from datetime import date
+from typing import TYPE_CHECKING
+
+from .finding import Result, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+_LABEL = "read the label under or behind the restraint"
+
+
+def _any_restraint(placement: Placement, world: World) -> bool:
+    return placement.restraint is not None
+
+
+def add_months(day: date, months: int) -> date:
+    """The same day of the month so many months later, or the month's last day."""
+    year, month = divmod(day.month - 1 + months, 12)
+    year, month = day.year + year, month + 1
+    return date(year, month, min(day.day, monthrange(year, month)[1]))
+
+
+@rule("restraint-expired", title="The restraint has expired", source="the restraint's label; set by its maker",
+      depends=("restraint",), reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
+      remedy="another restraint", when=_any_restraint)
+def restraint_expired(placement: Placement, world: World) -> Result:
+    """On the day of travel the restraint is past its last day of use.
+
+    Checks: `expires`, or the day it was made plus `expires_after`, against the day of travel.
+    Why: plastic and webbing age, and the maker answers for them only so long.
+    Limits: the last day itself still counts as good.
+    Blocks: a restraint made on 1 March 2018 for seven years, on 2 March 2025.
+    Instead: another restraint.
+    """
+    restraint = placement.restraint
+    assert restraint is not None
+    last = restraint.expires
+    if last is None and restraint.made is not None and restraint.expires_after is not None:
+        last = add_months(restraint.made, restraint.expires_after)
+    if last is None:
+        return lacks("day made and years of use", f"{_LABEL}: day made, and how long it may be used", world.day.isoformat())
+    if world.day > last:
+        return fails(world.day.isoformat(), last.isoformat(), shortfall=(world.day - last).days, unit="days")
+    return passes(world.day.isoformat(), last.isoformat(), unit="days", left=(last - world.day).days)
+
+
+@rule("restraint-crashed", title="The restraint was in a crash",
+      source="guidance of NHTSA on use after a crash (read in copies); the maker's instructions prevail",
+      depends=("restraint",), reads=("restraint.condition.crash",), remedy="another restraint", when=_any_restraint)
+def restraint_crashed(placement: Placement, world: World) -> Result:
+    """The restraint was in a moderate or severe crash.
+
+    Checks: what was noted of crashes.
+    Why: damage that nobody sees can let it break.
+    Limits: a crash is minor only if the car could be driven away, the nearest door was undamaged, nobody was hurt, no
+        airbag opened, and the restraint shows no damage; many makers ask for replacement even then.
+    Blocks: a restraint that was in a car towed away after a crash.
+    Instead: another restraint.
+    """
+    crash = placement.restraint.condition.crash if placement.restraint else None
+    if crash in (None, "unknown"):
+        return lacks("whether it was in a crash", "ask its owner; without an answer do not use it", "none")
+    if crash == "none":
+        return passes("none", "none")
+    return cautions("minor", "none") if crash == "minor" else fails(crash, "none")
+
+
+@rule("restraint-recalled", title="The restraint has an open recall",
+      source="49 CFR 571.213 S5.5.2(m): recall contact on the label", depends=("restraint",),
+      reads=("restraint.condition.recall",), remedy="have the recall remedied, or another restraint",
+      when=_any_restraint)
+def restraint_recalled(placement: Placement, world: World) -> Result:
+    """The maker has recalled the restraint and it was not put right.
+
+    Checks: what was noted of recalls.
+    Why: a recall names a fault that can hurt.
+    Limits: a recall can come any day; look again before a long trip.
+    Blocks: a restraint with an open recall.
+    Instead: have the recall remedied, or take another restraint.
+    """
+    recall = placement.restraint.condition.recall if placement.restraint else None
+    if recall in (None, "unknown"):
+        return lacks("whether a recall is open", "give model number and day made, from the label, to the maker", "none")
+    return fails("open", "none or remedied") if recall == "open" else passes(recall, "none or remedied")
+
+
+@rule("restraint-labels-missing", title="The restraint's labels are missing",
+      source="guidance on second-hand restraints", depends=("restraint",), reads=("restraint.condition.labels",),
+      remedy="another restraint", when=_any_restraint)
+def restraint_labels_missing(placement: Placement, world: World) -> Result:
+    """The labels that give model, day made and limits cannot be read.
+
+    Checks: what was noted of the labels.
+    Why: without them neither limits nor expiry nor a recall can be looked up.
+    Limits: none.
+    Blocks: a restraint whose labels were torn off.
+    Instead: another restraint.
+    """
+    labels = placement.restraint.condition.labels if placement.restraint else None
+    if labels in (None, "unknown"):
+        return lacks("whether the labels can be read", _LABEL, "readable")
+    return fails("missing", "readable") if labels == "missing" else passes("readable", "readable")
+
+
+@rule("restraint-history-unknown", title="Nobody knows the restraint's history",
+      source="guidance on second-hand restraints", depends=("restraint",), reads=("restraint.condition.history",),
+      remedy="another restraint", when=_any_restraint)
+def restraint_history_unknown(placement: Placement, world: World) -> Result:
+    """Nobody can say where the restraint comes from and what happened to it.
+
+    Checks: whether its history is known.
+    Why: a crash or a lost part does not show.
+    Limits: none.
+    Blocks: a restraint from a flea market.
+    Instead: another restraint.
+    """
+    history = placement.restraint.condition.history if placement.restraint else None
+    if history is None:
+        return lacks("its history", "ask its owner from new; without an answer do not use it", "known")
+    return fails("unknown", "known") if history == "unknown" else passes("known", "known")

@@ -1,0 +1,112 @@
+"""The tether strap: is there an anchor, is it hooked, can it carry the child."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_most, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+_HOW_ANCHOR = "look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark"
+
+
+def _needs(p: Placement, w: World) -> bool:
+    return p.installation is not None and p.installation.needs_tether is True
+
+
+@rule(
+    "no-tether-anchor", title="there is no tether anchor for a restraint that needs one",
+    source="the restraint's instructions; UN R16 (07 series) 2.34; 49 CFR 571.225 S6",
+    depends=("installation", "position", "tether"), reads=("position.tether", "installation.needs_tether"),
+    remedy="a seat with a tether anchor of its own", when=_needs,
+)
+def no_tether_anchor(p: Placement, w: World) -> Result:
+    """The installation needs its tether hooked, and the position has no anchor for it.
+
+    Checks: whether the position names a tether anchor, and whether the strap goes to it.
+    Why: without the tether the top of the restraint swings forward.
+    Limits: an anchor of another seat does not count.
+    Blocks: a forward-facing harness that needs its tether at a seat with `tether: none`.
+    Instead: a seat with an anchor.
+    """
+    anchor = p.position.tether
+    if anchor is None:
+        return lacks("tether", _HOW_ANCHOR, "an anchor")
+    if anchor == "none":
+        return fails("none", "an anchor")
+    return fails("not hooked", anchor) if p.tether is None else passes(p.tether, anchor)
+
+
+@rule(
+    "tether-unused", title="a forward-facing harness without its tether hooked", strength="good practice",
+    source="published ease-of-use criteria, widely repeated guidance: tether always with a forward-facing harness",
+    depends=("mode", "installation", "position", "tether"), reads=("mode.tether_strap", "position.tether"),
+    remedy="a seat with a tether anchor",
+    when=lambda p, w: p.mode_name == "forward-facing-harness" and not _needs(p, w)
+    and p.mode is not None and p.mode.tether_strap is not False,
+)
+def tether_unused(p: Placement, w: World) -> Result:
+    """The restraint has a tether strap that is not hooked at this position.
+
+    Checks: for a forward-facing harness with a tether strap, that it goes to an anchor.
+    Why: the tether keeps the head from swinging forward, in every way of installing.
+    Limits: installations that cannot do without are blocked by no-tether-anchor.
+    Blocks: nothing by itself; a seat with `tether: none` gives a caution.
+    Instead: a seat with an anchor; the strap is stored where there is none.
+    """
+    anchor = p.position.tether
+    if p.mode is None or p.mode.tether_strap is None:
+        return lacks("tether_strap", "look for a strap with a hook at the top of the restraint's back", "yes")
+    if p.tether is not None:
+        return passes(p.tether)
+    if anchor is None:
+        return lacks("tether", _HOW_ANCHOR, "an anchor")
+    return cautions("no anchor" if anchor == "none" else "left to the neighbour")
+
+
+@rule(
+    "tether-not-on-restraint", title="the installation needs a tether strap that the restraint does not have",
+    source="follows from the restraint file", depends=("mode", "installation"),
+    reads=("mode.tether_strap", "installation.needs_tether"), remedy="another installation", when=_needs,
+)
+def tether_not_on_restraint(p: Placement, w: World) -> Result:
+    """The installation asks for a tether and the mode has no strap.
+
+    Checks: that a mode whose installation needs a tether has a tether strap.
+    Why: a strap from elsewhere was never tested with it.
+    Limits: none.
+    Blocks: `needs_tether: yes` with `tether_strap: no`.
+    Instead: an installation without tether, if the instructions have one.
+    """
+    strap = p.mode.tether_strap if p.mode else None
+    if strap is None:
+        return lacks("tether_strap", "look for a strap with a hook on the restraint", "yes")
+    return passes("strap", "strap") if strap else fails("no strap", "strap")
+
+
+def _mass_limit(p: Placement) -> float | None:
+    return next((t.mass_limit for t in p.row.tethers or () if t.tether == p.tether), None)
+
+
+@rule(
+    "tether-overloaded", title="the child is too heavy for the tether anchor", source="the vehicle handbook",
+    depends=("rider", "row", "tether"), reads=("rider.mass", "row.tethers.mass_limit"),
+    remedy="a seat whose tether anchor carries more",
+    when=lambda p, w: p.tether is not None and _mass_limit(p) is not None,
+)
+def tether_overloaded(p: Placement, w: World) -> Result:
+    """The child weighs more than the handbook allows on this tether anchor.
+
+    Checks: the child's mass against the limit of the anchor, where the handbook names one.
+    Why: an anchor that tears out lets the restraint swing forward.
+    Limits: no limit in the file means that the handbook names none.
+    Blocks: a child of 22.1 kg on an anchor for children up to 22 kg.
+    Instead: another seat.
+    """
+    limit = _mass_limit(p) or 0.0
+    if p.rider.mass is None:
+        return lacks("mass", "weigh the child", limit, "kg")
+    return at_most(p.rider.mass, limit, "kg", tether=p.tether)

@@ -1,0 +1,98 @@
+"""The whole trip. The ``when`` of these rules looks at the world only."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, Seated, World
+
+
+@rule("front-seat-under-13", title="A child rides in front although there is room behind", scope="trip",
+      strength="good practice", limits=("front_seat_min_age",), source="AAP 2018, Pediatrics 142(5) e20182460",
+      depends=("rider", "position"), reads=("rider.born", "rider.age"), remedy="let an adult or an older child move to the front",
+      when=lambda seated, w: len(w.vehicle.rows) > 1)
+def front_seat_under_13(seated: Seated, world: World) -> Result | None:
+    """A child under 13 rides in the front row while a rear position is free or holds somebody older.
+
+    Checks: the age of everybody in the front row, and who sits behind.
+    Why: rear seats are safer for children; for adults it makes little difference.
+    Limits: whether the child's restraint would fit behind is another question.
+    Blocks: nothing; a caution for a child of 9 in front with 2C free.
+    Instead: let an adult or an older child move to the front.
+    """
+    front = world.vehicle.rows[0].row
+    least = world.limit("front_seat_min_age")
+    ahead = [p for p in seated.placements if p.position.row == front and not p.rider.adult]
+    ages = [(world.age_months(p.rider), p) for p in ahead]
+    unknown = next((p for age, p in ages if age is None), None)
+    if unknown is not None:
+        return lacks(f"age of {unknown.rider.rider}", "write the day of birth", least, "months", child=unknown.rider.rider)
+    young = [(age, p) for age, p in ages if age is not None and age < least]
+    if not young:
+        return None
+    taken = {p.position.position: p for p in seated.placements}
+    behind = [
+        position.position for position in world.vehicle.positions()
+        if position.row != front and position.facing == "forward" and position.seat == "fixed"
+        and (position.position not in taken or _older(taken[position.position], world, least))
+    ]
+    age, child = min(young, key=lambda item: item[0])
+    if not behind:
+        return passes(age, least, "months", child=child.rider.rider)
+    return fails(age, least, "months", least - age, child=child.rider.rider, years=age // 12, behind=" or ".join(behind))
+
+
+def _older(placement: Placement, world: World, least: float) -> bool:
+    age = world.age_months(placement.rider)
+    return placement.rider.adult or (age is not None and age >= least)
+
+
+@rule("wish-to-be-together-not-met", title="You asked for them to sit together", scope="trip",
+      source="a wish of the trip with `must`", depends=("rider", "position"), reads=("trip.wishes",),
+      remedy="drop the wish, or its `must`",
+      when=lambda seated, w: any(wish.must and wish.together for wish in w.trip.wishes))
+def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
+    """Riders whom the trip wants side by side, as a must, do not sit so.
+
+    Checks: that each rider of the wish sits next to the following one, in one row with no position between.
+    Why: you asked for it.
+    Limits: a wish without must only ranks.
+    Blocks: Wren at 2L and Ines at 2R with 2C between them.
+    Instead: drop the wish, or its must.
+    """
+    by_name = {p.rider.rider: p for p in seated.placements}
+    for wish in world.trip.wishes:
+        if wish.must and wish.together:
+            for one, other in zip(wish.together, wish.together[1:], strict=False):
+                a, b = by_name.get(one), by_name.get(other)
+                if a is None or b is None or not _side_by_side(a, b):
+                    return fails(f"{one} and {other}", "side by side", left=one, right=other)
+    return passes("side by side", "side by side")
+
+
+def _side_by_side(a: Placement, b: Placement) -> bool:
+    names = [position.position for position in a.row.positions]
+    return (a.position.row == b.position.row
+            and abs(names.index(a.position.position) - names.index(b.position.position)) == 1)
+
+
+@rule("rider-without-place", title="A rider has no place", scope="trip", source="everybody named in the trip rides",
+      depends=("rider",), reads=("trip.riders",), remedy="another vehicle, another restraint, or a second trip")
+def rider_without_place(seated: Seated, world: World) -> Result:
+    """A rider of the trip is left without a placement.
+
+    Checks: that every rider of the trip has one.
+    Why: everybody named in the trip rides.
+    Limits: none.
+    Blocks: six riders in a car with five seats.
+    Instead: another vehicle, another restraint, or a second trip.
+    """
+    placed = {p.rider.rider for p in seated.placements}
+    left = [rider.rider for rider in world.trip.riders if rider.rider not in placed]
+    if left:
+        return fails(len(placed), len(world.trip.riders), shortfall=len(left), left_out=", ".join(left))
+    return passes(len(placed), len(world.trip.riders))

@@ -1,0 +1,269 @@
+"""The UN route: fixtures and categories of the vehicle handbook against those of the restraint, and UN limits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_least, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+#: UN R16 Annex 17 App. 3 Table 1: within one line a place that takes a fixture takes those before it
+FIXTURE_LINES = (("R1", "R2X", "R2", "R3"), ("F2X", "F2", "F3"), ("B2", "B3"))
+#: UN R16 (07 series) 8.3.6 and Annex 17: what every i-Size position accepts
+I_SIZE_FIXTURES = ("R2", "F2X", "B2")
+#: UN R44 2.1.1, kg; group 0 below 10, 0+ below 13
+R44_GROUPS = {"0": (0.0, 10.0), "0+": (0.0, 13.0), "I": (9.0, 18.0), "II": (15.0, 25.0), "III": (22.0, 36.0)}
+_BELOW = ("0", "0+")
+_HANDBOOK = "read the table of child seats in the vehicle handbook"
+
+
+def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
+    """Every fixture that a place takes, from those that its handbook names: smaller ones of one line included."""
+    named = {*declared, *(I_SIZE_FIXTURES if i_size else ())}
+    taken = set(named)
+    for line in FIXTURE_LINES:
+        largest = max((i for i, fixture in enumerate(line) if fixture in named), default=-1)
+        taken.update(line[:largest + 1])
+    return frozenset(taken)
+
+
+def groups_of(mass_kg: float) -> tuple[str, ...]:
+    """The UN R44 groups that a mass belongs to."""
+    return tuple(name for name, (low, high) in R44_GROUPS.items()
+                 if low <= mass_kg and (mass_kg < high if name in _BELOW else mass_kg <= high))
+
+
+def _standard(placement: Placement) -> str:
+    approval = placement.restraint.approval if placement.restraint else None
+    return approval.standard if approval else ""
+
+
+def _listed(placement: Placement, world: World) -> bool:
+    """Whether the maker's own car list names this car, or this place of it."""
+    approval = placement.restraint.approval if placement.restraint else None
+    name = world.vehicle.vehicle
+    return approval is not None and (name in approval.listed
+                                     or f"{name}/{placement.position.position}" in approval.listed)
+
+
+def _needs_fixture(placement: Placement, world: World) -> bool:
+    approval = placement.restraint.approval if placement.restraint else None
+    if approval is None or not approval.fixtures or not _standard(placement).startswith("UN"):
+        return False
+    return (placement.on_lower_anchors or placement.booster) and not _listed(placement, world)
+
+
+@rule("fixture-not-listed", title="The seat does not take a restraint of this size", profiles=("un",),
+      source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
+      depends=("restraint", "mode", "installation", "position"),
+      reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
+      remedy="a position whose handbook line names the fixture, or a smaller restraint", when=_needs_fixture)
+def fixture_not_listed(placement: Placement, world: World) -> Result:
+    """The vehicle handbook does not name the fixture that the restraint fills.
+
+    Checks: the restraint's fixtures for this way of facing against those of the position; a place that takes a fixture
+        takes the smaller ones of its line, and an i-Size place takes R2, F2X and B2.
+    Why: the fixture stands for the outer shape, so a larger one may touch the seat ahead, roof or door.
+    Limits: a car that the maker's own list names needs no fixture; carry-cot fixtures L1 and L2 stand for themselves.
+    Blocks: a restraint of size R3 on a place declared R2.
+    Instead: a position whose handbook line names the fixture, or a smaller restraint.
+    """
+    approval, position = placement.restraint.approval if placement.restraint else None, placement.position
+    assert approval is not None
+    line = "B" if placement.booster else "R" if placement.rear_facing else "L" if _lying(placement) else "F"
+    own = [f for f in approval.fixtures if f.startswith(line)]
+    if not own:
+        return lacks("its fixture in this mode", "read the size on the restraint's label or in its instructions")
+    if position.fixtures is None and not position.i_size:
+        return lacks(f"fixtures of position {position.position}", _HANDBOOK, own[0])
+    taken = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
+    if any(f in taken for f in own):
+        return passes(own[0], ", ".join(sorted(taken)))
+    return fails(", ".join(own), ", ".join(sorted(taken)) or "none")
+
+
+@rule("category-not-allowed", title="The seat is not declared for this kind of restraint", profiles=("un",),
+      source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
+      depends=("restraint", "mode", "installation", "position"),
+      reads=("restraint.approval.category", "restraint.approval.listed", "position.i_size",
+             "position.universal_belted", "position.universal_isofix", "position.tether"),
+      remedy="a place that the handbook declares for it, or the maker's car list",
+      when=lambda p, w: _standard(p).startswith("UN") and p.restraint is not None
+      and p.restraint.approval is not None and p.restraint.approval.category is not None)
+def category_not_allowed(placement: Placement, world: World) -> Result:
+    """The handbook does not declare the seat for the restraint's category.
+
+    Checks: the restraint's category against what the handbook says of the position, or the maker's own car list.
+    Why: the category says which seats it was approved for; on others nobody tested it.
+    Limits: national lists and adverts do not count, only handbook and maker's list.
+    Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
+    Instead: a place that the handbook declares for it, or a restraint whose list names the car.
+    """
+    approval, position = placement.restraint.approval if placement.restraint else None, placement.position
+    assert approval is not None and approval.category is not None
+    category = approval.category
+    if _listed(placement, world):
+        return passes(category, "on the maker's car list")
+    if category in ("specific-vehicle", "specific-vehicle-booster", "semi-universal", "restricted",
+                    "isofix-semi-universal"):
+        # a booster that fills B2 or B3 may ride where the handbook names that fixture
+        if category == "specific-vehicle-booster" and approval.fixtures:
+            return passes(category, "place of its fixture")
+        return fails(category, "on the maker's car list")
+    if category in ("universal-belted", "universal", "booster-cushion"):
+        return _belted(placement, category)
+    if category == "isofix-universal":
+        return _isofix_universal(placement, category)
+    return _i_size(placement, category)
+
+
+def _belted(placement: Placement, category: str) -> Result:
+    """Universal belted: U takes both ways of facing, UF only forward."""
+    declared = placement.position.universal_belted
+    if declared is None:
+        return lacks(f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, "both")
+    good = declared == "both" or (declared == "forward-only" and not placement.rear_facing and not _lying(placement))
+    return passes(category, declared) if good else fails(category, declared)
+
+
+def _isofix_universal(placement: Placement, category: str) -> Result:
+    """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF."""
+    if placement.mode is None or placement.mode.mode != "forward-facing-harness":
+        return fails(category, "on the maker's car list")
+    declared, i_size = placement.position.universal_isofix, placement.position.i_size
+    if declared is None and i_size is None:
+        return lacks(f"whether {placement.position.position} takes universal ISOFIX restraints", _HANDBOOK, "forward-only")
+    return passes(category, "forward-only") if declared == "forward-only" or i_size else fails(category, declared or "none")
+
+
+def _i_size(placement: Placement, category: str) -> Result:
+    """i-Size: on i-Size places; forward-facing with tether on any ISOFIX place with an anchor; boosters where B2 is."""
+    position = placement.position
+    if position.i_size:
+        return passes(category, "i-Size")
+    if placement.booster:
+        if position.fixtures is None:
+            return lacks(f"fixtures of position {position.position}", _HANDBOOK, "B2")
+        good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
+        return passes(category, "B2") if good else fails(category, "i-Size or B2")
+    tethered = placement.mode is not None and placement.mode.mode == "forward-facing-harness" and placement.tether
+    if tethered and placement.bars:
+        return passes(category, "ISOFIX with tether anchor")
+    if position.i_size is None:
+        return lacks(f"whether {position.position} is an i-Size place", _HANDBOOK, "i-Size")
+    return fails(category, "i-Size, or on the maker's car list")
+
+
+def _lying(placement: Placement) -> bool:
+    return placement.mode is not None and placement.mode.mode == "lying-flat-bed"
+
+
+@rule("group-mass-mismatch", title="The child is outside the restraint's mass groups", profiles=("un",),
+      source="UN R44 (04 series) 2.1.1", depends=("rider", "restraint"),
+      reads=("rider.mass", "restraint.approval.groups"), remedy="a restraint of the child's group",
+      when=lambda p, w: _standard(p) == "UN R44" and p.restraint is not None and p.restraint.approval is not None
+      and bool(p.restraint.approval.groups))
+def group_mass_mismatch(placement: Placement, world: World) -> Result:
+    """The child's mass belongs to none of the groups that the restraint was approved for.
+
+    Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36.
+    Why: groups say for which masses it was tested.
+    Limits: only for restraints approved to UN R44.
+    Blocks: a child of 16 kg in a restraint of group 0+.
+    Instead: a restraint of the child's group.
+    """
+    approval = placement.restraint.approval if placement.restraint else None
+    groups = ", ".join(approval.groups) if approval else ""
+    if placement.rider.mass is None:
+        return lacks(f"mass of {placement.rider.rider}", "weigh the child in light clothes on a household scale",
+                     f"group {groups}")
+    own = groups_of(placement.rider.mass)
+    mass = placement.rider.mass
+    if approval and set(own) & set(approval.groups):
+        return passes(mass, groups, "kg", groups=", ".join(own))
+    return fails(mass, groups, "kg", groups=", ".join(own) or "none")
+
+
+@rule("group-0-forward-facing", title="A baby group faces forward", profiles=("un",), source="UN R44 6.1.10",
+      depends=("restraint", "mode"), reads=("restraint.approval.groups",), remedy="rear-facing",
+      when=lambda p, w: _standard(p) == "UN R44" and p.mode is not None and p.mode.mode == "forward-facing-harness")
+def group_0_forward_facing(placement: Placement, world: World) -> Result:
+    """A restraint approved only for groups 0 and 0+ is used facing forward.
+
+    Checks: the groups of the approval in a forward-facing mode.
+    Why: groups 0 and 0+ shall not face forward.
+    Limits: a restraint of several groups may face forward in group I.
+    Blocks: a group 0+ shell turned forward.
+    Instead: rear-facing.
+    """
+    approval = placement.restraint.approval if placement.restraint else None
+    groups = approval.groups if approval else []
+    if not groups:
+        return lacks("groups of the approval", "read the orange label on the restraint", "I")
+    told = ", ".join(groups)
+    return fails(told, "I, II or III") if all(g in _BELOW for g in groups) else passes(told, "I, II or III")
+
+
+def _r129_forward(placement: Placement, world: World) -> bool:
+    return placement.mode is not None and placement.mode.mode == "forward-facing-harness"
+
+
+@rule("forward-facing-under-15-months", title="Facing forward under 15 months", profiles=("un",),
+      limits=("un_forward_min_age",), source="UN R129 (02 series) 6.1.2.3, 14.3.3", depends=("rider", "mode"),
+      reads=("rider.born", "rider.age"), remedy="rear-facing", when=_r129_forward)
+def forward_facing_under_15_months(placement: Placement, world: World) -> Result:
+    """A child under 15 months faces forward.
+
+    Checks: the age in whole months on the day of travel.
+    Why: the neck does not yet hold the head in a frontal crash.
+    Limits: written for UN R129; held to R44 restraints too, which would allow it from 9 kg.
+    Blocks: a child of 14 months, however tall.
+    Instead: rear-facing.
+    """
+    age, least = world.age_months(placement.rider), world.limit("un_forward_min_age")
+    if age is None:
+        return lacks(f"age of {placement.rider.rider}", "write the day of birth", least, "months")
+    return at_least(age, least, "months")
+
+
+@rule("forward-facing-under-76-cm", title="Facing forward under 76 cm", profiles=("un",),
+      limits=("un_forward_min_height",), source="UN R129 (02 series) 6.1.2.3(b)", depends=("rider", "mode"),
+      reads=("rider.height",), remedy="rear-facing", when=_r129_forward)
+def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
+    """A child under 76 cm faces forward.
+
+    Checks: the stature; age and stature must both be satisfied.
+    Why: no restraint may be designed to face forward below it.
+    Limits: written for UN R129; held to R44 restraints too.
+    Blocks: a child of 75 cm, whatever its age.
+    Instead: rear-facing.
+    """
+    least = world.limit("un_forward_min_height")
+    if placement.rider.height is None:
+        return lacks(f"height of {placement.rider.rider}", "stand the child against a wall without shoes and measure",
+                     least, "mm")
+    return at_least(placement.rider.height, least, "mm")
+
+
+@rule("booster-under-100-cm", title="On a booster under 100 cm", profiles=("un",),
+      limits=("un_booster_min_height", "un_cushion_min_height"),
+      source="UN R129 (02 series) 6.1.3.3; booster cushions 125 cm, 03 series, from memory", depends=("rider", "mode"),
+      reads=("rider.height",), remedy="a harness", when=lambda p, w: p.booster)
+def booster_under_100_cm(placement: Placement, world: World) -> Result:
+    """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
+
+    Checks: the stature.
+    Why: the belt does not yet lie on hip and shoulder.
+    Limits: written for UN R129; held to R44 boosters too.
+    Blocks: a child of 99 cm on a booster.
+    Instead: a harness.
+    """
+    back = placement.mode_name == "high-back-booster"
+    least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
+    if placement.rider.height is None:
+        return lacks(f"height of {placement.rider.rider}", "stand the child against a wall without shoes and measure",
+                     least, "mm")
+    return at_least(placement.rider.height, least, "mm")

@@ -1,0 +1,30 @@
+"""Sentences of the rules about the vehicle belt."""
+
+from __future__ import annotations
+
+TEXT = {
+    "no-belt": {
+        "block": "{position} has no belt",
+        "pass": "{position} has a {measured} belt",
+    },
+    "no-shoulder-belt": {
+        "block": "{position} has a {measured} belt only; a shoulder belt is needed",
+        "pass": "{position} has a shoulder belt",
+    },
+    "belt-inflatable": {
+        "block": "the belt at {position} inflates, and the instructions of {restraint} do not allow that",
+        "pass": "inflatable belt: {measured}; {limit}",
+    },
+    "belt-cannot-be-locked": {
+        "block": "nothing locks the belt round {restraint} at {position}: {measured}, and no lock-off",
+        "pass": "the belt at {position} is locked by the {measured}",
+    },
+    "buckle-stalk-too-long": {
+        "block": "the buckle at {position} stands {measured} mm up and the belt path begins at {limit} mm: {shortfall} mm too long",
+        "pass": "the buckle at {position} stands {measured} mm up, before the belt path at {limit} mm",
+    },
+    "belt-too-short": {
+        "block": "the belt at {position} gives {measured} mm and {limit} mm are needed: {shortfall} mm too short",
+        "pass": "the belt at {position} gives {measured} mm and {limit} mm are needed",
+    },
+}

@@ -1,0 +1,10 @@
+"""Sentences of the rules about a row."""
+
+from __future__ import annotations
+
+TEXT = {
+    "row-too-narrow": {
+        "block": "they need {limit} mm and there are {measured} mm: {shortfall} mm short",
+        "pass": "they fit side by side with {measured} mm to spare",
+    },
+}

@@ -1,0 +1,23 @@
+"""Sentences of the rules about the tether."""
+
+from __future__ import annotations
+
+TEXT = {
+    "no-tether-anchor": {
+        "block": "{restraint} needs a tether here, and {position} has no anchor",
+        "pass": "the tether goes to anchor {measured}",
+    },
+    "tether-unused": {
+        "caution": "the tether stays unused at {position}: {measured}",
+        "block": "the tether must be used, and {position}: {measured}",
+        "pass": "the tether goes to anchor {measured}",
+    },
+    "tether-strap-missing": {
+        "block": "this installation needs a tether, and {restraint} has no strap for it",
+        "pass": "{restraint} has a tether strap",
+    },
+    "tether-overloaded": {
+        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg: {shortfall} kg over",
+        "pass": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg",
+    },
+}
