@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from .errors import InputError, Problem
+from .errors import InputError, Notice, Problem
 from .load import restraint_from, trip_from, vehicle_from
 from .notices import restraint_notices, vehicle_notices
 from .reading import Document, read
@@ -18,12 +18,16 @@ class Report:
     path: str
     kind: str = ""
     problems: list[Problem] = field(default_factory=list)
-    notices: list[Problem] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
 
 
 def kind_of(document: Document) -> str:
-    """vehicle, restraint, trip or profile, by the first key that says so; empty if none does."""
-    return next((kind for kind in ("trip", "profile", "restraint", "vehicle") if kind in document.data), "")
+    """vehicle, restraint, trip or profile, by its own key or else by one that only it has; empty if none does."""
+    for keys in (("trip", "profile", "restraint", "vehicle"), ("riders", "thresholds", "modes", "rows")):
+        for kind, key in zip(("trip", "profile", "restraint", "vehicle"), keys, strict=True):
+            if key in document.data:
+                return kind
+    return ""
 
 
 def check(paths: Iterable[str]) -> list[Report]:
@@ -37,14 +41,26 @@ def _check(path: str) -> Report:
         document = read(path)
         report.kind = kind_of(document)
         if report.kind == "trip":
-            trip_from(document)
+            _check_trip(document, report)
         elif report.kind == "vehicle":
             report.notices = vehicle_notices(vehicle_from(document), document)
         elif report.kind == "restraint":
             report.notices = restraint_notices(restraint_from(document), document)
         elif report.kind == "":
-            raise InputError([document.problem((), "no key `vehicle`, `restraint`, `trip` or `profile` at the top; "
-                                                   "expected one, with the name")])
+            raise InputError([document.problem((), "this file does not say what it is; expected key \"vehicle\", "
+                                                   "\"restraint\", \"trip\" or \"profile\", with the name")])
     except InputError as error:
         report.problems = error.problems
     return report
+
+
+def _check_trip(document: Document, report: Report) -> None:
+    """A trip, and what is odd in what it writes inline; what it names is checked for itself."""
+    notices: list[Notice] = []
+    trip = trip_from(document, notices=notices)
+    if isinstance(document.data["vehicle"], dict):
+        notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
+    for i, (item, restraint) in enumerate(zip(document.data.get("restraints", ()), trip.restraints, strict=True)):
+        if isinstance(item, dict) and "use" not in item:
+            notices += restraint_notices(restraint, document, ("restraints", i))
+    report.notices = sorted(notices)

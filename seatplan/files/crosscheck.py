@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import pairwise
 
-from seatplan.model import Restraint, Row, Trip, Vehicle, Wish
+from seatplan.model import Mode, Part, Position, Restraint, Row, Trip, Vehicle, Wish
 
 from .errors import Problem, near_word
 from .reading import Document, Loc
@@ -47,12 +47,26 @@ def _vehicle(vehicle: Vehicle) -> Found:
                 yield (*at, "positions", k, "position"), f'two positions are called "{name}"; expected each once'
             seen.add(name)
             if position.row != row.row:
-                yield (*at, "positions", k, "position"), f'position "{name}" stands in row {row.row}; expected {row.row}{name[1]}'
-            if position.ahead and position.ahead.seat not in everywhere:
-                yield ((*at, "positions", k, "ahead", "seat"),
-                       f'no position is called "{position.ahead.seat}"; {near_word(position.ahead.seat, everywhere)}')
+                yield ((*at, "positions", k, "position"),
+                       f'position "{name}" stands in row {row.row}; expected {row.row}{name[1]}')
+            for loc, text in _ahead(position, everywhere):
+                yield (*at, "positions", k, "ahead", *loc), text
         for loc, text in (*_order(row), *_walls(row), *_named(row)):
             yield (*at, *loc), text
+
+
+def _ahead(position: Position, everywhere: set[str]) -> Found:
+    if position.ahead is None:
+        return
+    seat = position.ahead.seat
+    if seat not in everywhere:
+        yield ("seat",), f'no position is called "{seat}"; {near_word(seat, everywhere)}'
+    elif int(seat[0]) >= position.row and position.facing == "forward":
+        yield ("seat",), f"{seat} does not stand ahead of {position.position}; expected a seat of a row before it"
+    heights = [height for height, _ in position.ahead.gap]
+    for k, height in enumerate(heights):
+        if height in heights[:k]:
+            yield ("gap", k), f"two gaps at {height} mm ahead of {position.position}; expected one for each height"
 
 
 def _order(row: Row) -> Found:
@@ -70,21 +84,27 @@ def _order(row: Row) -> Found:
 def _walls(row: Row) -> Found:
     for k, trim in enumerate(row.trim):
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
-            yield ("trim", k, "right"), f"right {trim.name} at {trim.right} mm is not right of the left one at {trim.left} mm"
-        for name, pair in (("up", trim.up), ("along", trim.along)):
-            if pair is not None and pair[1] < pair[0]:
-                yield ("trim", k, name), f"{name} of {trim.name} is {list(pair)}; expected [lowest, highest]"
+            yield (("trim", k, "right"),
+                   f"right {trim.name} is at {trim.right} mm, left one at {trim.left} mm; expected left below right")
     if row.cushion.left is not None and row.cushion.right is not None and row.cushion.right <= row.cushion.left:
-        yield ("cushion", "right"), f"the cushion ends at {row.cushion.right} mm and begins at {row.cushion.left} mm"
+        yield (("cushion", "right"), f"the cushion of row {row.row} begins at {row.cushion.left} mm and ends at "
+                                     f"{row.cushion.right} mm; expected left below right")
     left = min((t.left for t in row.trim if t.left is not None), default=None)
     right = max((t.right for t in row.trim if t.right is not None), default=None)
+    if left is not None and right is not None and left >= right:
+        return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            yield loc, f"{name} is at {x} mm; expected it between the walls, {left if left is not None else '?'} to {right if right is not None else '?'} mm"
+            walls = f"{'?' if left is None else left} to {'?' if right is None else right} mm"
+            yield loc, f"{name} is at {x} mm; expected it between the walls, {walls}"
 
 
 def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
     """Everything that must lie between the side walls."""
+    for key in ("left", "right"):
+        x = getattr(row.cushion, key)
+        if x is not None:
+            yield ("cushion", key), f"the {key} end of the cushion of row {row.row}", x
     for k, bar in enumerate(row.lower_anchors or ()):
         yield ("lower_anchors", k, "across"), f"bar {bar.bar}", bar.across
     for k, position in enumerate(row.positions):
@@ -116,37 +136,72 @@ def _named(row: Row) -> Found:
                 if pair[0] == pair[1]:
                     yield at, f'{position.position} names bar "{pair[0]}" twice; expected two bars'
                 elif bars[pair[0]] > bars[pair[1]]:
-                    yield at, f"{position.position} names bars {pair[0]} and {pair[1]} from right to left; expected the left one first"
+                    yield at, (f"{position.position} names bars {pair[0]} and {pair[1]} from right to left; "
+                               "expected the left one first")
         if position.tether not in (None, "none") and position.tether not in tethers:
             known = near_word(str(position.tether), tethers) if tethers else "its row lists no `tethers`"
-            yield ("positions", k, "tether"), f'{position.position} names tether "{position.tether}", which its row does not have; {known}'
+            yield (("positions", k, "tether"),
+                   f'{position.position} names tether "{position.tether}", which its row does not have; {known}')
         belt = position.belt
-        if belt and belt.anchors and belt.anchors[0] >= belt.anchors[1]:
-            yield ("positions", k, "belt", "anchors"), f"belt anchors of {position.position} are {list(belt.anchors)}; expected [left, right]"
+        if belt and belt.anchors and belt.anchors[0] == belt.anchors[1]:
+            yield (("positions", k, "belt", "anchors"),
+                   f"both belt anchors of {position.position} are at {belt.anchors[0]} mm; expected [left, right]")
 
 
 def _restraint(restraint: Restraint) -> Found:
+    if restraint.made and restraint.expires and restraint.expires <= restraint.made:
+        yield ("expires",), f"expires {restraint.expires}, and was made {restraint.made}; expected a later day"
     for i, mode in enumerate(restraint.modes):
         if mode.mode in [m.mode for m in restraint.modes[:i]]:
             yield ("modes", i, "mode"), f"mode {mode.mode} stands here twice; expected each once"
-        ranges: list[tuple[Loc, str, tuple[float, float] | None]] = [
-            (("limits", key), f"{key} limits", getattr(mode.limits, key)) for key in ("mass", "height", "age")]
-        ranges.append((("shoulder_slots",), "shoulder_slots", mode.shoulder_slots))
-        if mode.recline:
-            ranges.append((("recline", "allowed"), "allowed recline", mode.recline.allowed))
-        for k, installation in enumerate(mode.installations):
-            if installation.limits:
-                ranges += [(("installations", k, "limits", key), f"{key} limits", getattr(installation.limits, key))
-                           for key in ("mass", "height", "age")]
-            ranges.append((("installations", k, "spacing"), "spacing", installation.spacing))
-        parts = [(("parts", k), part) for k, part in enumerate(mode.parts)]
-        parts += [(("installations", j, "parts", k), part) for j, installation in enumerate(mode.installations)
-                  for k, part in enumerate(installation.parts)]
-        for loc, part in parts:
-            ranges += [((*loc, "along"), f"along of {part.part}", part.along), ((*loc, "up"), f"up of {part.part}", part.up)]
-        for loc, what, pair in ranges:
-            if pair is not None and pair[1] < pair[0]:
-                yield ("modes", i, *loc), f"{what} of {mode.mode} is [{pair[0]:g}, {pair[1]:g}]; expected [lowest, highest]"
+        for loc, part in _parts(mode):
+            for at, text in _shape(part):
+                yield ("modes", i, *loc, *at), f"{text} (mode {mode.mode})"
+
+
+def _parts(mode: Mode) -> Iterator[tuple[Loc, Part]]:
+    for k, part in enumerate(mode.parts):
+        yield ("parts", k), part
+    for j, installation in enumerate(mode.installations):
+        for k, part in enumerate(installation.parts):
+            yield ("installations", j, "parts", k), part
+
+
+def _shape(part: Part) -> Found:
+    """A part is a box with some extent, or an outline that does not cross itself."""
+    for key, pair in (("along", part.along), ("up", part.up)):
+        if pair is not None and pair[0] == pair[1]:
+            yield (key,), f"part {part.part} reaches from {pair[0]} to {pair[1]} mm {key}; expected some extent"
+    if part.outline is None:
+        return
+    if part.along is not None or part.up is not None:
+        yield ("outline",), f"part {part.part} has a box and an outline; expected one of them"
+    if _crosses_itself(part.outline):
+        yield ("outline",), f"the outline of part {part.part} crosses or touches itself; expected one loop"
+
+
+def _crosses_itself(outline: Sequence[tuple[int, int]]) -> bool:
+    """Whether a loop of points is no plain polygon: a point twice, a spike, or two sides that meet."""
+    n = len(outline)
+    sides = [(outline[i], outline[(i + 1) % n]) for i in range(n)]
+    if len(set(outline)) < n:
+        return True
+    for i, (a, b) in enumerate(sides):
+        c = outline[(i + 2) % n]
+        if _turn(a, b, c) == 0 and (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1]) < 0:
+            return True
+    return any(_meet(*sides[i], *sides[j]) for i in range(n) for j in range(i + 2, n) if (i, j) != (0, n - 1))
+
+
+def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+    """The sign says on which side of the line from a to b the point c lies."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _meet(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int], d: tuple[int, int]) -> bool:
+    """Whether the sides a-b and c-d share a point."""
+    apart = any(max(a[k], b[k]) < min(c[k], d[k]) or max(c[k], d[k]) < min(a[k], b[k]) for k in (0, 1))
+    return not apart and _turn(a, b, c) * _turn(a, b, d) <= 0 and _turn(c, d, a) * _turn(c, d, b) <= 0
 
 
 def _trip(trip: Trip) -> Found:
@@ -166,14 +221,21 @@ def _trip(trip: Trip) -> Found:
         if rider.drives and rider is not drivers[0]:
             yield ("riders", i, "drives"), f"{rider.rider} drives and {drivers[0].rider} too; expected one driver"
         if rider.born is not None and trip.on is not None and rider.born > trip.on:
-            yield ("riders", i, "born"), f"{rider.rider} is born {rider.born}, after the day of travel {trip.on}"
+            yield ("riders", i, "born"), f"{rider.rider} is born {rider.born}, after the day of travel {trip.on}; expected a day before it"
         if rider.born is not None and rider.age is not None:
             yield ("riders", i, "age"), f"{rider.rider} has both `born` and `age`; expected one of them"
+        if rider.belt_fit is not None and rider.belt_fit.position is not None:
+            yield from _known(("riders", i, "belt_fit", "position"), rider.belt_fit.position, positions, "position")
     for name in trip.front:
         yield from _known(("front", name), name, positions, "position")
     for i, name in enumerate(trip.airbags_off):
         yield from _known(("airbags_off", i), name, positions, "position")
+    taken: dict[str, str] = {}
     for name, current in trip.current.items():
+        for key, thing in (("position", current.position), ("restraint", current.restraint or "")):
+            other = taken.setdefault(thing, name) if thing else name
+            if other != name:
+                yield ("current", name, key), f"{thing} is where {other} rides too; expected one rider for each"
         yield from _known(("current", name), name, riders, "rider")
         yield from _known(("current", name, "position"), current.position, positions, "position")
         if current.restraint is not None:
@@ -181,6 +243,10 @@ def _trip(trip: Trip) -> Found:
     for i, tried in enumerate(trip.tried):
         yield from _known(("tried", i, "restraint"), tried.restraint, restraints, "restraint")
         yield from _known(("tried", i, "position"), tried.position, positions, "position")
+        ways = {k.by for r in trip.restraints if r.restraint == tried.restraint for m in r.modes
+                for k in m.installations}
+        if ways and tried.by not in ways:
+            yield ("tried", i, "by"), f"{tried.restraint} has no installation by {tried.by}; {near_word(tried.by, ways)}"
     for i, wish in enumerate(trip.wishes):
         for loc, text in _wish(wish, riders, positions, restraints):
             yield ("wishes", i, *loc), text
@@ -190,7 +256,7 @@ def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[
     kinds = [kind for kind in ("at", "not_at", "uses", "apart", "together") if getattr(wish, kind) is not None]
     if len(kinds) != 1:
         told = " and ".join(kinds) if kinds else "nothing"
-        yield (), f"a wish says {told}; expected one of at, not_at, uses, apart, together"
+        yield (), f"this wish says {told}; expected one of at, not_at, uses, apart, together"
         return
     kind = kinds[0]
     names = getattr(wish, kind)
@@ -202,11 +268,11 @@ def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[
         if len(set(names)) < 2:
             yield (kind,), f"`{kind}` names {len(set(names))} rider; expected at least two"
     elif wish.rider is None:
-        yield (), f"a wish with `{kind}` lacks `rider`"
+        yield (), f"a wish with `{kind}` needs `rider`"
     else:
         yield from _known(("rider",), wish.rider, riders, "rider")
-    known, what = {"at": (positions, "position"), "not_at": (positions, "position"), "uses": (restraints, "restraint"),
-                   "apart": (riders, "rider"), "together": (riders, "rider")}[kind]
+    known, what = {"at": (positions, "position"), "not_at": (positions, "position"),
+                   "uses": (restraints, "restraint"), "apart": (riders, "rider"), "together": (riders, "rider")}[kind]
     for j, name in enumerate(names):
         yield from _known((kind, j), name, known, what)
 

@@ -33,9 +33,10 @@ def find(kind: Kind, key: str) -> Path:
 
 def no_such(kind: Kind, key: str) -> str:
     """What to say of a name that is not bundled."""
-    known = names(kind)
-    near = near_word(key, known) if known else "none are bundled"
-    return f'no bundled {kind} is called "{key}"; {near} (a file is named by a path that ends in .yaml)'
+    near = near_word(key, names(kind))
+    if not near.startswith("did"):
+        near = f"`seatplan list {kind}s` shows them, and a file is named by a path that ends in .yaml"
+    return f'no bundled {kind} is called "{key}"; {near}'
 
 
 def is_path(ref: str) -> bool:

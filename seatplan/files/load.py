@@ -12,6 +12,7 @@ from seatplan.model.trip import Copy
 from . import crosscheck
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
+from .notices import trip_notices
 from .reading import Document, Loc, read
 from .validate import shown, validate
 
@@ -99,6 +100,7 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     _raise(crosscheck.trip_problems(trip, document, excused={loc for loc, _ in dropped}))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]
+        notices += trip_notices(trip, document)
     return fitted
 
 

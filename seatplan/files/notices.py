@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seatplan.model import Restraint, Row, Vehicle
+from seatplan.model import Restraint, Row, Trip, Vehicle
 
-from .errors import Problem
+from .errors import Notice
 from .reading import Document, Loc
 
 #: 49 CFR 571.10(b): one position for each 350 mm of a bench below 1,400 mm, for each 450 mm from there
@@ -25,6 +25,8 @@ LEAST_BELT_SPAN_MM = 165
 SHOULDER_BELTS_FROM = 2008
 #: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
+#: the widest part of a restraint; common practice, no source
+NARROWEST_MM, WIDEST_MM = 250, 600
 
 
 def seats_of_bench(width_mm: int) -> int:
@@ -34,20 +36,33 @@ def seats_of_bench(width_mm: int) -> int:
     return width_mm // WIDE_EACH_MM
 
 
-def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Problem]:
+def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Notice]:
     """What is odd about a vehicle."""
     return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
 
 
-def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Problem]:
-    """What is odd about a restraint: parts narrower or wider than any that is sold (from memory)."""
-    found = []
+def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Notice]:
+    """What is odd about a restraint: its widest part is narrower or wider than usual."""
+    found: list[Notice] = []
     for i, mode in enumerate(restraint.modes):
-        for k, part in enumerate(mode.parts):
-            if part.width is not None and not 100 <= part.width <= 700:
-                found.append(document.problem((*at, "modes", i, "parts", k, "width"),
-                                              f"{part.part} is {part.width} mm wide; is that so?"))
+        widths = {k: part.width for k, part in enumerate(mode.parts) if part.width is not None}
+        if not widths:
+            continue
+        k = max(widths, key=lambda k: widths[k])
+        if not NARROWEST_MM <= widths[k] <= WIDEST_MM:
+            found.append(document.problem(
+                (*at, "modes", i, "parts", k, "width"),
+                f"{restraint.restraint} is {widths[k]} mm wide ({mode.mode}); usually {NARROWEST_MM} to {WIDEST_MM} mm"))
     return found
+
+
+def trip_notices(trip: Trip, document: Document) -> list[Notice]:
+    """What is odd about a trip: an airbag is off that the vehicle file gives no switch."""
+    there = {position.position: position.airbag for position in trip.vehicle.positions()}
+    return [document.problem(("airbags_off", i), f"the airbag at {name} has no switch in the vehicle file; "
+                                                 "it is taken to be on")
+            for i, name in enumerate(trip.airbags_off)
+            if (airbag := there.get(name)) is not None and airbag.front == "active"]
 
 
 def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
@@ -55,14 +70,17 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
     for i, row in enumerate(vehicle.rows):
         yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
     rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
-    if year is not None and year >= ANCHORS_FROM and len(rear) >= 3:
+    un_handbook = any(p.fixtures is not None or p.i_size is not None for p in rear)     # built to UN rules, not to these
+    if year is not None and year >= ANCHORS_FROM and len(rear) >= 3 and not un_handbook:
         pairs = sum(bool(p.lower_anchors) for p in rear)
         tethers = sum(p.tether not in (None, "none") for p in rear)
         told = all(p.lower_anchors is not None and p.tether is not None for p in rear)
         if told and pairs < LEAST_PAIRS:
-            yield ("rows",), f"{pairs} pair of lower anchors for {len(rear)} rear seats; 49 CFR 571.225 asks for {LEAST_PAIRS}"
+            yield ("rows",), (f"{len(rear)} rear seats and lower anchors at {pairs}; "
+                              f"49 CFR 571.225 asks for {LEAST_PAIRS}")
         if told and tethers < LEAST_TETHERS:
-            yield ("rows",), f"{tethers} tether anchors for {len(rear)} rear seats; 49 CFR 571.225 asks for {LEAST_TETHERS}"
+            yield ("rows",), (f"{len(rear)} rear seats and tether anchors at {tethers}; "
+                              f"49 CFR 571.225 asks for {LEAST_TETHERS}")
 
 
 def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
@@ -77,16 +95,22 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
     for k, position in enumerate(row.positions):
         at: Loc = ("positions", k)
         if position.width is not None and position.width < LEAST_POSITION_MM:
-            yield (*at, "width"), f"{position.position} is {position.width} mm wide; a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)"
+            yield (*at, "width"), (f"{position.position} is {position.width} mm wide; "
+                                   f"a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)")
         if position.lower_anchors and all(name in bars for name in position.lower_anchors):
             spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
             if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
-                yield (*at, "lower_anchors"), f"the bars of {position.position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm"
+                yield (*at, "lower_anchors"), (f"the bars of {position.position} are {spacing} mm apart; "
+                                               f"usually {BAR_SPACING_MM} mm")
         belt = position.belt
-        if belt and belt.kind == "lap" and rear and position.facing == "forward" and (year or 0) >= SHOULDER_BELTS_FROM:
-            yield (*at, "belt", "kind"), f"{position.position} has a lap belt in a car of {year}; expected a shoulder belt (49 CFR 571.208)"
+        lap_only = belt is not None and belt.kind == "lap" and position.facing == "forward"
+        if lap_only and rear and (year or 0) >= SHOULDER_BELTS_FROM:
+            yield (*at, "belt", "kind"), (f"{position.position} has a lap belt in a car of {year}; "
+                                          "expected a shoulder belt (49 CFR 571.208)")
         if belt and belt.anchors and belt.anchors[1] - belt.anchors[0] < LEAST_BELT_SPAN_MM:
-            yield (*at, "belt", "anchors"), (f"belt anchors of {position.position} are {belt.anchors[1] - belt.anchors[0]} mm apart; "
+            span = belt.anchors[1] - belt.anchors[0]
+            yield (*at, "belt", "anchors"), (f"belt anchors of {position.position} are {span} mm apart; "
                                              f"at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)")
         if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":
-            yield (*at, "lower_anchors"), f"{position.position} has lower anchors before an airbag that has no switch (49 CFR 571.225 S5(d))"
+            yield (*at, "lower_anchors"), (f"{position.position} has lower anchors before an airbag that has no "
+                                           "switch (49 CFR 571.225 S5(d))")

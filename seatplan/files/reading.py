@@ -129,7 +129,7 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
     mark = error.problem_mark or error.context_mark
     opened = error.context_mark
     words = next((words for part, words in _SYNTAX if part in found), _UNREADABLE)
-    if "end of stream" in found and "quoted" in context or "scalar" in context and "document indicator" in found:
+    if "quoted" in context and ("end of stream" in found or "document" in found):
         words, mark = "a quote is opened here and never closed", opened or mark
     elif "flow" in context:
         bracket = "[" if "sequence" in context else "{"

@@ -4,51 +4,34 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from seatplan.model import Restraint, Trip, Vehicle
+from pydantic import BaseModel
 
-_MODELS = {"vehicle": Vehicle, "restraint": Restraint, "trip": Trip}
+from seatplan.model import Restraint, Trip, Vehicle
+from seatplan.model.trip import Copy
+
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_MODELS: dict[str, type[BaseModel]] = {"vehicle": Vehicle, "restraint": Restraint, "trip": Trip}
 
 
 def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any]:
-    """The schema of one kind of file; KeyError for another word."""
+    """The schema of one kind of file: its keys, and the shape of each value. What several keys must agree on, and
+    the range of a quantity that is written with its unit, `seatplan check` looks at. KeyError for another word."""
     made = _MODELS[kind].model_json_schema()
+    made.pop("description", None)
     if kind == "trip":
         _refer(made)
-    _soften(made)
-    return {"$schema": DIALECT, **made}
+    return {"$schema": DIALECT, **made, "title": f"seatplan {kind} file"}
 
 
 def _refer(made: dict[str, Any]) -> None:
-    """A trip file names its vehicle and restraints, or writes them inline; a restraint may be the family's own copy."""
+    """A trip file names its vehicle and restraints, or writes them inline; a restraint may be the family's own copy
+    of a model."""
+    copy = Copy.model_json_schema(ref_template="#/$defs/{model}")
+    made["$defs"] |= copy.pop("$defs", {})
+    made["$defs"]["Copy"] = copy
+    reference = {"type": "string", "not": {"const": "-"}, "description": "a bundled name or the path of a file"}
     properties = made["properties"]
-    reference = {"type": "string", "description": "a bundled name or the path of a file"}
+    properties["front"]["additionalProperties"] = False
     properties["vehicle"] = {"anyOf": [reference, {"$ref": "#/$defs/Vehicle"}]}
-    own = {
-        "type": "object", "required": ["use"], "additionalProperties": False,
-        "properties": {
-            "use": reference, "as": {"type": "string"}, "made": {"type": "string", "format": "date"},
-            "expires": {"type": "string", "format": "date"}, "notes": {"type": "string"},
-            "condition": {"$ref": "#/$defs/Condition"},
-        },
-    }
-    properties["restraints"] = {"type": "array", "items": {"anyOf": [reference, own, {"$ref": "#/$defs/Restraint"}]}}
-
-
-def _soften(node: Any) -> None:
-    """What the loader accepts beyond the records: yes and no as words, none for an empty list, numbers as names."""
-    if isinstance(node, list):
-        for item in node:
-            _soften(item)
-        return
-    if not isinstance(node, dict):
-        return
-    for value in node.values():
-        _soften(value)
-    if node.get("type") == "boolean":
-        del node["type"]
-        node["enum"] = [True, False, "yes", "no"]
-    if node.get("type") == "array" and "default" not in node.get("x", {}):
-        node["type"] = ["array", "string"] if node.get("maxItems") != 2 or "prefixItems" not in node else "array"
-        if isinstance(node["type"], list):
-            node["pattern"] = "^none$"
+    properties["restraints"]["items"] = {
+        "anyOf": [reference, {"$ref": "#/$defs/Copy"}, {"$ref": "#/$defs/Restraint"}]}

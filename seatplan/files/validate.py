@@ -25,6 +25,9 @@ _ITEMS = {
 _BY_NAME = {"front": "front seat", "current": "current place of"}
 #: names that are known without their row, trip or vehicle
 _KNOWN_ALONE = ("rider", "restraint", "position")
+#: what the key is called that holds the own name of an item
+_NAMED = {"rider": "name", "restraint": "name", "position": "name", "bar": "name", "tether": "name", "part": "name",
+          "row": "number"}
 _ORDINALS = ("first", "second", "third")
 MAX_SHOWN = 60
 
@@ -106,7 +109,7 @@ def _missing(found: _Found) -> str:
     key, where = found.loc[-1], (*found.at, *found.loc[:-1])
     holder = where[-2] if len(where) >= 2 and isinstance(where[-1], int) else ""
     own = _ITEMS.get(str(holder), ("", ""))[1]
-    what = "name" if key == own and key in _KNOWN_ALONE else str(key)
+    what = _NAMED[own] if key == own and own in _NAMED else str(key)
     return f'{found.name(found.loc[:-1]) or "the file"} has no {what}: expected key "{key}"'
 
 
@@ -147,12 +150,16 @@ def name_of(data: Any, loc: Loc) -> str:
         if step in _ITEMS and isinstance(inner, int) and _is_item(_value(data, (inner,)), loc, at):
             noun, own = _ITEMS[str(step)]
             data = _value(data, (inner,))
-            name = _own_name(data, own)
+            of_name = loc[at + 2:] == (own,)              # the name itself is in question: count instead
+            name = "" if of_name else _own_name(data, own)
             if noun in _KNOWN_ALONE and name:
                 owners.clear()
             owners.append(f"{noun} {name or inner + 1}")
             keys.clear()
             at += 2
+            if of_name and noun in _NAMED:
+                keys.append(_NAMED[noun])
+                at += 1
         elif step in _BY_NAME and isinstance(inner, str):
             owners.append(f"{_BY_NAME[str(step)]} {inner}")
             data = _value(data, (inner,))

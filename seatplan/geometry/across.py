@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve
-from .shapes import Box, Shape, Shapes, near, side_box
+from .shapes import Box, Shape, Shapes, near, side_box, union
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 #: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
 _BUCKLE_UP_MM = (-50, 150)
+#: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places lie within
+_EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
 #: x = 0, the left door trim
 ORIGIN = "left"
 
@@ -28,12 +30,14 @@ ORIGIN = "left"
 @dataclass(frozen=True, slots=True, eq=False)
 class Reachable:
     """A buckle that its rider fastens on every trip: a neighbour must end ``room`` before it, in the side view of
-    ``zone``; the rider's own seat may come up to it."""
+    ``zone``; the rider's own seat may come up to it. ``whole`` False: the stalk was not measured, so the zone is
+    larger than this."""
 
     at: int
     room: int
     zone: Polygon
     position: str
+    whole: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,15 +78,17 @@ def seat_of(
     """The body that a placement puts in the row: its shape, and what it hangs on.
 
     On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the belt, which
-    is the position's centre or, where that is missing, the midpoint of the belt's anchors.
+    is the position's centre or, where that is missing, the midpoint of the belt's anchors. Connectors of an unknown
+    kind get the smaller play, that of rigid ones.
     """
     shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation)
     centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
     known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
-    if len(bars) == 2 and all(bar in known for bar in bars):
-        centre, hangs_on = known[bars[0]] + known[bars[1]], f"bars {bars[0]} and {bars[1]}"
-        rigid = installation is not None and installation.connectors == "rigid"
-        play_mm = rigid_play_mm if rigid else flexible_play_mm
+    if len(bars) == 2:
+        places = [known[bar] for bar in bars if bar in known]
+        centre, hangs_on = sum(places) if len(places) == 2 else None, f"bars {bars[0]} and {bars[1]}"
+        flexible = installation is not None and installation.connectors == "flexible"
+        play_mm = flexible_play_mm if flexible else rigid_play_mm
     if installation is not None and installation.play is not None:
         play_mm = installation.play
     buckled = mode is None or mode.booster
@@ -102,7 +108,8 @@ def _buckle(position: Position, hand_room_mm: int) -> Reachable | None:
     if buckle is None or buckle.across is None:
         return None
     reach = (buckle.stalk or 0) + hand_room_mm
-    return Reachable(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM), position.position)
+    return Reachable(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM), position.position,
+                     buckle.stalk is not None)
 
 
 class RowSpace:
@@ -110,8 +117,11 @@ class RowSpace:
 
     def __init__(self, row: Row, shapes: Shapes) -> None:
         self._row, self._shapes = row, shapes
-        self._walls = [(trim, None if trim.along is None or trim.up is None else side_box(trim.along, trim.up))
-                       for trim in row.trim]
+        self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM)) for trim in row.trim]
+        # where in side view each wall was measured
+        self._left = union(zone for trim, zone in self._walls if trim.left is not None)
+        self._right = union(zone for trim, zone in self._walls if trim.right is not None)
+        self._open: dict[int, tuple[bool, bool]] = {}
         self._limits: dict[int, tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = {}
         self._buckled: dict[tuple[int, int, bool], _Bound | None] = {}
         self._kept: list[Seat] = []              # holds every seat asked about, so that ids stay theirs
@@ -173,25 +183,38 @@ class RowSpace:
 
     def missing(self, seats: Sequence[Seat]) -> tuple[Missing, ...]:
         """What nobody measured and these seats need: without it a row can only be unmeasured."""
-        found = []
+        found: list[Missing] = []
+        # a body gives way to a hand; only a restraint's parts can cover a buckle
+        covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
             found.extend(Missing(f"width of {part}", f"measure {part} across at its widest, installed or on the floor")
                          for part in seat.shape.unmeasured)
             if seat.centre is None:
                 found.append(Missing(f"centre of position {seat.position}",
                                      "measure from the left door trim to the middle of the seat"))
-            if seat.buckle is None and len(self._row.positions) > 1 and self._buckle_matters(seat):
+            if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
                 found.append(Missing(f"buckle place at position {seat.position}",
                                      "measure from the left door trim to the buckle, and from the crease to its top"))
-        if seats and not any(t.left is not None for t in self._row.trim):
+        beyond = [self._beyond_walls(seat) for seat in seats]
+        if any(left for left, _ in beyond):
             found.append(Missing(f"left wall of row {self._row.row}", "measure where the left door trim begins"))
-        if seats and not any(t.right is not None for t in self._row.trim):
+        if any(right for _, right in beyond):
             found.append(Missing(f"right wall of row {self._row.row}",
                                  "measure from the left door trim to the right one"))
         return tuple(found)
 
-    def _buckle_matters(self, seat: Seat) -> bool:
-        """Only a rider who is belted in needs the buckle; such a body has a person in it."""
+    def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
+        """Whether the body reaches, in side view, to where the left or the right wall was not measured."""
+        key = id(seat.shape)
+        found = self._open.get(key)
+        if found is None:
+            self._kept.append(seat)
+            found = self._open[key] = (_beyond(seat.shape, self._left), _beyond(seat.shape, self._right))
+        return found
+
+    @staticmethod
+    def _belted(seat: Seat) -> bool:
+        """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
         return any(box.person for box in seat.shape.boxes)
 
     @staticmethod
@@ -274,6 +297,12 @@ class RowSpace:
                                    (half, room, Addend(name, -buckle.at / 2)))
         self._buckled[key] = bound
         return bound
+
+
+def _beyond(shape: Shape, wall: Polygon) -> bool:
+    """Whether any part sticks out of what was measured of a wall; a part without an outline may be anywhere."""
+    anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
+    return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
 
 
 def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:

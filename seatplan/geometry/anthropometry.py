@@ -71,8 +71,10 @@ ADULT_HIPS = Estimate(333, 397, 456, False, _ANSUR)
 ADULT_SHOULDERS = Estimate(406, 509, 567, False, _ANSUR)
 ADULT_THIGH = Estimate(441, 502, 548, False, _ANSUR)
 
-#: below the tables' first row of sitting heights, 5th percentile = 95th less this: 2 x 1.645 x SD 15 (Snyder at 850 mm)
-_INFANT_BAND_MM = 50
+#: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x 1.645 x SD 15
+#: (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel length at birth, 0.692 less
+#: 1.645 x 0.023 (Fredriks et al. 2005, Arch Dis Child 90:807, Dutch boys)
+_INFANT_BAND_MM, _BIRTH_RATIO = 50, 0.654
 #: top of the head down to the top of the ears, least and most; from memory, narrow at the low end on purpose so
 #: that the ears are rather taken as too high than as too low
 EARS_BELOW_HEAD_TOP = (80, 115)
@@ -94,11 +96,13 @@ def sitting_height(rider: Rider) -> Estimate | None:
             high = max(high, _at(ANNEX_18, rider.height, 1))
         return Estimate(low, middle, high, False, f"{_SNYDER}; 95th {_R129}")
     high = _at(ANNEX_18, rider.height, 1)
-    return Estimate(high - _INFANT_BAND_MM, high - _INFANT_BAND_MM // 2, high, False, _R129)
+    low = min(high - _INFANT_BAND_MM, round(_BIRTH_RATIO * rider.height))
+    return Estimate(low, (low + high) // 2, high, False, _R129)
 
 
 def shoulder_height(rider: Rider) -> Estimate | None:
-    """Seat surface to the shoulder; None without stature."""
+    """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up to the
+    adults' 95th."""
     if rider.shoulder_height is not None:
         return _measured(rider.shoulder_height)
     if _grown(rider):
@@ -106,6 +110,8 @@ def shoulder_height(rider: Rider) -> Estimate | None:
     if rider.height is None:
         return None
     low, high = _at(ANNEX_18, rider.height, 4), _at(ANNEX_18, rider.height, 5)
+    if rider.height > ANNEX_18[-1][0]:
+        high = ADULT_SHOULDER_HEIGHT.high
     return Estimate(low, (low + high) // 2, high, False, _R129)
 
 
@@ -127,7 +133,7 @@ def shoulder_breadth(rider: Rider) -> Estimate | None:
         return _measured(rider.shoulders)
     if _grown(rider):
         return ADULT_SHOULDERS
-    return _breadth(rider, 3, 2)
+    return _breadth(rider, 3, 2, ADULT_SHOULDERS)
 
 
 def hip_breadth(rider: Rider) -> Estimate | None:
@@ -136,7 +142,7 @@ def hip_breadth(rider: Rider) -> Estimate | None:
         return _measured(rider.hips)
     if _grown(rider):
         return ADULT_HIPS
-    return _breadth(rider, 4, 3)
+    return _breadth(rider, 4, 3, ADULT_HIPS)
 
 
 def thigh_length(rider: Rider) -> Estimate | None:
@@ -149,9 +155,12 @@ def thigh_length(rider: Rider) -> Estimate | None:
     return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
 
 
-def _breadth(rider: Rider, snyder: int, annex: int) -> Estimate | None:
+def _breadth(rider: Rider, snyder: int, annex: int, adult: Estimate) -> Estimate | None:
+    """Above Annex 18 a child is taken to be as broad as an adult."""
     if rider.height is None:
         return None
+    if rider.height > ANNEX_18[-1][0]:
+        return Estimate(min(adult.low, _at(SNYDER, rider.height, snyder)), adult.middle, adult.high, False, _ANSUR)
     high = _at(ANNEX_18, rider.height, annex)
     middle = min(high, _at(SNYDER, rider.height, snyder)) if rider.height >= SNYDER[0][0] else high - 20
     return Estimate(middle - (high - middle), middle, high, False, f"{_SNYDER}; 95th {_R129}")
@@ -163,7 +172,7 @@ def _measured(value: int) -> Estimate:
 
 def _grown(rider: Rider) -> bool:
     """Adults, and children taller than every child table, are taken from the adult table."""
-    return rider.adult or (rider.height is not None and rider.height > ANNEX_18[-1][0])
+    return rider.adult or (rider.height is not None and rider.height > SNYDER[-1][0])
 
 
 def _at(rows: tuple[tuple[int, ...], ...], stature: int, column: int) -> int:

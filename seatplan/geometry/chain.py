@@ -37,7 +37,8 @@ class Step:
 @dataclass(frozen=True, slots=True)
 class Solution:
     """A witness in half-mm with x[anchor] = 0; the spare in mm, the most that every stretch step could need on top
-    (None: no limit); and the cycle of steps that limits it."""
+    (None: no limit); and the cycle of steps that limits it. The witness gives every stretch step the spare, rounded
+    down to half a mm, so that room is shared out."""
 
     at: Mapping[str, int]
     spare: Fraction | None
@@ -64,9 +65,10 @@ def solve(steps: Sequence[Step], anchor: str) -> Solution | Squeeze:
     if cycle is not None:
         return _squeeze(cycle)
     spare, tight = _spare(points, steps)
-    witness = _longest(points, steps, Fraction(0 if spare is None else floor(spare * 2)))
+    extra = 0 if spare is None else floor(spare * 2)
+    witness = _longest(points, steps, extra)
     shift = witness[anchor]
-    at = _comfortable(points, steps, {p: int(x - shift) for p, x in witness.items()}, anchor)
+    at = _comfortable(points, steps, extra, {p: x - shift for p, x in witness.items()}, anchor)
     return Solution(at, spare, tight)
 
 
@@ -83,9 +85,9 @@ def _spare(points: Sequence[str], steps: Sequence[Step]) -> tuple[Fraction | Non
         spare, tight = Fraction(-sum(s.need for s in cycle), stretched), tuple(cycle)
 
 
-def _longest(points: Sequence[str], steps: Sequence[Step], extra: Fraction) -> dict[str, Fraction]:
+def _longest(points: Sequence[str], steps: Sequence[Step], extra: int) -> dict[str, int]:
     """Longest paths from everywhere: the leftmost x that satisfies all steps, for a feasible system."""
-    x = dict.fromkeys(points, Fraction(0))
+    x = dict.fromkeys(points, 0)
     for _ in points:
         moved = False
         for s in steps:
@@ -97,15 +99,18 @@ def _longest(points: Sequence[str], steps: Sequence[Step], extra: Fraction) -> d
     return x
 
 
-def _comfortable(points: Sequence[str], steps: Sequence[Step], at: dict[str, int], anchor: str) -> dict[str, int]:
+def _comfortable(
+    points: Sequence[str], steps: Sequence[Step], extra: int, at: dict[str, int], anchor: str,
+) -> dict[str, int]:
     """Move each point to the middle of the room that its neighbours leave it, a few times over: a witness that a
-    person would choose rather than one pushed to the left."""
+    person would choose rather than one pushed to the left. ``extra`` stays on every stretch step."""
+    needs = [(s.start, s.end, s.need + (extra if s.stretch else 0)) for s in steps if s.start != s.end]
     for _ in range(4):
         for p in points:
             if p == anchor:
                 continue
-            low = max((at[s.start] + s.need for s in steps if s.end == p and s.start != p), default=None)
-            high = min((at[s.end] - s.need for s in steps if s.start == p and s.end != p), default=None)
+            low = max((at[start] + need for start, end, need in needs if end == p), default=None)
+            high = min((at[end] - need for start, end, need in needs if start == p), default=None)
             if low is not None and high is not None:
                 at[p] = (low + high) // 2
     return at

@@ -1,4 +1,4 @@
-"""The vehicle belt at a position: there at all, of the right kind, lockable, long enough, buckle out of the way."""
+"""The vehicle belt at a position: is it there, of the right kind, lockable, long enough, its buckle short."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
-#: what holds a restraint by itself once the belt is tight. Source: us-style retractors and latchplates are convention,
-#: from memory; emergency- and automatic-locking retractors are also UN R16 2.14
+# What keeps a belt tight by itself: an automatic retractor locks at any length, a switchable one once it was
+# drawn all the way out; a static belt has an adjuster; a locking latchplate holds the lap part, a switchable
+# one when set to. Convention, from memory; emergency- and automatic-locking retractors are also UN R16 2.14.
 LOCKING_RETRACTORS = ("automatic", "switchable", "static")
 LOCKING_LATCHPLATES = ("locking", "switchable")
 
@@ -27,8 +28,12 @@ def _belt_there(p: Placement) -> bool:
 
 
 @rule(
-    "no-belt", title="there is no belt at this seat", source="UN R16 (07 series) Annex 16; 49 CFR 571.208",
-    depends=("mode", "installation", "position"), reads=("position.belt.kind",), remedy="a seat with a belt",
+    "no-belt",
+    title="There is no belt at this seat",
+    source="UN R16 (07 series) Annex 16; 49 CFR 571.208",
+    depends=("mode", "installation", "position"),
+    reads=("position.belt.kind",),
+    remedy="a seat with a belt",
     when=lambda p, w: uses_belt(p),
 )
 def no_belt(p: Placement, w: World) -> Result:
@@ -42,17 +47,25 @@ def no_belt(p: Placement, w: World) -> Result:
     """
     belt = p.position.belt
     if belt is None:
-        return lacks("belt.kind", "look whether the belt at this seat has a lap and a shoulder part", "lap-shoulder")
+        return lacks(
+            f"the belt of {p.position.position}",
+            "look whether it has a lap and a shoulder part",
+            "lap-shoulder",
+        )
     return fails("none") if belt.kind == "none" else passes(belt.kind)
 
 
 @rule(
-    "no-shoulder-belt", title="the belt has no shoulder part",
+    "no-shoulder-belt",
+    title="The belt has no shoulder part",
     source="49 CFR 571.213 S5.5.2(i): boosters only with lap and shoulder belt; UN R16 (07 series) Annex 16",
-    depends=("rider", "mode", "installation", "position"), reads=("position.belt.kind", "installation.by"),
+    depends=("rider", "mode", "installation", "position"),
+    reads=("position.belt.kind", "installation.by"),
     remedy="a seat with a lap-shoulder belt",
-    when=lambda p, w: _belt_there(p)
-    and (p.booster or p.by == "lap-shoulder-belt" or (p.mode is None and not p.rider.adult)),
+    when=lambda p, w: (
+        _belt_there(p)
+        and (p.booster or p.by == "lap-shoulder-belt" or (p.mode is None and not p.rider.adult))
+    ),
 )
 def no_shoulder_belt(p: Placement, w: World) -> Result:
     """The belt goes over the lap only, and a shoulder part is needed.
@@ -68,7 +81,8 @@ def no_shoulder_belt(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "belt-inflatable", title="the belt is inflatable and the restraint is not made for that",
+    "belt-inflatable",
+    title="The belt is inflatable and the restraint is not made for that",
     source="convention, only if both makers say so; from memory",
     depends=("restraint", "mode", "installation", "position"),
     reads=("position.belt.inflatable", "installation.inflatable_belt"),
@@ -87,8 +101,11 @@ def belt_inflatable(p: Placement, w: World) -> Result:
     belt = p.position.belt
     allowed = p.installation.inflatable_belt if p.installation else None
     if belt is None or belt.inflatable is None:
-        return lacks("belt.inflatable", "feel whether the shoulder part of the belt is thick like a tube, and look "
-                                        "up inflatable belts in the vehicle handbook", "no")
+        return lacks(
+            f"whether the belt of {p.position.position} is inflatable",
+            "feel whether its shoulder part is thick like a tube, and look in the handbook",
+            "no",
+        )
     if not belt.inflatable:
         return passes("plain", "plain")
     if allowed == "allowed":
@@ -97,9 +114,9 @@ def belt_inflatable(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "belt-cannot-be-locked", title="nothing locks the belt that holds the restraint",
-    source="convention on retractors and latchplates, from memory; UN R16 2.14. Restraints approved to UN R44 or "
-           "R129 are tested with an emergency-locking belt: a caution only",
+    "belt-cannot-be-locked",
+    title="Nothing locks the belt that holds the restraint",
+    source="convention on retractors and latchplates, from memory; UN R16 2.14",
     depends=("restraint", "mode", "installation", "position"),
     reads=("position.belt.retractor", "position.belt.latchplate", "installation.lock_off"),
     remedy="a seat whose belt locks, an installation with a lock-off, or lower anchors",
@@ -110,7 +127,9 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
 
     Checks: whether retractor, latchplate or a lock-off on the restraint keeps the belt tight.
     Why: an emergency-locking belt lets the restraint slide and tip on every bend.
-    Limits: a separate locking clip is not counted; with two retractors, enter the one of the lap part.
+    Limits: a separate locking clip is not counted; with two retractors, enter the one of the lap part. UN
+        rules ask
+        for no belt that locks, so for a restraint approved to UN R44 or R129 it is a caution.
     Blocks: emergency-locking retractor, sliding latchplate, no lock-off.
     Instead: a seat whose belt locks; a restraint with a lock-off; lower anchors.
     """
@@ -124,14 +143,24 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     if lock_off:
         return passes("lock-off on the restraint")
     if retractor is None:
-        return lacks("belt.retractor", "draw the belt all the way out and let it back: if it clicks and stays "
-                                       "tight it is switchable", "switchable")
+        return lacks(
+            f"the retractor of the belt of {p.position.position}",
+            "draw the belt all the way out: if it clicks on its way back and stays tight, it is switchable",
+            "switchable",
+        )
     if latchplate is None:
-        return lacks("belt.latchplate", "buckle up, pull the lap part tight and tug at it: if it stays tight the "
-                                        "latchplate is locking", "locking")
+        return lacks(
+            f"the latchplate of the belt of {p.position.position}",
+            "buckle it, pull the lap part tight and tug at it: if it stays tight, it is locking",
+            "locking",
+        )
     if lock_off is None:
-        return lacks("lock_off", "look in the restraint's instructions for a clamp that holds the belt", "yes")
-    found = f"{retractor} retractor, {latchplate} latchplate, no lock-off"
+        return lacks(
+            "whether the restraint has a lock-off",
+            "look in its instructions for a clamp that holds the belt",
+            "yes",
+        )
+    found = f"{retractor} retractor, {latchplate} latchplate"
     approval = p.restraint.approval if p.restraint else None
     if approval is not None and approval.standard.startswith("UN"):
         return cautions(found)
@@ -139,15 +168,19 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "buckle-stalk-too-long", title="the buckle reaches into the belt path", source="common practice, no source",
-    depends=("mode", "installation", "position"), reads=("position.belt.buckle.stalk", "installation.belt_path"),
+    "buckle-stalk-too-long",
+    title="The buckle reaches into the belt path",
+    source="common practice, no source",
+    depends=("mode", "installation", "position"),
+    reads=("position.belt.buckle.stalk", "installation.belt_path"),
     remedy="a seat with a shorter buckle stalk, or lower anchors",
     when=lambda p, w: p.held_by_belt and _belt_there(p),
 )
 def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     """The buckle would lie in the belt path of the restraint.
 
-    Checks: from the bight to the top of the buckle, against from the bight to where the belt enters the restraint.
+    Checks: how far the top of the buckle is from the bight, against how far off the belt enters the
+        restraint.
     Why: a buckle that rests on the edge of the shell can open or bend, and the belt does not stay tight.
     Limits: measured in a straight line; a soft stalk can be a little kinder than this.
     Blocks: a stalk of 280 mm where the belt enters the restraint 260 mm from the bight.
@@ -157,27 +190,41 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     stalk = belt.buckle.stalk if belt and belt.buckle else None
     path = p.installation.belt_path if p.installation else None
     if stalk is None:
-        return lacks("belt.buckle.stalk", "measure from the crease of the seat to the top of the buckle", path, "mm")
+        return lacks(
+            f"the buckle stalk at {p.position.position}",
+            "measure from the crease of the seat to the top of the buckle",
+            path,
+            "mm",
+        )
     if path is None:
-        return lacks("belt_path", "put the restraint on the seat and measure from the crease along the belt to "
-                                  "where it enters the restraint", stalk, "mm")
+        return lacks(
+            "the belt path of the restraint",
+            "measure from the crease along the belt to where it enters the restraint",
+            stalk,
+            "mm",
+        )
     return at_most(stalk, path, "mm")
 
 
 @rule(
-    "belt-too-short", title="the belt is too short for the belt path",
-    source="UN R129 6.1.3.5 and Annex 24, UN R44 6.1.9: 150 mm left on the spool; elsewhere common practice, no source",
-    depends=("mode", "installation", "position"), reads=("position.belt.length", "installation.belt_needed"),
-    limits=("belt_spare_on_spool",), remedy="a seat with a longer belt, or lower anchors",
+    "belt-too-short",
+    title="The belt is too short for the belt path",
+    source="UN R129 6.1.3.5 and Annex 24, UN R44 6.1.9: 150 mm left on the spool; elsewhere common "
+    "practice, no source",
+    depends=("mode", "installation", "position"),
+    reads=("position.belt.length", "installation.belt_needed"),
+    limits=("belt_spare_on_spool",),
+    remedy="a seat with a longer belt, or lower anchors",
     when=lambda p, w: _belt_there(p) and p.restraint is not None and not p.booster and uses_belt(p),
 )
 def belt_too_short(p: Placement, w: World) -> Result:
     """There is not enough webbing for the way through the restraint.
 
-    Checks: the webbing that can be drawn out, less what the belt path uses up, against what must stay on the spool.
+    Checks: the webbing that can be drawn out against what the belt path uses up and what must stay on the
+        spool.
     Why: a belt at its end cannot be tightened or does not buckle at all.
     Limits: boosters are left out: there the child's size decides.
-    Blocks: a belt of 2400 mm for a path that uses 2450 mm.
+    Blocks: a belt of 2,400 mm for a path that uses 2,450 mm.
     Instead: another seat; lower anchors.
     """
     length = p.position.belt.length if p.position.belt else None
@@ -185,7 +232,17 @@ def belt_too_short(p: Placement, w: World) -> Result:
     spare = w.limit("belt_spare_on_spool")
     if needed is None:
         most = None if length is None else length - spare
-        return lacks("belt_needed", "thread the belt, buckle it, tighten it and measure the webbing in use", most, "mm")
+        return lacks(
+            "the webbing that the restraint uses up",
+            "thread the belt, buckle it, tighten it and measure the webbing in use",
+            most,
+            "mm",
+        )
     if length is None:
-        return lacks("belt.length", "draw the belt out as far as it comes and measure the webbing", needed + spare, "mm")
-    return at_least(length - needed, spare, "mm", length=length, needed=needed)
+        return lacks(
+            f"the length of the belt of {p.position.position}",
+            "draw it out as far as it comes and measure the webbing",
+            needed + spare,
+            "mm",
+        )
+    return at_least(length, needed + spare, "mm")

@@ -8,7 +8,12 @@ from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from .subjects import Placement, World
+
+
+_BARS = ("the places of the bars", "measure from the left door trim to the middle of each bar")
 
 
 def spacing_of(p: Placement) -> int | None:
@@ -25,10 +30,13 @@ def _standard(w: World) -> tuple[float, float]:
 
 
 @rule(
-    "no-lower-anchors", title="there are no lower anchors at this seat",
+    "no-lower-anchors",
+    title="There are no lower anchors at this seat",
     source="49 CFR 571.225 S4.4: not required at every seat; UN R16 (07 series) 8.3.5",
-    depends=("installation", "position", "bars"), reads=("position.lower_anchors", "position.borrow"),
-    remedy="a seat with lower anchors, or the belt", when=lambda p, w: p.on_lower_anchors,
+    depends=("installation", "position", "bars"),
+    reads=("position.lower_anchors", "position.borrow"),
+    remedy="a seat with lower anchors, or the belt",
+    when=lambda p, w: p.on_lower_anchors,
 )
 def no_lower_anchors(p: Placement, w: World) -> Result:
     """The installation needs two lower anchors and the position has none.
@@ -42,22 +50,29 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     if p.bars:
         return passes(" and ".join(p.bars))
     if p.position.lower_anchors is None:
-        return lacks("lower_anchors", "feel in the crease of the seat for two bars, and look for their marks on the "
-                                      "seatback", "two bars")
+        return lacks(
+            f"lower anchors of {p.position.position}",
+            "feel in the crease of the seat for two bars, and look for their marks on the seatback",
+            "two bars",
+        )
     return fails("none", "two bars")
 
 
 @rule(
-    "lower-anchors-off-spacing", title="the lower anchors are too near or too far apart",
+    "lower-anchors-off-spacing",
+    title="The lower anchors are too near or too far apart",
     source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
-    depends=("installation", "row", "bars"), reads=("row.lower_anchors", "installation.spacing"),
-    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"), remedy="the belt, or another seat",
+    depends=("installation", "position", "bars"),
+    reads=("row.lower_anchors", "installation.spacing"),
+    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"),
+    remedy="the belt, or another seat",
     when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
 )
 def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """The two bars are not at a distance that the restraint is made for.
 
-    Checks: the distance of the bars against the standard one, or against the spacings that the instructions name.
+    Checks: the distance of the bars against the standard one, or against the spacings that the instructions
+        name.
     Why: connectors that pull at an angle let the restraint move sideways.
     Limits: the length of the bars takes up small differences; that is the tolerance.
     Blocks: two bars 430 mm apart, where the instructions name no spacing beside 280 mm.
@@ -65,23 +80,26 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks("lower_anchors", "measure from the left door trim to the middle of each bar",
-                     w.limit("lower_anchor_spacing"), "mm")
-    low, high = _standard(w)
+        return lacks(*_BARS, w.limit("lower_anchor_spacing"), "mm")
     named = p.installation.spacing if p.installation else None
-    spans = [(low, high), *([named] if named else [])]
-    for least, most in spans:
-        if least <= spacing <= most:
-            return passes(spacing, f"{least:g} to {most:g}", "mm")
-    edge = min((edge for span in spans for edge in span), key=lambda e: abs(spacing - e))
-    return fails(spacing, edge, "mm", abs(spacing - edge))
+    return _within(spacing, [_standard(w), *([named] if named else [])])
+
+
+def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
+    """Inside one of the spans, or off by the distance to the nearest of their ends."""
+    told = " or ".join(f"{least:g} to {most:g}" for least, most in spans)
+    off = min(max(least - spacing, spacing - most, 0) for least, most in spans)
+    return fails(spacing, told, "mm", off) if off else passes(spacing, told, "mm")
 
 
 @rule(
-    "lower-anchors-borrowed", title="borrowed lower anchors that the restraint does not allow",
+    "lower-anchors-borrowed",
+    title="Borrowed lower anchors that the restraint does not allow",
     source="convention, only if both makers allow it; from memory",
-    depends=("installation", "bars"), reads=("position.borrow", "installation.borrow"),
-    remedy="the belt, or a seat with lower anchors of its own", when=lambda p, w: p.borrowed,
+    depends=("installation", "bars"),
+    reads=("position.borrow", "installation.borrow"),
+    remedy="the belt, or a seat with lower anchors of its own",
+    when=lambda p, w: p.borrowed,
 )
 def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     """The bars belong to the seats beside it, and the restraint's maker does not allow that.
@@ -97,9 +115,11 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "rigid-on-borrowed-bars", title="rigid connectors on borrowed lower anchors",
+    "rigid-on-borrowed-bars",
+    title="Rigid connectors on borrowed lower anchors",
     source="common practice, no source: rigid connectors cannot be set wider or narrower",
-    depends=("installation", "row", "bars"), reads=("installation.connectors", "row.lower_anchors"),
+    depends=("installation", "position", "bars"),
+    reads=("installation.connectors", "row.lower_anchors"),
     limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"),
     remedy="the belt, or a seat with lower anchors of its own",
     when=lambda p, w: p.borrowed and p.installation is not None and p.installation.connectors != "flexible",
@@ -114,16 +134,15 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     Instead: flexible connectors where the instructions allow; the belt.
     """
     if p.installation is None or p.installation.connectors is None:
-        return lacks("connectors", "look whether the connectors are on straps (flexible) or on arms (rigid)", "flexible")
+        return lacks(
+            "the kind of connectors",
+            "look whether they are on straps (flexible) or on arms (rigid)",
+            "flexible",
+        )
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks("lower_anchors", "measure from the left door trim to the middle of each bar",
-                     w.limit("lower_anchor_spacing"), "mm")
-    low, high = _standard(w)
-    if low <= spacing <= high:
-        return passes(spacing, f"{low:g} to {high:g}", "mm")
-    edge = low if spacing < low else high
-    return fails(spacing, edge, "mm", abs(spacing - edge))
+        return lacks(*_BARS, w.limit("lower_anchor_spacing"), "mm")
+    return _within(spacing, [_standard(w)])
 
 
 def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, float]]:
@@ -141,21 +160,31 @@ def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, float]]:
 
 
 @rule(
-    "lower-anchors-overloaded", title="child and restraint are too heavy for the lower anchors",
-    source="49 CFR 571.213 S5.5.2(l)(3)(i): the label, else 65 lb less the restraint; UN R129 (02 series) 6.3.2.3: 33 kg",
+    "lower-anchors-overloaded",
+    title="Child and restraint are too heavy for the lower anchors",
+    source="49 CFR 571.213 S5.5.2(l)(3)(i): the label, else 65 lb less the restraint; "
+    "UN R129 (02 series) 6.3.2.3: 33 kg",
     depends=("rider", "restraint", "mode", "installation", "position"),
-    reads=("rider.mass", "restraint.mass", "installation.mass_limit", "position.manual.lower_anchor_mass_limit"),
-    limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"), remedy="installation with the belt",
+    reads=(
+        "rider.mass",
+        "restraint.mass",
+        "installation.mass_limit",
+        "position.manual.lower_anchor_mass_limit",
+    ),
+    limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"),
+    remedy="installation with the belt",
     when=lambda p, w: p.on_lower_anchors and not p.booster,
 )
 def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.
 
-    Checks: the label's limit for the child, the handbook's limit and the rules' limit for child and restraint; the
-    tightest counts. In the us rules the own limit only stands in where the label has none.
+    Checks: the label's limit for the child, and the handbook's and the rules' limits for child and
+        restraint; the
+        tightest counts. In the us rules the rules' own limit stands in where the label has none.
     Why: the bars are tested for a certain load; beyond it they can tear out.
-    Limits: about lower anchors only; the belt carries more. A rear-facing label can be lower than the us fallback:
-    between 60 lb and 65 lb together it is a caution to look for the label.
+    Limits: about lower anchors only, not about the belt. A rear-facing label can be lower than what stands
+        in for it:
+        from 60 lb to 65 lb together it is a caution to look for the label.
     Blocks: a restraint of 15.0 kg with a child of 18.1 kg: 33.1 kg, limit 33 kg.
     Instead: installation with the belt.
     """
@@ -164,42 +193,50 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     child = p.rider.mass
     if child is None:
         left = [limit - (own or 0 if both else 0) for _, both, limit in limits if not both or own is not None]
-        return lacks("mass", "weigh the child", round(min(left), 2) if left else None, "kg")
-    tightest: tuple[float, float, float, str] | None = None
-    for limit_of, both, limit in limits:
-        if both and own is None:
-            continue
-        load = round(child + (own or 0 if both else 0), 2)
-        found = (round(limit - load, 2), load, limit, limit_of)
-        tightest = found if tightest is None or found < tightest else tightest
-    if tightest is not None and tightest[0] < 0:
-        room, load, limit, limit_of = tightest
-        return fails(load, limit, "kg", -room, limit_of=limit_of)
+        return lacks(
+            f"mass of {p.rider.rider}",
+            "weigh the child in light clothes on a household scale",
+            round(min(left), 2) if left else None,
+            "kg",
+        )
+    judged = sorted(
+        (round(limit - load, 2), load, limit, limit_of)
+        for limit_of, both, limit in limits
+        if not both or own is not None
+        for load in [round(child + (own or 0 if both else 0), 2)]
+    )
+    if judged and judged[0][0] < 0:
+        room, load, limit, limit_of = judged[0]
+        return fails(load, limit, "kg", -room, by=limit_of)
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
-        return lacks("restraint.mass", "weigh the restraint, with its base if that is installed too", round(most, 2), "kg")
-    assert tightest is not None      # there is always a limit: the label's or the rules' own
-    _, load, limit, limit_of = tightest
+        return lacks(
+            "mass of the restraint", "weigh it, with its base if that is installed too", round(most, 2), "kg"
+        )
+    _, load, limit, limit_of = judged[0]
     if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
         low = w.limit("lower_anchor_rear_combined_mass")
         together = round(child + (own or 0), 2)
         if together > low:
-            return cautions(together, low, "kg", round(together - low, 2), limit_of="rear-facing labels")
-    return passes(load, limit, "kg", limit_of=limit_of)
+            return cautions(together, low, "kg", round(together - low, 2), by="rear-facing labels")
+    return passes(load, limit, "kg", by=limit_of)
 
 
 @rule(
-    "lower-anchors-with-belt", title="lower anchors and belt together, which the vehicle does not allow",
+    "lower-anchors-with-belt",
+    title="Lower anchors and belt together, which the vehicle does not allow",
     source="general guidance, lower anchors or belt and not both unless both makers allow it; "
-           "49 CFR 571.213 S5.5.2(g)(1)(ii)",
-    depends=("mode", "installation", "position"), reads=("installation.by", "position.manual.allows"),
+    "49 CFR 571.213 S5.5.2(g)(1)(ii)",
+    depends=("mode", "installation", "position"),
+    reads=("installation.by", "position.manual.allows"),
     remedy="lower anchors alone, or the belt alone",
     when=lambda p, w: p.by == "lower-anchors-with-belt" and not p.booster,
 )
 def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     """The restraint would be held by lower anchors and belt at once, without the leave of the vehicle maker.
 
-    Checks: that the handbook allows both together; the restraint's maker does, or it would have no such installation.
+    Checks: that the handbook allows both together; the restraint's maker does, or it would have no such
+        installation.
     Why: two ways of holding pull against each other, and neither is tight.
     Limits: only what was copied from the handbook.
     Blocks: both together where the handbook does not name it.
@@ -207,15 +244,20 @@ def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     """
     manual = p.position.manual
     if manual is None:
-        return lacks("manual.allows", "look up in the vehicle handbook whether lower anchors and belt may be used "
-                                      "together", "lower-anchors-with-belt")
+        return lacks(
+            f"whether the vehicle handbook allows both at {p.position.position}",
+            "look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not",
+        )
     allowed = "lower-anchors-with-belt" in manual.allows
     return passes("allowed", "allowed") if allowed else fails("not allowed", "allowed")
 
 
 @rule(
-    "lower-anchors-forbidden-here", title="the vehicle handbook forbids lower anchors at this seat",
-    source="the vehicle handbook", depends=("installation", "position"), reads=("position.manual.forbids",),
+    "lower-anchors-forbidden-here",
+    title="The vehicle handbook forbids lower anchors at this seat",
+    source="the vehicle handbook",
+    depends=("installation", "position"),
+    reads=("position.manual.forbids",),
     remedy="installation with the belt",
     when=lambda p, w: p.on_lower_anchors and p.position.manual is not None,
 )

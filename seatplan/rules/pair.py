@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .finding import Result, at_least, fails, lacks, passes
+from .belt import uses_belt
+from .finding import Result, at_least, at_most, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -23,8 +24,15 @@ def _neighbours(pair: Pair) -> bool:
     return abs(names.index(pair.left.position.position) - names.index(pair.right.position.position)) == 1
 
 
-@rule("position-wanted-twice", title="Two riders want one seat", scope="pair", source="one belted place holds one rider",
-      depends=("position",), reads=("position.position",), remedy="another position for one of them")
+@rule(
+    "position-wanted-twice",
+    title="Two riders want one seat",
+    scope="pair",
+    source="one belted place holds one rider",
+    depends=("position",),
+    reads=("position.position",),
+    remedy="another position for one of them",
+)
 def position_wanted_twice(pair: Pair, world: World) -> Result:
     """Two riders would sit at one position.
 
@@ -38,9 +46,16 @@ def position_wanted_twice(pair: Pair, world: World) -> Result:
     return fails(left, "one rider a seat") if left == right else passes(left, right)
 
 
-@rule("restraint-wanted-twice", title="Two riders want one restraint", scope="pair", source="one restraint holds one child",
-      depends=("restraint",), reads=("trip.restraints",), remedy="another restraint for one of them",
-      when=lambda pair, w: pair.left.restraint is not None and pair.right.restraint is not None)
+@rule(
+    "restraint-wanted-twice",
+    title="Two riders want one restraint",
+    scope="pair",
+    source="one restraint holds one child",
+    depends=("restraint",),
+    reads=("trip.restraints",),
+    remedy="another restraint for one of them",
+    when=lambda pair, w: pair.left.restraint is not None and pair.right.restraint is not None,
+)
 def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     """Two children would sit in one restraint.
 
@@ -55,9 +70,16 @@ def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     return fails(left, "one child a restraint") if left == right else passes(left, right)
 
 
-@rule("bar-wanted-twice", title="Two restraints want one lower-anchor bar", scope="pair", source="49 CFR 571.225 S3; geometry",
-      depends=("bars",), reads=("position.lower_anchors", "position.borrow"), remedy="the vehicle belt for one of them",
-      when=lambda pair, w: _same_row(pair, w) and bool(pair.left.bars) and bool(pair.right.bars))
+@rule(
+    "bar-wanted-twice",
+    title="Two restraints want one lower-anchor bar",
+    scope="pair",
+    source="49 CFR 571.225 S3; geometry",
+    depends=("position", "bars"),
+    reads=("position.lower_anchors", "position.borrow"),
+    remedy="the vehicle belt for one of them",
+    when=lambda pair, w: _same_row(pair, w) and bool(pair.left.bars) and bool(pair.right.bars),
+)
 def bar_wanted_twice(pair: Pair, world: World) -> Result:
     """Two restraints would hang on one bar.
 
@@ -73,10 +95,16 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
     return passes(", ".join(pair.left.bars), ", ".join(pair.right.bars))
 
 
-@rule("tether-wanted-twice", title="Two restraints want one tether anchor", scope="pair",
-      source="49 CFR 571.225 S6.2: an anchor serves one position", depends=("tether",), reads=("position.tether",),
-      remedy="another position, or an installation without tether, for one of them",
-      when=lambda pair, w: _same_row(pair, w) and bool(pair.left.tether) and bool(pair.right.tether))
+@rule(
+    "tether-wanted-twice",
+    title="Two restraints want one tether anchor",
+    scope="pair",
+    source="49 CFR 571.225 S6.2: an anchor serves one position",
+    depends=("position", "tether"),
+    reads=("position.tether",),
+    remedy="another position, or an installation without tether, for one of them",
+    when=lambda pair, w: _same_row(pair, w) and bool(pair.left.tether) and bool(pair.right.tether),
+)
 def tether_wanted_twice(pair: Pair, world: World) -> Result:
     """Two tether straps would go to one anchor.
 
@@ -90,44 +118,61 @@ def tether_wanted_twice(pair: Pair, world: World) -> Result:
     return fails(left, "one strap an anchor") if left == right else passes(left, right)
 
 
-def _belted(placement: Placement) -> bool:
-    return placement.by in ("adult-belt", "lap-shoulder-belt", "lap-belt", "lower-anchors-with-belt")
+def _belt_span(placement: Placement) -> tuple[int, int] | None:
+    """The lap part from its left end to its right end, buckle included, mm from the left door trim."""
+    belt = placement.position.belt
+    if belt is None or belt.anchors is None:
+        return None
+    buckle = belt.buckle.across if belt.buckle else None
+    ends = [*belt.anchors, *([] if buckle is None else [buckle])]
+    return min(ends), max(ends)
 
 
-@rule("belts-cross", title="Two belts cross", scope="pair", source="common practice, no source", limits=("belts_overlap",),
-      depends=("position", "installation"), reads=("position.belt.anchors",),
-      remedy="lower anchors for one of them, or leave a seat between",
-      when=lambda pair, w: _neighbours(pair) and _belted(pair.left) and _belted(pair.right))
+@rule(
+    "belts-cross",
+    title="Two belts cross",
+    scope="pair",
+    source="common practice, no source",
+    limits=("belts_overlap",),
+    depends=("position", "mode", "installation"),
+    reads=("position.belt.anchors", "position.belt.buckle.across"),
+    remedy="lower anchors for one of them, or leave a seat between",
+    when=lambda pair, w: _neighbours(pair) and uses_belt(pair.left) and uses_belt(pair.right),
+)
 def belts_cross(pair: Pair, world: World) -> Result:
     """The belts of two neighbours cross, because the anchors of one reach into the span of the other.
 
-    Checks: how far the lap anchors of the left seat reach beyond those of the right seat's near end.
+    Checks: how far the left belt, with its buckle, reaches beyond the near end of the right one.
     Why: the belt fastened last lies over the other buckle, and neither can be undone by itself.
     Limits: up to 20 mm of overlap is the width of a stalk.
     Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
     Instead: lower anchors for one of them, or leave a seat between.
     """
-    left = pair.left.position.belt.anchors if pair.left.position.belt else None
-    right = pair.right.position.belt.anchors if pair.right.position.belt else None
-    limit = world.limit("belts_overlap")
-    for anchors, placement in ((left, pair.left), (right, pair.right)):
-        if anchors is None:
-            return lacks(f"belt anchors at {placement.position.position}",
-                         "measure from the left door trim to where each end of the lap belt comes out", limit, "mm")
-    assert left is not None
-    assert right is not None
-    overlap = left[1] - right[0]
-    return fails(overlap, limit, "mm", overlap - limit) if overlap > limit else passes(overlap, limit, "mm")
+    left, right = _belt_span(pair.left), _belt_span(pair.right)
+    if left is None or right is None:
+        lacking = (pair.left if left is None else pair.right).position.position
+        return lacks(
+            f"belt anchors at {lacking}",
+            "measure from the left door trim to where each end of the lap belt comes out",
+        )
+    return at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
 
 
-@rule("seats-too-near-to-be-tested", title="Neighbouring seats are nearer than seats are tested", scope="pair",
-      strength="good practice", limits=("adjacent_midpoints",),
-      source="us: 49 CFR 571.225 S6.3.4.3, 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between i-Size positions",
-      depends=("position", "mode", "bars"), reads=("position.centre", "row.lower_anchors"),
-      remedy="leave a seat between, where there is the choice",
-      when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness)
+@rule(
+    "seats-too-near-to-be-tested",
+    title="Neighbouring seats are nearer than seats are tested",
+    scope="pair",
+    strength="good practice",
+    limits=("adjacent_midpoints",),
+    source="us: 49 CFR 571.225 S6.3.4.3, 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between i-Size"
+    " positions",
+    depends=("position", "mode", "bars"),
+    reads=("position.centre", "row.lower_anchors"),
+    remedy="leave a seat between, where there is the choice",
+    when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
+)
 def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
-    """Two harness restraints side by side on seats whose midpoints are nearer than the standards load both at once.
+    """Two harness restraints side by side, on seats nearer than the standards load at once.
 
     Checks: the distance of the midpoints, of the bars where both hang on bars.
     Why: nearer positions are never loaded together in the tests, so nobody vouches for both at once.
@@ -139,22 +184,33 @@ def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
     left, right = _midpoint(pair.left), _midpoint(pair.right)
     for middle, placement in ((left, pair.left), (right, pair.right)):
         if middle is None:
-            return lacks(f"centre of position {placement.position.position}",
-                         "measure from the left door trim to the middle of the seat", limit, "mm")
+            return lacks(
+                f"centre of position {placement.position.position}",
+                "measure from the left door trim to the middle of the seat",
+                limit,
+                "mm",
+            )
     return at_least((right or 0) - (left or 0), limit, "mm")
 
 
 def _midpoint(placement: Placement) -> float | None:
-    """49 CFR 571.225 S6.3.4.3(a)(1): between the bars where there are bars, otherwise the seat's own centre."""
+    """Between the bars where there are any, else the seat's own centre: 49 CFR 571.225 S6.3.4.3(a)(1)."""
     across = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
     if len(placement.bars) == 2:
         return (across[placement.bars[0]] + across[placement.bars[1]]) / 2
     return placement.position.centre
 
 
-@rule("wish-to-be-apart-not-met", title="You asked for them to sit apart", scope="pair", source="a wish of the trip with `must`",
-      depends=("rider", "position"), reads=("trip.wishes",), remedy="drop the wish, or its `must`",
-      when=lambda pair, w: any(_both(pair, wish.apart) for wish in w.trip.wishes if wish.must))
+@rule(
+    "wish-to-be-apart-not-met",
+    title="You asked for them to sit apart",
+    scope="pair",
+    source="a wish of the trip with `must`",
+    depends=("rider", "position"),
+    reads=("trip.wishes",),
+    remedy="drop the wish, or its `must`",
+    when=lambda pair, w: any(_both(pair, wish.apart) for wish in w.trip.wishes if wish.must),
+)
 def wish_to_be_apart_not_met(pair: Pair, world: World) -> Result:
     """Two riders whom the trip wants apart, as a must, would sit side by side.
 

@@ -1,4 +1,4 @@
-"""What a seating position itself rules out: which way it faces, airbags, floor, head restraint, who drives."""
+"""What a seating position itself rules out: the way it faces, airbags, floor, head restraint, who drives."""
 
 from __future__ import annotations
 
@@ -16,11 +16,15 @@ def _child_or_restraint(p: Placement, w: World) -> bool:
 
 
 @rule(
-    "position-not-forward-facing", title="the vehicle seat does not face forward",
-    source="UN R44 (04 series) 1.1: not for side-facing vehicle seats; for all other restraints common practice, "
-           "no source",
-    depends=("rider", "restraint", "position"), reads=("position.facing",),
-    remedy="a seat that faces forward", when=_child_or_restraint,
+    "position-not-forward-facing",
+    title="The vehicle seat does not face forward",
+    source="UN R44 (04 series) 1.1: not for side-facing vehicle seats; for all other restraints common "
+    "practice, "
+    "no source",
+    depends=("rider", "restraint", "position"),
+    reads=("position.facing",),
+    remedy="a seat that faces forward",
+    when=_child_or_restraint,
 )
 def position_not_forward_facing(p: Placement, w: World) -> Result:
     """The vehicle seat faces sideways or backwards.
@@ -41,9 +45,13 @@ def _faces_forward(p: Placement) -> bool:
 
 
 @rule(
-    "forbidden-by-handbook", title="the vehicle handbook forbids it at this seat",
-    source="the vehicle handbook", depends=("mode", "position"), reads=("position.manual.forbids", "mode.mode"),
-    remedy="a seat that the handbook allows", when=lambda p, w: p.mode is not None,
+    "forbidden-by-handbook",
+    title="The vehicle handbook forbids it at this seat",
+    source="the vehicle handbook",
+    depends=("mode", "position"),
+    reads=("position.manual.forbids", "mode.mode"),
+    remedy="a seat that the handbook allows",
+    when=lambda p, w: p.mode is not None,
 )
 def forbidden_by_handbook(p: Placement, w: World) -> Result:
     """The vehicle handbook does not allow this kind of restraint at this position.
@@ -56,15 +64,19 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     """
     manual = p.position.manual
     if manual is None:
-        return lacks("manual.forbids", "look up in the vehicle handbook which child restraints it forbids at this "
-                                       "seat, and write [] if none", "[]")
+        return lacks(
+            f"what the vehicle handbook forbids at {p.position.position}",
+            "look it up and write `manual: {forbids: [...]}`, or [] if it forbids nothing",
+        )
     applies = {
-        "child-restraint": True, "rear-facing": p.rear_facing, "forward-facing": _faces_forward(p),
+        "child-restraint": True,
+        "rear-facing": p.rear_facing,
+        "forward-facing": _faces_forward(p),
         "booster": p.booster,
     }
     hit = next((word for word in manual.forbids if applies.get(word)), None)
     if hit is None:
-        return passes(", ".join(manual.forbids) or "nothing", p.mode_name)
+        return passes(p.mode_name, ", ".join(manual.forbids) or "nothing")
     return fails(hit, page=manual.page or "not noted")
 
 
@@ -77,8 +89,12 @@ def _before_airbag(p: Placement) -> bool:
 def _airbag(p: Placement, w: World) -> Result:
     front = p.position.airbag.front if p.position.airbag else None
     if front is None:
-        return lacks("airbag.front", "look for the word airbag on the dashboard before this seat and for a switch "
-                                     "that turns it off, and in the vehicle handbook", "none")
+        return lacks(
+            f"front airbag at {p.position.position}",
+            "look for the word airbag on the dashboard and for a switch that turns it off, and in the "
+            "handbook",
+            "none",
+        )
     if front == "none":
         return passes("none", "none")
     if front == "switchable" and p.position.position in w.trip.airbags_off:
@@ -87,9 +103,11 @@ def _airbag(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "rear-facing-before-airbag", title="a rear-facing child before a front airbag",
+    "rear-facing-before-airbag",
+    title="A rear-facing child before a front airbag",
     source="Directive 91/671/EEC Art. 2(1)(b); UN R44 15.2.9; 49 CFR 571.213 S5.5.2(k)(3)",
-    depends=("mode", "position"), reads=("position.airbag.front", "trip.airbags_off"),
+    depends=("mode", "position"),
+    reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
     when=lambda p, w: p.rear_facing and _before_airbag(p),
 )
@@ -106,9 +124,11 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "bed-before-airbag", title="a lying-flat bed before a front airbag",
+    "bed-before-airbag",
+    title="A lying-flat bed before a front airbag",
     source="common practice, no source; follows from the same danger as rear-facing",
-    depends=("mode", "position"), reads=("position.airbag.front", "trip.airbags_off"),
+    depends=("mode", "position"),
+    reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
     when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p),
 )
@@ -125,9 +145,13 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "fold-down-seat", title="the vehicle seat is a fold-down one",
-    source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no source",
-    depends=("restraint", "position"), reads=("position.seat",), remedy="a fixed seat",
+    "fold-down-seat",
+    title="The vehicle seat is a fold-down one",
+    source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no "
+    "source",
+    depends=("restraint", "position"),
+    reads=("position.seat",),
+    remedy="a fixed seat",
     when=lambda p, w: p.restraint is not None,
 )
 def fold_down_seat(p: Placement, w: World) -> Result:
@@ -143,9 +167,12 @@ def fold_down_seat(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "support-leg-over-floor-box", title="the support leg would stand on a floor that cannot carry it",
-    source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice, no source",
-    depends=("installation", "position"), reads=("installation.support_leg", "position.support_leg"),
+    "support-leg-over-floor-box",
+    title="The support leg would stand on a floor that cannot carry it",
+    source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice,"
+    " no source",
+    depends=("installation", "position"),
+    reads=("installation.support_leg", "position.support_leg"),
     remedy="a seat with a firm floor, or an installation without the leg",
     when=lambda p, w: p.installation is not None and p.installation.support_leg,
 )
@@ -160,8 +187,11 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """
     floor = p.position.support_leg
     if floor is None:
-        return lacks("support_leg", "look for a box under the carpet where the leg would stand, and for support "
-                                    "legs in the vehicle handbook", "allowed")
+        return lacks(
+            f"the floor before {p.position.position}",
+            "look for a box under the carpet, and look up support legs in the vehicle handbook",
+            "allowed",
+        )
     if floor == "forbidden":
         return fails("forbidden", "allowed")
     if floor == "with-filler":
@@ -170,13 +200,18 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "head-restraint-juts", title="the vehicle's head restraint keeps the restraint off the seatback",
-    strength="good practice", source="common practice, no source",
-    depends=("mode", "position"), reads=("position.head_restraint.juts", "position.head_restraint.removable"),
+    "head-restraint-juts",
+    title="The vehicle's head restraint keeps the restraint off the seatback",
+    strength="good practice",
+    source="common practice, no source",
+    depends=("mode", "position"),
+    reads=("position.head_restraint.juts", "position.head_restraint.removable"),
     limits=("head_restraint_juts",),
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
-    when=lambda p, w: p.mode_name in ("forward-facing-harness", "high-back-booster")
-    and not (p.position.head_restraint is not None and not p.position.head_restraint.fitted),
+    when=lambda p, w: (
+        p.mode_name in ("forward-facing-harness", "high-back-booster")
+        and not (p.position.head_restraint is not None and not p.position.head_restraint.fitted)
+    ),
 )
 def head_restraint_juts(p: Placement, w: World) -> Result:
     """A head restraint that cannot be taken off stands in the way of the shell.
@@ -192,16 +227,24 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     if head is not None and head.removable:
         return passes("not measured" if juts is None else juts, limit, "mm", remove="yes")
     if juts is None:
-        return lacks("head_restraint.juts", "measure how far the head restraint stands forward of the seatback, "
-                                            "in its lowest setting", limit, "mm")
+        return lacks(
+            f"the head restraint at {p.position.position}",
+            "measure how far it stands forward of the seatback in its lowest setting",
+            limit,
+            "mm",
+        )
     if juts > limit and head is not None and head.removable is None:
-        return lacks("head_restraint.removable", "try whether the head restraint comes off", "yes")
+        return lacks(f"whether the head restraint at {p.position.position} comes off", "try it", "yes")
     return at_most(juts, limit, "mm", remove="no")
 
 
 @rule(
-    "driver-seat-taken", title="somebody else sits on the driver's seat", source="follows from the trip's `drives`",
-    depends=("rider", "position"), reads=("trip.drives", "rider.drives"), remedy="any other seat",
+    "driver-seat-taken",
+    title="Somebody else sits on the driver's seat",
+    source="follows from the trip's `drives`",
+    depends=("rider", "position"),
+    reads=("trip.drives", "rider.drives"),
+    remedy="any other seat",
     when=lambda p, w: p.position.position == w.trip.drives,
 )
 def driver_seat_taken(p: Placement, w: World) -> Result:
@@ -217,8 +260,12 @@ def driver_seat_taken(p: Placement, w: World) -> Result:
 
 
 @rule(
-    "driver-elsewhere", title="the driver does not sit on the driver's seat", source="follows from the trip's `drives`",
-    depends=("rider", "position"), reads=("trip.drives", "rider.drives"), remedy="the driver's seat",
+    "driver-elsewhere",
+    title="The driver does not sit on the driver's seat",
+    source="follows from the trip's `drives`",
+    depends=("rider", "position"),
+    reads=("trip.drives", "rider.drives"),
+    remedy="the driver's seat",
     when=lambda p, w: p.rider.drives,
 )
 def driver_elsewhere(p: Placement, w: World) -> Result:

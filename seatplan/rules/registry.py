@@ -55,6 +55,7 @@ RULES: tuple[Rule, ...] = (
     lower_anchors.lower_anchors_off_spacing,
     lower_anchors.lower_anchors_overloaded,
     lower_anchors.lower_anchors_with_belt,
+    trip.moved_when_tried,
     belt.no_belt,
     lower_anchors.no_lower_anchors,
     belt.no_shoulder_belt,
@@ -80,6 +81,7 @@ RULES: tuple[Rule, ...] = (
     tether.tether_overloaded,
     tether.tether_unused,
     pair.tether_wanted_twice,
+    trip.wish_for_seat_not_met,
     pair.wish_to_be_apart_not_met,
     trip.wish_to_be_together_not_met,
 )

@@ -11,17 +11,22 @@ if TYPE_CHECKING:
     from .subjects import Seated, World
 
 
-@rule("row-too-narrow", title="They do not fit side by side", scope="row",
-      source="measured shapes; how it is worked out: DEVELOPERS.md, shape and chain",
-      limits=("belt_play", "flexible_anchor_play", "rigid_anchor_play", "buckle_hand_room"),
-      depends=("restraint", "mode", "installation", "position", "bars", "rider"),
-      reads=("mode.parts", "row.trim", "position.centre", "row.lower_anchors", "position.belt.buckle"),
-      remedy="nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free",
-      when=lambda seated, w: bool(seated.placements))
+@rule(
+    "row-too-narrow",
+    title="They do not fit side by side",
+    scope="row",
+    source="measured shapes; how it is worked out: DEVELOPERS.md, shape and chain",
+    limits=("belt_play", "flexible_anchor_play", "rigid_anchor_play", "buckle_hand_room"),
+    depends=("restraint", "mode", "installation", "position", "bars", "rider"),
+    reads=("mode.parts", "row.trim", "position.centre", "row.lower_anchors", "position.belt.buckle"),
+    remedy="nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free",
+    when=lambda seated, w: bool(seated.placements),
+)
 def row_too_narrow(seated: Seated, world: World) -> Result:
-    """The bodies of one row, between the side walls and bound to their bars and belts, need more room than there is.
+    """The bodies of one row, between side walls and bound to their bars and belts, lack room.
 
-    Checks: that places can be found for all bodies: half widths apart where their side views overlap, inside the trim,
+    Checks: that places can be found for all bodies: half widths apart where their side views overlap,
+        inside the trim,
         within the play of bars or belt, and a hand's room beside every buckle that is fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted.
@@ -34,9 +39,20 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
 
     shapes = Shapes()
     seats = [
-        seat_of(p.row, p.position, p.rider, p.restraint, p.mode, p.installation, p.bars, shapes,
-                belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
-                rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")))
+        seat_of(
+            p.row,
+            p.position,
+            p.rider,
+            p.restraint,
+            p.mode,
+            p.installation,
+            p.bars,
+            shapes,
+            belt_play_mm=int(world.limit("belt_play")),
+            flexible_play_mm=int(world.limit("flexible_anchor_play")),
+            rigid_play_mm=int(world.limit("rigid_anchor_play")),
+            hand_room_mm=int(world.limit("buckle_hand_room")),
+        )
         for p in seated.placements
     ]
     space = RowSpace(seated.placements[0].row, shapes)
@@ -46,4 +62,7 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     missing = space.missing(seats)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
-    return passes(None if solved.spare is None else float(solved.spare), 0, "mm")
+    spare = (
+        "any" if solved.spare is None else int(solved.spare)
+    )  # rounded down: never more room than there is
+    return passes(spare, 0, "mm")

@@ -18,10 +18,13 @@ def _needs(p: Placement, w: World) -> bool:
 
 
 @rule(
-    "no-tether-anchor", title="there is no tether anchor for a restraint that needs one",
+    "no-tether-anchor",
+    title="There is no tether anchor for a restraint that needs one",
     source="the restraint's instructions; UN R16 (07 series) 2.34; 49 CFR 571.225 S6",
-    depends=("installation", "position", "tether"), reads=("position.tether", "installation.needs_tether"),
-    remedy="a seat with a tether anchor of its own", when=_needs,
+    depends=("installation", "position", "tether"),
+    reads=("position.tether", "installation.needs_tether"),
+    remedy="a seat with a tether anchor of its own",
+    when=_needs,
 )
 def no_tether_anchor(p: Placement, w: World) -> Result:
     """The installation needs its tether hooked, and the position has no anchor for it.
@@ -34,19 +37,27 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     """
     anchor = p.position.tether
     if anchor is None:
-        return lacks("tether", _HOW_ANCHOR, "an anchor")
+        return lacks(f"tether anchor of {p.position.position}", _HOW_ANCHOR, "an anchor")
     if anchor == "none":
         return fails("none", "an anchor")
     return fails("not hooked", anchor) if p.tether is None else passes(p.tether, anchor)
 
 
 @rule(
-    "tether-unused", title="a forward-facing harness without its tether hooked", strength="good practice",
-    source="published ease-of-use criteria, widely repeated guidance: tether always with a forward-facing harness",
-    depends=("mode", "installation", "position", "tether"), reads=("mode.tether_strap", "position.tether"),
+    "tether-unused",
+    title="A forward-facing harness without its tether hooked",
+    strength="good practice",
+    source="published ease-of-use criteria, widely repeated guidance: tether always with a forward-facing "
+    "harness",
+    depends=("mode", "installation", "position", "tether"),
+    reads=("mode.tether_strap", "position.tether"),
     remedy="a seat with a tether anchor",
-    when=lambda p, w: p.mode_name == "forward-facing-harness" and not _needs(p, w)
-    and p.mode is not None and p.mode.tether_strap is not False,
+    when=lambda p, w: (
+        p.mode_name == "forward-facing-harness"
+        and not _needs(p, w)
+        and p.mode is not None
+        and p.mode.tether_strap is not False
+    ),
 )
 def tether_unused(p: Placement, w: World) -> Result:
     """The restraint has a tether strap that is not hooked at this position.
@@ -59,18 +70,26 @@ def tether_unused(p: Placement, w: World) -> Result:
     """
     anchor = p.position.tether
     if p.mode is None or p.mode.tether_strap is None:
-        return lacks("tether_strap", "look for a strap with a hook at the top of the restraint's back", "yes")
+        return lacks(
+            "whether the restraint has a tether strap",
+            "look for a strap with a hook at the top of its back",
+            "yes",
+        )
     if p.tether is not None:
         return passes(p.tether)
     if anchor is None:
-        return lacks("tether", _HOW_ANCHOR, "an anchor")
+        return lacks(f"tether anchor of {p.position.position}", _HOW_ANCHOR, "an anchor")
     return cautions("no anchor" if anchor == "none" else "left to the neighbour")
 
 
 @rule(
-    "tether-not-on-restraint", title="the installation needs a tether strap that the restraint does not have",
-    source="follows from the restraint file", depends=("mode", "installation"),
-    reads=("mode.tether_strap", "installation.needs_tether"), remedy="another installation", when=_needs,
+    "tether-not-on-restraint",
+    title="The installation needs a tether strap that the restraint does not have",
+    source="follows from the restraint file",
+    depends=("mode", "installation"),
+    reads=("mode.tether_strap", "installation.needs_tether"),
+    remedy="another installation",
+    when=_needs,
 )
 def tether_not_on_restraint(p: Placement, w: World) -> Result:
     """The installation asks for a tether and the mode has no strap.
@@ -83,7 +102,7 @@ def tether_not_on_restraint(p: Placement, w: World) -> Result:
     """
     strap = p.mode.tether_strap if p.mode else None
     if strap is None:
-        return lacks("tether_strap", "look for a strap with a hook on the restraint", "yes")
+        return lacks("whether the restraint has a tether strap", "look for a strap with a hook on it", "yes")
     return passes("strap", "strap") if strap else fails("no strap", "strap")
 
 
@@ -92,8 +111,11 @@ def _mass_limit(p: Placement) -> float | None:
 
 
 @rule(
-    "tether-overloaded", title="the child is too heavy for the tether anchor", source="the vehicle handbook",
-    depends=("rider", "row", "tether"), reads=("rider.mass", "row.tethers.mass_limit"),
+    "tether-overloaded",
+    title="The child is too heavy for the tether anchor",
+    source="the vehicle handbook",
+    depends=("rider", "position", "tether"),
+    reads=("rider.mass", "row.tethers.mass_limit"),
     remedy="a seat whose tether anchor carries more",
     when=lambda p, w: p.tether is not None and _mass_limit(p) is not None,
 )
@@ -108,5 +130,7 @@ def tether_overloaded(p: Placement, w: World) -> Result:
     """
     limit = _mass_limit(p) or 0.0
     if p.rider.mass is None:
-        return lacks("mass", "weigh the child", limit, "kg")
+        return lacks(
+            f"mass of {p.rider.rider}", "weigh the child in light clothes on a household scale", limit, "kg"
+        )
     return at_most(p.rider.mass, limit, "kg", tether=p.tether)

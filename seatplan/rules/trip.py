@@ -1,4 +1,7 @@
-"""The whole trip. The ``when`` of these rules looks at the world only."""
+"""The whole trip, what the family asked for, and what was tried at the car.
+
+The ``when`` of a rule of scope trip looks at the world only: the runner asks it with nobody seated, too.
+"""
 
 from __future__ import annotations
 
@@ -8,18 +11,28 @@ from .finding import Result, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model import Tried, Wish
+
     from .subjects import Placement, Seated, World
 
 
-@rule("front-seat-under-13", title="A child rides in front although there is room behind", scope="trip",
-      strength="good practice", limits=("front_seat_min_age",), source="AAP 2018, Pediatrics 142(5) e20182460",
-      depends=("rider", "position"), reads=("rider.born", "rider.age"), remedy="let an adult or an older child move to the front",
-      when=lambda seated, w: len(w.vehicle.rows) > 1)
+@rule(
+    "front-seat-under-13",
+    title="A child rides in front although there is room behind",
+    scope="trip",
+    strength="good practice",
+    limits=("front_seat_min_age",),
+    source="AAP 2018, Pediatrics 142(5) e20182460",
+    depends=("rider", "position"),
+    reads=("rider.born", "rider.age"),
+    remedy="let an adult or an older child move to the front",
+    when=lambda seated, w: len(w.vehicle.rows) > 1,
+)
 def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     """A child under 13 rides in the front row while a rear position is free or holds somebody older.
 
     Checks: the age of everybody in the front row, and who sits behind.
-    Why: rear seats are safer for children; for adults it makes little difference.
+    Why: the rear seats protect children better; for adults it makes little difference.
     Limits: whether the child's restraint would fit behind is another question.
     Blocks: nothing; a caution for a child of 9 in front with 2C free.
     Instead: let an adult or an older child move to the front.
@@ -30,20 +43,37 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     ages = [(world.age_months(p.rider), p) for p in ahead]
     unknown = next((p for age, p in ages if age is None), None)
     if unknown is not None:
-        return lacks(f"age of {unknown.rider.rider}", "write the day of birth", least, "months", child=unknown.rider.rider)
+        return lacks(
+            f"age of {unknown.rider.rider}",
+            "write the day of birth",
+            least,
+            "months",
+            child=unknown.rider.rider,
+        )
     young = [(age, p) for age, p in ages if age is not None and age < least]
     if not young:
         return None
     taken = {p.position.position: p for p in seated.placements}
     behind = [
-        position.position for position in world.vehicle.positions()
-        if position.row != front and position.facing == "forward" and position.seat == "fixed"
+        position.position
+        for position in world.vehicle.positions()
+        if position.row != front
+        and position.facing == "forward"
+        and position.seat == "fixed"
         and (position.position not in taken or _older(taken[position.position], world, least))
     ]
     age, child = min(young, key=lambda item: item[0])
     if not behind:
         return passes(age, least, "months", child=child.rider.rider)
-    return fails(age, least, "months", least - age, child=child.rider.rider, years=age // 12, behind=" or ".join(behind))
+    return fails(
+        age,
+        least,
+        "months",
+        least - age,
+        child=child.rider.rider,
+        years=age // 12,
+        behind=" or ".join(behind),
+    )
 
 
 def _older(placement: Placement, world: World, least: float) -> bool:
@@ -51,10 +81,16 @@ def _older(placement: Placement, world: World, least: float) -> bool:
     return placement.rider.adult or (age is not None and age >= least)
 
 
-@rule("wish-to-be-together-not-met", title="You asked for them to sit together", scope="trip",
-      source="a wish of the trip with `must`", depends=("rider", "position"), reads=("trip.wishes",),
-      remedy="drop the wish, or its `must`",
-      when=lambda seated, w: any(wish.must and wish.together for wish in w.trip.wishes))
+@rule(
+    "wish-to-be-together-not-met",
+    title="You asked for them to sit together",
+    scope="trip",
+    source="a wish of the trip with `must`",
+    depends=("rider", "position"),
+    reads=("trip.wishes",),
+    remedy="drop the wish, or its `must`",
+    when=lambda seated, w: any(wish.must and wish.together for wish in w.trip.wishes),
+)
 def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
     """Riders whom the trip wants side by side, as a must, do not sit so.
 
@@ -70,18 +106,27 @@ def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
             for one, other in zip(wish.together, wish.together[1:], strict=False):
                 a, b = by_name.get(one), by_name.get(other)
                 if a is None or b is None or not _side_by_side(a, b):
-                    return fails(f"{one} and {other}", "side by side", left=one, right=other)
+                    return fails(f"{one} and {other}", "side by side")
     return passes("side by side", "side by side")
 
 
 def _side_by_side(a: Placement, b: Placement) -> bool:
     names = [position.position for position in a.row.positions]
-    return (a.position.row == b.position.row
-            and abs(names.index(a.position.position) - names.index(b.position.position)) == 1)
+    return (
+        a.position.row == b.position.row
+        and abs(names.index(a.position.position) - names.index(b.position.position)) == 1
+    )
 
 
-@rule("rider-without-place", title="A rider has no place", scope="trip", source="everybody named in the trip rides",
-      depends=("rider",), reads=("trip.riders",), remedy="another vehicle, another restraint, or a second trip")
+@rule(
+    "rider-without-place",
+    title="A rider has no place",
+    scope="trip",
+    source="everybody named in the trip rides",
+    depends=("rider",),
+    reads=("trip.riders",),
+    remedy="another vehicle, another restraint, or a second trip",
+)
 def rider_without_place(seated: Seated, world: World) -> Result:
     """A rider of the trip is left without a placement.
 
@@ -96,3 +141,93 @@ def rider_without_place(seated: Seated, world: World) -> Result:
     if left:
         return fails(len(placed), len(world.trip.riders), shortfall=len(left), left_out=", ".join(left))
     return passes(len(placed), len(world.trip.riders))
+
+
+def _musts(p: Placement, w: World) -> list[Wish]:
+    return [wish for wish in w.trip.wishes if wish.must and wish.rider == p.rider.rider]
+
+
+@rule(
+    "wish-for-seat-not-met",
+    title="You asked for another seat or restraint",
+    source="a wish of the trip with `must`",
+    depends=("rider", "restraint", "position"),
+    reads=("trip.wishes",),
+    remedy="drop the wish, or its `must`",
+    when=lambda p, w: bool(_musts(p, w)),
+)
+def wish_for_seat_not_met(p: Placement, w: World) -> Result:
+    """The trip wants another seat or restraint for this rider, as a must.
+
+    Checks: the position against `at` and `not_at`, the restraint against `uses`.
+    Why: you asked for it.
+    Limits: a wish without must only ranks.
+    Blocks: Wren at 2C under `at: [2L, 2R]`.
+    Instead: drop the wish, or its must.
+    """
+    here, used = p.position.position, p.restraint.restraint if p.restraint else "the adult belt"
+    asked = []
+    for wish in _musts(p, w):
+        if wish.at is not None:
+            wanted, met, found = " or ".join(wish.at), here in wish.at, here
+        elif wish.not_at is not None:
+            wanted, met, found = f"not {' or '.join(wish.not_at)}", here not in wish.not_at, here
+        else:
+            uses = wish.uses or []
+            wanted, met, found = " or ".join(uses), used in uses, used
+        if not met:
+            return fails(found, wanted)
+        asked.append(wanted)
+    return passes(f"{here}, {used}", "; ".join(asked))
+
+
+def _tries(p: Placement, w: World) -> list[Tried]:
+    """What was tried with this restraint here in this way: the latest day; every try where one has no day."""
+    name = p.restraint.restraint if p.restraint else None
+    tries = [
+        t for t in w.trip.tried if t.restraint == name and t.position == p.position.position and t.by == p.by
+    ]
+    days = [t.on for t in tries if t.on is not None]
+    if len(days) < len(tries):
+        return tries
+    return [t for t in tries if t.on == max(days)]
+
+
+@rule(
+    "moved-when-tried",
+    title="When tried in the car, it would not hold",
+    source="widely repeated guidance of NHTSA, 1 inch at the belt path",
+    depends=("restraint", "installation", "position"),
+    reads=("trip.tried",),
+    limits=("movement_at_belt_path",),
+    remedy="tighten and try again; if it will not hold, another seat or another way of installing",
+    when=lambda p, w: bool(_tries(p, w)),
+)
+def moved_when_tried(p: Placement, w: World) -> Result:
+    """Somebody tried this restraint here in this way, and it moved too much or stood crooked.
+
+    Checks: the latest `tried` entry for restraint, seat and way of installing: failed, level, movement at
+        the belt
+        path.
+    Why: what happened at the car counts for more than any sum.
+    Limits: an entry counts for every mode of the restraint; where one has no day, all count.
+    Blocks: 38 mm of movement, 25 mm allowed.
+    Instead: tighten and note the new try with its day; another seat; another way of installing.
+    """
+    tries, limit = _tries(p, w), w.limit("movement_at_belt_path")
+    moves = [t.moved for t in tries if t.moved is not None]
+    on = max((str(t.on) for t in tries if t.on is not None), default="a day not noted")
+    if any(t.failed for t in tries):
+        return fails("would not hold", limit, "mm", on=on)
+    if any(t.level is False for t in tries):
+        return fails("not level", limit, "mm", on=on)
+    if moves and max(moves) > limit:
+        return fails(max(moves), limit, "mm", max(moves) - limit, on=on)
+    if len(moves) < len(tries):
+        return lacks(
+            f"how far it moved at {p.position.position}",
+            "hold it at the belt path, pull it sideways and forwards, and measure",
+            limit,
+            "mm",
+        )
+    return passes(max(moves), limit, "mm", on=on)

@@ -12,19 +12,24 @@ TEXT = {
         "pass": "{position} has a shoulder belt",
     },
     "belt-inflatable": {
-        "block": "the belt at {position} inflates, and the instructions of {restraint} do not allow that",
-        "pass": "inflatable belt: {measured}; {limit}",
+        "block": "the belt at {position} inflates; the instructions of {restraint} on that: {limit}",
+        "caution": "the belt at {position} inflates; {restraint} allows that, the vehicle handbook must too",
+        "pass": "the belt at {position} is a {measured} one",
     },
     "belt-cannot-be-locked": {
-        "block": "nothing locks the belt round {restraint} at {position}: {measured}, and no lock-off",
+        "block": "nothing locks the belt round {restraint} at {position}: {measured}, no lock-off",
+        "caution": "nothing locks the belt round {restraint} at {position} ({measured}, no lock-off); "
+                   "mind how tight it stays",
         "pass": "the belt at {position} is locked by the {measured}",
     },
     "buckle-stalk-too-long": {
-        "block": "the buckle at {position} stands {measured} mm up and the belt path begins at {limit} mm: {shortfall} mm too long",
+        "block": "the buckle at {position} stands {measured} mm up and the belt path begins at {limit} mm: "
+                 "{shortfall} mm too long",
         "pass": "the buckle at {position} stands {measured} mm up, before the belt path at {limit} mm",
     },
     "belt-too-short": {
-        "block": "the belt at {position} gives {measured} mm and {limit} mm are needed: {shortfall} mm too short",
+        "block": "the belt at {position} gives {measured} mm and {limit} mm are needed: {shortfall} mm too"
+                 " short",
         "pass": "the belt at {position} gives {measured} mm and {limit} mm are needed",
     },
 }

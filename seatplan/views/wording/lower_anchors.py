@@ -8,23 +8,31 @@ TEXT = {
         "pass": "{position} has bars {measured}",
     },
     "lower-anchors-off-spacing": {
-        "block": "the bars at {position} are {measured} mm apart; {limit} mm is allowed: {shortfall} mm off",
-        "pass": "the bars at {position} are {measured} mm apart; {limit} mm is allowed",
+        "block": "the bars are {measured} mm apart, allowed {limit} mm: {shortfall} mm off",
+        "pass": "the bars are {measured} mm apart, allowed {limit} mm",
     },
     "lower-anchors-borrowed": {
-        "block": "the bars at {position} belong to other seats; the instructions of {restraint} on borrowing: {measured}",
+        "block": "the bars at {position} belong to other seats; the instructions of {restraint} on that: "
+                 "{measured}",
         "pass": "the bars at {position} belong to other seats, and both makers allow it",
     },
     "rigid-on-borrowed-bars": {
-        "block": "rigid connectors do not go on borrowed bars",
-        "pass": "flexible connectors on borrowed bars",
+        "block": "rigid connectors do not reach borrowed bars {measured} mm apart, allowed {limit} mm: "
+                 "{shortfall} mm off",
+        "pass": "rigid connectors reach the borrowed bars, {measured} mm apart, allowed {limit} mm",
     },
     "lower-anchors-overloaded": {
-        "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}): {shortfall} kg over; use the belt",
+        "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}): {shortfall} kg over; "
+                 "use the belt",
+        "caution": "{measured} kg on lower anchors; {by} can end at {limit} kg: look for the label",
         "pass": "{measured} kg of {limit} kg on lower anchors ({by})",
     },
     "lower-anchors-with-belt": {
         "block": "lower anchors and belt at once are {measured}",
         "pass": "lower anchors and belt at once are allowed by both makers",
+    },
+    "lower-anchors-forbidden-here": {
+        "block": "the vehicle handbook forbids lower anchors at {position} (page: {page})",
+        "pass": "the vehicle handbook does not forbid lower anchors at {position}",
     },
 }

@@ -16,17 +16,21 @@ TEXT = {
         "pass": "{left} and {right} hang on bars of their own",
     },
     "tether-wanted-twice": {
-        "block": "{left} at {left_position} and {right} at {right_position} both need tether anchor {measured}",
+        "block": "{left} at {left_position} and {right} at {right_position} both need tether anchor "
+                 "{measured}",
         "pass": "{left} and {right} have a tether anchor each",
     },
     "belts-cross": {
-        "block": "the belts of {left_position} and {right_position} overlap by {measured} mm; up to {limit} mm is fine",
+        "block": "the belts of {left_position} and {right_position} overlap by {measured} mm; up to "
+                 "{limit} mm is fine",
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
     "seats-too-near-to-be-tested": {
-        "caution": "the middles of {left_position} and {right_position} are {measured} mm apart; nearer than {limit} mm "
+        "caution": "the middles of {left_position} and {right_position} are {measured} mm apart; nearer "
+                   "than {limit} mm "
                    "nobody tests both at once",
-        "block": "the middles of {left_position} and {right_position} are {measured} mm apart, needed {limit} mm",
+        "block": "the middles of {left_position} and {right_position} are {measured} mm apart, needed "
+                 "{limit} mm",
         "pass": "the middles of {left_position} and {right_position} are {measured} mm apart",
     },
     "wish-to-be-apart-not-met": {

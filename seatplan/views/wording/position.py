@@ -1,14 +1,18 @@
-"""Sentences of the rules about the seating position, what was tried there, and wishes for it."""
+"""Sentences of the rules about the seating position."""
 
 from __future__ import annotations
 
 TEXT = {
     "driver-seat-taken": {
-        "block": "{measured} cannot be: the driver sits at the driver's seat and nowhere else",
-        "pass": "does not want the driver's seat",
+        "block": "{position} is the driver's seat",
+        "pass": "drives",
+    },
+    "driver-elsewhere": {
+        "block": "drives, so must sit at {limit}",
+        "pass": "drives, at {limit}",
     },
     "position-not-forward-facing": {
-        "block": "{position} faces {measured}; a child needs a seat that faces forward",
+        "block": "{position} faces the {measured}; a child needs a seat that faces forward",
         "pass": "{position} faces forward",
     },
     "fold-down-seat": {
@@ -16,11 +20,16 @@ TEXT = {
         "pass": "{position} is a fixed seat",
     },
     "forbidden-by-handbook": {
-        "block": "the vehicle handbook forbids it at {position}: {measured}",
-        "pass": "the vehicle handbook forbids only {limit} at {position}",
+        "block": "the vehicle handbook forbids it at {position}: {measured} (page: {page})",
+        "pass": "the vehicle handbook forbids at {position}: {limit}",
     },
     "rear-facing-before-airbag": {
-        "block": "the front airbag at {position} is not off ({measured}); it would strike the back of the shell",
+        "block": "the front airbag at {position} is not off ({measured}); it would strike the back of the "
+                 "shell",
+        "pass": "the front airbag at {position}: {measured}",
+    },
+    "bed-before-airbag": {
+        "block": "the front airbag at {position} is not off ({measured}); it would strike the bed",
         "pass": "the front airbag at {position}: {measured}",
     },
     "support-leg-over-floor-box": {
@@ -29,15 +38,11 @@ TEXT = {
         "pass": "a support leg may stand before {position}",
     },
     "head-restraint-juts": {
-        "block": "the fixed head restraint at {position} juts {measured} mm; up to {limit} mm is fine: {shortfall} mm too much",
-        "pass": "the head restraint at {position} is no obstacle",
-    },
-    "moved-when-tried": {
-        "block": "tried on {on}: {tried}, allowed {limit} {unit}",
-        "pass": "tried on {on}: moved {measured} mm, allowed {limit} mm",
-    },
-    "wish-for-seat-not-met": {
-        "block": "you asked for {limit}, this is {measured}",
-        "pass": "this is where you asked for",
+        "caution": "the fixed head restraint at {position} juts {measured} mm, allowed {limit} mm; try "
+                   "whether the "
+                   "back of {restraint} still rests on the seatback",
+        "block": "the fixed head restraint at {position} juts {measured} mm, allowed {limit} mm: "
+                 "{shortfall} mm too much",
+        "pass": "the head restraint at {position} is no obstacle (juts: {measured}; take it off: {remove})",
     },
 }

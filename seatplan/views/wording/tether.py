@@ -4,7 +4,7 @@ from __future__ import annotations
 
 TEXT = {
     "no-tether-anchor": {
-        "block": "{restraint} needs a tether here, and {position} has no anchor",
+        "block": "{restraint} needs a tether here; anchor at {position}: {measured}",
         "pass": "the tether goes to anchor {measured}",
     },
     "tether-unused": {
@@ -12,12 +12,13 @@ TEXT = {
         "block": "the tether must be used, and {position}: {measured}",
         "pass": "the tether goes to anchor {measured}",
     },
-    "tether-strap-missing": {
+    "tether-not-on-restraint": {
         "block": "this installation needs a tether, and {restraint} has no strap for it",
         "pass": "{restraint} has a tether strap",
     },
     "tether-overloaded": {
-        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg: {shortfall} kg over",
+        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg: {shortfall} kg"
+                 " over",
         "pass": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg",
     },
 }

@@ -1,19 +1,28 @@
-"""Sentences of the rules about the whole trip."""
+"""Sentences of the rules about the whole trip, its wishes, and what was tried."""
 
 from __future__ import annotations
 
 TEXT = {
     "front-seat-under-13": {
-        "caution": "{child}, {years} years old, rides in front although {behind} could be had; under 13 the rear is better",
+        "caution": "{child}, {years} years old, rides in front although {behind} could be had; under 13 "
+                   "the rear is better",
         "block": "{child}, {years} years old, rides in front although {behind} could be had",
         "pass": "{child} rides in front; no rear seat is left",
     },
     "wish-to-be-together-not-met": {
-        "block": "you asked for {left} and {right} side by side",
+        "block": "you asked for {measured} side by side",
         "pass": "they sit side by side, as you asked",
     },
     "rider-without-place": {
         "block": "{left_out} has no place",
         "pass": "everybody has a place",
+    },
+    "moved-when-tried": {
+        "block": "tried on {on}: {tried}, allowed {limit} {unit}",
+        "pass": "tried on {on}: moved {measured} mm, allowed {limit} mm",
+    },
+    "wish-for-seat-not-met": {
+        "block": "you asked for {limit}, this is {measured}",
+        "pass": "this is where you asked for",
     },
 }
