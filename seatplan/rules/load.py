@@ -1,4 +1,4 @@
-"""Profiles from files: the bundled us and un, or a local file that extends one of them and only tightens it."""
+"""Profiles from files: the bundled us and un, or a local file that extends one and only tightens it."""
 
 from __future__ import annotations
 
@@ -36,7 +36,8 @@ def load_profile(ref: str) -> Profile:
     if ref in BUNDLED:
         return bundled_profile(ref)
     if not is_path(ref):
-        raise InputError([Problem(ref, 0, 0, f'no rules are called "{ref}"; expected us, un or a path ending in .yaml')])
+        told = f'no rules are called "{ref}"; expected us, un or a path ending in .yaml'
+        raise InputError([Problem(ref, 0, 0, told)])
     return _Local(read(ref)).profile()
 
 
@@ -92,12 +93,17 @@ class _Local:
 
     def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> float | None:
         if isinstance(value, (int, float)) and not isinstance(value, bool):
-            return float(value)
-        try:
-            return float(_READERS[old.unit](value))
-        except units.UnitError as error:
-            self._say(loc, f"{loc[-1]} is {_shown(value)}; {error}")
+            number = float(value)
+        else:
+            try:
+                number = float(_READERS[old.unit](value))
+            except units.UnitError as error:
+                self._say(loc, f"{loc[-1]} is {_shown(value)}; {error}")
+                return None
+        if not 0 <= number < float("inf"):
+            self._say(loc, f"{loc[-1]} is {number:g}; expected 0 {old.unit} or more")
             return None
+        return number
 
     def _must(self) -> frozenset[str]:
         from .registry import RULES
