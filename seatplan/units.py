@@ -14,7 +14,7 @@ from fractions import Fraction
 MM_PER_INCH = Fraction("25.4")
 KG_PER_POUND = Fraction("0.45359237")
 
-_NUMBER = r"(\d+(?:\.\d+)?(?:\s+\d+/\d+|\s*-\s*\d+/\d+)?|\d+/\d+|\.\d+)"
+_NUMBER = r"(\d+/\d+|\d+(?:\.\d+)?(?:\s+\d+/\d+|\s*-\s*\d+/\d+)?|\.\d+)"
 _TERM = re.compile(rf"\s*{_NUMBER}\s*([A-Za-z\"'°]+|''|″|′)?\s*(?:,|and\b)?")
 
 _LENGTH = {
@@ -64,7 +64,8 @@ def angle_deg(value: object) -> float:
 
 
 def duration_months(value: object) -> int:
-    """Read a duration in whole months. A plain number has no obvious unit here and is refused. Raises UnitError."""
+    """Read a duration in whole months that have passed. A plain number has no obvious unit here and is refused.
+    Raises UnitError."""
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise UnitError(f"expected {EXAMPLES['duration']}")
     return int(_read(value, _MONTHS, "duration"))

@@ -11,6 +11,8 @@ from .errors import Problem, near_word
 from .reading import Document, Loc
 
 _SIDES = "LCR"
+#: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
+ADULT_FROM_MONTHS = 13 * 12
 
 
 def vehicle_problems(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Problem]:
@@ -123,6 +125,8 @@ def _named(row: Row) -> Found:
         if bar.bar in [b.bar for b in (row.lower_anchors or ())[:k]]:
             yield ("lower_anchors", k, "bar"), f'two bars are called "{bar.bar}"; expected each once'
     for k, name in enumerate(tethers):
+        if name == "none":
+            yield ("tethers", k, "tether"), 'a tether anchor is called "none"; expected another name'
         if name in tethers[:k]:
             yield ("tethers", k, "tether"), f'two tether anchors are called "{name}"; expected each once'
     for k, position in enumerate(row.positions):
@@ -218,6 +222,9 @@ def _trip(trip: Trip) -> Found:
     for i, rider in enumerate(trip.riders):
         if rider.drives and not rider.adult:
             yield ("riders", i, "drives"), f"{rider.rider} drives and is no adult; expected `adult: yes`"
+        age = rider.age if rider.age is not None else _months(rider.born, trip.on)
+        if rider.adult and age is not None and age < ADULT_FROM_MONTHS:
+            yield ("riders", i, "adult"), f"{rider.rider} is {age // 12} years old; expected `adult: yes` from 13 on"
         if rider.drives and rider is not drivers[0]:
             yield ("riders", i, "drives"), f"{rider.rider} drives and {drivers[0].rider} too; expected one driver"
         if rider.born is not None and trip.on is not None and rider.born > trip.on:
@@ -333,3 +340,9 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
         "airbags_off": [name for i, name in enumerate(trip.airbags_off) if name in there
                         or not drop(("airbags_off", i), f"the airbag at {name}")],
     }), dropped
+
+
+def _months(born: date | None, on: date | None) -> int | None:
+    if born is None or on is None:
+        return None
+    return (on.year - born.year) * 12 + on.month - born.month - (on.day < born.day)

@@ -34,6 +34,7 @@ _WORDS: dict[str, Any] = {"true": True, "True": True, "false": False, "False": F
 #: control characters, lone surrogates, and marks that turn the direction of writing: they can hide what a file says
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff"
                       "\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+_TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
 _SYNTAX = (
@@ -131,6 +132,8 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
     words = next((words for part, words in _SYNTAX if part in found), _UNREADABLE)
     if "quoted" in context and ("end of stream" in found or "document" in found):
         words, mark = "a quote is opened here and never closed", opened or mark
+    elif "depth" in found:
+        words = _TOO_DEEP
     elif "flow" in context:
         bracket = "[" if "sequence" in context else "{"
         words, mark = f'"{bracket}" is opened here and not closed, or a comma is missing', opened or mark
@@ -177,7 +180,7 @@ class _Builder:
             elif kind in ("MappingStartEvent", "SequenceStartEvent"):
                 self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
                 if len(stack) >= MAX_DEPTH:
-                    self._fail(event, f"nested deeper than {MAX_DEPTH} levels; expected a flatter file")
+                    self._fail(event, _TOO_DEEP)
                 if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
                     self._fail(event, "this key is a list or a set of keys; expected a word")
                 value: dict[str, Any] | list[Any] = {} if kind.startswith("Mapping") else []
@@ -251,7 +254,7 @@ class _Builder:
         for below in _walk(value):
             self._count(event)
             if depth + below > MAX_DEPTH:
-                self._fail(event, f"nested deeper than {MAX_DEPTH} levels; expected a flatter file")
+                self._fail(event, _TOO_DEEP)
         return value
 
     def _read(self, event: Any) -> Any:

@@ -6,7 +6,7 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -60,6 +60,11 @@ class Shape:
     def unmeasured(self) -> tuple[str, ...]:
         """Parts whose width is missing."""
         return tuple(box.label for box in self.boxes if box.width is None)
+
+    def at_its_widest(self) -> Shape:
+        """The same body with every estimated width at the upper end of its band."""
+        return Shape(self.name, tuple(
+            replace(b, width=None if b.width is None else b.width + b.spread, spread=0) for b in self.boxes))
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,7 @@ def bundled_profile(name: str) -> Profile:
 
 
 def load_profile(ref: str) -> Profile:
-    """A profile by name or path. Raises InputError: an unknown name, or a file that loosens what it extends."""
+    """A profile by name or path. Raises InputError: unknown name, or a file that loosens what it extends."""
     if ref in BUNDLED:
         return bundled_profile(ref)
     if not is_path(ref):

@@ -8,7 +8,7 @@ from .finding import Result, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Seated, World
+    from .subjects import Placement, Seated, World
 
 
 @rule(
@@ -53,7 +53,7 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
             rigid_play_mm=int(world.limit("rigid_anchor_play")),
             hand_room_mm=int(world.limit("buckle_hand_room")),
         )
-        for p in seated.placements
+        for p in _everybody(seated, world)
     ]
     space = RowSpace(seated.placements[0].row, shapes)
     solved = space.solve(seats)
@@ -66,3 +66,13 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
         "any" if solved.spare is None else int(solved.spare)
     )  # rounded down: never more room than there is
     return passes(spare, 0, "mm")
+
+
+def _everybody(seated: Seated, world: World) -> list[Placement]:
+    """The placements of the row, left to right, and the driver where no rider drives."""
+    placements = list(seated.placements)
+    driver = world.unlisted_driver()
+    if driver is not None and driver.row.row == placements[0].row.row:
+        placements.append(driver)
+    order = [position.position for position in placements[0].row.positions]
+    return sorted(placements, key=lambda p: order.index(p.position.position))

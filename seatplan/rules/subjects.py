@@ -99,3 +99,13 @@ class World:
             months = (self.day.year - rider.born.year) * 12 + self.day.month - rider.born.month
             return months - (self.day.day < rider.born.day)
         return rider.age
+
+    def unlisted_driver(self) -> Placement | None:
+        """The driver, where no rider of the trip drives: an adult of unmeasured size on the driver's seat."""
+        from seatplan.model import Rider
+
+        if any(rider.drives for rider in self.trip.riders):
+            return None
+        seat = self.trip.drives
+        driver = Rider(rider="the driver", adult=True, drives=True)
+        return Placement(driver, self.vehicle.position(seat), self.vehicle.row_of(seat))

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from seatplan.geometry.across import RowSpace, Seat, seat_of
-from seatplan.geometry.shapes import Shapes
+from seatplan.geometry.shapes import Shape, Shapes
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.model import Row
 from seatplan.rules.run import Runner
@@ -25,6 +26,10 @@ class CarRow:
         self._shapes = shapes
         self._space = RowSpace(row, shapes)
         self._seats: dict[int, Seat] = {}
+        self._wide: dict[int, Seat] = {}
+        self._wide_shapes: dict[int, Shape] = {}
+        driver = self._world.unlisted_driver()
+        self._driver = self.seat(driver) if driver is not None and driver.row is row else None
         self._kinds: dict[tuple[object, ...], int] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
         # riders whom a wish about two riders tells apart
@@ -45,22 +50,52 @@ class CarRow:
             seat = self._seats[id(placement)] = body_of(placement, self._world, self._shapes)
         return seat
 
+    def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
+        """Everybody in the row, left to right: the riders, and the driver where no rider drives."""
+        seats = [self.seat(p) for p in placements]
+        if self._driver is not None and seats:
+            order = [position.position for position in self.row.positions]
+            seats = sorted([*seats, self._driver], key=lambda seat: order.index(seat.position))
+        return seats
+
     def room(self, cells: Sequence[Cell]) -> Room:
-        seats = [self.seat(cell.placement) for cell in cells]
+        placements = [cell.placement for cell in cells]
+        seats = self.bodies(placements)
         unsure = bool(self._space.missing(seats))
         short = self._space.shortfall(seats)
         if short > 0 or (unsure and self._strict):
-            return Room(max(short / 2, 0.5), None, 0, unsure)
-        return Room(0, self._space.spare(seats, ROOM_CAP_MM), self.tolerance(seats), unsure)
+            return Room(max(short / 2, 0.5), None, unsure, False)
+        spare = self._space.spare(seats, ROOM_CAP_MM)
+        close = (spare is not None and spare < self.tolerance(placements)) or not self.fits_at_widest(seats)
+        return Room(0, spare, unsure, close)
 
-    def tolerance(self, seats: Sequence[Seat]) -> int:
-        return max(self._world.vehicle.measured.tolerance, self._space.tolerance(seats))
+    def fits_at_widest(self, seats: Sequence[Seat]) -> bool:
+        """Whether they still fit when every estimated breadth is at the upper end of its band."""
+        if not any(seat.shape.spread for seat in seats):
+            return True
+        return self._space.shortfall([self._at_its_widest(seat) for seat in seats]) <= 0
+
+    def _at_its_widest(self, seat: Seat) -> Seat:
+        wide = self._wide.get(id(seat))
+        if wide is None:
+            wide = self._wide[id(seat)] = replace(seat, shape=self._wide_shape(seat.shape))
+        return wide
+
+    def _wide_shape(self, shape: Shape) -> Shape:
+        wide = self._wide_shapes.get(id(shape))
+        if wide is None:
+            wide = self._wide_shapes[id(shape)] = shape.at_its_widest() if shape.spread else shape
+        return wide
+
+    def tolerance(self, placements: Sequence[Placement]) -> int:
+        """The coarsest tape among vehicle and restraints, mm."""
+        return max([self._world.vehicle.measured.tolerance, *(p.restraint.tolerance for p in placements if p.restraint)])
 
     def solve(self, placements: Sequence[Placement]) -> Solution | Squeeze:
-        return self._space.solve([self.seat(p) for p in placements])
+        return self._space.solve(self.bodies(placements))
 
     def unsure(self, placements: Sequence[Placement]) -> bool:
-        return bool(self._space.missing([self.seat(p) for p in placements]))
+        return bool(self._space.missing(self.bodies(placements)))
 
     def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
         key = (self.kind(left), self.kind(right))

@@ -23,12 +23,13 @@ class Room:
     """What geometry says of some cells side by side.
 
     short_mm > 0: they do not fit, by so much. spare_mm None: nothing limits them. unsure: a number is missing.
+    close: the spare is smaller than the tape's tolerance, or an estimated breadth could undo it.
     """
 
     short_mm: float
     spare_mm: float | None
-    tolerance_mm: float
     unsure: bool
+    close: bool
 
 
 class RowJudge(Protocol):
@@ -143,8 +144,7 @@ class _Filler:
             if room.short_mm > 0:
                 tight.append(Fill(pick, extra + cost(certainty=SQUEEZED + round(2 * room.short_mm))))
                 continue
-            close = room.spare_mm is not None and room.spare_mm < room.tolerance_mm
-            doubt = UNMEASURED if room.unsure or unsure else CLOSE if close else 0
+            doubt = UNMEASURED if room.unsure or unsure else CLOSE if room.close else 0
             fit.append(Fill(pick, extra + cost(certainty=doubt, room=room_points(room.spare_mm))))
         return tuple(fit or tight)
 

@@ -44,10 +44,8 @@ def test_says(kind: str, case: dict[str, Any], folder: Path) -> None:
     assert [str(problem) for problem in caught.value.problems] == case["says"]
 
 
-@pytest.mark.parametrize("case", [case for cases in CASES.values() for case in cases.values()],
-                         ids=lambda case: case["new"][:20])
-def test_words(case: dict[str, Any]) -> None:
+def test_no_foreign_words() -> None:
     """Nothing of pydantic's, Python's or a solver's language is shown."""
-    for text in case["says"]:
-        for word in ("Input should", "valid", "None", "dict", "NoneType", "tuple", "str ", "int ", "illegal", "error"):
-            assert word not in text
+    said = [text for cases in CASES.values() for case in cases.values() for text in case["says"]]
+    foreign = ("Input should", "valid ", "None", "dict", "tuple", "NoneType", "illegal", "error", "constraint")
+    assert [(text, word) for text in said for word in foreign if word in text] == []

@@ -121,7 +121,9 @@ def test_must_of_a_bundled_must_rule_changes_nothing_but_is_allowed(tmp_path: Pa
     assert local(tmp_path, "profile: p\nextends: un\nmust: [no-belt]\n").must == {"no-belt"}
 
 
-@pytest.mark.parametrize("text", ["extends: us\n", "profile: p\n", "profile: p\nextends: mars\n", "profile: un\nextends: un\n"])
+@pytest.mark.parametrize("text", [
+    "extends: us\n", "profile: p\n", "profile: p\nextends: mars\n", "profile: un\nextends: un\n",
+])
 def test_name_and_base_are_needed(tmp_path: Path, text: str):
     assert problems(tmp_path, text)
 
