@@ -33,12 +33,18 @@ class InputError(Exception):
         super().__init__("; ".join(str(problem) for problem in self.problems))
 
 
+def brief(text: str, most: int = 60) -> str:
+    """Somebody's own words within a problem: printable, and cut where they go on too long."""
+    cut = text if len(text) <= most else text[:most - 3] + "..."
+    return "".join(c if c.isprintable() else "?" for c in cut)
+
+
 def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     """``did you mean "position"?``, or the list of what is allowed."""
     from difflib import get_close_matches
 
     known = sorted(set(allowed))
-    near = get_close_matches(word, known, 1, 0.6)
+    near = get_close_matches(word[:100], known, 1, 0.6)
     if near:
         return f'did you mean "{near[0]}"?'
     return f"expected {what}{' ' if what else ''}one of {', '.join(known)}" if known else "expected nothing here"

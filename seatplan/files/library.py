@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-from .errors import InputError, Problem, near_word
+from .errors import InputError, Problem, brief, near_word
 
 Kind = Literal["vehicle", "restraint", "trip"]
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -36,7 +36,7 @@ def no_such(kind: Kind, key: str) -> str:
     near = near_word(key, names(kind))
     if not near.startswith("did"):
         near = f"`seatplan list {kind}s` shows them, and a file is named by a path that ends in .yaml"
-    return f'no bundled {kind} is called "{key}"; {near}'
+    return f'no bundled {kind} is called "{brief(key)}"; {near}'
 
 
 def is_path(ref: str) -> bool:

@@ -16,7 +16,7 @@ from typing import Any
 
 import yaml
 
-from .errors import InputError, Problem
+from .errors import InputError, Problem, brief
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
@@ -222,7 +222,7 @@ class _Builder:
             self._fail(event, "`<<` is not read here; write the keys out")
         if key in top.key_at:
             line, _ = top.key_at[key]
-            self._fail(event, f'key "{key}" stands here twice; first in line {line}')
+            self._fail(event, f'key "{brief(key)}" stands here twice; first in line {line}')
         top.key_at[key] = self._document.keys[(*top.loc, key)] = _mark(event)
         top.key = key
 
@@ -248,9 +248,9 @@ class _Builder:
     def _alias(self, event: Any, depth: int) -> Any:
         value = self._anchors.get(event.anchor, _NONE)
         if value is _NONE:
-            self._fail(event, f"`*{event.anchor}` names nothing above it")
+            self._fail(event, f"`*{brief(event.anchor)}` names nothing above it")
         if value is _UNDER_WAY:
-            self._fail(event, f"`*{event.anchor}` contains itself")
+            self._fail(event, f"`*{brief(event.anchor)}` contains itself")
         for below in _walk(value):
             self._count(event)
             if depth + below > MAX_DEPTH:
@@ -281,7 +281,7 @@ class _Builder:
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
         if event.tag and event.tag not in allowed:
-            self._fail(event, f"tag `{event.tag.replace('tag:yaml.org,2002:', '!!')}` is not read here; leave it out")
+            self._fail(event, f"tag `{brief(event.tag.replace('tag:yaml.org,2002:', '!!'))}` is not read here; leave it out")
 
     def _count(self, event: Any) -> None:
         self._nodes += 1

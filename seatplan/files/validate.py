@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from .errors import InputError, Problem, near_word
+from .errors import InputError, Problem, brief, near_word
 from .reading import Document, Loc
 
 M = TypeVar("M", bound=BaseModel)
@@ -214,18 +214,14 @@ def shown(value: Any) -> str:
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, (int, float, date)):
-        return _cut(str(value))
+        return brief(str(value), MAX_SHOWN)
     if isinstance(value, str):
-        return '"' + "".join(c if c.isprintable() else "?" for c in _cut(value)) + '"'
+        return f'"{brief(value, MAX_SHOWN)}"'
     if isinstance(value, (list, tuple)):
         plain = all(not isinstance(item, (list, tuple, dict)) for item in value[:5])
-        inner = _cut(", ".join(shown(item) for item in value[:5]))
+        inner = brief(", ".join(shown(item) for item in value[:5]), MAX_SHOWN)
         return f"[{inner}]" if plain else "a list of lists or keys"
     return "a set of keys"
-
-
-def _cut(text: str) -> str:
-    return text if len(text) <= MAX_SHOWN else text[:MAX_SHOWN - 3] + "..."
 
 
 def _in(where: str) -> str:

@@ -1,8 +1,8 @@
 """One row across: bodies between side walls, bound to bars or belts, with a hand's room at buckles.
 
-All numbers here are whole half-millimetres unless a name ends in _mm. Positions are ordered left to right, so every
-separation runs from a body to one further right; a single pass from the left decides whether a row fits
-(``shortfall``). The same system goes to the chain engine for witness, spare and squeeze (``solve``).
+All numbers here are whole half-millimetres unless a name ends in _mm. Positions are ordered left to right,
+so every separation runs from a body to one further right; a single pass from the left decides whether a row
+fits (``shortfall``). The same system goes to the chain engine for witness, spare and squeeze (``solve``).
 """
 
 from __future__ import annotations
@@ -12,45 +12,23 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve
+from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shape, Shapes, near, side_box, union
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-    from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
+    from seatplan.model import Row
 
-#: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
-_BUCKLE_UP_MM = (-50, 150)
-#: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places lie within
+__all__ = ["ORIGIN", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
+
+#: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
+#: lie within
 _EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
+#: further than anything in a car, half-mm: stands for no limit
+FAR = 1 << 40
 #: x = 0, the left door trim
 ORIGIN = "left"
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Reachable:
-    """A buckle that its rider fastens on every trip: a neighbour must end ``room`` before it, in the side view of
-    ``zone``; the rider's own seat may come up to it. ``whole`` False: the stalk was not measured, so the zone is
-    larger than this."""
-
-    at: int
-    room: int
-    zone: Polygon
-    position: str
-    whole: bool = True
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Seat:
-    """One body in a row. ``centre`` is where its middle hangs (None: not measured), ``play`` how far it may move."""
-
-    rider: str
-    position: str
-    shape: Shape
-    centre: int | None
-    play: int
-    hangs_on: str
-    buckle: Reachable | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,53 +41,12 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class _Bound:
-    """A limit for a body's middle from one fixed thing; ``fixed`` marks the body's own play, which does not stretch."""
+    """A limit for a body's middle from one fixed thing; ``fixed`` marks the body's own play, which does not
+    stretch."""
 
     at: int
     fixed: bool
     addends: tuple[Addend, ...]
-
-
-def seat_of(
-    row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
-    installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
-    belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int,
-) -> Seat:
-    """The body that a placement puts in the row: its shape, and what it hangs on.
-
-    On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the belt, which
-    is the position's centre or, where that is missing, the midpoint of the belt's anchors. Connectors of an unknown
-    kind get the smaller play, that of rigid ones.
-    """
-    shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation)
-    centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
-    known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
-    if len(bars) == 2:
-        places = [known[bar] for bar in bars if bar in known]
-        centre, hangs_on = sum(places) if len(places) == 2 else None, f"bars {bars[0]} and {bars[1]}"
-        flexible = installation is not None and installation.connectors == "flexible"
-        play_mm = flexible_play_mm if flexible else rigid_play_mm
-    if installation is not None and installation.play is not None:
-        play_mm = installation.play
-    buckled = mode is None or mode.booster
-    return Seat(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
-                _buckle(position, hand_room_mm) if buckled else None)
-
-
-def _belt_line(position: Position) -> int | None:
-    if position.centre is not None:
-        return 2 * position.centre
-    anchors = position.belt.anchors if position.belt else None
-    return None if anchors is None else anchors[0] + anchors[1]
-
-
-def _buckle(position: Position, hand_room_mm: int) -> Reachable | None:
-    buckle = position.belt.buckle if position.belt else None
-    if buckle is None or buckle.across is None:
-        return None
-    reach = (buckle.stalk or 0) + hand_room_mm
-    return Reachable(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM), position.position,
-                     buckle.stalk is not None)
 
 
 class RowSpace:
@@ -117,13 +54,16 @@ class RowSpace:
 
     def __init__(self, row: Row, shapes: Shapes) -> None:
         self._row, self._shapes = row, shapes
-        self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM)) for trim in row.trim]
+        self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM))
+                       for trim in row.trim]
         # where in side view each wall was measured
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
         self._open: dict[int, tuple[bool, bool]] = {}
         self._limits: dict[int, tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = {}
         self._buckled: dict[tuple[int, int, bool], _Bound | None] = {}
+        self._ends: dict[int, tuple[int, int, int, int]] = {}
+        self._pairs: dict[tuple[int, int], tuple[int, int, int]] = {}
         self._kept: list[Seat] = []              # holds every seat asked about, so that ids stay theirs
 
     def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
@@ -131,35 +71,83 @@ class RowSpace:
 
         ``extra`` is put on top of every separation, as the spare would be.
         """
-        worst = -1 << 40
-        places: list[int | None] = []
-        for j, seat in enumerate(seats):
-            lows, highs = self._bounds(seats, j)
-            low = max((b.at + (0 if b.fixed else extra) for b in lows), default=None)
-            for i in range(j):
-                reach = self._shapes.reach(seats[i].shape, seat.shape)
-                place = places[i]
-                if reach.parts is not None and place is not None:
-                    least = place + reach.need + extra
-                    low = least if low is None or least > low else low
-            if low is not None:
-                for b in highs:
-                    worst = max(worst, low - b.at + (0 if b.fixed else extra))
-            places.append(low)
+        ends, reaches = self._numbers(seats)
+        worst = -FAR
+        places: list[int] = []
+        for j, (low_play, low, high_play, high) in enumerate(ends):
+            place = max(low_play, low + extra)
+            for i, least in enumerate(reaches[j]):
+                if least and places[i] + least + extra > place:
+                    place = places[i] + least + extra
+            places.append(place)
+            worst = max(worst, place - high_play, place + extra - high)
         return worst
 
     def spare(self, seats: Sequence[Seat], cap_mm: int) -> int | None:
-        """Whole mm of spare, up to a cap; for seats that fit. None when not even the cap is felt."""
-        if self.shortfall(seats, 2 * cap_mm) <= 0:
-            return None
-        low, high = 0, cap_mm                     # fits at low, not at high
-        while high - low > 1:
-            middle = (low + high) // 2
-            if self.shortfall(seats, 2 * middle) <= 0:
-                low = middle
-            else:
-                high = middle
-        return low
+        """Whole mm of spare, rounded down, for seats that fit; None when it reaches the cap.
+
+        Every path of separations from a lower to an upper limit shares its slack out evenly over its separations.
+        """
+        ends, reaches = self._numbers(seats)
+        least = cap_mm
+        for i, (low_play, low, _, _) in enumerate(ends):
+            paths = [(i, low_play, 0), (i, low, 1)]           # where, how far from the left, separations so far
+            while paths:
+                at, place, steps = paths.pop()
+                slack = ends[at][3] - place
+                if slack < 2 * least * (steps + 1):
+                    least = slack // (2 * (steps + 1))
+                slack = ends[at][2] - place
+                if steps and slack < 2 * least * steps:
+                    least = slack // (2 * steps)
+                for j in range(at + 1, len(ends)):
+                    if reaches[j][at]:
+                        paths.append((j, place + reaches[j][at], steps + 1))
+        return None if least >= cap_mm else least
+
+    def _numbers(self, seats: Sequence[Seat]) -> tuple[list[tuple[int, int, int, int]], list[list[int]]]:
+        """The limits of all bodies and, for each, its least distances to those on its left (0: none).
+
+        Limits are lowest and highest by play (which does not stretch) and by everything else (which does).
+        """
+        ends: list[tuple[int, int, int, int]] = []
+        reaches: list[list[int]] = []
+        for j, seat in enumerate(seats):
+            low_play, low, high_play, high = self._own_ends(seat)
+            before = []
+            for i, other in enumerate(seats):
+                if i < j:
+                    least, beside_low, beside_high = self._pair(other, seat)
+                    before.append(least)
+                    low = max(low, beside_low)
+                    if beside_high < ends[i][3]:
+                        ends[i] = (*ends[i][:3], beside_high)
+            ends.append((low_play, low, high_play, high))
+            reaches.append(before)
+        return ends, reaches
+
+    def _own_ends(self, seat: Seat) -> tuple[int, int, int, int]:
+        kept = self._ends.get(id(seat))
+        if kept is None:
+            lows, highs = self._bounds([seat], 0)
+            kept = self._ends[id(seat)] = (
+                max((b.at for b in lows if b.fixed), default=-FAR), max((b.at for b in lows if not b.fixed), default=-FAR),
+                min((b.at for b in highs if b.fixed), default=FAR), min((b.at for b in highs if not b.fixed), default=FAR))
+        return kept
+
+    def _pair(self, left: Seat, right: Seat) -> tuple[int, int, int]:
+        """Least distance, lowest place of the right one beside the left's buckle, highest of the left beside the
+        right's."""
+        key = (id(left), id(right))
+        kept = self._pairs.get(key)
+        if kept is None:
+            self._kept += (left, right)
+            reach = self._shapes.reach(left.shape, right.shape)
+            low = None if left.buckle is None else self._beside_buckle(left, right, True)
+            high = None if right.buckle is None else self._beside_buckle(right, left, False)
+            kept = self._pairs[key] = (reach.need if reach.parts is not None else 0,
+                                       -FAR if low is None else low.at, FAR if high is None else high.at)
+        return kept
 
     def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
         """Witness and spare, or the sum that does not come out. Points are named by rider."""
@@ -167,7 +155,7 @@ class RowSpace:
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
-        steps = []
+        steps: list[Step] = []
         for j, seat in enumerate(seats):
             lows, highs = self._bounds(seats, j)
             steps.extend(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows)
@@ -187,17 +175,20 @@ class RowSpace:
         # a body gives way to a hand; only a restraint's parts can cover a buckle
         covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
-            found.extend(Missing(f"width of {part}", f"measure {part} across at its widest, installed or on the floor")
-                         for part in seat.shape.unmeasured)
+            found.extend(
+                Missing(f"width of {part}", f"measure {part} across at its widest, installed or on the floor")
+                for part in seat.shape.unmeasured)
             if seat.centre is None:
                 found.append(Missing(f"centre of position {seat.position}",
                                      "measure from the left door trim to the middle of the seat"))
             if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
-                found.append(Missing(f"buckle place at position {seat.position}",
-                                     "measure from the left door trim to the buckle, and from the crease to its top"))
+                found.append(Missing(
+                    f"buckle place at position {seat.position}",
+                    "measure from the left door trim to the buckle, and from the crease to its top"))
         beyond = [self._beyond_walls(seat) for seat in seats]
         if any(left for left, _ in beyond):
-            found.append(Missing(f"left wall of row {self._row.row}", "measure where the left door trim begins"))
+            found.append(Missing(f"left wall of row {self._row.row}",
+                                 "measure where the left door trim begins"))
         if any(right for _, right in beyond):
             found.append(Missing(f"right wall of row {self._row.row}",
                                  "measure from the left door trim to the right one"))
@@ -223,7 +214,8 @@ class RowSpace:
         return max((seat.shape.spread for seat in seats), default=0)
 
     def _bounds(self, seats: Sequence[Seat], j: int) -> tuple[list[_Bound], list[_Bound]]:
-        """Lower and upper limits of one body's middle: walls, play, its own buckle, the buckles of the others."""
+        """Lower and upper limits of one body's middle: walls, play, its own buckle, the buckles of the
+        others."""
         seat = seats[j]
         kept = self._limits.get(id(seat))
         if kept is None:
@@ -247,7 +239,8 @@ class RowSpace:
             width = widest.width or 0
             half = Addend(f"half of {widest.label}", width / 2)
             if trim.left is not None:
-                lows.append(_Bound(2 * trim.left + width, False, (Addend(f"left {trim.name}", trim.left), half)))
+                lows.append(_Bound(2 * trim.left + width, False,
+                                   (Addend(f"left {trim.name}", trim.left), half)))
             if trim.right is not None:
                 highs.append(_Bound(2 * trim.right - width, False,
                                     (half, Addend(f"right {trim.name}", -trim.right))))
@@ -300,12 +293,14 @@ class RowSpace:
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:
-    """Whether any part sticks out of what was measured of a wall; a part without an outline may be anywhere."""
+    """Whether any part sticks out of what was measured of a wall; a part without an outline may be
+    anywhere."""
     anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
     return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
 
 
 def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
     """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
-    parts = [b for b in shape.boxes if b.width is not None and (people or not b.person) and near(b.outline, zone)]
+    parts = [b for b in shape.boxes
+             if b.width is not None and (people or not b.person) and near(b.outline, zone)]
     return max(parts, key=lambda b: b.width or 0, default=None)

@@ -1,12 +1,12 @@
 """Body dimensions: measured where a rider's file has them, otherwise a band estimated from stature.
 
 Sources:
-- UN R129 (02 series) Annex 18 Table 1: shoulder height 5th to 95th percentile, and 95th percentile sitting height,
-  shoulder breadth and hip breadth, by stature.
-- Snyder et al. 1977 (UM-HSRI-77-17), means and 5th percentiles of US children 2-19 years, by stature; breadths are
-  age-sex ratios times stature.
-- ANSUR II (NATICK/TR-15/007): adults, 5th, 50th and 95th percentiles of both sexes pooled: the lower 5th, the higher
-  median, the higher 95th. Soldiers are leaner than the public.
+- UN R129 (02 series) Annex 18 Table 1: shoulder height 5th to 95th percentile, and 95th percentile sitting
+  height, shoulder breadth and hip breadth, by stature.
+- Snyder et al. 1977 (UM-HSRI-77-17), means and 5th percentiles of US children 2-19 years, by stature;
+  breadths are age-sex ratios times stature.
+- ANSUR II (NATICK/TR-15/007): adults, 5th, 50th and 95th percentiles of both sexes pooled: the lower 5th,
+  the higher median, the higher 95th. Soldiers are leaner than the public.
 """
 
 from __future__ import annotations
@@ -25,7 +25,8 @@ _ANSUR = "ANSUR II, adults of both sexes"
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A dimension in mm. Measured: all three alike. Otherwise a 5th to 95th percentile band and its middle."""
+    """A dimension in mm. Measured: all three alike. Otherwise a 5th to 95th percentile band and its
+    middle."""
 
     low: int
     middle: int
@@ -71,12 +72,12 @@ ADULT_HIPS = Estimate(333, 397, 456, False, _ANSUR)
 ADULT_SHOULDERS = Estimate(406, 509, 567, False, _ANSUR)
 ADULT_THIGH = Estimate(441, 502, 548, False, _ANSUR)
 
-#: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x 1.645 x SD 15
-#: (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel length at birth, 0.692 less
-#: 1.645 x 0.023 (Fredriks et al. 2005, Arch Dis Child 90:807, Dutch boys)
+#: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x
+#: 1.645 x SD 15 (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel
+#: length at birth, 0.692 less 1.645 x 0.023 (Fredriks et al. 2005, Arch Dis Child 90:807, Dutch boys)
 _INFANT_BAND_MM, _BIRTH_RATIO = 50, 0.654
-#: top of the head down to the top of the ears, least and most; from memory, narrow at the low end on purpose so
-#: that the ears are rather taken as too high than as too low
+#: top of the head down to the top of the ears, least and most; from memory, narrow at the low end on
+#: purpose so that the ears are rather taken as too high than as too low
 EARS_BELOW_HEAD_TOP = (80, 115)
 #: a 95th percentile lies so many SD above the mean
 _Z95 = 1.645
@@ -101,8 +102,8 @@ def sitting_height(rider: Rider) -> Estimate | None:
 
 
 def shoulder_height(rider: Rider) -> Estimate | None:
-    """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up to the
-    adults' 95th."""
+    """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up
+    to the adults' 95th."""
     if rider.shoulder_height is not None:
         return _measured(rider.shoulder_height)
     if _grown(rider):
@@ -160,7 +161,8 @@ def _breadth(rider: Rider, snyder: int, annex: int, adult: Estimate) -> Estimate
     if rider.height is None:
         return None
     if rider.height > ANNEX_18[-1][0]:
-        return Estimate(min(adult.low, _at(SNYDER, rider.height, snyder)), adult.middle, adult.high, False, _ANSUR)
+        low = min(adult.low, _at(SNYDER, rider.height, snyder))
+        return Estimate(low, adult.middle, adult.high, False, _ANSUR)
     high = _at(ANNEX_18, rider.height, annex)
     middle = min(high, _at(SNYDER, rider.height, snyder)) if rider.height >= SNYDER[0][0] else high - 20
     return Estimate(middle - (high - middle), middle, high, False, f"{_SNYDER}; 95th {_R129}")

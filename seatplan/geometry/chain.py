@@ -1,9 +1,10 @@
 """The one engine for both directions: systems of difference constraints, solved exactly.
 
-Choose numbers x so that ``x[end] - x[start] >= need`` for every step. Numbers are whole half-millimetres, since
-half of an odd width ends in .5. Feasible: a witness and the spare. Not feasible: the squeeze, a cycle of steps
-whose sum cannot come out. Bellman-Ford finds cycles; the spare is a least cycle ratio, approached from above one
-cycle at a time (Newton's method on ratios, exact in fractions). At most some twenty points: no need to be clever.
+Choose numbers x so that ``x[end] - x[start] >= need`` for every step. Numbers are whole half-millimetres,
+since half of an odd width ends in .5. Feasible: a witness and the spare. Not feasible: the squeeze, a cycle
+of steps whose sum cannot come out. Bellman-Ford finds cycles; the spare is a least cycle ratio, approached
+from above one cycle at a time (Newton's method on ratios, exact in fractions). At most some twenty points:
+no need to be clever.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ class Addend:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """``x[end] - x[start] >= need`` in half-mm. The spare is added to ``stretch`` steps only: separations stretch,
-    the bounds of a body's play do not. ``addends`` add up to need, in mm."""
+    """``x[end] - x[start] >= need`` in half-mm. The spare is added to ``stretch`` steps only: separations
+    stretch, the bounds of a body's play do not. ``addends`` add up to need, in mm."""
 
     start: str
     end: str
@@ -36,9 +37,9 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """A witness in half-mm with x[anchor] = 0; the spare in mm, the most that every stretch step could need on top
-    (None: no limit); and the cycle of steps that limits it. The witness gives every stretch step the spare, rounded
-    down to half a mm, so that room is shared out."""
+    """A witness in half-mm with x[anchor] = 0; the spare in mm, the most that every stretch step could need
+    on top (None: no limit); and the cycle of steps that limits it. The witness gives every stretch step
+    the spare, rounded down to half a mm, so that room is shared out."""
 
     at: Mapping[str, int]
     spare: Fraction | None
@@ -49,7 +50,8 @@ class Solution:
 class Squeeze:
     """A simple cycle of steps whose needs add up to more than nothing: it can hold for no x.
 
-    ``need`` is the sum of its positive addends, ``have`` of its negative ones, ``short`` the difference; in mm.
+    ``need`` is the sum of its positive addends, ``have`` of its negative ones, ``short`` the difference; in
+    mm.
     """
 
     steps: tuple[Step, ...]
@@ -75,7 +77,7 @@ def solve(steps: Sequence[Step], anchor: str) -> Solution | Squeeze:
 def _spare(points: Sequence[str], steps: Sequence[Step]) -> tuple[Fraction | None, tuple[Step, ...]]:
     """The least of -need / (number of stretch steps) over all cycles with a stretch step, in mm."""
     tight: tuple[Step, ...] = ()
-    room = sum(abs(s.need) for s in steps) + 1      # more than any cycle could give: finds the first limit, if any
+    room = sum(abs(s.need) for s in steps) + 1      # more than any cycle could give: finds a limit, if any
     spare = Fraction(room)
     while True:
         cycle = _cycle(points, steps, spare)
@@ -102,8 +104,8 @@ def _longest(points: Sequence[str], steps: Sequence[Step], extra: int) -> dict[s
 def _comfortable(
     points: Sequence[str], steps: Sequence[Step], extra: int, at: dict[str, int], anchor: str,
 ) -> dict[str, int]:
-    """Move each point to the middle of the room that its neighbours leave it, a few times over: a witness that a
-    person would choose rather than one pushed to the left. ``extra`` stays on every stretch step."""
+    """Move each point to the middle of the room that its neighbours leave it, a few times over: a witness
+    that a person would choose rather than one pushed to the left. ``extra`` stays on every stretch step."""
     needs = [(s.start, s.end, s.need + (extra if s.stretch else 0)) for s in steps if s.start != s.end]
     for _ in range(4):
         for p in points:

@@ -21,22 +21,24 @@ if TYPE_CHECKING:
 
     from seatplan.model import Installation, Mode, Part, Rider
 
-#: side polygons this near each other count as overlapping: the tolerance of the tape, so never in the user's favour
+#: side polygons this near each other count as overlapping: the tolerance of the tape, so never in the
+#: user's favour
 NEAR_MM = 5
 
-# A seated person's hips and shoulders as boxes, (along, up) in mm above the seat surface. From ANSUR II depths and
-# heights rounded outwards: buttock-knee 669 at most, waist depth about 300; the trunk leans back with the seatback.
+# A seated person's hips and shoulders as boxes, (along, up) in mm above the seat surface. From ANSUR II
+# depths and heights rounded outwards: buttock-knee 669 at most, waist depth about 300; the trunk leans back
+# with the seatback.
 _HIPS_ALONG, _HIPS_UP = (0, 350), (0, 250)
 _SHOULDERS_ALONG, _SHOULDERS_BELOW, _SHOULDERS_ABOVE = (-150, 250), 200, 60
-#: how high a booster may lift its child where that was not measured; a mean of 99 mm was found over 85 boosters
-#: (Baker et al., Stapp paper 3415), the ends of the band are from memory
+#: how high a booster may lift its child where that was not measured; a mean of 99 mm was found over 85
+#: boosters (Baker et al., Stapp paper 3415), the ends of the band are from memory
 _SEAT_UP = (0, 200)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Box:
-    """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), and how much
-    wider an estimated width may be."""
+    """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), and
+    how much wider an estimated width may be."""
 
     label: str
     outline: Polygon | None
@@ -69,7 +71,8 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """Least distance of two middles in half-mm, and the two parts that decide it (None: they pass each other)."""
+    """Least distance of two middles in half-mm, and the two parts that decide it (None: they pass each
+    other)."""
 
     need: int
     parts: tuple[Box, Box] | None
@@ -190,7 +193,9 @@ def _polygon(points: tuple[tuple[int, int], ...]) -> Polygon:
 
 def _boxes(name: str, parts: Sequence[Part]) -> tuple[Box, ...]:
     """The measured parts; a restraint of which nobody measured any is one box without a width."""
-    return tuple(Box(f"{name} {part.part}", _outline(part), part.width) for part in parts) or (Box(name, None, None),)
+    if not parts:
+        return (Box(name, None, None),)
+    return tuple(Box(f"{name} {part.part}", _outline(part), part.width) for part in parts)
 
 
 def _outline(part: Part) -> Polygon | None:
@@ -202,7 +207,8 @@ def _outline(part: Part) -> Polygon | None:
 
 
 def _shoulders(rider: Rider, lift: tuple[int, int]) -> Box:
-    """``lift``: the seat that the rider sits on is at least and at most so high above the vehicle's cushion."""
+    """``lift``: the seat that the rider sits on is at least and at most so high above the vehicle's
+    cushion."""
     breadth, height = anthropometry.shoulder_breadth(rider), anthropometry.shoulder_height(rider)
     outline = None
     if height is not None:

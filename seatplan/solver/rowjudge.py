@@ -30,6 +30,7 @@ class CarRow:
         self._wide_shapes: dict[int, Shape] = {}
         driver = self._world.unlisted_driver()
         self._driver = self.seat(driver) if driver is not None and driver.row is row else None
+        self._kind_of: dict[int, int] = {}
         self._kinds: dict[tuple[object, ...], int] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
         # riders whom a wish about two riders tells apart
@@ -37,6 +38,12 @@ class CarRow:
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
 
     def kind(self, cell: Cell) -> int:
+        kept = self._kind_of.get(id(cell))
+        if kept is None:
+            kept = self._kind_of[id(cell)] = self._kind(cell)
+        return kept
+
+    def _kind(self, cell: Cell) -> int:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,

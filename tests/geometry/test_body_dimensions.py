@@ -1,5 +1,7 @@
 """Body dimensions: measured values win, estimates agree with the tables they come from."""
 
+import itertools
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -8,7 +10,13 @@ from seatplan.geometry import anthropometry as bodies
 from seatplan.geometry.anthropometry import ANNEX_18, SNYDER, Estimate
 from seatplan.model import Rider
 
-ALL = (bodies.sitting_height, bodies.shoulder_height, bodies.ear_height, bodies.shoulder_breadth, bodies.hip_breadth)
+ALL = (
+    bodies.sitting_height,
+    bodies.shoulder_height,
+    bodies.ear_height,
+    bodies.shoulder_breadth,
+    bodies.hip_breadth,
+)
 FIELDS = ("sitting_height", "shoulder_height", "ear_height", "shoulders", "hips")
 
 
@@ -29,17 +37,27 @@ def test_without_stature_a_child_has_no_estimate(dimension):
 
 
 def test_annex_18_table_is_monotone_and_in_order():
-    """UN R129 (02 series) Annex 18 Table 1: dimensions never shrink with stature, and E1 < E2 < B in every row."""
-    for below, above in zip(ANNEX_18, ANNEX_18[1:], strict=False):
+    """UN R129 (02 series) Annex 18 Table 1: dimensions never shrink with stature, and E1 < E2 < B in every
+    row."""
+    for below, above in itertools.pairwise(ANNEX_18):
         assert all(a <= b for a, b in zip(below, above, strict=True))
         assert below[0] < above[0]
     assert all(e1 < e2 < sitting for _, sitting, _, _, e1, e2 in ANNEX_18)
 
 
-@pytest.mark.parametrize(("stature", "sitting", "low", "high"), [
-    (450, 390, 274, 290), (750, 492, 284, 313), (850, 534, 300, 339), (1000, 597, 324, 378),
-    (1150, 660, 355, 417), (1250, 702, 385, 443), (1350, 744, 415, 479), (1500, 811, 463, 533),
-])
+@pytest.mark.parametrize(
+    ("stature", "sitting", "low", "high"),
+    [
+        (450, 390, 274, 290),
+        (750, 492, 284, 313),
+        (850, 534, 300, 339),
+        (1000, 597, 324, 378),
+        (1150, 660, 355, 417),
+        (1250, 702, 385, 443),
+        (1350, 744, 415, 479),
+        (1500, 811, 463, 533),
+    ],
+)
 def test_annex_18_values(stature, sitting, low, high):
     """UN R129 (02 series) Annex 18 Table 1, columns B, E1, E2."""
     shoulder = bodies.shoulder_height(child(stature))
@@ -53,10 +71,15 @@ def test_between_rows_it_is_linear():
     assert (shoulder.low, shoulder.high) == (328, 384)
 
 
-@pytest.mark.parametrize(("stature", "low", "mean", "shoulders", "hips", "thigh"), [
-    (850, 481, 505, 225, 164, 210), (1000, 543, 571, 254, 184, 252), (1200, 629, 654, 291, 209, 314),
-    (1450, 718, 752, 343, 255, 398),
-])
+@pytest.mark.parametrize(
+    ("stature", "low", "mean", "shoulders", "hips", "thigh"),
+    [
+        (850, 481, 505, 225, 164, 210),
+        (1000, 543, 571, 254, 184, 252),
+        (1200, 629, 654, 291, 209, 314),
+        (1450, 718, 752, 343, 255, 398),
+    ],
+)
 def test_means_of_children(stature, low, mean, shoulders, hips, thigh):
     """Snyder et al. 1977, UM-HSRI-77-17, individual records within 75 mm of the stature."""
     rider = child(stature)
@@ -96,8 +119,8 @@ def test_a_tall_child_is_not_given_an_adults_thigh():
 
 
 def test_newborns():
-    """Crown-rump length at birth of Dutch boys, 5th to 95th percentile 329 to 383 mm (Fredriks et al. 2005, Arch Dis
-    Child 90:807), at a stature of about 500 mm: the band must reach from one to the other."""
+    """Crown-rump length at birth of Dutch boys, 5th to 95th percentile 329 to 383 mm (Fredriks et al. 2005,
+    Arch Dis Child 90:807), at a stature of about 500 mm: the band must reach from one to the other."""
     sitting = bodies.sitting_height(child(500))
     assert sitting.low <= 329
     assert sitting.high >= 383
@@ -119,5 +142,10 @@ def test_bands_are_in_order(height, adult):
 @given(st.integers(300, 1800), st.integers(0, 60))
 def test_estimates_do_not_shrink_with_stature(height, more):
     taller = child(min(height + more, 1800))
-    for dimension in (bodies.sitting_height, bodies.shoulder_height, bodies.hip_breadth, bodies.shoulder_breadth):
+    for dimension in (
+        bodies.sitting_height,
+        bodies.shoulder_height,
+        bodies.hip_breadth,
+        bodies.shoulder_breadth,
+    ):
         assert dimension(child(height)).high <= dimension(taller).high + 1

@@ -18,7 +18,7 @@ NO_LIMIT = 10_000
 
 @st.composite
 def systems(draw):
-    points = POINTS[:draw(st.integers(2, len(POINTS)))]
+    points = POINTS[: draw(st.integers(2, len(POINTS)))]
     steps = []
     for _ in range(draw(st.integers(1, 14))):
         start = draw(st.sampled_from(points))
@@ -92,14 +92,23 @@ def row_of(width, *bodies):
     """Bodies of the given widths in mm between two walls."""
     names = ["left", *(f"body {i}" for i in range(len(bodies)))]
     halves = [0, *bodies]
-    steps = [Step(names[i], names[i + 1], halves[i] + halves[i + 1], True,
-                  (Addend("half", halves[i] / 2), Addend("half", halves[i + 1] / 2)))
-             for i in range(len(bodies))]
+    steps = [
+        Step(
+            names[i],
+            names[i + 1],
+            halves[i] + halves[i + 1],
+            True,
+            (Addend("half", halves[i] / 2), Addend("half", halves[i + 1] / 2)),
+        )
+        for i in range(len(bodies))
+    ]
     last = (Addend("half", bodies[-1] / 2), Addend("right door", -width))
     return [*steps, Step(names[-1], "left", bodies[-1] - 2 * width, True, last)]
 
 
-@pytest.mark.parametrize(("width", "spare"), [(1323, Fraction(0)), (1324, Fraction(1, 4)), (1363, Fraction(10))])
+@pytest.mark.parametrize(
+    ("width", "spare"), [(1323, Fraction(0)), (1324, Fraction(1, 4)), (1363, Fraction(10))]
+)
 def test_the_spare_is_shared_between_all_gaps(width, spare):
     answer = solve(row_of(width, 441, 441, 441), "left")
     assert isinstance(answer, Solution)
@@ -130,8 +139,12 @@ def test_a_lone_anchor_is_a_solution():
 
 def test_a_longer_cycle_is_found_behind_a_slack_one():
     """Two sliding seats one behind the other: each alone has room, both together do not."""
-    steps = [Step("dash", "first", 700, True, ()), Step("first", "second", 800, True, ()),
-             Step("first", "dash", -900, False, ()), Step("second", "dash", -1499, False, ())]
+    steps = [
+        Step("dash", "first", 700, True, ()),
+        Step("first", "second", 800, True, ()),
+        Step("first", "dash", -900, False, ()),
+        Step("second", "dash", -1499, False, ()),
+    ]
     answer = solve(steps, "dash")
     assert isinstance(answer, Squeeze)
     assert [s.need for s in sorted(answer.steps, key=lambda s: s.need)] == [-1499, 700, 800]

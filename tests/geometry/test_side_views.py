@@ -1,4 +1,5 @@
-"""Side polygons times widths: least distances against bodies slid past each other, and what a shape is made of."""
+"""Side polygons times widths: least distances against bodies slid past each other, and what a shape is made
+of."""
 
 import pytest
 from hypothesis import given, settings
@@ -6,7 +7,16 @@ from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from seatplan.geometry.shapes import (
-    NEAR_MM, Box, Shape, Shapes, least_distance, near, shape_of_person, shape_of_restraint, shape_on_booster, turn,
+    NEAR_MM,
+    Box,
+    Shape,
+    Shapes,
+    least_distance,
+    near,
+    shape_of_person,
+    shape_of_restraint,
+    shape_on_booster,
+    turn,
 )
 from seatplan.model import Installation, Mode, Rider
 
@@ -18,8 +28,12 @@ def shapes(draw, name):
     boxes = []
     for i in range(draw(st.integers(1, 3))):
         along, up = draw(st.integers(-5, 30)), draw(st.integers(-5, 30))
-        outline = box(along * GRID, up * GRID, (along + draw(st.integers(1, 15))) * GRID,
-                      (up + draw(st.integers(1, 15))) * GRID)
+        outline = box(
+            along * GRID,
+            up * GRID,
+            (along + draw(st.integers(1, 15))) * GRID,
+            (up + draw(st.integers(1, 15))) * GRID,
+        )
         boxes.append(Box(f"{name} {i}", outline, draw(st.integers(100, 520))))
     return Shape(name, tuple(boxes))
 
@@ -35,8 +49,9 @@ def slices(shape, up, middle, grow):
 
 
 def collide(left, right, distance):
-    """Whether the bodies share room, their middles so many half-mm apart. One is grown in side view by less than the
-    grid, so that parts which only touch in side view count, as they do within the tolerance of the tape."""
+    """Whether the bodies share room, their middles so many half-mm apart. One is grown in side view by less
+    than the grid, so that parts which only touch in side view count, as they do within the tolerance of
+    the tape."""
     for up in range(-12 * GRID + 5, 50 * GRID, 10):
         here = slices(left, up, 0, 0)
         there = slices(right, up, distance, GRID / 2)
@@ -49,7 +64,7 @@ def collide(left, right, distance):
 @given(shapes("left"), shapes("right"))
 def test_least_distance_is_where_sliding_bodies_come_free(left, right):
     """By bisection: bodies built of blocks, cut in slices, one slid away from the other."""
-    low, high = -1, 1100                      # collide at low (or never), free at high
+    low, high = -1, 1100  # collide at low (or never), free at high
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (middle, high) if collide(left, right, middle) else (low, middle)
@@ -90,12 +105,16 @@ def test_a_part_without_outline_is_near_everything():
     assert least_distance(unknown, far).need == 700
 
 
-REAR = [{"part": "base", "along": (40, 560), "up": (0, 170), "width": 370},
-        {"part": "foot", "along": (60, 330), "up": (170, 400), "width": 380},
-        {"part": "shell", "along": (336, 700), "up": (170, 560), "width": 450}]
-FORWARD = [{"part": "base", "along": (0, 420), "up": (0, 164), "width": 390},
-           {"part": "seat", "along": (0, 330), "up": (170, 420), "width": 400},
-           {"part": "wings", "along": (0, 330), "up": (426, 740), "width": 480}]
+REAR = [
+    {"part": "base", "along": (40, 560), "up": (0, 170), "width": 370},
+    {"part": "foot", "along": (60, 330), "up": (170, 400), "width": 380},
+    {"part": "shell", "along": (336, 700), "up": (170, 560), "width": 450},
+]
+FORWARD = [
+    {"part": "base", "along": (0, 420), "up": (0, 164), "width": 390},
+    {"part": "seat", "along": (0, 330), "up": (170, 420), "width": 400},
+    {"part": "wings", "along": (0, 330), "up": (426, 740), "width": 480},
+]
 
 
 def mode(name, parts, **fields):
@@ -112,8 +131,8 @@ def test_a_rear_facing_shell_nests_beside_a_forward_facing_one():
     assert least_distance(rear, rear).need == 900
     assert least_distance(forward, forward).need == 960
     nested = least_distance(rear, forward)
-    assert nested.need == 840                 # shell 450 beside base 390; foot 380 beside seat 400 needs less
-    assert [part.label for part in nested.parts] == ["rear shell", "forward base"]
+    assert nested.need == 380 + 400  # the shell is 6 mm ahead of the seat and above the base
+    assert [part.label for part in nested.parts] == ["rear foot", "forward seat"]
     assert nested.need < 450 + 480
 
 
@@ -127,20 +146,25 @@ def test_shapes_with_high_and_low_wide_parts_nest(foot, shell, base, wings):
 
 
 def test_parts_of_the_installation_count():
-    installation = Installation(by="lower-anchors", parts=[{"part": "base", "width": 500, "outline": [
-        (0, 0), (500, 0), (0, 100)]}])
+    installation = Installation(
+        by="lower-anchors", parts=[{"part": "base", "width": 500, "outline": [(0, 0), (500, 0), (0, 100)]}]
+    )
     shape = shape_of_restraint("Nook", mode("rear-facing-harness", REAR), installation)
     assert [b.label for b in shape.boxes] == ["Nook base", "Nook foot", "Nook shell", "Nook base"]
     assert shape.boxes[-1].outline.equals(Polygon([(0, 0), (500, 0), (0, 100)]))
 
 
 def test_a_crossed_outline_is_taken_outwards():
-    crossed = restraint("crossed", [{"part": "shell", "width": 400, "outline": [(0, 0), (100, 100), (100, 0), (0, 100)]}])
+    crossed = restraint(
+        "crossed", [{"part": "shell", "width": 400, "outline": [(0, 0), (100, 100), (100, 0), (0, 100)]}]
+    )
     assert crossed.boxes[0].outline.equals(box(0, 0, 100, 100))
 
 
 def test_unmeasured_widths_are_named():
-    shape = restraint("Nook", [{"part": "base", "along": (0, 1), "up": (0, 1)}, {"part": "shell", "width": 440}])
+    shape = restraint(
+        "Nook", [{"part": "base", "along": (0, 1), "up": (0, 1)}, {"part": "shell", "width": 440}]
+    )
     assert shape.unmeasured == ("Nook base",)
 
 
@@ -154,9 +178,11 @@ def test_a_person_is_hips_and_shoulders():
     """ANSUR II: median of women's hips 397, of men's shoulders 509; 95th percentiles 456 and 567."""
     shape = shape_of_person(Rider(rider="Ines", adult=True))
     assert [(b.label, b.width, b.spread) for b in shape.boxes] == [
-        ("Ines's hips", 397, 59), ("Ines's shoulders", 509, 58)]
+        ("Ines's hips", 397, 59),
+        ("Ines's shoulders", 509, 58),
+    ]
     assert shape.spread == 59
-    assert near(shape.boxes[0].outline, shape.boxes[1].outline)      # no gap at the elbows
+    assert near(shape.boxes[0].outline, shape.boxes[1].outline)  # no gap at the elbows
     measured = shape_of_person(Rider(rider="Ines", adult=True, hips=400, shoulders=430))
     assert [(b.width, b.spread) for b in measured.boxes] == [(400, 0), (430, 0)]
 
@@ -178,7 +204,9 @@ def test_a_booster_lifts_the_shoulders():
 def test_shapes_are_worked_out_once_but_keep_their_own_names():
     kept, rear = Shapes(), mode("rear-facing-harness", REAR)
     wren, oslo = Rider(rider="Wren"), Rider(rider="Oslo")
-    one, same, copy = (kept.of(r, n, rear, None) for r, n in ((wren, "Nook"), (oslo, "Nook"), (wren, "Nook, ours")))
+    one, same, copy = (
+        kept.of(r, n, rear, None) for r, n in ((wren, "Nook"), (oslo, "Nook"), (wren, "Nook, ours"))
+    )
     assert one is same
     assert copy.boxes[0].label == "Nook, ours base"
     assert kept.of(wren, "Wren", None, None) is not kept.of(oslo, "Oslo", None, None)
@@ -192,5 +220,5 @@ def test_turning_keeps_the_area_and_leans_back(degrees):
     assert turned.area == pytest.approx(outline.area)
     assert turn(turned, -degrees).symmetric_difference(outline).area == pytest.approx(0, abs=1e-6)
     if degrees > 0:
-        assert turned.bounds[0] < 0           # the top moves towards the seatback
+        assert turned.bounds[0] < 0  # the top moves towards the seatback
     assert not isinstance(turned, MultiPolygon)

@@ -1,0 +1,86 @@
+"""What a placement puts in a row: a body, where its middle hangs, and the buckle that its rider fastens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from .shapes import Shape, Shapes, side_box
+
+if TYPE_CHECKING:
+    from shapely.geometry import Polygon
+
+    from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
+
+#: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
+_BUCKLE_UP_MM = (-50, 150)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reachable:
+    """A buckle that its rider fastens on every trip: a neighbour must end ``room`` before it, in the side
+    view of ``zone``; the rider's own seat may come up to it. ``whole`` False: the stalk was not
+    measured, so the zone is larger than this."""
+
+    at: int
+    room: int
+    zone: Polygon
+    position: str
+    whole: bool = True
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Seat:
+    """One body in a row. ``centre`` is where its middle hangs (None: not measured), ``play`` how far it may
+    move."""
+
+    rider: str
+    position: str
+    shape: Shape
+    centre: int | None
+    play: int
+    hangs_on: str
+    buckle: Reachable | None
+
+
+def seat_of(
+    row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
+    installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
+    belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int,
+) -> Seat:
+    """The body that a placement puts in the row: its shape, and what it hangs on.
+
+    On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the
+    belt, which is the position's centre or, where that is missing, the midpoint of the belt's anchors.
+    Connectors of an unknown kind get the smaller play, that of rigid ones.
+    """
+    shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation)
+    centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
+    known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    if len(bars) == 2:
+        places = [known[bar] for bar in bars if bar in known]
+        centre, hangs_on = sum(places) if len(places) == 2 else None, f"bars {bars[0]} and {bars[1]}"
+        flexible = installation is not None and installation.connectors == "flexible"
+        play_mm = flexible_play_mm if flexible else rigid_play_mm
+    if installation is not None and installation.play is not None:
+        play_mm = installation.play
+    buckled = mode is None or mode.booster
+    return Seat(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
+                _buckle(position, hand_room_mm) if buckled else None)
+
+
+def _belt_line(position: Position) -> int | None:
+    if position.centre is not None:
+        return 2 * position.centre
+    anchors = position.belt.anchors if position.belt else None
+    return None if anchors is None else anchors[0] + anchors[1]
+
+
+def _buckle(position: Position, hand_room_mm: int) -> Reachable | None:
+    buckle = position.belt.buckle if position.belt else None
+    if buckle is None or buckle.across is None:
+        return None
+    reach = (buckle.stalk or 0) + hand_room_mm
+    return Reachable(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM),
+                     position.position, whole=buckle.stalk is not None)

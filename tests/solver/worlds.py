@@ -1,0 +1,235 @@
+"""Small random trips, as plain data and as records: every number invented, many of them left out on purpose.
+
+``trip_data`` makes the plain data, so that a test can mirror, rename or shuffle it before ``trip_of`` turns it
+into records. The same code serves a seeded ``random.Random`` and, through ``st.randoms``, hypothesis.
+"""
+
+from __future__ import annotations
+
+from math import prod
+from random import Random
+from typing import Any
+
+from hypothesis import strategies as st
+
+from seatplan.model import Trip
+
+DAY = "2026-11-25"
+_NAMES = ("Ada", "Bo", "Cy", "Di", "Ed")
+_FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
+_SIDES = {1: ("C",), 2: ("L", "R"), 3: ("L", "C", "R")}
+
+Data = dict[str, Any]
+
+
+def trip_of(data: Data) -> Trip:
+    """The records of plain data."""
+    return Trip.model_validate(data)
+
+
+def random_trip(rng: Random, most_seatings: int = 6000) -> Trip:
+    return trip_of(trip_data(rng, most_seatings))
+
+
+def trips(most_seatings: int = 3000) -> st.SearchStrategy[Data]:
+    """Plain data of random trips, for hypothesis."""
+    return st.randoms(use_true_random=False).map(lambda rng: trip_data(rng, most_seatings))
+
+
+def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
+    """One trip of one to three rows and one to five riders, whose choices multiply to at most ``most_seatings``."""
+    rows = [_row(rng, number + 1) for number in range(rng.choice((1, 1, 2, 2, 3)))]
+    riders = [_rider(rng, name) for name in _NAMES[:rng.choice((1, 2, 2, 3, 3, 4, 5))]]
+    restraints = [_restraint(rng, n) for n in range(rng.choice((0, 1, 2, 3, 3, 4)))]
+    if rng.random() < 0.6:
+        riders[0] = {**_adult(rng, riders[0]["rider"]), "drives": True}
+    while seatings(rows, riders, restraints) > most_seatings:
+        longest = max((rows, riders, restraints), key=len)
+        (longest if len(longest) > 1 else riders).pop()
+    places = [position["position"] for row in rows for position in row["positions"]]
+    names = [rider["rider"] for rider in riders]
+    held = [restraint["restraint"] for restraint in restraints]
+    return {
+        "trip": "random", "on": DAY, "drives": rng.choice(places[:len(rows[0]["positions"])]),
+        "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
+                    "measured": {"tolerance": rng.choice((0, 5, 5, 12))}},
+        "riders": riders, "restraints": restraints,
+        "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
+        "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
+                    for name in names if rng.random() < 0.3},
+        "rules": rng.choice(("us", "us", "un")),
+    }
+
+
+def seatings(rows: list[Data], riders: list[Data], restraints: list[Data]) -> int:
+    """The product of all choices."""
+    positions = sum(len(row["positions"]) for row in rows)
+    modes = sum(len(restraint["modes"]) for restraint in restraints)
+    return prod(positions * (1 if rider.get("adult") else 1 + modes) for rider in riders)
+
+
+def _known(rng: Random, value: Any, share: float = 0.93) -> Any:
+    """The value, or None where nobody measured it."""
+    return value if rng.random() < share else None
+
+
+def _row(rng: Random, number: int) -> Data:
+    width = rng.choice((1180, 1260, 1340, 1420, 1500))
+    sides = _SIDES[rng.choice((1, 2, 3, 3))]
+    centres = {1: (width // 2,), 2: (width // 4, width - width // 4), 3: (width // 5, width // 2, width - width // 5)}
+    trim: list[Data] = [{"name": "door", "left": _known(rng, rng.choice((0, 0, 15)), 0.97),
+                         "right": _known(rng, width - rng.choice((0, 10)), 0.97)}]
+    if rng.random() < 0.5:
+        trim.append({"name": "armrest", "left": rng.choice((35, 60, None)), "right": width - rng.choice((35, 60)),
+                     "up": [200, 420], "along": [100, rng.choice((350, 600))]})
+    bars: list[Data] = []
+    tethers: list[Data] = []
+    one_tether = rng.random() < 0.3
+    positions = []
+    for side, middle in zip(sides, centres[len(sides)], strict=True):
+        centre = middle + rng.randint(-15, 15)
+        positions.append(_position(rng, f"{number}{side}", centre, bars, tethers, one_tether))
+    if len(bars) == 4:
+        inner = [bars[1]["bar"], bars[2]["bar"]]
+        for position in positions:
+            if position["position"].endswith("C") and not position["lower_anchors"]:
+                # the centre hangs on its neighbours' inner bars: as its own pair, or borrowed
+                position[rng.choice(("lower_anchors", "borrow"))] = inner
+    return {"row": number, "trim": trim if rng.random() < 0.96 else [], "positions": positions,
+            "lower_anchors": bars, "tethers": tethers}
+
+
+def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: list[Data], one_tether: bool) -> Data:
+    own: list[str] = []
+    if rng.random() < (0.25 if name.endswith("C") else 0.8):
+        half = rng.choice((138, 140, 142, 155))
+        for across in (centre - half, centre + half):
+            bars.append({"bar": f"b{len(bars)}", "across": across})
+            own.append(bars[-1]["bar"])
+    tether: str | None = None
+    if rng.random() < 0.8:
+        if not tethers or not one_tether:
+            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, 22))})
+        tether = tethers[-1]["tether"]
+    reach = rng.choice((130, 150, 165))
+    side = rng.choice((-1, 1))
+    buckle = {"across": centre + side * rng.choice((150, 190)), "stalk": _known(rng, rng.choice((70, 110)))}
+    kind = rng.choice(("lap-shoulder",) * 6 + ("lap", "none"))
+    return {
+        "position": name, "centre": _known(rng, centre), "lower_anchors": own or None if rng.random() < 0.1 else own,
+        "tether": tether or rng.choice(("none", "none", None)),
+        "belt": _known(rng, {"kind": kind, "retractor": _known(rng, "switchable"), "latchplate": "sliding",
+                             "inflatable": False, "anchors": _known(rng, [centre - reach, centre + reach]),
+                             "buckle": _known(rng, buckle), "length": 3000}, 0.96),
+        "head_restraint": {"removable": True, "juts": 10},
+        "airbag": {"front": rng.choice(("none", "none", "none", "active")), "side": "curtain"},
+        "support_leg": "allowed",
+        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else []},
+    }
+
+
+def _adult(rng: Random, name: str) -> Data:
+    return {"rider": name, "adult": True, "age": "34 y", "height": rng.choice((1620, 1780)), "mass": 70,
+            "hips": rng.choice((360, 410, None)), "shoulders": rng.choice((430, 480, None))}
+
+
+def _rider(rng: Random, name: str) -> Data:
+    kind = rng.random()
+    if kind < 0.2:
+        return _adult(rng, name)
+    if kind < 0.5:
+        months, mass, height = rng.randint(4, 22), rng.uniform(6, 12), rng.randint(640, 860)
+    elif kind < 0.7:
+        months, mass, height = rng.randint(24, 58), rng.uniform(12, 18), rng.randint(860, 1090)
+    elif kind < 0.9:
+        months, mass, height = rng.randint(60, 118), rng.uniform(18.5, 30), rng.randint(1080, 1380)
+    else:
+        months, mass, height = rng.randint(120, 190), rng.uniform(34, 50), rng.randint(1450, 1600)
+    age = rng.random()
+    return {
+        "rider": name, "mass": _known(rng, round(mass, 1), 0.95), "height": _known(rng, height, 0.95),
+        **({} if age < 0.06 else {"age": f"{months} months"}),
+        "sitting_height": height * 53 // 100 if rng.random() < 0.8 else None,
+        "shoulder_height": height * 33 // 100 if rng.random() < 0.8 else None,
+        "ear_height": height * 42 // 100 if rng.random() < 0.8 else None,
+        "shoulders": rng.choice((None, height // 4)), "hips": rng.choice((None, height // 5)),
+        "sits_upright": rng.choice((True, True, None)),
+    }
+
+
+def _part(rng: Random, name: str, along: tuple[int, int], up: tuple[int, int], width: int) -> Data:
+    part: Data = {"part": name, "along": list(along), "up": list(up), "width": _known(rng, width, 0.96)}
+    if rng.random() < 0.04:
+        part["along"] = None
+    elif rng.random() < 0.1:
+        (a, b), (low, high) = along, up
+        del part["along"], part["up"]
+        part["outline"] = [[a, low], [b, low], [b - 40, high], [a + 20, high]]
+    return part
+
+
+_LIMITS = {
+    "rear-facing-harness": {"mass": [2, 18], "height": [400, 1000]},
+    "forward-facing-harness": {"mass": [9, 29], "height": [760, 1250], "age": ["12 months", "12 y"]},
+    "high-back-booster": {"mass": [15, 50], "height": [960, 1480], "age": ["48 months", "14 y"]},
+    "backless-booster": {"mass": [18, 50], "height": [1000, 1480]},
+}
+
+
+def _parts(rng: Random, mode: str, width: int) -> list[Data]:
+    low = rng.choice((90, 120, 170))
+    base = _part(rng, "base", (30, rng.choice((430, 520))), (0, low), width - rng.choice((10, 40, 60)))
+    if mode == "rear-facing-harness":
+        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), _part(rng, "foot-end", (30, 380), (low, 460),
+                                                                                  width - rng.choice((0, 50)))]
+    if mode == "backless-booster":
+        return [base]
+    upper = _part(rng, "wings", (20, 290), (400, 680), width)
+    return [base, _part(rng, "back", (20, 200), (low, 400), width - 60), upper]
+
+
+def _restraint(rng: Random, number: int) -> Data:
+    pair = rng.choice((("rear-facing-harness",), ("rear-facing-harness", "forward-facing-harness"),
+                       ("forward-facing-harness", "high-back-booster"), ("high-back-booster", "backless-booster"),
+                       ("forward-facing-harness",), ("high-back-booster",), ("backless-booster",)))
+    width = rng.choice((375, 400, 420, 445, 470))
+    return {
+        "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, 6.5), "made": "2023-05-01",
+        "expires_after": "9 y", "condition": _FINE if rng.random() < 0.95 else {"crash": "severe"},
+        "approval": {"standard": "UN R129", "category": "universal-belted"},
+        "tolerance": 5, "modes": [_mode(rng, mode, width + rng.choice((0, 0, -30))) for mode in pair],
+    }
+
+
+def _mode(rng: Random, mode: str, width: int) -> Data:
+    belt: Data = {"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
+                  "needs_tether": False, "inflatable_belt": "forbidden"}
+    anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
+                     "mass_limit": 25, "needs_tether": rng.choice((False, False, True)),
+                     "borrow": rng.choice(("allowed", "forbidden")), "spacing": rng.choice((None, [250, 700]))}
+    if rng.random() < 0.2:
+        belt["play"] = rng.choice((0, 11, 40))
+    if mode.endswith("booster"):
+        installations = [belt]
+    else:
+        if rng.random() < 0.2:
+            anchors["parts"] = [_part(rng, "stand", (40, 500), (0, 110), width - 20)]
+        installations = rng.choice(([belt], [anchors], [anchors, belt], [belt, anchors]))
+    return {
+        "mode": mode, "limits": _LIMITS[mode], "shoulder_slots": [180, 520], "shell_height": 720,
+        "seat_up": _known(rng, 90) if mode.endswith("booster") else None,
+        "parts": _parts(rng, mode, width) if rng.random() < 0.97 else [],
+        "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
+        "installations": installations,
+    }
+
+
+def _wish(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:
+    kinds = ["at", "not_at"] + ["uses"] * bool(held) + ["apart", "together"] * (len(names) > 1)
+    kind = rng.choice(kinds)
+    must = rng.random() < 0.5
+    if kind in ("apart", "together"):
+        return {kind: rng.sample(names, 2), "must": must}
+    options = held if kind == "uses" else places
+    chosen = rng.sample(options, rng.randint(1, max(1, len(options) // 2)))
+    return {"rider": rng.choice(names), kind: chosen, "must": must}
