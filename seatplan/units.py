@@ -64,7 +64,7 @@ def angle_deg(value: object) -> float:
 
 
 def duration_months(value: object) -> int:
-    """Read a duration in whole months that have passed. A plain number has no obvious unit here and is refused.
+    """Read a duration in whole months passed. A plain number has no obvious unit here and is refused.
     Raises UnitError."""
     if isinstance(value, (int, float)) and not isinstance(value, bool):
         raise UnitError(f"expected {EXAMPLES['duration']}")

@@ -7,44 +7,123 @@ from hypothesis import strategies as st
 from seatplan import units
 
 
-@pytest.mark.parametrize(("written", "mm"), [
-    (438, 438), (438.4, 438), (438.6, 439), ("438 mm", 438), ("43.8 cm", 438), ("43.8cm", 438), ("1.05 m", 1050),
-    ("1 in", 25), ("10 in", 254), ('10"', 254), ("10 inches", 254), ("17 1/4 in", 438), ("17-1/4 in", 438),
-    ("1/8 in", 3), ("17.25 in", 438), ("5 ft 3 in", 1600), ("5'3\"", 1600), ("5 feet, 3 inches", 1600), ("5′3″", 1600),
-    ("5 ft 3 1/2 in", 1613), ("1 m 5 cm", 1050), ("-10 mm", -10), ("−1 in", -25), ("+3 cm", 30), (" 3 CM ", 30),
-    ("0 mm", 0), (0, 0), (-260, -260),
-])
+@pytest.mark.parametrize(
+    ("written", "mm"),
+    [
+        (438, 438),
+        (438.4, 438),
+        (438.6, 439),
+        ("438 mm", 438),
+        ("43.8 cm", 438),
+        ("43.8cm", 438),
+        ("1.05 m", 1050),
+        ("1 in", 25),
+        ("10 in", 254),
+        ('10"', 254),
+        ("10 inches", 254),
+        ("17 1/4 in", 438),
+        ("17-1/4 in", 438),
+        ("1/8 in", 3),
+        ("17.25 in", 438),
+        ("5 ft 3 in", 1600),
+        ("5'3\"", 1600),
+        ("5 feet, 3 inches", 1600),
+        ("5′3″", 1600),
+        ("5 ft 3 1/2 in", 1613),
+        ("1 m 5 cm", 1050),
+        ("-10 mm", -10),
+        ("−1 in", -25),
+        ("+3 cm", 30),
+        (" 3 CM ", 30),
+        ("0 mm", 0),
+        (0, 0),
+        (-260, -260),
+    ],
+)
 def test_length(written: object, mm: int) -> None:
     assert units.length_mm(written) == mm
 
 
-@pytest.mark.parametrize(("written", "kg"), [
-    (8.9, 8.9), (8, 8.0), ("8.9 kg", 8.9), ("8900 g", 8.9), ("40 lb", 18.14), ("40 lbs", 18.14), ("65 pounds", 29.48),
-    ("19 lb 10 oz", 8.9), ("19 lb and 10 oz", 8.9), ("16 oz", 0.45), ("19.6 lb", 8.89), (8.904, 8.9), (8.906, 8.91),
-])
+@pytest.mark.parametrize(
+    ("written", "kg"),
+    [
+        (8.9, 8.9),
+        (8, 8.0),
+        ("8.9 kg", 8.9),
+        ("8900 g", 8.9),
+        ("40 lb", 18.14),
+        ("40 lbs", 18.14),
+        ("65 pounds", 29.48),
+        ("19 lb 10 oz", 8.9),
+        ("19 lb and 10 oz", 8.9),
+        ("16 oz", 0.45),
+        ("19.6 lb", 8.89),
+        (8.904, 8.9),
+        (8.906, 8.91),
+    ],
+)
 def test_mass(written: object, kg: float) -> None:
     assert units.mass_kg(written) == kg
 
 
-@pytest.mark.parametrize(("written", "degrees"), [
-    (14, 14.0), (14.25, 14.2), (14.26, 14.3), ("14 deg", 14.0), ("14°", 14.0), ("-3 degrees", -3.0)])
+@pytest.mark.parametrize(
+    ("written", "degrees"),
+    [(14, 14.0), (14.25, 14.2), (14.26, 14.3), ("14 deg", 14.0), ("14°", 14.0), ("-3 degrees", -3.0)],
+)
 def test_angle(written: object, degrees: float) -> None:
     assert units.angle_deg(written) == degrees
 
 
-@pytest.mark.parametrize(("written", "months"), [
-    ("15 months", 15), ("1 month", 1), ("7y", 84), ("7 y", 84), ("2 years 3 months", 27), ("2 1/2 years", 30),
-    ("1.5 y", 18), ("6 mo", 6), ("1 yr", 12), ("11.9 months", 11)])
+@pytest.mark.parametrize(
+    ("written", "months"),
+    [
+        ("15 months", 15),
+        ("1 month", 1),
+        ("7y", 84),
+        ("7 y", 84),
+        ("2 years 3 months", 27),
+        ("2 1/2 years", 30),
+        ("1.5 y", 18),
+        ("6 mo", 6),
+        ("1 yr", 12),
+        ("11.9 months", 11),
+    ],
+)
 def test_duration(written: object, months: int) -> None:
     """Whole months that have passed: a child of 11.9 months is not 12 months old."""
     assert units.duration_months(written) == months
 
 
 @pytest.mark.parametrize("read", [units.length_mm, units.mass_kg, units.angle_deg, units.duration_months])
-@pytest.mark.parametrize("written", [
-    None, True, False, "", " ", "438", "about 40 cm", "40 stones", "cm", "40 cm cm", "3 in 5 ft", "3 in 4 in", "1/0 in",
-    "1e3 mm", "--3 cm", "3 cm -", [3], {}, float("inf"), float("nan"), float("-inf"), 10 ** 400, 1e300, "9" * 60 + " mm",
-])
+@pytest.mark.parametrize(
+    "written",
+    [
+        None,
+        True,
+        False,
+        "",
+        " ",
+        "438",
+        "about 40 cm",
+        "40 stones",
+        "cm",
+        "40 cm cm",
+        "3 in 5 ft",
+        "3 in 4 in",
+        "1/0 in",
+        "1e3 mm",
+        "--3 cm",
+        "3 cm -",
+        [3],
+        {},
+        float("inf"),
+        float("nan"),
+        float("-inf"),
+        10**400,
+        1e300,
+        "9" * 60 + " mm",
+    ],
+)
 def test_refused(read: object, written: object) -> None:
     with pytest.raises(units.UnitError):
         read(written)  # type: ignore[operator]
@@ -61,9 +140,19 @@ def test_text_says_what_is_allowed() -> None:
     assert str(caught.value) == 'expected kg or lb, such as 8.9, "19.6 lb" or "19 lb 10 oz"'
 
 
-@pytest.mark.parametrize(("mm", "shown"), [
-    (438, "17 1/4 in"), (25.4, "1 in"), (0, "0 in"), (3, "1/8 in"), (-25.4, "-1 in"), (12.7, "1/2 in"), (1600, "63 in"),
-    (-10, "-3/8 in")])
+@pytest.mark.parametrize(
+    ("mm", "shown"),
+    [
+        (438, "17 1/4 in"),
+        (25.4, "1 in"),
+        (0, "0 in"),
+        (3, "1/8 in"),
+        (-25.4, "-1 in"),
+        (12.7, "1/2 in"),
+        (1600, "63 in"),
+        (-10, "-3/8 in"),
+    ],
+)
 def test_inches(mm: float, shown: str) -> None:
     assert units.inches(mm) == shown
 
@@ -83,6 +172,7 @@ def test_eighths(whole: int, eighths: int) -> None:
 def test_any_text_is_read_or_refused(text: str) -> None:
     for read in (units.length_mm, units.mass_kg, units.angle_deg, units.duration_months):
         try:
-            assert isinstance(read(text), (int, float))
-        except units.UnitError as error:
-            assert str(error)
+            number = read(text)
+        except units.UnitError:
+            continue
+        assert isinstance(number, (int, float))

@@ -7,7 +7,7 @@ import time
 from datetime import date
 from typing import TYPE_CHECKING
 
-import click
+from .usage import Misuse
 
 if TYPE_CHECKING:
     from seatplan.model import Trip
@@ -16,28 +16,43 @@ if TYPE_CHECKING:
 EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
 
 
-def load(trip: str, vehicle: str | None, rules: str | None, on: str | None,
-         json_out: bool = False) -> tuple[Trip, Profile, date]:
-    """Read everything a solve needs. With ``json_out`` bad input is answered on stdout too."""
-    from seatplan.files.errors import InputError
+def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:
+    """Read everything a solve needs; what was left out for another vehicle is told on stderr. Raises InputError."""
+    from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
 
     day = _day(on)
+    notices: list[Notice] = []
+    problems = []
+    loaded = profile = None
     try:
-        loaded = load_trip(trip, vehicle)
-        profile = load_profile(rules or loaded.rules)
+        loaded = load_trip(trip, vehicle, notices)
     except InputError as error:
-        if json_out:
-            import json
-
-            from seatplan.views.plan_json import failure_json
-
-            print(json.dumps(failure_json([str(problem) for problem in error.problems]), indent=1))
-        raise
+        problems += error.problems
+    if rules or loaded:
+        try:
+            profile = load_profile(rules or loaded.rules)  # type: ignore[union-attr]  # one of the two is there
+        except InputError as error:
+            problems += error.problems
+    if loaded is None or profile is None:
+        raise InputError(problems)
+    for notice in notices:
+        print(f"warning: {notice}", file=sys.stderr)
     if day is not None:
         loaded = loaded.model_copy(update={"on": day})
     return loaded, profile, loaded.on or date.today()
+
+
+def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:
+    """The trip and its options as a person would type them again."""
+    import shlex
+
+    given = [trip]
+    for option, value in (("--vehicle", vehicle), ("--rules", rules), ("--on", on)):
+        if value is not None:
+            given += [option, value]
+    return shlex.join([*given, *(["--strict"] if strict else [])])
 
 
 def _day(on: str | None) -> date | None:
@@ -46,11 +61,13 @@ def _day(on: str | None) -> date | None:
     try:
         return date.fromisoformat(on)
     except ValueError:
-        raise click.BadParameter(f'"{on}" is no date; expected one such as 2026-11-25', param_hint="--on") from None
+        raise Misuse(f'--on is "{on}"', "expected a date such as 2026-11-25") from None
 
 
-def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool) -> int:
-    """Solve and print; the exit code."""
+def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
+           again: str, hint: str = "") -> int:
+    """Solve and print; the exit code. ``again`` names the trip in the next command, ``hint`` is the last line where
+    something fits."""
     from seatplan.solver.plan import plan
 
     solved = plan(trip, profile, day, top=top, strict=strict, progress=_Slow())
@@ -63,7 +80,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     else:
         from seatplan.views.plan_text import plan_text
 
-        print(plan_text(solved), end="")
+        print(plan_text(solved, again, hint), end="")
     if solved.verdict == "rejected" and not solved.tally.complete:
         return 3
     return EXIT[solved.verdict]

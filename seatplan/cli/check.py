@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 import sys
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from seatplan.files.errors import Problem
 
 
 @click.command("check", short_help="Check vehicle, restraint, trip and rules files.")
@@ -12,21 +18,46 @@ import click
 def command(files: tuple[str, ...]) -> int:
     """Check FILES and say everything that is wrong, with file, line, what was found and what is allowed.
 
-    A warning is odd but allowed. `-` reads standard input.
+    A warning is odd but allowed. `-` reads a vehicle, restraint or trip from standard input.
 
     \b
-      seatplan check vehicles/*.yaml my-trip.yaml
+      seatplan check my-car.yaml my-trip.yaml
     """
     from seatplan.files.check import check
 
     wrong = 0
     for report in check(files):
-        for problem in report.problems:
+        problems: Sequence[Problem] = report.problems
+        if report.kind == "profile" and not problems:
+            problems = _profile_problems(report.path)
+        for problem in problems:
             print(f"error: {problem}", file=sys.stderr)
         for notice in report.notices:
             print(f"warning: {notice}", file=sys.stderr)
-        wrong += bool(report.problems)
-        if not report.problems:
+        wrong += bool(problems)
+        if not problems:
+            kind = "rules" if report.kind == "profile" else report.kind
             odd = f", {len(report.notices)} warning{'s' if len(report.notices) > 1 else ''}" if report.notices else ""
-            print(f"{report.path}: {report.kind}, good{odd}")
+            print(f"{report.path}: {kind}, good{odd}")
     return 2 if wrong else 0
+
+
+def _profile_problems(path: str) -> Sequence[Problem]:
+    """What is wrong with a rules file. The bundled ones extend nothing, so they are read as they are."""
+    from pathlib import Path
+
+    from seatplan.files.errors import InputError, Problem
+    from seatplan.rules.load import BUNDLED, bundled_profile, load_profile
+
+    if path == "stdin":
+        return [Problem(path, 0, 0, "this is a rules file; expected it by its path")]
+    file = Path(path).resolve()
+    own = Path(__file__).resolve().parent.parent / "data" / "profiles"
+    try:
+        if file.parent == own and file.stem in BUNDLED:
+            bundled_profile(file.stem)
+        else:
+            load_profile(str(file) if "/" not in path and not path.endswith((".yaml", ".yml")) else path)
+    except InputError as error:
+        return error.problems
+    return []

@@ -17,5 +17,6 @@ def command(json_out: bool) -> int:
 
     The same as `seatplan arrange three-across-school-run --top 2`.
     """
-    trip, profile, day = load(DEMO, None, None, None, json_out)
-    return answer(trip, profile, day, 2, False, json_out)
+    trip, profile, day = load(DEMO, None, None, None)
+    return answer(trip, profile, day, 2, False, json_out, DEMO,
+                  "`seatplan new trip > my-trip.yaml` starts a trip of your own")

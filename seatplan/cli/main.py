@@ -10,6 +10,8 @@ import click
 
 from seatplan import __version__
 
+from .usage import Misuse, message_of, one_of
+
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
     "demo": ("demo", "Plan a three-across school run from the bundled data."),
@@ -26,8 +28,8 @@ EXAMPLES = """\b
   seatplan demo
   seatplan arrange my-trip.yaml --vehicle grandparents-car.yaml
 
-\b
-Exit codes: 0 something fits, 1 nothing does, 2 bad input, 3 it hangs on what was not measured.
+Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not measured or
+the search stopped at its limit, 70 a bug in seatplan.
 
 A planning aid: the vehicle handbook, the restraint's instructions and local law come first; have the
 installation checked by a certified technician."""
@@ -48,11 +50,8 @@ class Commands(click.Group):
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         if args and args[0] not in COMMANDS:
-            from difflib import get_close_matches
-
-            near = get_close_matches(args[0], COMMANDS, 1)
-            hint = f"did you mean `{near[0]}`?" if near else f"expected one of {', '.join(COMMANDS)}"
-            raise click.UsageError(f'no command "{args[0]}"; {hint}', ctx)
+            one_of(args[0], list(COMMANDS), 'no command is called "{word}"')
+            args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -79,18 +78,21 @@ def run(args: list[str] | None = None) -> None:
 def _run(args: list[str] | None) -> int:
     from seatplan.files.errors import InputError
 
+    given = sys.argv[1:] if args is None else args
+    json_out = "--json" in given
     try:
-        code = main.main(args, "seatplan", standalone_mode=False)
+        code = main.main(given, "seatplan", standalone_mode=False)
+        sys.stdout.flush()
         return code if isinstance(code, int) else 0
     except InputError as error:
-        for problem in error.problems:
-            print(f"error: {problem}" if "error:" not in str(problem) else problem, file=sys.stderr)
-        return 2
+        return _bad_input([str(problem) for problem in error.problems], [], json_out)
     except click.exceptions.Exit as leave:
         return leave.exit_code
-    except click.ClickException as error:
-        _usage(error)
+    except click.exceptions.NoArgsIsHelpError as error:
+        print(error.format_message(), file=sys.stderr)
         return 2
+    except click.ClickException as error:
+        return _bad_input([message_of(error)], [_hint(error)], json_out)
     except (click.Abort, KeyboardInterrupt):
         print("error: stopped", file=sys.stderr)
         return 130
@@ -98,15 +100,33 @@ def _run(args: list[str] | None) -> int:
         _quiet_stdout()
         return 0
     except Exception as bug:  # noqa: BLE001  # the top: nobody below catches this
-        return _our_bug(bug)
+        return _our_bug(bug, json_out)
 
 
-def _usage(error: click.ClickException) -> None:
-    message = error.format_message().rstrip(".")
-    print(f"error: {message[:1].lower()}{message[1:]}", file=sys.stderr)
+def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
+    """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
+    if json_out:
+        _failure(errors)
+    for error in errors:
+        print(f"error: {error}", file=sys.stderr)
+    for hint in hints:
+        print(f"hint: {hint}", file=sys.stderr)
+    return 2
+
+
+def _failure(errors: list[str]) -> None:
+    import json
+
+    from seatplan.views.failure_json import failure_json
+
+    print(json.dumps(failure_json(errors), indent=1, ensure_ascii=False))
+
+
+def _hint(error: click.ClickException) -> str:
+    if isinstance(error, Misuse):
+        return error.hint
     context = getattr(error, "ctx", None)
-    if context is not None:
-        print(f"hint: `{context.command_path} --help` shows how to use it", file=sys.stderr)
+    return f"`{context.command_path if context else 'seatplan'} --help` shows how to use it"
 
 
 def _quiet_stdout() -> None:
@@ -116,11 +136,13 @@ def _quiet_stdout() -> None:
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _our_bug(bug: Exception) -> int:
+def _our_bug(bug: Exception, json_out: bool) -> int:
     import traceback
 
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
-    print(f"error: a bug in seatplan, not in your files: {type(bug).__name__}: {bug} ({where}:{last.lineno})",
-          file=sys.stderr)
+    told = " ".join(f"a bug in seatplan, not in your files: {type(bug).__name__}: {bug} ({where}:{last.lineno})".split())
+    if json_out:
+        _failure([told])
+    print(f"error: {told}", file=sys.stderr)
     return 70

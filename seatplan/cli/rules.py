@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .usage import one_of
+
 
 @click.command("rules", short_help="What a rule says, why, and where it comes from.")
 @click.argument("rule", required=False)
@@ -20,13 +22,11 @@ def command(rule: str | None, profile: str | None) -> int:
     if rule is None:
         print(overview(profile), end="")
         return 0
-    from seatplan.rules.registry import RULES
+    from seatplan.rules.registry import RETIRED, RULES
 
-    if rule not in {r.id for r in RULES}:
-        from difflib import get_close_matches
-
-        near = get_close_matches(rule, [r.id for r in RULES], 1)
-        hint = f"did you mean `{near[0]}`?" if near else "`seatplan rules` lists them"
-        raise click.UsageError(f'no rule "{rule}"; {hint}')
-    print(explain(rule), end="")
+    if rule in RETIRED:
+        print(f"{rule} is no longer a rule; {RETIRED[rule]} took its place")
+        return 0
+    known = one_of(rule, [r.id for r in RULES], 'no rule is called "{word}"', "`seatplan rules` lists them")
+    print(explain(known), end="")
     return 0

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import click
 
-from .answer import load
+from .answer import asked, load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option
+from .usage import one_of
 
 
 @click.command("why", short_help="Everything for or against a rider, a restraint, a position.")
 @click.argument("trip")
-@click.option("--rider", metavar="NAME", required=True, help="Whose placements.")
+@click.option("--rider", metavar="NAME", required=True, help="Who.")
 @click.option("--restraint", metavar="NAME", help="Only in this restraint.")
-@click.option("--position", metavar="1L..", help="Only at this position.")
+@click.option("--position", metavar="SEAT", help="Only at this seat: row and side, such as 2C.")
 @vehicle_option
 @rules_option
 @strict_option
@@ -20,15 +21,21 @@ from .options import as_json, on_day, rules_option, strict_option, vehicle_optio
 @as_json
 def command(trip: str, rider: str, restraint: str | None, position: str | None, vehicle: str | None,
             rules: str | None, strict: bool, on: str | None, json_out: bool) -> int:
-    """Everything that speaks for or against RIDER: every placement, every rule, in numbers.
+    """Everything that speaks for or against a rider, at every seat and in every restraint, in numbers.
+
+    With --position or --restraint it also lists what passed. The exit code is that of `seatplan arrange`, for
+    the seatings that have the rider there.
 
     \b
+      seatplan why three-across-school-run --rider Wren
       seatplan why three-across-school-run --rider Wren --position 2C
     """
-    loaded, profile, day = load(trip, vehicle, rules, on, json_out)
-    chosen = _one_of(rider, [r.rider for r in loaded.riders], "--rider")
-    held = _one_of(restraint, [r.restraint for r in loaded.restraints], "--restraint") if restraint else None
-    spot = _one_of(position, [p.position for p in loaded.vehicle.positions()], "--position") if position else None
+    loaded, profile, day = load(trip, vehicle, rules, on)
+    chosen = one_of(rider, [r.rider for r in loaded.riders], 'no rider is called "{word}" in this trip')
+    held = restraint and one_of(restraint, [r.restraint for r in loaded.restraints],
+                                'no restraint is called "{word}" in this trip')
+    spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
+                               f'{loaded.vehicle.vehicle} has no seat "{{word}}"')
 
     from seatplan.solver.why import why
 
@@ -42,18 +49,13 @@ def command(trip: str, rider: str, restraint: str | None, position: str | None, 
     else:
         from seatplan.views.why_text import why_text
 
-        print(why_text(answer), end="")
-    return 0 if answer.seatings else 1
+        again = asked(trip, vehicle, rules, on, strict) + f" --rider {_quoted(chosen)}"
+        print(why_text(answer, again, narrow=bool(held or spot)), end="")
+    levels = [mode.level for mode in answer.modes if mode.level is not None]
+    return (0, 0, 3, 1)[min(levels)] if levels else 1
 
 
-def _one_of(name: str, names: list[str], option: str) -> str:
-    """The name as the files spell it; a miss names the nearest and all."""
-    for known in names:
-        if known.casefold() == name.casefold():
-            return known
-    from difflib import get_close_matches
+def _quoted(name: str) -> str:
+    import shlex
 
-    near = get_close_matches(name, names, 1)
-    hint = f'did you mean "{near[0]}"? ' if near else ""
-    raise click.BadParameter(f'"{name}" is not in this trip; {hint}expected one of {", ".join(names)}',
-                             param_hint=option)
+    return shlex.quote(name)

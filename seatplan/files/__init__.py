@@ -1,1 +1,1 @@
-"""Reading: YAML with the place of every word, records, the bundled library, and errors that say where and what."""
+"""Reading: YAML with the place of every word, records, the bundled library; errors say where and what."""

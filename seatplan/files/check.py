@@ -22,7 +22,7 @@ class Report:
 
 
 def kind_of(document: Document) -> str:
-    """vehicle, restraint, trip or profile, by its own key or else by one that only it has; empty if none does."""
+    """vehicle, restraint, trip or profile, by its own key or one that only it has; empty if none does."""
     for keys in (("trip", "profile", "restraint", "vehicle"), ("riders", "thresholds", "modes", "rows")):
         for kind, key in zip(("trip", "profile", "restraint", "vehicle"), keys, strict=True):
             if key in document.data:
@@ -31,7 +31,7 @@ def kind_of(document: Document) -> str:
 
 
 def check(paths: Iterable[str]) -> list[Report]:
-    """Check each file by itself; a trip with the files it names. Profiles are known but checked by the rules."""
+    """Check each file by itself; a trip with the files it names. Profiles the rules check."""
     return [_check(path) for path in paths]
 
 
@@ -47,8 +47,15 @@ def _check(path: str) -> Report:
         elif report.kind == "restraint":
             report.notices = restraint_notices(restraint_from(document), document)
         elif report.kind == "":
-            raise InputError([document.problem((), "this file does not say what it is; expected key \"vehicle\", "
-                                                   "\"restraint\", \"trip\" or \"profile\", with the name")])
+            raise InputError(
+                [
+                    document.problem(
+                        (),
+                        'this file does not say what it is; expected key "vehicle", '
+                        '"restraint", "trip" or "profile", with the name',
+                    )
+                ]
+            )
     except InputError as error:
         report.problems = error.problems
     return report
@@ -60,7 +67,9 @@ def _check_trip(document: Document, report: Report) -> None:
     trip = trip_from(document, notices=notices)
     if isinstance(document.data["vehicle"], dict):
         notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
-    for i, (item, restraint) in enumerate(zip(document.data.get("restraints", ()), trip.restraints, strict=True)):
+    for i, (item, restraint) in enumerate(
+        zip(document.data.get("restraints", ()), trip.restraints, strict=True)
+    ):
         if isinstance(item, dict) and "use" not in item:
             notices += restraint_notices(restraint, document, ("restraints", i))
     report.notices = sorted(notices)

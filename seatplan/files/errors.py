@@ -35,7 +35,7 @@ class InputError(Exception):
 
 def brief(text: str, most: int = 60) -> str:
     """Somebody's own words within a problem: printable, and cut where they go on too long."""
-    cut = text if len(text) <= most else text[:most - 3] + "..."
+    cut = text if len(text) <= most else text[: most - 3] + "..."
     return "".join(c if c.isprintable() else "?" for c in cut)
 
 
@@ -47,4 +47,6 @@ def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     near = get_close_matches(word[:100], known, 1, 0.6)
     if near:
         return f'did you mean "{near[0]}"?'
-    return f"expected {what}{' ' if what else ''}one of {', '.join(known)}" if known else "expected nothing here"
+    return (
+        f"expected {what}{' ' if what else ''}one of {', '.join(known)}" if known else "expected nothing here"
+    )

@@ -9,7 +9,9 @@ from typing import Any, TypeVar
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
 
-from . import crosscheck
+from .crosscheck import vehicle_problems
+from .crosscheck_restraint import restraint_problems
+from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
@@ -37,8 +39,8 @@ def load_restraint(ref: str) -> Restraint:
 def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
-    With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own, is
-    left out; ``notices`` is told of each.
+    With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own,
+    is left out; ``notices`` is told of each.
     """
     problems: list[Problem] = []
     other = None
@@ -58,14 +60,14 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
 def vehicle_from(document: Document, at: Loc = ()) -> Vehicle:
     """The vehicle that stands at ``at`` in a document, checked within itself."""
     vehicle = validate(Vehicle, _at(document, at), document, at)
-    _raise(crosscheck.vehicle_problems(vehicle, document, at))
+    _raise(vehicle_problems(vehicle, document, at))
     return vehicle
 
 
 def restraint_from(document: Document, at: Loc = ()) -> Restraint:
     """The restraint that stands at ``at`` in a document, checked within itself."""
     restraint = validate(Restraint, _at(document, at), document, at)
-    _raise(crosscheck.restraint_problems(restraint, document, at))
+    _raise(restraint_problems(restraint, document, at))
     return restraint
 
 
@@ -96,8 +98,8 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     dropped: list[tuple[Loc, str]] = []
     fitted = trip
     if other is not None and other != own:
-        fitted, dropped = crosscheck.fitted_to(trip)
-    _raise(crosscheck.trip_problems(trip, document, excused={loc for loc, _ in dropped}))
+        fitted, dropped = fitted_to(trip)
+    _raise(trip_problems(trip, document, excused={loc for loc, _ in dropped}))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]
         notices += trip_notices(trip, document)
@@ -126,15 +128,24 @@ def _by_name(trip: Trip, document: Document) -> Trip:
         called.setdefault(str(word), set()).add(restraint.restraint)
     own = {restraint.restraint for restraint in trip.restraints}
     names = {word: min(those) for word, those in called.items() if len(those) == 1 and word not in own}
-    return trip.model_copy(update={
-        "wishes": [wish if wish.uses is None else
-                   wish.model_copy(update={"uses": [names.get(use, use) for use in wish.uses]})
-                   for wish in trip.wishes],
-        "current": {rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
-                    for rider, here in trip.current.items()},
-        "tried": [tried.model_copy(update={"restraint": names.get(tried.restraint, tried.restraint)})
-                  for tried in trip.tried],
-    })
+    return trip.model_copy(
+        update={
+            "wishes": [
+                wish
+                if wish.uses is None
+                else wish.model_copy(update={"uses": [names.get(use, use) for use in wish.uses]})
+                for wish in trip.wishes
+            ],
+            "current": {
+                rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
+                for rider, here in trip.current.items()
+            },
+            "tried": [
+                tried.model_copy(update={"restraint": names.get(tried.restraint, tried.restraint)})
+                for tried in trip.tried
+            ],
+        }
+    )
 
 
 def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
@@ -153,20 +164,23 @@ def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
         problems += error.problems
     if copy is None or model is None:
         raise InputError(problems)
-    given = {key: getattr(copy, key) for key in ("made", "expires", "notes") if getattr(copy, key) is not None}
+    given = {
+        key: getattr(copy, key) for key in ("made", "expires", "notes") if getattr(copy, key) is not None
+    }
     if copy.as_ is not None:
         given["restraint"] = copy.as_
     if copy.condition is not None:
         said = {key: getattr(copy.condition, key) for key in copy.condition.model_fields_set}
         given["condition"] = model.condition.model_copy(update=said)
     made = model.model_copy(update=given)
-    _raise(crosscheck.restraint_problems(made, document, at))
+    _raise(restraint_problems(made, document, at))
     return made
 
 
-def _referred(kind: Kind, ref: Any, document: Document, at: Loc, base: Path,
-              make: Callable[[Document, Loc], R]) -> R:
-    """What a trip names or writes inline. A file that cannot be read is a problem of the line that names it."""
+def _referred(
+    kind: Kind, ref: Any, document: Document, at: Loc, base: Path, make: Callable[[Document, Loc], R]
+) -> R:
+    """What a trip names or writes inline. What cannot be read is a problem of the line that names it."""
     if isinstance(ref, dict):
         return make(document, at)
     if not isinstance(ref, str) or ref == "-":
@@ -177,8 +191,12 @@ def _referred(kind: Kind, ref: Any, document: Document, at: Loc, base: Path,
     try:
         found = read(_beside(base, ref) if is_path(ref) else find(kind, ref))
     except InputError as error:
-        raise InputError([problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
-                          for problem in error.problems]) from None
+        raise InputError(
+            [
+                problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
+                for problem in error.problems
+            ]
+        ) from None
     return make(_of_kind(kind, found), ())
 
 
@@ -186,7 +204,9 @@ def _of_kind(kind: Kind, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
-        raise InputError([document.problem((other,), f"this is a {other} file; expected a {kind} file", True)])
+        raise InputError(
+            [document.problem((other,), f"this is a {other} file; expected a {kind} file", True)]
+        )
     return document
 
 

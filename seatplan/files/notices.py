@@ -16,8 +16,8 @@ from .reading import Document, Loc
 NARROW_BENCH_MM, NARROW_EACH_MM, WIDE_EACH_MM = 1400, 350, 450
 #: 49 CFR 571.3: the least width of a seating surface, vehicles made from 1 September 2011
 LEAST_POSITION_MM = 330
-#: spacing of the two bars of one position; it is carried by the figures of 49 CFR 571.225 (from memory), and bars of
-#: 25 to 60 mm absorb the rest
+#: spacing of the two bars of one position; it is carried by the figures of 49 CFR 571.225 (from memory), and
+#: bars of 25 to 60 mm absorb the rest
 BAR_SPACING_MM, BAR_SPACING_OFF_MM = 280, 12
 #: 49 CFR 571.210 S4.3.1.4
 LEAST_BELT_SPAN_MM = 165
@@ -50,19 +50,27 @@ def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) ->
             continue
         k = max(widths, key=lambda k: widths[k])
         if not NARROWEST_MM <= widths[k] <= WIDEST_MM:
-            found.append(document.problem(
-                (*at, "modes", i, "parts", k, "width"),
-                f"{restraint.restraint} is {widths[k]} mm wide ({mode.mode}); usually {NARROWEST_MM} to {WIDEST_MM} mm"))
+            found.append(
+                document.problem(
+                    (*at, "modes", i, "parts", k, "width"),
+                    f"{restraint.restraint} is {widths[k]} mm wide ({mode.mode}); "
+                    f"usually {NARROWEST_MM} to {WIDEST_MM} mm",
+                )
+            )
     return found
 
 
 def trip_notices(trip: Trip, document: Document) -> list[Notice]:
     """What is odd about a trip: an airbag is off that the vehicle file gives no switch."""
     there = {position.position: position.airbag for position in trip.vehicle.positions()}
-    return [document.problem(("airbags_off", i), f"the airbag at {name} has no switch in the vehicle file; "
-                                                 "it is taken to be on")
-            for i, name in enumerate(trip.airbags_off)
-            if (airbag := there.get(name)) is not None and airbag.front == "active"]
+    return [
+        document.problem(
+            ("airbags_off", i),
+            f"the airbag at {name} has no switch in the vehicle file; it is taken to be on",
+        )
+        for i, name in enumerate(trip.airbags_off)
+        if (airbag := there.get(name)) is not None and airbag.front == "active"
+    ]
 
 
 def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
@@ -70,17 +78,29 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
     for i, row in enumerate(vehicle.rows):
         yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
     rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
-    un_handbook = any(p.fixtures is not None or p.i_size is not None for p in rear)     # built to UN rules, not to these
+    un_handbook = any(
+        p.fixtures is not None or p.i_size is not None for p in rear
+    )  # built to UN rules, not to these
     if year is not None and year >= ANCHORS_FROM and len(rear) >= 3 and not un_handbook:
         pairs = sum(bool(p.lower_anchors) for p in rear)
         tethers = sum(p.tether not in (None, "none") for p in rear)
         told = all(p.lower_anchors is not None and p.tether is not None for p in rear)
         if told and pairs < LEAST_PAIRS:
-            yield ("rows",), (f"{len(rear)} rear seats and lower anchors at {pairs}; "
-                              f"49 CFR 571.225 asks for {LEAST_PAIRS}")
+            yield (
+                ("rows",),
+                (
+                    f"{len(rear)} rear seats and lower anchors at {pairs}; "
+                    f"49 CFR 571.225 asks for {LEAST_PAIRS}"
+                ),
+            )
         if told and tethers < LEAST_TETHERS:
-            yield ("rows",), (f"{len(rear)} rear seats and tether anchors at {tethers}; "
-                              f"49 CFR 571.225 asks for {LEAST_TETHERS}")
+            yield (
+                ("rows",),
+                (
+                    f"{len(rear)} rear seats and tether anchors at {tethers}; "
+                    f"49 CFR 571.225 asks for {LEAST_TETHERS}"
+                ),
+            )
 
 
 def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
@@ -89,28 +109,53 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
         width = cushion.right - cushion.left
         counted = seats_of_bench(width)
         if width < NARROW_BENCH_MM and len(row.positions) > counted:
-            yield (("cushion",), f"a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
-                                 f"{len(row.positions)}")
+            yield (
+                ("cushion",),
+                f"a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
+                f"{len(row.positions)}",
+            )
     bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     for k, position in enumerate(row.positions):
         at: Loc = ("positions", k)
         if position.width is not None and position.width < LEAST_POSITION_MM:
-            yield (*at, "width"), (f"{position.position} is {position.width} mm wide; "
-                                   f"a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)")
+            yield (
+                (*at, "width"),
+                (
+                    f"{position.position} is {position.width} mm wide; "
+                    f"a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)"
+                ),
+            )
         if position.lower_anchors and all(name in bars for name in position.lower_anchors):
             spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
             if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
-                yield (*at, "lower_anchors"), (f"the bars of {position.position} are {spacing} mm apart; "
-                                               f"usually {BAR_SPACING_MM} mm")
+                yield (
+                    (*at, "lower_anchors"),
+                    (f"the bars of {position.position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm"),
+                )
         belt = position.belt
         lap_only = belt is not None and belt.kind == "lap" and position.facing == "forward"
         if lap_only and rear and (year or 0) >= SHOULDER_BELTS_FROM:
-            yield (*at, "belt", "kind"), (f"{position.position} has a lap belt in a car of {year}; "
-                                          "expected a shoulder belt (49 CFR 571.208)")
+            yield (
+                (*at, "belt", "kind"),
+                (
+                    f"{position.position} has a lap belt in a car of {year}; "
+                    "expected a shoulder belt (49 CFR 571.208)"
+                ),
+            )
         if belt and belt.anchors and belt.anchors[1] - belt.anchors[0] < LEAST_BELT_SPAN_MM:
             span = belt.anchors[1] - belt.anchors[0]
-            yield (*at, "belt", "anchors"), (f"belt anchors of {position.position} are {span} mm apart; "
-                                             f"at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)")
+            yield (
+                (*at, "belt", "anchors"),
+                (
+                    f"belt anchors of {position.position} are {span} mm apart; "
+                    f"at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)"
+                ),
+            )
         if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":
-            yield (*at, "lower_anchors"), (f"{position.position} has lower anchors before an airbag that has no "
-                                           "switch (49 CFR 571.225 S5(d))")
+            yield (
+                (*at, "lower_anchors"),
+                (
+                    f"{position.position} has lower anchors before an airbag that has no "
+                    "switch (49 CFR 571.225 S5(d))"
+                ),
+            )

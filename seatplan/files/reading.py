@@ -25,20 +25,34 @@ MAX_NODES = 20_000
 Loc = tuple[str | int, ...]
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
-_FLOAT = re.compile(r"[-+]?(0|[1-9][0-9]*)?\.[0-9]+([eE][-+]?[0-9]+)?|[-+]?[0-9]+\.|[-+]?[1-9][0-9]*[eE][-+]?[0-9]+")
+_FLOAT = re.compile(
+    r"[-+]?(0|[1-9][0-9]*)?\.[0-9]+([eE][-+]?[0-9]+)?|[-+]?[0-9]+\.|[-+]?[1-9][0-9]*[eE][-+]?[0-9]+"
+)
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_WORDS: dict[str, Any] = {"true": True, "True": True, "false": False, "False": False,
-                          "null": None, "Null": None, "~": None, "": None}
+_WORDS: dict[str, Any] = {
+    "true": True,
+    "True": True,
+    "false": False,
+    "False": False,
+    "null": None,
+    "Null": None,
+    "~": None,
+    "": None,
+}
 
 
-#: control characters, lone surrogates, and marks that turn the direction of writing: they can hide what a file says
-_CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff"
-                      "\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
+#: control characters, lone surrogates, and marks that turn the direction of writing: they hide what is said
+_CONTROL = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+)
 _TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
 _SYNTAX = (
-    ("mapping values are not allowed", "a colon cannot stand here; check the indentation, or put the text in quotes"),
+    (
+        "mapping values are not allowed",
+        "a colon cannot stand here; check the indentation, or put the text in quotes",
+    ),
     ("expected <block end>", "this line does not line up with the lines above it"),
     ("did not find expected key", "this line does not line up with the lines above it"),
     ("did not find expected '-' indicator", "this line does not line up with the lines above it"),
@@ -102,7 +116,7 @@ def _decode(raw: bytes, name: str) -> str:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[:error.start].count(b"\n") + 1
+        line = raw[: error.start].count(b"\n") + 1
         raise InputError([Problem(name, line, 1, "this is no text in UTF-8; expected a YAML file")]) from None
     if "\0" in text:
         raise _whole(name, "this is no text; expected a YAML file")
@@ -113,9 +127,17 @@ def parse(text: str, name: str) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
     odd = _CONTROL.search(text)
     if odd:
-        before = text[:odd.start()].split("\n")
-        raise InputError([Problem(name, len(before), len(before[-1]) + 1,
-                                  f"a character that is no text (number {ord(odd[0])}); leave it out")])
+        before = text[: odd.start()].split("\n")
+        raise InputError(
+            [
+                Problem(
+                    name,
+                    len(before),
+                    len(before[-1]) + 1,
+                    f"a character that is no text (number {ord(odd[0])}); leave it out",
+                )
+            ]
+        )
     try:
         return _Builder(name).build(yaml.parse(text, Loader=_Loader))
     except yaml.MarkedYAMLError as error:
@@ -138,9 +160,12 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
         bracket = "[" if "sequence" in context else "{"
         words, mark = f'"{bracket}" is opened here and not closed, or a comma is missing', opened or mark
     elif "cannot start any token" in found and mark is not None:
-        character = text[mark.index:mark.index + 1]
-        words = ("a tab indents this line; expected spaces" if character == "\t"
-                 else f'"{character}" cannot begin a value; expected the text in quotes')
+        character = text[mark.index : mark.index + 1]
+        words = (
+            "a tab indents this line; expected spaces"
+            if character == "\t"
+            else f'"{character}" cannot begin a value; expected the text in quotes'
+        )
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
     return Problem(name, line, column, words)
 
@@ -260,7 +285,7 @@ class _Builder:
     def _read(self, event: Any) -> Any:
         self._no_tag(event, ("!", "tag:yaml.org,2002:str"))
         text: str = event.value
-        odd = _CONTROL.search(text)             # from an escape
+        odd = _CONTROL.search(text)  # from an escape
         if odd:
             self._fail(event, f"a character that is no text (number {ord(odd[0])}); leave it out")
         if event.style or not event.implicit[0]:
@@ -281,12 +306,17 @@ class _Builder:
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
         if event.tag and event.tag not in allowed:
-            self._fail(event, f"tag `{brief(event.tag.replace('tag:yaml.org,2002:', '!!'))}` is not read here; leave it out")
+            self._fail(
+                event,
+                f"tag `{brief(event.tag.replace('tag:yaml.org,2002:', '!!'))}` is not read; leave it out",
+            )
 
     def _count(self, event: Any) -> None:
         self._nodes += 1
         if self._nodes > MAX_NODES:
-            self._fail(event, f"more than {MAX_NODES:,} values, with aliases written out; expected a smaller file")
+            self._fail(
+                event, f"more than {MAX_NODES:,} values, with aliases written out; expected a smaller file"
+            )
 
     def _fail(self, event: Any, text: str) -> None:
         raise InputError([Problem(self._name, *_mark(event), text)])

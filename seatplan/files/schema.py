@@ -14,8 +14,10 @@ _MODELS: dict[str, type[BaseModel]] = {"vehicle": Vehicle, "restraint": Restrain
 
 
 def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any]:
-    """The schema of one kind of file: its keys, and the shape of each value. What several keys must agree on, and
-    the range of a quantity that is written with its unit, `seatplan check` looks at. KeyError for another word."""
+    """The schema of one kind of file: its keys, and the shape of each value. KeyError for another word.
+
+    What several keys must agree on, and the range of a quantity with a unit, is left to `seatplan check`.
+    """
     made = _MODELS[kind].model_json_schema()
     made.pop("description", None)
     if kind == "trip":
@@ -24,14 +26,19 @@ def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any
 
 
 def _refer(made: dict[str, Any]) -> None:
-    """A trip file names its vehicle and restraints, or writes them inline; a restraint may be the family's own copy
-    of a model."""
+    """A trip file names its vehicle and restraints, or writes them inline; a restraint may be the family's
+    own copy of a model."""
     copy = Copy.model_json_schema(ref_template="#/$defs/{model}")
     made["$defs"] |= copy.pop("$defs", {})
     made["$defs"]["Copy"] = copy
-    reference = {"type": "string", "not": {"const": "-"}, "description": "a bundled name or the path of a file"}
+    reference = {
+        "type": "string",
+        "not": {"const": "-"},
+        "description": "a bundled name or the path of a file",
+    }
     properties = made["properties"]
     properties["front"]["additionalProperties"] = False
     properties["vehicle"] = {"anyOf": [reference, {"$ref": "#/$defs/Vehicle"}]}
     properties["restraints"]["items"] = {
-        "anyOf": [reference, {"$ref": "#/$defs/Copy"}, {"$ref": "#/$defs/Restraint"}]}
+        "anyOf": [reference, {"$ref": "#/$defs/Copy"}, {"$ref": "#/$defs/Restraint"}]
+    }

@@ -16,40 +16,57 @@ from .reading import Document, Loc
 M = TypeVar("M", bound=BaseModel)
 #: what an item of a list is called, and the key that holds its own name
 _ITEMS = {
-    "riders": ("rider", "rider"), "restraints": ("restraint", "restraint"), "rows": ("row", "row"),
-    "positions": ("position", "position"), "trim": ("trim", "name"), "lower_anchors": ("bar", "bar"),
-    "tethers": ("tether", "tether"), "modes": ("mode", "mode"), "parts": ("part", "part"),
-    "installations": ("installation", "by"), "wishes": ("wish", ""), "tried": ("tried", ""),
+    "riders": ("rider", "rider"),
+    "restraints": ("restraint", "restraint"),
+    "rows": ("row", "row"),
+    "positions": ("position", "position"),
+    "trim": ("trim", "name"),
+    "lower_anchors": ("bar", "bar"),
+    "tethers": ("tether", "tether"),
+    "modes": ("mode", "mode"),
+    "parts": ("part", "part"),
+    "installations": ("installation", "by"),
+    "wishes": ("wish", ""),
+    "tried": ("tried", ""),
 }
 #: mappings whose keys are names
 _BY_NAME = {"front": "front seat", "current": "current place of"}
 #: names that are known without their row, trip or vehicle
 _KNOWN_ALONE = ("rider", "restraint", "position")
 #: what the key is called that holds the own name of an item
-_NAMED = {"rider": "name", "restraint": "name", "position": "name", "bar": "name", "tether": "name", "part": "name",
-          "row": "number"}
+_NAMED = {
+    "rider": "name",
+    "restraint": "name",
+    "position": "name",
+    "bar": "name",
+    "tether": "name",
+    "part": "name",
+    "row": "number",
+}
 _ORDINALS = ("first", "second", "third")
 MAX_SHOWN = 60
 
 
 def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
-    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError, with all problems."""
+    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError."""
     try:
         return model.model_validate(data)
     except ValidationError as error:
         raise InputError(_problems(model, data, document, at, error)) from None
 
 
-def _problems(model: type[BaseModel], data: Any, document: Document, at: Loc,
-              error: ValidationError) -> list[Problem]:
+def _problems(
+    model: type[BaseModel], data: Any, document: Document, at: Loc, error: ValidationError
+) -> list[Problem]:
     found: dict[Loc, Problem] = {}
     whole = document.data if at else data
     for item in error.errors(include_url=False, include_context=True):
         loc = _in_file(data, item["loc"])
-        if loc in found:            # one value, one problem, even where several readings of it failed
+        if loc in found:  # one value, one problem, even where several readings of it failed
             continue
-        text, at_key = _text(_Found(model, whole, at, loc, item["type"], item.get("ctx") or {},
-                                    item["loc"][-1:] == ("[key]",)))
+        text, at_key = _text(
+            _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
+        )
         found[loc] = document.problem((*at, *loc), text, at_key)
     return list(found.values())
 
@@ -71,7 +88,7 @@ def _in_file(data: Any, loc: Loc) -> Loc:
 
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """One pydantic error: ``at`` is where the record stands in ``whole``, ``loc`` the place inside the record."""
+    """One pydantic error: the record stands at ``at`` in ``whole``, ``loc`` is the place in the record."""
 
     model: type[BaseModel]
     whole: Any
@@ -91,7 +108,10 @@ def _text(found: _Found) -> tuple[str, bool]:
     last = loc[-1] if loc else ""
     if kind == "extra_forbidden":
         where = found.name(loc[:-1])
-        return f"unknown key {shown(last)}{_in(where)}; {near_word(str(last), _fields(found.model, loc[:-1]))}", True
+        return (
+            f"unknown key {shown(last)}{_in(where)}; {near_word(str(last), _fields(found.model, loc[:-1]))}",
+            True,
+        )
     if kind == "missing":
         return _missing(found), False
     if loc == ("riders",) and kind == "too_short":
@@ -101,7 +121,10 @@ def _text(found: _Found) -> tuple[str, bool]:
         return f"unknown name {shown(last)}{_in(found.name(loc[:-1]))}; {allowed}", True
     if kind.startswith("model_"):
         allowed = f"expected keys such as {', '.join(_fields(found.model, loc)[:4])}"
-    return f"{found.name(loc) or 'the file'} is {shown(_value(found.whole, (*found.at, *loc)))}; {allowed}", False
+    return (
+        f"{found.name(loc) or 'the file'} is {shown(_value(found.whole, (*found.at, *loc)))}; {allowed}",
+        False,
+    )
 
 
 def _missing(found: _Found) -> str:
@@ -119,10 +142,14 @@ def _allowed(kind: str, context: dict[str, Any]) -> str:
     if kind in ("literal_error", "enum"):
         return "expected " + str(context.get("expected", "")).replace("'", "")
     simple = {
-        "list_type": "expected a list, such as [a, b]", "dict_type": "expected `key: value` lines",
-        "string_type": "expected text", "tuple_type": "expected a list of two values",
-        "int_type": "expected a whole number", "int_parsing": "expected a whole number",
-        "int_from_float": "expected a whole number", "float_type": "expected a number",
+        "list_type": "expected a list, such as [a, b]",
+        "dict_type": "expected `key: value` lines",
+        "string_type": "expected text",
+        "tuple_type": "expected a list of two values",
+        "int_type": "expected a whole number",
+        "int_parsing": "expected a whole number",
+        "int_from_float": "expected a whole number",
+        "float_type": "expected a number",
         "bool_type": "expected yes or no",
     }
     if kind in simple:
@@ -150,7 +177,7 @@ def name_of(data: Any, loc: Loc) -> str:
         if step in _ITEMS and isinstance(inner, int) and _is_item(_value(data, (inner,)), loc, at):
             noun, own = _ITEMS[str(step)]
             data = _value(data, (inner,))
-            of_name = loc[at + 2:] == (own,)              # the name itself is in question: count instead
+            of_name = loc[at + 2 :] == (own,)  # the name itself is in question: count instead
             name = "" if of_name else _own_name(data, own)
             if noun in _KNOWN_ALONE and name:
                 owners.clear()
@@ -247,5 +274,3 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
             if inner is not None:
                 return inner
     return None
-
-

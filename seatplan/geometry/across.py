@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .chain import Addend, Solution, Squeeze, Step, solve
+from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shape, Shapes, near, side_box, union
 
@@ -86,7 +86,7 @@ class RowSpace:
     def spare(self, seats: Sequence[Seat], cap_mm: int) -> int | None:
         """Whole mm of spare, rounded down, for seats that fit; None when it reaches the cap.
 
-        Every path of separations from a lower to an upper limit shares its slack out evenly over its separations.
+        Every path of separations from a lower to an upper limit shares its slack out evenly over them.
         """
         ends, reaches = self._numbers(seats)
         least = cap_mm
@@ -131,13 +131,15 @@ class RowSpace:
         if kept is None:
             lows, highs = self._bounds([seat], 0)
             kept = self._ends[id(seat)] = (
-                max((b.at for b in lows if b.fixed), default=-FAR), max((b.at for b in lows if not b.fixed), default=-FAR),
-                min((b.at for b in highs if b.fixed), default=FAR), min((b.at for b in highs if not b.fixed), default=FAR))
+                max((b.at for b in lows if b.fixed), default=-FAR),
+                max((b.at for b in lows if not b.fixed), default=-FAR),
+                min((b.at for b in highs if b.fixed), default=FAR),
+                min((b.at for b in highs if not b.fixed), default=FAR))
         return kept
 
     def _pair(self, left: Seat, right: Seat) -> tuple[int, int, int]:
-        """Least distance, lowest place of the right one beside the left's buckle, highest of the left beside the
-        right's."""
+        """Least distance, lowest place of the right one beside the left's buckle, highest of the left one
+        beside the right's."""
         key = (id(left), id(right))
         kept = self._pairs.get(key)
         if kept is None:
@@ -150,8 +152,11 @@ class RowSpace:
         return kept
 
     def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
-        """Witness and spare, or the sum that does not come out. Points are named by rider."""
-        return solve(self.steps(seats), ORIGIN)
+        """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are named
+        by rider."""
+        steps = self.steps(seats)
+        worst = _worst([seat.rider for seat in seats], steps)
+        return squeeze_of(worst) if worst else solve(steps, ORIGIN)
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
@@ -304,3 +309,19 @@ def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | No
     parts = [b for b in shape.boxes
              if b.width is not None and (people or not b.person) and near(b.outline, zone)]
     return max(parts, key=lambda b: b.width or 0, default=None)
+
+
+def _worst(order: Sequence[str], steps: Sequence[Step]) -> list[Step]:
+    """The steps from the left wall through bodies further and further right and back that overshoot by most; empty
+    if none does. Separations run from left to right only, so one pass in order finds it."""
+    reached: dict[str, tuple[int, list[Step]]] = {}
+    for rider in order:
+        ways = [(s.need, [s]) for s in steps if s.end == rider and s.start == ORIGIN]
+        ways += [(reached[s.start][0] + s.need, [*reached[s.start][1], s])
+                 for s in steps if s.end == rider and s.start in reached]
+        if ways:
+            reached[rider] = max(ways, key=lambda way: way[0])
+    closed = [(reached[s.start][0] + s.need, [*reached[s.start][1], s])
+              for s in steps if s.end == ORIGIN and s.start in reached]
+    over, cycle = max(closed, key=lambda way: way[0], default=(0, []))
+    return cycle if over > 0 else []

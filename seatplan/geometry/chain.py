@@ -65,7 +65,7 @@ def solve(steps: Sequence[Step], anchor: str) -> Solution | Squeeze:
     points = sorted({anchor, *(s.start for s in steps), *(s.end for s in steps)})
     cycle = _cycle(points, steps, Fraction(0))
     if cycle is not None:
-        return _squeeze(cycle)
+        return squeeze_of(cycle)
     spare, tight = _spare(points, steps)
     extra = 0 if spare is None else floor(spare * 2)
     witness = _longest(points, steps, extra)
@@ -143,7 +143,8 @@ def _cycle(points: Sequence[str], steps: Sequence[Step], extra: Fraction) -> lis
             return cycle[::-1]
 
 
-def _squeeze(cycle: Sequence[Step]) -> Squeeze:
+def squeeze_of(cycle: Sequence[Step]) -> Squeeze:
+    """The sum of a cycle of steps."""
     addends = [addend.mm for s in cycle for addend in s.addends]
     need = sum(mm for mm in addends if mm > 0)
     have = -sum(mm for mm in addends if mm < 0)

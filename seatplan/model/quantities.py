@@ -82,7 +82,8 @@ def _number(value: object) -> int:
 
 
 def _whole(low: int, high: int) -> _Reads:
-    return _Reads(_number, low, high, "in whole numbers", {"type": "integer", "minimum": low, "maximum": high})
+    schema = {"type": "integer", "minimum": low, "maximum": high}
+    return _Reads(_number, low, high, "in whole numbers", schema)
 
 
 Size = Annotated[int, _length(1, 3000)]            # how big a thing is
@@ -106,7 +107,7 @@ Year = Annotated[int, _whole(1950, 2100)]
 
 @dataclass(frozen=True, eq=False)
 class _Pair:
-    """Metadata of two values; ``words`` says which, and ``ordered`` that the second is not below the first."""
+    """Metadata of two values; ``words`` says which; ``ordered``: the second is not below the first."""
 
     words: str
     ordered: bool = True

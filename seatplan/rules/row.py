@@ -25,9 +25,8 @@ if TYPE_CHECKING:
 def row_too_narrow(seated: Seated, world: World) -> Result:
     """The bodies of one row, between side walls and bound to their bars and belts, lack room.
 
-    Checks: that places can be found for all bodies: half widths apart where their side views overlap,
-        inside the trim,
-        within the play of bars or belt, and a hand's room beside every buckle that is fastened on each trip.
+    Checks: that places can be found for all bodies: half widths apart where their side views overlap, inside
+        the trim, within the play of bars or belt, and a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
@@ -62,10 +61,8 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     missing = space.missing(seats)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
-    spare = (
-        "any" if solved.spare is None else int(solved.spare)
-    )  # rounded down: never more room than there is
-    return passes(spare, 0, "mm")
+    # rounded down: never more room than there is
+    return passes("unlimited" if solved.spare is None else int(solved.spare), 0, "mm")
 
 
 def _everybody(seated: Seated, world: World) -> list[Placement]:

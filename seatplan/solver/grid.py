@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from .combine import Counts, count_plans, rest_of
@@ -22,8 +22,10 @@ class Square:
 
 
 def grid(rows: Sequence[Sequence[RowPlan]], riders: int, positions: int,
-         allowed: set[tuple[int, int]]) -> dict[tuple[int, int], Square]:
-    """One square for every (rider, position), by the indexes of the trip and the vehicle."""
+         allowed: set[tuple[int, int]],
+         changes: Mapping[tuple[int, int], Sequence[int]]) -> dict[tuple[int, int], Square]:
+    """One square for every (rider, position), by the indexes of the trip and the vehicle. ``changes`` is what the
+    rules of the whole trip add to each level, or take away."""
     everybody = (1 << riders) - 1
     counts = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in rows]
     tallied = {(r, p): [0] * (CONTESTED + 1) for r in range(riders) for p in range(positions)}
@@ -43,6 +45,8 @@ def grid(rows: Sequence[Sequence[RowPlan]], riders: int, positions: int,
                 into = tallied[key]
                 for other, m in enumerate(ways):
                     into[max(level, other)] += n * m
+    for key, change in changes.items():
+        tallied[key] = [n + more for n, more in zip(tallied[key], change, strict=True)]
     return {
         key: Square(sum(levels), next((i for i, n in enumerate(levels) if n), None), key in allowed)
         for key, levels in tallied.items()

@@ -17,14 +17,15 @@ from seatplan.rules.subjects import Placement, Seated, World
 
 from .assemble import assemble
 from .certificates import contests_of, shortage_of
-from .combine import best_first, count_plans, count_seatings, every
+from .combine import best_first, count_plans, count_seatings
 from .grid import grid
 from .placements import Choice, Choices, all_choices
 from .ranking import UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import CarRow, neighbours
-from .rowplans import CONTESTED, TOO_TIGHT, RowPlan, best_fill, level_of, picked, row_plans
+from .rowplans import TOO_TIGHT, RowPlan, best_fill, level_of, picked, row_plans
 from .tally import tally
+from .whole import judge_whole
 
 #: plans of one row; beyond this the answer is given as incomplete
 LIMIT_PLANS = 2_000_000
@@ -89,7 +90,7 @@ class Solve:
                 yield total, ready, findings
             seated = self.seated(plans)
             findings = tuple(self.trip_findings(seated))
-            if self._blocked(findings):
+            if self.blocks(findings):
                 continue
             total = base + cost(
                 cautions=sum(f.outcome == "caution" for f in findings),
@@ -102,7 +103,8 @@ class Solve:
             total, _, ready, findings = heapq.heappop(waiting)
             yield total, ready, findings
 
-    def _blocked(self, findings: Sequence[Finding]) -> bool:
+    def blocks(self, findings: Sequence[Finding]) -> bool:
+        """Whether findings turn a seating down."""
         return any(f.outcome == "block" or (self.strict and f.outcome == "unmeasured") for f in findings)
 
     def _apart_from_wished(self, seated: Seated) -> int:
@@ -113,17 +115,6 @@ class Solve:
                 names = wish.together
                 unkept += sum(not neighbours(by_name[a], by_name[b]) for a, b in zip(names, names[1:], strict=False))
         return unkept
-
-    def blocked_together(self) -> list[int]:
-        """Of the seatings that fit, how many of each level a rule of the whole trip turns down."""
-        blocked = [0] * (CONTESTED + 1)
-        if not self.runner.trip_rules_bite():
-            return blocked
-        fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in self.rows]
-        for plans in every(fitting, self.everybody):
-            if self._blocked(self.trip_findings(self.seated(plans))):
-                blocked[max(plan.level for plan in plans)] += 1
-        return blocked
 
     def near_misses(self) -> list[SqueezeShown]:
         """The seatings that fail only for room and by the least, one for each different sum."""
@@ -170,7 +161,8 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     """
     solve = Solve(trip, profile, today, strict=strict, limit=limit, progress=progress)
     levels = count_seatings([count_plans(plans) for plans in solve.rows], solve.everybody)
-    counted = tally(solve.choices.per_rider, levels, solve.blocked_together(), solve.complete)
+    whole = judge_whole(solve)
+    counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
     arrangements: list[Arrangement] = []
     before: int | None = None
     for total, plans, findings in islice(solve.ranked(), top):
@@ -178,7 +170,7 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
         arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
         before = total
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, len(trip.riders), len(solve.choices.positions), allowed)
+    squares = grid(solve.rows, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
         trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,

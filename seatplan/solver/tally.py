@@ -2,7 +2,8 @@
 
 A seating gives every rider a position and a restraint mode (or the adult belt). Each is counted once, under the
 first of these that holds: some rider's choice is blocked by itself (placement); two riders want one thing, or
-may not ride like that together (contest); they do not fit side by side (squeeze); otherwise it is valid.
+may not sit like that in one row (contest); they do not fit side by side (squeeze); a rule of the whole trip turns
+it down (contest); otherwise it is valid.
 """
 
 from __future__ import annotations
@@ -33,9 +34,10 @@ class Tally:
 
 
 def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_together: Sequence[int],
-          complete: bool) -> Tally:
+          doubted: Sequence[int], complete: bool) -> Tally:
     """Add up. ``levels`` counts the seatings with no position and no restraint used twice, by level;
-    ``blocked_together`` says how many of each level a rule of the whole trip turns down."""
+    ``blocked_together`` says how many of each level a rule of the whole trip turns down, ``doubted`` how many it
+    makes unmeasured."""
     seatings = prod(len(choices) for choices in per_rider)
     open_choices = [[choice for choice in choices if choice.cells] for choices in per_rider]
     unblocked = prod(len(choices) for choices in open_choices)
@@ -43,6 +45,7 @@ def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_
     kept = [n - b for n, b in zip(levels, blocked_together, strict=True)]
     valid = kept[FITS] + kept[CLOSE_FIT] + kept[UNSURE]
     squeeze = levels[TOO_TIGHT]
+    fits, close = kept[FITS] - doubted[FITS], kept[CLOSE_FIT] - doubted[CLOSE_FIT]
     contests = {
         "position": unblocked - apart,
         "restraint": apart - sum(levels),
@@ -50,7 +53,7 @@ def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_
     }
     return Tally(
         seatings, valid, seatings - unblocked, unblocked - valid - squeeze, squeeze,
-        contests, {"fits": kept[FITS], "close": kept[CLOSE_FIT], "unmeasured": kept[UNSURE]}, complete,
+        contests, {"fits": fits, "close": close, "unmeasured": valid - fits - close}, complete,
     )
 
 

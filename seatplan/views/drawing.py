@@ -1,113 +1,195 @@
-"""A row of the car in characters, to scale across: one box a body, at its place in the witness."""
+"""The rows of the car in characters, seen from above and to scale across: one box a body, where it sits.
+
+Shells that nest lie over each other in such a view; what they share is drawn as ``##``. What was not measured is
+drawn with dots, at a guess. Seats without a rider only fill the room that the riders leave.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from seatplan.model import Row, Trip
+from seatplan.model import Position, Row, Trip
 from seatplan.solver.results import Arrangement, RowShown, SeatShown
 
-from .text import WIDTH, cut
-from .words import MODES
+from .text import WIDTH, cut, listed, mm
+from .words import SHORT_MODES
 
-_MARGIN = 9
-_SHORT = {
-    "rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing", "adult-belt": "adult belt",
-}
+_MARGIN = 10
+_COLUMNS = WIDTH - _MARGIN - 2
+_LEAST = 4
+#: across a row of which nothing was measured, mm
+_USUAL_WIDTH_MM = 1400
 
 
 @dataclass(frozen=True, slots=True)
-class _Box:
+class Box:
+    """A body or a free seat: its edges in mm from the left door, what is written in it, and which way it faces
+    (forward, rear, or empty for neither)."""
+
+    name: str
     left: float
     right: float
     lines: tuple[str, ...]
+    facing: str = ""
+    guessed: bool = False
+    free: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The lines of one row, and what has to be explained below the drawing."""
+
+    lines: list[str]
+    nested: bool
+    guessed: bool
+    left_out: list[str]
 
 
 def draw(arrangement: Arrangement, trip: Trip) -> str:
-    """All rows of the car, front row first; the front of the car is at the top."""
+    """All rows of the car on one scale, front row first; the front of the car is at the top."""
     shown = {row.row.row: row for row in arrangement.rows}
-    lines = [" " * _MARGIN + "front of the car".center(WIDTH - _MARGIN).rstrip()]
-    for row in trip.vehicle.rows:
-        lines.extend(_row(row, shown.get(row.row), trip))
+    rows = [(row, boxes_of(row, shown.get(row.row), trip)) for row in trip.vehicle.rows]
+    widest = max(right - left for left, right in (walls(row, boxes) for row, boxes in rows))
+    lines = [" " * _MARGIN + "front of the car; ^ and v: the way a rider faces".center(_COLUMNS + 2).rstrip()]
+    drawn = [draw_row(row, boxes, _COLUMNS / max(widest, 1)) for row, boxes in rows]
+    for one in drawn:
+        lines.extend(one.lines)
+    if any(one.nested for one in drawn):
+        lines.append("   ##: the shells nest there, one above or before the other, and do not touch")
+    if any(one.guessed for one in drawn):
+        lines.append("   dotted: width or place was not measured, drawn at a guess")
+    left_out = [name for one in drawn for name in one.left_out]
+    if left_out:
+        lines.append(f"   not drawn, the others leave no room to show it: {listed(left_out)}")
     return "\n".join(lines)
 
 
-def _row(row: Row, shown: RowShown | None, trip: Trip) -> list[str]:
+def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
+    """One box a position, left to right."""
     seats = {seat.placement.position.position: seat for seat in shown.seats} if shown else {}
-    boxes = [_box(i, row, seats.get(position.position), position.position, trip)
-             for i, position in enumerate(row.positions)]
-    _pull_apart(boxes)
-    left, right = _walls(row, boxes)
-    columns = WIDTH - _MARGIN - 2
-    scale = columns / max(right - left, 1)
-    spans = []
-    at = 0
+    return _clip_free([_box(i, row, seats.get(position.position), trip) for i, position in enumerate(row.positions)])
+
+
+def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
+    """One row between its side walls, in the middle of the page."""
+    left, right = walls(row, boxes)
+    width = min(_COLUMNS, max(_LEAST, round((right - left) * columns_per_mm)))
+    spans: list[tuple[int, int]] = []
+    drawn: list[Box] = []
     for box in boxes:
-        start = max(at, round((box.left - left) * scale))
-        end = max(start + 4, min(columns, round((box.right - left) * scale)))
-        spans.append((start, end))
-        at = end
-    over = max(0, at - columns)                       # boxes never leave the page
-    spans = [(max(0, start - over), end - over) for start, end in spans]
-    height = max((len(box.lines) for box in boxes), default=0)
-    out = [_line(spans, ["+" + "-" * (end - start - 2) + "+" for start, end in spans], columns)]
-    for i in range(height):
-        texts = [
-            "|" + cut(" " + (box.lines[i] if i < len(box.lines) else ""), end - start - 2).ljust(end - start - 2) + "|"
-            for box, (start, end) in zip(boxes, spans, strict=True)
-        ]
-        out.append(_line(spans, texts, columns))
-    out.append(out[0])
-    label = f"row {row.row}".ljust(_MARGIN - 1)
-    return [(label if i == 1 else " " * (_MARGIN - 1)) + "|" + text + "|" for i, text in enumerate(out)]
+        start = round((box.left - left) * columns_per_mm)
+        end = min(width, round((box.right - left) * columns_per_mm))
+        if box.free and end - start < _LEAST + 2:
+            continue
+        start = max(0, min(start, width - _LEAST))
+        drawn.append(box)
+        spans.append((start, max(end, start + _LEAST)))
+    height = max((len(box.lines) for box in drawn), default=1)
+    canvas = [[" "] * width for _ in range(height + 2)]
+    for i, (box, (start, end)) in enumerate(zip(drawn, spans, strict=True)):
+        low = max([start, *(e for _, e in spans[:i])])             # what no neighbour shares
+        high = min([end, *(s for s, _ in spans[i + 1:])])
+        _paint(canvas, box, (start, end), (low, high))
+    nested = False
+    for i, (_, end) in enumerate(spans):
+        for start, _ in spans[i + 1:]:
+            for line in canvas:
+                line[start:end] = "#" * (end - start)
+            nested = nested or end > start
+    left_wall, right_wall = _wall_marks(row)
+    pad = (_COLUMNS - width) // 2
+    labels = [f"row {row.row}", mm(right - left)] if left_wall == right_wall == "|" else [f"row {row.row}"]
+    heads = ["", *labels, *[""] * len(canvas)]
+    lines = [f"{head:{_MARGIN}}{' ' * pad}{left_wall}{''.join(line)}{right_wall}".rstrip()
+             for head, line in zip(heads, canvas, strict=False)]
+    return Drawn(lines, nested, any(box.guessed for box in drawn), [box.name for box in boxes if box not in drawn])
 
 
-def _line(spans: list[tuple[int, int]], texts: list[str], columns: int) -> str:
-    line, at = "", 0
-    for (start, end), text in zip(spans, texts, strict=True):
-        line += " " * (start - at) + text
-        at = end
-    return line.ljust(columns)
+def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[int, int]) -> None:
+    """Draw one box; its text and the mark of the way it faces stay in the columns that it has for itself."""
+    start, end = span
+    edge, corner, side = (".", ".", ":") if box.guessed else ("-", "+", "|")
+    for line in (canvas[0], canvas[-1]):
+        line[start:end] = corner + edge * (end - start - 2) + corner
+    room = max(0, own[1] - own[0] - 2)
+    for i, line in enumerate(canvas[1:-1]):
+        line[start:end] = side + " " * (end - start - 2) + side
+        text = cut(" " + (box.lines[i] if i < len(box.lines) else ""), room).ljust(room)
+        line[own[0] + 1:own[0] + 1 + room] = text
+    middle = (own[0] + own[1]) // 2
+    if box.facing and room > 0:
+        canvas[0 if box.facing == "forward" else -1][middle] = "^" if box.facing == "forward" else "v"
 
 
-def _box(index: int, row: Row, seat: SeatShown | None, name: str, trip: Trip) -> _Box:
-    centre, width = _place(index, row)
+def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
+    position = row.positions[index]
+    name, (centre, width) = position.position, _place(index, row)
     if seat is None:
-        who = "driver" if name == trip.drives else "empty"
-        return _Box(centre - width / 2, centre + width / 2, (f"{name} {who}",))
-    if seat.across_mm is not None:
-        centre = seat.across_mm
-    width = seat.width_mm or width
+        who = "driver" if name == trip.drives else "free"
+        faces = "" if position.facing == "forward" else f", faces {_towards(position)}"
+        return Box(name, centre - width / 2, centre + width / 2, (f"{name} {who}{faces}",), free=True)
+    guessed = seat.across_mm is None or seat.width_mm is None
+    centre, width = seat.across_mm or centre, seat.width_mm or width
     placement = seat.placement
-    mode = _SHORT.get(placement.mode_name, MODES[placement.mode_name])
-    what = [placement.restraint.restraint, mode] if placement.restraint else [mode]
-    return _Box(centre - width / 2, centre + width / 2, (f"{name} {placement.rider.rider}", *what))
+    mode = SHORT_MODES[placement.mode_name]
+    what = (placement.restraint.restraint, mode) if placement.restraint else (mode,)
+    return Box(name, centre - width / 2, centre + width / 2, (f"{name} {placement.rider.rider}", *what),
+               _facing(seat), guessed)
+
+
+def _towards(position: Position) -> str:
+    return "the rear" if position.facing == "rear" else "the side"
+
+
+def _facing(seat: SeatShown) -> str:
+    """The way a rider looks: as the seat does, turned round in a rear-facing shell."""
+    placement = seat.placement
+    turned = {"forward": "rear", "rear": "forward"}
+    faces = placement.position.facing
+    if faces == "side" or placement.mode_name == "lying-flat-bed":
+        return ""
+    return turned[faces] if placement.rear_facing else faces
 
 
 def _place(index: int, row: Row) -> tuple[float, float]:
     """Centre and width of a position, evenly spaced where they were not measured."""
     position = row.positions[index]
-    left, right = _walls(row, [])
+    left, right = walls(row, [])
     each = (right - left) / len(row.positions)
     centre = position.centre if position.centre is not None else left + each * (index + 0.5)
     return centre, position.width or each * 0.9
 
 
-def _walls(row: Row, boxes: list[_Box]) -> tuple[float, float]:
-    lefts = [t.left for t in row.trim if t.left is not None] + [box.left for box in boxes]
-    rights = [t.right for t in row.trim if t.right is not None] + [box.right for box in boxes]
-    if row.cushion.left is not None:
-        lefts.append(row.cushion.left)
-    if row.cushion.right is not None:
-        rights.append(row.cushion.right)
-    return min(lefts, default=0), max(rights, default=1400)
+def walls(row: Row, boxes: list[Box]) -> tuple[float, float]:
+    """Where the row ends to the left and right: the widest that was measured, or what is drawn."""
+    lefts = [t.left for t in row.trim if t.left is not None] or [row.cushion.left or 0]
+    rights = [t.right for t in row.trim if t.right is not None]
+    if not rights and row.cushion.right is not None:
+        rights = [row.cushion.right]
+    places = [p.centre for p in row.positions if p.centre is not None]
+    usual = max([_USUAL_WIDTH_MM, *[place + 200 for place in places]])
+    return (min([*lefts, *[box.left for box in boxes]]),
+            max([*rights, *[box.right for box in boxes]], default=0) or usual)
 
 
-def _pull_apart(boxes: list[_Box]) -> None:
-    """Shells that nest overlap when seen from above; the drawing splits what they share."""
-    for i in range(len(boxes) - 1):
-        one, other = boxes[i], boxes[i + 1]
-        if one.right > other.left:
+def _wall_marks(row: Row) -> tuple[str, str]:
+    """A wall that nobody measured is dotted."""
+    return ("|" if any(t.left is not None for t in row.trim) else ":",
+            "|" if any(t.right is not None for t in row.trim) else ":")
+
+
+def _clip_free(boxes: list[Box]) -> list[Box]:
+    """Free seats give way to bodies; bodies drawn at a guess share what they would both cover."""
+    clipped = list(boxes)
+    for i, box in enumerate(boxes):
+        if box.free:
+            left = max([box.left, *(other.right for other in clipped[:i])])
+            right = min([box.right, *(other.left for other in boxes[i + 1:] if not other.free)])
+            clipped[i] = replace(box, left=left, right=max(left, right))
+    for i in range(len(clipped) - 1):
+        one, other = clipped[i], clipped[i + 1]
+        if one.right > other.left and (one.guessed or other.guessed):
             middle = (one.right + other.left) / 2
-            boxes[i] = _Box(one.left, max(middle, one.left), one.lines)
-            boxes[i + 1] = _Box(min(middle, other.right), other.right, other.lines)
+            clipped[i] = replace(one, right=max(middle, one.left))
+            clipped[i + 1] = replace(other, left=min(middle, other.right))
+    return clipped

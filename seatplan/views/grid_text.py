@@ -5,26 +5,43 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
-from .text import table
+from .text import table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
+_ELSE, _NO, _UNKNOWN = "others left out", "no", "none found"
 
 
-def square_word(square: Square) -> str:
+def square_word(square: Square, complete: bool = True) -> str:
     """One cell of the grid in a word or two."""
     if square.level is not None:
         return f"{_LEVEL[square.level]} {square.seatings:,}"
-    return "not with others" if square.allowed else "no"
+    if not square.allowed:
+        return _NO
+    return _ELSE if complete else _UNKNOWN
 
 
 def grid(plan: Plan) -> str:
-    """The table with its legend."""
+    """The table with the part of the legend that it needs."""
     positions = plan.choices.positions
     lines = [
-        [rider.rider, *(square_word(plan.squares[r, p]) for p in range(len(positions)))]
+        [rider.rider, *(square_word(plan.squares[r, p], plan.tally.complete) for p in range(len(positions)))]
         for r, rider in enumerate(plan.trip.riders)
     ]
     head = ["rider", *(position.position for position in positions)]
-    legend = ("   number: arrangements with that rider there; not with others: only if somebody else stays out;\n"
-              "   no: never, `seatplan why` tells the reason")
-    return "Who can sit where\n" + table(head, lines, "   ") + "\n" + legend
+    words = {cell for line in lines for cell in line[1:]}
+    numbered = sorted((word for word in words if word[-1].isdigit()), key=lambda word: _LEVEL.index(word.split()[0]))
+    legend = []
+    if numbered:
+        word, n = numbered[0].split()
+        best = {"fits": "the best of them fits", "close": "the best of them is close",
+                "unmeasured": "all hang on what was not measured"}[word]
+        legend.append(f"{word} {n}: the rider sits there in {n} "
+                      f"{'arrangement' if n == '1' else 'arrangements'}, {best}")
+    if _ELSE in words:
+        legend.append(f"{_ELSE}: allowed there, but then the others cannot all ride")
+    if _UNKNOWN in words:
+        legend.append(f"{_UNKNOWN}: the search stopped at its limit before it found one")
+    if _NO in words:
+        legend.append(f"{_NO}: the rider cannot ride there")
+    return "Who can sit where\n" + table(head, lines, "   ") + "\n" + "\n".join(
+        wrapped(line, "   ", "      ") for line in legend)

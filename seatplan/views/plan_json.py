@@ -12,9 +12,8 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Arrangement, Plan, SeatShown, SqueezeShown
 
 from .caution import CAUTION
+from .failure_json import SCHEMA
 from .words import sentence
-
-SCHEMA = 1
 
 
 def plan_json(plan: Plan) -> dict[str, Any]:
@@ -39,11 +38,6 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "cells": [_cell(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
     }
-
-
-def failure_json(problems: list[str]) -> dict[str, Any]:
-    """Bad input: the same envelope, with every problem."""
-    return {"schema": SCHEMA, "caution": CAUTION, "verdict": "error", "errors": problems}
 
 
 def _arrangement(arrangement: Arrangement) -> dict[str, Any]:

@@ -2,99 +2,108 @@
 
 from __future__ import annotations
 
-from seatplan.rules.finding import Finding
 from seatplan.solver.results import Arrangement, Plan, SeatShown
 
 from .caution import CAUTION
 from .drawing import draw
 from .grid_text import grid
+from .notes_text import cautions, count_to_measure, to_measure
 from .rejected_text import rejected
 from .text import count, mm, spare, table, wrapped
-from .words import BY, VERDICTS, held_by, in_what, sentence, who_where
+from .words import BY, VERDICTS, held_by, in_what
 
-#: what decided between two neighbours in the list
+#: what the arrangement before this one in the list does better
 DECIDED = {
-    "certainty": "the one before is surer to fit",
-    "protection": "the one before keeps more children in a more protective mode",
-    "cautions": "the one before keeps more of good practice",
-    "wishes": "the one before keeps more wishes",
-    "moves": "the one before changes less from today",
-    "method": "the one before uses lower anchors more, which families more often get right",
-    "centre": "the one before has the youngest in the centre",
-    "room": "the one before leaves more room",
+    "certainty": "is surer to fit",
+    "protection": "keeps more children in a more protective mode",
+    "cautions": "keeps more of good practice",
+    "wishes": "keeps more wishes",
+    "moves": "changes less from today",
+    "method": "uses lower anchors more, which families more often get right",
+    "centre": "has the youngest in the centre",
+    "room": "leaves more room",
 }
+_KINDS = (("fits", "fits", "fit"), ("close", "is close", "are close"),
+          ("unmeasured", "hangs on what was not measured", "hang on what was not measured"))
 
 
-def plan_text(plan: Plan) -> str:
-    """The whole answer."""
+def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
+    """The whole answer. ``asked`` is the trip with its options as typed, for the next command to name; ``hint``
+    takes the place of the last line where something fits."""
     parts = [_head(plan), _answer(plan)]
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
+    measures = to_measure(plan.arrangements, "   ")
+    if measures:
+        parts.append("\n".join(["To measure, or to look up", *measures]))
     parts.append(grid(plan))
     parts.append(rejected(plan))
     parts.append(wrapped(f"caution: {CAUTION}"))
+    last = hint if plan.arrangements else _why_hint(plan, asked)
+    if last:
+        parts[-1] += "\n" + wrapped(f"hint: {last}")
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _head(plan: Plan) -> str:
     trip = plan.trip
     invented = " (invented)" if trip.vehicle.invented else ""
-    return "\n".join([
-        trip.trip,
+    strict = "; what was not measured counts as a no" if plan.strict else ""
+    return trip.trip + "\n" + wrapped(
         f"in {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}",
-    ])
+        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}")
 
 
 def _answer(plan: Plan) -> str:
     tally, shown = plan.tally, len(plan.arrangements)
-    of = f"of {count(tally.seatings, 'seating')}" + ("" if tally.complete else " looked at, others are left")
+    all_there_are = count(tally.seatings, "seating")
+    explained = " A seating gives every rider a seat and something to ride in."
     if not shown:
-        return wrapped(f"Nothing fits: 0 {of} work." if tally.complete else f"Undecided: none {of} works so far.")
-    sure = tally.sure
-    kinds = [f"{sure[key]:,} {word}" for key, word in
-             (("fits", "fit"), ("close", "are close"), ("unmeasured", "hang on what was not measured")) if sure[key]]
-    works = f"{tally.valid:,} {of} {'works' if tally.valid == 1 else 'work'} ({', '.join(kinds)})."
-    which = "" if shown == 1 and tally.valid == 1 else f" The best {shown}:" if shown < tally.valid else " Best first:"
+        if not tally.complete:
+            return wrapped(f"Undecided: the search stopped at its limit, and none of the seatings it reached works; "
+                           f"there are {tally.seatings:,} in all.{explained}")
+        return wrapped(f"Nothing fits: none of {all_there_are} works.{explained}")
+    told = []
+    for key, one, many in _KINDS:
+        n = tally.sure[key]
+        if n:
+            told.append(f"{'' if told else 'at least ' if not tally.complete else ''}{n:,} "
+                        + (f"of {all_there_are} " if not told else "") + (one if n == 1 else many))
     start = {"fits": "It fits: ", "close": "Close, try it in the car: ",
-             "unmeasured": "Not settled, something was not measured: "}[plan.verdict]
-    return wrapped(start + works + which)
+             "unmeasured": "Not settled: "}[plan.verdict]
+    which = "" if shown == 1 == tally.valid else f" The best {shown}:" if shown < tally.valid else " Best first:"
+    limit = "" if tally.complete else " The search stopped at its limit; there may be better ones."
+    return wrapped(f"{start}{', '.join(told)}.{explained}{limit}{which}")
 
 
 def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
-    lines = [f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"]
+    head = f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
     if arrangement.decided_by:
-        lines[0] += f"; {DECIDED[arrangement.decided_by]}"
-    lines = [wrapped(lines[0], "", "   ")]
-    lines.append(draw(arrangement, plan.trip))
+        head += f"; comes after {arrangement.rank - 1}, which {DECIDED[arrangement.decided_by]}"
+    lines = [wrapped(head, "", "   "), draw(arrangement, plan.trip)]
     lines.append(table(
-        ["rider", "seat", "in", "held by", "middle at"],
+        ["rider", "seat", "in", "held by", "middle from left door"],
         [_seat(seat) for seat in arrangement.seats], "   "))
     for seat in arrangement.seats:
         if seat.alternatives:
             others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
-            lines.append(wrapped(f"{seat.placement.rider.rider} also by {'; or '.join(others)}", "   or  ", "       "))
-    seen = set()
-    for finding in _notes(arrangement):
-        note = f"{who_where(finding)}: {sentence(finding)} ({finding.rule})"
-        if note not in seen:
-            seen.add(note)
-            word = "to measure" if finding.outcome == "unmeasured" else "caution"
-            lines.append(wrapped(note, f"   {word}: ", "       "))
+            lines.append(wrapped(f"{seat.placement.rider.rider} could also be held by {'; or '.join(others)}",
+                                 "   ", "      "))
+    lines.extend(cautions(arrangement, "   "))
+    n = count_to_measure(arrangement)
+    if n:
+        lines.append(f"   to measure: {count(n, 'thing')}, listed below")
     return "\n".join(lines)
 
 
-def _notes(arrangement: Arrangement) -> list[Finding]:
-    findings = [f for seat in arrangement.seats for f in seat.cell.findings] + list(arrangement.findings)
-    return [f for f in findings if f.outcome in ("caution", "unmeasured")]
-
-
 def _room(arrangement: Arrangement) -> str:
-    """The tightest row and what it is held against."""
+    """The tightest row and what its spare is held against."""
     rows = [row for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     row = min(rows, key=lambda r: r.spare_mm or 0)
-    return f": {spare(row.spare_mm or 0)} to spare in row {row.row.row}, measured to {mm(row.tolerance_mm)}"
+    unsure = ", as far as measured" if any(r.unsure for r in arrangement.rows) else ""
+    return (f": {spare(row.spare_mm or 0)} to spare in row {row.row.row}{unsure}; "
+            f"measuring can be {mm(row.tolerance_mm)} off")
 
 
 def _seat(seat: SeatShown) -> list[str]:
@@ -102,3 +111,15 @@ def _seat(seat: SeatShown) -> list[str]:
     middle = "not measured" if seat.across_mm is None else mm(seat.across_mm)
     by = held_by(placement) if placement.installation else BY[placement.by]
     return [placement.rider.rider, placement.position.position, in_what(placement), by, middle]
+
+
+def _why_hint(plan: Plan, asked: str) -> str:
+    """The command that says more about the rider who is hardest to seat."""
+    if plan.shortage:
+        rider = plan.shortage.riders[0]
+    else:
+        allowed = [sum(plan.squares[r, p].allowed for p in range(len(plan.choices.positions)))
+                   for r in range(len(plan.trip.riders))]
+        rider = plan.trip.riders[allowed.index(min(allowed))].rider
+    name = f'"{rider}"' if " " in rider else rider
+    return f"`seatplan why {asked} --rider {name}` lists every reason"

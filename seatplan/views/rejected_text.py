@@ -4,40 +4,50 @@ from __future__ import annotations
 
 from collections import Counter
 
-from seatplan.geometry.chain import Squeeze
 from seatplan.rules.registry import rule_by_id
-from seatplan.solver.results import ContestShown, Plan, ShortageShown, SqueezeShown
+from seatplan.solver.results import ContestShown, Plan
 
-from .text import count, listed, mm, number, table, wrapped
-from .words import in_what, sentence
+from .shortage_text import shortage
+from .squeeze_text import squeeze_text
+from .text import count, table, wrapped
+from .words import sentence
 
 _CONTEST = {
     "position": "two riders want one seat",
     "restraint": "two riders want one restraint",
     "together": "riders may not ride like that together",
 }
+_REASONS_SHOWN = 8
 
 
 def rejected(plan: Plan) -> str:
     """Everything that was turned down, in numbers that add up."""
     tally = plan.tally
     total = tally.placement + tally.contest + tally.squeeze
+    parts = [shortage(plan, plan.shortage) + "\n"] if plan.shortage else []
     if not total:
-        return ""
-    parts = [shortage(plan.shortage)] if plan.shortage else []
+        return "\n".join(parts).rstrip()
     parts.append(f"Why the other {total:,} went" if tally.valid else f"Why all {total:,} went")
+    if not tally.complete:
+        parts.append(wrapped("The search stopped at its limit: what it did not reach is counted here too, as two "
+                             "riders who want the same thing.", "   "))
     if tally.placement:
-        parts.append(wrapped(f"{tally.placement:,}: a rider cannot ride like that at all. Counted by reason, "
-                             f"over {_blocked(plan):,} of {_cells(plan):,} placements (one can have several):",
-                             "   ", "      "))
+        parts.append(f"   {tally.placement:,}: some rider cannot ride like that, whoever else is in the car")
+        parts.append(wrapped(f"of {_cells(plan):,} ways (a rider at a seat, in a restraint, held in one way) "
+                             f"{_blocked(plan):,} are ruled out, many by more than one rule:", "      "))
         parts.append(_placement_rules(plan))
     if tally.contest:
-        parts.append(f"   {tally.contest:,}: two riders want the same thing")
+        parts.append(f"   {tally.contest:,}: two riders are in each other's way")
         parts.extend(_contest(contest) for contest in plan.contests)
     if tally.squeeze:
-        parts.append(f"   {tally.squeeze:,}: not enough room")
-        parts.extend(squeeze_text(shown) for shown in plan.squeezes)
+        parts.append(f"   {tally.squeeze:,}: not enough room side by side" + _nearest(plan))
+        parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
     return "\n".join(parts)
+
+
+def _nearest(plan: Plan) -> str:
+    n = len(plan.squeezes)
+    return "" if not n else "; the nearest miss:" if n == 1 else f"; the {n} nearest misses:"
 
 
 def _cells(plan: Plan) -> int:
@@ -50,58 +60,25 @@ def _blocked(plan: Plan) -> int:
 
 def _placement_rules(plan: Plan) -> str:
     counts: Counter[str] = Counter()
+    unmeasured = 0
     for cell in plan.choices.cells():
-        counts.update({finding.rule for finding in cell.findings if finding.outcome == "block"})
-        if plan.strict and cell.blocked and not any(f.outcome == "block" for f in cell.findings):
-            counts["not measured (--strict)"] += 1
-    lines = [[f"{n:,}", rule, rule_by_id(rule).title if "(" not in rule else ""]
-             for rule, n in sorted(counts.items(), key=lambda item: (-item[1], item[0]))]
-    head, rest = lines[:8], lines[8:]
+        rules = {finding.rule for finding in cell.findings if finding.outcome == "block"}
+        counts.update(rules)
+        unmeasured += cell.blocked and not rules
+    lines = [(n, rule, rule_by_id(rule).title) for rule, n in counts.items()]
+    if unmeasured:
+        lines.append((unmeasured, "--strict", "Something was not measured"))
+    lines.sort(key=lambda line: (-line[0], line[1]))
+    width = max(len(f"{n:,}") for n, _, _ in lines)
+    head = [[f"{n:,}".rjust(width), rule, title] for n, rule, title in lines[:_REASONS_SHOWN]]
+    rest = len(lines) - len(head)
     if rest:
-        head.append(["", f"and {count(len(rest), 'more reason')}", ""])
-    return table(["", "", ""], head, "      ").lstrip("\n")
+        head.append(["", f"and {count(rest, 'more rule')}", ""])
+    return table(["", "", ""], head, "         ").lstrip("\n")
 
 
 def _contest(contest: ContestShown) -> str:
     text = f"{contest.seatings:,}: {_CONTEST[contest.what]}"
-    if contest.example and contest.what == "together" and contest.findings:
-        text += f"; such as {sentence(contest.findings[0])} ({contest.findings[0].rule})"
+    if contest.what == "together" and contest.findings:
+        text += f", such as: {sentence(contest.findings[0])} ({contest.findings[0].rule})"
     return wrapped(text, "      ", "         ")
-
-
-def shortage(short: ShortageShown) -> str:
-    """Hall's condition in one sentence, then what took the rest away."""
-    things = "seats" if short.thing == "position" else "restraints"
-    have = listed(short.have) if short.have else "none"
-    who = listed(short.riders)
-    if len(short.riders) == 1:
-        text = f"{who} cannot ride anywhere in this car." if not short.have else ""
-        if short.thing == "restraint":
-            text = f"No restraint at hand is for {who}."
-    else:
-        share = "has none between them" if not short.have else f"share only {count(len(short.have), things[:-1])}"
-        text = f"{who} need {len(short.riders)} {things} and {share}" + (f": {have}." if short.have else ".")
-    lines = [wrapped(text)]
-    merged: dict[tuple[str, tuple[str, ...]], list[str]] = {}
-    for (rider, thing), rules in short.taken_away.items():
-        merged.setdefault((rider, rules), []).append(thing)
-    for (rider, rules), seats in merged.items():
-        lines.append(wrapped(f"{rider} not {'at' if short.thing == 'position' else 'in'} {listed(seats, 'or')}: "
-                             f"{listed(rules)}", "   ", "      "))
-    return "\n".join(lines) + "\n"
-
-
-def squeeze_text(shown: SqueezeShown) -> str:
-    """A near miss: who sits there, and the sum."""
-    who = "; ".join(f"{p.rider.rider} {p.position.position} in {in_what(p)}" for p in shown.placements)
-    text = f"row {shown.row}, {who}: {sum_of(shown.squeeze)}"
-    return wrapped(text, "      nearest: ", "         ")
-
-
-def sum_of(squeeze: Squeeze) -> str:
-    """The tight cycle as a sum that anybody can add up."""
-    addends = [addend for step in squeeze.steps for addend in step.addends]
-    need = " + ".join(f"{addend.label} {number(addend.mm)}" for addend in addends if addend.mm > 0)
-    have = " + ".join(f"{addend.label} {number(-addend.mm)}" for addend in addends if addend.mm < 0)
-    return (f"needs {need} = {mm(squeeze.need)}; there is {have or '0'} = {mm(squeeze.have)}: "
-            f"{mm(squeeze.short)} short")

@@ -5,20 +5,41 @@ from __future__ import annotations
 import inspect
 
 from seatplan.rules.registry import RULES, rule_by_id
+from seatplan.rules.rule import Rule
 
-from .text import table, wrapped
+from .text import listed, table, wrapped
+
+
+#: module of a rule -> heading, in the order of a person's questions
+_HEADINGS = {
+    "child_in_mode": "The child in the restraint",
+    "restraint_condition": "The restraint itself",
+    "position": "The seat",
+    "belt": "The vehicle belt",
+    "lower_anchors": "Lower anchors: the two bars in the crease of the seat",
+    "tether": "The tether: the strap from the top of a restraint to its anchor",
+    "un_route": "What only the UN rules ask",
+    "pair": "Two riders",
+    "row": "A row",
+    "trip": "The trip and its wishes",
+}
 
 
 def overview(profile: str | None) -> str:
     """One line a rule, by what it looks at."""
-    parts = []
-    for scope, title in (("placement", "One rider at one position"), ("pair", "Two riders"),
-                         ("row", "A row"), ("trip", "The whole trip")):
-        lines = [[r.id, r.strength, "both" if len(r.profiles) > 1 else r.profiles[0], r.title]
-                 for r in RULES if r.scope == scope and (profile is None or profile in r.profiles)]
+    rules = [r for r in RULES if profile is None or profile in r.profiles]
+    modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
+    headings = {**_HEADINGS, **{m: m.replace("_", " ") for m in sorted(modules.values()) if m not in _HEADINGS}}
+    wide = max(len(r.id) for r in rules)
+    parts = [f"{len(rules)} rules. A rule rules out a way to ride, except where it says good practice: that is a "
+             "caution.\n`us` or `un` marks a rule of one profile; the others are in both."]
+    for module, heading in headings.items():
+        lines = [[r.id.ljust(wide), r.profiles[0] if len(r.profiles) == 1 else "",
+                  r.title + (" (good practice)" if r.strength != "must" else "")]
+                 for r in rules if modules[r.id] == module]
         if lines:
-            parts.append(f"{title}\n" + table(["rule", "strength", "in", "what is wrong"], lines, "   "))
-    parts.append("hint: `seatplan rules NAME` explains one")
+            parts.append(heading + table(["", "  ", ""], lines, "   "))
+    parts.append("hint: `seatplan rules child-too-heavy` explains one of them")
     return "\n\n".join(parts) + "\n"
 
 
@@ -34,13 +55,19 @@ def explain(rule_id: str) -> str:
             lines[-1] = wrapped(" ".join((lines[-1] + " " + paragraph).split()), "   ", "      ")
         else:
             lines.append(wrapped(paragraph.strip(), "   ") if paragraph.strip() else "")
-    lines += ["", wrapped(f"Strength: {rule.strength}, in {' and '.join(rule.profiles)}", "   ", "      "),
+    lines += ["", wrapped(f"Strength: {_strength(rule)}; in {listed(sorted(rule.profiles, reverse=True))}", "   ", "      "),
               wrapped(f"Source: {rule.source}", "   ", "      "),
-              wrapped(f"Reads: {', '.join(rule.reads) or 'nothing'}", "   ", "      ")]
+              wrapped(f"From the files: {', '.join(rule.reads) or 'nothing'}", "   ", "      ")]
     if rule.limits:
         lines.append(wrapped(f"Thresholds: {_thresholds(rule.limits)}", "   ", "      "))
     lines.append(wrapped(f"What helps: {rule.remedy}", "   ", "      "))
     return "\n".join(lines) + "\n"
+
+
+def _strength(rule: Rule) -> str:
+    if rule.strength == "must":
+        return "must, so a failing rules it out"
+    return "good practice, so a failing is a caution; a rules file of your own can make it a must"
 
 
 def _thresholds(names: tuple[str, ...]) -> str:

@@ -7,7 +7,8 @@ from typing import Any
 from seatplan.solver.why import Why
 
 from .caution import CAUTION
-from .plan_json import SCHEMA, finding_json, placement_json, squeeze_json
+from .failure_json import SCHEMA
+from .plan_json import finding_json, placement_json, squeeze_json
 
 _LEVEL = ("fits", "close", "unmeasured", "squeeze")
 

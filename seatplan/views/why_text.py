@@ -1,73 +1,141 @@
-"""Why, or why not, as text: one block a position and restraint mode, blocks first, then what passed."""
+"""Why, or why not, as text: one block a restraint mode and seat, blocks first, then what passed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 
 from seatplan.rules.finding import ORDER, Finding
 from seatplan.solver.placements import Cell
 from seatplan.solver.why import Mode, Why
 
 from .caution import CAUTION
-from .rejected_text import sum_of
-from .text import count, wrapped
+from .notes_text import said_of_any_seat
+from .squeeze_text import squeeze_text
+from .text import count, listed, wrapped
 from .words import MODES, held_by, sentence
 
 _WORD = {"block": "no", "unmeasured": "to measure", "caution": "caution", "pass": "ok"}
 
 
-def why_text(why: Why) -> str:
-    """The whole answer; passes are listed only when it is about one position or restraint."""
-    narrow = len(why.modes) <= 6
-    blocks = [_mode(why, mode, narrow) for mode in why.modes]
+def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
+    """The whole answer. ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats
+    with the same answer share one block."""
     head = f"{why.rider} in {why.trip.vehicle.vehicle}, rules {why.profile.name}, {why.day.isoformat()}"
-    hint = "" if narrow else ("hint: `seatplan why ... --position 2C` or `--restraint NAME` shows what passed, "
-                              "with numbers")
+    blocks = [_full(mode) for mode in why.modes] if narrow else _short(why)
+    if not blocks:
+        blocks = ["Nothing to judge: this rider never rides in that restraint."]
     tail = wrapped(f"caution: {CAUTION}")
-    return "\n\n".join(part for part in (head, *blocks, hint, tail) if part) + "\n"
+    if not narrow and why.modes:
+        seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
+        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --position {seat}` shows what passed too, in numbers")
+    return "\n\n".join((head, *blocks, tail)) + "\n"
 
 
-def _mode(why: Why, mode: Mode, narrow: bool) -> str:
-    what = "with the adult belt" if mode.restraint is None else f"in {mode.restraint}, {MODES[mode.mode]}"
-    lines = [wrapped(f"{mode.position} {what}: {_verdict(mode)}")]
+def _full(mode: Mode) -> str:
+    """One mode at one seat with every finding."""
+    lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode)}", "", "   ")]
     if mode.squeeze:
-        lines.append(wrapped(f"nearest miss, row {mode.squeeze.row}: {sum_of(mode.squeeze.squeeze)}", "   ", "      "))
+        lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
     common = _common(mode.cells)
-    lines.extend(_findings(common, narrow, "   "))
+    lines.extend(_findings(common, ORDER, "   "))
     if len(mode.cells) > 1:
         for cell in mode.cells:
-            own = [f for f in cell.findings if not any(f.rule == c.rule and f.result == c.result for c in common)]
-            state = "no" if cell.blocked else "not all measured" if cell.unmeasured else "allowed"
-            lines.append(f"   by {held_by(cell.placement)}: {state}")
-            lines.extend(_findings(own, narrow, "      "))
+            lines.append(f"   by {held_by(cell.placement)}: {_state(cell)}")
+            lines.extend(_findings(_own(cell, common), ORDER, "      "))
     return "\n".join(lines)
+
+
+def _short(why: Why) -> list[str]:
+    """What speaks against each mode, seats with the same answer together; a seat that is out for every mode once."""
+    blocks: dict[tuple[str, str], list[str]] = {}
+    for position in dict.fromkeys(mode.position for mode in why.modes):
+        here = [mode for mode in why.modes if mode.position == position]
+        out = _out_for_all(here)
+        if out and len(here) > 1:
+            text = f"in anything: no\n{_line(out, '   ', shared=True)}"
+            blocks.setdefault(("", text), []).append(position)
+            continue
+        for mode in here:
+            blocks.setdefault((_in(mode), _reasons(mode)), []).append(position)
+    told = []
+    for (what, text), seats in blocks.items():
+        first, *rest = text.split("\n")
+        told.append("\n".join([wrapped(f"{listed(seats)} {what}{first}", "", "   "), *rest]))
+    return told
+
+
+def _out_for_all(modes: Sequence[Mode]) -> Finding | None:
+    """A rule that rules the rider out of a seat whatever the restraint."""
+    first = modes[0].cells[0]
+    for finding in first.findings:
+        if finding.outcome == "block" and all(
+                any(f.rule == finding.rule and f.outcome == "block" for f in cell.findings)
+                for mode in modes for cell in mode.cells):
+            return finding
+    return None
+
+
+def _reasons(mode: Mode) -> str:
+    """The verdict, then what is against it: in words that fit every seat alike."""
+    worse = ORDER[:-1]
+    common = _common(mode.cells)
+    blocks = sum(finding.outcome == "block" for finding in common)
+    lines = [": " + (f"no, for {count(blocks, 'reason')}" if blocks else _verdict(mode))]
+    if mode.squeeze:
+        lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
+    lines.extend(_findings(common, worse, "   ", shared=True))
+    if len(mode.cells) > 1 and not blocks:
+        for cell in mode.cells:
+            own = _findings(_own(cell, common), worse, "      ", shared=True)
+            lines.append(f"   by {_way(cell)}: {_state(cell)}")
+            lines.extend(own)
+    return "\n".join(lines)
+
+
+def _way(cell: Cell) -> str:
+    """How it is held, without the names of bars and anchors, which differ from seat to seat."""
+    placement = cell.placement
+    told = held_by(placement).replace(f" {'-'.join(placement.bars)}", "") if placement.bars else held_by(placement)
+    return told.replace(f"tether {placement.tether}", "tether") if placement.tether else told
+
+
+def _in(mode: Mode) -> str:
+    return "with the adult belt" if mode.restraint is None else f"in {mode.restraint}, {MODES[mode.mode]}"
+
+
+def _state(cell: Cell) -> str:
+    return "no" if cell.blocked else "not all measured" if cell.unmeasured else "allowed"
 
 
 def _verdict(mode: Mode) -> str:
     if all(cell.blocked for cell in mode.cells):
         blocks = {f.rule for cell in mode.cells for f in cell.findings if f.outcome == "block"}
-        return f"no, for {count(len(blocks), 'reason')}" if blocks else "no, not all measured (--strict)"
+        if not blocks:
+            return "no, not all measured (--strict)"
+        return f"no, for {count(len(blocks), 'reason')}"
     if mode.level is None:
-        return "allowed, but then the others have no place"
+        return "allowed, but then the others cannot all ride"
     return ("fits", "close: try it in the car", "allowed as far as measured",
             "allowed, but not enough room beside the others")[mode.level]
 
 
-def _common(cells: Iterable[Cell]) -> list[Finding]:
+def _same(one: Finding, other: Finding) -> bool:
+    return one.rule == other.rule and one.result == other.result and one.outcome == other.outcome
+
+
+def _common(cells: Sequence[Cell]) -> list[Finding]:
     """Findings that every placement of the mode has alike: said once."""
-    cells = list(cells)
-    return [f for f in cells[0].findings
-            if all(any(f.rule == g.rule and f.result == g.result and f.outcome == g.outcome for g in cell.findings)
-                   for cell in cells[1:])]
+    return [f for f in cells[0].findings if all(any(_same(f, g) for g in cell.findings) for cell in cells[1:])]
 
 
-def _findings(findings: list[Finding], narrow: bool, indent: str) -> list[str]:
-    lines = []
-    for outcome in ORDER:
-        if outcome == "pass" and not narrow:
-            continue
-        lines.extend(
-            wrapped(f"{_WORD[outcome]}: {sentence(f)} ({f.rule})", indent, indent + "    ")
-            for f in findings if f.outcome == outcome
-        )
-    return lines
+def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
+    return [f for f in cell.findings if not any(_same(f, c) for c in common)]
+
+
+def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str, shared: bool = False) -> list[str]:
+    return [_line(f, indent, shared) for outcome in outcomes for f in findings if f.outcome == outcome]
+
+
+def _line(finding: Finding, indent: str, shared: bool = False) -> str:
+    text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
+    return wrapped(f"{_WORD[finding.outcome]}: {text} ({finding.rule})", indent, indent + "    ")

@@ -19,6 +19,8 @@ MODES = {
     "harness-vest": "harness vest",
     "adult-belt": "adult belt",
 }
+#: for drawings and sums, where the line is short
+SHORT_MODES = MODES | {"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"}
 BY = {
     "lower-anchors": "lower anchors",
     "lap-shoulder-belt": "lap-shoulder belt",
@@ -93,6 +95,13 @@ def in_what(placement: Placement) -> str:
     if placement.restraint is None:
         return "adult belt"
     return f"{placement.restraint.restraint}, {MODES[placement.mode_name]}"
+
+
+def in_short(placement: Placement) -> str:
+    """``in Nook rear-facing``, or ``with the adult belt``."""
+    if placement.restraint is None:
+        return "with the adult belt"
+    return f"in {placement.restraint.restraint} {SHORT_MODES[placement.mode_name]}"
 
 
 def who_where(finding: Finding) -> str:

@@ -18,7 +18,8 @@ from seatplan.files.schema import schema
 KINDS: tuple[library.Kind, ...] = ("vehicle", "restraint", "trip")
 TEMPLATES = Path(library.__file__).parent.parent / "data" / "templates"
 FILES = [TEMPLATES / f"{kind}.yaml" for kind in KINDS] + [
-    library.find(kind, key) for kind in KINDS for key in library.names(kind)]
+    library.find(kind, key) for kind in KINDS for key in library.names(kind)
+]
 
 
 def plain(value: Any) -> Any:
@@ -67,33 +68,62 @@ def test_templates_have_nothing_odd_and_say_how_to_measure(kind: str) -> None:
     assert text.count("#") > 10
 
 
-@pytest.mark.parametrize("text", [
-    "vehicle: {vehicle: X, rows: [{row: 1, positions: [{position: 1L}]}]}", "vehicle: some-car",
-    "vehicle: some-car\nrestraints: [a, {use: b, as: B, made: 2024-03-01, condition: {crash: none}}]",
-    "vehicle: some-car\nfront: {1L: {forward_at_most: 90}}\ncurrent: {I: {position: 1L}}",
-    "vehicle: some-car\nrestraints: [{restraint: S, modes: [{mode: backless-booster, installations: [{by: lap-belt}]}]}]",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "vehicle: {vehicle: X, rows: [{row: 1, positions: [{position: 1L}]}]}",
+        "vehicle: some-car",
+        "vehicle: some-car\nrestraints: [a, {use: b, as: B, made: 2024-03-01, condition: {crash: none}}]",
+        "vehicle: some-car\nfront: {1L: {forward_at_most: 90}}\ncurrent: {I: {position: 1L}}",
+        "vehicle: some-car\nrestraints: [{restraint: S, modes: [{mode: backless-booster, "
+        "installations: [{by: lap-belt}]}]}]",
+    ],
+)
 def test_trip_forms(text: str) -> None:
     assert faults("trip", parse(f"trip: T\ndrives: 1L\nriders: [{{rider: I}}]\n{text}\n", "t").data) == []
 
 
-@pytest.mark.parametrize("text", [
-    "vehicle: 7", "vehicle: '-'", "vehicle:", "vehicle: c\nfront: {9Z: {}}", "vehicle: c\nrestraints: [{use: b, az: B}]",
-    "vehicle: c\nrestraints: [7]", "vehicle: c\nwishes: none", "vehicle: c\ncolour: red", "vehicle: {vehicle: X}",
-])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "vehicle: 7",
+        "vehicle: '-'",
+        "vehicle:",
+        "vehicle: c\nfront: {9Z: {}}",
+        "vehicle: c\nrestraints: [{use: b, az: B}]",
+        "vehicle: c\nrestraints: [7]",
+        "vehicle: c\nwishes: none",
+        "vehicle: c\ncolour: red",
+        "vehicle: {vehicle: X}",
+    ],
+)
 def test_trip_forms_refused(text: str) -> None:
     assert faults("trip", parse(f"trip: T\ndrives: 1L\nriders: [{{rider: I}}]\n{text}\n", "t").data) != []
 
 
-@pytest.mark.parametrize(("old", "new"), [
-    ("lower_anchors: [{bar: a, across: 170}, {bar: b, across: 450}]", "lower_anchors: x"),
-    ("lower_anchors: [a, b]", "lower_anchors: {a: b}"), ("lower_anchors: [a, b]", "lower_anchors: [a, b, c]"),
-    ("inflatable: no", "inflatable: maybe"), ("inflatable: no", "inflatable: 1"), ("centre: 310\n", "centre: 17250\n"),
-    ("centre: 310\n", "centre: far\n"), ("row: 2", "row: two"), ("row: 2", "row: 10"), ("angle: 14", "angle: 140"),
-    ("position: 2R", "position: right"), ("kind: lap-shoulder", "kind: shoulder"), ("[booster]", "booster"),
-    ("on: 2026-10-04", "on: yesterday"), ("model_year: 2015", "modle_year: 2015"), ("[0, 700]", "[0]"), ("[0, 400]", "400"),
-    ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
-])
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("lower_anchors: [{bar: a, across: 170}, {bar: b, across: 450}]", "lower_anchors: x"),
+        ("lower_anchors: [a, b]", "lower_anchors: {a: b}"),
+        ("lower_anchors: [a, b]", "lower_anchors: [a, b, c]"),
+        ("inflatable: no", "inflatable: maybe"),
+        ("inflatable: no", "inflatable: 1"),
+        ("centre: 310\n", "centre: 17250\n"),
+        ("centre: 310\n", "centre: far\n"),
+        ("row: 2", "row: two"),
+        ("row: 2", "row: 10"),
+        ("angle: 14", "angle: 140"),
+        ("position: 2R", "position: right"),
+        ("kind: lap-shoulder", "kind: shoulder"),
+        ("[booster]", "booster"),
+        ("on: 2026-10-04", "on: yesterday"),
+        ("model_year: 2015", "modle_year: 2015"),
+        ("[0, 700]", "[0]"),
+        ("[0, 400]", "400"),
+        ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
+    ],
+)
 def test_both_refuse(old: str, new: str) -> None:
     """A slip in the shape of one value is seen by the schema too."""
     assert old in file_samples.VEHICLE
@@ -103,13 +133,22 @@ def test_both_refuse(old: str, new: str) -> None:
     assert faults("vehicle", document.data) != []
 
 
-@pytest.mark.parametrize(("old", "new"), [
-    ("inflatable: no", "inflatable: OFF"), ("inflatable: no", "inflatable: true"), ("centre: 310", "centre: 12 1/4 in"),
-    ("lower_anchors: none", "lower_anchors: []"), ("lower_anchors: none", "lower_anchors:"),
-    ("vehicle: Sample Wagon", "vehicle: 500"), ("[booster]", "[]"),
-    ("tether: t1\n", "tether: none\n"), ("on: 2026-10-04", "on: null"), ("on: 2026-10-04", "on: '2026-10-04'"),
-    ("{forbids: [booster]}", "{page: 41, notes: 2026-01-01}"),
-])
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("inflatable: no", "inflatable: OFF"),
+        ("inflatable: no", "inflatable: true"),
+        ("centre: 310", "centre: 12 1/4 in"),
+        ("lower_anchors: none", "lower_anchors: []"),
+        ("lower_anchors: none", "lower_anchors:"),
+        ("vehicle: Sample Wagon", "vehicle: 500"),
+        ("[booster]", "[]"),
+        ("tether: t1\n", "tether: none\n"),
+        ("on: 2026-10-04", "on: null"),
+        ("on: 2026-10-04", "on: '2026-10-04'"),
+        ("{forbids: [booster]}", "{page: 41, notes: 2026-01-01}"),
+    ],
+)
 def test_both_accept(old: str, new: str) -> None:
     assert old in file_samples.VEHICLE
     document = parse(file_samples.VEHICLE.replace(old, new, 1), "car.yaml")

@@ -19,8 +19,11 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     elsewhere = tmp_path / "elsewhere"
     elsewhere.mkdir()
     monkeypatch.chdir(elsewhere)
-    for name, text in (("car.yaml", file_samples.VEHICLE), ("seat.yaml", file_samples.RESTRAINT),
-                       ("trip.yaml", file_samples.TRIP)):
+    for name, text in (
+        ("car.yaml", file_samples.VEHICLE),
+        ("seat.yaml", file_samples.RESTRAINT),
+        ("trip.yaml", file_samples.TRIP),
+    ):
         (tmp_path / name).write_text(text, encoding="utf-8")
     return tmp_path
 
@@ -48,12 +51,19 @@ def test_rules_that_are_bundled_stay_a_name(folder: Path) -> None:
 
 
 def test_own_copy(folder: Path) -> None:
-    rewrite(folder / "trip.yaml", "condition: {recall: none}",
-            "made: 2026-01-02, expires: 2030-01-01, notes: blue, condition: {recall: none}")
+    rewrite(
+        folder / "trip.yaml",
+        "condition: {recall: none}",
+        "made: 2026-01-02, expires: 2030-01-01, notes: blue, condition: {recall: none}",
+    )
     model, copy = load_trip("../trip.yaml").restraints
     assert (copy.restraint, copy.made, copy.expires, copy.notes) == (
-        "Second", date(2026, 1, 2), date(2030, 1, 1), "blue")
-    assert (copy.condition.crash, copy.condition.recall) == ("none", "none")      # crash from the model
+        "Second",
+        date(2026, 1, 2),
+        date(2030, 1, 1),
+        "blue",
+    )
+    assert (copy.condition.crash, copy.condition.recall) == ("none", "none")  # crash from the model
     assert (copy.mass, copy.modes, copy.expires_after) == (model.mass, model.modes, model.expires_after)
     assert (model.restraint, model.expires, model.condition.recall) == ("Sample Shell", None, None)
 
@@ -78,8 +88,10 @@ def test_a_word_that_means_two_restraints_means_none(folder: Path) -> None:
     rewrite(folder / "trip.yaml", "at: [2L, 2R]", "uses: [seat.yaml]")
     with pytest.raises(InputError) as caught:
         load_trip("../trip.yaml")
-    assert said(caught) == ['../trip.yaml:13:26: no restraint of this trip is called "seat.yaml"; '
-                            "expected one of Sample Shell, Second"]
+    assert said(caught) == [
+        '../trip.yaml:13:26: no restraint of this trip is called "seat.yaml"; '
+        "expected one of Sample Shell, Second"
+    ]
 
 
 def test_problems_of_all_files_at_once(folder: Path) -> None:
@@ -89,7 +101,10 @@ def test_problems_of_all_files_at_once(folder: Path) -> None:
     with pytest.raises(InputError) as caught:
         load_trip("../trip.yaml")
     assert [text.split(": ")[0] for text in said(caught)] == [
-        "../car.yaml:10:58", "../seat.yaml:2:7", "../trip.yaml:7:43"]
+        "../car.yaml:10:58",
+        "../seat.yaml:2:7",
+        "../trip.yaml:7:43",
+    ]
 
 
 def test_a_file_that_cannot_be_read_is_a_problem_of_the_line_that_names_it(folder: Path) -> None:
@@ -100,7 +115,8 @@ def test_a_file_that_cannot_be_read_is_a_problem_of_the_line_that_names_it(folde
     assert said(caught) == [
         '../trip.yaml:2:10: vehicle "car.yaml": there is no such file',
         '../trip.yaml:10:5: restraint "seat.yaml": this is no text; expected a YAML file',
-        '../trip.yaml:11:11: restraint "seat.yaml": this is no text; expected a YAML file']
+        '../trip.yaml:11:11: restraint "seat.yaml": this is no text; expected a YAML file',
+    ]
 
 
 def test_too_many_restraints(folder: Path) -> None:
@@ -135,17 +151,21 @@ def test_another_vehicle(folder: Path) -> None:
     trip = load_trip("../trip.yaml", "../other.yaml", notices)
     assert trip.vehicle.vehicle == "Two seats in the rear, one in front"
     assert [(wish.at, wish.not_at, wish.apart) for wish in trip.wishes] == [
-        (["2L"], None, None), (None, None, ["Wren", "Oslo"])]
+        (["2L"], None, None),
+        (None, None, ["Wren", "Oslo"]),
+    ]
     assert (list(trip.front), trip.airbags_off, trip.tried, list(trip.current)) == (["1L"], [], [], ["Wren"])
     assert trip.riders[0].belt_fit is None
-    assert sorted(str(notice) for notice in notices) == sorted([
-        "../trip.yaml:5:21: left out: the front seat 1R; this car has no such position",
-        "../trip.yaml:6:15: left out: the airbag at 1R; this car has no such position",
-        "../trip.yaml:8:51: left out: the belt fit of Ines; it was tested in another car",
-        "../trip.yaml:15:28: left out: the wish for 2R; this car has no such position",
-        "../trip.yaml:16:28: left out: the wish for 2R; this car has no such position",
-        "../trip.yaml:19:39: left out: Second at 2R; it was tried in another car",
-    ])
+    assert sorted(str(notice) for notice in notices) == sorted(
+        [
+            "../trip.yaml:5:21: left out: the front seat 1R; this car has no such position",
+            "../trip.yaml:6:15: left out: the airbag at 1R; this car has no such position",
+            "../trip.yaml:8:51: left out: the belt fit of Ines; it was tested in another car",
+            "../trip.yaml:15:28: left out: the wish for 2R; this car has no such position",
+            "../trip.yaml:16:28: left out: the wish for 2R; this car has no such position",
+            "../trip.yaml:19:39: left out: Second at 2R; it was tried in another car",
+        ]
+    )
 
 
 def test_another_vehicle_never_opens_a_must(folder: Path) -> None:
@@ -154,7 +174,8 @@ def test_another_vehicle_never_opens_a_must(folder: Path) -> None:
     with pytest.raises(InputError) as caught:
         load_trip("../trip.yaml", "../other.yaml")
     assert said(caught) == [
-        '../trip.yaml:13:24: no position of this trip is called "2R"; expected one of 1L, 2C, 2L']
+        '../trip.yaml:13:24: no position of this trip is called "2R"; expected one of 1L, 2C, 2L'
+    ]
 
 
 def test_another_vehicle_without_the_driver_seat(folder: Path) -> None:
@@ -207,11 +228,23 @@ def test_did_you_mean(kind: library.Kind) -> None:
 def test_no_such_name() -> None:
     with pytest.raises(InputError) as caught:
         load_trip("zzzzzzzzzzzz")
-    assert said(caught) == ['no bundled trip is called "zzzzzzzzzzzz"; `seatplan list trips` shows them, and a file '
-                            "is named by a path that ends in .yaml"]
+    assert said(caught) == [
+        'no bundled trip is called "zzzzzzzzzzzz"; `seatplan list trips` shows them, and a file '
+        "is named by a path that ends in .yaml"
+    ]
 
 
-@pytest.mark.parametrize(("ref", "path"), [
-    ("nook", False), ("my trip", False), ("-", True), ("a/b", True), ("x.yaml", True), ("X.YML", True), ("a\\b", True)])
+@pytest.mark.parametrize(
+    ("ref", "path"),
+    [
+        ("nook", False),
+        ("my trip", False),
+        ("-", True),
+        ("a/b", True),
+        ("x.yaml", True),
+        ("X.YML", True),
+        ("a\\b", True),
+    ],
+)
 def test_is_path(ref: str, path: bool) -> None:
     assert library.is_path(ref) is path

@@ -33,8 +33,14 @@ def test_samples_are_right(folder: Path) -> None:
     assert [restraint.restraint for restraint in trip.restraints] == ["Sample Shell", "Second"]
 
 
-@pytest.mark.parametrize(("kind", "case"), [
-    pytest.param(kind, case, id=f"{kind}-{name}") for kind, cases in CASES.items() for name, case in cases.items()])
+@pytest.mark.parametrize(
+    ("kind", "case"),
+    [
+        pytest.param(kind, case, id=f"{kind}-{name}")
+        for kind, cases in CASES.items()
+        for name, case in cases.items()
+    ],
+)
 def test_says(kind: str, case: dict[str, Any], folder: Path) -> None:
     name, text, load = FILES[kind]
     assert case["old"] in text
@@ -47,5 +53,15 @@ def test_says(kind: str, case: dict[str, Any], folder: Path) -> None:
 def test_no_foreign_words() -> None:
     """Nothing of pydantic's, Python's or a solver's language is shown."""
     said = [text for cases in CASES.values() for case in cases.values() for text in case["says"]]
-    foreign = ("Input should", "valid ", "None", "dict", "tuple", "NoneType", "illegal", "error", "constraint")
+    foreign = (
+        "Input should",
+        "valid ",
+        "None",
+        "dict",
+        "tuple",
+        "NoneType",
+        "illegal",
+        "error",
+        "constraint",
+    )
     assert [(text, word) for text in said for word in foreign if word in text] == []

@@ -1,11 +1,11 @@
 """YAML becomes plain data with places, within bounds, or a problem with a place."""
 
+import io
 from datetime import date
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-import io
 import pytest
 import yaml
 
@@ -29,14 +29,49 @@ def problems(text: str) -> list[str]:
     return [str(problem) for problem in caught.value.problems]
 
 
-@pytest.mark.parametrize(("written", "value"), [
-    ("1", 1), ("-12", -12), ("+3", 3), ("0", 0), ("0123", "0123"), ("0x1f", "0x1f"), ("0o17", "0o17"), ("1_000", "1_000"),
-    ("1.5", 1.5), (".5", 0.5), ("-2.", -2.0), ("1.5e3", 1500.0), ("2e3", 2000.0), ("1:30", "1:30"), (".inf", ".inf"),
-    (".nan", ".nan"), ("true", True), ("false", False), ("True", True), ("yes", "yes"), ("no", "no"), ("on", "on"),
-    ("off", "off"), ("null", None), ("~", None), ("", None), ("none", "none"), ("2L", "2L"), ("7y", "7y"),
-    ("43 cm", "43 cm"), ("2026-11-25", date(2026, 11, 25)), ("2026-1-5", "2026-1-5"), ("'12'", "12"), ('"true"', "true"),
-    ("'2026-11-25'", "2026-11-25"), ("9" * 60, "9" * 60), ("'it''s'", "it's"), ("|\n  two\n  lines", "two\nlines"),
-])
+@pytest.mark.parametrize(
+    ("written", "value"),
+    [
+        ("1", 1),
+        ("-12", -12),
+        ("+3", 3),
+        ("0", 0),
+        ("0123", "0123"),
+        ("0x1f", "0x1f"),
+        ("0o17", "0o17"),
+        ("1_000", "1_000"),
+        ("1.5", 1.5),
+        (".5", 0.5),
+        ("-2.", -2.0),
+        ("1.5e3", 1500.0),
+        ("2e3", 2000.0),
+        ("1:30", "1:30"),
+        (".inf", ".inf"),
+        (".nan", ".nan"),
+        ("true", True),
+        ("false", False),
+        ("True", True),
+        ("yes", "yes"),
+        ("no", "no"),
+        ("on", "on"),
+        ("off", "off"),
+        ("null", None),
+        ("~", None),
+        ("", None),
+        ("none", "none"),
+        ("2L", "2L"),
+        ("7y", "7y"),
+        ("43 cm", "43 cm"),
+        ("2026-11-25", date(2026, 11, 25)),
+        ("2026-1-5", "2026-1-5"),
+        ("'12'", "12"),
+        ('"true"', "true"),
+        ("'2026-11-25'", "2026-11-25"),
+        ("9" * 60, "9" * 60),
+        ("'it''s'", "it's"),
+        ("|\n  two\n  lines", "two\nlines"),
+    ],
+)
 def test_scalars(written: str, value: object, loader: Any) -> None:
     found = parse(f"key: {written}", "f.yaml").data["key"]
     assert found == value
@@ -68,42 +103,56 @@ def test_aliases_are_written_out(loader: Any) -> None:
     assert document.place(("c", "b", 1)) == (2, 4)
 
 
-@pytest.mark.parametrize(("text", "said"), [
-    ("", "f.yaml: this file is empty; expected a YAML file"),
-    ("# a comment\n", "f.yaml: this file is empty; expected a YAML file"),
-    ("[a, b]", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
-    ("words", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
-    ("---\n", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
-    ("a: 1\nb: 2\na: 3\n", 'f.yaml:3:1: key "a" stands here twice; first in line 1'),
-    ("a: {b: 1, b: 2}\n", 'f.yaml:1:11: key "b" stands here twice; first in line 1'),
-    ("---\na: 1\n---\nb: 1\n", "f.yaml:3:1: a second document begins here; expected one"),
-    ("a: 1\n...\nb: 2\n", "f.yaml:3:1: more follows after the end of the document; expected one document"),
-    ("a: !!python/object:os.system 1\n",
-     "f.yaml:1:4: tag `!!python/object:os.system` is not read here; leave it out"),
-    ("a: !mine [1]\n", "f.yaml:1:4: tag `!mine` is not read here; leave it out"),
-    ("x: &x {a: 1}\n<<: *x\n", "f.yaml:2:1: `<<` is not read here; write the keys out"),
-    ("? [a]\n: 1\n", "f.yaml:1:3: this key is a list or a set of keys; expected a word"),
-    ("'': 1\n", "f.yaml:1:1: this key is empty; expected a word"),
-    ("a: &x [1, *x]\n", "f.yaml:1:11: `*x` contains itself"),
-    ("a: *x\n", "f.yaml:1:4: `*x` names nothing above it"),
-    ("a: 2026-02-30\n", 'f.yaml:1:4: "2026-02-30" is no day of the calendar; expected year-month-day'),
-    ("a: 1\nb: x\x07y\n", "f.yaml:2:5: a character that is no text (number 7); leave it out"),
-    ('a: "\\e[31m"\n', "f.yaml:1:4: a character that is no text (number 27); leave it out"),
-    ("a: x\u202ey\n", "f.yaml:1:5: a character that is no text (number 8238); leave it out"),
-    ("a: [1,\nb: 2\n", 'f.yaml:1:4: "[" is opened here and not closed, or a comma is missing'),
-    ("a: {b: 1\n", 'f.yaml:1:4: "{" is opened here and not closed, or a comma is missing'),
-    ("a: b: c\n", "f.yaml:1:5: a colon cannot stand here; check the indentation, or put the text in quotes"),
-    ("a: 1\n  b: 2\n", "f.yaml:2:4: a colon cannot stand here; check the indentation, or put the text in quotes"),
-    ("\ta: 1\n", "f.yaml:1:1: a tab indents this line; expected spaces"),
-    ("a:\n\t- 1\n", "f.yaml:2:1: a tab indents this line; expected spaces"),
-    ("a: 'x\n", "f.yaml:1:4: a quote is opened here and never closed"),
-    ("a: @x\n", 'f.yaml:1:4: "@" cannot begin a value; expected the text in quotes'),
-    ("a: 1\n- b\n", "f.yaml:2:1: this line does not line up with the lines above it"),
-    ("a: - b\n", "f.yaml:1:4: a list cannot begin here; expected `-` on a line of its own"),
-    ("a: 1\nb\nc: 2\n", "f.yaml:3:1: a key without its colon"),
-    ("%YAML 3.0\n---\na: 1\n", "f.yaml:1:1: another version of YAML; expected none to be named"),
-    ("a: |x\n", "f.yaml:1:5: not readable as YAML; expected `key: value` lines"),
-])
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("", "f.yaml: this file is empty; expected a YAML file"),
+        ("# a comment\n", "f.yaml: this file is empty; expected a YAML file"),
+        ("[a, b]", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
+        ("words", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
+        ("---\n", "f.yaml:1:1: not a set of keys; expected `key: value` lines"),
+        ("a: 1\nb: 2\na: 3\n", 'f.yaml:3:1: key "a" stands here twice; first in line 1'),
+        ("a: {b: 1, b: 2}\n", 'f.yaml:1:11: key "b" stands here twice; first in line 1'),
+        ("---\na: 1\n---\nb: 1\n", "f.yaml:3:1: a second document begins here; expected one"),
+        (
+            "a: 1\n...\nb: 2\n",
+            "f.yaml:3:1: more follows after the end of the document; expected one document",
+        ),
+        (
+            "a: !!python/object:os.system 1\n",
+            "f.yaml:1:4: tag `!!python/object:os.system` is not read; leave it out",
+        ),
+        ("a: !mine [1]\n", "f.yaml:1:4: tag `!mine` is not read; leave it out"),
+        ("x: &x {a: 1}\n<<: *x\n", "f.yaml:2:1: `<<` is not read here; write the keys out"),
+        ("? [a]\n: 1\n", "f.yaml:1:3: this key is a list or a set of keys; expected a word"),
+        ("'': 1\n", "f.yaml:1:1: this key is empty; expected a word"),
+        ("a: &x [1, *x]\n", "f.yaml:1:11: `*x` contains itself"),
+        ("a: *x\n", "f.yaml:1:4: `*x` names nothing above it"),
+        ("a: 2026-02-30\n", 'f.yaml:1:4: "2026-02-30" is no day of the calendar; expected year-month-day'),
+        ("a: 1\nb: x\x07y\n", "f.yaml:2:5: a character that is no text (number 7); leave it out"),
+        ('a: "\\e[31m"\n', "f.yaml:1:4: a character that is no text (number 27); leave it out"),
+        ("a: x\u202ey\n", "f.yaml:1:5: a character that is no text (number 8238); leave it out"),
+        ("a: [1,\nb: 2\n", 'f.yaml:1:4: "[" is opened here and not closed, or a comma is missing'),
+        ("a: {b: 1\n", 'f.yaml:1:4: "{" is opened here and not closed, or a comma is missing'),
+        (
+            "a: b: c\n",
+            "f.yaml:1:5: a colon cannot stand here; check the indentation, or put the text in quotes",
+        ),
+        (
+            "a: 1\n  b: 2\n",
+            "f.yaml:2:4: a colon cannot stand here; check the indentation, or put the text in quotes",
+        ),
+        ("\ta: 1\n", "f.yaml:1:1: a tab indents this line; expected spaces"),
+        ("a:\n\t- 1\n", "f.yaml:2:1: a tab indents this line; expected spaces"),
+        ("a: 'x\n", "f.yaml:1:4: a quote is opened here and never closed"),
+        ("a: @x\n", 'f.yaml:1:4: "@" cannot begin a value; expected the text in quotes'),
+        ("a: 1\n- b\n", "f.yaml:2:1: this line does not line up with the lines above it"),
+        ("a: - b\n", "f.yaml:1:4: a list cannot begin here; expected `-` on a line of its own"),
+        ("a: 1\nb\nc: 2\n", "f.yaml:3:1: a key without its colon"),
+        ("%YAML 3.0\n---\na: 1\n", "f.yaml:1:1: another version of YAML; expected none to be named"),
+        ("a: |x\n", "f.yaml:1:5: not readable as YAML; expected `key: value` lines"),
+    ],
+)
 def test_refused(text: str, said: str, loader: Any) -> None:
     assert problems(text) == [said]
 
@@ -118,7 +167,8 @@ def test_nesting_is_bounded(loader: Any) -> None:
     depth = reading.MAX_DEPTH
     assert parse("a: " + "[" * (depth - 1) + "]" * (depth - 1), "f.yaml").data["a"]
     assert problems("a: " + "[" * depth + "]" * depth) == [
-        f"f.yaml:1:{depth + 3}: nested deeper than {depth} levels; expected a flatter file"]
+        f"f.yaml:1:{depth + 3}: nested deeper than {depth} levels; expected a flatter file"
+    ]
     assert "nested deeper" in problems("a: " + "[" * 300_000)[0]
     assert "nested deeper" in problems("a: " + "{b: " * 300_000)[0]
 
@@ -148,13 +198,16 @@ def test_bom_and_windows_lines(tmp_path: Path) -> None:
     assert document.place(("b", 0)) == (2, 5)
 
 
-@pytest.mark.parametrize(("content", "said"), [
-    (b"", "this file is empty; expected a YAML file"),
-    (b"a: \xff\xfe\n", "this is no text in UTF-8; expected a YAML file"),
-    (b"a: 1\x00\n", "this is no text; expected a YAML file"),
-    (b"\x89PNG\r\n\x1a\n\x00\x00", "this is no text in UTF-8; expected a YAML file"),
-    (b"#" * 1_000_001, "1,000,001 bytes long; expected at most 1,000,000"),
-])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"", "this file is empty; expected a YAML file"),
+        (b"a: \xff\xfe\n", "this is no text in UTF-8; expected a YAML file"),
+        (b"a: 1\x00\n", "this is no text; expected a YAML file"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", "this is no text in UTF-8; expected a YAML file"),
+        (b"#" * 1_000_001, "1,000,001 bytes long; expected at most 1,000,000"),
+    ],
+)
 def test_refused_bytes(content: bytes, said: str, tmp_path: Path) -> None:
     file = tmp_path / "f.yaml"
     file.write_bytes(content)
@@ -179,21 +232,26 @@ def test_a_huge_file_is_not_read(tmp_path: Path) -> None:
 
 
 def test_no_file(tmp_path: Path) -> None:
-    for path, said in ((tmp_path / "none.yaml", "there is no such file"),
-                       (tmp_path, "this is a directory; expected a YAML file"),
-                       ("a\0b.yaml", "this file cannot be read: not a usable file name"),
-                       ("x" * 5000 + ".yaml", "this file cannot be read: file name too long")):
+    for path, said in (
+        (tmp_path / "none.yaml", "there is no such file"),
+        (tmp_path, "this is a directory; expected a YAML file"),
+        ("a\0b.yaml", "this file cannot be read: not a usable file name"),
+        ("x" * 5000 + ".yaml", "this file cannot be read: file name too long"),
+    ):
         with pytest.raises(InputError) as caught:
             read(path)
         assert [problem.text for problem in caught.value.problems] == [said]
         assert caught.value.problems[0].line == 0
 
 
-@pytest.mark.parametrize(("content", "said"), [
-    (b"a: 1\na: 2\n", 'stdin:2:1: key "a" stands here twice; first in line 1'),
-    (b"", "stdin: this file is empty; expected a YAML file"),
-    (b"#" * 2_000_000, "stdin: longer than 1,000,000 bytes; expected a YAML file"),
-])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"a: 1\na: 2\n", 'stdin:2:1: key "a" stands here twice; first in line 1'),
+        (b"", "stdin: this file is empty; expected a YAML file"),
+        (b"#" * 2_000_000, "stdin: longer than 1,000,000 bytes; expected a YAML file"),
+    ],
+)
 def test_standard_input(content: bytes, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("sys.stdin", SimpleNamespace(buffer=io.BytesIO(content)))
     with pytest.raises(InputError) as caught:

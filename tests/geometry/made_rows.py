@@ -71,7 +71,7 @@ def bodies(draw, name):
 
 @st.composite
 def filled_rows(draw):
-    """(width, trims as dicts, seats left to right) of a row, at times too narrow; some centres are unknown."""
+    """(width, trims as dicts, seats left to right) of a row, at times too narrow, some centres unknown."""
     count = draw(st.integers(1, 4))
     width = draw(st.integers(380, 520)) * count + draw(st.integers(-150, 150))
     trim = [{"name": "door", "left": draw(st.integers(-20, 20)), "right": width}]

@@ -1,0 +1,34 @@
+"""Mistakes on the command line: what is wrong, and apart from it what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import click
+
+
+class Misuse(click.UsageError):
+    """A wrong word on the command line. ``hint`` says what to do; it is a line of its own."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.hint = hint
+
+
+def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
+    """The word as ``known`` spells it, whatever its capitals. Raises Misuse: ``no rider "Wrn" in this trip``, with
+    the nearest word, or all of them (``all_in`` names the command that lists them where they are many)."""
+    for name in known:
+        if name.casefold() == word.casefold():
+            return name
+    from difflib import get_close_matches
+
+    near = get_close_matches(word, known, 1)
+    hint = f"did you mean `{near[0]}`?" if near else all_in or f"expected one of {', '.join(known)}"
+    raise Misuse(what.format(word=word), hint)
+
+
+def message_of(error: click.ClickException) -> str:
+    """Click's own words on one line, beginning small and without a full stop."""
+    text = " ".join(error.format_message().split()).rstrip(".")
+    return f"{text[:1].lower()}{text[1:]}"

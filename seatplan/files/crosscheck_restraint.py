@@ -1,0 +1,78 @@
+"""Checks across the fields of a restraint: modes, and the shape of its parts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from seatplan.model import Mode, Part, Restraint
+
+from .crosscheck import Found
+from .errors import Problem
+from .reading import Document, Loc
+
+
+def restraint_problems(restraint: Restraint, document: Document, at: Loc = ()) -> list[Problem]:
+    """Everything about one restraint that does not agree."""
+    return [document.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
+
+
+def _restraint(restraint: Restraint) -> Found:
+    if restraint.made and restraint.expires and restraint.expires <= restraint.made:
+        yield (
+            ("expires",),
+            f"expires {restraint.expires}, and was made {restraint.made}; expected a later day",
+        )
+    for i, mode in enumerate(restraint.modes):
+        if mode.mode in [m.mode for m in restraint.modes[:i]]:
+            yield ("modes", i, "mode"), f"mode {mode.mode} stands here twice; expected each once"
+        for loc, part in _parts(mode):
+            for at, text in _shape(part):
+                yield ("modes", i, *loc, *at), f"{text} (mode {mode.mode})"
+
+
+def _parts(mode: Mode) -> Iterator[tuple[Loc, Part]]:
+    for k, part in enumerate(mode.parts):
+        yield ("parts", k), part
+    for j, installation in enumerate(mode.installations):
+        for k, part in enumerate(installation.parts):
+            yield ("installations", j, "parts", k), part
+
+
+def _shape(part: Part) -> Found:
+    """A part is a box with some extent, or an outline that does not cross itself."""
+    for key, pair in (("along", part.along), ("up", part.up)):
+        if pair is not None and pair[0] == pair[1]:
+            yield (
+                (key,),
+                f"part {part.part} reaches from {pair[0]} to {pair[1]} mm {key}; expected some extent",
+            )
+    if part.outline is None:
+        return
+    if part.along is not None or part.up is not None:
+        yield ("outline",), f"part {part.part} has a box and an outline; expected one of them"
+    if _crosses_itself(part.outline):
+        yield ("outline",), f"the outline of part {part.part} crosses or touches itself; expected one loop"
+
+
+def _crosses_itself(outline: Sequence[tuple[int, int]]) -> bool:
+    """Whether a loop of points is no plain polygon: a point twice, a spike, or two sides that meet."""
+    n = len(outline)
+    sides = [(outline[i], outline[(i + 1) % n]) for i in range(n)]
+    if len(set(outline)) < n:
+        return True
+    for i, (a, b) in enumerate(sides):
+        c = outline[(i + 2) % n]
+        if _turn(a, b, c) == 0 and (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1]) < 0:
+            return True
+    return any(_meet(*sides[i], *sides[j]) for i in range(n) for j in range(i + 2, n) if (i, j) != (0, n - 1))
+
+
+def _turn(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int]) -> int:
+    """The sign says on which side of the line from a to b the point c lies."""
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _meet(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int], d: tuple[int, int]) -> bool:
+    """Whether the sides a-b and c-d share a point."""
+    apart = any(max(a[k], b[k]) < min(c[k], d[k]) or max(c[k], d[k]) < min(a[k], b[k]) for k in (0, 1))
+    return not apart and _turn(a, b, c) * _turn(a, b, d) <= 0 and _turn(c, d, a) * _turn(c, d, b) <= 0

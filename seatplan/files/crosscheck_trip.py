@@ -1,0 +1,217 @@
+"""Checks across a trip, its vehicle, riders and restraints; and the same trip in another car."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from datetime import date
+
+from seatplan.model import Trip, Wish
+
+from .crosscheck import Found
+from .errors import Problem, near_word
+from .reading import Document, Loc
+
+#: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
+ADULT_FROM_MONTHS = 13 * 12
+
+
+def trip_problems(trip: Trip, document: Document, excused: Collection[Loc] = ()) -> list[Problem]:
+    """Everything about one trip that does not agree with its vehicle, riders and restraints.
+
+    What stands at an ``excused`` place does not count.
+    """
+    return [document.problem(loc, text) for loc, text in _trip(trip) if loc not in excused]
+
+
+def _trip(trip: Trip) -> Found:
+    positions = [p.position for p in trip.vehicle.positions()]
+    riders = [rider.rider for rider in trip.riders]
+    restraints = [restraint.restraint for restraint in trip.restraints]
+    yield from _twice("riders", riders, "rider", "give each rider a name of its own")
+    yield from _twice(
+        "restraints", restraints, "restraint", "give each copy a name of its own: {use: ..., as: ...}"
+    )
+    if trip.drives not in positions:
+        yield ("drives",), f'no position is called "{trip.drives}"; {near_word(trip.drives, positions)}'
+    elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
+        yield ("drives",), f"{trip.drives} is not in the front row; expected the driver's seat"
+    drivers = [rider for rider in trip.riders if rider.drives]
+    for i, rider in enumerate(trip.riders):
+        if rider.drives and not rider.adult:
+            yield ("riders", i, "drives"), f"{rider.rider} drives and is no adult; expected `adult: yes`"
+        age = rider.age if rider.age is not None else _months(rider.born, trip.on)
+        if rider.adult and age is not None and age < ADULT_FROM_MONTHS:
+            yield (
+                ("riders", i, "adult"),
+                f"{rider.rider} is {age // 12} years old; expected `adult: yes` from 13 on",
+            )
+        if rider.drives and rider is not drivers[0]:
+            yield (
+                ("riders", i, "drives"),
+                f"{rider.rider} drives and {drivers[0].rider} too; expected one driver",
+            )
+        if rider.born is not None and trip.on is not None and rider.born > trip.on:
+            yield (
+                ("riders", i, "born"),
+                f"{rider.rider} is born {rider.born}, after the day of travel {trip.on}; "
+                "expected a day before it",
+            )
+        if rider.born is not None and rider.age is not None:
+            yield ("riders", i, "age"), f"{rider.rider} has both `born` and `age`; expected one of them"
+        if rider.belt_fit is not None and rider.belt_fit.position is not None:
+            yield from _known(
+                ("riders", i, "belt_fit", "position"), rider.belt_fit.position, positions, "position"
+            )
+    for name in trip.front:
+        yield from _known(("front", name), name, positions, "position")
+    for i, name in enumerate(trip.airbags_off):
+        yield from _known(("airbags_off", i), name, positions, "position")
+    taken: dict[str, str] = {}
+    for name, current in trip.current.items():
+        for key, thing in (("position", current.position), ("restraint", current.restraint or "")):
+            other = taken.setdefault(thing, name) if thing else name
+            if other != name:
+                yield (
+                    ("current", name, key),
+                    f"{thing} is where {other} rides too; expected one rider for each",
+                )
+        yield from _known(("current", name), name, riders, "rider")
+        yield from _known(("current", name, "position"), current.position, positions, "position")
+        if current.restraint is not None:
+            yield from _known(("current", name, "restraint"), current.restraint, restraints, "restraint")
+    for i, tried in enumerate(trip.tried):
+        yield from _known(("tried", i, "restraint"), tried.restraint, restraints, "restraint")
+        yield from _known(("tried", i, "position"), tried.position, positions, "position")
+        ways = {
+            k.by
+            for r in trip.restraints
+            if r.restraint == tried.restraint
+            for m in r.modes
+            for k in m.installations
+        }
+        if ways and tried.by not in ways:
+            yield (
+                ("tried", i, "by"),
+                f"{tried.restraint} has no installation by {tried.by}; {near_word(tried.by, ways)}",
+            )
+    for i, wish in enumerate(trip.wishes):
+        for loc, text in _wish(wish, riders, positions, restraints):
+            yield ("wishes", i, *loc), text
+
+
+def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[str]) -> Found:
+    kinds = [
+        kind for kind in ("at", "not_at", "uses", "apart", "together") if getattr(wish, kind) is not None
+    ]
+    if len(kinds) != 1:
+        told = " and ".join(kinds) if kinds else "nothing"
+        yield (), f"this wish says {told}; expected one of at, not_at, uses, apart, together"
+        return
+    kind = kinds[0]
+    names = getattr(wish, kind)
+    if not names:
+        yield (kind,), f"`{kind}` names nothing; expected at least one name"
+    if kind in ("apart", "together"):
+        if wish.rider is not None:
+            yield ("rider",), f"a wish with `{kind}` names its riders there; leave `rider` out"
+        if len(set(names)) < 2:
+            yield (kind,), f"`{kind}` names {len(set(names))} rider; expected at least two"
+    elif wish.rider is None:
+        yield (), f"a wish with `{kind}` needs `rider`"
+    else:
+        yield from _known(("rider",), wish.rider, riders, "rider")
+    known, what = {
+        "at": (positions, "position"),
+        "not_at": (positions, "position"),
+        "uses": (restraints, "restraint"),
+        "apart": (riders, "rider"),
+        "together": (riders, "rider"),
+    }[kind]
+    for j, name in enumerate(names):
+        yield from _known((kind, j), name, known, what)
+
+
+def _twice(key: str, names: list[str], what: str, hint: str) -> Found:
+    for i, name in enumerate(names):
+        if name in names[:i]:
+            yield (key, i), f'{what} "{name}" is named twice; {hint}'
+
+
+def _known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
+    known = list(names)
+    if name not in known:
+        yield loc, f'no {what} of this trip is called "{name}"; {near_word(name, known)}'
+
+
+def _months(born: date | None, on: date | None) -> int | None:
+    if born is None or on is None:
+        return None
+    return (on.year - born.year) * 12 + on.month - born.month - (on.day < born.day)
+
+
+def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
+    """The trip in another car: without what it says of positions that this car lacks; and what was left out,
+    with its place and why.
+
+    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too. A must
+    is never left out: the cross-check will say what is not there.
+    """
+    there = {p.position for p in trip.vehicle.positions()}
+    dropped: list[tuple[Loc, str]] = []
+
+    def drop(loc: Loc, what: str, why: str = "this car has no such position") -> bool:
+        dropped.append((loc, f"left out: {what}; {why}"))
+        return True
+
+    wishes = []
+    for i, wish in enumerate(trip.wishes):
+        for key in ("at", "not_at") if not wish.must else ():
+            named = getattr(wish, key)
+            if named is None:
+                continue
+            kept = [
+                name
+                for j, name in enumerate(named)
+                if name in there or not drop(("wishes", i, key, j), f"the wish for {name}")
+            ]
+            wish = wish.model_copy(update={key: kept})
+        if wish.at != [] and wish.not_at != []:
+            wishes.append(wish)
+    for i, tried in enumerate(trip.tried):
+        drop(
+            ("tried", i, "position"), f"{tried.restraint} at {tried.position}", "it was tried in another car"
+        )
+    riders = []
+    for i, rider in enumerate(trip.riders):
+        fit = rider.belt_fit
+        if fit is not None and (fit.passed or fit.position is not None):
+            drop(
+                ("riders", i, "belt_fit", "position"),
+                f"the belt fit of {rider.rider}",
+                "it was tested in another car",
+            )
+            rider = rider.model_copy(update={"belt_fit": None})
+        riders.append(rider)
+    return trip.model_copy(
+        update={
+            "wishes": wishes,
+            "tried": [],
+            "riders": riders,
+            "current": {
+                name: here
+                for name, here in trip.current.items()
+                if here.position in there
+                or not drop(("current", name, "position"), f"{name} at {here.position}")
+            },
+            "front": {
+                name: limit
+                for name, limit in trip.front.items()
+                if name in there or not drop(("front", name), f"the front seat {name}")
+            },
+            "airbags_off": [
+                name
+                for i, name in enumerate(trip.airbags_off)
+                if name in there or not drop(("airbags_off", i), f"the airbag at {name}")
+            ],
+        }
+    ), dropped

@@ -1,0 +1,67 @@
+"""What the rules of the whole trip change: seatings that fit row by row, and are turned down or left in doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from .combine import every
+from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowPlan
+
+if TYPE_CHECKING:
+    from .plan import Solve
+
+
+def _levels() -> list[int]:
+    return [0] * (CONTESTED + 1)
+
+
+@dataclass(slots=True)
+class Whole:
+    """``blocked`` counts by level the seatings that are turned down, ``doubted`` those that become unmeasured;
+    ``squares`` says by (rider, position) and level how the counts of the grid change."""
+
+    blocked: list[int] = field(default_factory=_levels)
+    doubted: list[int] = field(default_factory=_levels)
+    squares: dict[tuple[int, int], list[int]] = field(default_factory=dict)
+
+
+def judge_whole(solve: Solve) -> Whole:
+    """Ask the rules of the whole trip about every seating that fits; no seating is walked over without need.
+
+    These rules look at riders and positions only, so seatings that differ in nothing else share one answer.
+    """
+    whole = Whole()
+    if not (solve.runner.trip_rules_bite() or _age_unknown(solve)):
+        return whole
+    fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
+    answers: dict[tuple[tuple[int, int], ...], tuple[bool, bool]] = {}
+    for plans in every(fitting, solve.everybody):
+        seats = tuple(_seats(plans))
+        answer = answers.get(seats)
+        if answer is None:
+            findings = solve.trip_findings(solve.seated(plans))
+            answer = answers[seats] = solve.blocks(findings), any(f.outcome == "unmeasured" for f in findings)
+        blocked, doubted = answer
+        level = max(plan.level for plan in plans)
+        if blocked:
+            whole.blocked[level] += 1
+        elif doubted and level < UNSURE:
+            whole.doubted[level] += 1
+        else:
+            continue
+        for seat in seats:
+            change = whole.squares.setdefault(seat, _levels())
+            change[level] -= 1
+            change[UNSURE] += not blocked
+    return whole
+
+
+def _seats(plans: Iterable[RowPlan]) -> Iterable[tuple[int, int]]:
+    return ((choice.rider, choice.position) for plan in plans for choice in plan.choices)
+
+
+def _age_unknown(solve: Solve) -> bool:
+    """The one number that a rule of the whole trip can lack."""
+    return any(solve.world.age_months(rider) is None for rider in solve.trip.riders if not rider.adult)

@@ -1,0 +1,108 @@
+"""Cautions and measurements that are still to be taken, each said once however many riders and seats share it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from seatplan.rules.finding import Finding
+from seatplan.rules.registry import rule_by_id
+from seatplan.solver.results import Arrangement
+
+from .text import listed, number, wrapped
+from .words import sentence, who_where
+
+_SEAT, _HELD_IN = "this seat", "the restraint"
+
+
+def findings_of(arrangement: Arrangement) -> list[Finding]:
+    """Every finding on an arrangement: of its placements, then of pairs, rows and the trip."""
+    return [f for seat in arrangement.seats for f in seat.cell.findings] + list(arrangement.findings)
+
+
+def said_of_any_seat(finding: Finding, text: str) -> str:
+    """The sentence with ``this seat`` in place of the name of its own position."""
+    if len(finding.positions) != 1:
+        return text
+    return re.sub(rf"\b(position )?{re.escape(finding.positions[0])}\b", _SEAT, text)
+
+
+def cautions(arrangement: Arrangement, indent: str) -> list[str]:
+    """What is allowed but not good practice."""
+    groups: dict[tuple[str, str], list[Finding]] = {}
+    for finding in findings_of(arrangement):
+        if finding.outcome == "caution":
+            groups.setdefault((finding.rule, _without_names(finding)), []).append(finding)
+    lines = []
+    for (rule, template), findings in groups.items():
+        text = sentence(findings[0]) if len(findings) == 1 else template
+        about = _about(findings)
+        lines.append(wrapped(f"caution: {about}{text} ({rule})", indent, indent + "   "))
+    return lines
+
+
+def _about(findings: Sequence[Finding]) -> str:
+    """Whom it is about; the sentences on pairs and trips name them themselves."""
+    if rule_by_id(findings[0].rule).scope in ("pair", "trip"):
+        return ""
+    return listed(list(dict.fromkeys(who_where(f) for f in findings))) + ": "
+
+
+def _without_names(finding: Finding) -> str:
+    text = said_of_any_seat(finding, sentence(finding))
+    if finding.restraint and len(finding.positions) == 1:
+        text = re.sub(rf"(?<!\w){re.escape(finding.restraint)}(?!\w)", _HELD_IN, text)
+    return text
+
+
+def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
+    """One line for each thing that somebody has to measure or look up, with the values that would settle it."""
+    groups: dict[str, list[tuple[int, Finding]]] = {}
+    shown = 0
+    for arrangement in arrangements:
+        shown += 1
+        for finding in findings_of(arrangement):
+            if finding.outcome == "unmeasured":
+                groups.setdefault(_thing(finding), []).append((arrangement.rank, finding))
+    lines = []
+    for thing, found in groups.items():
+        ranks = sorted({rank for rank, _ in found})
+        wanted = f"; for {listed([str(rank) for rank in ranks])}" if len(ranks) < shown else ""
+        told = f"{_subject(thing, [f for _, f in found])}{thing} ({_settled_by([f for _, f in found])}{wanted})"
+        lines.append(wrapped(told, indent + "- ", indent + "  "))
+    return lines
+
+
+def count_to_measure(arrangement: Arrangement) -> int:
+    """How many different things an arrangement still needs."""
+    return len({_thing(f) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
+
+
+def _thing(finding: Finding) -> str:
+    bare = replace(finding, result=replace(finding.result, settles_at=None))
+    return said_of_any_seat(bare, sentence(bare))
+
+
+def _subject(thing: str, findings: Sequence[Finding]) -> str:
+    """The seats, or the restraints, that a thing is to be measured at; none where the sentence names the rider."""
+    if _SEAT in thing:
+        return listed(sorted({f.positions[0] for f in findings})) + ": "
+    if any(rider in thing for f in findings for rider in f.riders):
+        return ""
+    held = list(dict.fromkeys(f.restraint for f in findings if f.restraint))
+    return listed(held) + ": " if held else ""
+
+
+def _settled_by(findings: Sequence[Finding]) -> str:
+    """The rules that ask, each with the value that would settle it."""
+    values: dict[str, list[str]] = {}
+    for finding in findings:
+        result = finding.result
+        told = values.setdefault(finding.rule, [])
+        if result.settles_at is not None:
+            value = f"{number(result.settles_at)} {result.unit}".strip()
+            if value not in told:
+                told.append(value)
+    return "; ".join(rule + (f": {listed(sorted(told), 'or')} settles it" if told else "")
+                     for rule, told in values.items())

@@ -1,0 +1,81 @@
+"""Too few seats or restraints for some riders, and what took away each of the others, in numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from seatplan.rules.finding import Finding
+from seatplan.solver.placements import Cell
+from seatplan.solver.results import Plan, ShortageShown
+
+from .notes_text import said_of_any_seat
+from .text import count, listed, wrapped
+from .words import held_by, in_what, sentence
+
+
+def shortage(plan: Plan, short: ShortageShown) -> str:
+    """Who wants what in one sentence, then the strongest reason against each seat or restraint that is gone."""
+    lines = [wrapped(_said(plan, short))]
+    at = "at" if short.thing == "position" else "in"
+    groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    for rider, thing in short.taken_away:
+        own, common = _reason(_cells(plan, rider, thing, short.thing))
+        groups.setdefault((rider, common), []).append((thing, own))
+    for (rider, common), things in groups.items():
+        told = things[0][1] if len(things) == 1 else common
+        names = listed([thing for thing, _ in things], "or")
+        lines.append(wrapped(f"{rider} not {at} {names}: {told}", "   ", "      "))
+    return "\n".join(lines)
+
+
+def _said(plan: Plan, short: ShortageShown) -> str:
+    riders, seats = len(plan.trip.riders), len(plan.choices.positions)
+    one = "seat" if short.thing == "position" else "restraint"
+    who = listed(short.riders)
+    if short.thing == "position" and riders > seats:
+        start = f"There are {count(riders, 'rider')} and only {count(seats, 'seat')}. "
+    else:
+        start = ""
+    if len(short.riders) == 1:
+        where = "at no seat of this car" if short.thing == "position" else "in no restraint at hand"
+        return f"{start}{who} can ride {where}."
+    have = "have none between them" if not short.have else (
+        f"have only {count(len(short.have), one)} between them: {listed(short.have)}")
+    return f"{start}{who} need {count(len(short.riders), one)} and {have}."
+
+
+def _cells(plan: Plan, rider: str, thing: str, kind: str) -> list[Cell]:
+    def name(cell: Cell) -> str | None:
+        p = cell.placement
+        if kind == "position":
+            return p.position.position
+        return p.restraint.restraint if p.restraint else None
+
+    return [c for c in plan.choices.cells() if c.placement.rider.rider == rider and name(c) == thing]
+
+
+def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
+    """What rules out every way to ride there; otherwise what rules out the way with the fewest reasons against it.
+
+    Said of this very seat, and said so that several seats can share it.
+    """
+    if not cells:
+        return ("there is nothing to ride in",) * 2
+    every = [f for f in _against(cells[0]) if all(any(g.rule == f.rule for g in _against(c)) for c in cells)]
+    if every:
+        return _told(every[:1], "")
+    nearest = min(cells, key=lambda cell: (len(_against(cell)), cell.placement.mode_name == "adult-belt"))
+    placement = nearest.placement
+    way = f"nearest is {in_what(placement)}" + (f" by {held_by(placement)}" if placement.restraint else "") + ": "
+    return _told(_against(nearest), way)
+
+
+def _against(cell: Cell) -> list[Finding]:
+    blocks = [f for f in cell.findings if f.outcome == "block"]
+    return blocks or [f for f in cell.findings if f.outcome == "unmeasured"]
+
+
+def _told(findings: Sequence[Finding], way: str) -> tuple[str, str]:
+    own = way + "; ".join(f"{sentence(f)} ({f.rule})" for f in findings)
+    shared = way + "; ".join(f"{said_of_any_seat(f, sentence(f))} ({f.rule})" for f in findings)
+    return own, shared

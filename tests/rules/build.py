@@ -1,0 +1,82 @@
+"""Turns a case of ``cases/*.yaml`` into what a rule looks at.
+
+A case gives only what matters; the rest is Wren in Nook 35, a forward-facing harness by lap-shoulder belt, at 2L of
+a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` where a case names one of these. Keys of a placement: rider, restraint (``null``: the
+adult belt), mode, installation, position, bars, borrowed, tether. Beside them: row (more about the row of the first
+placement), trip, profile. A pair has ``left`` and ``right``, a row or trip has ``seated``, each with the keys of a
+placement; ``left_out`` names riders of the trip without a place.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from seatplan.model import Restraint, Rider, Trip, Vehicle
+from seatplan.rules.load import bundled_profile
+from seatplan.rules.rule import Rule
+from seatplan.rules.subjects import Pair, Placement, Seated, World
+
+DAY = date(2026, 11, 25)
+ROWS = {1: "LR", 2: "LCR", 3: "LCR"}
+NAMES = ("Wren", "Oslo")
+Case = dict[str, Any]
+
+
+def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, World]:
+    """What the rule looks at, and its world."""
+    if rule.scope == "placement":
+        given = [case]
+    elif rule.scope == "pair":
+        given = [case["left"], case["right"]]
+    else:
+        given = case["seated"]
+    placements, world = _placements(case, given)
+    if rule.scope == "placement":
+        return placements[0], world
+    return (Pair(*placements) if rule.scope == "pair" else Seated(tuple(placements))), world
+
+
+def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
+    spots = [{"position": "2L", **part.get("position", {})} for part in given]
+    vehicle = _vehicle(spots, case.get("row", {}))
+    riders = [Rider.model_validate({"rider": name, **part.get("rider", {})})
+              for part, name in zip(given, (*NAMES, *"ABCDEFG"), strict=False)]
+    restraints = [_restraint(part) for part in given]
+    own = {restraint.restraint: restraint for restraint in restraints if restraint is not None}
+    trip = Trip.model_validate({
+        "trip": "Case", "vehicle": vehicle, "drives": "1L", "restraints": list(own.values()),
+        "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))], **case.get("trip", {}),
+    })
+    world = World(trip, vehicle, bundled_profile(case.get("profile", "us")), DAY)
+    placements = []
+    for part, spot, rider, restraint in zip(given, spots, riders, restraints, strict=True):
+        row = vehicle.row_of(spot["position"])
+        mode = restraint.modes[0] if restraint else None
+        placements.append(Placement(
+            rider, vehicle.position(spot["position"]), row, restraint, mode, mode.installations[0] if mode else None,
+            tuple(part.get("bars", ())), part.get("borrowed", False), part.get("tether"),
+        ))
+    return placements, world
+
+
+def _vehicle(spots: list[Case], row: Case) -> Vehicle:
+    said = {spot["position"]: spot for spot in spots}
+    rows: list[Case] = []
+    last = max(2, *(int(name[0]) for name in said))
+    for number, sides in list(ROWS.items())[:last]:
+        positions = [said.get(f"{number}{side}", {"position": f"{number}{side}"}) for side in sides]
+        more = row if number == int(spots[0]["position"][0]) else {}
+        rows.append({"row": number, "positions": positions, **more})
+    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows})
+
+
+def _restraint(part: Case) -> Restraint | None:
+    if part.get("restraint", {}) is None:
+        return None
+    mode = {
+        "mode": "forward-facing-harness", **part.get("mode", {}),
+        "installations": [{"by": "lap-shoulder-belt", **part.get("installation", {})}],
+    }
+    return Restraint.model_validate({"restraint": "Nook 35", "invented": True, "modes": [mode],
+                                     **part.get("restraint", {})})

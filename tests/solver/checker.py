@@ -1,0 +1,488 @@
+"""Checks a plan apart from the solver: every certificate again, from the raw records and the plan's JSON.
+
+Nothing of the solver or the geometry is imported. What a body across a row must keep is written down here once more
+as plain inequalities between two points, in half-millimetres, and whether they can all hold is found by trying
+every cycle of points, which is slow and obvious. ``Checker.problems`` returns sentences; none means all is well.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations, pairwise, permutations, product
+from typing import Any
+
+from shapely.geometry import Polygon, box
+from shapely.ops import unary_union
+
+from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+
+NEAR_MM = 5
+LEFT_DOOR = "left"
+#: side view of the zone that a hand needs at a buckle, above the cushion, mm
+HAND_ZONE_UP = (-50, 150)
+EVERYWHERE = box(-9000, -9000, 9000, 9000)
+ANYWHERE = box(-2000, -2000, 6000, 6000)
+
+Json = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Person:
+    """Breadths in mm (None: not known), how much wider they may be, and the shoulder's lowest and highest place."""
+
+    hips: int | None
+    shoulders: int | None
+    hips_spread: int = 0
+    shoulders_spread: int = 0
+    shoulder_low: int | None = None
+    shoulder_high: int | None = None
+
+
+@dataclass(frozen=True)
+class Play:
+    """The numbers of the profile, mm."""
+
+    belt: int
+    flexible: int
+    rigid: int
+    hand: int
+
+
+@dataclass(frozen=True)
+class Part:
+    label: str
+    outline: Polygon | None
+    width: int | None
+    spread: int = 0
+    person: bool = False
+
+
+@dataclass(frozen=True)
+class Body:
+    rider: str
+    position: Position
+    parts: tuple[Part, ...]
+    middle: float | None             # of the bars or the belt line, mm
+    play: int
+    belted: bool                     # buckled in with the vehicle belt on every trip
+
+
+@dataclass(frozen=True)
+class Need:
+    """place[end] - place[start] >= need half-mm. ``stretch``: a separation, which the spare widens."""
+
+    start: str
+    end: str
+    need: int
+    stretch: bool
+    addends: tuple[float, ...]
+
+
+def near(a: Polygon | None, b: Polygon | None) -> bool:
+    return a is None or b is None or bool(a.distance(b) <= NEAR_MM)
+
+
+def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
+            installation: Installation | None, bars: Sequence[str], person: Person, play: Play) -> Body:
+    """One body from the records alone."""
+    parts: list[Part] = []
+    boosted = mode is not None and mode.mode.endswith("booster")
+    if mode is not None and restraint is not None:
+        for part in [*mode.parts, *(installation.parts if installation else [])]:
+            parts.append(Part(f"{restraint.restraint} {part.part}", _side(part), part.width))
+        if not parts:
+            parts.append(Part(restraint.restraint, None, None))
+    if mode is None:
+        parts.append(Part(f"{rider.rider}'s hips", box(0, 0, 350, 250), person.hips, person.hips_spread, True))
+    if mode is None or boosted:
+        low, high = (0, 0) if mode is None else (0, 200) if mode.seat_up is None else (mode.seat_up, mode.seat_up)
+        outline = None
+        if person.shoulder_low is not None and person.shoulder_high is not None:
+            outline = box(-150, min(person.shoulder_low - 200, 250) + low, 250, person.shoulder_high + 60 + high)
+        parts.append(Part(f"{rider.rider}'s shoulders", outline, person.shoulders, person.shoulders_spread, True))
+    middle: float | None
+    if len(bars) == 2:
+        across = [bar.across for name in bars for bar in row.lower_anchors or [] if bar.bar == name]
+        middle = sum(across) / 2 if len(across) == 2 else None
+        flexible = installation is not None and installation.connectors == "flexible"
+        loose = play.flexible if flexible else play.rigid
+    else:
+        loose = play.belt
+        anchors = position.belt.anchors if position.belt else None
+        middle = position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
+    if installation is not None and installation.play is not None:
+        loose = installation.play
+    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted)
+
+
+def _side(part: Any) -> Polygon | None:
+    if part.outline is not None:
+        return Polygon(part.outline).convex_hull
+    if part.along is None or part.up is None:
+        return None
+    return box(part.along[0], part.up[0], part.along[1], part.up[1])
+
+
+def _zone(trim: Any) -> Polygon:
+    (a, b), (low, high) = trim.along or (-9000, 9000), trim.up or (-9000, 9000)
+    return box(a, low, b, high)
+
+
+def _hand_zone(body: Body, play: Play) -> tuple[int, Polygon] | None:
+    """The buckle's place in mm and the side view of the hand's room; None where there is none to keep."""
+    buckle = body.position.belt.buckle if body.position.belt else None
+    if not body.belted or buckle is None or buckle.across is None:
+        return None
+    return buckle.across, box(0, HAND_ZONE_UP[0], (buckle.stalk or 0) + play.hand, HAND_ZONE_UP[1])
+
+
+def needs_of(row: Row, bodies: Sequence[Body], play: Play) -> list[Need]:
+    """Every inequality that the bodies of one row must keep, left to right."""
+    needs: list[Need] = []
+
+    def right_of(place: float, body: Body, width: float, *addends: float, stretch: bool = True) -> None:
+        needs.append(Need(LEFT_DOOR, body.rider, round(2 * place + width), stretch, (place, *addends, width / 2)))
+
+    def left_of(place: float, body: Body, width: float, *addends: float, stretch: bool = True) -> None:
+        needs.append(Need(body.rider, LEFT_DOOR, round(width - 2 * place), stretch, (-place, *addends, width / 2)))
+
+    for j, body in enumerate(bodies):
+        if body.middle is not None:
+            needs.append(Need(LEFT_DOOR, body.rider, round(2 * (body.middle - body.play)), False,
+                              (body.middle, -body.play)))
+            needs.append(Need(body.rider, LEFT_DOOR, round(2 * (-body.middle - body.play)), False,
+                              (-body.middle, -body.play)))
+        for part in body.parts:
+            if part.width is None:
+                continue
+            for trim in row.trim:
+                if near(part.outline, _zone(trim)):
+                    if trim.left is not None:
+                        right_of(trim.left, body, part.width)
+                    if trim.right is not None:
+                        left_of(trim.right, body, part.width)
+            if part.person:
+                continue
+            for i, owner in enumerate(bodies):
+                hand = _hand_zone(owner, play)
+                if hand is None or not near(part.outline, hand[1]):
+                    continue
+                place = hand[0]
+                if i < j:
+                    needs.append(Need(LEFT_DOOR, body.rider, 2 * (place + play.hand) + part.width, True,
+                                      (place, play.hand, part.width / 2)))
+                elif i > j:
+                    needs.append(Need(body.rider, LEFT_DOOR, part.width - 2 * (place - play.hand), True,
+                                      (-place, play.hand, part.width / 2)))
+                elif body.middle is not None and place >= body.middle:
+                    left_of(place, body, part.width)
+                elif body.middle is not None:
+                    right_of(place, body, part.width)
+        for other in bodies[:j]:
+            for a, b in product(other.parts, body.parts):
+                if a.width is not None and b.width is not None and near(a.outline, b.outline):
+                    needs.append(Need(other.rider, body.rider, a.width + b.width, True, (a.width / 2, b.width / 2)))
+    return needs
+
+
+def room(needs: Iterable[Need]) -> tuple[bool, Fraction | None, int]:
+    """(all can hold, the spare in mm or None, half-mm short of the worst cycle), by trying every cycle of points."""
+    most: dict[tuple[str, str, bool], int] = {}
+    for need in needs:
+        key = (need.start, need.end, need.stretch)
+        most[key] = max(need.need, most.get(key, need.need))
+    points = sorted({point for start, end, _ in most for point in (start, end)})
+    spare: Fraction | None = None
+    worst = 0
+    for size in range(2, len(points) + 1):
+        for chosen in combinations(points, size):
+            for rest in permutations(chosen[1:]):
+                cycle = (chosen[0], *rest, chosen[0])
+                edges = [[(most[a, b, s], s) for s in (True, False) if (a, b, s) in most] for a, b in pairwise(cycle)]
+                for pick in product(*edges):
+                    total, stretched = sum(need for need, _ in pick), sum(s for _, s in pick)
+                    worst = max(worst, total)
+                    if stretched:
+                        limit = Fraction(-total, 2 * stretched)
+                        spare = limit if spare is None else min(spare, limit)
+    return worst <= 0, spare, worst
+
+
+def lacks_numbers(row: Row, bodies: Sequence[Body]) -> bool:
+    """Whether a number is missing without which nobody can say that the row fits."""
+    left = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.left is not None])
+    right = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.right is not None])
+    rigid_things = any(not part.person for body in bodies for part in body.parts)
+    for body in bodies:
+        buckle = body.position.belt.buckle if body.position.belt else None
+        if body.middle is None or any(part.width is None for part in body.parts):
+            return True
+        if body.belted and rigid_things and (buckle is None or buckle.across is None or buckle.stalk is None):
+            return True
+        if any(not wall.covers(part.outline or ANYWHERE) for part in body.parts for wall in (left, right)):
+            return True
+    return False
+
+
+def widest(bodies: Sequence[Body]) -> list[Body]:
+    """The bodies with every estimated breadth at the upper end of its band."""
+    return [replace(body, parts=tuple(
+        replace(part, width=part.width and part.width + part.spread) for part in body.parts)) for body in bodies]
+
+
+class Checker:
+    """Checks one plan's JSON against its trip. ``people`` gives a rider's breadths, measured or estimated."""
+
+    def __init__(self, trip: Trip, plan: Json, people: Callable[[Rider], Person], play: Play,
+                 belts_overlap: float) -> None:
+        self.trip, self.plan, self.people, self.play = trip, plan, people, play
+        self.belts_overlap = belts_overlap
+        self.riders = {rider.rider: rider for rider in trip.riders}
+        self.found: list[str] = []
+
+    def problems(self) -> list[str]:
+        self._tally()
+        for arrangement in self.plan["arrangements"]:
+            self._arrangement(arrangement)
+        for certificate in self.plan["certificates"]:
+            {"squeeze": self._squeeze, "contest": self._contest, "shortage": self._shortage}[certificate["kind"]](
+                certificate)
+        return self.found
+
+    def _say(self, condition: bool, text: str) -> None:
+        if not condition:
+            self.found.append(text)
+
+    def _tally(self) -> None:
+        tally = self.plan["tally"]
+        self._say(tally["seatings"] == tally["valid"] + tally["placement"] + tally["contest"] + tally["squeeze"],
+                  "the tally does not add up")
+        self._say(tally["contest"] == sum(tally["contests"].values()), "the contests do not add up")
+        self._say(tally["valid"] == sum(tally["sure"].values()), "the levels do not add up")
+        positions = len(self.trip.vehicle.positions())
+        modes = sum(len(restraint.modes) for restraint in self.trip.restraints)
+        every = 1
+        for rider in self.trip.riders:
+            every *= positions * (1 if rider.adult else 1 + modes)
+        self._say(tally["seatings"] == every, f"{tally['seatings']} seatings, but there are {every}")
+
+    # ---- arrangements
+
+    def _arrangement(self, arrangement: Json) -> None:
+        placements = arrangement["placements"]
+        rank = arrangement["rank"]
+        self._say(sorted(p["rider"] for p in placements) == sorted(self.riders), f"{rank}: not everybody rides once")
+        self._used_once(rank, placements)
+        for placement in placements:
+            self._limits(rank, placement)
+            self._say(not any(f["outcome"] == "block" for f in placement["findings"]), f"{rank}: a blocked placement")
+            self._records_of(rank, placement)
+        self._say(not any(f["outcome"] == "block" for f in arrangement["findings"]), f"{rank}: a finding blocks")
+        for shown in arrangement["rows"]:
+            row = next(r for r in self.trip.vehicle.rows if r.row == shown["row"])
+            seated = [p for p in placements if self.trip.vehicle.row_of(p["position"]) is row]
+            problems = [self._row_problem(row, seated, shown, bodies) for bodies in self._bodies(row, seated)]
+            self._say(None in problems, f"{rank}, row {row.row}: {problems}")
+        rows = {p["position"][0] for p in placements}
+        self._say(rows == {str(r["row"]) for r in arrangement["rows"]}, f"{rank}: rows are missing")
+        unmeasured = any(f["outcome"] == "unmeasured" for f in arrangement["findings"]) or any(
+            f["outcome"] == "unmeasured" for p in placements for f in p["findings"])
+        unmeasured = unmeasured or any(r["unmeasured"] for r in arrangement["rows"])
+        self._say((arrangement["verdict"] == "unmeasured") == unmeasured, f"{rank}: verdict {arrangement['verdict']}")
+
+    def _used_once(self, rank: int, placements: Sequence[Json]) -> None:
+        def once(what: str, things: list[Any]) -> None:
+            self._say(len(things) == len(set(things)), f"{rank}: a {what} is used twice")
+
+        once("position", [p["position"] for p in placements])
+        once("restraint", [p["restraint"] for p in placements if p["restraint"]])
+        once("bar", [(p["position"][0], bar) for p in placements for bar in p["bars"]])
+        once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
+
+    def _records_of(self, rank: int, placement: Json) -> None:
+        """Bars and tether belong to the position, and the way of installing to the mode."""
+        position = self.trip.vehicle.position(placement["position"])
+        own = position.borrow if placement["borrowed"] else position.lower_anchors
+        if placement["bars"]:
+            self._say(tuple(placement["bars"]) == own, f"{rank}: {placement['bars']} are not at {position.position}")
+        if placement["by"].startswith("lower-anchors"):
+            self._say(len(placement["bars"]) == 2 or position.lower_anchors is None, f"{rank}: hangs on no bars")
+        self._say(placement["tether"] in (None, position.tether), f"{rank}: a tether anchor of another position")
+        self._say(bool(self._installations(placement)), f"{rank}: no such way of installing")
+
+    def _installations(self, placement: Json) -> list[tuple[Restraint | None, Mode | None, Installation | None]]:
+        """All that the JSON may mean: it does not tell every installation apart."""
+        if placement["restraint"] is None:
+            return [(None, None, None)]
+        restraint = self.trip.restraint(placement["restraint"])
+        mode = restraint.mode(placement["mode"])
+        return [(restraint, mode, i) for i in mode.installations
+                if (i.by, i.base, i.support_leg) == (placement["by"], placement["base"], placement["support_leg"])]
+
+    def _limits(self, rank: int, placement: Json) -> None:
+        rider = self.riders[placement["rider"]]
+        self._say(not rider.adult or placement["restraint"] is None, f"{rank}: an adult in a restraint")
+        fitting = False
+        for _, mode, installation in self._installations(placement):
+            limits = [holder.limits for holder in (mode, installation) if holder is not None and holder.limits]
+            fitting = fitting or all(
+                known is None or getattr(limit, name) is None
+                or getattr(limit, name)[0] <= known <= getattr(limit, name)[1]
+                for limit in limits for name, known in (("mass", rider.mass), ("height", rider.height)))
+        self._say(fitting, f"{rank}: {rider.rider} is outside the limits of {placement['restraint']}")
+
+    def _bodies(self, row: Row, placements: Sequence[Json]) -> list[list[Body]]:
+        options = []
+        order = [position.position for position in row.positions]
+        for p in placements:
+            options.append([
+                body_of(row, self.trip.vehicle.position(p["position"]), self.riders[p["rider"]], restraint, mode,
+                        installation, p["bars"], self.people(self.riders[p["rider"]]), self.play)
+                for restraint, mode, installation in self._installations(p)])
+        driver = unlisted_driver(self.trip, row, self.people, self.play)
+        if driver is not None:
+            options.append([driver])
+        return [sorted(bodies, key=lambda body: order.index(body.position.position)) for bodies in product(*options)]
+
+    def _row_problem(self, row: Row, placements: Sequence[Json], shown: Json, bodies: Sequence[Body]) -> str | None:
+        needs = needs_of(row, bodies, self.play)
+        fits, spare, _ = room(needs)
+        if not fits:
+            return "they do not fit"
+        told = shown["spare"]
+        if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
+            return f"spare is {spare}, told {told}"
+        if shown["unmeasured"] != lacks_numbers(row, bodies):
+            return "told wrongly whether a number is missing"
+        at = {LEFT_DOOR: 0.0, **{p["rider"]: p["across"] for p in placements}}
+        share = 0.0 if told is None else int(told * 2) / 2
+        for need in needs:
+            if need.start not in at or need.end not in at:
+                continue                                     # the driver's own place is not shown
+            if at[need.start] is None or at[need.end] is None:
+                return "a place is missing" if need.start != need.end else None
+            least = need.need / 2 + (share if need.stretch else 0)
+            if at[need.end] - at[need.start] < least - 1e-9:
+                return f"{need} is not kept: {at[need.start]} to {at[need.end]}"
+        if shown["tight"]:
+            wrong = self._cycle_problem(shown["tight"], needs)
+            stretched = sum(self._stretches(step, needs) for step in shown["tight"])
+            total = -sum(step["need"] for step in shown["tight"])
+            if wrong or not stretched or abs(total / stretched - told) > 1e-6:
+                return wrong or "the tight steps do not give the spare"
+        elif told is not None:
+            return "a spare without the steps that limit it"
+        return None
+
+    @staticmethod
+    def _matching(step: Json, needs: Iterable[Need]) -> list[Need]:
+        numbers = sorted(addend["mm"] for addend in step["sum"])
+        return [need for need in needs if (need.start, need.end, need.need) == (
+            step["start"], step["end"], round(2 * step["need"])) and sorted(need.addends) == numbers]
+
+    def _stretches(self, step: Json, needs: Iterable[Need]) -> bool:
+        """Whether the step is a separation; a play and a separation of the same numbers would both do."""
+        return any(need.stretch for need in self._matching(step, needs))
+
+    def _cycle_problem(self, steps: Sequence[Json], needs: Sequence[Need]) -> str | None:
+        """The steps close, each adds up, and each is one of the row's inequalities with its numbers."""
+        for step, following in zip(steps, [*steps[1:], steps[0]], strict=True):
+            if step["end"] != following["start"]:
+                return "the steps do not close"
+            if abs(sum(addend["mm"] for addend in step["sum"]) - step["need"]) > 1e-9:
+                return f"{step} does not add up"
+            if not self._matching(step, needs):
+                return f"{step} is in no record"
+        starts = [step["start"] for step in steps]
+        return None if len(starts) == len(set(starts)) else "a point is passed twice"
+
+    # ---- certificates
+
+    def _squeeze(self, shown: Json) -> None:
+        row = next(r for r in self.trip.vehicle.rows if r.row == shown["row"])
+        addends = [addend["mm"] for step in shown["steps"] for addend in step["sum"]]
+        need, have = sum(mm for mm in addends if mm > 0), -sum(mm for mm in addends if mm < 0)
+        self._say(abs(need - shown["need"]) < 1e-9 and abs(have - shown["have"]) < 1e-9, "a squeeze's sum is wrong")
+        self._say(shown["short"] > 0 and abs(need - have - shown["short"]) < 1e-9, "a squeeze is not short")
+        problems = []
+        for bodies in self._bodies(row, shown["placements"]):
+            problems.append(self._cycle_problem(shown["steps"], needs_of(row, bodies, self.play)))
+        self._say(None in problems, f"squeeze in row {row.row}: {problems}")
+        self._say(sorted(p["rider"] for p in shown["everyone"]) == sorted(self.riders), "a squeeze leaves riders out")
+        self._used_once(0, shown["everyone"])
+        self._say(all(p in shown["everyone"] for p in shown["placements"]), "a squeeze of others")
+
+    def _contest(self, shown: Json) -> None:
+        if shown["what"] != "together":
+            self._say(len(shown["placements"]) == 2, f"a contest for a {shown['what']} without example")
+        if not shown["placements"]:
+            return
+        one, other = shown["placements"]
+        self._say(one["rider"] != other["rider"], "a rider contests with itself")
+        if shown["what"] in ("position", "restraint"):
+            self._say(one[shown["what"]] is not None and one[shown["what"]] == other[shown["what"]],
+                      f"no contest for a {shown['what']}")
+            return
+        rules = [finding["rule"] for finding in shown["findings"]]
+        self._say(bool(rules), "a contest without a finding")
+        reasons: dict[str, Callable[[Json, Json], bool]] = {
+            "bar-wanted-twice": lambda a, b: bool(set(a["bars"]) & set(b["bars"])) and self._same_row(a, b),
+            "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
+            "belts-cross": self._belts_cross,
+            "wish-to-be-apart-not-met": self._wanted_apart,
+        }
+        for rule in rules:
+            self._say(rule in reasons and reasons[rule](one, other), f"{rule} does not hold")
+
+    def _same_row(self, one: Json, other: Json) -> bool:
+        return bool(one["position"][0] == other["position"][0])
+
+    def _neighbours(self, one: Json, other: Json) -> bool:
+        row = [p.position for p in self.trip.vehicle.row_of(one["position"]).positions]
+        return other["position"] in row and abs(row.index(one["position"]) - row.index(other["position"])) == 1
+
+    def _belts_cross(self, one: Json, other: Json) -> bool:
+        spans = []
+        for placement in (one, other):
+            belt = self.trip.vehicle.position(placement["position"]).belt
+            if belt is None or belt.anchors is None:
+                return False
+            buckle = [belt.buckle.across] if belt.buckle and belt.buckle.across is not None else []
+            spans.append((min(*belt.anchors, *buckle), max(*belt.anchors, *buckle)))
+        return self._neighbours(one, other) and spans[0][1] - spans[1][0] > self.belts_overlap
+
+    def _wanted_apart(self, one: Json, other: Json) -> bool:
+        both = {one["rider"], other["rider"]}
+        return self._neighbours(one, other) and any(
+            wish.must and wish.apart and both <= set(wish.apart) for wish in self.trip.wishes)
+
+    def _shortage(self, shown: Json) -> None:
+        thing = shown["thing"]
+        reached: set[str] = set()
+        for rider in shown["riders"]:
+            own = {cell[thing] for cell in self.plan["cells"] if cell["rider"] == rider and not cell["blocked"]}
+            self._say(None not in own, f"{rider} needs no {thing}")
+            reached |= own
+        self._say(reached == set(shown["have"]), f"they reach {sorted(reached)}, told {shown['have']}")
+        self._say(len(reached) < len(shown["riders"]), "no shortage: there are enough")
+        everything = [p.position for p in self.trip.vehicle.positions()] if thing == "position" else [
+            restraint.restraint for restraint in self.trip.restraints]
+        told = {(taken["rider"], taken["thing"]): taken["rules"] for taken in shown["taken_away"]}
+        for rider, name in product(shown["riders"], everything):
+            if name in reached:
+                continue
+            for cell in self.plan["cells"]:
+                if cell["rider"] == rider and cell[thing] == name:
+                    blocks = {f["rule"] for f in cell["findings"] if f["outcome"] == "block"} or {"not-measured"}
+                    self._say(bool(blocks & set(told[rider, name])), f"{rider}, {name}: {blocks} is not told")
+
+
+def unlisted_driver(trip: Trip, row: Row, people: Callable[[Rider], Person], play: Play) -> Body | None:
+    """The driver's body, where no rider drives and the row has the driver's seat."""
+    if any(rider.drives for rider in trip.riders) or all(p.position != trip.drives for p in row.positions):
+        return None
+    driver = Rider.model_validate({"rider": "the driver", "adult": True, "drives": True})
+    position = trip.vehicle.position(trip.drives)
+    return body_of(row, position, driver, None, None, None, (), people(driver), play)
