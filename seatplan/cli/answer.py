@@ -17,7 +17,10 @@ EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
 
 
 def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:
-    """Read everything a solve needs; what was left out for another vehicle is told on stderr. Raises InputError."""
+    """Read everything a solve needs; what is left out for another vehicle is told on stderr.
+
+    Raises InputError with the problems of all files.
+    """
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
@@ -66,8 +69,10 @@ def _day(on: str | None) -> date | None:
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
            again: str, hint: str = "") -> int:
-    """Solve and print; the exit code. ``again`` names the trip in the next command, ``hint`` is the last line where
-    something fits."""
+    """Solve and print; the exit code.
+
+    ``again`` names the trip in the next command, ``hint`` is the last line where something fits.
+    """
     from seatplan.solver.plan import plan
 
     solved = plan(trip, profile, day, top=top, strict=strict, progress=_Slow())

@@ -22,15 +22,15 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
             on: str | None, json_out: bool) -> int:
     """List every arrangement of TRIP that is allowed and fits side by side, best first.
 
-    TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. Then comes who can sit
-    where, and why the other seatings went, with counts that add up.
+    TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. Then comes who can
+    sit where, and why the other seatings went, with counts that add up.
 
     \b
       seatplan arrange three-across-school-run
       seatplan arrange my-trip.yaml --vehicle my-car.yaml --json
 
-    Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not measured
-    or the search stopped at its limit.
+    Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
+    measured or the search stopped at its limit.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
     return answer(loaded, profile, day, None if everything else top, strict, json_out,

@@ -37,7 +37,8 @@ def command(files: tuple[str, ...]) -> int:
         wrong += bool(problems)
         if not problems:
             kind = "rules" if report.kind == "profile" else report.kind
-            odd = f", {len(report.notices)} warning{'s' if len(report.notices) > 1 else ''}" if report.notices else ""
+            n = len(report.notices)
+            odd = "" if not n else ", 1 warning" if n == 1 else f", {n} warnings"
             print(f"{report.path}: {kind}, good{odd}")
     return 2 if wrong else 0
 

@@ -15,7 +15,7 @@ from .usage import Misuse, message_of, one_of
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
     "demo": ("demo", "Plan a three-across school run from the bundled data."),
-    "arrange": ("arrange", "List every arrangement of a trip that fits, best first, and why the others do not."),
+    "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),
@@ -28,8 +28,8 @@ EXAMPLES = """\b
   seatplan demo
   seatplan arrange my-trip.yaml --vehicle grandparents-car.yaml
 
-Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not measured or
-the search stopped at its limit, 70 a bug in seatplan.
+Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
+measured or the search stopped at its limit, 70 a bug in seatplan.
 
 A planning aid: the vehicle handbook, the restraint's instructions and local law come first; have the
 installation checked by a certified technician."""
@@ -141,7 +141,8 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
 
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
-    told = " ".join(f"a bug in seatplan, not in your files: {type(bug).__name__}: {bug} ({where}:{last.lineno})".split())
+    what = " ".join(f"{type(bug).__name__}: {bug}".split())
+    told = f"a bug in seatplan, not in your files: {what} ({where}:{last.lineno})"
     if json_out:
         _failure([told])
     print(f"error: {told}", file=sys.stderr)

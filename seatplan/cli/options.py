@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import click
 
-vehicle_option = click.option("--vehicle", metavar="NAME|FILE", help="Another vehicle in place of the trip's own.")
-rules_option = click.option("--rules", metavar="us|un|FILE", help="Another set of rules in place of the trip's own.")
-strict_option = click.option("--strict", is_flag=True, help="What was not measured counts as a no.")
-on_day = click.option("--on", metavar="DATE", help="The day of travel, such as 2026-11-25, in place of the trip's own.")
-as_json = click.option("--json", "json_out", is_flag=True, help="Print one JSON object in place of text.")
+vehicle_option = click.option(
+    "--vehicle", metavar="NAME|FILE", help="Another vehicle in place of the trip's own.")
+rules_option = click.option(
+    "--rules", metavar="us|un|FILE", help="Another set of rules in place of the trip's own.")
+strict_option = click.option(
+    "--strict", is_flag=True, help="What was not measured counts as a no.")
+on_day = click.option(
+    "--on", metavar="DATE", help="The day of travel, such as 2026-11-25, in place of the trip's own.")
+as_json = click.option(
+    "--json", "json_out", is_flag=True, help="Print one JSON object in place of text.")

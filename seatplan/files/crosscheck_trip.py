@@ -153,8 +153,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     """The trip in another car: without what it says of positions that this car lacks; and what was left out,
     with its place and why.
 
-    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too. A must
-    is never left out: the cross-check will say what is not there.
+    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too.
+    A must is never left out: the cross-check will say what is not there.
     """
     there = {p.position for p in trip.vehicle.positions()}
     dropped: list[tuple[Loc, str]] = []

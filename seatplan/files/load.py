@@ -125,7 +125,8 @@ def _by_name(trip: Trip, document: Document) -> Trip:
     called: dict[str, set[str]] = {}
     for item, restraint in zip(document.data.get("restraints") or [], trip.restraints, strict=True):
         word = item.get("use") if isinstance(item, dict) else item
-        called.setdefault(str(word), set()).add(restraint.restraint)
+        if isinstance(word, str):
+            called.setdefault(word, set()).add(restraint.restraint)
     own = {restraint.restraint for restraint in trip.restraints}
     names = {word: min(those) for word, those in called.items() if len(those) == 1 and word not in own}
     return trip.model_copy(

@@ -46,7 +46,7 @@ def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) ->
     found: list[Notice] = []
     for i, mode in enumerate(restraint.modes):
         widths = {k: part.width for k, part in enumerate(mode.parts) if part.width is not None}
-        if not widths:
+        if not widths or mode.mode == "lying-flat-bed":      # a bed lies across the car
             continue
         k = max(widths, key=lambda k: widths[k])
         if not NARROWEST_MM <= widths[k] <= WIDEST_MM:

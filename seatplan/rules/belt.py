@@ -215,7 +215,7 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     reads=("position.belt.length", "installation.belt_needed"),
     limits=("belt_spare_on_spool",),
     remedy="a seat with a longer belt, or lower anchors",
-    when=lambda p, w: _belt_there(p) and p.restraint is not None and not p.booster and uses_belt(p),
+    when=lambda p, w: _belt_there(p) and p.mode is not None and not p.booster and uses_belt(p),
 )
 def belt_too_short(p: Placement, w: World) -> Result:
     """There is not enough webbing for the way through the restraint.

@@ -26,7 +26,7 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     """The bodies of one row, between side walls and bound to their bars and belts, lack room.
 
     Checks: that places can be found for all bodies: half widths apart where their side views overlap, inside
-        the trim, within the play of bars or belt, and a hand's room beside every buckle fastened on each trip.
+        the trim, within the play of bars or belt, a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.

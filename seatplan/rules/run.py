@@ -24,7 +24,7 @@ class Runner:
     def __init__(self, world: World) -> None:
         self.world = world
         active = [rule for rule in RULES if world.profile.base in rule.profiles]
-        self._placement = [(rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
+        self._placement: list[tuple[Rule, Any, dict[Any, Result | None]]] = [(rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
         self._pair = [rule for rule in active if rule.scope == "pair"]
         self._row = [rule for rule in active if rule.scope == "row"]
         self._trip = [rule for rule in active if rule.scope == "trip"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 from typing import TYPE_CHECKING
 
@@ -53,7 +53,7 @@ def _row(solve: Solve, index: int, plan: RowPlan, findings: list[Finding]) -> Ro
                     not car.fits_at_widest(car.bodies(placements)))
 
 
-def _across_mm(at: dict[str, int], body: Seat) -> float | None:
+def _across_mm(at: Mapping[str, int], body: Seat) -> float | None:
     place = at.get(body.rider)
     return None if place is None else place / 2
 

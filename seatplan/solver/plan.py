@@ -119,8 +119,8 @@ class Solve:
     def near_misses(self) -> list[SqueezeShown]:
         """The seatings that fail only for room and by the least, one for each different sum."""
         found: list[tuple[int, tuple[RowPlan, ...]]] = []
-        for i, plans in enumerate(self.rows):
-            tight = [plan for plan in plans if plan.level == TOO_TIGHT]
+        for i, row in enumerate(self.rows):
+            tight = [plan for plan in row if plan.level == TOO_TIGHT]
             found.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
         found.sort(key=lambda item: item[0])
         shown: dict[tuple[object, ...], SqueezeShown] = {}

@@ -67,11 +67,13 @@ def _with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None
     if not choice.cells:
         return None, None
     rows: list[list[RowPlan]] = []
-    for plans in solve.rows:
-        having = [plan for plan in plans if any(c is choice for c in plan.choices)]
-        free = [plan for plan in plans if not plan.riders >> choice.rider & 1]
+    for row in solve.rows:
+        having = [plan for plan in row if any(c is choice for c in plan.choices)]
+        free = [plan for plan in row if not plan.riders >> choice.rider & 1]
         rows.append(having or free)
     for cost, plans in best_first(rows, solve.everybody):
         level = level_of(cost)
+        if level < TOO_TIGHT and solve.blocks(solve.trip_findings(solve.seated(plans))):
+            continue
         return level, solve.squeeze_in(plans) if level == TOO_TIGHT else None
     return None, None

@@ -1,7 +1,7 @@
 """The rows of the car in characters, seen from above and to scale across: one box a body, where it sits.
 
-Shells that nest lie over each other in such a view; what they share is drawn as ``##``. What was not measured is
-drawn with dots, at a guess. Seats without a rider only fill the room that the riders leave.
+Shells that nest lie over each other in such a view; what they share is drawn as ``##``. What was not measured
+is drawn with dots, at a guess. Seats without a rider only fill the room that the riders leave.
 """
 
 from __future__ import annotations
@@ -23,8 +23,8 @@ _USUAL_WIDTH_MM = 1400
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A body or a free seat: its edges in mm from the left door, what is written in it, and which way it faces
-    (forward, rear, or empty for neither)."""
+    """A body or a free seat: its edges in mm from the left door, what is written in it, and which way it
+    faces (forward, rear, or empty for neither)."""
 
     name: str
     left: float
@@ -67,7 +67,7 @@ def draw(arrangement: Arrangement, trip: Trip) -> str:
 def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
     """One box a position, left to right."""
     seats = {seat.placement.position.position: seat for seat in shown.seats} if shown else {}
-    return _clip_free([_box(i, row, seats.get(position.position), trip) for i, position in enumerate(row.positions)])
+    return _clip_free([_box(i, row, seats.get(p.position), trip) for i, p in enumerate(row.positions)])
 
 
 def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
@@ -102,7 +102,8 @@ def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
     heads = ["", *labels, *[""] * len(canvas)]
     lines = [f"{head:{_MARGIN}}{' ' * pad}{left_wall}{''.join(line)}{right_wall}".rstrip()
              for head, line in zip(heads, canvas, strict=False)]
-    return Drawn(lines, nested, any(box.guessed for box in drawn), [box.name for box in boxes if box not in drawn])
+    left_out = [box.name for box in boxes if box not in drawn]
+    return Drawn(lines, nested, any(box.guessed for box in drawn), left_out)
 
 
 def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[int, int]) -> None:

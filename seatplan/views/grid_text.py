@@ -29,7 +29,8 @@ def grid(plan: Plan) -> str:
     ]
     head = ["rider", *(position.position for position in positions)]
     words = {cell for line in lines for cell in line[1:]}
-    numbered = sorted((word for word in words if word[-1].isdigit()), key=lambda word: _LEVEL.index(word.split()[0]))
+    numbered = sorted((word for word in words if word[-1].isdigit()),
+                      key=lambda word: (_LEVEL.index(word.split()[0]), word))
     legend = []
     if numbered:
         word, n = numbered[0].split()

@@ -19,7 +19,8 @@ def _trips() -> str:
     lines = []
     for key in names("trip"):
         trip = load_trip(key)
-        lines.append([key, trip.rules, count(len(trip.riders), "rider"), trip.vehicle.vehicle, _first(trip.notes)])
+        riders = count(len(trip.riders), "rider")
+        lines.append([key, trip.rules, riders, trip.vehicle.vehicle, _first(trip.notes)])
     return "Trips\n" + table(["name", "rules", "riders", "vehicle", "about"], lines, "   ")
 
 

@@ -1,4 +1,4 @@
-"""Cautions and measurements that are still to be taken, each said once however many riders and seats share it."""
+"""Cautions, and what is still to be measured: each said once, however many riders and seats share it."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def _without_names(finding: Finding) -> str:
 
 
 def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
-    """One line for each thing that somebody has to measure or look up, with the values that would settle it."""
+    """One line for each thing that somebody has to measure or look up, with what would settle it."""
     groups: dict[str, list[tuple[int, Finding]]] = {}
     shown = 0
     for arrangement in arrangements:
@@ -67,9 +67,10 @@ def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
                 groups.setdefault(_thing(finding), []).append((arrangement.rank, finding))
     lines = []
     for thing, found in groups.items():
+        findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
         wanted = f"; for {listed([str(rank) for rank in ranks])}" if len(ranks) < shown else ""
-        told = f"{_subject(thing, [f for _, f in found])}{thing} ({_settled_by([f for _, f in found])}{wanted})"
+        told = f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})"
         lines.append(wrapped(told, indent + "- ", indent + "  "))
     return lines
 
@@ -85,7 +86,7 @@ def _thing(finding: Finding) -> str:
 
 
 def _subject(thing: str, findings: Sequence[Finding]) -> str:
-    """The seats, or the restraints, that a thing is to be measured at; none where the sentence names the rider."""
+    """The seats, or the restraints, that a thing is to be measured at; none where it names the rider."""
     if _SEAT in thing:
         return listed(sorted({f.positions[0] for f in findings})) + ": "
     if any(rider in thing for f in findings for rider in f.riders):

@@ -28,8 +28,11 @@ _KINDS = (("fits", "fits", "fit"), ("close", "is close", "are close"),
 
 
 def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
-    """The whole answer. ``asked`` is the trip with its options as typed, for the next command to name; ``hint``
-    takes the place of the last line where something fits."""
+    """The whole answer.
+
+    ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line where
+    something fits.
+    """
     parts = [_head(plan), _answer(plan)]
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
@@ -59,8 +62,8 @@ def _answer(plan: Plan) -> str:
     explained = " A seating gives every rider a seat and something to ride in."
     if not shown:
         if not tally.complete:
-            return wrapped(f"Undecided: the search stopped at its limit, and none of the seatings it reached works; "
-                           f"there are {tally.seatings:,} in all.{explained}")
+            return wrapped("Undecided: the search stopped at its limit, and none of the seatings it reached works;"
+                           f" there are {tally.seatings:,} in all.{explained}")
         return wrapped(f"Nothing fits: none of {all_there_are} works.{explained}")
     told = []
     for key, one, many in _KINDS:
@@ -70,7 +73,7 @@ def _answer(plan: Plan) -> str:
                         + (f"of {all_there_are} " if not told else "") + (one if n == 1 else many))
     start = {"fits": "It fits: ", "close": "Close, try it in the car: ",
              "unmeasured": "Not settled: "}[plan.verdict]
-    which = "" if shown == 1 == tally.valid else f" The best {shown}:" if shown < tally.valid else " Best first:"
+    which = f" The best {shown}:" if shown < tally.valid else " Best first:" if shown > 1 else ""
     limit = "" if tally.complete else " The search stopped at its limit; there may be better ones."
     return wrapped(f"{start}{', '.join(told)}.{explained}{limit}{which}")
 

@@ -29,8 +29,8 @@ def rejected(plan: Plan) -> str:
         return "\n".join(parts).rstrip()
     parts.append(f"Why the other {total:,} went" if tally.valid else f"Why all {total:,} went")
     if not tally.complete:
-        parts.append(wrapped("The search stopped at its limit: what it did not reach is counted here too, as two "
-                             "riders who want the same thing.", "   "))
+        parts.append(wrapped("The search stopped at its limit: what it did not reach is counted here too, as "
+                             "riders in each other's way.", "   "))
     if tally.placement:
         parts.append(f"   {tally.placement:,}: some rider cannot ride like that, whoever else is in the car")
         parts.append(wrapped(f"of {_cells(plan):,} ways (a rider at a seat, in a restraint, held in one way) "

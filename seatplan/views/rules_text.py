@@ -9,7 +9,6 @@ from seatplan.rules.rule import Rule
 
 from .text import listed, table, wrapped
 
-
 #: module of a rule -> heading, in the order of a person's questions
 _HEADINGS = {
     "child_in_mode": "The child in the restraint",

@@ -1,10 +1,13 @@
 """Turns a case of ``cases/*.yaml`` into what a rule looks at.
 
-A case gives only what matters; the rest is Wren in Nook 35, a forward-facing harness by lap-shoulder belt, at 2L of
-a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` where a case names one of these. Keys of a placement: rider, restraint (``null``: the
-adult belt), mode, installation, position, bars, borrowed, tether. Beside them: row (more about the row of the first
-placement), trip, profile. A pair has ``left`` and ``right``, a row or trip has ``seated``, each with the keys of a
-placement; ``left_out`` names riders of the trip without a place.
+A case gives only what matters; the rest is Wren in Nook 35, a forward-facing harness by lap-shoulder
+belt, at 2L of a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` where a case names one of
+these.
+
+Keys of a placement: rider, restraint (``null``: the adult belt), mode, installation, position, bars,
+borrowed, tether. Beside them: row (more about the row of the first placement), trip, profile. A pair has
+``left`` and ``right``, a row or trip has ``seated``, each with the keys of a placement; ``left_out``
+names riders of the trip without a place.
 """
 
 from __future__ import annotations
@@ -46,15 +49,17 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
     own = {restraint.restraint: restraint for restraint in restraints if restraint is not None}
     trip = Trip.model_validate({
         "trip": "Case", "vehicle": vehicle, "drives": "1L", "restraints": list(own.values()),
-        "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))], **case.get("trip", {}),
+        "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))],
+        **case.get("trip", {}),
     })
     world = World(trip, vehicle, bundled_profile(case.get("profile", "us")), DAY)
     placements = []
     for part, spot, rider, restraint in zip(given, spots, riders, restraints, strict=True):
         row = vehicle.row_of(spot["position"])
         mode = restraint.modes[0] if restraint else None
+        installation = mode.installations[0] if mode else None
         placements.append(Placement(
-            rider, vehicle.position(spot["position"]), row, restraint, mode, mode.installations[0] if mode else None,
+            rider, vehicle.position(spot["position"]), row, restraint, mode, installation,
             tuple(part.get("bars", ())), part.get("borrowed", False), part.get("tether"),
         ))
     return placements, world

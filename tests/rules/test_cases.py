@@ -1,7 +1,7 @@
 """Every rule on its cases: the outcome, the numbers, and the words.
 
-The name of a case begins with its outcome: pass, block, caution, unmeasured, or skip where the rule does not apply.
-``finds`` names what the result must hold: measured, limit, shortfall, unit, field, settles_at, or a fact.
+The name of a case begins with its outcome: pass, block, caution, unmeasured, or skip where the rule does not
+apply. ``finds`` names what the result must hold: measured, limit, shortfall, unit, field, settles_at, a fact.
 """
 
 from __future__ import annotations
@@ -59,9 +59,11 @@ def test_words(rule_id: str, case: Case, outcome: str):
     """The sentence uses no fact that the rule left out."""
     rule = rule_by_id(rule_id)
     result, what = judged(rule, case)
-    placements = (what,) if isinstance(what, Placement) else (what.left, what.right) if isinstance(what, Pair) \
-        else what.placements
     assert result is not None
+    if isinstance(what, Placement):
+        placements: tuple[Placement, ...] = (what,)
+    else:
+        placements = (what.left, what.right) if isinstance(what, Pair) else what.placements
     own = placements[0].restraint if len(placements) == 1 else None
     text = sentence(Finding(
         rule.id, outcome,  # type: ignore[arg-type]  # the outcome comes from the name of the case
@@ -86,7 +88,7 @@ class Watched(Placement):
 
 @pytest.mark.parametrize(("rule_id", "case", "outcome"), ALL)
 def test_looks_only_at_what_it_depends_on(rule_id: str, case: Case, outcome: str):
-    """The runner keeps an answer by the parts that a rule depends on: a part left out would mix answers up."""
+    """The runner keeps answers by the parts that a rule depends on: a part left out would mix them up."""
     rule = rule_by_id(rule_id)
     if rule.scope != "placement":
         return

@@ -39,8 +39,8 @@ def placed(
 
 
 @pytest.mark.parametrize(("spacing", "outcome"), [
-    # 280 mm is nominal (figures of 49 CFR 571.225, from memory), bars of 25 to 60 mm take up the rest: 278 and
-    # 283 mm are no reason to refuse
+    # 280 mm is nominal (figures of 49 CFR 571.225, from memory), bars of 25 to 60 mm take up the rest:
+    # 278 and 283 mm are no reason to refuse
     (278, "pass"), (280, "pass"), (283, "pass"),
     # half of the least bar length, 25 mm, 49 CFR 571.225 S9.1.1(c)(i): 12 mm to each side
     (268, "pass"), (292, "pass"), (267, "fail"), (293, "fail"),
@@ -92,9 +92,9 @@ def test_rear_facing_without_a_label_is_a_caution_from_60_lb():
     assert check(*placed(restraint(mass=20 * POUND), mass=41 * POUND)).outcome == "pass"
 
 
-# What locks a belt: retractor, latchplate or a lock-off on the restraint. Convention, from memory: an emergency
-# locking retractor alone never does, an automatic or switchable one does; of the latchplates the locking and
-# the switchable one do. A static belt is held by its adjuster.
+# What locks a belt: retractor, latchplate or a lock-off on the restraint. Convention, from memory: an
+# emergency-locking retractor alone never does, an automatic or switchable one does; of the latchplates the
+# locking and the switchable one do. A static belt is held by its adjuster.
 RETRACTOR_LOCKS = {"emergency": False, "automatic": True, "switchable": True, "static": True}
 LATCHPLATE_LOCKS = {
     "sliding": False, "locking": True, "switchable": True, "sewn-on": False, "dynamic-locking": False,

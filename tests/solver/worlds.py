@@ -101,7 +101,7 @@ def _row(rng: Random, number: int) -> Data:
 
 def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: list[Data], one_tether: bool) -> Data:
     own: list[str] = []
-    if rng.random() < (0.25 if name.endswith("C") else 0.8):
+    if rng.random() < (0.2 if name.endswith("C") else 0.85):
         half = rng.choice((138, 140, 142, 155))
         for across in (centre - half, centre + half):
             bars.append({"bar": f"b{len(bars)}", "across": across})
@@ -207,7 +207,7 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
                   "needs_tether": False, "inflatable_belt": "forbidden"}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": 25, "needs_tether": rng.choice((False, False, True)),
-                     "borrow": rng.choice(("allowed", "forbidden")), "spacing": rng.choice((None, [250, 700]))}
+                     "borrow": rng.choice(("allowed", "allowed", "forbidden")), "spacing": rng.choice((None, [200, 800], [200, 800]))}
     if rng.random() < 0.2:
         belt["play"] = rng.choice((0, 11, 40))
     if mode.endswith("booster"):

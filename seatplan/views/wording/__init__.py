@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from . import belt, child_in_mode, lower_anchors, pair, position, restraint_condition, row, tether, trip, un_route
+from . import (
+    belt,
+    child_in_mode,
+    lower_anchors,
+    pair,
+    position,
+    restraint_condition,
+    row,
+    tether,
+    trip,
+    un_route,
+)
 
 TEXT: dict[str, dict[str, str]] = {
     **belt.TEXT, **child_in_mode.TEXT, **lower_anchors.TEXT, **pair.TEXT, **position.TEXT,

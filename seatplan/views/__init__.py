@@ -1,0 +1,1 @@
+"""Text, drawings and JSON from results. Nothing is computed here."""

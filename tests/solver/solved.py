@@ -1,0 +1,48 @@
+"""Ways to look at a plan that several tests share."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from checker import Checker
+from known import person_of, play_of
+from slow import Seating
+
+from seatplan.model import Trip
+from seatplan.rules.load import load_profile
+from seatplan.solver.plan import plan
+from seatplan.solver.results import Arrangement, Plan
+from seatplan.views.plan_json import plan_json
+
+DAY = date(2026, 11, 25)
+
+
+def whole_plan(trip: Trip, *, strict: bool = False) -> Plan:
+    """The plan with every arrangement."""
+    return plan(trip, load_profile(trip.rules), DAY, top=None, strict=strict)
+
+
+def seating_of(trip: Trip, arrangement: Arrangement) -> Seating:
+    """(position, restraint, mode) of every rider, in the order of the trip."""
+    by_name = {seat.placement.rider.rider: seat.placement for seat in arrangement.seats}
+    seated = [by_name[rider.rider] for rider in trip.riders]
+    return tuple((p.position.position, p.restraint.restraint if p.restraint else None, p.mode_name) for p in seated)
+
+
+def seatings_of(solved: Plan) -> dict[Seating, int]:
+    """Every arrangement's seating with its cost."""
+    return {seating_of(solved.trip, arrangement): arrangement.cost for arrangement in solved.arrangements}
+
+
+def named_seatings(solved: Plan) -> set[frozenset[tuple[str, str, str | None, str]]]:
+    """The valid seatings by names alone, whatever the order of riders and restraints."""
+    names = [rider.rider for rider in solved.trip.riders]
+    return {frozenset((name, *place) for name, place in zip(names, seating, strict=True))
+            for seating in seatings_of(solved)}
+
+
+def problems_of(solved: Plan) -> list[str]:
+    """What the checker finds wrong with a plan."""
+    profile = solved.profile
+    checker = Checker(solved.trip, plan_json(solved), person_of, play_of(profile), profile.limit("belts_overlap"))
+    return checker.problems()

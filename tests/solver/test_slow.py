@@ -1,0 +1,112 @@
+"""The planner against the slow, obvious solver and the checker, on some hundred random trips."""
+
+from __future__ import annotations
+
+from collections import Counter
+from random import Random
+
+import pytest
+from checker import LEFT_DOOR, needs_of, room
+from known import person_of
+from slow import Answer, SlowSolver
+from solved import DAY, problems_of, seatings_of, whole_plan
+from worlds import random_trip
+
+from seatplan.model import Trip
+from seatplan.rules.load import load_profile
+from seatplan.solver.results import Plan
+
+#: seeds of one test each; a failing one is named in the test's id
+_BATCHES = [range(start, start + 20) for start in range(0, 240, 20)]
+
+
+def _slowly(trip: Trip, strict: bool) -> Answer:
+    return SlowSolver(trip, load_profile(trip.rules), DAY, strict=strict).answer()
+
+
+def _compare(solved: Plan, slow: Answer, seed: int) -> None:
+    tally = solved.tally
+    assert tally.complete
+    assert tally.seatings == slow.seatings, seed
+    assert tally.placement == slow.placement, seed
+    assert tally.squeeze == slow.squeeze, seed
+    assert tally.contests == {what: slow.contests[what] for what in ("position", "restraint", "together")}, seed
+    assert tally.contest == sum(slow.contests.values()), seed
+    assert tally.valid == len(slow.cost), seed
+    assert tally.sure == slow.sure, seed
+    assert len(solved.arrangements) == len(slow.cost), seed
+    assert seatings_of(solved) == slow.cost, seed
+    costs = [arrangement.cost for arrangement in solved.arrangements]
+    assert costs == sorted(costs), seed
+    riders, positions = solved.trip.riders, solved.choices.positions
+    told = {(r, positions[p].position): (square.seatings, square.level)
+            for (r, p), square in solved.squares.items() if square.seatings}
+    assert told == slow.squares(), seed
+    allowed = {(riders[r].rider, positions[p].position) for (r, p), square in solved.squares.items() if square.allowed}
+    assert allowed == slow.allowed, seed
+
+
+@pytest.mark.parametrize("seeds", _BATCHES, ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
+def test_same_as_the_slow_solver(seeds: range) -> None:
+    for seed in seeds:
+        trip = random_trip(Random(seed))
+        strict = seed % 4 == 0
+        solved = whole_plan(trip, strict=strict)
+        _compare(solved, _slowly(trip, strict), seed)
+        assert problems_of(solved) == [], seed
+
+
+def test_the_random_trips_have_something_of_everything() -> None:
+    """A generator that only made hopeless trips would let any solver pass."""
+    seen: Counter[str] = Counter()
+    for seed in range(80):
+        solved = whole_plan(random_trip(Random(seed)))
+        counts = {"valid": solved.tally.valid, "squeeze": solved.tally.squeeze, **solved.tally.contests,
+                  **solved.tally.sure, "shortage": solved.shortage}
+        seen.update(what for what, found in counts.items() if found)
+    assert min(seen[what] for what in ("valid", "squeeze", "position", "restraint", "together", "fits", "close",
+                                       "unmeasured", "shortage")) >= 3, seen
+
+
+def test_rooms_are_those_of_a_linear_program() -> None:
+    """Fit and spare of random rows, against scipy's linear programming on the same inequalities."""
+    from scipy.optimize import linprog
+
+    asked = 0
+    for seed in range(60):
+        trip = random_trip(Random(seed))
+        solver = SlowSolver(trip, load_profile(trip.rules), DAY)
+        for arrangement in [*whole_plan(trip).arrangements[:2]]:
+            for shown in arrangement.rows:
+                bodies = solver.bodies(shown.row, [seat.placement for seat in shown.seats])
+                needs = needs_of(shown.row, bodies, solver.play)
+                points = sorted({point for need in needs for point in (need.start, need.end)} - {LEFT_DOOR})
+                rows, least = [], []
+                for need in needs:
+                    line = [0.0] * (len(points) + 1)
+                    for point, sign in ((need.start, 1.0), (need.end, -1.0)):
+                        if point != LEFT_DOOR:
+                            line[points.index(point)] += sign
+                    line[-1] = 1.0 if need.stretch else 0.0
+                    rows.append(line)
+                    least.append(-need.need / 2)
+                found = linprog([0.0] * len(points) + [-1.0], A_ub=rows, b_ub=least, bounds=[(None, None)] * len(rows[0]))
+                if found.status == 3:
+                    assert shown.spare_mm is None
+                    assert room(needs)[1] is None
+                else:
+                    assert found.status == 0
+                    assert shown.spare_mm == pytest.approx(-found.fun, abs=1e-6)
+                asked += 1
+    assert asked > 40
+
+
+def test_an_estimated_breadth_is_a_band() -> None:
+    """The slow solver's bodies get wider by the band, so that a close fit can be told from a sure one."""
+    from seatplan.model import Rider
+
+    adult = Rider.model_validate({"rider": "Ada", "adult": True})
+    known = person_of(adult)
+    assert known.hips is not None
+    assert known.hips_spread > 0
+    assert person_of(adult.model_copy(update={"hips": 400})).hips_spread == 0
