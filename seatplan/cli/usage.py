@@ -18,8 +18,8 @@ class Misuse(click.UsageError):
 def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
     """The word as ``known`` spells it, whatever its capitals.
 
-    Raises Misuse: ``what`` with the word in it, and as hint the nearest word, or all of them; ``all_in`` names
-    the command that lists them where they are many.
+    Raises Misuse: ``what`` with the word in it, and as hint the nearest word, or all of them; ``all_in``
+    names the command that lists them where they are many.
     """
     for name in known:
         if name.casefold() == word.casefold():

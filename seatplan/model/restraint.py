@@ -7,8 +7,28 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from .quantities import (
-    Angle, AngleRange, Day, Duration, DurationRange, Fraction01, Key, Length, LengthRange, MassLimit,
-    MassRange, Name, PlaceRange, Point, Record, RestraintMass, Size, StatureRange, Text, Tolerance, YesNo,
+    Angle,
+    AngleRange,
+    Day,
+    Duration,
+    DurationRange,
+    Fraction01,
+    Key,
+    Length,
+    LengthRange,
+    MassLimit,
+    MassRange,
+    Name,
+    Place,
+    PlaceRange,
+    Point,
+    Record,
+    RestraintMass,
+    Size,
+    StatureRange,
+    Text,
+    Tolerance,
+    YesNo,
 )
 from .vehicle import Fixture
 
@@ -42,6 +62,14 @@ class Part(Record):
     width: Size | None = None
 
 
+class ReclineRange(Record):
+    """The range that the instructions give for children of an age or a mass."""
+
+    age: DurationRange | None = None
+    mass: MassRange | None = None
+    allowed: AngleRange
+
+
 class Recline(Record):
     """Degrees from vertical."""
 
@@ -49,7 +77,8 @@ class Recline(Record):
     allowed: AngleRange | None = None
     settings: list[Angle] = []
     packing: Literal["none", "rolled-towel", "pool-noodle"] = "none"
-    packing_limit: Angle | None = None
+    packing_limit: Angle | None = None        # how many degrees it may add
+    ranges: list[ReclineRange] = []           # narrower ranges for some children: newborns lie flatter
 
 
 class Installation(Record):
@@ -67,6 +96,8 @@ class Installation(Record):
     spacing: LengthRange | None = None        # bar spacings allowed beside the standard one
     borrow: Literal["allowed", "forbidden"] | None = None
     play: Length | None = None                # how far the middle may sit from bars or belt centre line
+    leg_reach: LengthRange | None = None      # of the support leg, below the cushion surface at the bight
+    leg_along: Place | None = None            # where its foot stands, forward of the bight
     parts: list[Part] = []                    # beside the mode's own: the separate base, say
 
 
@@ -81,6 +112,8 @@ class Mode(Record):
     touch_ahead: Literal["may", "gap", "must"] | None = None
     supported_base: Fraction01 | None = None
     tether_strap: YesNo | None = None
+    tether_length: Length | None = None           # of the strap, pulled out
+    tether_from: Point | None = None            # where it leaves the shell, at the reference recline
     installations: Annotated[list[Installation], Field(min_length=1)]
 
     @property

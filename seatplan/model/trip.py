@@ -7,7 +7,17 @@ from typing import Annotated
 from pydantic import Field
 
 from .quantities import (
-    BodyMass, Day, Duration, Length, Name, PositionName, Record, Size, Stature, Text, YesNo,
+    BodyMass,
+    Day,
+    Duration,
+    Length,
+    Name,
+    PositionName,
+    Record,
+    Size,
+    Stature,
+    Text,
+    YesNo,
 )
 from .restraint import By, Condition, Restraint
 from .vehicle import Vehicle
@@ -34,6 +44,7 @@ class Rider(Record):
     ear_height: Size | None = None            # seated, top of the ears
     hips: Size | None = None                  # breadth
     shoulders: Size | None = None             # breadth
+    climbs: YesNo | None = None               # can climb over a folded seat to the row behind
     sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
     belt_fit: BeltFit | None = None
 

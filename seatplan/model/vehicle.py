@@ -12,8 +12,26 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field
 
 from .quantities import (
-    Angle, Day, HeightAndGap, Key, Length, MassLimit, Name, Place, PlaceRange, PositionName, Record,
-    RowNumber, Sides, Size, Text, Tolerance, Year, YesNo, refused,
+    Angle,
+    Day,
+    HeightAndGap,
+    Key,
+    Length,
+    MassLimit,
+    Name,
+    Place,
+    PlaceRange,
+    Point,
+    PositionName,
+    Record,
+    RowNumber,
+    Sides,
+    Size,
+    Text,
+    Tolerance,
+    Year,
+    YesNo,
+    refused,
 )
 
 #: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
@@ -56,12 +74,22 @@ class Measured(Record):
     tolerance: Tolerance = 5          # of every length in the file, mm: one tape reading on upholstery
 
 
+class Raised(Record):
+    """A part of the cushion that does not carry a base: a hump in the middle, a side bolster."""
+
+    name: Name
+    across: PlaceRange
+    along: PlaceRange | None = None   # None: over the whole length
+
+
 class Cushion(Record):
     left: Place | None = None
     right: Place | None = None
     length: Size | None = None
     angle: Angle | None = None
     above_floor: Length | None = None
+    raised: list[Raised] = []
+    waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 
 class Seatback(Record):
@@ -77,6 +105,7 @@ class Trim(Record):
     right: Place | None = None
     up: PlaceRange | None = None      # None: at every height
     along: PlaceRange | None = None
+    tolerance: Tolerance | None = None        # of these lengths, where it differs from the file's
 
 
 class Bar(Record):
@@ -105,6 +134,7 @@ class Belt(Record):
     anchors: Sides | None = None    # of the lap part, left and right
     buckle: Buckle | None = None
     length: Length | None = None      # webbing that can be drawn out
+    shoulder_exit: Point | None = None      # where the shoulder part comes from: along and up
 
 
 class HeadRestraint(Record):
@@ -124,6 +154,7 @@ class Ahead(Record):
     seat: PositionName
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
     travel: Length | None = None
+    contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
 
 
 class Handbook(Record):

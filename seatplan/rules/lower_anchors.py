@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from .subjects import Placement, World
 
 
+#: centre to centre of two bars: figures of UN R16 Annex 17 App. 2; of 49 CFR 571.225 from memory. It is no
+#: threshold, since neither way is the stricter one
+STANDARD_SPACING_MM = 280
 _BARS = ("the places of the bars", "measure from the left door trim to the middle of each bar")
 
 
@@ -25,8 +28,8 @@ def spacing_of(p: Placement) -> int | None:
 
 
 def _standard(w: World) -> tuple[float, float]:
-    spacing, tolerance = w.limit("lower_anchor_spacing"), w.limit("lower_anchor_spacing_tolerance")
-    return spacing - tolerance, spacing + tolerance
+    tolerance = w.limit("lower_anchor_spacing_tolerance")
+    return STANDARD_SPACING_MM - tolerance, STANDARD_SPACING_MM + tolerance
 
 
 @rule(
@@ -64,7 +67,7 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
     depends=("installation", "position", "bars"),
     reads=("row.lower_anchors", "installation.spacing"),
-    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"),
+    limits=("lower_anchor_spacing_tolerance",),
     remedy="the belt, or another seat",
     when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
 )
@@ -80,7 +83,7 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks(*_BARS, w.limit("lower_anchor_spacing"), "mm")
+        return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
     named = p.installation.spacing if p.installation else None
     return _within(spacing, [_standard(w), *([named] if named else [])])
 
@@ -120,7 +123,7 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     source="common practice, no source: rigid connectors cannot be set wider or narrower",
     depends=("installation", "position", "bars"),
     reads=("installation.connectors", "row.lower_anchors"),
-    limits=("lower_anchor_spacing", "lower_anchor_spacing_tolerance"),
+    limits=("lower_anchor_spacing_tolerance",),
     remedy="the belt, or a seat with lower anchors of its own",
     when=lambda p, w: p.borrowed and p.installation is not None and p.installation.connectors != "flexible",
 )
@@ -141,7 +144,7 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
         )
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks(*_BARS, w.limit("lower_anchor_spacing"), "mm")
+        return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
     return _within(spacing, [_standard(w)])
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
-from .text import table, wrapped
+from .text import WIDTH, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
 _ELSE, _NO, _UNKNOWN = "others left out", "no", "none found"
@@ -44,5 +44,20 @@ def grid(plan: Plan) -> str:
         legend.append(f"{_UNKNOWN}: the search stopped at its limit before it found one")
     if _NO in words:
         legend.append(f"{_NO}: the rider cannot ride there")
-    return "Who can sit where\n" + table(head, lines, "   ") + "\n" + "\n".join(
-        wrapped(line, "   ", "      ") for line in legend)
+    told = "\n".join(wrapped(line, "   ", "      ") for line in legend)
+    return f"Who can sit where\n{_tables(head, lines)}\n{told}"
+
+
+def _tables(head: list[str], lines: list[list[str]]) -> str:
+    """One table, or several one below the other where the seats are too many for one page."""
+    widths = [max(len(line[i]) for line in (head, *lines)) + 2 for i in range(len(head))]
+    pages: list[list[int]] = [[]]
+    for i in range(1, len(head)):
+        if pages[-1] and 3 + widths[0] + sum(widths[j] for j in pages[-1]) + widths[i] > WIDTH:
+            pages.append([])
+        pages[-1].append(i)
+    told = []
+    for page in pages:
+        columns = [0, *page]
+        told.append(table([head[i] for i in columns], [[line[i] for i in columns] for line in lines], "   "))
+    return "\n\n".join(told)

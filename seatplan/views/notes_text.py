@@ -10,8 +10,8 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import Arrangement
 
-from .text import listed, number, wrapped
-from .words import sentence, who_where
+from .text import listed, wrapped
+from .words import sentence, settling, who_where
 
 _SEAT, _HELD_IN = "this seat", "the restraint"
 
@@ -22,10 +22,15 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 
 
 def said_of_any_seat(finding: Finding, text: str) -> str:
-    """The sentence with ``this seat`` in place of the name of its own position."""
-    if len(finding.positions) != 1:
-        return text
-    return re.sub(rf"\b(position )?{re.escape(finding.positions[0])}\b", _SEAT, text)
+    """The sentence with ``this seat`` in place of the one position that it names."""
+    seat = _seat_named(finding, text)
+    return text if seat is None else re.sub(rf"\b(position )?{re.escape(seat)}\b", _SEAT, text)
+
+
+def _seat_named(finding: Finding, text: str) -> str | None:
+    """The only one of the finding's positions that a text names."""
+    named = {seat for seat in finding.positions if re.search(rf"\b{re.escape(seat)}\b", text)}
+    return named.pop() if len(named) == 1 else None
 
 
 def cautions(arrangement: Arrangement, indent: str) -> list[str]:
@@ -81,14 +86,18 @@ def count_to_measure(arrangement: Arrangement) -> int:
 
 
 def _thing(finding: Finding) -> str:
-    bare = replace(finding, result=replace(finding.result, settles_at=None))
-    return said_of_any_seat(bare, sentence(bare))
+    return said_of_any_seat(finding, _said(finding))
+
+
+def _said(finding: Finding) -> str:
+    """The sentence without the value that would settle it."""
+    return sentence(replace(finding, result=replace(finding.result, settles_at=None)))
 
 
 def _subject(thing: str, findings: Sequence[Finding]) -> str:
     """The seats, or the restraints, that a thing is to be measured at; none where it names the rider."""
     if _SEAT in thing:
-        return listed(sorted({f.positions[0] for f in findings})) + ": "
+        return listed(sorted({_seat_named(f, _said(f)) or "" for f in findings})) + ": "
     if any(rider in thing for f in findings for rider in f.riders):
         return ""
     held = list(dict.fromkeys(f.restraint for f in findings if f.restraint))
@@ -101,9 +110,8 @@ def _settled_by(findings: Sequence[Finding]) -> str:
     for finding in findings:
         result = finding.result
         told = values.setdefault(finding.rule, [])
-        if result.settles_at is not None:
-            value = f"{number(result.settles_at)} {result.unit}".strip()
-            if value not in told:
+        more = result.facts.get("more")
+        for value in (settling(result), f"{more} more of this row not known" if more else ""):
+            if value and value not in told:
                 told.append(value)
-    return "; ".join(rule + (f": {listed(sorted(told), 'or')} settles it" if told else "")
-                     for rule, told in values.items())
+    return "; ".join(rule + (f": {', '.join(told)}" if told else "") for rule, told in values.items())

@@ -35,7 +35,7 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         },
         "arrangements": [_arrangement(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
-        "cells": [_cell(cell) for cell in plan.choices.cells()],
+        "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
     }
 
@@ -110,7 +110,7 @@ def _plain(value: Any) -> Any:
     return str(value)
 
 
-def _cell(cell: Cell) -> dict[str, Any]:
+def cell_json(cell: Cell) -> dict[str, Any]:
     return {**placement_json(cell.placement), "blocked": cell.blocked,
             "findings": [finding_json(finding) for finding in cell.findings]}
 

@@ -9,6 +9,7 @@ from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
 from .rejected_text import rejected
+from .shortage_text import shortage
 from .text import count, mm, spare, table, wrapped
 from .words import BY, VERDICTS, held_by, in_what
 
@@ -30,10 +31,12 @@ _KINDS = (("fits", "fits", "fit"), ("close", "is close", "are close"),
 def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
     """The whole answer.
 
-    ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line where
-    something fits.
+    ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
+    where something fits.
     """
     parts = [_head(plan), _answer(plan)]
+    if plan.shortage:
+        parts.append(shortage(plan, plan.shortage))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
     if measures:
@@ -62,10 +65,10 @@ def _answer(plan: Plan) -> str:
     explained = " A seating gives every rider a seat and something to ride in."
     if not shown:
         if not tally.complete:
-            return wrapped("Undecided: the search stopped at its limit, and none of the seatings it reached works;"
-                           f" there are {tally.seatings:,} in all.{explained}")
-        return wrapped(f"Nothing fits: none of {all_there_are} works.{explained}")
-    told = []
+            return wrapped("Undecided: the search stopped at its limit, and none of the seatings it reached "
+                           f"works; there are {tally.seatings:,} in all.{explained}")
+        return wrapped(f"Nothing fits: none of {all_there_are} works.{_nearest(plan)}{explained}")
+    told: list[str] = []
     for key, one, many in _KINDS:
         n = tally.sure[key]
         if n:
@@ -76,6 +79,14 @@ def _answer(plan: Plan) -> str:
     which = f" The best {shown}:" if shown < tally.valid else " Best first:" if shown > 1 else ""
     limit = "" if tally.complete else " The search stopped at its limit; there may be better ones."
     return wrapped(f"{start}{', '.join(told)}.{explained}{limit}{which}")
+
+
+def _nearest(plan: Plan) -> str:
+    """How near the nearest miss is, where room alone is in the way."""
+    if plan.shortage or not plan.squeezes:
+        return ""
+    nearest = plan.squeezes[0]
+    return f" The nearest miss lacks {mm(nearest.squeeze.short)} across row {nearest.row}."
 
 
 def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
@@ -121,8 +132,16 @@ def _why_hint(plan: Plan, asked: str) -> str:
     if plan.shortage:
         rider = plan.shortage.riders[0]
     else:
-        allowed = [sum(plan.squares[r, p].allowed for p in range(len(plan.choices.positions)))
-                   for r in range(len(plan.trip.riders))]
-        rider = plan.trip.riders[allowed.index(min(allowed))].rider
+        rider = _hardest(plan)
     name = f'"{rider}"' if " " in rider else rider
     return f"`seatplan why {asked} --rider {name}` lists every reason"
+
+
+def _hardest(plan: Plan) -> str:
+    """The rider with the fewest seats, the driver aside."""
+    seats = {
+        rider.rider: [p.position for i, p in enumerate(plan.choices.positions) if plan.squares[r, i].allowed]
+        for r, rider in enumerate(plan.trip.riders)
+    }
+    others = {rider: at for rider, at in seats.items() if at != [plan.trip.drives]} or seats
+    return min(others, key=lambda rider: len(others[rider]))

@@ -1,4 +1,4 @@
-"""Why the other seatings went: shortage first, then by cause with exact counts and the nearest misses."""
+"""Why the other seatings went: by cause, with exact counts and the nearest misses."""
 
 from __future__ import annotations
 
@@ -7,7 +7,6 @@ from collections import Counter
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
-from .shortage_text import shortage
 from .squeeze_text import squeeze_text
 from .text import count, table, wrapped
 from .words import sentence
@@ -24,10 +23,9 @@ def rejected(plan: Plan) -> str:
     """Everything that was turned down, in numbers that add up."""
     tally = plan.tally
     total = tally.placement + tally.contest + tally.squeeze
-    parts = [shortage(plan, plan.shortage) + "\n"] if plan.shortage else []
     if not total:
-        return "\n".join(parts).rstrip()
-    parts.append(f"Why the other {total:,} went" if tally.valid else f"Why all {total:,} went")
+        return ""
+    parts = [f"Why the other {total:,} went" if tally.valid else f"Why all {total:,} went"]
     if not tally.complete:
         parts.append(wrapped("The search stopped at its limit: what it did not reach is counted here too, as "
                              "riders in each other's way.", "   "))

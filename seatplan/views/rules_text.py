@@ -28,11 +28,11 @@ def overview(profile: str | None) -> str:
     """One line a rule, by what it looks at."""
     rules = [r for r in RULES if profile is None or profile in r.profiles]
     modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
-    headings = {**_HEADINGS, **{m: m.replace("_", " ") for m in sorted(modules.values()) if m not in _HEADINGS}}
+    others = {m: m.replace("_", " ") for m in sorted(modules.values()) if m not in _HEADINGS}
     wide = max(len(r.id) for r in rules)
-    parts = [f"{len(rules)} rules. A rule rules out a way to ride, except where it says good practice: that is a "
-             "caution.\n`us` or `un` marks a rule of one profile; the others are in both."]
-    for module, heading in headings.items():
+    parts = [f"{len(rules)} rules. A rule rules out a way to ride, except where it says good practice: "
+             "that is a caution.\n`us` or `un` marks a rule of one profile; the others are in both."]
+    for module, heading in (_HEADINGS | others).items():
         lines = [[r.id.ljust(wide), r.profiles[0] if len(r.profiles) == 1 else "",
                   r.title + (" (good practice)" if r.strength != "must" else "")]
                  for r in rules if modules[r.id] == module]
@@ -54,7 +54,8 @@ def explain(rule_id: str) -> str:
             lines[-1] = wrapped(" ".join((lines[-1] + " " + paragraph).split()), "   ", "      ")
         else:
             lines.append(wrapped(paragraph.strip(), "   ") if paragraph.strip() else "")
-    lines += ["", wrapped(f"Strength: {_strength(rule)}; in {listed(sorted(rule.profiles, reverse=True))}", "   ", "      "),
+    profiles = listed(sorted(rule.profiles, reverse=True))
+    lines += ["", wrapped(f"Strength: {_strength(rule)}; in {profiles}", "   ", "      "),
               wrapped(f"Source: {rule.source}", "   ", "      "),
               wrapped(f"From the files: {', '.join(rule.reads) or 'nothing'}", "   ", "      ")]
     if rule.limits:

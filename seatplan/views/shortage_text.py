@@ -14,17 +14,19 @@ from .words import held_by, in_what, sentence
 
 
 def shortage(plan: Plan, short: ShortageShown) -> str:
-    """Who wants what in one sentence, then the strongest reason against each seat or restraint that is gone."""
+    """Who wants what in one sentence, then the strongest reason against each seat or restraint."""
     lines = [wrapped(_said(plan, short))]
     at = "at" if short.thing == "position" else "in"
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
         own, common = _reason(_cells(plan, rider, thing, short.thing))
         groups.setdefault((rider, common), []).append((thing, own))
+    alike: dict[tuple[str, str], list[str]] = {}
     for (rider, common), things in groups.items():
         told = things[0][1] if len(things) == 1 else common
-        names = listed([thing for thing, _ in things], "or")
-        lines.append(wrapped(f"{rider} not {at} {names}: {told}", "   ", "      "))
+        alike.setdefault((listed([thing for thing, _ in things], "or"), told), []).append(rider)
+    lines += [wrapped(f"{listed(riders)} not {at} {names}: {told}", "   ", "      ")
+              for (names, told), riders in alike.items()]
     return "\n".join(lines)
 
 
@@ -55,7 +57,7 @@ def _cells(plan: Plan, rider: str, thing: str, kind: str) -> list[Cell]:
 
 
 def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
-    """What rules out every way to ride there; otherwise what rules out the way with the fewest reasons against it.
+    """What rules out every way to ride there; otherwise what rules out the one with the fewest against it.
 
     Said of this very seat, and said so that several seats can share it.
     """
@@ -66,8 +68,8 @@ def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
         return _told(every[:1], "")
     nearest = min(cells, key=lambda cell: (len(_against(cell)), cell.placement.mode_name == "adult-belt"))
     placement = nearest.placement
-    way = f"nearest is {in_what(placement)}" + (f" by {held_by(placement)}" if placement.restraint else "") + ": "
-    return _told(_against(nearest), way)
+    held = f" by {held_by(placement)}" if placement.restraint else ""
+    return _told(_against(nearest), f"nearest is {in_what(placement)}{held}: ")
 
 
 def _against(cell: Cell) -> list[Finding]:

@@ -16,11 +16,12 @@ _MORE = " + "
 def squeeze_text(shown: SqueezeShown, indent: str) -> str:
     """The row and who sits there, then the sum."""
     who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
-    return wrapped(f"row {shown.row}: {who}", indent, indent + "   ") + "\n" + sum_text(shown.squeeze, indent + "   ")
+    deeper = indent + "   "
+    return wrapped(f"row {shown.row}: {who}", indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
 
 
 def sum_text(squeeze: Squeeze, indent: str) -> str:
-    """``needs``, ``there`` and ``short``, each on lines of its own; the lengths are listed from the left door on."""
+    """``needs``, ``there`` and ``short``, each on lines of its own, listed from the left door on."""
     addends = [addend for step in _from_the_left(squeeze) for addend in step]
     needs = _summed([addend for addend in addends if addend.mm > 0], indent)
     there = _summed([addend for addend in addends if addend.mm < 0], indent)
@@ -29,8 +30,8 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     for word, parts, total in (("needs", needs, squeeze.need), ("there", there, squeeze.have)):
         result = f" = {mm(total)}"
         last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
-        heads = [word, *[""] * (len(parts) - 1)]
-        lines += [f"{indent}{head:5}  {part}" for head, part in zip(heads, [*parts[:-1], last + result], strict=True)]
+        told = [*parts[:-1], last + result]
+        lines += [f"{indent}{word if i == 0 else '':5}  {part}" for i, part in enumerate(told)]
     return "\n".join([*lines, f"{indent}short  {mm(squeeze.short)}"])
 
 

@@ -52,15 +52,16 @@ def cut(text: str, width: int) -> str:
     return text if len(text) <= width else text[:max(0, width - 2)] + ".."[:width]
 
 
-def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "", last: int | None = None) -> str:
+def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "") -> str:
     """Columns as wide as their widest cell; the last column wraps under itself."""
     rows = [list(head), *[list(line) for line in lines]]
     columns = len(rows[0])
     widths = [max(len(row[i]) for row in rows) for i in range(columns)]
-    room = (last or WIDTH) - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
+    room = WIDTH - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
     out = []
     for row in rows:
-        start = indent + "".join(cell.ljust(width) + "  " for cell, width in zip(row[:-1], widths, strict=False))
+        cells = zip(row[:-1], widths, strict=False)
+        start = indent + "".join(cell.ljust(width) + "  " for cell, width in cells)
         pieces = textwrap.wrap(row[-1], max(room, 12), break_on_hyphens=False) or [""]
         out.append((start + pieces[0]).rstrip())
         out.extend((" " * len(start) + piece).rstrip() for piece in pieces[1:])

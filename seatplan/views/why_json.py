@@ -8,7 +8,7 @@ from seatplan.solver.why import Why
 
 from .caution import CAUTION
 from .failure_json import SCHEMA
-from .plan_json import finding_json, placement_json, squeeze_json
+from .plan_json import cell_json, squeeze_json
 
 _LEVEL = ("fits", "close", "unmeasured", "squeeze")
 
@@ -28,8 +28,7 @@ def why_json(why: Why) -> dict[str, Any]:
                 "verdict": ("rejected" if all(cell.blocked for cell in mode.cells)
                             else "contest" if mode.level is None else _LEVEL[mode.level]),
                 "squeeze": squeeze_json(mode.squeeze) if mode.squeeze else None,
-                "cells": [{**placement_json(cell.placement), "blocked": cell.blocked,
-                           "findings": [finding_json(finding) for finding in cell.findings]} for cell in mode.cells],
+                "cells": [cell_json(cell) for cell in mode.cells],
             }
             for mode in why.modes
         ],

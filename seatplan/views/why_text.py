@@ -14,39 +14,48 @@ from .squeeze_text import squeeze_text
 from .text import count, listed, wrapped
 from .words import MODES, held_by, sentence
 
+#: up to so many modes, what passed is listed for those that are ruled out, too
+_FEW = 4
 _WORD = {"block": "no", "unmeasured": "to measure", "caution": "caution", "pass": "ok"}
 
 
 def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
-    """The whole answer. ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats
-    with the same answer share one block."""
+    """The whole answer.
+
+    ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats with the same
+    answer share one block.
+    """
     head = f"{why.rider} in {why.trip.vehicle.vehicle}, rules {why.profile.name}, {why.day.isoformat()}"
-    blocks = [_full(mode) for mode in why.modes] if narrow else _short(why)
+    passes = len(why.modes) <= _FEW
+    blocks = [_full(mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
     if not blocks:
         blocks = ["Nothing to judge: this rider never rides in that restraint."]
     tail = wrapped(f"caution: {CAUTION}")
-    if not narrow and why.modes:
+    if narrow and not passes:
+        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --restraint NAME` shows all that passed")
+    elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
-        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --position {seat}` shows what passed too, in numbers")
+        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --position {seat}` shows what passed too")
     return "\n\n".join((head, *blocks, tail)) + "\n"
 
 
-def _full(mode: Mode) -> str:
-    """One mode at one seat with every finding."""
+def _full(mode: Mode, passes: bool) -> str:
+    """One mode at one seat with every finding; ``passes`` False leaves out what speaks for it."""
+    outcomes = ORDER if passes else ORDER[:-1]
     lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode)}", "", "   ")]
     if mode.squeeze:
         lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
     common = _common(mode.cells)
-    lines.extend(_findings(common, ORDER, "   "))
+    lines.extend(_findings(common, outcomes, "   "))
     if len(mode.cells) > 1:
         for cell in mode.cells:
             lines.append(f"   by {held_by(cell.placement)}: {_state(cell)}")
-            lines.extend(_findings(_own(cell, common), ORDER, "      "))
+            lines.extend(_findings(_own(cell, common), outcomes, "      "))
     return "\n".join(lines)
 
 
 def _short(why: Why) -> list[str]:
-    """What speaks against each mode, seats with the same answer together; a seat that is out for every mode once."""
+    """What speaks against each mode, seats with the same answer together; a seat that is out for all once."""
     blocks: dict[tuple[str, str], list[str]] = {}
     for position in dict.fromkeys(mode.position for mode in why.modes):
         here = [mode for mode in why.modes if mode.position == position]
@@ -95,7 +104,9 @@ def _reasons(mode: Mode) -> str:
 def _way(cell: Cell) -> str:
     """How it is held, without the names of bars and anchors, which differ from seat to seat."""
     placement = cell.placement
-    told = held_by(placement).replace(f" {'-'.join(placement.bars)}", "") if placement.bars else held_by(placement)
+    told = held_by(placement)
+    if placement.bars:
+        told = told.replace(f" {'-'.join(placement.bars)}", "")
     return told.replace(f"tether {placement.tether}", "tether") if placement.tether else told
 
 
@@ -125,14 +136,16 @@ def _same(one: Finding, other: Finding) -> bool:
 
 def _common(cells: Sequence[Cell]) -> list[Finding]:
     """Findings that every placement of the mode has alike: said once."""
-    return [f for f in cells[0].findings if all(any(_same(f, g) for g in cell.findings) for cell in cells[1:])]
+    first, *others = cells
+    return [f for f in first.findings if all(any(_same(f, g) for g in cell.findings) for cell in others)]
 
 
 def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
     return [f for f in cell.findings if not any(_same(f, c) for c in common)]
 
 
-def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str, shared: bool = False) -> list[str]:
+def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
+              shared: bool = False) -> list[str]:
     return [_line(f, indent, shared) for outcome in outcomes for f in findings if f.outcome == outcome]
 
 

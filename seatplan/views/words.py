@@ -5,7 +5,7 @@ from __future__ import annotations
 from string import Formatter
 from typing import Any
 
-from seatplan.rules.finding import Finding
+from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 
 from .text import listed, number
@@ -46,19 +46,31 @@ def sentence(finding: Finding) -> str:
 def _fields(finding: Finding) -> dict[str, Any]:
     result = finding.result
     fields: dict[str, Any] = {name: number(value) for name, value in result.facts.items()}
-    settle = "" if result.settles_at is None else f" ({number(result.settles_at)}{' ' + result.unit if result.unit else ''} settles it)"
+    settle = settling(result)
+    moved = isinstance(result.measured, (int, float))
     fields |= {
         "rider": listed(finding.riders), "position": listed(finding.positions),
         "restraint": finding.restraint or "the restraint",
-        "measured": number(result.measured), "limit": number(result.limit), "shortfall": number(result.shortfall),
-        "unit": result.unit, "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
-        "settle": settle, "estimate": " (estimated)" if result.facts.get("estimated") else "",
-        "tried": f"moved {number(result.measured)} mm" if isinstance(result.measured, (int, float)) else result.measured,
+        "measured": number(result.measured), "limit": number(result.limit),
+        "shortfall": number(result.shortfall), "unit": result.unit,
+        "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
+        "settle": f" ({settle})" if settle else "",
+        "estimate": " (estimated)" if result.facts.get("estimated") else "",
+        "tried": f"moved {number(result.measured)} mm" if moved else result.measured,
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],
                    "left_position": finding.positions[0], "right_position": finding.positions[-1]}
     return fields
+
+
+def settling(result: Result) -> str:
+    """What a missing value will be held against: a limit, or the word that would be fine."""
+    if result.settles_at is None:
+        return ""
+    if isinstance(result.settles_at, str):
+        return f"fine if {result.settles_at}"
+    return f"limit {number(result.settles_at)} {result.unit}".rstrip()
 
 
 class _Lenient(Formatter):
@@ -106,6 +118,7 @@ def in_short(placement: Placement) -> str:
 
 def who_where(finding: Finding) -> str:
     """The subject of a finding: ``Wren at 2C in Nook 35``."""
-    pairs = [f"{rider} at {position}" for rider, position in zip(finding.riders, finding.positions, strict=True)]
+    seated = zip(finding.riders, finding.positions, strict=True)
+    pairs = [f"{rider} at {position}" for rider, position in seated]
     subject = listed(pairs)
     return f"{subject} in {finding.restraint}" if finding.restraint else subject

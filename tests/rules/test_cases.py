@@ -7,6 +7,7 @@ apply. ``finds`` names what the result must hold: measured, limit, shortfall, un
 from __future__ import annotations
 
 import inspect
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -103,8 +104,28 @@ def test_looks_only_at_what_it_depends_on(rule_id: str, case: Case, outcome: str
     assert object.__getattribute__(watched, "seen") <= allowed
 
 
+SEVERITY = ["skip", "pass", "caution", "unmeasured", "block"]
+
+
+@pytest.mark.parametrize(("rule_id", "case", "outcome"), ALL)
+def test_a_tighter_threshold_never_lets_more_through(rule_id: str, case: Case, outcome: str):
+    rule = rule_by_id(rule_id)
+    what, world = subject(rule, case)
+    for name in rule.limits:
+        old = world.profile.thresholds.get(name)
+        if old is None:
+            continue                                  # of the other profile
+        for step in (1, 10, 100):
+            value = old.value + step if old.stricter == "higher" else max(0.0, old.value - step)
+            thresholds = {**world.profile.thresholds, name: replace(old, value=value)}
+            tighter = replace(world, profile=replace(world.profile, thresholds=thresholds))
+            result = rule.check(what, tighter) if rule.when(what, tighter) else None
+            assert SEVERITY.index(outcome_of(rule, result)) >= SEVERITY.index(outcome)
+
+
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 def test_every_outcome_of_a_rule_has_a_case(rule: Rule):
+    assert rule.id in CASES, f"cases/{rule.id}.yaml is missing"
     code = inspect.getsource(rule.check)
     outcomes = {name.split("_")[0] for name in CASES[rule.id] if name != "rule"}
     assert CASES[rule.id]["rule"] == rule.id

@@ -17,7 +17,7 @@ from seatplan.rules.load import load_profile
 from seatplan.solver.results import Plan
 
 #: seeds of one test each; a failing one is named in the test's id
-_BATCHES = [range(start, start + 20) for start in range(0, 240, 20)]
+_BATCHES = [range(start, start + 20) for start in range(0, 300, 20)]
 
 
 def _slowly(trip: Trip, strict: bool) -> Answer:

@@ -84,7 +84,7 @@ def _row(rng: Random, number: int) -> Data:
                      "up": [200, 420], "along": [100, rng.choice((350, 600))]})
     bars: list[Data] = []
     tethers: list[Data] = []
-    one_tether = rng.random() < 0.3
+    one_tether = rng.random() < 0.5
     positions = []
     for side, middle in zip(sides, centres[len(sides)], strict=True):
         centre = middle + rng.randint(-15, 15)
@@ -111,7 +111,7 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         if not tethers or not one_tether:
             tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, 22))})
         tether = tethers[-1]["tether"]
-    reach = rng.choice((130, 150, 165))
+    reach = rng.choice((130, 150, 165, 230))
     side = rng.choice((-1, 1))
     buckle = {"across": centre + side * rng.choice((150, 190)), "stalk": _known(rng, rng.choice((70, 110)))}
     kind = rng.choice(("lap-shoulder",) * 6 + ("lap", "none"))
