@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from importlib import import_module
+from io import TextIOWrapper
 from typing import Any
 
 import click
@@ -72,6 +73,9 @@ def main() -> None:
 
 def run(args: list[str] | None = None) -> None:
     """Run the program and leave with its exit code. Only a bug of ours gets as far as code 70."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")     # a name that the terminal cannot show stops nothing
     sys.exit(_run(args))
 
 

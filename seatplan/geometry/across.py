@@ -91,7 +91,7 @@ class RowSpace:
         ends, reaches = self._numbers(seats)
         least = cap_mm
         for i, (low_play, low, _, _) in enumerate(ends):
-            paths = [(i, low_play, 0), (i, low, 1)]           # where, how far from the left, separations so far
+            paths = [(i, low_play, 0), (i, low, 1)]         # where, how far from the left, separations so far
             while paths:
                 at, place, steps = paths.pop()
                 slack = ends[at][3] - place
@@ -152,8 +152,8 @@ class RowSpace:
         return kept
 
     def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
-        """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are named
-        by rider."""
+        """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
+        named by rider."""
         steps = self.steps(seats)
         worst = _worst([seat.rider for seat in seats], steps)
         return squeeze_of(worst) if worst else solve(steps, ORIGIN)
@@ -312,8 +312,8 @@ def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | No
 
 
 def _worst(order: Sequence[str], steps: Sequence[Step]) -> list[Step]:
-    """The steps from the left wall through bodies further and further right and back that overshoot by most; empty
-    if none does. Separations run from left to right only, so one pass in order finds it."""
+    """The steps from the left wall through bodies further and further right and back that overshoot by most;
+    empty if none does. Separations run from left to right only, so one pass in order finds it."""
     reached: dict[str, tuple[int, list[Step]]] = {}
     for rider in order:
         ways = [(s.need, [s]) for s in steps if s.end == rider and s.start == ORIGIN]

@@ -32,16 +32,24 @@ def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
     def when(placement: Placement, world: World) -> bool:
         limits = limit_of(placement, name)
         return limits is not None and (end == 1 or limits[0] > 0)
+
     return when
 
 
-@rule("child-too-heavy", title="The child is heavier than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.mass", "limits.mass"),
-      remedy="the next mode, or a restraint with a higher limit", when=_has("mass", 1))
+@rule(
+    "child-too-heavy",
+    title="The child is heavier than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.mass", "limits.mass"),
+    remedy="the next mode, or a restraint with a higher limit",
+    when=_has("mass", 1),
+)
 def child_too_heavy(placement: Placement, world: World) -> Result:
     """The child is heavier than the restraint's instructions allow in this mode.
 
-    Checks: the rider's mass against the upper mass limit of the mode, and of the installation where it differs.
+    Checks: the rider's mass against the upper mass limit of the mode, and of the installation where it
+        differs.
     Why: harness and shell were tested up to that mass.
     Limits: the mass is that of the day it was taken; weigh again before a long trip.
     Blocks: a child of 16.0 kg in a mode that ends at 15.9 kg.
@@ -53,13 +61,20 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     return at_most(placement.rider.mass, high, "kg")
 
 
-@rule("child-too-light", title="The child is lighter than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.mass", "limits.mass"),
-      remedy="stay in the mode before", when=_has("mass", 0))
+@rule(
+    "child-too-light",
+    title="The child is lighter than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.mass", "limits.mass"),
+    remedy="stay in the mode before",
+    when=_has("mass", 0),
+)
 def child_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than the restraint's instructions allow in this mode.
 
-    Checks: the rider's mass against the lower mass limit of the mode, and of the installation where it differs.
+    Checks: the rider's mass against the lower mass limit of the mode, and of the installation where it
+        differs.
     Why: a small child is held and padded differently; facing forward too early strains the neck.
     Limits: the mass is that of the day it was taken.
     Blocks: a child of 9.0 kg in a forward-facing mode that begins at 10.0 kg.
@@ -71,9 +86,15 @@ def child_too_light(placement: Placement, world: World) -> Result:
     return at_least(placement.rider.mass, low, "kg")
 
 
-@rule("child-too-tall", title="The child is taller than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.height", "limits.height"),
-      remedy="the next mode, or a taller restraint", when=_has("height", 1))
+@rule(
+    "child-too-tall",
+    title="The child is taller than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.height", "limits.height"),
+    remedy="the next mode, or a taller restraint",
+    when=_has("height", 1),
+)
 def child_too_tall(placement: Placement, world: World) -> Result:
     """The child is taller than the restraint's instructions allow in this mode.
 
@@ -89,9 +110,15 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     return at_most(placement.rider.height, high, "mm")
 
 
-@rule("child-too-short", title="The child is shorter than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.height", "limits.height"),
-      remedy="stay in the mode before", when=_has("height", 0))
+@rule(
+    "child-too-short",
+    title="The child is shorter than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.height", "limits.height"),
+    remedy="stay in the mode before",
+    when=_has("height", 0),
+)
 def child_too_short(placement: Placement, world: World) -> Result:
     """The child is shorter than the restraint's instructions allow in this mode.
 
@@ -107,9 +134,15 @@ def child_too_short(placement: Placement, world: World) -> Result:
     return at_least(placement.rider.height, low, "mm")
 
 
-@rule("child-too-young", title="The child is younger than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.born", "rider.age", "limits.age"),
-      remedy="stay in the mode before", when=_has("age", 0))
+@rule(
+    "child-too-young",
+    title="The child is younger than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.born", "rider.age", "limits.age"),
+    remedy="stay in the mode before",
+    when=_has("age", 0),
+)
 def child_too_young(placement: Placement, world: World) -> Result:
     """The child is younger than the restraint's instructions allow in this mode.
 
@@ -126,9 +159,15 @@ def child_too_young(placement: Placement, world: World) -> Result:
     return at_least(age, low, "months")
 
 
-@rule("child-too-old", title="The child is older than the mode allows",
-      source="the restraint's instructions", depends=_IN_MODE, reads=("rider.born", "rider.age", "limits.age"),
-      remedy="the next mode", when=_has("age", 1))
+@rule(
+    "child-too-old",
+    title="The child is older than the mode allows",
+    source="the restraint's instructions",
+    depends=_IN_MODE,
+    reads=("rider.born", "rider.age", "limits.age"),
+    remedy="the next mode",
+    when=_has("age", 1),
+)
 def child_too_old(placement: Placement, world: World) -> Result:
     """The child is older than the restraint's instructions allow in this mode.
 
@@ -145,10 +184,15 @@ def child_too_old(placement: Placement, world: World) -> Result:
     return at_most(age, high, "months")
 
 
-@rule("child-limits-unknown", title="Nobody wrote down whom the mode is for",
-      source="the restraint's instructions", depends=("mode", "installation"), reads=("limits",),
-      remedy="read the label and write the limits down",
-      when=lambda p, w: p.mode is not None and not (limit_of(p, "mass") or limit_of(p, "height")))
+@rule(
+    "child-limits-unknown",
+    title="Nobody wrote down whom the mode is for",
+    source="the restraint's instructions",
+    depends=("mode", "installation"),
+    reads=("limits",),
+    remedy="read the label and write the limits down",
+    when=lambda p, w: p.mode is not None and not (limit_of(p, "mass") or limit_of(p, "height")),
+)
 def child_limits_unknown(placement: Placement, world: World) -> Result:
     """The file gives the mode neither a mass nor a height limit, and every restraint has one.
 
@@ -158,18 +202,23 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks("mass and height limits", _LABEL, restraint=placement.restraint.restraint if placement.restraint else "")
+    return lacks("mass and height limits", _LABEL)
 
 
-@rule("straps-above-shoulder", title="Rear-facing, the lowest strap slot is above the shoulder",
-      source="guidance: rear-facing, straps at or below the shoulders; common practice",
-      depends=("rider", "mode"), reads=("rider.shoulder_height", "mode.shoulder_slots"),
-      remedy="a newborn insert where the instructions have one, or a restraint with lower slots",
-      when=lambda p, w: p.rear_facing)
+@rule(
+    "straps-above-shoulder",
+    title="Rear-facing, the lowest strap slot is above the shoulder",
+    source="guidance: rear-facing, straps at or below the shoulders; common practice",
+    depends=("rider", "mode"),
+    reads=("rider.shoulder_height", "mode.shoulder_slots"),
+    remedy="a newborn insert where the instructions have one, or a restraint with lower slots",
+    when=lambda p, w: p.rear_facing,
+)
 def straps_above_shoulder(placement: Placement, world: World) -> Result:
     """Rear-facing, even the lowest strap slot is above the child's shoulder.
 
-    Checks: the lowest strap slot against the seated shoulder height; straps come from at or below the shoulder.
+    Checks: the lowest strap slot against the seated shoulder height; straps come from at or below the
+        shoulder.
     Why: in a crash the child slides up the shell until the straps catch it.
     Limits: an estimated shoulder settles it only if the whole band does.
     Blocks: a lowest slot at 250 mm for a shoulder at 240 mm.
@@ -183,18 +232,25 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
         return lacks("strap slots", f"{_SIT_SLOT} to the lowest strap exit", _middle(shoulder), "mm")
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[0], "mm")
-    return _banded(shoulder, slots[0], True, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder")
+    return _banded(
+        shoulder, slots[0], True, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+    )
 
 
-@rule("straps-below-shoulder", title="Forward-facing, the highest strap slot is below the shoulder",
-      source="guidance: forward-facing, straps at or above the shoulders; common practice",
-      depends=("rider", "mode"), reads=("rider.shoulder_height", "mode.shoulder_slots"),
-      remedy="a restraint with higher slots, or the next mode",
-      when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness")
+@rule(
+    "straps-below-shoulder",
+    title="Forward-facing, the highest strap slot is below the shoulder",
+    source="guidance: forward-facing, straps at or above the shoulders; common practice",
+    depends=("rider", "mode"),
+    reads=("rider.shoulder_height", "mode.shoulder_slots"),
+    remedy="a restraint with higher slots, or the next mode",
+    when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness",
+)
 def straps_below_shoulder(placement: Placement, world: World) -> Result:
     """Forward-facing, even the highest strap slot is below the child's shoulder.
 
-    Checks: the highest strap slot against the seated shoulder height; straps come from at or above the shoulder.
+    Checks: the highest strap slot against the seated shoulder height; straps come from at or above the
+        shoulder.
     Why: straps from below press the spine together when they hold the child back.
     Limits: an estimated shoulder settles it only if the whole band does.
     Blocks: a highest slot at 400 mm for a shoulder at 410 mm.
@@ -208,14 +264,21 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
         return lacks("strap slots", f"{_SIT_SLOT} to the highest strap exit", _middle(shoulder), "mm")
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[1], "mm")
-    return _banded(shoulder, slots[1], False, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder")
+    return _banded(
+        shoulder, slots[1], False, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+    )
 
 
-@rule("head-near-shell-top", title="Rear-facing, the head is too near the top of the shell",
-      source="the restraint's instructions; otherwise convention, 1 inch (from memory)",
-      depends=("rider", "mode", "installation"), limits=("rear_head_below_top",),
-      reads=("rider.sitting_height", "mode.shell_height", "limits.head_below_top"),
-      remedy="a taller shell, or the next mode where limits allow it", when=lambda p, w: p.rear_facing)
+@rule(
+    "head-near-shell-top",
+    title="Rear-facing, the head is too near the top of the shell",
+    source="the restraint's instructions; otherwise convention, 1 inch (from memory)",
+    depends=("rider", "mode", "installation"),
+    limits=("rear_head_below_top",),
+    reads=("rider.sitting_height", "mode.shell_height", "limits.head_below_top"),
+    remedy="a taller shell, or the next mode where limits allow it",
+    when=lambda p, w: p.rear_facing,
+)
 def head_near_shell_top(placement: Placement, world: World) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
 
@@ -233,23 +296,39 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     top = mode.shell_height if mode else None
     head = sitting_height(placement.rider)
     if top is None:
-        return lacks("shell height", "measure from the seat surface to the top of the shell along its back",
-                     None if head is None else head.high + need, "mm")
+        return lacks(
+            "shell height",
+            "measure from the seat surface to the top of the shell along its back",
+            None if head is None else head.high + need,
+            "mm",
+        )
     if head is None:
-        return lacks(f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm")
+        return lacks(
+            f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm"
+        )
     if head.high <= top - need:
         return passes(top - head.high, need, "mm", estimated=not head.measured)
     if head.low > top - need:
         return fails(top - head.low, need, "mm", head.low + need - top, estimated=not head.measured)
-    return lacks(f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm",
-                 estimated=True)
+    return lacks(
+        f"sitting height of {placement.rider.rider}",
+        f"{_SIT} to the top of the head",
+        top - need,
+        "mm",
+        estimated=True,
+    )
 
 
-@rule("ears-above-shell-top", title="Facing forward, the ears are above the top of the shell",
-      source="convention: ears below the top (from memory)", depends=("rider", "mode"), limits=("ears_below_top",),
-      reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
-      remedy="a taller restraint, or the next mode",
-      when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"))
+@rule(
+    "ears-above-shell-top",
+    title="Facing forward, the ears are above the top of the shell",
+    source="convention: ears below the top (from memory)",
+    depends=("rider", "mode"),
+    limits=("ears_below_top",),
+    reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
+    remedy="a taller restraint, or the next mode",
+    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"),
+)
 def ears_above_shell_top(placement: Placement, world: World) -> Result:
     """Facing forward, the tops of the ears are above the top of the shell or head support.
 
@@ -265,17 +344,32 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
     ears = ear_height(placement.rider)
     spare = int(world.limit("ears_below_top"))
     if top is None:
-        return lacks("shell height", "measure from the seat surface to the top of the shell along its back",
-                     None if ears is None else ears.high + spare, "mm")
+        return lacks(
+            "shell height",
+            "measure from the seat surface to the top of the shell along its back",
+            None if ears is None else ears.high + spare,
+            "mm",
+        )
     if ears is None:
-        return lacks(f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears", top - spare, "mm")
-    return _banded(ears, top - spare, False, f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears")
+        return lacks(
+            f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears", top - spare, "mm"
+        )
+    return _banded(
+        ears, top - spare, False, f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears"
+    )
 
 
-@rule("forward-facing-too-young", title="Too young to face forward", profiles=("us",), limits=("forward_min_age",),
-      source="NHTSA consumer advice: under 12 months always rear-facing; from memory",
-      depends=("rider", "mode"), reads=("rider.born", "rider.age"), remedy="rear-facing",
-      when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "harness-vest"))
+@rule(
+    "forward-facing-too-young",
+    title="Too young to face forward",
+    profiles=("us",),
+    limits=("forward_min_age",),
+    source="NHTSA consumer advice: under 12 months always rear-facing; from memory",
+    depends=("rider", "mode"),
+    reads=("rider.born", "rider.age"),
+    remedy="rear-facing",
+    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "harness-vest"),
+)
 def forward_facing_too_young(placement: Placement, world: World) -> Result:
     """A baby under one year faces forward.
 
@@ -291,11 +385,17 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     return at_least(age, least, "months")
 
 
-@rule("forward-facing-too-light", title="Too light to face forward", profiles=("us",),
-      limits=("forward_min_mass", "forward_min_mass_before"),
-      source="FMVSS 213 as amended by 88 FR 84514; before: 49 CFR 571.213 S5.5.2(k)(2)",
-      depends=("rider", "restraint", "mode"), reads=("rider.mass", "restraint.made"), remedy="rear-facing",
-      when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness")
+@rule(
+    "forward-facing-too-light",
+    title="Too light to face forward",
+    profiles=("us",),
+    limits=("forward_min_mass", "forward_min_mass_before"),
+    source="FMVSS 213 as amended by 88 FR 84514; before: 49 CFR 571.213 S5.5.2(k)(2)",
+    depends=("rider", "restraint", "mode"),
+    reads=("rider.mass", "restraint.made"),
+    remedy="rear-facing",
+    when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness",
+)
 def forward_facing_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than any label may allow facing forward.
 
@@ -311,17 +411,25 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     return at_least(placement.rider.mass, least, "kg")
 
 
-@rule("not-ready-for-booster", title="Not ready for a booster", profiles=("us",),
-      limits=("booster_min_mass", "booster_min_mass_before"),
-      source="FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb",
-      depends=("rider", "restraint", "mode"), reads=("rider.mass", "rider.sits_upright", "restraint.made"),
-      remedy="a forward-facing harness", when=lambda p, w: p.booster)
+@rule(
+    "not-ready-for-booster",
+    title="Not ready for a booster",
+    profiles=("us",),
+    limits=("booster_min_mass", "booster_min_mass_before"),
+    source="FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb",
+    depends=("rider", "restraint", "mode"),
+    reads=("rider.mass", "rider.sits_upright", "restraint.made"),
+    remedy="a forward-facing harness",
+    when=lambda p, w: p.booster,
+)
 def not_ready_for_booster(placement: Placement, world: World) -> Result:
     """The child is too light for a booster, or does not sit upright for a whole ride.
 
-    Checks: the mass against 40 lb for boosters made from 5 December 2024, 30 lb before; and what was noted of sitting.
+    Checks: the mass against 40 lb for boosters made from 5 December 2024, 30 lb before; and what was noted
+        of sitting.
     Why: a booster works only while the child sits so that the belt lies where it should.
-    Limits: a booster without a date is held to the newer value; where nothing is noted of sitting, it stays open.
+    Limits: a booster without a date is held to the newer value; where nothing is noted of sitting, it stays
+        open.
     Blocks: a child of 17.0 kg on a booster made in 2025; a child who leans out of the belt.
     Instead: a forward-facing harness.
     """
@@ -331,16 +439,25 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     if placement.rider.mass is None:
         return lacks(f"mass of {placement.rider.rider}", _WEIGH, least, "kg")
     if placement.rider.mass >= least and placement.rider.sits_upright is None:
-        return lacks(f"whether {placement.rider.rider} sits upright", "watch the child sit through a whole ride, then "
-                     "write `sits_upright: yes` or `no`")
+        return lacks(
+            f"whether {placement.rider.rider} sits upright",
+            "watch the child sit through a whole ride, then write `sits_upright: yes` or `no`",
+        )
     return at_least(placement.rider.mass, least, "kg")
 
 
-@rule("booster-before-five", title="On a booster before the fifth birthday", strength="good practice",
-      profiles=("us",), limits=("booster_good_age",),
-      source="AAP 2018, Pediatrics 142(5) e20182460: harness for most children through at least age 4",
-      depends=("rider", "mode"), reads=("rider.born", "rider.age"), remedy="a forward-facing harness",
-      when=lambda p, w: p.booster)
+@rule(
+    "booster-before-five",
+    title="On a booster before the fifth birthday",
+    strength="good practice",
+    profiles=("us",),
+    limits=("booster_good_age",),
+    source="AAP 2018, Pediatrics 142(5) e20182460: harness for most children through at least age 4",
+    depends=("rider", "mode"),
+    reads=("rider.born", "rider.age"),
+    remedy="a forward-facing harness",
+    when=lambda p, w: p.booster,
+)
 def booster_before_five(placement: Placement, world: World) -> Result:
     """A child rides on a booster before the fifth birthday.
 
@@ -356,10 +473,16 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     return at_least(age, least, "months")
 
 
-@rule("adult-belt-does-not-fit", title="The adult belt does not fit the child", limits=("adult_belt_min_height",),
-      source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; un: Directive 91/671/EEC Art. 2(1)(a)",
-      depends=("rider", "mode", "position"), reads=("rider.height", "rider.belt_fit"),
-      remedy="a booster, or a belt-fit test at that seat (us)", when=lambda p, w: p.mode is None and not p.rider.adult)
+@rule(
+    "adult-belt-does-not-fit",
+    title="The adult belt does not fit the child",
+    limits=("adult_belt_min_height",),
+    source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; un: Directive 91/671/EEC Art. 2(1)(a)",
+    depends=("rider", "mode", "position"),
+    reads=("rider.height", "rider.belt_fit"),
+    remedy="a booster, or a belt-fit test at that seat (us)",
+    when=lambda p, w: p.mode is None and not p.rider.adult,
+)
 def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     """The adult belt is not known to fit the child.
 
@@ -391,7 +514,11 @@ def _middle(estimate: Estimate | None) -> int | None:
 
 def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:
     """Hold a measured or estimated length against a limit; a band settles it only as a whole."""
-    good, bad = (value.low >= limit, value.high < limit) if at_least_limit else (value.high <= limit, value.low > limit)
+    good, bad = (
+        (value.low >= limit, value.high < limit)
+        if at_least_limit
+        else (value.high <= limit, value.low > limit)
+    )
     if good:
         return passes(value.low if at_least_limit else value.high, limit, "mm", estimated=not value.measured)
     if bad:

@@ -26,9 +26,15 @@ def add_months(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
-@rule("restraint-expired", title="The restraint has expired", source="the restraint's label; set by its maker",
-      depends=("restraint",), reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
-      remedy="another restraint", when=_any_restraint)
+@rule(
+    "restraint-expired",
+    title="The restraint has expired",
+    source="the restraint's label; set by its maker",
+    depends=("restraint",),
+    reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
+    remedy="another restraint",
+    when=_any_restraint,
+)
 def restraint_expired(placement: Placement, world: World) -> Result:
     """On the day of travel the restraint is past its last day of use.
 
@@ -44,22 +50,33 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     if last is None and restraint.made is not None and restraint.expires_after is not None:
         last = add_months(restraint.made, restraint.expires_after)
     if last is None:
-        return lacks("day made and years of use", f"{_LABEL}: day made, and how long it may be used", world.day.isoformat())
+        return lacks(
+            "day made and years of use",
+            f"{_LABEL}: day made, and how long it may be used",
+            world.day.isoformat(),
+        )
     if world.day > last:
         return fails(world.day.isoformat(), last.isoformat(), shortfall=(world.day - last).days, unit="days")
     return passes(world.day.isoformat(), last.isoformat(), unit="days", left=(last - world.day).days)
 
 
-@rule("restraint-crashed", title="The restraint was in a crash",
-      source="guidance of NHTSA on use after a crash (read in copies); the maker's instructions prevail",
-      depends=("restraint",), reads=("restraint.condition.crash",), remedy="another restraint", when=_any_restraint)
+@rule(
+    "restraint-crashed",
+    title="The restraint was in a crash",
+    source="guidance of NHTSA on use after a crash (read in copies); the maker's instructions prevail",
+    depends=("restraint",),
+    reads=("restraint.condition.crash",),
+    remedy="another restraint",
+    when=_any_restraint,
+)
 def restraint_crashed(placement: Placement, world: World) -> Result:
     """The restraint was in a moderate or severe crash.
 
     Checks: what was noted of crashes.
     Why: damage that nobody sees can let it break.
-    Limits: a crash is minor only if the car could be driven away, the nearest door was undamaged, nobody was hurt, no
-        airbag opened, and the restraint shows no damage; many makers ask for replacement even then.
+    Limits: a crash is minor only if the car could be driven away, the nearest door was undamaged, nobody
+        was hurt, no airbag opened, and the restraint shows no damage; many makers ask for replacement even
+        then.
     Blocks: a restraint that was in a car towed away after a crash.
     Instead: another restraint.
     """
@@ -71,10 +88,15 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
     return cautions("minor", "none") if crash == "minor" else fails(crash, "none")
 
 
-@rule("restraint-recalled", title="The restraint has an open recall",
-      source="49 CFR 571.213 S5.5.2(m): recall contact on the label", depends=("restraint",),
-      reads=("restraint.condition.recall",), remedy="have the recall remedied, or another restraint",
-      when=_any_restraint)
+@rule(
+    "restraint-recalled",
+    title="The restraint has an open recall",
+    source="49 CFR 571.213 S5.5.2(m): recall contact on the label",
+    depends=("restraint",),
+    reads=("restraint.condition.recall",),
+    remedy="have the recall remedied, or another restraint",
+    when=_any_restraint,
+)
 def restraint_recalled(placement: Placement, world: World) -> Result:
     """The maker has recalled the restraint and it was not put right.
 
@@ -86,13 +108,21 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
     """
     recall = placement.restraint.condition.recall if placement.restraint else None
     if recall in (None, "unknown"):
-        return lacks("whether a recall is open", "give model number and day made, from the label, to the maker", "none")
+        return lacks(
+            "whether a recall is open", "give model number and day made, from the label, to the maker", "none"
+        )
     return fails("open", "none or remedied") if recall == "open" else passes(recall, "none or remedied")
 
 
-@rule("restraint-labels-missing", title="The restraint's labels are missing",
-      source="guidance on second-hand restraints", depends=("restraint",), reads=("restraint.condition.labels",),
-      remedy="another restraint", when=_any_restraint)
+@rule(
+    "restraint-labels-missing",
+    title="The restraint's labels are missing",
+    source="guidance on second-hand restraints",
+    depends=("restraint",),
+    reads=("restraint.condition.labels",),
+    remedy="another restraint",
+    when=_any_restraint,
+)
 def restraint_labels_missing(placement: Placement, world: World) -> Result:
     """The labels that give model, day made and limits cannot be read.
 
@@ -108,9 +138,15 @@ def restraint_labels_missing(placement: Placement, world: World) -> Result:
     return fails("missing", "readable") if labels == "missing" else passes("readable", "readable")
 
 
-@rule("restraint-history-unknown", title="Nobody knows the restraint's history",
-      source="guidance on second-hand restraints", depends=("restraint",), reads=("restraint.condition.history",),
-      remedy="another restraint", when=_any_restraint)
+@rule(
+    "restraint-history-unknown",
+    title="Nobody knows the restraint's history",
+    source="guidance on second-hand restraints",
+    depends=("restraint",),
+    reads=("restraint.condition.history",),
+    remedy="another restraint",
+    when=_any_restraint,
+)
 def restraint_history_unknown(placement: Placement, world: World) -> Result:
     """Nobody can say where the restraint comes from and what happened to it.
 

@@ -26,14 +26,17 @@ def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
     taken = set(named)
     for line in FIXTURE_LINES:
         largest = max((i for i, fixture in enumerate(line) if fixture in named), default=-1)
-        taken.update(line[:largest + 1])
+        taken.update(line[: largest + 1])
     return frozenset(taken)
 
 
 def groups_of(mass_kg: float) -> tuple[str, ...]:
     """The UN R44 groups that a mass belongs to."""
-    return tuple(name for name, (low, high) in R44_GROUPS.items()
-                 if low <= mass_kg and (mass_kg < high if name in _BELOW else mass_kg <= high))
+    return tuple(
+        name
+        for name, (low, high) in R44_GROUPS.items()
+        if low <= mass_kg and (mass_kg < high if name in _BELOW else mass_kg <= high)
+    )
 
 
 def _standard(placement: Placement) -> str:
@@ -45,8 +48,9 @@ def _listed(placement: Placement, world: World) -> bool:
     """Whether the maker's own car list names this car, or this place of it."""
     approval = placement.restraint.approval if placement.restraint else None
     name = world.vehicle.vehicle
-    return approval is not None and (name in approval.listed
-                                     or f"{name}/{placement.position.position}" in approval.listed)
+    return approval is not None and (
+        name in approval.listed or f"{name}/{placement.position.position}" in approval.listed
+    )
 
 
 def _needs_fixture(placement: Placement, world: World) -> bool:
@@ -56,18 +60,24 @@ def _needs_fixture(placement: Placement, world: World) -> bool:
     return (placement.on_lower_anchors or placement.booster) and not _listed(placement, world)
 
 
-@rule("fixture-not-listed", title="The seat does not take a restraint of this size", profiles=("un",),
-      source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
-      depends=("restraint", "mode", "installation", "position"),
-      reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
-      remedy="a position whose handbook line names the fixture, or a smaller restraint", when=_needs_fixture)
+@rule(
+    "fixture-not-listed",
+    title="The seat does not take a restraint of this size",
+    profiles=("un",),
+    source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
+    depends=("restraint", "mode", "installation", "position"),
+    reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
+    remedy="a position whose handbook line names the fixture, or a smaller restraint",
+    when=_needs_fixture,
+)
 def fixture_not_listed(placement: Placement, world: World) -> Result:
     """The vehicle handbook does not name the fixture that the restraint fills.
 
-    Checks: the restraint's fixtures for this way of facing against those of the position; a place that takes a fixture
-        takes the smaller ones of its line, and an i-Size place takes R2, F2X and B2.
+    Checks: the restraint's fixtures for this way of facing against those of the position; a place that
+        takes a fixture takes the smaller ones of its line, and an i-Size place takes R2, F2X and B2.
     Why: the fixture stands for the outer shape, so a larger one may touch the seat ahead, roof or door.
-    Limits: a car that the maker's own list names needs no fixture; carry-cot fixtures L1 and L2 stand for themselves.
+    Limits: a car that the maker's own list names needs no fixture; carry-cot fixtures L1 and L2 stand for
+        themselves.
     Blocks: a restraint of size R3 on a place declared R2.
     Instead: a position whose handbook line names the fixture, or a smaller restraint.
     """
@@ -76,7 +86,9 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     line = "B" if placement.booster else "R" if placement.rear_facing else "L" if _lying(placement) else "F"
     own = [f for f in approval.fixtures if f.startswith(line)]
     if not own:
-        return lacks("its fixture in this mode", "read the size on the restraint's label or in its instructions")
+        return lacks(
+            "its fixture in this mode", "read the size on the restraint's label or in its instructions"
+        )
     if position.fixtures is None and not position.i_size:
         return lacks(f"fixtures of position {position.position}", _HANDBOOK, own[0])
     taken = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
@@ -85,18 +97,33 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     return fails(", ".join(own), ", ".join(sorted(taken)) or "none")
 
 
-@rule("category-not-allowed", title="The seat is not declared for this kind of restraint", profiles=("un",),
-      source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
-      depends=("restraint", "mode", "installation", "position"),
-      reads=("restraint.approval.category", "restraint.approval.listed", "position.i_size",
-             "position.universal_belted", "position.universal_isofix", "position.tether"),
-      remedy="a place that the handbook declares for it, or the maker's car list",
-      when=lambda p, w: _standard(p).startswith("UN") and p.restraint is not None
-      and p.restraint.approval is not None and p.restraint.approval.category is not None)
+@rule(
+    "category-not-allowed",
+    title="The seat is not declared for this kind of restraint",
+    profiles=("un",),
+    source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
+    depends=("restraint", "mode", "installation", "position", "bars", "tether"),
+    reads=(
+        "restraint.approval.category",
+        "restraint.approval.listed",
+        "position.i_size",
+        "position.universal_belted",
+        "position.universal_isofix",
+        "position.tether",
+    ),
+    remedy="a place that the handbook declares for it, or the maker's car list",
+    when=lambda p, w: (
+        _standard(p).startswith("UN")
+        and p.restraint is not None
+        and p.restraint.approval is not None
+        and p.restraint.approval.category is not None
+    ),
+)
 def category_not_allowed(placement: Placement, world: World) -> Result:
     """The handbook does not declare the seat for the restraint's category.
 
-    Checks: the restraint's category against what the handbook says of the position, or the maker's own car list.
+    Checks: the restraint's category against what the handbook says of the position, or the maker's own car
+        list.
     Why: the category says which seats it was approved for; on others nobody tested it.
     Limits: national lists and adverts do not count, only handbook and maker's list.
     Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
@@ -107,8 +134,13 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
     category = approval.category
     if _listed(placement, world):
         return passes(category, "on the maker's car list")
-    if category in ("specific-vehicle", "specific-vehicle-booster", "semi-universal", "restricted",
-                    "isofix-semi-universal"):
+    if category in (
+        "specific-vehicle",
+        "specific-vehicle-booster",
+        "semi-universal",
+        "restricted",
+        "isofix-semi-universal",
+    ):
         # a booster that fills B2 or B3 may ride where the handbook names that fixture
         if category == "specific-vehicle-booster" and approval.fixtures:
             return passes(category, "place of its fixture")
@@ -124,8 +156,12 @@ def _belted(placement: Placement, category: str) -> Result:
     """Universal belted: U takes both ways of facing, UF only forward."""
     declared = placement.position.universal_belted
     if declared is None:
-        return lacks(f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, "both")
-    good = declared == "both" or (declared == "forward-only" and not placement.rear_facing and not _lying(placement))
+        return lacks(
+            f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, "both"
+        )
+    good = declared == "both" or (
+        declared == "forward-only" and not placement.rear_facing and not _lying(placement)
+    )
     return passes(category, declared) if good else fails(category, declared)
 
 
@@ -135,8 +171,16 @@ def _isofix_universal(placement: Placement, category: str) -> Result:
         return fails(category, "on the maker's car list")
     declared, i_size = placement.position.universal_isofix, placement.position.i_size
     if declared is None and i_size is None:
-        return lacks(f"whether {placement.position.position} takes universal ISOFIX restraints", _HANDBOOK, "forward-only")
-    return passes(category, "forward-only") if declared == "forward-only" or i_size else fails(category, declared or "none")
+        return lacks(
+            f"whether {placement.position.position} takes universal ISOFIX restraints",
+            _HANDBOOK,
+            "forward-only",
+        )
+    return (
+        passes(category, "forward-only")
+        if declared == "forward-only" or i_size
+        else fails(category, declared or "none")
+    )
 
 
 def _i_size(placement: Placement, category: str) -> Result:
@@ -149,7 +193,9 @@ def _i_size(placement: Placement, category: str) -> Result:
             return lacks(f"fixtures of position {position.position}", _HANDBOOK, "B2")
         good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
         return passes(category, "B2") if good else fails(category, "i-Size or B2")
-    tethered = placement.mode is not None and placement.mode.mode == "forward-facing-harness" and placement.tether
+    tethered = (
+        placement.mode is not None and placement.mode.mode == "forward-facing-harness" and placement.tether
+    )
     if tethered and placement.bars:
         return passes(category, "ISOFIX with tether anchor")
     if position.i_size is None:
@@ -161,11 +207,21 @@ def _lying(placement: Placement) -> bool:
     return placement.mode is not None and placement.mode.mode == "lying-flat-bed"
 
 
-@rule("group-mass-mismatch", title="The child is outside the restraint's mass groups", profiles=("un",),
-      source="UN R44 (04 series) 2.1.1", depends=("rider", "restraint"),
-      reads=("rider.mass", "restraint.approval.groups"), remedy="a restraint of the child's group",
-      when=lambda p, w: _standard(p) == "UN R44" and p.restraint is not None and p.restraint.approval is not None
-      and bool(p.restraint.approval.groups))
+@rule(
+    "group-mass-mismatch",
+    title="The child is outside the restraint's mass groups",
+    profiles=("un",),
+    source="UN R44 (04 series) 2.1.1",
+    depends=("rider", "restraint"),
+    reads=("rider.mass", "restraint.approval.groups"),
+    remedy="a restraint of the child's group",
+    when=lambda p, w: (
+        _standard(p) == "UN R44"
+        and p.restraint is not None
+        and p.restraint.approval is not None
+        and bool(p.restraint.approval.groups)
+    ),
+)
 def group_mass_mismatch(placement: Placement, world: World) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
 
@@ -178,8 +234,11 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     groups = ", ".join(approval.groups) if approval else ""
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", "weigh the child in light clothes on a household scale",
-                     f"group {groups}")
+        return lacks(
+            f"mass of {placement.rider.rider}",
+            "weigh the child in light clothes on a household scale",
+            f"group {groups}",
+        )
     own = groups_of(placement.rider.mass)
     mass = placement.rider.mass
     if approval and set(own) & set(approval.groups):
@@ -187,9 +246,18 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     return fails(mass, groups, "kg", groups=", ".join(own) or "none")
 
 
-@rule("group-0-forward-facing", title="A baby group faces forward", profiles=("un",), source="UN R44 6.1.10",
-      depends=("restraint", "mode"), reads=("restraint.approval.groups",), remedy="rear-facing",
-      when=lambda p, w: _standard(p) == "UN R44" and p.mode is not None and p.mode.mode == "forward-facing-harness")
+@rule(
+    "group-0-forward-facing",
+    title="A baby group faces forward",
+    profiles=("un",),
+    source="UN R44 6.1.10",
+    depends=("restraint", "mode"),
+    reads=("restraint.approval.groups",),
+    remedy="rear-facing",
+    when=lambda p, w: (
+        _standard(p) == "UN R44" and p.mode is not None and p.mode.mode == "forward-facing-harness"
+    ),
+)
 def group_0_forward_facing(placement: Placement, world: World) -> Result:
     """A restraint approved only for groups 0 and 0+ is used facing forward.
 
@@ -211,9 +279,17 @@ def _r129_forward(placement: Placement, world: World) -> bool:
     return placement.mode is not None and placement.mode.mode == "forward-facing-harness"
 
 
-@rule("forward-facing-under-15-months", title="Facing forward under 15 months", profiles=("un",),
-      limits=("un_forward_min_age",), source="UN R129 (02 series) 6.1.2.3, 14.3.3", depends=("rider", "mode"),
-      reads=("rider.born", "rider.age"), remedy="rear-facing", when=_r129_forward)
+@rule(
+    "forward-facing-under-15-months",
+    title="Facing forward under 15 months",
+    profiles=("un",),
+    limits=("un_forward_min_age",),
+    source="UN R129 (02 series) 6.1.2.3, 14.3.3",
+    depends=("rider", "mode"),
+    reads=("rider.born", "rider.age"),
+    remedy="rear-facing",
+    when=_r129_forward,
+)
 def forward_facing_under_15_months(placement: Placement, world: World) -> Result:
     """A child under 15 months faces forward.
 
@@ -229,9 +305,17 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     return at_least(age, least, "months")
 
 
-@rule("forward-facing-under-76-cm", title="Facing forward under 76 cm", profiles=("un",),
-      limits=("un_forward_min_height",), source="UN R129 (02 series) 6.1.2.3(b)", depends=("rider", "mode"),
-      reads=("rider.height",), remedy="rear-facing", when=_r129_forward)
+@rule(
+    "forward-facing-under-76-cm",
+    title="Facing forward under 76 cm",
+    profiles=("un",),
+    limits=("un_forward_min_height",),
+    source="UN R129 (02 series) 6.1.2.3(b)",
+    depends=("rider", "mode"),
+    reads=("rider.height",),
+    remedy="rear-facing",
+    when=_r129_forward,
+)
 def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     """A child under 76 cm faces forward.
 
@@ -243,15 +327,26 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     """
     least = world.limit("un_forward_min_height")
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", "stand the child against a wall without shoes and measure",
-                     least, "mm")
+        return lacks(
+            f"height of {placement.rider.rider}",
+            "stand the child against a wall without shoes and measure",
+            least,
+            "mm",
+        )
     return at_least(placement.rider.height, least, "mm")
 
 
-@rule("booster-under-100-cm", title="On a booster under 100 cm", profiles=("un",),
-      limits=("un_booster_min_height", "un_cushion_min_height"),
-      source="UN R129 (02 series) 6.1.3.3; booster cushions 125 cm, 03 series, from memory", depends=("rider", "mode"),
-      reads=("rider.height",), remedy="a harness", when=lambda p, w: p.booster)
+@rule(
+    "booster-under-100-cm",
+    title="On a booster under 100 cm",
+    profiles=("un",),
+    limits=("un_booster_min_height", "un_cushion_min_height"),
+    source="UN R129 (02 series) 6.1.3.3; booster cushions 125 cm, 03 series, from memory",
+    depends=("rider", "mode"),
+    reads=("rider.height",),
+    remedy="a harness",
+    when=lambda p, w: p.booster,
+)
 def booster_under_100_cm(placement: Placement, world: World) -> Result:
     """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
 
@@ -264,6 +359,10 @@ def booster_under_100_cm(placement: Placement, world: World) -> Result:
     back = placement.mode_name == "high-back-booster"
     least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", "stand the child against a wall without shoes and measure",
-                     least, "mm")
+        return lacks(
+            f"height of {placement.rider.rider}",
+            "stand the child against a wall without shoes and measure",
+            least,
+            "mm",
+        )
     return at_least(placement.rider.height, least, "mm")

@@ -80,8 +80,10 @@ class CellCost:
     def __init__(self, world: World) -> None:
         self._trip: Trip = world.trip
         children = [(world.age_months(r), r.rider) for r in self._trip.riders if not r.adult]
-        aged = sorted((age, name) for age, name in children if age is not None)
-        self._youngest = aged[0][1] if len(children) > 1 and len(aged) == len(children) else None
+        ages = [age for age, _ in children if age is not None]
+        least = min(ages) if len(children) > 1 and len(ages) == len(children) else None
+        # twins are both the youngest, so that a name never ranks
+        self._youngest = frozenset(name for age, name in children if least is not None and age == least)
         self._wishes = [wish for wish in self._trip.wishes if wish.rider and not wish.must]
 
     def __call__(self, cell: Cell) -> int:
@@ -103,6 +105,6 @@ class CellCost:
             moves=0 if now is None else (now.position != position) + (now.restraint != used),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)
             method=int(placement.held_by_belt),
-            centre=int(name == self._youngest and placement.harness and position[1] != "C"
+            centre=int(name in self._youngest and placement.harness and position[1] != "C"
                        and any(p.position[1] == "C" for p in placement.row.positions)),
         )

@@ -43,5 +43,6 @@ def _restraints() -> str:
 
 
 def _first(notes: str) -> str:
-    """The first sentence."""
-    return notes.strip().split(". ")[0].strip().rstrip(".")
+    """The first sentence that says more than that it is invented."""
+    sentences = [s.strip().rstrip(".") for s in " ".join(notes.split()).split(". ")]
+    return next((s for s in sentences if not s.startswith("Invented")), "")

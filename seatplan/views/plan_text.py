@@ -129,10 +129,7 @@ def _seat(seat: SeatShown) -> list[str]:
 
 def _why_hint(plan: Plan, asked: str) -> str:
     """The command that says more about the rider who is hardest to seat."""
-    if plan.shortage:
-        rider = plan.shortage.riders[0]
-    else:
-        rider = _hardest(plan)
+    rider = plan.shortage.riders[0] if plan.shortage else _hardest(plan)
     name = f'"{rider}"' if " " in rider else rider
     return f"`seatplan why {asked} --rider {name}` lists every reason"
 

@@ -94,10 +94,11 @@ def _reasons(mode: Mode) -> str:
         lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
     lines.extend(_findings(common, worse, "   ", shared=True))
     if len(mode.cells) > 1 and not blocks:
-        for cell in mode.cells:
-            own = _findings(_own(cell, common), worse, "      ", shared=True)
-            lines.append(f"   by {_way(cell)}: {_state(cell)}")
-            lines.extend(own)
+        ways = dict.fromkeys(
+            "\n".join([f"   by {_way(cell)}: {_state(cell)}",
+                       *_findings(_own(cell, common), worse, "      ", shared=True)])
+            for cell in mode.cells)
+        lines.extend(ways)
     return "\n".join(lines)
 
 

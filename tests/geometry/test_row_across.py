@@ -20,16 +20,18 @@ def space_of(trim):
 
 
 @settings(max_examples=250, deadline=None)
-@given(filled_rows())
-def test_the_quick_pass_and_the_chain_engine_agree(filled):
+@given(filled_rows(), st.integers(0, 120))
+def test_the_quick_pass_and_the_chain_engine_agree(filled, extra):
     _, trim, seats = filled
     space = space_of(trim)
     answer = space.solve(seats)
     short = space.shortfall(seats)
     assert (short > 0) == isinstance(answer, Squeeze)
     if isinstance(answer, Squeeze):
-        assert 2 * answer.short <= short  # the pass knows the worst sum, the engine shows one of them
+        assert 2 * answer.short == short  # the sum that overshoots by most
         return
+    fits_with_extra = answer.spare is None or 2 * answer.spare >= extra
+    assert (space.shortfall(seats, extra) <= 0) == fits_with_extra
     spare = space.spare(seats, CAP_MM)
     if answer.spare is None or answer.spare >= CAP_MM:
         assert spare is None
@@ -175,6 +177,15 @@ def test_play_binds_a_body_to_its_belt():
         "play at 2L": -15,
         "play at 2C": -14,
     }
+
+
+@pytest.mark.parametrize(("extra", "short"), [(0, -20), (20, 0), (21, 1)])
+def test_extra_room_is_wanted_between_bodies_that_cannot_move(extra, short):
+    """Two of 400 with middles 410 apart: 10 mm, 20 half-mm, to spare."""
+    held = [seat("Wren", "2L", block("Wren", 400), 300, 0), seat("Oslo", "2C", block("Oslo", 400), 710, 0)]
+    space = space_of(DOOR)
+    assert max(0, space.shortfall(held, extra)) == max(0, short)
+    assert space.spare(held, 60) == 10
 
 
 def test_an_armrest_counts_only_where_the_side_views_meet():

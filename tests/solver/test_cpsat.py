@@ -1,0 +1,154 @@
+"""The planner against OR-Tools CP-SAT, given the same trips as a model of its own.
+
+A bool per placement; one placement a rider; positions, restraints, bars and tether anchors once; the middle of each
+body is a whole number of half-millimetres, and two bodies keep their inequalities where both placements are chosen.
+"""
+
+from __future__ import annotations
+
+from itertools import combinations
+from random import Random
+
+import pytest
+from checker import LEFT_DOOR, Need, needs_of, unlisted_driver
+from ortools.sat.python import cp_model
+from slow import Option, Seating, SlowSolver
+from solved import DAY, seatings_of, whole_plan
+from worlds import random_trip
+
+from seatplan.files.library import names
+from seatplan.files.load import load_trip
+from seatplan.model import Row, Trip
+from seatplan.rules.load import load_profile
+from seatplan.rules.subjects import Pair
+from seatplan.solver.plan import plan
+
+_FAR = 30_000
+_Key = tuple[str, str | None, str]
+
+
+class Model:
+    """One trip as a CP-SAT model; ``seatings()`` finds valid seatings, one solve each."""
+
+    def __init__(self, trip: Trip) -> None:
+        self.solver = SlowSolver(trip, load_profile(trip.rules), DAY)
+        self.trip, self.model = trip, cp_model.CpModel()
+        self.places = {name: self.model.new_int_var(-_FAR, _FAR, name)
+                       for name in (*(rider.rider for rider in trip.riders), "the driver")}
+        self.chosen: list[tuple[Option, cp_model.IntVar]] = []
+        self.choices: list[list[tuple[_Key, cp_model.IntVar]]] = []
+        for rider in trip.riders:
+            own = []
+            for key, options in self.solver.choices(rider):
+                ways = [(option, self.model.new_bool_var("")) for option in options if not option.blocked]
+                if ways:
+                    taken = self.model.new_bool_var("")
+                    self.model.add(sum(way for _, way in ways) == taken)
+                    own.append((key, taken))
+                    self.chosen += ways
+            self.model.add_exactly_one(taken for _, taken in own)
+            self.choices.append(own)
+        self._once()
+        self._side_by_side()
+        self._together()
+
+    def _once(self) -> None:
+        users: dict[tuple[str, object], list[cp_model.IntVar]] = {}
+        for option, way in self.chosen:
+            p = option.placement
+            things: list[tuple[str, object]] = [("position", p.position.position)]
+            things += [("restraint", p.restraint.restraint)] if p.restraint else []
+            things += [("bar", (p.row.row, bar)) for bar in p.bars]
+            things += [("tether", (p.row.row, p.tether))] if p.tether else []
+            for thing in things:
+                users.setdefault(thing, []).append(way)
+        for ways in users.values():
+            self.model.add_at_most_one(ways)
+
+    def _side_by_side(self) -> None:
+        for option, way in self.chosen:
+            row = option.placement.row
+            for need in needs_of(row, self.solver.bodies(row, [option.placement]), self.solver.play):
+                self._keep(need, way)
+        for (one, a), (other, b) in combinations(self.chosen, 2):
+            left, right = one.placement, other.placement
+            if left.row is not right.row or left.rider is right.rider or left.position is right.position:
+                continue
+            order = [position.position for position in left.row.positions]
+            if order.index(left.position.position) > order.index(right.position.position):
+                left, right = right, left
+            if any(f.outcome == "block" for f in self.solver.runner.pair(Pair(left, right))):
+                self.model.add_bool_or(~a, ~b)
+                continue
+            for need in self._between(left.row, [left, right]):
+                self._keep(need, a, b)
+
+    def _between(self, row: Row, pair: list) -> list[Need]:  # type: ignore[type-arg]
+        """What two bodies ask of each other, the most for each direction."""
+        bodies = self.solver.bodies(row, pair)
+        driver = unlisted_driver(self.trip, row, self.solver.people, self.solver.play)
+        bodies = [body for body in bodies if driver is None or body.rider != driver.rider]
+        most: dict[tuple[str, str], Need] = {}
+        for need in needs_of(row, bodies, self.solver.play):
+            key = (need.start, need.end)
+            if key not in most or need.need > most[key].need:
+                most[key] = need
+        return list(most.values())
+
+    def _keep(self, need: Need, *ways: cp_model.IntVar) -> None:
+        start = 0 if need.start == LEFT_DOOR else self.places[need.start]
+        end = 0 if need.end == LEFT_DOOR else self.places[need.end]
+        self.model.add(end - start >= need.need).only_enforce_if(*ways)
+
+    def _together(self) -> None:
+        """Must-wishes of two riders: whoever sits somewhere has the other beside."""
+        for wish in self.trip.wishes:
+            if wish.together and wish.must:
+                for one, other in zip(wish.together, wish.together[1:], strict=False):
+                    seats = [(o.placement, way) for o, way in self.chosen]
+                    for p, way in seats:
+                        if p.rider.rider == one:
+                            self.model.add_bool_or(~way, *(
+                                w for q, w in seats if q.rider.rider == other and _adjacent(p.position.position,
+                                                                                            q.position.position, p.row)))
+
+    def seatings(self, most: int) -> set[Seating]:
+        found: set[Seating] = set()
+        search = cp_model.CpSolver()
+        search.parameters.num_workers = 1
+        while all(self.choices) and len(found) < most:
+            status = search.solve(self.model)
+            if status == cp_model.INFEASIBLE:
+                break
+            assert status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+            taken = [next(pair for pair in own if search.boolean_value(pair[1])) for own in self.choices]
+            found.add(tuple(key for key, _ in taken))
+            self.model.add_bool_or(~lit for _, lit in taken)
+        return found
+
+
+def _adjacent(one: str, other: str, row: Row) -> bool:
+    order = [position.position for position in row.positions]
+    return other in order and abs(order.index(one) - order.index(other)) == 1
+
+
+@pytest.mark.parametrize("seeds", [range(1000 + start, 1010 + start) for start in range(0, 100, 10)],
+                         ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
+def test_same_seatings(seeds: range) -> None:
+    for seed in seeds:
+        trip = random_trip(Random(seed))
+        _same(trip, set(seatings_of(whole_plan(trip))), 25)
+
+
+# the nine-seater has half a million: the benchmarks count them all, in a model that needs no solve for each
+@pytest.mark.parametrize("name", [name for name in names("trip") if name != "nine-seat-shuttle"])
+def test_same_seatings_of_a_bundled_trip(name: str) -> None:
+    trip = load_trip(name)
+    _same(trip, set(seatings_of(plan(trip, load_profile(trip.rules), DAY, top=2000))), 60)
+
+
+def _same(trip: Trip, ours: set[Seating], most: int) -> None:
+    """Both find the same; where there are too many for one solve each, the first ones are among ours."""
+    found = Model(trip).seatings(most)
+    assert found <= ours
+    assert len(found) == min(most, len(ours))

@@ -1,0 +1,109 @@
+"""How the program is built: what a quick command may import, the rules in order, files of one subject."""
+
+from __future__ import annotations
+
+import inspect
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import seatplan
+from seatplan.rules.load import BUNDLED, bundled_profile
+from seatplan.rules.registry import RETIRED, RULES
+from seatplan.rules.rule import Rule
+from seatplan.views.wording import TEXT
+
+PACKAGE = Path(seatplan.__file__).parent
+TESTS = Path(__file__).parent
+SOURCES = sorted(PACKAGE.rglob("*.py"))
+HEADINGS = ["Checks", "Why", "Limits", "Blocks", "Instead"]
+HEAVY = ("pydantic", "shapely", "networkx", "yaml", "numpy")
+EVERY_RULE = pytest.mark.parametrize("rule", RULES, ids=[rule.id for rule in RULES])
+
+
+def imported_by(*args: str) -> set[str]:
+    """Top-level modules that are loaded once a command has run."""
+    code = ("import sys\nfrom seatplan.cli.main import run\n"
+            "try:\n    run(sys.argv[1:])\nexcept SystemExit as left:\n    assert left.code == 0\n"
+            "print('LOADED', *sorted({name.partition('.')[0] for name in sys.modules}))")
+    done = subprocess.run([sys.executable, "-c", code, *args], cwd=PACKAGE.parent, capture_output=True, text=True,
+                          check=True)
+    return set(done.stdout.splitlines()[-1].split()[1:])
+
+
+@pytest.mark.parametrize("args", [("--version",), ("--help",), ("rules",), ("arrange", "--help")], ids=" ".join)
+def test_quick_commands_import_nothing_heavy(args: tuple[str, ...]):
+    assert imported_by(*args) & set(HEAVY) == set()
+
+
+def test_explaining_a_rule_reads_thresholds_and_nothing_heavier():
+    assert imported_by("rules", "head-near-shell-top") & set(HEAVY) <= {"yaml"}
+
+
+def test_planning_does_import_what_the_test_above_looks_for():
+    assert {"pydantic", "shapely", "yaml"} <= imported_by("arrange", "two-seater-airbag-off")
+
+
+def test_rules_are_sorted_and_named_once():
+    ids = [rule.id for rule in RULES]
+    assert ids == sorted(set(ids))
+    assert not set(ids) & set(RETIRED)
+
+
+@EVERY_RULE
+def test_rule_says_where_it_comes_from_and_what_helps(rule: Rule):
+    assert rule.source.strip()
+    assert rule.remedy.strip()
+    assert rule.title.strip()
+    assert re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", rule.id)
+
+
+@EVERY_RULE
+def test_rule_is_explained_under_its_headings(rule: Rule):
+    lines = inspect.cleandoc(rule.text).splitlines()
+    assert lines[0].strip(), "the first line says what is wrong"
+    found = [line.partition(":")[0] for line in lines if re.match(r"[A-Z][a-z]+:", line)]
+    assert found == HEADINGS
+
+
+@EVERY_RULE
+def test_rule_has_words_for_a_failing_of_its_strength(rule: Rule):
+    words = TEXT[rule.id]
+    if rule.id == "child-limits-unknown":              # it only ever asks for a number
+        assert words == {}
+        return
+    assert "pass" in words
+    assert ("block" if rule.strength == "must" else "caution") in words
+
+
+@EVERY_RULE
+def test_rule_names_limits_of_a_profile_that_it_belongs_to(rule: Rule):
+    assert set(rule.profiles) <= set(BUNDLED)
+    for name in rule.limits:
+        assert any(name in bundled_profile(profile).thresholds for profile in rule.profiles), name
+
+
+@pytest.mark.parametrize("file", SOURCES, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_file_has_one_subject_and_says_which(file: Path):
+    text = file.read_text(encoding="utf-8")
+    assert len(text.splitlines()) <= 400
+    assert text.startswith('"""'), "a docstring says what the file is about"
+
+
+def test_no_paths_of_one_machine():
+    roots = "|".join(("work", "tmp", "root", "home", "Users"))
+    machine = re.compile(rf"(?<![\w.~])/(?:{roots})/\w")
+    files = [*SOURCES, *TESTS.rglob("*.py"), *(PACKAGE / "data").rglob("*.*"),
+             *(file for file in PACKAGE.parent.glob("*.*") if file.suffix in (".md", ".toml"))]
+    assert [str(file) for file in files if machine.search(file.read_text(encoding="utf-8"))] == []
+
+
+def test_only_records_know_pydantic_and_only_geometry_knows_shapes():
+    allowed = {"pydantic": ("files", "model"), "shapely": ("geometry",), "networkx": ("solver",), "click": ("cli",)}
+    for file in SOURCES:
+        layer = file.relative_to(PACKAGE).parts[0]
+        for library in re.findall(r"^\s*(?:import|from) (\w+)", file.read_text(encoding="utf-8"), re.MULTILINE):
+            assert layer in allowed.get(library, (layer,)), f"{file} imports {library}"
