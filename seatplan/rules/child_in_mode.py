@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _WEIGH = "weigh the child in light clothes on a household scale"
 _STAND = "stand the child against a wall without shoes and measure to the top of the head"
+_UPRIGHT = "upright for the whole ride"
 _BIRTHDAY = "write the day of birth"
 _SIT = "sit the child upright on a flat bench against a wall and measure from the bench"
 _LABEL = "read it on the restraint's label"
@@ -34,6 +35,11 @@ def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
         return limits is not None and (end == 1 or limits[0] > 0)
 
     return when
+
+
+def _faces_forward(placement: Placement, world: World) -> bool:
+    """In a harness; boosters have floors of their own."""
+    return placement.mode_name in ("forward-facing-harness", "harness-vest")
 
 
 @rule(
@@ -229,7 +235,7 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     slots = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
     if slots is None:
-        return lacks("strap slots", f"{_SIT_SLOT} to the lowest strap exit", _middle(shoulder), "mm")
+        return lacks("strap slots", f"{_SIT_SLOT} to the lowest strap exit", shoulder and shoulder.low, "mm")
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[0], "mm")
     return _banded(
@@ -261,7 +267,9 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     slots = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
     if slots is None:
-        return lacks("strap slots", f"{_SIT_SLOT} to the highest strap exit", _middle(shoulder), "mm")
+        return lacks(
+            "strap slots", f"{_SIT_SLOT} to the highest strap exit", shoulder and shoulder.high, "mm"
+        )
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[1], "mm")
     return _banded(
@@ -290,9 +298,10 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     """
     from seatplan.geometry.anthropometry import sitting_height
 
-    mode = placement.mode
-    own = mode.limits.head_below_top if mode else None
-    need = int(world.limit("rear_head_below_top")) if own is None else own
+    mode, installation = placement.mode, placement.installation
+    limits = (mode.limits if mode else None, installation.limits if installation else None)
+    own = [part.head_below_top for part in limits if part is not None and part.head_below_top is not None]
+    need = max(own) if own else int(world.limit("rear_head_below_top"))
     top = mode.shell_height if mode else None
     head = sitting_height(placement.rider)
     if top is None:
@@ -306,10 +315,12 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
         return lacks(
             f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm"
         )
+    said = {"top": top, "estimated": not head.measured}
     if head.high <= top - need:
-        return passes(top - head.high, need, "mm", estimated=not head.measured)
+        return Result("pass", top - head.high, need, None, "mm", facts=said | {"head": head.high})
     if head.low > top - need:
-        return fails(top - head.low, need, "mm", head.low + need - top, estimated=not head.measured)
+        short = head.low + need - top
+        return Result("fail", top - head.low, need, short, "mm", facts=said | {"head": head.low})
     return lacks(
         f"sitting height of {placement.rider.rider}",
         f"{_SIT} to the top of the head",
@@ -368,7 +379,7 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
     depends=("rider", "mode"),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
-    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "harness-vest"),
+    when=_faces_forward,
 )
 def forward_facing_too_young(placement: Placement, world: World) -> Result:
     """A baby under one year faces forward.
@@ -394,7 +405,7 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "restraint.made"),
     remedy="rear-facing",
-    when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness",
+    when=_faces_forward,
 )
 def forward_facing_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than any label may allow facing forward.
@@ -414,9 +425,8 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
 @rule(
     "not-ready-for-booster",
     title="Not ready for a booster",
-    profiles=("us",),
     limits=("booster_min_mass", "booster_min_mass_before"),
-    source="FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb",
+    source="us: FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb; sitting upright: common practice, no source",
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "rider.sits_upright", "restraint.made"),
     remedy="a forward-facing harness",
@@ -433,17 +443,23 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     Blocks: a child of 17.0 kg on a booster made in 2025; a child who leans out of the belt.
     Instead: a forward-facing harness.
     """
-    if placement.rider.sits_upright is False:
-        return fails("does not sit upright", "sits upright for the whole ride", upright="no")
-    least = _floor(placement, world, "booster_min_mass")
-    if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, least, "kg")
-    if placement.rider.mass >= least and placement.rider.sits_upright is None:
+    rider = placement.rider
+    if rider.sits_upright is False:
+        return fails("does not sit upright", _UPRIGHT, upright="no")
+    least = _floor(placement, world, "booster_min_mass") if world.profile.base == "us" else None
+    if least is not None and rider.mass is None:
+        return lacks(f"mass of {rider.rider}", _WEIGH, least, "kg")
+    if least is not None and rider.mass is not None and rider.mass < least:
+        return at_least(rider.mass, least, "kg")
+    if rider.sits_upright is None:
         return lacks(
-            f"whether {placement.rider.rider} sits upright",
+            f"whether {rider.rider} sits upright",
             "watch the child sit through a whole ride, then write `sits_upright: yes` or `no`",
+            "yes",
         )
-    return at_least(placement.rider.mass, least, "kg")
+    if least is None or rider.mass is None:
+        return passes("sits upright", _UPRIGHT)
+    return passes(rider.mass, least, "kg")
 
 
 @rule(
@@ -495,21 +511,17 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     rider, test = placement.rider, placement.rider.belt_fit
     here = test is not None and test.position in (None, placement.position.position)
     if test is not None and here and not test.passed:
-        return fails("belt-fit test failed", "belt-fit test passed", tested="failed")
+        return fails("failed", "passed", by="belt-fit test")
     lifts = bool((world.profile.flags or {}).get("belt_fit_test_lifts_height"))
     if test is not None and here and test.passed and lifts:
-        return passes("belt-fit test passed", "belt-fit test passed", tested="passed")
+        return passes("passed", "passed", by="belt-fit test")
     least = world.limit("adult_belt_min_height")
     if rider.height is None:
         return lacks(f"height of {rider.rider}", _STAND, least, "mm")
-    return at_least(rider.height, least, "mm")
+    return at_least(rider.height, least, "mm", by="stature")
 
 
 _SIT_SLOT = "measure from the seat surface up the back of the shell"
-
-
-def _middle(estimate: Estimate | None) -> int | None:
-    return None if estimate is None else estimate.middle
 
 
 def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:

@@ -1,4 +1,4 @@
-"""The UN route: fixtures and categories of the vehicle handbook against those of the restraint, and UN limits."""
+"""The UN route: fixtures and categories of the handbook against those of the restraint, and UN limits."""
 
 from __future__ import annotations
 
@@ -17,11 +17,25 @@ I_SIZE_FIXTURES = ("R2", "F2X", "B2")
 #: UN R44 2.1.1, kg; group 0 below 10, 0+ below 13
 R44_GROUPS = {"0": (0.0, 10.0), "0+": (0.0, 13.0), "I": (9.0, 18.0), "II": (15.0, 25.0), "III": (22.0, 36.0)}
 _BELOW = ("0", "0+")
+#: categories held by the vehicle belt, and those that hold only for the cars in the maker's list:
+#: UN R129 (03 series) 2.7, UN R44 2.1.2
+BELTED = ("universal-belted", "universal", "booster-cushion")
+LISTED_ONLY = (
+    "specific-vehicle",
+    "specific-vehicle-booster",
+    "semi-universal",
+    "restricted",
+    "isofix-semi-universal",
+)
+_OTHER_CATEGORY = "read on the restraint's label whether it has a second approval, and enter it as its own"
+_LABEL = "read the orange label on the restraint"
+_WEIGH = "weigh the child in light clothes on a household scale"
+_STAND = "stand the child against a wall without shoes and measure"
 _HANDBOOK = "read the table of child seats in the vehicle handbook"
 
 
 def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
-    """Every fixture that a place takes, from those that its handbook names: smaller ones of one line included."""
+    """Every fixture that a place takes, from those that its handbook names: smaller ones too."""
     named = {*declared, *(I_SIZE_FIXTURES if i_size else ())}
     taken = set(named)
     for line in FIXTURE_LINES:
@@ -53,11 +67,22 @@ def _listed(placement: Placement, world: World) -> bool:
     )
 
 
-def _needs_fixture(placement: Placement, world: World) -> bool:
+def _own_fixtures(placement: Placement) -> list[str]:
+    """The fixtures that the restraint fills in this mode, smallest first as its maker names them."""
     approval = placement.restraint.approval if placement.restraint else None
-    if approval is None or not approval.fixtures or not _standard(placement).startswith("UN"):
+    line = "B" if placement.booster else "R" if placement.rear_facing else "L" if _lying(placement) else "F"
+    return [fixture for fixture in (approval.fixtures if approval else ()) if fixture.startswith(line)]
+
+
+def _needs_fixture(placement: Placement, world: World) -> bool:
+    """Restraints on lower anchors, and boosters that name a fixture. An i-Size one has its envelope by its
+    category, UN R129 6.3.2.2.1."""
+    approval = placement.restraint.approval if placement.restraint else None
+    if approval is None or not approval.standard.startswith("UN") or _listed(placement, world):
         return False
-    return (placement.on_lower_anchors or placement.booster) and not _listed(placement, world)
+    if placement.booster or approval.category == "i-size":
+        return (placement.booster or placement.on_lower_anchors) and bool(_own_fixtures(placement))
+    return placement.on_lower_anchors
 
 
 @rule(
@@ -81,20 +106,19 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     Blocks: a restraint of size R3 on a place declared R2.
     Instead: a position whose handbook line names the fixture, or a smaller restraint.
     """
-    approval, position = placement.restraint.approval if placement.restraint else None, placement.position
-    assert approval is not None
-    line = "B" if placement.booster else "R" if placement.rear_facing else "L" if _lying(placement) else "F"
-    own = [f for f in approval.fixtures if f.startswith(line)]
+    position, own = placement.position, _own_fixtures(placement)
     if not own:
         return lacks(
             "its fixture in this mode", "read the size on the restraint's label or in its instructions"
         )
-    if position.fixtures is None and not position.i_size:
-        return lacks(f"fixtures of position {position.position}", _HANDBOOK, own[0])
     taken = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
-    if any(f in taken for f in own):
-        return passes(own[0], ", ".join(sorted(taken)))
-    return fails(", ".join(own), ", ".join(sorted(taken)) or "none")
+    told = ", ".join(fixture for line in FIXTURE_LINES for fixture in line if fixture in taken)
+    told = ", ".join(filter(None, (told, *sorted(taken & {"L1", "L2"}))))
+    if any(fixture in taken for fixture in own):
+        return passes(", ".join(own), told)
+    if position.fixtures is None:
+        return lacks(f"fixtures of position {position.position}", _HANDBOOK, own[0])
+    return fails(", ".join(own), told or "none")
 
 
 @rule(
@@ -112,12 +136,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
         "position.tether",
     ),
     remedy="a place that the handbook declares for it, or the maker's car list",
-    when=lambda p, w: (
-        _standard(p).startswith("UN")
-        and p.restraint is not None
-        and p.restraint.approval is not None
-        and p.restraint.approval.category is not None
-    ),
+    when=lambda p, w: p.restraint is not None,
 )
 def category_not_allowed(placement: Placement, world: World) -> Result:
     """The handbook does not declare the seat for the restraint's category.
@@ -125,27 +144,29 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
     Checks: the restraint's category against what the handbook says of the position, or the maker's own car
         list.
     Why: the category says which seats it was approved for; on others nobody tested it.
-    Limits: national lists and adverts do not count, only handbook and maker's list.
+    Limits: national lists and adverts do not count, only handbook and maker's list. A restraint without UN
+        approval is turned down.
     Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
     Instead: a place that the handbook declares for it, or a restraint whose list names the car.
     """
-    approval, position = placement.restraint.approval if placement.restraint else None, placement.position
-    assert approval is not None and approval.category is not None
-    category = approval.category
+    approval = placement.restraint.approval if placement.restraint else None
+    if approval is not None and not approval.standard.startswith("UN"):
+        return fails(f"approved to {approval.standard}", "UN R44 or UN R129")
+    category = approval.category if approval else None
+    if category is None:
+        return lacks("category of the approval", _LABEL)
     if _listed(placement, world):
         return passes(category, "on the maker's car list")
-    if category in (
-        "specific-vehicle",
-        "specific-vehicle-booster",
-        "semi-universal",
-        "restricted",
-        "isofix-semi-universal",
-    ):
-        # a booster that fills B2 or B3 may ride where the handbook names that fixture
-        if category == "specific-vehicle-booster" and approval.fixtures:
-            return passes(category, "place of its fixture")
+    if category == "specific-vehicle-booster" and _own_fixtures(placement):
+        # one that fills B2 or B3 may ride where the handbook names that fixture: fixture-not-listed
+        return passes(category, "place of its fixture")
+    if category in LISTED_ONLY:
         return fails(category, "on the maker's car list")
-    if category in ("universal-belted", "universal", "booster-cushion"):
+    if placement.on_lower_anchors and not placement.booster and category in BELTED:
+        return lacks("category of the approval for lower anchors", _OTHER_CATEGORY)
+    if placement.held_by_belt and category not in BELTED:
+        return lacks("category of the approval for the vehicle belt", _OTHER_CATEGORY)
+    if category in BELTED:
         return _belted(placement, category)
     if category == "isofix-universal":
         return _isofix_universal(placement, category)
@@ -155,36 +176,33 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
 def _belted(placement: Placement, category: str) -> Result:
     """Universal belted: U takes both ways of facing, UF only forward."""
     declared = placement.position.universal_belted
+    backward = placement.rear_facing or _lying(placement)
     if declared is None:
+        settles = "both" if backward else "both or forward-only"
         return lacks(
-            f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, "both"
+            f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, settles
         )
-    good = declared == "both" or (
-        declared == "forward-only" and not placement.rear_facing and not _lying(placement)
-    )
+    good = declared == "both" or (declared == "forward-only" and not backward)
     return passes(category, declared) if good else fails(category, declared)
 
 
 def _isofix_universal(placement: Placement, category: str) -> Result:
-    """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF."""
-    if placement.mode is None or placement.mode.mode != "forward-facing-harness":
+    """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF, on i-Size places too."""
+    if placement.mode_name != "forward-facing-harness":
         return fails(category, "on the maker's car list")
-    declared, i_size = placement.position.universal_isofix, placement.position.i_size
-    if declared is None and i_size is None:
+    declared = placement.position.universal_isofix
+    if declared is None:
         return lacks(
             f"whether {placement.position.position} takes universal ISOFIX restraints",
             _HANDBOOK,
             "forward-only",
         )
-    return (
-        passes(category, "forward-only")
-        if declared == "forward-only" or i_size
-        else fails(category, declared or "none")
-    )
+    return passes(category, declared) if declared == "forward-only" else fails(category, declared)
 
 
 def _i_size(placement: Placement, category: str) -> Result:
-    """i-Size: on i-Size places; forward-facing with tether on any ISOFIX place with an anchor; boosters where B2 is."""
+    """UN R129 6.1.1: on i-Size places; boosters where B2 is declared; with tether and facing forward
+    on any ISOFIX place with an anchor."""
     position = placement.position
     if position.i_size:
         return passes(category, "i-Size")
@@ -193,57 +211,61 @@ def _i_size(placement: Placement, category: str) -> Result:
             return lacks(f"fixtures of position {position.position}", _HANDBOOK, "B2")
         good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
         return passes(category, "B2") if good else fails(category, "i-Size or B2")
-    tethered = (
-        placement.mode is not None and placement.mode.mode == "forward-facing-harness" and placement.tether
-    )
-    if tethered and placement.bars:
+    forward = placement.mode_name == "forward-facing-harness"
+    if forward and placement.bars and not placement.borrowed and placement.tether:
         return passes(category, "ISOFIX with tether anchor")
     if position.i_size is None:
-        return lacks(f"whether {position.position} is an i-Size place", _HANDBOOK, "i-Size")
+        return lacks(f"whether {position.position} is an i-Size place", _HANDBOOK, "yes")
+    if forward and position.tether is None and not placement.borrowed:
+        return lacks(
+            f"tether anchor of {position.position}", "look for a loop with an anchor mark", "an anchor"
+        )
     return fails(category, "i-Size, or on the maker's car list")
 
 
 def _lying(placement: Placement) -> bool:
-    return placement.mode is not None and placement.mode.mode == "lying-flat-bed"
+    return placement.mode_name == "lying-flat-bed"
+
+
+def _faces_forward(placement: Placement) -> bool:
+    """In a harness; boosters have floors of their own."""
+    return placement.mode_name in ("forward-facing-harness", "harness-vest")
 
 
 @rule(
     "group-mass-mismatch",
     title="The child is outside the restraint's mass groups",
     profiles=("un",),
-    source="UN R44 (04 series) 2.1.1",
-    depends=("rider", "restraint"),
-    reads=("rider.mass", "restraint.approval.groups"),
+    source="UN R44 (04 series) 2.1.1, 6.1.10",
+    depends=("rider", "restraint", "mode"),
+    reads=("rider.mass", "restraint.approval.groups", "mode"),
     remedy="a restraint of the child's group",
-    when=lambda p, w: (
-        _standard(p) == "UN R44"
-        and p.restraint is not None
-        and p.restraint.approval is not None
-        and bool(p.restraint.approval.groups)
-    ),
+    when=lambda p, w: _standard(p) == "UN R44",
 )
 def group_mass_mismatch(placement: Placement, world: World) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
 
-    Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36.
+    Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36. Facing
+        forward, groups 0 and 0+ of a restraint of several groups do not count.
     Why: groups say for which masses it was tested.
     Limits: only for restraints approved to UN R44.
     Blocks: a child of 16 kg in a restraint of group 0+.
     Instead: a restraint of the child's group.
     """
     approval = placement.restraint.approval if placement.restraint else None
-    groups = ", ".join(approval.groups) if approval else ""
-    if placement.rider.mass is None:
-        return lacks(
-            f"mass of {placement.rider.rider}",
-            "weigh the child in light clothes on a household scale",
-            f"group {groups}",
-        )
-    own = groups_of(placement.rider.mass)
-    mass = placement.rider.mass
-    if approval and set(own) & set(approval.groups):
-        return passes(mass, groups, "kg", groups=", ".join(own))
-    return fails(mass, groups, "kg", groups=", ".join(own) or "none")
+    allowed = list(approval.groups) if approval else []
+    if not allowed:
+        return lacks("groups of the approval", _LABEL)
+    if placement.booster or _faces_forward(placement):
+        allowed = [group for group in allowed if group not in _BELOW]
+    told, mass = ", ".join(allowed) or "none", placement.rider.mass
+    if mass is None:
+        return lacks(f"mass of {placement.rider.rider}", _WEIGH, f"of group {told}")
+    own = groups_of(mass)
+    groups = ", ".join(own) or "none"
+    if set(own) & set(allowed):
+        return passes(mass, told, "kg", groups=groups)
+    return fails(mass, told, "kg", groups=groups)
 
 
 @rule(
@@ -254,9 +276,7 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     depends=("restraint", "mode"),
     reads=("restraint.approval.groups",),
     remedy="rear-facing",
-    when=lambda p, w: (
-        _standard(p) == "UN R44" and p.mode is not None and p.mode.mode == "forward-facing-harness"
-    ),
+    when=lambda p, w: _standard(p) == "UN R44" and _faces_forward(p),
 )
 def group_0_forward_facing(placement: Placement, world: World) -> Result:
     """A restraint approved only for groups 0 and 0+ is used facing forward.
@@ -270,13 +290,9 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     groups = approval.groups if approval else []
     if not groups:
-        return lacks("groups of the approval", "read the orange label on the restraint", "I")
+        return lacks("groups of the approval", _LABEL, "I")
     told = ", ".join(groups)
     return fails(told, "I, II or III") if all(g in _BELOW for g in groups) else passes(told, "I, II or III")
-
-
-def _r129_forward(placement: Placement, world: World) -> bool:
-    return placement.mode is not None and placement.mode.mode == "forward-facing-harness"
 
 
 @rule(
@@ -288,7 +304,7 @@ def _r129_forward(placement: Placement, world: World) -> bool:
     depends=("rider", "mode"),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
-    when=_r129_forward,
+    when=lambda p, w: _faces_forward(p),
 )
 def forward_facing_under_15_months(placement: Placement, world: World) -> Result:
     """A child under 15 months faces forward.
@@ -314,7 +330,7 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     depends=("rider", "mode"),
     reads=("rider.height",),
     remedy="rear-facing",
-    when=_r129_forward,
+    when=lambda p, w: _faces_forward(p),
 )
 def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     """A child under 76 cm faces forward.
@@ -329,7 +345,7 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     if placement.rider.height is None:
         return lacks(
             f"height of {placement.rider.rider}",
-            "stand the child against a wall without shoes and measure",
+            _STAND,
             least,
             "mm",
         )
@@ -361,7 +377,7 @@ def booster_under_100_cm(placement: Placement, world: World) -> Result:
     if placement.rider.height is None:
         return lacks(
             f"height of {placement.rider.rider}",
-            "stand the child against a wall without shoes and measure",
+            _STAND,
             least,
             "mm",
         )

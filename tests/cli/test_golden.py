@@ -1,0 +1,53 @@
+"""Whole outputs as text: stdout, stderr and exit code together.
+
+SEATPLAN_REWRITE_GOLDEN=1 writes them anew; read the difference as you would read code.
+"""
+
+from __future__ import annotations
+
+import os
+import shlex
+from pathlib import Path
+
+import pytest
+from running import seatplan
+
+GOLDEN = Path(__file__).parent.parent / "views" / "golden"
+REWRITE = os.environ.get("SEATPLAN_REWRITE_GOLDEN") == "1"
+#: name of the file -> the command
+COMMANDS = {
+    "demo": "demo",
+    "arrange-half-measured": "arrange half-measured-car --top 2",
+    "arrange-half-measured-strict": "arrange half-measured-car --strict",
+    "arrange-shortage": "arrange three-boosters-two-belts",
+    "arrange-too-wide": "arrange three-too-wide",
+    "arrange-one-tether": "arrange two-children-one-tether",
+    "arrange-two-seater": "arrange two-seater-airbag-off",
+    "arrange-un-rules": "arrange i-size-family --top 1",
+    "arrange-other-vehicle": "arrange three-boosters-two-belts --vehicle skiff-two",
+    "why-rider": "why three-boosters-two-belts --rider Pim",
+    "why-one-place": "why three-too-wide --rider Juno --position 2C --restraint Bastion",
+    "rules": "rules",
+    "rules-one": "rules head-near-shell-top",
+    "list-trips": "list trips",
+    "help": "--help",
+    "help-arrange": "arrange --help",
+    "wrong-command": "arange three-too-wide",
+    "wrong-trip": "arrange three-two-wide",
+    "wrong-rider": "why three-too-wide --rider Jumo",
+    "wrong-json": "arrange three-too-wide --rules eu --json",
+}
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_output(name: str):
+    said = seatplan(*shlex.split(COMMANDS[name]))
+    text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{said.err}--- exit {said.code}\n"
+    file = GOLDEN / f"{name}.txt"
+    if REWRITE:
+        file.write_text(text, encoding="utf-8")
+    assert text == file.read_text(encoding="utf-8")
+
+
+def test_no_file_is_left_over():
+    assert {file.stem for file in GOLDEN.glob("*.txt")} == set(COMMANDS)
