@@ -7,6 +7,7 @@ import time
 from datetime import date
 from typing import TYPE_CHECKING
 
+from .output import say, say_json
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -77,15 +78,13 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
 
     solved = plan(trip, profile, day, top=top, strict=strict, progress=_Slow())
     if json_out:
-        import json
-
         from seatplan.views.plan_json import plan_json
 
-        print(json.dumps(plan_json(solved), indent=1, ensure_ascii=False))
+        say_json(plan_json(solved))
     else:
         from seatplan.views.plan_text import plan_text
 
-        print(plan_text(solved, again, hint), end="")
+        say(plan_text(solved, again, hint))
     if solved.verdict == "rejected" and not solved.tally.complete:
         return 3
     return EXIT[solved.verdict]

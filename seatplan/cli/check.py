@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from .output import say
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -39,7 +41,7 @@ def command(files: tuple[str, ...]) -> int:
             kind = "rules" if report.kind == "profile" else report.kind
             n = len(report.notices)
             odd = "" if not n else ", 1 warning" if n == 1 else f", {n} warnings"
-            print(f"{report.path}: {kind}, good{odd}")
+            say(f"{report.path}: {kind}, good{odd}\n")
     return 2 if wrong else 0
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .output import say
+
 
 @click.command("list", short_help="The bundled vehicles, restraints and trips.")
 @click.argument("kind", required=False, type=click.Choice(["vehicles", "restraints", "trips"]))
@@ -15,5 +17,5 @@ def command(kind: str | None) -> int:
     """
     from seatplan.views.library_text import library_text
 
-    print(library_text(kind), end="")
+    say(library_text(kind))
     return 0

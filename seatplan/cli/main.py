@@ -11,6 +11,7 @@ import click
 
 from seatplan import __version__
 
+from .output import say_json
 from .usage import Misuse, message_of, one_of
 
 #: name -> (module, help line); the order people need them in
@@ -86,7 +87,6 @@ def _run(args: list[str] | None) -> int:
     json_out = "--json" in given
     try:
         code = main.main(given, "seatplan", standalone_mode=False)
-        sys.stdout.flush()
         return code if isinstance(code, int) else 0
     except InputError as error:
         return _bad_input([str(problem) for problem in error.problems], [], json_out)
@@ -100,9 +100,6 @@ def _run(args: list[str] | None) -> int:
     except (click.Abort, KeyboardInterrupt):
         print("error: stopped", file=sys.stderr)
         return 130
-    except BrokenPipeError:
-        _quiet_stdout()
-        return 0
     except Exception as bug:  # noqa: BLE001  # the top: nobody below catches this
         return _our_bug(bug, json_out)
 
@@ -119,11 +116,9 @@ def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
 
 
 def _failure(errors: list[str]) -> None:
-    import json
-
     from seatplan.views.failure_json import failure_json
 
-    print(json.dumps(failure_json(errors), indent=1, ensure_ascii=False))
+    say_json(failure_json(errors))
 
 
 def _hint(error: click.ClickException) -> str:
@@ -131,13 +126,6 @@ def _hint(error: click.ClickException) -> str:
         return error.hint
     context = getattr(error, "ctx", None)
     return f"`{context.command_path if context else 'seatplan'} --help` shows how to use it"
-
-
-def _quiet_stdout() -> None:
-    """The reader of a pipe has gone; python would complain once more at exit."""
-    import os
-
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _our_bug(bug: Exception, json_out: bool) -> int:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .output import say
+
 
 @click.command("new", short_help="Print a commented file to fill in.")
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
@@ -15,5 +17,5 @@ def command(kind: str) -> int:
     """
     from importlib.resources import files
 
-    print(files("seatplan").joinpath(f"data/templates/{kind}.yaml").read_text(encoding="utf-8"), end="")
+    say(files("seatplan").joinpath(f"data/templates/{kind}.yaml").read_text(encoding="utf-8"))
     return 0

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from .output import say
 from .usage import one_of
 
 
@@ -20,13 +21,13 @@ def command(rule: str | None, profile: str | None) -> int:
     from seatplan.views.rules_text import explain, overview
 
     if rule is None:
-        print(overview(profile), end="")
+        say(overview(profile))
         return 0
     from seatplan.rules.registry import RETIRED, RULES
 
     if rule in RETIRED:
-        print(f"{rule} is no longer a rule; {RETIRED[rule]} took its place")
+        say(f"{rule} is no longer a rule; {RETIRED[rule]} took its place\n")
         return 0
     known = one_of(rule, [r.id for r in RULES], 'no rule is called "{word}"', "`seatplan rules` lists them")
-    print(explain(known), end="")
+    say(explain(known))
     return 0

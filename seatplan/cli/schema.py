@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from .output import say, say_json
+
 
 @click.command("schema", short_help="Print the JSON Schema of a file.")
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip", "plan"]))
@@ -13,14 +15,12 @@ def command(kind: str) -> int:
     \b
       seatplan schema vehicle > vehicle.schema.json
     """
-    import json
-
     if kind == "plan":
         from importlib.resources import files
 
-        print(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"), end="")
+        say(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
         return 0
     from seatplan.files.schema import schema
 
-    print(json.dumps(schema(kind), indent=1))
+    say_json(schema(kind))
     return 0

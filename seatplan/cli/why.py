@@ -6,6 +6,7 @@ import click
 
 from .answer import asked, load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option
+from .output import say, say_json
 from .usage import one_of
 
 
@@ -41,16 +42,14 @@ def command(trip: str, rider: str, restraint: str | None, position: str | None, 
 
     answer = why(loaded, profile, day, chosen, held, spot, strict=strict)
     if json_out:
-        import json
-
         from seatplan.views.why_json import why_json
 
-        print(json.dumps(why_json(answer), indent=1, ensure_ascii=False))
+        say_json(why_json(answer))
     else:
         from seatplan.views.why_text import why_text
 
         again = asked(trip, vehicle, rules, on, strict) + f" --rider {_quoted(chosen)}"
-        print(why_text(answer, again, narrow=bool(held or spot)), end="")
+        say(why_text(answer, again, narrow=bool(held or spot)))
     levels = [mode.level for mode in answer.modes if mode.level is not None]
     return (0, 0, 3, 1)[min(levels)] if levels else 1
 

@@ -21,6 +21,7 @@ _STAND = "stand the child against a wall without shoes and measure to the top of
 _UPRIGHT = "upright for the whole ride"
 _BIRTHDAY = "write the day of birth"
 _SIT = "sit the child upright on a flat bench against a wall and measure from the bench"
+_SLOT = "measure from the seat surface up the back of the shell"
 _LABEL = "read it on the restraint's label"
 
 #: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
@@ -235,7 +236,9 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     slots = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
     if slots is None:
-        return lacks("strap slots", f"{_SIT_SLOT} to the lowest strap exit", shoulder and shoulder.low, "mm")
+        return lacks(
+            "strap slots", f"{_SLOT} to the lowest strap exit", shoulder.low if shoulder else None, "mm"
+        )
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[0], "mm")
     return _banded(
@@ -268,7 +271,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     shoulder = shoulder_height(placement.rider)
     if slots is None:
         return lacks(
-            "strap slots", f"{_SIT_SLOT} to the highest strap exit", shoulder and shoulder.high, "mm"
+            "strap slots", f"{_SLOT} to the highest strap exit", shoulder.high if shoulder else None, "mm"
         )
     if shoulder is None:
         return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[1], "mm")
@@ -290,7 +293,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
 def head_near_shell_top(placement: Placement, world: World) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
 
-    Checks: shell height less sitting height against the distance in the instructions, or 25 mm.
+    Checks: shell height less sitting height against the distance in the instructions, or else 25 mm.
     Why: the shell protects the head only where it stands above it.
     Limits: an estimated sitting height settles it only if the whole band does.
     Blocks: a head 20 mm below the top where 25 mm are asked for.
@@ -315,12 +318,12 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
         return lacks(
             f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm"
         )
-    said = {"top": top, "estimated": not head.measured}
+    guess = not head.measured
     if head.high <= top - need:
-        return Result("pass", top - head.high, need, None, "mm", facts=said | {"head": head.high})
+        return passes(top - head.high, need, "mm", top=top, head=head.high, estimated=guess)
     if head.low > top - need:
         short = head.low + need - top
-        return Result("fail", top - head.low, need, short, "mm", facts=said | {"head": head.low})
+        return fails(top - head.low, need, "mm", short, top=top, head=head.low, estimated=guess)
     return lacks(
         f"sitting height of {placement.rider.rider}",
         f"{_SIT} to the top of the head",
@@ -426,7 +429,8 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     "not-ready-for-booster",
     title="Not ready for a booster",
     limits=("booster_min_mass", "booster_min_mass_before"),
-    source="us: FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb; sitting upright: common practice, no source",
+    source="us: FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb; "
+    "sitting upright: common practice, no source",
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "rider.sits_upright", "restraint.made"),
     remedy="a forward-facing harness",
@@ -438,8 +442,8 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     Checks: the mass against 40 lb for boosters made from 5 December 2024, 30 lb before; and what was noted
         of sitting.
     Why: a booster works only while the child sits so that the belt lies where it should.
-    Limits: a booster without a date is held to the newer value; where nothing is noted of sitting, it stays
-        open.
+    Limits: under us a booster without a date is held to the newer value, under un stature is a rule of its
+        own; where nothing is noted of sitting, it stays open.
     Blocks: a child of 17.0 kg on a booster made in 2025; a child who leans out of the belt.
     Instead: a forward-facing harness.
     """
@@ -493,7 +497,8 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     "adult-belt-does-not-fit",
     title="The adult belt does not fit the child",
     limits=("adult_belt_min_height",),
-    source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; un: Directive 91/671/EEC Art. 2(1)(a)",
+    source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; "
+    "un: Directive 91/671/EEC Art. 2(1)(a)",
     depends=("rider", "mode", "position"),
     reads=("rider.height", "rider.belt_fit"),
     remedy="a booster, or a belt-fit test at that seat (us)",
@@ -519,9 +524,6 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     if rider.height is None:
         return lacks(f"height of {rider.rider}", _STAND, least, "mm")
     return at_least(rider.height, least, "mm", by="stature")
-
-
-_SIT_SLOT = "measure from the seat surface up the back of the shell"
 
 
 def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:

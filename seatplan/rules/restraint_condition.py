@@ -12,6 +12,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
+#: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
+MINOR_ONLY_IF = (
+    "vehicle driven away",
+    "nearest door undamaged",
+    "nobody hurt",
+    "no airbag opened",
+    "no visible damage",
+)
 _LABEL = "read the label under or behind the restraint"
 
 
@@ -53,7 +61,7 @@ def restraint_expired(placement: Placement, world: World) -> Result:
         return lacks(
             "day made and years of use",
             f"{_LABEL}: day made, and how long it may be used",
-            world.day.isoformat(),
+            f"{world.day.isoformat()} or later",
         )
     if world.day > last:
         return fails(world.day.isoformat(), last.isoformat(), shortfall=(world.day - last).days, unit="days")
@@ -85,7 +93,7 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
         return lacks("whether it was in a crash", "ask its owner; without an answer do not use it", "none")
     if crash == "none":
         return passes("none", "none")
-    return cautions("minor", "none") if crash == "minor" else fails(crash, "none")
+    return cautions(crash, "none", only_if=MINOR_ONLY_IF) if crash == "minor" else fails(crash, "none")
 
 
 @rule(

@@ -24,7 +24,8 @@ class Runner:
     def __init__(self, world: World) -> None:
         self.world = world
         active = [rule for rule in RULES if world.profile.base in rule.profiles]
-        self._placement: list[tuple[Rule, Any, dict[Any, Result | None]]] = [(rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
+        self._placement: list[tuple[Rule, Any, dict[Any, Result | None]]] = [
+            (rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
         self._pair = [rule for rule in active if rule.scope == "pair"]
         self._row = [rule for rule in active if rule.scope == "row"]
         self._trip = [rule for rule in active if rule.scope == "trip"]
@@ -73,11 +74,8 @@ class Runner:
         return found
 
     def _finding(self, rule: Rule, result: Result, placements: tuple[Placement, ...]) -> Finding:
-        outcome: Outcome
-        if result.outcome == "fail":
-            outcome = "block" if self.is_must(rule) else "caution"
-        else:
-            outcome = result.outcome
+        failing: Outcome = "block" if self.is_must(rule) else "caution"
+        outcome: Outcome = failing if result.outcome == "fail" else result.outcome
         restraint = placements[0].restraint if len(placements) == 1 else None
         return Finding(
             rule.id, outcome,

@@ -105,7 +105,7 @@ def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tup
 
 
 def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
-    """The tether is hooked wherever strap and anchor exist; where neighbours share an anchor, leaving it is a choice."""
+    """The tether is hooked wherever strap and anchor exist; leaving it is a choice where neighbours share one."""
     anchor = position.tether
     if anchor in (None, "none") or not (installation.needs_tether or mode.tether_strap):
         return [None]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Callable, Iterator, Sequence
 from datetime import date
-from itertools import islice
+from itertools import islice, pairwise
 
 from seatplan.geometry.chain import Squeeze
 from seatplan.geometry.shapes import Shapes
@@ -112,8 +112,7 @@ class Solve:
         unkept = 0
         for wish in self.trip.wishes:
             if wish.together and not wish.must:
-                names = wish.together
-                unkept += sum(not neighbours(by_name[a], by_name[b]) for a, b in zip(names, names[1:], strict=False))
+                unkept += sum(not neighbours(by_name[a], by_name[b]) for a, b in pairwise(wish.together))
         return unkept
 
     def near_misses(self) -> list[SqueezeShown]:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from seatplan.geometry.across import RowSpace, Seat, seat_of
-from seatplan.geometry.shapes import Shape, Shapes
 from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.geometry.shapes import Shape, Shapes
 from seatplan.model import Row
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, World
@@ -34,7 +34,8 @@ class CarRow:
         self._kinds: dict[tuple[object, ...], int] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
         # riders whom a wish about two riders tells apart
-        self._named = {name for wish in self._world.trip.wishes for name in (*(wish.apart or ()), *(wish.together or ()))}
+        self._named = {name for wish in self._world.trip.wishes
+                       for name in (*(wish.apart or ()), *(wish.together or ()))}
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
 
     def kind(self, cell: Cell) -> int:
@@ -96,7 +97,8 @@ class CarRow:
 
     def tolerance(self, placements: Sequence[Placement]) -> int:
         """The coarsest tape among vehicle and restraints, mm."""
-        return max([self._world.vehicle.measured.tolerance, *(p.restraint.tolerance for p in placements if p.restraint)])
+        tapes = [p.restraint.tolerance for p in placements if p.restraint]
+        return max([self._world.vehicle.measured.tolerance, *tapes])
 
     def solve(self, placements: Sequence[Placement]) -> Solution | Squeeze:
         return self._space.solve(self.bodies(placements))

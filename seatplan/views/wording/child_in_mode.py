@@ -29,19 +29,25 @@ TEXT = {
     },
     "child-limits-unknown": {},
     "straps-above-shoulder": {
-        "block": "the lowest strap slot is at {limit} mm and the shoulder at {measured} mm{estimate}: {shortfall} mm too high",
+        "block": "the lowest strap slot is at {limit} mm and the shoulder at {measured} mm{estimate}: "
+                 "{shortfall} mm too high",
         "pass": "the lowest strap slot is at {limit} mm, at or below the shoulder at {measured} mm{estimate}",
     },
     "straps-below-shoulder": {
-        "block": "the highest strap slot is at {limit} mm and the shoulder at {measured} mm{estimate}: {shortfall} mm too low",
-        "pass": "the highest strap slot is at {limit} mm, at or above the shoulder at {measured} mm{estimate}",
+        "block": "the highest strap slot is at {limit} mm and the shoulder at {measured} mm{estimate}: "
+                 "{shortfall} mm too low",
+        "pass": "the highest strap slot is at {limit} mm, at or above the shoulder at {measured} mm"
+                "{estimate}",
     },
     "head-near-shell-top": {
-        "block": "the head ends {measured} mm below the top of the shell{estimate}; it needs {limit} mm: {shortfall} mm too little",
-        "pass": "the head ends {measured} mm below the top of the shell{estimate}; it needs {limit} mm",
+        "block": "the head reaches {head} mm{estimate} in a shell of {top} mm, which must stand {limit} mm "
+                 "above it: {shortfall} mm too little",
+        "pass": "the head reaches {head} mm{estimate}, and the shell of {top} mm stands {measured} mm above "
+                "it; it needs {limit} mm",
     },
     "ears-above-shell-top": {
-        "block": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm: {shortfall} mm too high",
+        "block": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm: {shortfall} mm too"
+                 " high",
         "pass": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm",
     },
     "forward-facing-too-young": {
@@ -53,8 +59,8 @@ TEXT = {
         "pass": "weighs {measured} kg; facing forward begins at {limit} kg",
     },
     "not-ready-for-booster": {
-        "block": "is not ready for a booster: {measured} {unit}, needed {limit} {unit}",
-        "pass": "weighs {measured} kg; boosters begin at {limit} kg",
+        "block": "is not ready for a booster: {measured} {unit}; needed: {limit} {unit}",
+        "pass": "is ready for a booster: {measured} {unit}; needed: {limit} {unit}",
     },
     "booster-before-five": {
         "caution": "is {measured} months old; a harness is better until {limit} months",
@@ -62,7 +68,7 @@ TEXT = {
         "pass": "is {measured} months old; a harness is better until {limit} months",
     },
     "adult-belt-does-not-fit": {
-        "block": "the adult belt does not fit: {measured} {unit}, needed {limit} {unit}",
-        "pass": "the adult belt fits: {measured} {unit}, needed {limit} {unit}",
+        "block": "the adult belt does not fit by {by}: {measured} {unit}; needed: {limit} {unit}",
+        "pass": "the adult belt fits by {by}: {measured} {unit}; needed: {limit} {unit}",
     },
 }

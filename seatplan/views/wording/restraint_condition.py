@@ -9,7 +9,9 @@ TEXT = {
     },
     "restraint-crashed": {
         "block": "{restraint} was in a {measured} crash",
-        "caution": "{restraint} was in a minor crash: follow its instructions, many ask for a new one",
+        "caution": "{restraint} was in a minor crash: minor means driven away, nearest door undamaged, nobody "
+                   "hurt, no airbag opened, no damage to be seen; follow its instructions, many ask for a new "
+                   "one",
         "pass": "{restraint} was in no crash",
     },
     "restraint-recalled": {
