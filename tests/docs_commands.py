@@ -1,8 +1,8 @@
 """Run every `seatplan` command that the documents show: python tests/docs_commands.py README.md DEVELOPERS.md
 
-A command is an indented or fenced line that begins with `seatplan ` or `.venv/bin/seatplan `. It is expected to
-leave with 0, or with N where the line ends with a comment `# exit N`. The commands of one document run in order in
-one scratch folder that shows the files beside the document, so what they write does not stay.
+A command is an indented or fenced line that begins with `seatplan ` or `.venv/bin/seatplan `. It is expected
+to leave with 0, or with N where the line ends with a comment `# exit N`. The commands of one document run in
+order in one scratch folder that shows the files beside the document, so what they write does not stay.
 """
 
 from __future__ import annotations
@@ -42,8 +42,9 @@ def run(command: str, folder: Path) -> str:
     said = _EXIT.search(command)
     expected = int(said[1]) if said else 0
     path = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
-    done = subprocess.run(["bash", "-o", "pipefail", "-c", command], cwd=folder, env={**os.environ, "PATH": path},
-                          stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False)
+    done = subprocess.run(
+        ["bash", "-o", "pipefail", "-c", command], cwd=folder, env={**os.environ, "PATH": path},
+        stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False)
     if done.returncode == expected:
         return ""
     return f"exit {done.returncode}, expected {expected}: {command}\n{done.stderr}"

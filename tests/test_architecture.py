@@ -29,12 +29,13 @@ def imported_by(*args: str) -> set[str]:
     code = ("import sys\nfrom seatplan.cli.main import run\n"
             "try:\n    run(sys.argv[1:])\nexcept SystemExit as left:\n    assert left.code == 0\n"
             "print('LOADED', *sorted({name.partition('.')[0] for name in sys.modules}))")
-    done = subprocess.run([sys.executable, "-c", code, *args], cwd=PACKAGE.parent, capture_output=True, text=True,
-                          check=True)
+    done = subprocess.run(
+        [sys.executable, "-c", code, *args], cwd=PACKAGE.parent, capture_output=True, text=True, check=True)
     return set(done.stdout.splitlines()[-1].split()[1:])
 
 
-@pytest.mark.parametrize("args", [("--version",), ("--help",), ("rules",), ("arrange", "--help")], ids=" ".join)
+@pytest.mark.parametrize("args", [
+    ("--version",), ("--help",), ("rules",), ("arrange", "--help")], ids=" ".join)
 def test_quick_commands_import_nothing_heavy(args: tuple[str, ...]):
     assert imported_by(*args) & set(HEAVY) == set()
 
@@ -102,8 +103,10 @@ def test_no_paths_of_one_machine():
 
 
 def test_only_records_know_pydantic_and_only_geometry_knows_shapes():
-    allowed = {"pydantic": ("files", "model"), "shapely": ("geometry",), "networkx": ("solver",), "click": ("cli",)}
+    allowed = {"pydantic": ("files", "model"), "shapely": ("geometry",), "networkx": ("solver",),
+               "click": ("cli",)}
     for file in SOURCES:
         layer = file.relative_to(PACKAGE).parts[0]
-        for library in re.findall(r"^\s*(?:import|from) (\w+)", file.read_text(encoding="utf-8"), re.MULTILINE):
+        text = file.read_text(encoding="utf-8")
+        for library in re.findall(r"^\s*(?:import|from) (\w+)", text, re.MULTILINE):
             assert layer in allowed.get(library, (layer,)), f"{file} imports {library}"

@@ -76,7 +76,8 @@ def run(args: list[str] | None = None) -> None:
     """Run the program and leave with its exit code. Only a bug of ours gets as far as code 70."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")     # a name that the terminal cannot show stops nothing
+            # a name that the terminal cannot show stops nothing
+            stream.reconfigure(errors="backslashreplace")
     sys.exit(_run(args))
 
 

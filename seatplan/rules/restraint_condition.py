@@ -13,13 +13,7 @@ if TYPE_CHECKING:
     from .subjects import Placement, World
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
-MINOR_ONLY_IF = (
-    "vehicle driven away",
-    "nearest door undamaged",
-    "nobody hurt",
-    "no airbag opened",
-    "no visible damage",
-)
+MINOR_ONLY_IF = "driven away, nearest door undamaged, nobody hurt, no airbag opened, no damage to be seen"
 _LABEL = "read the label under or behind the restraint"
 
 

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import product
+from itertools import combinations, product
 from typing import Protocol
 
 from .placements import Cell, Choice
 from .ranking import CLOSE, SQUEEZED, UNMEASURED, certainty, cost, room_points
 
 FITS, CLOSE_FIT, UNSURE, TOO_TIGHT, CONTESTED = range(5)
+#: one point of a criterion in a packed cost
+_CERTAINTY, _ROOM = cost(certainty=1), cost(room=1)
 LEVELS = ("fits", "close", "unmeasured", "squeeze", "contest")
 
 
@@ -127,14 +129,19 @@ class _Filler:
             fills = self._fills[kinds] = self._fill(choices) if kept is None else kept
         if not fills:
             return RowPlan(choices, riders, restraints, CONTESTED, 0, ())
-        best = min([f.cost + sum([c[i] for c, i in zip(costs, f.pick, strict=True)]) for f in fills])
+        if len(fills) == 1:
+            best = fills[0].cost
+            for own, i in zip(costs, fills[0].pick, strict=True):
+                best += own[i]
+        else:
+            best = min([f.cost + sum([own[i] for own, i in zip(costs, f.pick, strict=True)]) for f in fills])
         return RowPlan(choices, riders, restraints, level_of(best), best, fills)
 
     def _fill(self, choices: tuple[Choice, ...]) -> tuple[Fill, ...]:
         """Judge every pick of placements: those that fit, or else the squeezed ones; nothing where all clash."""
         fit: list[Fill] = []
         tight: list[Fill] = []
-        for pick in product(*(range(len(choice.cells)) for choice in choices)):
+        for pick in product(*[range(len(choice.cells)) for choice in choices]):
             cells = [choice.cells[i] for choice, i in zip(choices, pick, strict=True)]
             paired = self._pairs(cells)
             if paired is None:
@@ -142,21 +149,20 @@ class _Filler:
             extra, unsure = paired
             room = self._judge.room(cells)
             if room.short_mm > 0:
-                tight.append(Fill(pick, extra + cost(certainty=SQUEEZED + round(2 * room.short_mm))))
+                tight.append(Fill(pick, extra + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
                 continue
             doubt = UNMEASURED if room.unsure or unsure else CLOSE if room.close else 0
-            fit.append(Fill(pick, extra + cost(certainty=doubt, room=room_points(room.spare_mm))))
+            fit.append(Fill(pick, extra + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm)))
         return tuple(fit or tight)
 
     def _pairs(self, cells: list[Cell]) -> tuple[int, bool] | None:
         """Cost of all pairs and whether one is unmeasured; None when one is blocked."""
-        total, unsure = 0, False
-        for i, left in enumerate(cells):
-            for right in cells[i + 1:]:
-                blocked, extra, unmeasured = self._judge.clash(left, right)
-                if blocked:
-                    return None
-                total, unsure = total + extra, unsure or unmeasured
+        total, unsure, clash = 0, False, self._judge.clash
+        for left, right in combinations(cells, 2):
+            blocked, extra, unmeasured = clash(left, right)
+            if blocked:
+                return None
+            total, unsure = total + extra, unsure or unmeasured
         return total, unsure
 
 

@@ -43,7 +43,8 @@ def grid(plan: Plan) -> str:
     if _UNKNOWN in words:
         legend.append(f"{_UNKNOWN}: the search stopped at its limit before it found one")
     if _NO in words:
-        legend.append(f"{_NO}: the rider cannot ride there")
+        strict = ", or something for it was not measured" if plan.strict else ""
+        legend.append(f"{_NO}: the rider cannot ride there{strict}")
     told = "\n".join(wrapped(line, "   ", "      ") for line in legend)
     return f"Who can sit where\n{_tables(head, lines)}\n{told}"
 

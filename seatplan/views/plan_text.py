@@ -76,7 +76,8 @@ def _answer(plan: Plan) -> str:
                         + (f"of {all_there_are} " if not told else "") + (one if n == 1 else many))
     start = {"fits": "It fits: ", "close": "Close, try it in the car: ",
              "unmeasured": "Not settled: "}[plan.verdict]
-    which = f" The best {shown}:" if shown < tally.valid else " Best first:" if shown > 1 else ""
+    best = "one" if shown == 1 else shown
+    which = f" The best {best}:" if shown < tally.valid else " Best first:" if shown > 1 else ""
     limit = "" if tally.complete else " The search stopped at its limit; there may be better ones."
     return wrapped(f"{start}{', '.join(told)}.{explained}{limit}{which}")
 
@@ -95,7 +96,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
         head += f"; comes after {arrangement.rank - 1}, which {DECIDED[arrangement.decided_by]}"
     lines = [wrapped(head, "", "   "), draw(arrangement, plan.trip)]
     lines.append(table(
-        ["rider", "seat", "in", "held by", "middle from left door"],
+        ["rider", "seat", "in", "held by", "middle from left"],
         [_seat(seat) for seat in arrangement.seats], "   "))
     for seat in arrangement.seats:
         if seat.alternatives:

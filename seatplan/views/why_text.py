@@ -61,8 +61,8 @@ def _short(why: Why) -> list[str]:
         here = [mode for mode in why.modes if mode.position == position]
         out = _out_for_all(here)
         if out and len(here) > 1:
-            text = f"in anything: no\n{_line(out, '   ', shared=True)}"
-            blocks.setdefault(("", text), []).append(position)
+            text = f": no\n{_line(out, '   ', shared=True)}"
+            blocks.setdefault(("in any restraint", text), []).append(position)
             continue
         for mode in here:
             blocks.setdefault((_in(mode), _reasons(mode)), []).append(position)

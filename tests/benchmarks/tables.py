@@ -41,7 +41,9 @@ def tables_of(name: str) -> Tables:
     """The tables of a bundled trip."""
     trip = load_trip(name)
     solve = Solve(trip, load_profile(trip.rules), date(2026, 11, 25))
-    choices = tuple(choice for own in solve.choices.per_rider for choice in own if choice.cells)
+    alone = {id(plan.choices[0]) for plans in solve.rows for plan in plans
+             if len(plan.choices) == 1 and plan.level < TOO_TIGHT}
+    choices = tuple(choice for own in solve.choices.per_rider for choice in own if id(choice) in alone)
     index = {id(choice): i for i, choice in enumerate(choices)}
     fitting = {tuple(sorted(index[id(c)] for c in plan.choices))
                for plans in solve.rows for plan in plans if plan.level < TOO_TIGHT}
@@ -56,7 +58,7 @@ def tables_of(name: str) -> Tables:
         return row_at[one.position] != row_at[other.position] or (a, b) in fitting
 
     indexes = range(len(choices))
-    together = frozenset((a, b) for a, b in combinations(indexes, 2) if (a,) in fitting and (b,) in fitting and may(a, b))
+    together = frozenset((a, b) for a, b in combinations(indexes, 2) if may(a, b))
     by_row = [[i for i in indexes if row_at[choices[i].position] == r] for r in range(len(trip.vehicle.rows))]
     not_all_three = frozenset(
         three for row in by_row for three in combinations(row, 3)

@@ -40,7 +40,8 @@ COMMANDS = {
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_output(name: str):
+def test_output(name: str, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setenv("COLUMNS", "80")          # help is as wide as the terminal
     said = seatplan(*shlex.split(COMMANDS[name]))
     text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{said.err}--- exit {said.code}\n"
     file = GOLDEN / f"{name}.txt"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from functools import lru_cache
+from functools import cache
 
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
@@ -15,7 +15,7 @@ TRIPS = names("trip")
 DAY = date(2026, 11, 25)
 
 
-@lru_cache(maxsize=None)
+@cache
 def planned(name: str) -> Plan:
     """The plan of a bundled trip, with its best two arrangements."""
     trip = load_trip(name)

@@ -1,4 +1,4 @@
-"""Rows in characters: to scale, nested shells, narrow boxes, one seat, three rows, and what was not measured."""
+"""Rows in characters: to scale, nested shells, narrow boxes, one seat, three rows, what was not measured."""
 
 from __future__ import annotations
 
@@ -73,8 +73,9 @@ def test_dots_for_what_was_not_measured():
 
 
 def test_a_free_seat_without_room_is_named_instead_of_drawn():
-    drawn = draw_row(row_of(), [Box("2L", 0, 780, ("2L",)), Box("2C", 780, 820, ("2C free",), free=True),
-                                Box("2R", 820, 1600, ("2R",))], 0.05)
+    boxes = [Box("2L", 0, 780, ("2L",)), Box("2C", 780, 820, ("2C free",), free=True),
+             Box("2R", 820, 1600, ("2R",))]
+    drawn = draw_row(row_of(), boxes, 0.05)
     assert drawn.left_out == ["2C"]
     assert "2C" not in "".join(drawn.lines)
 

@@ -17,7 +17,8 @@ from seatplan.views.caution import CAUTION
 from seatplan.views.failure_json import failure_json
 from seatplan.views.plan_json import plan_json
 
-SCHEMA: dict[str, Any] = json.loads(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
+_TEXT = files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8")
+SCHEMA: dict[str, Any] = json.loads(_TEXT)
 VALIDATOR = Draft202012Validator(SCHEMA)
 ANSWER = Draft202012Validator({"$defs": SCHEMA["$defs"], "$ref": "#/$defs/answer"})
 
@@ -40,7 +41,7 @@ def test_every_bundled_trip(name: str):
     solved = planned(name)
     answer = through_json(plan_json(solved))
     cells = answer["cells"]
-    answer["cells"] = cells[::1 + len(cells) // 100]          # a sample: there can be thousands, all made alike
+    answer["cells"] = cells[::1 + len(cells) // 100]      # a sample: there can be thousands, all made alike
     assert wrong(answer) == []
     assert answer["caution"] == CAUTION
     tally = answer["tally"]
@@ -50,7 +51,8 @@ def test_every_bundled_trip(name: str):
 
 def test_strict_and_stopped_answers():
     trip = load_trip("half-measured-car")
-    for solved in (plan(trip, load_profile("us"), DAY, strict=True), plan(trip, load_profile("us"), DAY, limit=1)):
+    for options in ({"strict": True}, {"limit": 1}):
+        solved = plan(trip, load_profile("us"), DAY, **options)
         assert wrong(through_json(plan_json(solved))) == []
 
 
@@ -62,7 +64,8 @@ def test_failures():
     assert wrong(failure_json([]), VALIDATOR) != []
 
 
-@pytest.mark.parametrize("part", ["schema", "caution", "verdict", "tally", "arrangements", "cells", "certificates"])
+@pytest.mark.parametrize("part", [
+    "schema", "caution", "verdict", "tally", "arrangements", "cells", "certificates"])
 def test_a_missing_part_is_noticed(part: str):
     answer = through_json(plan_json(planned("two-seater-airbag-off")))
     del answer[part]

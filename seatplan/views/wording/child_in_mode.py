@@ -46,8 +46,8 @@ TEXT = {
                 "it; it needs {limit} mm",
     },
     "ears-above-shell-top": {
-        "block": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm: {shortfall} mm too"
-                 " high",
+        "block": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm: {shortfall} mm "
+                 "too high",
         "pass": "the ears are at {measured} mm{estimate} and the shell ends at {limit} mm",
     },
     "forward-facing-too-young": {
@@ -59,8 +59,8 @@ TEXT = {
         "pass": "weighs {measured} kg; facing forward begins at {limit} kg",
     },
     "not-ready-for-booster": {
-        "block": "is not ready for a booster: {measured} {unit}; needed: {limit} {unit}",
-        "pass": "is ready for a booster: {measured} {unit}; needed: {limit} {unit}",
+        "block": "is not ready for a booster: {measured} {unit}, needed: {limit} {unit}",
+        "pass": "is ready for a booster: {measured} {unit}, needed: {limit} {unit}",
     },
     "booster-before-five": {
         "caution": "is {measured} months old; a harness is better until {limit} months",
@@ -68,7 +68,7 @@ TEXT = {
         "pass": "is {measured} months old; a harness is better until {limit} months",
     },
     "adult-belt-does-not-fit": {
-        "block": "the adult belt does not fit by {by}: {measured} {unit}; needed: {limit} {unit}",
-        "pass": "the adult belt fits by {by}: {measured} {unit}; needed: {limit} {unit}",
+        "block": "the adult belt does not fit by {by}: {measured} {unit}, needed: {limit} {unit}",
+        "pass": "the adult belt fits by {by}: {measured} {unit}, needed: {limit} {unit}",
     },
 }

@@ -9,8 +9,7 @@ TEXT = {
     },
     "restraint-crashed": {
         "block": "{restraint} was in a {measured} crash",
-        "caution": "{restraint} was in a minor crash: minor means driven away, nearest door undamaged, nobody "
-                   "hurt, no airbag opened, no damage to be seen; follow its instructions, many ask for a new "
+        "caution": "{restraint} was in a minor crash ({only_if}): follow its instructions, many ask for a new "
                    "one",
         "pass": "{restraint} was in no crash",
     },
