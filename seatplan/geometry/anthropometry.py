@@ -66,11 +66,22 @@ SNYDER = (
     (1650, 811, 857, 401, 312, 457, 17, 896), (1700, 837, 882, 414, 322, 469, 17, 918),
     (1750, 866, 906, 431, 334, 480, 16, 943), (1800, 892, 929, 446, 344, 492, 16, 963),
 )
+# Snyder 1977, mm: stature, mean and SD of the length read as seated buttock to knee (the record's upper leg
+# length; 4 to 6 % below ANSUR II at 17 to 18 years, so that tall children may reach further)
+BUTTOCK_KNEE = (
+    (850, 257, 10), (900, 274, 10), (950, 290, 10), (1000, 309, 11), (1050, 327, 12), (1100, 346, 12),
+    (1150, 365, 12), (1200, 385, 13), (1250, 405, 13), (1300, 426, 13), (1350, 447, 14), (1400, 468, 15),
+    (1450, 488, 15), (1500, 507, 16), (1550, 526, 17), (1600, 544, 17), (1650, 561, 18), (1700, 575, 17),
+    (1750, 590, 17), (1800, 604, 16),
+)
 ADULT_SITTING_HEIGHT = Estimate(803, 918, 977, False, _ANSUR)
 ADULT_SHOULDER_HEIGHT = Estimate(515, 603, 653, False, _ANSUR)
 ADULT_HIPS = Estimate(333, 397, 456, False, _ANSUR)
 ADULT_SHOULDERS = Estimate(406, 509, 567, False, _ANSUR)
 ADULT_THIGH = Estimate(441, 502, 548, False, _ANSUR)
+ADULT_BUTTOCK_KNEE = Estimate(541, 617, 669, False, _ANSUR)
+#: above the floor: popliteal height of the 5th percentile woman, knee height of the 95th percentile man
+ADULT_KNEE_UP = (350, 602)
 
 #: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x
 #: 1.645 x SD 15 (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel
@@ -153,6 +164,16 @@ def thigh_length(rider: Rider) -> Estimate | None:
     if rider.height is None or rider.height < SNYDER[0][0]:
         return None
     mean, sd = _at(SNYDER, rider.height, 5), _at(SNYDER, rider.height, 6)
+    return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
+
+
+def buttock_knee(rider: Rider) -> Estimate | None:
+    """Back of the buttocks to the front of the knee, seated; None below the table or without stature."""
+    if _grown(rider):
+        return ADULT_BUTTOCK_KNEE
+    if rider.height is None or rider.height < BUTTOCK_KNEE[0][0]:
+        return None
+    mean, sd = _at(BUTTOCK_KNEE, rider.height, 1), _at(BUTTOCK_KNEE, rider.height, 2)
     return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
 
 

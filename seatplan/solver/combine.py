@@ -145,15 +145,17 @@ def _restraints_differ(chosen: Sequence[RowPlan]) -> bool:
 
 def every(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[RowPlan, ...]]:
     """Every whole seating, one plan a row, in no stated order; the fastest way to walk over all of them."""
-    last: dict[int, list[tuple[int, RowPlan]]] = defaultdict(list)
+    last: dict[int, dict[int, list[RowPlan]]] = {}
     for plan in rows[-1]:
-        last[plan.riders].append((plan.restraints, plan))
+        last.setdefault(plan.riders, {}).setdefault(plan.restraints, []).append(plan)
+    endings = {riders: list(plans.items()) for riders, plans in last.items()}
 
     def extend(i: int, left: int, used: int, chosen: tuple[RowPlan, ...]) -> Iterator[tuple[RowPlan, ...]]:
         if i == len(rows) - 1:
-            for restraints, plan in last.get(left, ()):
+            for restraints, plans in endings.get(left, ()):
                 if not restraints & used:
-                    yield (*chosen, plan)
+                    for plan in plans:
+                        yield (*chosen, plan)
             return
         for plan in rows[i]:
             if not (plan.riders & ~left or plan.restraints & used):

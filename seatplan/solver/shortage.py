@@ -54,19 +54,19 @@ def _violator(wants: Mapping[int, Set[int]]) -> set[int] | None:
     """Keys reachable from an unmatched one by alternating paths of a largest matching; None if all are matched."""
     import networkx as nx
 
+    # plain whole numbers as nodes: riders from 0 up, things from -1 down, so that the answer is always the same
     graph = nx.Graph()
-    keys = [("rider", k) for k in wants]
-    graph.add_nodes_from(keys)
-    graph.add_edges_from((("rider", k), ("thing", t)) for k, things in wants.items() for t in sorted(things))
-    match = nx.bipartite.hopcroft_karp_matching(graph, top_nodes=keys)
-    start = next((key for key in keys if key not in match), None)
+    graph.add_nodes_from(wants)
+    graph.add_edges_from((k, -1 - t) for k, things in wants.items() for t in sorted(things))
+    match = nx.bipartite.hopcroft_karp_matching(graph, top_nodes=list(wants))
+    start = next((k for k in wants if k not in match), None)
     if start is None:
         return None
-    group, queue = {start[1]}, [start]
+    group, queue = {start}, [start]
     while queue:
         for thing in graph[queue.pop()]:
             holder = match[thing]
-            if holder[1] not in group:
-                group.add(holder[1])
+            if holder not in group:
+                group.add(holder)
                 queue.append(holder)
     return group

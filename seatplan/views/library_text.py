@@ -19,7 +19,7 @@ def _trips() -> str:
     lines = []
     for key in names("trip"):
         trip = load_trip(key)
-        riders = count(len(trip.riders), "rider")
+        riders = str(len(trip.riders))
         lines.append([key, trip.rules, riders, trip.vehicle.vehicle, _first(trip.notes)])
     return "Trips\n" + table(["name", "rules", "riders", "vehicle", "about"], lines, "   ")
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import rule_by_id
@@ -90,8 +89,8 @@ def _thing(finding: Finding) -> str:
 
 
 def _said(finding: Finding) -> str:
-    """The sentence without the value that would settle it."""
-    return sentence(replace(finding, result=replace(finding.result, settles_at=None)))
+    """What is not known and how to find out, without the value that would settle it."""
+    return f"{finding.result.field}: {finding.result.how}"
 
 
 def _subject(thing: str, findings: Sequence[Finding]) -> str:

@@ -11,7 +11,9 @@ from .text import listed, table, wrapped
 
 #: module of a rule -> heading, in the order of a person's questions
 _HEADINGS = {
-    "child_in_mode": "The child in the restraint",
+    "child_in_mode": "The child and the limits of the restraint",
+    "child_in_shell": "Straps, head and ears",
+    "readiness": "Ready to face forward, for a booster, for the adult belt",
     "restraint_condition": "The restraint itself",
     "position": "The seat",
     "belt": "The vehicle belt",
@@ -28,7 +30,7 @@ def overview(profile: str | None) -> str:
     """One line a rule, by what it looks at."""
     rules = [r for r in RULES if profile is None or profile in r.profiles]
     modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
-    others = {m: m.replace("_", " ") for m in sorted(modules.values()) if m not in _HEADINGS}
+    others = {m: m.replace("_", " ").capitalize() for m in sorted(modules.values()) if m not in _HEADINGS}
     wide = max(len(r.id) for r in rules)
     parts = [f"{len(rules)} rules. A rule rules out a way to ride, except where it says good practice: "
              "that is a caution.\n`us` or `un` marks a rule of one profile; the others are in both."]

@@ -16,7 +16,7 @@ from .words import MODES, held_by, sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
-_WORD = {"block": "no", "unmeasured": "to measure", "caution": "caution", "pass": "ok"}
+_WORD = {"block": "no", "caution": "caution", "pass": "ok"}
 
 
 def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
@@ -152,4 +152,5 @@ def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
 
 def _line(finding: Finding, indent: str, shared: bool = False) -> str:
     text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
-    return wrapped(f"{_WORD[finding.outcome]}: {text} ({finding.rule})", indent, indent + "    ")
+    word = "" if finding.outcome == "unmeasured" else f"{_WORD[finding.outcome]}: "     # it says so itself
+    return wrapped(f"{word}{text} ({finding.rule})", indent, indent + "    ")

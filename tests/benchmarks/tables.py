@@ -14,7 +14,7 @@ from seatplan.solver.placements import Cell, Choice
 from seatplan.solver.plan import Solve
 from seatplan.solver.rowplans import TOO_TIGHT, Room, RowPlan, row_plans
 
-#: a whole seating: one choice a rider, as indexes of ``Tables.choices``
+#: a whole seating: one choice for everybody, as indexes of ``Tables.choices``
 Seating = tuple[int, ...]
 
 _FREE = Room(0, None, False, False)
@@ -92,7 +92,7 @@ class _Judge:
 
 
 def ours(tables: Tables) -> list[Seating]:
-    """Row plans, then every combination of them."""
+    """Row plans, then every combination of them; for a vehicle of two or three rows."""
     index: dict[int, int] = {}
     single: list[Choice] = []
     for i, choice in enumerate(tables.choices):
@@ -105,8 +105,10 @@ def ours(tables: Tables) -> list[Seating]:
         found = row_plans([[single[i] for i in at] for at in positions], judge, lambda cell: 0, 10_000_000)
         rows.append([plan for plan in found.plans if plan.level < TOO_TIGHT])
     numbers = {id(choice): i for i, choice in enumerate(single)}
-    seats = {id(plan): tuple([numbers[id(choice)] for choice in plan.choices]) for plans in rows for plan in plans}
-    return [tuple([i for plan in plans for i in seats[id(plan)]]) for plans in every(rows, tables.everybody)]
+    seats = {plan: tuple([numbers[id(choice)] for choice in plan.choices]) for plans in rows for plan in plans}
+    if len(rows) == 2:
+        return [seats[front] + seats[rear] for front, rear in every(rows, tables.everybody)]
+    return [seats[front] + seats[middle] + seats[rear] for front, middle, rear in every(rows, tables.everybody)]
 
 
 def cp_sat(tables: Tables) -> list[Seating]:

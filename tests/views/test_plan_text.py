@@ -83,7 +83,8 @@ def test_a_measurement_is_asked_for_once():
     asked = re.findall(r"- (.*?: .*?) \(", text)
     assert asked
     assert len(asked) == len({item.partition(": ")[2] for item in asked})
-    assert "2L and 2R: " in text
+    assert text.count("belt-inflatable") == 1
+    assert "- 2L and 2R: whether the belt of this seat is inflatable: " in text
 
 
 def test_riders_without_a_place_are_told_why_in_numbers():
@@ -113,7 +114,7 @@ def test_why_carries_the_caution_and_lists_what_passed_in_numbers():
     narrow = why(trip, load_profile("us"), DAY, child.rider, trip.restraints[0].restraint, "2C")
     text = one_line(why_text(narrow, narrow=True))
     assert f"caution: {CAUTION}" in text
-    assert re.search(r"ok: weighs [\d.]+ kg; the mode ends at [\d.]+ kg \(child-too-heavy\)", text)
+    assert re.search(r"ok: weighs [\d.]+ kg; this mode takes up to [\d.]+ kg \(child-too-heavy\)", text)
     assert why_json(narrow)["caution"] == CAUTION
 
 

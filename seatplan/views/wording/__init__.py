@@ -5,9 +5,11 @@ from __future__ import annotations
 from . import (
     belt,
     child_in_mode,
+    child_in_shell,
     lower_anchors,
     pair,
     position,
+    readiness,
     restraint_condition,
     row,
     tether,
@@ -16,9 +18,10 @@ from . import (
 )
 
 TEXT: dict[str, dict[str, str]] = {
-    **belt.TEXT, **child_in_mode.TEXT, **lower_anchors.TEXT, **pair.TEXT, **position.TEXT,
-    **restraint_condition.TEXT, **row.TEXT, **tether.TEXT, **trip.TEXT, **un_route.TEXT,
+    **belt.TEXT, **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
+    **position.TEXT, **readiness.TEXT, **restraint_condition.TEXT, **row.TEXT, **tether.TEXT, **trip.TEXT,
+    **un_route.TEXT,
 }
 
 #: what stands for an outcome that a rule has no words of its own for
-UNMEASURED = "{field} is not measured: {how}{settle}"
+UNMEASURED = "not known: {field}; {how}{settle}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 TEXT = {
     "driver-seat-taken": {
         "block": "{position} is the driver's seat",
-        "pass": "drives",
+        "pass": "drives, and this is the driver's seat",
     },
     "driver-elsewhere": {
         "block": "drives, so must sit at {limit}",
@@ -24,12 +24,12 @@ TEXT = {
         "pass": "the vehicle handbook forbids at {position}: {limit}",
     },
     "rear-facing-before-airbag": {
-        "block": "the front airbag at {position} is not off ({measured}); it would strike the back of the "
+        "block": "the front airbag at {position} is {measured}; it would strike the back of the "
                  "shell",
         "pass": "the front airbag at {position}: {measured}",
     },
     "bed-before-airbag": {
-        "block": "the front airbag at {position} is not off ({measured}); it would strike the bed",
+        "block": "the front airbag at {position} is {measured}; it would strike the bed",
         "pass": "the front airbag at {position}: {measured}",
     },
     "support-leg-over-floor-box": {

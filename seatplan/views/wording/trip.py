@@ -4,9 +4,9 @@ from __future__ import annotations
 
 TEXT = {
     "front-seat-under-13": {
-        "caution": "{child}, {years} years old, rides in front although {behind} could be had; under 13 "
+        "caution": "{child}, aged {years}, rides in front although {behind} could be had; under 13 "
                    "the rear is better",
-        "block": "{child}, {years} years old, rides in front although {behind} could be had",
+        "block": "{child}, aged {years}, rides in front although {behind} could be had",
         "pass": "{child} rides in front; no rear seat is left",
     },
     "wish-to-be-together-not-met": {

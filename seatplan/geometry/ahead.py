@@ -1,0 +1,177 @@
+"""Room towards the seat ahead: how far it must stand forward of rearmost so that a body clears it.
+
+Lengths in mm; heights above the cushion surface at the bight, lengths forward from the bight.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from dataclasses import dataclass
+from math import ceil, floor, inf
+from typing import TYPE_CHECKING
+
+from . import anthropometry
+from .shapes import Box, Shape, side_box
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from shapely.geometry import Polygon
+
+    from seatplan.model import Rider
+    from seatplan.model.vehicle import Ahead
+
+#: a free length still holds so far above the highest and below the lowest height that it was measured at
+#: (common practice, no source); a seat ahead may bulge further away
+HOLDS_BEYOND_MM = 100
+#: further up, the back of a seat that somebody sits in leans no more than 45 degrees towards the row behind, so
+#: that what ends well behind it there needs no length (common practice, no source)
+LEANS_AT_MOST = 1
+#: two lengths that differ by less are the same: arithmetic of turned corners
+_SAME_MM = 1e-6
+#: knees of a child whose feet hang above the floor: from the cushion up to the top of a thigh that lies on it
+#: (thigh clearance of the 95th percentile man about 195 mm, from memory, rounded up)
+_CHILD_KNEES_UP_MM = (0, 200)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """The back of the seat ahead, standing rearmost: (height, free length) at rising heights, straight between
+    them."""
+
+    points: tuple[tuple[int, int], ...]
+
+    @classmethod
+    def of(cls, ahead: Ahead | None) -> Profile:
+        """As measured; of two lengths at one height the shorter. No points where nobody measured."""
+        shortest: dict[int, int] = {}
+        for height, free in ahead.gap if ahead else ():
+            shortest[height] = min(free, shortest.get(height, free))
+        return cls(tuple(sorted(shortest.items())))
+
+    @property
+    def known(self) -> tuple[int, int] | None:
+        """The lowest and highest height of which it says something; None where nothing was measured."""
+        if not self.points:
+            return None
+        return self.points[0][0] - HOLDS_BEYOND_MM, self.points[-1][0] + HOLDS_BEYOND_MM
+
+    def at(self, height: float) -> float | None:
+        """The free length at a height; None where nobody measured near it."""
+        if self.known is None or not self.known[0] <= height <= self.known[1]:
+            return None
+        heights = [h for h, _ in self.points]
+        i = bisect_left(heights, height)
+        if i == 0 or i == len(heights):
+            return float(self.points[min(i, len(heights) - 1)][1])
+        (low, near), (high, far) = self.points[i - 1], self.points[i]
+        return near + (far - near) * (height - low) / (high - low)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """How far forward of rearmost the seat ahead must stand, rounded up: ``mm = reach + clearance - free`` at
+    ``height``, where ``part`` comes nearest. Below 0 that much is to spare.
+
+    mm is None where nothing could be compared. Where ``missing`` names something, the part of the body that
+    could not be compared may need more: it is no pass. ``spread``: an estimated body may reach so much
+    further.
+    """
+
+    mm: int | None
+    height: int
+    part: str
+    reach: int
+    clearance: int
+    free: int
+    missing: str | None = None
+    spread: int = 0
+
+
+def forward_extent(outline: Polygon, height: float) -> float | None:
+    """The furthest forward that the convex hull of a side polygon reaches at a height; None above and below
+    it."""
+    found: float | None = None
+    corners = _corners(outline)
+    for (x0, y0), (x1, y1) in zip(corners, (*corners[1:], corners[0]), strict=True):
+        if not min(y0, y1) - _SAME_MM <= height <= max(y0, y1) + _SAME_MM:
+            continue
+        level = abs(y1 - y0) <= _SAME_MM
+        x = max(x0, x1) if level else x0 + (x1 - x0) * min(max((height - y0) / (y1 - y0), 0), 1)
+        found = x if found is None else max(found, x)
+    return found
+
+
+def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
+    """Every part must end ``clearance_mm`` behind the seat ahead, measured level, at every height.
+
+    Outline and profile are straight between their corners, so what is needed is largest at a corner of one or
+    the other: exact up to the rounding to whole mm. Heights at which nobody measured are missing, unless a
+    seat ahead that leans by ``LEANS_AT_MOST`` from the highest known one could not decide there.
+    """
+    missing: list[str] = []
+    worst: tuple[float, float, Box, float] | None = None
+    for box in shape.boxes:
+        if box.outline is None:
+            missing.append(f"outline of {box.label}")
+            continue
+        for height in _heights(box.outline, profile):
+            extent, free = forward_extent(box.outline, height), profile.at(height)
+            if extent is not None and free is not None and (worst is None or extent - free > worst[0]):
+                worst = extent - free, height, box, free
+    missing += _unseen(shape, profile, worst[0] if worst else -inf)
+    lacks = missing[0] if missing else None
+    if worst is None:
+        return Need(None, 0, "", 0, clearance_mm, 0, lacks)
+    over, height, box, free = worst
+    mm, free_mm = ceil(over + clearance_mm - _SAME_MM), floor(free + _SAME_MM)
+    return Need(mm, round(height), box.label, mm + free_mm - clearance_mm, clearance_mm, free_mm, lacks,
+                box.spread)
+
+
+def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_mm: int = 0) -> Need:
+    """The same for the knees of somebody on the vehicle's own seat, taken from the middle of an estimate.
+
+    The buttocks touch the seatback at the bight, so the knees reach their buttock-knee length from there. An
+    adult's feet stand on the floor: the knees are between popliteal height and knee height above it, hence
+    ``above_floor`` (the cushion at the bight above the floor) lower above the cushion. A child's legs may
+    hang: its knees are anywhere from the cushion to the top of a thigh or of an adult's knee.
+    """
+    length = anthropometry.buttock_knee(rider)
+    if length is None:
+        return Need(None, 0, "", 0, clearance_mm, 0, f"height of {rider.rider}")
+    if above_floor is None:
+        return Need(None, 0, "", 0, clearance_mm, 0, "height of the cushion above the floor")
+    low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
+    if not rider.adult:
+        low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
+    knees = Box(f"{rider.rider}'s knees", side_box((0, length.middle), (low, high)), None, length.spread,
+                person=True)
+    return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
+
+
+def _corners(outline: Polygon) -> list[tuple[float, float]]:
+    return [(float(x), float(y)) for x, y in outline.convex_hull.exterior.coords[:-1]]
+
+
+def _heights(outline: Polygon, profile: Profile) -> Iterable[float]:
+    """Where outline or profile has a corner, or what is known ends."""
+    return sorted({*(y for _, y in _corners(outline)), *(h for h, _ in profile.points), *(profile.known or ())})
+
+
+def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
+    """What must be measured for the heights at which a part could need more than the ``worst`` of those
+    compared."""
+    outlines = [box.outline for box in shape.boxes if box.outline is not None]
+    if not outlines:
+        return []
+    if profile.known is None:
+        return ["free length to the seat ahead"]
+    low, high = profile.known
+    free = profile.points[-1][1]
+    above = [y for outline in outlines for x, y in _corners(outline)
+             if y > high + _SAME_MM and x - free + LEANS_AT_MOST * (y - high) > worst + _SAME_MM]
+    below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
+    heights = [ceil(max(above) - _SAME_MM)] if above else []
+    heights += [floor(min(below) + _SAME_MM)] if below else []
+    return [f"free length to the seat ahead at height {height}" for height in heights]

@@ -1,0 +1,145 @@
+"""Along the car: how far each movable seat stands forward of rearmost, so that all behind it have their room.
+
+The points of the chain are the movers, seats or whole sliding rows, and ``FRONT``, where everything stands
+rearmost. For a body at a position behind a seat: ``x[seat ahead] - x[own seat] >= need``, since its own row
+takes it along when it slides. What does not move stands at ``FRONT``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from .ahead import Need
+
+#: the point that stands for "rearmost"
+FRONT = "front"
+
+
+@dataclass(frozen=True, slots=True)
+class Mover:
+    """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
+    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver at most 90
+    forward``."""
+
+    key: str
+    travel_mm: int
+    limit_mm: int | None = None
+    why: str = ""
+
+    @property
+    def most(self) -> Addend:
+        """The bound that counts, as room that is there."""
+        if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
+            return Addend(self.why or f"{self.key} at most {self.limit_mm} forward", -self.limit_mm)
+        return Addend(f"{self.key} slides {self.travel_mm} at most", -self.travel_mm)
+
+
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """A body that needs the seat ahead ``need_mm`` forward of rearmost; braced, exactly there. ``addends`` add
+    up to the need; ValueError if they do not."""
+
+    rider: str
+    position: str
+    seat_ahead: str
+    need_mm: int
+    braced: bool
+    addends: tuple[Addend, ...]
+
+    def __post_init__(self) -> None:
+        if sum(addend.mm for addend in self.addends) != self.need_mm:
+            raise ValueError(f"the addends of {self.rider} at {self.position} do not come to {self.need_mm}")
+
+
+def behind(rider: str, position: str, seat_ahead: str, need: Need, braced: bool = False) -> Behind:
+    """A body with the need that was found for it; ValueError if that has no number."""
+    if need.mm is None:
+        raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
+    addends = [Addend(f"{need.part} needs {need.reach} at height {need.height}", need.reach)]
+    if need.clearance:
+        addends.append(Addend(f"{need.clearance} to stay clear of {seat_ahead}", need.clearance))
+    addends.append(Addend(f"free there at rearmost {need.free}", -need.free))
+    return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
+
+
+def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[Step]:
+    """The system for the chain engine. Only the room of a body that need not touch stretches.
+
+    A seat that moves by itself counts as itself, not as its row.
+    """
+    keys = {mover.key for mover in movers}
+    steps: list[Step] = []
+    for mover in movers:
+        steps.append(Step(FRONT, mover.key, 0, False, ()))
+        steps.append(Step(mover.key, FRONT, round(2 * mover.most.mm), False, (mover.most,)))
+    for body in bodies:
+        own, ahead = _mover_of(body.position, keys), _mover_of(body.seat_ahead, keys)
+        steps.append(Step(own, ahead, 2 * body.need_mm, not body.braced, body.addends))
+        if body.braced:
+            steps.append(Step(ahead, own, -2 * body.need_mm, False, tuple(
+                Addend(f"to brace: {a.label}", -a.mm) for a in body.addends)))
+    return steps
+
+
+def solve_lengthwise(bodies: Sequence[Behind], movers: Sequence[Mover]) -> Solution | Squeeze:
+    """Where each mover stands (half-mm forward of rearmost): as far back as it may, for the sake of whoever
+    sits there. The spare is what every body could need on top. Otherwise the sum that overshoots by most."""
+    steps = lengthwise_steps(bodies, movers)
+    answer = solve(steps, FRONT)
+    if isinstance(answer, Squeeze):
+        return max((squeeze_of(cycle) for cycle in _cycles(steps)), key=lambda s: (s.short, -len(s.steps)))
+    return replace(answer, at=_rearmost(steps))
+
+
+def stands_mm(answer: Solution) -> dict[str, int]:
+    """Forward of rearmost in mm, by mover. Needs and travels are whole mm, so nothing is rounded."""
+    return {key: half // 2 for key, half in sorted(answer.at.items()) if key != FRONT}
+
+
+def _mover_of(position: str, keys: set[str]) -> str:
+    row = f"row {position[0]}"
+    return position if position in keys else row if row in keys else FRONT
+
+
+def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:
+    """Longest paths from FRONT: the least x of a system that has a solution. No mover stands below 0, so all
+    may start there."""
+    at = {FRONT: 0} | {s.end: 0 for s in steps} | {s.start: 0 for s in steps}
+    moved = True
+    while moved:
+        moved = False
+        for s in steps:
+            if at[s.start] + s.need > at[s.end]:
+                at[s.end], moved = at[s.start] + s.need, True
+    return at
+
+
+def _cycles(steps: Sequence[Step]) -> Iterator[list[Step]]:
+    """Every simple cycle of the heaviest steps, each from FRONT where it passes there. A car has few movers."""
+    heaviest: dict[tuple[str, str], Step] = {}
+    for step in steps:
+        key = (step.start, step.end)
+        if key not in heaviest or step.need > heaviest[key].need:
+            heaviest[key] = step
+    points = sorted({p for key in heaviest for p in key}, key=lambda p: (p != FRONT, p))
+    for i, first in enumerate(points):
+        yield from _closing([], first, first, set(points[i:]), list(heaviest.values()))
+
+
+def _closing(
+    path: list[Step], at: str, first: str, free: set[str], steps: Sequence[Step],
+) -> Iterator[list[Step]]:
+    for step in steps:
+        if step.start != at:
+            continue
+        if step.end == first:
+            yield [*path, step]
+        elif step.end in free:
+            yield from _closing([*path, step], step.end, first, free - {step.end}, steps)

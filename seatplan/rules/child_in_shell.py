@@ -1,0 +1,192 @@
+"""The child against the shell: strap slots, head and ears, seated, measured or estimated."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.geometry.anthropometry import Estimate
+
+    from .subjects import Placement, World
+
+_SIT = "sit the child upright on a flat bench against a wall and measure from the bench"
+_SLOT = "measure from the seat surface up the back of the shell"
+
+
+@rule(
+    "straps-above-shoulder",
+    title="Rear-facing, the lowest strap slot is above the shoulder",
+    source="guidance: rear-facing, straps at or below the shoulders; common practice",
+    depends=("rider", "mode"),
+    reads=("rider.shoulder_height", "mode.shoulder_slots"),
+    remedy="a newborn insert where the instructions have one, or a restraint with lower slots",
+    when=lambda p, w: p.rear_facing,
+)
+def straps_above_shoulder(placement: Placement, world: World) -> Result:
+    """Rear-facing, even the lowest strap slot is above the child's shoulder.
+
+    Checks: the lowest strap slot against the seated shoulder height; straps come from at or below the
+        shoulder.
+    Why: in a crash the child slides up the shell until the straps catch it.
+    Limits: an estimated shoulder settles it only if the whole band does.
+    Blocks: a lowest slot at 250 mm for a shoulder at 240 mm.
+    Instead: a newborn insert where the instructions have one, or a restraint with lower slots.
+    """
+    from seatplan.geometry.anthropometry import shoulder_height
+
+    slots = placement.mode.shoulder_slots if placement.mode else None
+    shoulder = shoulder_height(placement.rider)
+    if slots is None:
+        return lacks(
+            "strap slots", f"{_SLOT} to the lowest strap exit", shoulder.low if shoulder else None, "mm"
+        )
+    if shoulder is None:
+        return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[0], "mm")
+    return _banded(
+        shoulder, slots[0], True, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+    )
+
+
+@rule(
+    "straps-below-shoulder",
+    title="Forward-facing, the highest strap slot is below the shoulder",
+    source="guidance: forward-facing, straps at or above the shoulders; common practice",
+    depends=("rider", "mode"),
+    reads=("rider.shoulder_height", "mode.shoulder_slots"),
+    remedy="a restraint with higher slots, or the next mode",
+    when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness",
+)
+def straps_below_shoulder(placement: Placement, world: World) -> Result:
+    """Forward-facing, even the highest strap slot is below the child's shoulder.
+
+    Checks: the highest strap slot against the seated shoulder height; straps come from at or above the
+        shoulder.
+    Why: straps from below press the spine together when they hold the child back.
+    Limits: an estimated shoulder settles it only if the whole band does.
+    Blocks: a highest slot at 400 mm for a shoulder at 410 mm.
+    Instead: a restraint with higher slots, or the next mode.
+    """
+    from seatplan.geometry.anthropometry import shoulder_height
+
+    slots = placement.mode.shoulder_slots if placement.mode else None
+    shoulder = shoulder_height(placement.rider)
+    if slots is None:
+        return lacks(
+            "strap slots", f"{_SLOT} to the highest strap exit", shoulder.high if shoulder else None, "mm"
+        )
+    if shoulder is None:
+        return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[1], "mm")
+    return _banded(
+        shoulder, slots[1], False, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+    )
+
+
+@rule(
+    "head-near-shell-top",
+    title="Rear-facing, the head is too near the top of the shell",
+    source="the restraint's instructions; otherwise convention, 1 inch (from memory)",
+    depends=("rider", "mode", "installation"),
+    limits=("rear_head_below_top",),
+    reads=("rider.sitting_height", "mode.shell_height", "limits.head_below_top"),
+    remedy="a taller shell, or the next mode where limits allow it",
+    when=lambda p, w: p.rear_facing,
+)
+def head_near_shell_top(placement: Placement, world: World) -> Result:
+    """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
+
+    Checks: shell height less sitting height against the distance in the instructions, or else 25 mm.
+    Why: the shell protects the head only where it stands above it.
+    Limits: an estimated sitting height settles it only if the whole band does.
+    Blocks: a head 20 mm below the top where 25 mm are asked for.
+    Instead: a taller shell, or the next mode where limits allow it.
+    """
+    from seatplan.geometry.anthropometry import sitting_height
+
+    mode, installation = placement.mode, placement.installation
+    limits = (mode.limits if mode else None, installation.limits if installation else None)
+    own = [part.head_below_top for part in limits if part is not None and part.head_below_top is not None]
+    need = max(own) if own else int(world.limit("rear_head_below_top"))
+    top = mode.shell_height if mode else None
+    head = sitting_height(placement.rider)
+    if top is None:
+        return lacks(
+            "shell height",
+            "measure from the seat surface to the top of the shell along its back",
+            None if head is None else head.high + need,
+            "mm",
+        )
+    if head is None:
+        return lacks(
+            f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm"
+        )
+    guess = not head.measured
+    if head.high <= top - need:
+        return passes(top - head.high, need, "mm", top=top, head=head.high, estimated=guess)
+    if head.low > top - need:
+        short = head.low + need - top
+        return fails(top - head.low, need, "mm", short, top=top, head=head.low, estimated=guess)
+    return lacks(
+        f"sitting height of {placement.rider.rider}",
+        f"{_SIT} to the top of the head",
+        top - need,
+        "mm",
+        estimated=True,
+    )
+
+
+@rule(
+    "ears-above-shell-top",
+    title="Facing forward, the ears are above the top of the shell",
+    source="convention: ears below the top (from memory)",
+    depends=("rider", "mode"),
+    limits=("ears_below_top",),
+    reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
+    remedy="a taller restraint, or the next mode",
+    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"),
+)
+def ears_above_shell_top(placement: Placement, world: World) -> Result:
+    """Facing forward, the tops of the ears are above the top of the shell or head support.
+
+    Checks: the height of the ear tops against the shell height.
+    Why: above it nothing holds the head back when the car is hit from behind.
+    Limits: an estimated ear height settles it only if the whole band does.
+    Blocks: ears at 610 mm in a shell of 600 mm.
+    Instead: a taller restraint, or the next mode.
+    """
+    from seatplan.geometry.anthropometry import ear_height
+
+    top = placement.mode.shell_height if placement.mode else None
+    ears = ear_height(placement.rider)
+    spare = int(world.limit("ears_below_top"))
+    if top is None:
+        return lacks(
+            "shell height",
+            "measure from the seat surface to the top of the shell along its back",
+            None if ears is None else ears.high + spare,
+            "mm",
+        )
+    if ears is None:
+        return lacks(
+            f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears", top - spare, "mm"
+        )
+    return _banded(
+        ears, top - spare, False, f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears"
+    )
+
+
+def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:
+    """Hold a measured or estimated length against a limit; a band settles it only as a whole."""
+    good, bad = (
+        (value.low >= limit, value.high < limit)
+        if at_least_limit
+        else (value.high <= limit, value.low > limit)
+    )
+    if good:
+        return passes(value.low if at_least_limit else value.high, limit, "mm", estimated=not value.measured)
+    if bad:
+        measured = value.high if at_least_limit else value.low
+        return fails(measured, limit, "mm", abs(limit - measured), estimated=not value.measured)
+    return lacks(field, how, limit, "mm", estimated=True)

@@ -1,0 +1,27 @@
+"""Sentences of the rules about readiness."""
+
+from __future__ import annotations
+
+TEXT = {
+    "forward-facing-too-young": {
+        "block": "is {measured} months old; nobody faces forward before {limit} months",
+        "pass": "is {measured} months old; nobody faces forward before {limit} months",
+    },
+    "forward-facing-too-light": {
+        "block": "weighs {measured} kg; facing forward begins at {limit} kg: {shortfall} kg under",
+        "pass": "weighs {measured} kg; facing forward begins at {limit} kg",
+    },
+    "not-ready-for-booster": {
+        "block": "is not ready for a booster: {measured} {unit}, needed: {limit} {unit}",
+        "pass": "is ready for a booster: {measured} {unit}, needed: {limit} {unit}",
+    },
+    "booster-before-five": {
+        "caution": "is {measured} months old; a harness is better until {limit} months",
+        "block": "is {measured} months old; a harness is asked for until {limit} months",
+        "pass": "is {measured} months old; a harness is better until {limit} months",
+    },
+    "adult-belt-does-not-fit": {
+        "block": "the adult belt does not fit by {by}: {measured} {unit}, needed: {limit} {unit}",
+        "pass": "the adult belt fits by {by}: {measured} {unit}, needed: {limit} {unit}",
+    },
+}

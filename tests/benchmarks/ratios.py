@@ -1,0 +1,85 @@
+"""Print how fast the search is beside its peers, and a whole start beside bare imports.
+
+    python tests/benchmarks/ratios.py
+
+Times are those of this process and of whole child processes; only the ratios mean something on another machine.
+The contenders run in turn with the garbage collector off; a start is the median of several, taken in turn too.
+"""
+
+from __future__ import annotations
+
+import gc
+import subprocess
+import sys
+from collections.abc import Callable
+from statistics import median
+from time import perf_counter
+
+from tables import CONTENDERS, tables_of
+
+_PROGRAM = "from seatplan.cli.main import run; run()"
+_BARE_CLICK = """
+import click
+@click.group()
+def main(): "Bare."
+@main.command()
+def one(): "One."
+main()
+"""
+_BARE_IMPORTS = "import networkx, shapely, pydantic, click, yaml"
+_STARTS = (
+    ("seatplan --help / bare click group --help", [_PROGRAM, "--help"], [_BARE_CLICK, "--help"], 1.5),
+    ("seatplan arrange three-across-school-run / bare imports",
+     [_PROGRAM, "arrange", "three-across-school-run"], [_BARE_IMPORTS], 1.6),
+)
+#: trip, how often each contender runs
+_TRIPS = (("three-across-school-run", {"ours": 20, "cp-sat": 3, "constraint2": 20}),
+          ("nine-seat-shuttle", {"ours": 5, "cp-sat": 1, "constraint2": 5}))
+#: how many times as long a peer is wanted to take
+_WANTED = {"cp-sat": 20, "constraint2": 3}
+
+
+def _timed(run: Callable[[], object]) -> float:
+    start = perf_counter()
+    run()
+    return perf_counter() - start
+
+
+def searches() -> None:
+    """Every seating of two bundled trips."""
+    for name, rounds in _TRIPS:
+        tables = tables_of(name)
+        times: dict[str, list[float]] = {who: [] for who in CONTENDERS}
+        counts: set[int] = set()
+        gc.collect()
+        gc.disable()
+        for turn in range(max(rounds.values())):
+            for who, enumerate_all in CONTENDERS.items():
+                if turn < rounds[who]:
+                    times[who].append(_timed(lambda run=enumerate_all: counts.add(len(run(tables)))))
+        gc.enable()
+        if len(counts) != 1:
+            raise SystemExit(f"{name}: they disagree, {sorted(counts)}")
+        middle = {who: median(taken) for who, taken in times.items()}
+        print(f"{name}: {counts.pop()} seatings; " + ", ".join(f"{who} {s * 1000:.1f} ms" for who, s in middle.items()))
+        for who, wanted in _WANTED.items():
+            print(f"  {who} / ours = {middle[who] / middle['ours']:.1f}  (wanted: at least {wanted})")
+
+
+def starts(rounds: int = 15) -> None:
+    """Whole processes, from start to exit."""
+    for title, ours, bare, wanted in _STARTS:
+        times: tuple[list[float], list[float]] = ([], [])
+        for turn in range(rounds + 1):
+            for taken, arguments in zip(times, (ours, bare), strict=True):
+                seconds = _timed(lambda given=arguments: subprocess.run(
+                    [sys.executable, "-c", *given], stdout=subprocess.DEVNULL, check=True))
+                if turn:                                      # the first warms the disk
+                    taken.append(seconds)
+        one, other = median(times[0]), median(times[1])
+        print(f"{title}: {one * 1000:.0f} ms / {other * 1000:.0f} ms = {one / other:.2f}  (wanted: at most {wanted})")
+
+
+if __name__ == "__main__":
+    starts()
+    searches()
