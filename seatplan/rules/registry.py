@@ -20,6 +20,7 @@ from .rule import Rule
 
 RULES: tuple[Rule, ...] = (
     readiness.adult_belt_does_not_fit,
+    restraint_condition.approved_elsewhere,
     pair.bar_wanted_twice,
     position.bed_before_airbag,
     belt.belt_cannot_be_locked,

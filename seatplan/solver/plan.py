@@ -24,11 +24,12 @@ from .ranking import UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import CarRow, neighbours
 from .rowplans import TOO_TIGHT, RowPlan, best_fill, level_of, picked, row_plans
+from .shortage import find_shortage, plainly_short
 from .tally import tally
 from .whole import judge_whole
 
 #: plans of one row; beyond this the answer is given as incomplete
-LIMIT_PLANS = 2_000_000
+LIMIT_PLANS = 500_000
 #: how many near misses are worked out
 SQUEEZES_SHOWN = 3
 
@@ -46,6 +47,8 @@ class Solve:
         self.choices: Choices = all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
         self.everybody = (1 << len(trip.riders)) - 1
+        # with fewer seats or restraints than riders there is nothing to search: no seating has one each
+        self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
         self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
@@ -56,7 +59,7 @@ class Solve:
             seats = [self._open_at(at + i) for i in range(len(row.positions))]
             at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
-            found = row_plans(seats, car, self.cost_of, limit, tick)
+            found = row_plans([[] for _ in seats] if self.short else seats, car, self.cost_of, limit, tick)
             self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
@@ -148,7 +151,7 @@ class Solve:
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
-    return lambda n: progress(f"row {row}", n)
+    return lambda n: progress(f"filling row {row}", n)
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,

@@ -100,7 +100,7 @@ class SqueezeShown:
     squeeze: Squeeze
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Plan:
     """The answer for one trip in one vehicle."""
 
@@ -116,3 +116,7 @@ class Plan:
     shortage: ShortageShown | None
     contests: tuple[ContestShown, ...]
     squeezes: tuple[SqueezeShown, ...]
+
+    def __repr__(self) -> str:
+        shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"
+        return f"<Plan of {self.trip.trip!r}: {self.verdict}, {shown}>"
