@@ -176,6 +176,7 @@ class Position(Record):
     seat: Literal["fixed", "fold-down"] = "fixed"
     centre: Place | None = None
     width: Size | None = None
+    tolerance: Tolerance | None = None        # of centre and buckle, where it differs from the file's
     lower_anchors: BarPair | None = None
     borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
     tether: Key | None = None         # `none`: there is none

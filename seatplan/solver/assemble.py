@@ -49,8 +49,8 @@ def _row(solve: Solve, index: int, plan: RowPlan, findings: list[Finding]) -> Ro
         for k, (cell, body) in enumerate(zip(cells, bodies, strict=True))
     )
     spare = None if solved.spare is None else float(solved.spare)
-    return RowShown(car.row, seats, spare, car.tolerance(placements), solved.tight, car.unsure(placements),
-                    not car.fits_at_widest(car.bodies(placements)))
+    return RowShown(car.row, seats, spare, round(car.off_by(solved.tight), 1), solved.tight,
+                    car.unsure(placements))
 
 
 def _across_mm(at: Mapping[str, int], body: Seat) -> float | None:

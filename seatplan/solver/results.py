@@ -46,7 +46,6 @@ class RowShown:
     tolerance_mm: float
     tight: tuple[Step, ...]
     unsure: bool
-    bodies_may_be_wider: bool         # an estimated breadth at the upper end of its band would not fit
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,31 @@
+"""What a sum of measured lengths may be off: each length once, however often it stands in the sum."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import hypot
+
+from .chain import Addend, Step
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """In mm: ``likely`` is the root of the sum of squares, ``worst`` the plain sum."""
+
+    likely: float
+    worst: float
+
+
+def combined(addends: Iterable[Addend]) -> Tolerance:
+    """The tolerance of a sum. Two halves of one width are off together, so they are added before squaring."""
+    lengths: dict[str, float] = {}
+    for addend in addends:
+        if addend.tolerance:
+            lengths[addend.label] = lengths.get(addend.label, 0.0) + addend.tolerance
+    return Tolerance(hypot(*lengths.values()), sum(lengths.values()))
+
+
+def of_steps(steps: Iterable[Step]) -> Tolerance:
+    """The tolerance of the sum of some steps."""
+    return combined(addend for step in steps for addend in step.addends)
