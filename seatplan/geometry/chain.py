@@ -129,15 +129,16 @@ def _comfortable(
 
 def _cycle(points: Sequence[str], steps: Sequence[Step], extra: Fraction) -> list[Step] | None:
     """A simple cycle whose needs, with ``extra`` half-mm on every stretch step, add up to more than 0."""
-    x = dict.fromkeys(points, Fraction(0))
+    x = dict.fromkeys(points, 0)                    # in parts of a half-mm, so that whole numbers do
+    needs = [(s.start, s.end, s.need * extra.denominator + (extra.numerator if s.stretch else 0), s) for s in steps]
     came: dict[str, Step] = {}
     last = None
     for _ in range(len(points)):
         last = None
-        for s in steps:
-            least = x[s.start] + s.need + (extra if s.stretch else 0)
-            if least > x[s.end]:
-                x[s.end], came[s.end], last = least, s, s.end
+        for start, end, need, s in needs:
+            least = x[start] + need
+            if least > x[end]:
+                x[end], came[end], last = least, s, end
         if last is None:
             return None
     point = last

@@ -3,14 +3,17 @@
     python tests/benchmarks/ratios.py
 
 Times are those of this process and of whole child processes; only the ratios mean something on another machine.
-The contenders run in turn with the garbage collector off; a start is the median of several, taken in turn too.
+The contenders run in turn with the garbage collector off; a start is the median of several, taken in turn too,
+with compiled bytecode at hand on both sides, as after an installation.
 """
 
 from __future__ import annotations
 
 import gc
+import os
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from statistics import median
 from time import perf_counter
@@ -68,16 +71,20 @@ def searches() -> None:
 
 def starts(rounds: int = 15) -> None:
     """Whole processes, from start to exit."""
-    for title, ours, bare, wanted in _STARTS:
-        times: tuple[list[float], list[float]] = ([], [])
-        for turn in range(rounds + 1):
-            for taken, arguments in zip(times, (ours, bare), strict=True):
-                seconds = _timed(lambda given=arguments: subprocess.run(
-                    [sys.executable, "-c", *given], stdout=subprocess.DEVNULL, check=True))
-                if turn:                                      # the first warms the disk
-                    taken.append(seconds)
-        one, other = median(times[0]), median(times[1])
-        print(f"{title}: {one * 1000:.0f} ms / {other * 1000:.0f} ms = {one / other:.2f}  (wanted: at most {wanted})")
+    with tempfile.TemporaryDirectory() as bytecode:
+        environment = {**os.environ, "PYTHONPYCACHEPREFIX": bytecode}
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)
+
+        def start(arguments: list[str]) -> float:
+            return _timed(lambda: subprocess.run([sys.executable, "-c", *arguments], stdout=subprocess.DEVNULL,
+                                                 env=environment, check=True))
+
+        for title, ours, bare, wanted in _STARTS:
+            start(ours), start(bare)                          # compiles, and warms the disk
+            times = [(start(ours), start(bare)) for _ in range(rounds)]
+            one, other = (median(taken) for taken in zip(*times, strict=True))
+            print(f"{title}: {one * 1000:.0f} ms / {other * 1000:.0f} ms = {one / other:.2f}  "
+                  f"(wanted: at most {wanted})")
 
 
 if __name__ == "__main__":

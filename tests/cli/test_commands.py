@@ -233,3 +233,15 @@ def test_a_terminal_without_accents_still_gets_its_answer(tmp_path: Path):
                           env={**os.environ, "PYTHONIOENCODING": "ascii"})
     assert done.returncode == 0
     assert b"Zo\\xeb" in done.stdout
+
+
+@pytest.mark.parametrize("args", [
+    ["arrange", "three-boosters-two-belts", "--vehicle", "skiff-two"], ["arrange", "half-measured-car", "--json"],
+], ids=" ".join)
+def test_the_same_input_gives_the_same_bytes(args: list[str]):
+    outputs = {
+        subprocess.run(program(*args), capture_output=True, check=False,
+                       env={**os.environ, "PYTHONHASHSEED": seed}).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(outputs) == 1

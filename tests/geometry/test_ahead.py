@@ -96,7 +96,7 @@ def test_free_length_between_and_just_beyond_the_measured_heights(height, free):
 
 
 def test_profile_of_a_file():
-    ahead = Ahead(seat="1L", gap=[[600, 720], [0, 700], [600, 715]])
+    ahead = Ahead(seat="1L", gap=[[600, 720], [0, 700], [600, 715], [0, 705]])
     assert Profile.of(ahead) == Profile(((0, 700), (600, 715)))  # of two at one height the shorter
     for unknown in (Profile.of(None), Profile.of(Ahead(seat="1L"))):
         assert unknown.known is None
@@ -124,7 +124,8 @@ def test_half_a_millimetre_counts_as_one():
     ("outline", "missing"),
     [
         (box(0, 0, 500, 600 + HOLDS_BEYOND_MM), None),
-        (box(0, 0, 759, 601 + HOLDS_BEYOND_MM), None),  # 45 degrees back from 720 it needs 40 there, as below
+        # a back that leans 45 degrees from 720 at 700 could ask for 759 - 719 at 701, no more than the 40
+        (box(0, 600, 759, 601 + HOLDS_BEYOND_MM), None),
         (box(0, 600, 760, 601 + HOLDS_BEYOND_MM), "free length to the seat ahead at height 701"),
         (box(0, 600, 400, 1060), None),
         (box(0, 600, 400, 1061), "free length to the seat ahead at height 1061"),
