@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from .shapes import Shape, Shapes, side_box
 
 if TYPE_CHECKING:
+    from .recline import Setting
     from shapely.geometry import Polygon
 
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
@@ -49,6 +50,7 @@ def seat_of(
     row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
     installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
     belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int, tolerance_mm: int = 0,
+    lean: Setting | None = None,
 ) -> Seat:
     """The body that a placement puts in the row: its shape, and what it hangs on.
 
@@ -58,6 +60,8 @@ def seat_of(
     """
     shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation,
                       restraint.tolerance if restraint else 0)
+    if mode is not None:
+        shape = shapes.posed(shape, mode, lean, row.cushion.angle)
     centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
     known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     if len(bars) == 2:

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
     from seatplan.model import Installation, Mode, Part, Rider
 
+    from .recline import Setting
+
 #: side polygons this near each other count as overlapping: the tolerance of the tape, so never in the
 #: user's favour
 NEAR_MM = 5
@@ -84,6 +86,7 @@ class Shapes:
 
     def __init__(self) -> None:
         self._shapes: dict[tuple[str, int, int, int], tuple[Shape, object]] = {}
+        self._posed: dict[tuple[int, float, float, float], Shape] = {}
         self._reaches: dict[tuple[int, int], Reach] = {}
 
     def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None,
@@ -103,6 +106,22 @@ class Shapes:
             # the records are kept too, so that their ids stay theirs
             kept = self._shapes[key] = (shape, (rider, mode, installation))
         return kept[0]
+
+    def posed(self, shape: Shape, mode: Mode, lean: Setting | None, cushion_angle: float | None) -> Shape:
+        """A shape that this object made, as it stands in the car: turned by cushion, setting and packing. Without a
+        setting it stands at its reference; on a cushion whose angle nobody measured as on the bench."""
+        from .recline import BENCH_ANGLE_DEG, posed
+
+        angle = BENCH_ANGLE_DEG if cushion_angle is None else cushion_angle
+        reference = mode.recline.reference if mode.recline else 0.0
+        setting, packing = (lean.setting, lean.packing) if lean else (reference, 0)
+        if angle == BENCH_ANGLE_DEG and setting == reference and not packing:
+            return shape
+        key = (id(shape), setting, packing, angle)
+        kept = self._posed.get(key)
+        if kept is None:
+            kept = self._posed[key] = posed(shape, mode, setting, packing, angle)
+        return kept
 
     def reach(self, left: Shape, right: Shape) -> Reach:
         """Least distance of two shapes that this object made."""

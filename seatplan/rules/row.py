@@ -51,10 +51,12 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
             flexible_play_mm=int(world.limit("flexible_anchor_play")),
             rigid_play_mm=int(world.limit("rigid_anchor_play")),
             hand_room_mm=int(world.limit("buckle_hand_room")),
+            tolerance_mm=world.vehicle.measured.tolerance,
+            lean=p.recline,
         )
         for p in _everybody(seated, world)
     ]
-    space = RowSpace(seated.placements[0].row, shapes)
+    space = RowSpace(seated.placements[0].row, shapes, world.vehicle.measured.tolerance)
     solved = space.solve(seats)
     if isinstance(solved, Squeeze):
         return fails(solved.have, solved.need, "mm", solved.short)

@@ -7,6 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from seatplan.geometry.recline import Setting
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
 
     from .profile import Profile
@@ -29,6 +30,7 @@ class Placement:
     bars: tuple[str, ...] = ()
     borrowed: bool = False
     tether: str | None = None
+    recline: Setting | None = None            # rear-facing: the setting and packing that it stands at
 
     @property
     def by(self) -> str:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
-from itertools import islice, pairwise
+from itertools import islice, pairwise, product
 
 from seatplan.geometry.chain import Squeeze
 from seatplan.geometry.shapes import Shapes
@@ -20,10 +21,24 @@ from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings
 from .grid import grid
 from .placements import Choice, Choices, all_choices
-from .ranking import UNMEASURED, CellCost, cost, decided_by
+from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import CarRow, neighbours
-from .rowplans import TOO_TIGHT, RowPlan, best_fill, level_of, picked, row_plans
+from .lanes import Along, Lanes
+from .rowplans import (
+    CLOSE_FIT,
+    CONTESTED,
+    FITS,
+    TOO_TIGHT,
+    UNSURE,
+    Fill,
+    RowPlan,
+    best_fill,
+    fill_cost,
+    level_of,
+    picked,
+    row_plans,
+)
 from .tally import tally
 from .whole import judge_whole
 
@@ -31,15 +46,26 @@ from .whole import judge_whole
 LIMIT_PLANS = 2_000_000
 #: how many near misses are worked out
 SQUEEZES_SHOWN = 3
+#: how many of the best seatings are looked at for ones that fail along the car
+LOOKED_AT = 300
 
 Progress = Callable[[str, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """The placements chosen for a seating, a fill a row, with their cost and what becomes of them along the car."""
+
+    fills: tuple[Fill, ...]
+    cost: int
+    along: Along
 
 
 class Solve:
     """One trip being solved: placements judged, rows filled, ready to be counted and listed."""
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
+                 worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
         self.trip, self.strict = trip, strict
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
@@ -49,10 +75,11 @@ class Solve:
         self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
+        self.lanes = Lanes(self.world)
         shapes = Shapes()
         at = 0
         for row in trip.vehicle.rows:
-            car = CarRow(row, self.runner, strict, shapes)
+            car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
             seats = [self._open_at(at + i) for i in range(len(row.positions))]
             at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
@@ -66,10 +93,30 @@ class Solve:
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
-        return Seated(tuple(p for i, plan in enumerate(plans) for p in self.placements(i, plan)))
+        return Seated(tuple(cell.placement for plan, fill in zip(plans, self.pick(plans).fills, strict=True)
+                            for cell in picked(plan, fill)))
 
-    def placements(self, row: int, plan: RowPlan) -> tuple[Placement, ...]:
-        return tuple(cell.placement for cell in picked(plan, best_fill(plan, self.cost_of)))
+    def pick(self, plans: Sequence[RowPlan]) -> Pick:
+        """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
+        cheapest = tuple(best_fill(plan, self.cost_of) for plan in plans)
+        along = self.lanes.judge(self.lanes.together([fill.lane for fill in cheapest]))
+        if along.level < TOO_TIGHT or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
+            return self._pick(plans, cheapest, along)
+        others = [self._pick(plans, fills) for fills in product(*(self._by_lane(plan) for plan in plans))]
+        return min(others, key=lambda pick: pick.cost)
+
+    def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
+        along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
+        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(along.level, SQUEEZED)
+        total = sum(fill_cost(plan, fill, self.cost_of) for plan, fill in zip(plans, fills, strict=True))
+        return Pick(fills, total + cost(certainty=doubt), along)
+
+    def _by_lane(self, plan: RowPlan) -> list[Fill]:
+        """The cheapest fill for each lane of a plan."""
+        best: dict[int, Fill] = {}
+        for fill in sorted(plan.fills, key=lambda f: (fill_cost(plan, f, self.cost_of), f.pick)):
+            best.setdefault(fill.lane, fill)
+        return list(best.values())
 
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
@@ -88,11 +135,14 @@ class Solve:
             while waiting and waiting[0][0] <= base:
                 total, _, ready, findings = heapq.heappop(waiting)
                 yield total, ready, findings
+            pick = self.pick(plans)
+            if pick.along.level >= TOO_TIGHT:
+                continue
             seated = self.seated(plans)
             findings = tuple(self.trip_findings(seated))
             if self.blocks(findings):
                 continue
-            total = base + cost(
+            total = pick.cost + cost(
                 cautions=sum(f.outcome == "caution" for f in findings),
                 certainty=UNMEASURED * sum(f.outcome == "unmeasured" for f in findings),
                 wishes=self._apart_from_wished(seated),
@@ -121,6 +171,7 @@ class Solve:
         for i, row in enumerate(self.rows):
             tight = [plan for plan in row if plan.level == TOO_TIGHT]
             found.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
+        found.extend(islice(self._short_cars(), SQUEEZES_SHOWN))
         found.sort(key=lambda item: item[0])
         shown: dict[tuple[object, ...], SqueezeShown] = {}
         for _, plans in found:
@@ -132,19 +183,49 @@ class Solve:
                 break
         return list(shown.values())
 
+    def _short_cars(self) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+        """Seatings that fit in every row and not along the car, among the best ones."""
+        for base, plans in islice(best_first(self.rows, self.everybody), LOOKED_AT):
+            if level_of(base) >= TOO_TIGHT:
+                return
+            pick = self.pick(plans)
+            if pick.along.level == TOO_TIGHT:
+                yield pick.cost, plans
+
     def squeeze_in(self, plans: Sequence[RowPlan]) -> SqueezeShown | None:
         """The sum that does not come out in the first squeezed row of a seating.
 
         None where a row only counts as squeezed because ``strict`` asks for every number.
         """
-        for i, plan in enumerate(plans):
+        pick = self.pick(plans)
+        everyone = self.seated(plans).placements
+        for i, (plan, fill) in enumerate(zip(plans, pick.fills, strict=True)):
             if plan.level == TOO_TIGHT:
-                placements = self.placements(i, plan)
+                placements = tuple(cell.placement for cell in picked(plan, fill))
                 squeeze = self.cars[i].solve(placements)
                 if isinstance(squeeze, Squeeze):
-                    everyone = self.seated(plans).placements
                     return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
+        along = self.along(everyone)
+        if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
+            named = {step.start for step in along.answer.steps} | {step.end for step in along.answer.steps}
+            return SqueezeShown(None, tuple(p for p in everyone if _in_sum(p, named, along.answer)), everyone, along.answer)
         return None
+
+    def along(self, everyone: Sequence[Placement]) -> Along:
+        """The chain along the car for a whole seating, with every addend named."""
+        rows = {row.row: i for i, row in enumerate(self.trip.vehicle.rows)}
+        bodies = [self.lanes.behind(p, self.cars[rows[p.position.row]].seat(p).shape) for p in everyone]
+        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
+
+
+def _in_sum(placement: Placement, named: set[str], squeeze: Squeeze) -> bool:
+    """Whether a placement is one that a sum along the car speaks of."""
+    ahead = placement.position.ahead
+    return ahead is not None and ahead.seat is not None and (
+        {ahead.seat, f"row {ahead.seat[0]}"} & named != set()
+        and any(placement.rider.rider in a.label or (placement.restraint is not None
+                                                     and placement.restraint.restraint in a.label)
+                for s in squeeze.steps for a in s.addends))
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
@@ -152,14 +233,18 @@ def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-         limit: int = LIMIT_PLANS, progress: Progress | None = None) -> Plan:
+         worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is.
     """
-    solve = Solve(trip, profile, today, strict=strict, limit=limit, progress=progress)
-    levels = count_seatings([count_plans(plans) for plans in solve.rows], solve.everybody)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit, progress=progress)
+    lanes = solve.lanes
+    levels = [0] * (CONTESTED + 1)
+    counts = [count_plans(plans) for plans in solve.rows]
+    for way, n in count_seatings(counts, solve.everybody, lanes.nothing, lanes.join).items():
+        levels[lanes.level(way)] += n
     whole = judge_whole(solve)
     counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
     arrangements: list[Arrangement] = []
@@ -169,7 +254,7 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
         arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
         before = total
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
+    squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
         trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,

@@ -49,6 +49,19 @@ class RowShown:
 
 
 @dataclass(frozen=True, slots=True)
+class AheadShown:
+    """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
+    left out), the spare and what it may be off, the steps that limit it, and the seat whose occupant's limit is not
+    known although it counts."""
+
+    stands: tuple[tuple[str, int], ...]
+    spare_mm: float | None
+    tolerance_mm: float
+    tight: tuple[Step, ...]
+    unknown: str
+
+
+@dataclass(frozen=True, slots=True)
 class Arrangement:
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
     arrangement before it; None for the first, or where only the order of the file did."""
@@ -56,6 +69,7 @@ class Arrangement:
     rank: int
     verdict: Verdict
     rows: tuple[RowShown, ...]
+    ahead: AheadShown | None
     findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
     cost: int
     decided_by: str | None
@@ -93,7 +107,7 @@ class ContestShown:
 class SqueezeShown:
     """A seating that fails only for room: the row, who sits there, and the sum that does not come out."""
 
-    row: int
+    row: int | None                   # None: along the car
     placements: tuple[Placement, ...]
     everyone: tuple[Placement, ...]   # the whole seating
     squeeze: Squeeze

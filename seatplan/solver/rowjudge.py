@@ -11,6 +11,7 @@ from seatplan.model import Row
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, World
 
+from .lanes import Lanes
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
 from .rowplans import Room
@@ -19,11 +20,11 @@ from .rowplans import Room
 class CarRow:
     """One row of the vehicle, for one solve. Every answer is kept."""
 
-    def __init__(self, row: Row, runner: Runner, strict: bool, shapes: Shapes,
+    def __init__(self, row: Row, runner: Runner, lanes: Lanes, strict: bool, shapes: Shapes,
                  worst_case: bool = False) -> None:
         self.row = row
         self._runner, self._world, self._strict = runner, runner.world, strict
-        self._shapes = shapes
+        self._shapes, self._lanes = shapes, lanes
         self._space = RowSpace(row, shapes, self._world.vehicle.measured.tolerance, worst_case=worst_case)
         self._seats: dict[int, Seat] = {}
         driver = self._world.unlisted_driver()
@@ -46,7 +47,7 @@ class CarRow:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,
-               id(p.rider) if own_body else 0)
+               id(p.rider) if own_body else 0, p.recline)
         return self._kinds.setdefault(key, len(self._kinds))
 
     def seat(self, placement: Placement) -> Seat:
@@ -71,6 +72,12 @@ class CarRow:
         if fit.short_mm > 0 or (unsure and self._strict):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close)
+
+    def lane(self, cells: Sequence[Cell]) -> int:
+        return self._lanes.lane_of((cell.placement, self.seat(cell.placement).shape) for cell in cells)
+
+    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+        return self._lanes.way(lanes)
 
     def off_by(self, steps: Sequence[Step]) -> float:
         """What the sum of some steps may be off, mm."""
@@ -105,7 +112,7 @@ def body_of(placement: Placement, world: World, shapes: Shapes) -> Seat:
         placement.installation, placement.bars, shapes,
         belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
         rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
-        tolerance_mm=world.vehicle.measured.tolerance,
+        tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import reduce
 from typing import TYPE_CHECKING
 
 from .combine import every
@@ -44,7 +45,9 @@ def judge_whole(solve: Solve) -> Whole:
             findings = solve.trip_findings(solve.seated(plans))
             answer = answers[seats] = solve.blocks(findings), any(f.outcome == "unmeasured" for f in findings)
         blocked, doubted = answer
-        level = max(plan.level for plan in plans)
+        level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
+        if level >= TOO_TIGHT:
+            continue
         if blocked:
             whole.blocked[level] += 1
         elif doubted and level < UNSURE:

@@ -72,7 +72,7 @@ def _with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None
         free = [plan for plan in row if not plan.riders >> choice.rider & 1]
         rows.append(having or free)
     for cost, plans in best_first(rows, solve.everybody):
-        level = level_of(cost)
+        level = max(level_of(cost), solve.pick(plans).along.level)
         if level < TOO_TIGHT and solve.blocks(solve.trip_findings(solve.seated(plans))):
             continue
         return level, solve.squeeze_in(plans) if level == TOO_TIGHT else None

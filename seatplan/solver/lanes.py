@@ -1,0 +1,218 @@
+"""Along the car, as the search sees it: what each way to fill a row asks of the seats ahead, and what it takes.
+
+Rows meet along the car only where somebody needs a seat ahead moved forward, or sits in a seat that somebody behind
+needs forward. A *lane* says just that, of one row or of several together; what never matters is left out, so in most
+trips nearly all lanes are the empty one. A *way* is what a plan comes to: the lanes it can choose from, each with the
+level at which it has it. Lanes and ways are known by their numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING
+
+from seatplan.geometry.ahead import Need, Profile, leg_need, room_needed
+from seatplan.geometry.chain import Addend, Solution, Squeeze
+from seatplan.geometry.lengthwise import Behind, Mover, behind, solve_lengthwise
+
+from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+
+if TYPE_CHECKING:
+    from seatplan.geometry.shapes import Shape
+    from seatplan.rules.subjects import Placement, World
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Ask:
+    """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: that may be off by so
+    much."""
+
+    position: str
+    seat_ahead: str
+    need_mm: int
+    braced: bool
+    off_mm: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """``asks`` of the seats ahead, and the movable seats that somebody ``takes``."""
+
+    asks: tuple[Ask, ...] = ()
+    takes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
+    be off, and the seat whose occupant's limit nobody gave although it counts."""
+
+    level: int
+    answer: Solution | Squeeze | None
+    off_mm: float = 0.0
+    unknown: str = ""
+
+
+class Lanes:
+    """The lanes and ways of one solve. Every answer is kept."""
+
+    def __init__(self, world: World) -> None:
+        self._world, self._vehicle = world, world.vehicle
+        self._off = world.vehicle.measured.tolerance
+        self._movers = _possible_movers(world)
+        self._lanes: list[Lane] = []
+        self._lane_ids: dict[Lane, int] = {}
+        self._ways: list[frozenset[tuple[int, int]]] = []
+        self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
+        self._joined: dict[tuple[int, int], int] = {}
+        self._levels: dict[int, int] = {}
+        self._judged: dict[int, Along] = {}
+        self.empty = self.number(Lane())
+        self.nothing = self.way(frozenset({(self.empty, FITS)}))
+
+    def number(self, lane: Lane) -> int:
+        """The number of a lane."""
+        kept = self._lane_ids.get(lane)
+        if kept is None:
+            kept = self._lane_ids[lane] = len(self._lanes)
+            self._lanes.append(lane)
+        return kept
+
+    def lane_of(self, bodies: Iterable[tuple[Placement, Shape]]) -> int:
+        """What the bodies of one row ask and take."""
+        asks, takes = [], []
+        for placement, shape in bodies:
+            ask = self._ask(placement, shape)
+            if ask is not None:
+                asks.append(ask)
+            if placement.position.position in self._movers:
+                takes.append(placement.position.position)
+        return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes))))
+
+    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+        """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
+        best: dict[int, int] = {}
+        for lane, level in lanes:
+            best[lane] = min(level, best.get(lane, level))
+        kept = frozenset(best.items())
+        number = self._way_ids.get(kept)
+        if number is None:
+            number = self._way_ids[kept] = len(self._ways)
+            self._ways.append(kept)
+        return number
+
+    def join(self, one: int, other: int) -> int:
+        """The way of two plans of different rows together."""
+        if one == self.nothing:
+            return other
+        if other == self.nothing:
+            return one
+        key = (one, other)
+        joined = self._joined.get(key)
+        if joined is None:
+            joined = self._joined[key] = self.way(frozenset(
+                (self._together(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
+        return joined
+
+    def _together(self, one: int, other: int) -> int:
+        a, b = self._lanes[one], self._lanes[other]
+        return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes)))))
+
+    def level(self, way: int) -> int:
+        """The best level of a whole seating that goes this way."""
+        level = self._levels.get(way)
+        if level is None:
+            level = self._levels[way] = min(max(own, self.judge(lane).level) for lane, own in self._ways[way])
+        return level
+
+    def together(self, lanes: Sequence[int]) -> int:
+        """The lane of all rows, from the lanes of each."""
+        whole = self.empty
+        for lane in lanes:
+            whole = self._together(whole, lane)
+        return whole
+
+    def judge(self, lane: int) -> Along:
+        """Whether the seats ahead can stand so that everybody of a lane has the room."""
+        along = self._judged.get(lane)
+        if along is None:
+            asks = self._lanes[lane].asks
+            plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced,
+                            (Addend(f"need at {a.position}", a.need_mm, a.off_mm),)) for a in asks]
+            along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes)
+        return along
+
+    def solve(self, bodies: Sequence[Behind], takes: Sequence[str]) -> Along:
+        """The chain along the car for some bodies, with somebody in the seats that are taken."""
+        if not bodies:
+            return Along(FITS, None)
+        movers, unknown = self._movers_with(takes)
+        answer = solve_lengthwise(bodies, movers)
+        off = hypot(self._off, self._off)
+        if isinstance(answer, Squeeze):
+            return Along(CLOSE_FIT if answer.short < off else TOO_TIGHT, answer, off)
+        blind = next((seat for seat in unknown if answer.at.get(seat, 0) > 0), "")
+        if blind:
+            return Along(UNSURE, answer, off, blind)
+        slack = None if answer.spare is None else answer.spare * max(1, sum(s.stretch for s in answer.tight))
+        return Along(CLOSE_FIT if slack is not None and slack < off else FITS, answer, off)
+
+    def need(self, placement: Placement, shape: Shape) -> Need | None:
+        """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
+        return need_of(placement, shape, self._world.limit("clear_of_seat_ahead"))
+
+    def behind(self, placement: Placement, shape: Shape) -> Behind | None:
+        """The same as a body of the chain, with its addends named; None where it asks nothing."""
+        ahead, need = placement.position.ahead, self.need(placement, shape)
+        if ahead is None or ahead.seat is None or need is None or need.mm is None:
+            return None
+        braced = placement.mode is not None and placement.mode.touch_ahead == "must"
+        slides = placement.row.slides
+        if not braced and need.mm <= 0 and not (slides and need.mm > -slides):
+            return None
+        return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced)
+
+    def _ask(self, placement: Placement, shape: Shape) -> Ask | None:
+        body = self.behind(placement, shape)
+        if body is None:
+            return None
+        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(hypot(self._off, self._off)))
+
+    def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str]]:
+        """The movers as this seating has them, and the taken ones whose occupant's limit nobody gave."""
+        movers, unknown = [], []
+        for key, mover in self._movers.items():
+            if key in takes or key == self._world.trip.drives:
+                given = self._world.trip.front.get(key)
+                if given is None or given.forward_at_most is None:
+                    unknown.append(key)
+                else:
+                    who = "the driver" if key == self._world.trip.drives else f"whoever sits at {key}"
+                    mover = Mover(key, mover.travel_mm, given.forward_at_most,
+                                  f"{who} at most {given.forward_at_most} forward")
+            movers.append(mover)
+        return movers, unknown
+
+
+def need_of(placement: Placement, shape: Shape, clear_mm: float) -> Need | None:
+    """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
+    ahead = placement.position.ahead
+    if ahead is None:
+        return None
+    profile = Profile.of(ahead)
+    if placement.mode is None or placement.booster:
+        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+    touches = placement.mode.touch_ahead in ("may", "must")
+    return room_needed(shape, profile, 0 if touches else int(clear_mm))
+
+
+def _possible_movers(world: World) -> dict[str, Mover]:
+    """Rows that slide, and front seats that the file gives a travel."""
+    movers = {f"row {row.row}": Mover(f"row {row.row}", row.slides) for row in world.vehicle.rows if row.slides}
+    for position in world.vehicle.positions():
+        ahead = position.ahead
+        if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
+            movers[ahead.seat] = Mover(ahead.seat, ahead.travel)
+    return dict(sorted(movers.items()))
