@@ -11,13 +11,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import date
 
     from seatplan.model import Trip
     from seatplan.solver.results import Plan
 
 __version__ = "0.1.0"
-__all__ = ["arrange", "load_trip"]
+__all__ = ["arrange", "load_trip", "seatings"]
 
 
 def load_trip(ref: str, vehicle: str | None = None) -> Trip:
@@ -44,3 +45,26 @@ def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict
     if day is None:
         raise ValueError("the trip names no day: give today=")
     return plan(trip, load_profile(rules or trip.rules), day, top=top, strict=strict, **options)
+
+
+def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
+             today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
+    """Every valid seating as rider -> (position, restraint or None, mode), unranked: for counting and filtering.
+
+    Raises as `arrange` does.
+    """
+    from seatplan.rules.load import load_profile
+    from seatplan.solver.plan import Solve
+    from seatplan.solver.seatings import every_seating
+
+    day = trip.on or today
+    if day is None:
+        raise ValueError("the trip names no day: give today=")
+    solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict)
+    names = [position.position for position in solve.choices.positions]
+    for seating in every_seating(solve):
+        yield {
+            trip.riders[c.rider].rider: (
+                names[c.position], None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
+            for c in seating
+        }

@@ -34,7 +34,7 @@ def judge_whole(solve: Solve) -> Whole:
     These rules look at riders and positions only, so seatings that differ in nothing else share one answer.
     """
     whole = Whole()
-    if not (solve.runner.trip_rules_bite() or _age_unknown(solve)):
+    if not may_matter(solve):
         return whole
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
     answers: dict[tuple[tuple[int, int], ...], tuple[bool, bool]] = {}
@@ -65,6 +65,8 @@ def _seats(plans: Iterable[RowPlan]) -> Iterable[tuple[int, int]]:
     return ((choice.rider, choice.position) for plan in plans for choice in plan.choices)
 
 
-def _age_unknown(solve: Solve) -> bool:
-    """The one number that a rule of the whole trip can lack."""
-    return any(solve.world.age_months(rider) is None for rider in solve.trip.riders if not rider.adult)
+def may_matter(solve: Solve) -> bool:
+    """Whether a rule of the whole trip can turn a seating down or leave it in doubt: a must, or the one number that
+    such a rule can lack, an age."""
+    return solve.runner.trip_rules_bite() or any(
+        solve.world.age_months(rider) is None for rider in solve.trip.riders if not rider.adult)

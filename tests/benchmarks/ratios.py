@@ -14,7 +14,6 @@ import os
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
 from statistics import median
 from time import perf_counter
 
@@ -42,12 +41,6 @@ _TRIPS = (("three-across-school-run", {"ours": 20, "cp-sat": 3, "constraint2": 2
 _WANTED = {"cp-sat": 20, "constraint2": 3}
 
 
-def _timed(run: Callable[[], object]) -> float:
-    start = perf_counter()
-    run()
-    return perf_counter() - start
-
-
 def searches() -> None:
     """Every seating of two bundled trips."""
     for name, rounds in _TRIPS:
@@ -59,12 +52,17 @@ def searches() -> None:
         for turn in range(max(rounds.values())):
             for who, enumerate_all in CONTENDERS.items():
                 if turn < rounds[who]:
-                    times[who].append(_timed(lambda run=enumerate_all: counts.add(len(run(tables)))))
+                    start = perf_counter()
+                    found = enumerate_all(tables)
+                    times[who].append(perf_counter() - start)
+                    counts.add(len(found))
+                    del found
         gc.enable()
         if len(counts) != 1:
             raise SystemExit(f"{name}: they disagree, {sorted(counts)}")
         middle = {who: median(taken) for who, taken in times.items()}
-        print(f"{name}: {counts.pop()} seatings; " + ", ".join(f"{who} {s * 1000:.1f} ms" for who, s in middle.items()))
+        shown = ", ".join(f"{who} {seconds * 1000:.1f} ms" for who, seconds in middle.items())
+        print(f"{name}: {counts.pop()} seatings; {shown}")
         for who, wanted in _WANTED.items():
             print(f"  {who} / ours = {middle[who] / middle['ours']:.1f}  (wanted: at least {wanted})")
 
@@ -76,8 +74,9 @@ def starts(rounds: int = 15) -> None:
         environment.pop("PYTHONDONTWRITEBYTECODE", None)
 
         def start(arguments: list[str]) -> float:
-            return _timed(lambda: subprocess.run([sys.executable, "-c", *arguments], stdout=subprocess.DEVNULL,
-                                                 env=environment, check=True))
+            begin = perf_counter()
+            subprocess.run([sys.executable, "-c", *arguments], stdout=subprocess.DEVNULL, env=environment, check=True)
+            return perf_counter() - begin
 
         for title, ours, bare, wanted in _STARTS:
             start(ours), start(bare)                          # compiles, and warms the disk

@@ -2,24 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
 
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.combine import every
-from seatplan.solver.placements import Cell, Choice
+from seatplan.solver.placements import Choice
 from seatplan.solver.plan import Solve
-from seatplan.solver.rowplans import TOO_TIGHT, Room, RowPlan, row_plans
+from seatplan.solver.rowplans import TOO_TIGHT
+from seatplan.solver.seatings import forbidden_threes, seatings
 
 #: a whole seating: one choice for everybody, as indexes of ``Tables.choices``
 Seating = tuple[int, ...]
-
-_FREE = Room(0, None, False, False)
-_FULL = Room(1, None, False, False)
-
 
 @dataclass(frozen=True)
 class Tables:
@@ -31,6 +27,8 @@ class Tables:
     rows: tuple[tuple[tuple[int, ...], ...], ...]         # row -> position -> indexes
     together: frozenset[tuple[int, int]]
     not_all_three: frozenset[tuple[int, int, int]]
+    beside: tuple[int, ...]                               # the same as bitmasks
+    not_with: dict[int, dict[int, int]]
 
     @property
     def everybody(self) -> int:
@@ -66,49 +64,21 @@ def tables_of(name: str) -> Tables:
     at = 0
     rows = []
     for row in trip.vehicle.rows:
-        rows.append(tuple(tuple(i for i in indexes if choices[i].position == at + k) for k in range(len(row.positions))))
+        places = range(at, at + len(row.positions))
+        rows.append(tuple(tuple(i for i in indexes if choices[i].position == place) for place in places))
         at += len(row.positions)
-    return Tables(choices, tuple(tuple(i for i in indexes if choices[i].rider == r) for r in range(len(trip.riders))),
-                  tuple(rows), together, not_all_three)
-
-
-class _Judge:
-    """Answers the search's questions about a row from the tables."""
-
-    def __init__(self, tables: Tables, index: dict[int, int]) -> None:
-        self._together, self._not_all_three, self._index = tables.together, tables.not_all_three, index
-
-    def kind(self, cell: Cell) -> int:
-        return self._index[id(cell)]
-
-    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
-        a, b = self._index[id(left)], self._index[id(right)]
-        return ((a, b) if a < b else (b, a)) not in self._together, 0, False
-
-    def room(self, cells: Sequence[Cell]) -> Room:
-        if len(cells) == 3 and tuple(sorted([self._index[id(c)] for c in cells])) in self._not_all_three:
-            return _FULL
-        return _FREE
+    per_rider = tuple(tuple(i for i in indexes if choices[i].rider == r) for r in range(len(trip.riders)))
+    masks = [0] * len(choices)
+    for a, b in together:
+        masks[a] |= 1 << b
+        masks[b] |= 1 << a
+    return Tables(choices, per_rider, tuple(rows), together, not_all_three, tuple(masks),
+                  forbidden_threes(not_all_three))
 
 
 def ours(tables: Tables) -> list[Seating]:
-    """Row plans, then every combination of them; for a vehicle of two or three rows."""
-    index: dict[int, int] = {}
-    single: list[Choice] = []
-    for i, choice in enumerate(tables.choices):
-        cell = choice.cells[0]
-        index[id(cell)] = i
-        single.append(Choice(choice.rider, choice.position, choice.restraint, choice.mode, (cell,), (cell,)))
-    judge = _Judge(tables, index)
-    rows: list[list[RowPlan]] = []
-    for positions in tables.rows:
-        found = row_plans([[single[i] for i in at] for at in positions], judge, lambda cell: 0, 10_000_000)
-        rows.append([plan for plan in found.plans if plan.level < TOO_TIGHT])
-    numbers = {id(choice): i for i, choice in enumerate(single)}
-    seats = {plan: tuple([numbers[id(choice)] for choice in plan.choices]) for plans in rows for plan in plans}
-    if len(rows) == 2:
-        return [seats[front] + seats[rear] for front, rear in every(rows, tables.everybody)]
-    return [seats[front] + seats[middle] + seats[rear] for front, middle, rear in every(rows, tables.everybody)]
+    """The planner's own enumeration, from the bitmasks that it compiles of the same pairs and threes."""
+    return list(seatings(tables.per_rider, tables.beside, tables.not_with))
 
 
 def cp_sat(tables: Tables) -> list[Seating]:

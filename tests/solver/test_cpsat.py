@@ -20,7 +20,7 @@ from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.model import Row, Trip
 from seatplan.rules.load import load_profile
-from seatplan.rules.subjects import Pair
+from seatplan.rules.subjects import Pair, Placement
 from seatplan.solver.plan import plan
 
 _FAR = 30_000
@@ -83,7 +83,7 @@ class Model:
             for need in self._between(left.row, [left, right]):
                 self._keep(need, a, b)
 
-    def _between(self, row: Row, pair: list) -> list[Need]:  # type: ignore[type-arg]
+    def _between(self, row: Row, pair: list[Placement]) -> list[Need]:
         """What two bodies ask of each other, the most for each direction."""
         bodies = self.solver.bodies(row, pair)
         driver = unlisted_driver(self.trip, row, self.solver.people, self.solver.play)
@@ -108,9 +108,8 @@ class Model:
                     seats = [(o.placement, way) for o, way in self.chosen]
                     for p, way in seats:
                         if p.rider.rider == one:
-                            self.model.add_bool_or(~way, *(
-                                w for q, w in seats if q.rider.rider == other and _adjacent(p.position.position,
-                                                                                            q.position.position, p.row)))
+                            beside = [w for q, w in seats if q.rider.rider == other and _adjacent(p, q)]
+                            self.model.add_bool_or(~way, *beside)
 
     def seatings(self, most: int) -> set[Seating]:
         found: set[Seating] = set()
@@ -127,9 +126,10 @@ class Model:
         return found
 
 
-def _adjacent(one: str, other: str, row: Row) -> bool:
-    order = [position.position for position in row.positions]
-    return other in order and abs(order.index(one) - order.index(other)) == 1
+def _adjacent(one: Placement, other: Placement) -> bool:
+    order = [id(position) for position in one.row.positions]
+    there = id(other.position)
+    return there in order and abs(order.index(id(one.position)) - order.index(there)) == 1
 
 
 @pytest.mark.parametrize("seeds", [range(1000 + start, 1010 + start) for start in range(0, 100, 10)],

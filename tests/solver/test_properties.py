@@ -119,6 +119,13 @@ def test_a_stricter_profile_adds_nothing(data: Data, must: set[str]) -> None:
     assert len(stricter.arrangements) == stricter.tally.valid
 
 
+def test_rules_of_the_whole_trip_look_at_riders_and_positions_only() -> None:
+    """The count of what they turn down asks them once for all seatings that differ in nothing else."""
+    whole = [rule for rule in RULES if rule.scope == "trip"]
+    assert whole
+    assert all(set(rule.depends) <= {"rider", "position"} for rule in whole)
+
+
 @_few
 @given(trips(), st.integers(1, 3))
 def test_the_first_few_are_the_first_of_all(data: Data, top: int) -> None:

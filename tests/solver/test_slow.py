@@ -9,9 +9,10 @@ import pytest
 from checker import LEFT_DOOR, needs_of, room
 from known import person_of
 from slow import Answer, SlowSolver
-from solved import DAY, problems_of, seatings_of, whole_plan
+from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
 from worlds import random_trip
 
+from seatplan import seatings
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.results import Plan
@@ -53,6 +54,10 @@ def test_same_as_the_slow_solver(seeds: range) -> None:
         strict = seed % 4 == 0
         solved = whole_plan(trip, strict=strict)
         _compare(solved, _slowly(trip, strict), seed)
+        unranked = [frozenset((rider, *seat) for rider, seat in found.items())
+                    for found in seatings(trip, strict=strict, today=DAY)]
+        assert len(unranked) == solved.tally.valid, seed
+        assert set(unranked) == named_seatings(solved), seed
         assert problems_of(solved) == [], seed
 
 
@@ -90,7 +95,8 @@ def test_rooms_are_those_of_a_linear_program() -> None:
                     line[-1] = 1.0 if need.stretch else 0.0
                     rows.append(line)
                     least.append(-need.need / 2)
-                found = linprog([0.0] * len(points) + [-1.0], A_ub=rows, b_ub=least, bounds=[(None, None)] * len(rows[0]))
+                most_spare = [0.0] * len(points) + [-1.0]
+                found = linprog(most_spare, A_ub=rows, b_ub=least, bounds=[(None, None)] * len(most_spare))
                 if found.status == 3:
                     assert shown.spare_mm is None
                     assert room(needs)[1] is None

@@ -179,12 +179,15 @@ _LIMITS = {
 }
 
 
+_WIDE_LIMITS = {"mass": [2, 60], "height": [400, 1650]}
+
+
 def _parts(rng: Random, mode: str, width: int) -> list[Data]:
     low = rng.choice((90, 120, 170))
     base = _part(rng, "base", (30, rng.choice((430, 520))), (0, low), width - rng.choice((10, 40, 60)))
     if mode == "rear-facing-harness":
-        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), _part(rng, "foot-end", (30, 380), (low, 460),
-                                                                                  width - rng.choice((0, 50)))]
+        foot_end = _part(rng, "foot-end", (30, 380), (low, 460), width - rng.choice((0, 50)))
+        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), foot_end]
     if mode == "backless-booster":
         return [base]
     upper = _part(rng, "wings", (20, 290), (400, 680), width)
@@ -209,7 +212,8 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
                   "needs_tether": False, "inflatable_belt": "forbidden"}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": 25, "needs_tether": rng.choice((False, False, True)),
-                     "borrow": rng.choice(("allowed", "allowed", "forbidden")), "spacing": rng.choice((None, [200, 800], [200, 800]))}
+                     "borrow": rng.choice(("allowed", "allowed", "forbidden")),
+                     "spacing": rng.choice((None, [200, 800], [200, 800]))}
     if rng.random() < 0.2:
         belt["play"] = rng.choice((0, 11, 40))
     if mode.endswith("booster"):
@@ -219,7 +223,8 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
             anchors["parts"] = [_part(rng, "stand", (40, 500), (0, 110), width - 20)]
         installations = rng.choice(([belt], [anchors], [anchors, belt], [belt, anchors]))
     return {
-        "mode": mode, "limits": _LIMITS[mode] if rng.random() < 0.5 else {"mass": [2, 60], "height": [400, 1650]}, "shoulder_slots": [180, 520], "shell_height": 720,
+        "mode": mode, "limits": _LIMITS[mode] if rng.random() < 0.5 else _WIDE_LIMITS,
+        "shoulder_slots": [180, 520], "shell_height": 720,
         "seat_up": _known(rng, 90) if mode.endswith("booster") else None,
         "parts": _parts(rng, mode, width) if rng.random() < 0.97 else [],
         "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
