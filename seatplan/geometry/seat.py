@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from .shapes import Shape, Shapes, side_box
 
 if TYPE_CHECKING:
-    from .recline import Setting
     from shapely.geometry import Polygon
 
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
+
+    from .recline import Setting
 
 #: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
 _BUCKLE_UP_MM = (-50, 150)

@@ -86,7 +86,7 @@ class Runner:
 
 def _key_getter(rule: Rule) -> Any:
     """The parts that a rule depends on, as a hashable key: records by identity, names by value."""
-    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether")]
+    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether", "recline")]
     records = [name for name in rule.depends if name not in names]
     if "position" in records:
         records.append("row")

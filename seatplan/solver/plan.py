@@ -20,11 +20,11 @@ from .assemble import assemble
 from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings
 from .grid import grid
+from .lanes import Along, Lanes
 from .placements import Choice, Choices, all_choices
 from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import CarRow, neighbours
-from .lanes import Along, Lanes
 from .rowplans import (
     CLOSE_FIT,
     CONTESTED,
@@ -207,8 +207,8 @@ class Solve:
                     return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
         along = self.along(everyone)
         if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
-            named = {step.start for step in along.answer.steps} | {step.end for step in along.answer.steps}
-            return SqueezeShown(None, tuple(p for p in everyone if _in_sum(p, named, along.answer)), everyone, along.answer)
+            spoken = tuple(p for p in everyone if _in_sum(p, along.answer))
+            return SqueezeShown(None, spoken, everyone, along.answer)
         return None
 
     def along(self, everyone: Sequence[Placement]) -> Along:
@@ -218,14 +218,10 @@ class Solve:
         return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
 
 
-def _in_sum(placement: Placement, named: set[str], squeeze: Squeeze) -> bool:
+def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
     """Whether a placement is one that a sum along the car speaks of."""
-    ahead = placement.position.ahead
-    return ahead is not None and ahead.seat is not None and (
-        {ahead.seat, f"row {ahead.seat[0]}"} & named != set()
-        and any(placement.rider.rider in a.label or (placement.restraint is not None
-                                                     and placement.restraint.restraint in a.label)
-                for s in squeeze.steps for a in s.addends))
+    names = [placement.rider.rider, *([placement.restraint.restraint] if placement.restraint else [])]
+    return any(addend.label.startswith(name) for name in names for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:

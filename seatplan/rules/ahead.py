@@ -1,0 +1,137 @@
+"""Along the car: does the restraint lean as it may in this car, and is there room to the seat ahead."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def _leans(placement: Placement, world: World) -> bool:
+    return placement.rear_facing or (placement.mode is not None and placement.mode.recline is not None)
+
+
+@rule(
+    "recline-out-of-range",
+    title="No setting leans as it should in this car",
+    source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
+    depends=("rider", "mode", "position"),
+    reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
+    remedy="packing where the instructions allow it, another position, or another restraint",
+    when=_leans,
+)
+def recline_out_of_range(placement: Placement, world: World) -> Result:
+    """On this cushion, none of the restraint's settings comes into the range that the instructions give.
+
+    Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
+        is allowed, against the range for a child of this age and mass.
+    Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
+    Limits: the indicator on the restraint, read on level ground, has the last word.
+    Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
+    Instead: packing where the instructions allow it, another position, or another restraint.
+    """
+    from seatplan.geometry.recline import allowed_range, nearest_miss, settings_in_car, unknown_of_child
+
+    mode, angle = placement.mode, placement.row.cushion.angle
+    assert mode is not None
+    age, mass = world.age_months(placement.rider), placement.rider.mass
+    if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
+        return lacks("recline settings and their range", "read them in the instructions, in degrees from vertical")
+    if angle is None:
+        return lacks(f"cushion angle of row {placement.row.row}",
+                     "lay a board on the cushion from front to back and put an angle gauge on it")
+    told = f"{allowed[0]:g} to {allowed[1]:g}"
+    passing = settings_in_car(mode, angle, age, mass)
+    if passing:
+        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing)
+    unknown = unknown_of_child(mode, age, mass)
+    if unknown:
+        return lacks(f"{unknown[0]} of {placement.rider.rider}", "the range of recline hangs on it")
+    miss = nearest_miss(mode, angle, age, mass)
+    assert miss is not None
+    return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def _looks_ahead(placement: Placement, world: World) -> bool:
+    """Rear-facing always; others where the file knows of something ahead."""
+    if placement.rear_facing:
+        return True
+    return placement.position.ahead is not None and (placement.restraint is not None or not placement.rider.adult)
+
+
+@rule(
+    "no-room-ahead",
+    title="There is no room to the seat ahead",
+    limits=("clear_of_seat_ahead",),
+    source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
+    depends=("rider", "restraint", "mode", "installation", "position", "recline"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "trip.front"),
+    remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
+    when=_looks_ahead,
+)
+def no_room_ahead(placement: Placement, world: World) -> Result:
+    """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
+
+    Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
+        ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
+    Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
+    Limits: for rear-facing restraints a length that was not measured leaves it open.
+    Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
+    Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
+    """
+    from seatplan.geometry.ahead import Profile, leg_need, room_needed
+    from seatplan.geometry.shapes import Shapes
+
+    ahead, mode, here = placement.position.ahead, placement.mode, placement.position.position
+    if ahead is None:
+        return lacks(f"free length ahead of {here}", "with the seat ahead rearmost, measure forward from the crease at "
+                     "the cushion, at 300 mm and at 600 mm above it")
+    profile = Profile.of(ahead)
+    if mode is None or placement.booster:
+        need = leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+        if need.mm is None or need.missing:
+            return passes(None, None, legs="not measured")
+    else:
+        shapes = Shapes()
+        shape = shapes.posed(shapes.of(placement.rider, placement.restraint.restraint if placement.restraint else "",
+                                       mode, placement.installation),
+                             mode, placement.recline, placement.row.cushion.angle)
+        touches = mode.touch_ahead in ("may", "must")
+        need = room_needed(shape, profile, 0 if touches else int(world.limit("clear_of_seat_ahead")))
+    most = ahead.travel if ahead.seat is not None and ahead.travel is not None else 0
+    if need.mm is not None and need.mm - most > world.vehicle.measured.tolerance:
+        return fails(need.mm, most, "mm", need.mm - most, part=need.part, height=need.height, free=need.free,
+                     reach=need.reach)
+    if placement.rear_facing and (need.mm is None or need.missing):
+        return lacks(need.missing or f"free length ahead of {here}", "with the seat ahead rearmost, measure forward "
+                     "from the crease at that height")
+    return passes(max(need.mm or 0, 0), most, "mm", part=need.part, height=need.height, free=need.free,
+                  reach=need.reach)
+
+
+@rule(
+    "sensors-ahead",
+    title="It may touch a seat whose handbook warns of it",
+    strength="good practice",
+    source="the vehicle handbook on sensors in the seat",
+    depends=("mode", "position"),
+    reads=("position.ahead.contact", "mode.touch_ahead"),
+    remedy="leave a gap to the seat ahead",
+    when=lambda p, w: p.mode is not None and p.mode.touch_ahead in ("may", "must") and p.position.ahead is not None
+    and p.position.ahead.contact is not None,
+)
+def sensors_ahead(placement: Placement, world: World) -> Result:
+    """The restraint may or must touch the seat ahead, and the vehicle handbook warns of contact.
+
+    Checks: what the handbook says of touching the seat ahead.
+    Why: sensors in that seat can misread who sits there, and with it when the airbag opens.
+    Limits: only where the handbook was read.
+    Blocks: nothing; a caution for a braced shell behind a seat with sensors.
+    Instead: leave a gap to the seat ahead.
+    """
+    contact = placement.position.ahead.contact if placement.position.ahead else None
+    return cautions("contact", "a gap") if contact == "caution" else passes(contact, "allowed")
