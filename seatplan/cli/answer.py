@@ -76,7 +76,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     """
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=top, strict=strict, progress=_Slow())
+    solved = plan(trip, profile, day, top=top, strict=strict, progress=Slow())
     if json_out:
         from seatplan.views.plan_json import plan_json
 
@@ -90,7 +90,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     return EXIT[solved.verdict]
 
 
-class _Slow:
+class Slow:
     """Says on stderr what the solve is at, once it takes longer than a second."""
 
     def __init__(self) -> None:
