@@ -24,6 +24,17 @@ if TYPE_CHECKING:
     from seatplan.rules.subjects import Placement, World
 
 
+#: ANSUR II statures: the 95th percentile man sits rearmost, the 5th percentile woman foremost, straight between
+#: (from memory that seats are laid out so; a driver's choice varies by some 30 mm about it, from memory)
+_REARMOST_AT_MM, _FOREMOST_AT_MM, ESTIMATE_OFF_MM = 1870, 1525, 30
+
+
+def forward_at_most(stature_mm: int, travel_mm: int) -> int:
+    """An estimate of how far forward of rearmost somebody drives, mm."""
+    share = (_REARMOST_AT_MM - stature_mm) / (_REARMOST_AT_MM - _FOREMOST_AT_MM)
+    return round(travel_mm * min(1.0, max(0.0, share)))
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Ask:
     """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: that may be off by so
@@ -148,16 +159,20 @@ class Lanes:
         """The chain along the car for some bodies, with somebody in the seats that are taken."""
         if not bodies:
             return Along(FITS, None)
-        movers, unknown = self._movers_with(takes)
+        movers, unknown, estimated = self._movers_with(takes)
         answer = solve_lengthwise(bodies, movers)
         off = hypot(self._off, self._off)
         if isinstance(answer, Squeeze):
-            return Along(CLOSE_FIT if answer.short < off else TOO_TIGHT, answer, off)
+            guessed = any("estimated" in a.label for step in answer.steps for a in step.addends)
+            within = off + (ESTIMATE_OFF_MM if guessed else 0)
+            return Along(CLOSE_FIT if answer.short < within else TOO_TIGHT, answer, within)
         blind = next((seat for seat in unknown if answer.at.get(seat, 0) > 0), "")
         if blind:
             return Along(UNSURE, answer, off, blind)
         slack = None if answer.spare is None else answer.spare * max(1, sum(s.stretch for s in answer.tight))
-        return Along(CLOSE_FIT if slack is not None and slack < off else FITS, answer, off)
+        leans_on_estimate = any(answer.at.get(seat, 0) > 0 for seat in estimated)
+        close = leans_on_estimate or (slack is not None and slack < off)
+        return Along(CLOSE_FIT if close else FITS, answer, off)
 
     def need(self, placement: Placement, shape: Shape) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
@@ -180,20 +195,36 @@ class Lanes:
             return None
         return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(hypot(self._off, self._off)))
 
-    def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str]]:
-        """The movers as this seating has them, and the taken ones whose occupant's limit nobody gave."""
-        movers, unknown = [], []
+    def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
+        """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
+        limit is an estimate."""
+        movers: list[Mover] = []
+        unknown: list[str] = []
+        estimated: list[str] = []
         for key, mover in self._movers.items():
             if key in takes or key == self._world.trip.drives:
-                given = self._world.trip.front.get(key)
-                if given is None or given.forward_at_most is None:
+                limit, how = self._limit(key, mover.travel_mm)
+                if limit is None:
                     unknown.append(key)
                 else:
                     who = "the driver" if key == self._world.trip.drives else f"whoever sits at {key}"
-                    mover = Mover(key, mover.travel_mm, given.forward_at_most,
-                                  f"{who} at most {given.forward_at_most} forward")
+                    mover = Mover(key, mover.travel_mm, limit, f"{who} at most {limit} forward{how}")
+                if how:
+                    estimated.append(key)
             movers.append(mover)
-        return movers, unknown
+        return movers, unknown, estimated
+
+    def _limit(self, seat: str, travel_mm: int) -> tuple[int | None, str]:
+        """How far forward the occupant of a front seat can live with: as given, or estimated from stature."""
+        given = self._world.trip.front.get(seat)
+        if given is not None and given.forward_at_most is not None:
+            return given.forward_at_most, ""
+        stature = given.stature if given is not None else None
+        if stature is None and seat == self._world.trip.drives:
+            stature = next((rider.height for rider in self._world.trip.riders if rider.drives), None)
+        if stature is None:
+            return None, ""
+        return forward_at_most(stature, travel_mm), f" (estimated from {stature / 10:g} cm)"
 
 
 def need_of(placement: Placement, shape: Shape, clear_mm: float) -> Need | None:

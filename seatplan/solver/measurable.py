@@ -177,7 +177,8 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
         for k, part in enumerate(mode.parts):
             if part.width is None:
                 yield Unknown(f"{restraint.restraint}: width of its {part.part}",
-                              (*at, "modes", i, "parts", k, "width"), "measure it across at its widest", (360, 520), ("360 mm", "520 mm"), "mode.parts")
+                              (*at, "modes", i, "parts", k, "width"), "measure it across at its widest",
+                              (360, 520), ("360 mm", "520 mm"), "mode.parts")
         for k, installation in enumerate(mode.installations):
             where = (*at, "modes", i, "installations", k)
             if "belt" in installation.by and not mode.booster:
@@ -191,7 +192,8 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                                   "installation.lock_off")
             if "belt" in installation.by and installation.belt_needed is None:
                 yield Unknown(f"{restraint.restraint}: belt that its routing uses, {mode.mode}",
-                              (*where, "belt_needed"), "install it, mark the belt at the pillar, take it out and measure", (1800, 2900),
+                              (*where, "belt_needed"),
+                              "install it, mark the belt at the pillar, take it out and measure", (1800, 2900),
                               ("1800 mm", "2900 mm"), "installation.belt_needed")
 
 
