@@ -25,8 +25,8 @@ FRONT = "front"
 @dataclass(frozen=True, slots=True)
 class Mover:
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
-    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver at most 90
-    forward``."""
+    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
+    at most``."""
 
     key: str
     travel_mm: int
@@ -37,8 +37,8 @@ class Mover:
     def most(self) -> Addend:
         """The bound that counts, as room that is there."""
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
-            return Addend(self.why or f"{self.key} at most {self.limit_mm} forward", -self.limit_mm)
-        return Addend(f"{self.key} slides {self.travel_mm} at most", -self.travel_mm)
+            return Addend(self.why or f"{self.key} forward at most", -self.limit_mm)
+        return Addend(f"{self.key} slides at most", -self.travel_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +62,10 @@ def behind(rider: str, position: str, seat_ahead: str, need: Need, braced: bool 
     """A body with the need that was found for it; ValueError if that has no number."""
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
-    addends = [Addend(f"{need.part} needs {need.reach} at height {need.height}", need.reach)]
+    addends = [Addend(f"{need.part} at height {need.height}", need.reach)]
     if need.clearance:
-        addends.append(Addend(f"{need.clearance} to stay clear of {seat_ahead}", need.clearance))
-    addends.append(Addend(f"free there at rearmost {need.free}", -need.free))
+        addends.append(Addend(f"gap to {seat_ahead}", need.clearance))
+    addends.append(Addend(f"free to {seat_ahead} at rearmost", -need.free))
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 

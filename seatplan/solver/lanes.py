@@ -208,7 +208,7 @@ class Lanes:
                     unknown.append(key)
                 else:
                     who = "the driver" if key == self._world.trip.drives else f"whoever sits at {key}"
-                    mover = Mover(key, mover.travel_mm, limit, f"{who} at most {limit} forward{how}")
+                    mover = Mover(key, mover.travel_mm, limit, f"{who} forward at most{how}")
                 if how:
                     estimated.append(key)
             movers.append(mover)
