@@ -69,7 +69,8 @@ def main() -> None:
     """Which child, in which restraint, on which seat of the car.
 
     Give it the vehicle's seats, the children and their restraints: it lists every arrangement that the
-    instructions allow and that fits side by side, best first, and says in numbers why the others went.
+    instructions allow and that fits, side by side and along the car, best first, and says in numbers why the
+    others went.
     """
 
 

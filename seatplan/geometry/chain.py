@@ -17,11 +17,13 @@ from math import floor
 
 @dataclass(frozen=True, slots=True)
 class Addend:
-    """One line of a sum in mm: a length that is needed (positive) or room that is there (negative)."""
+    """One line of a sum in mm: a length that is needed (positive) or room that is there (negative). ``length`` tells
+    which length it is where the label does not."""
 
     label: str
     mm: float
     tolerance: float = 0.0            # how far the length may be off, mm
+    length: str = ""
 
 
 @dataclass(frozen=True, slots=True)

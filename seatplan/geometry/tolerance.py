@@ -18,12 +18,15 @@ class Tolerance:
 
 
 def combined(addends: Iterable[Addend]) -> Tolerance:
-    """The tolerance of a sum. Two halves of one width are off together, so they are added before squaring."""
+    """The tolerance of a sum. Two halves of one width are off together, so they are added before squaring; a length
+    that is added once and taken away once can be off by anything."""
     lengths: dict[str, float] = {}
     for addend in addends:
         if addend.tolerance:
-            lengths[addend.label] = lengths.get(addend.label, 0.0) + addend.tolerance
-    return Tolerance(hypot(*lengths.values()), sum(lengths.values()))
+            off = -addend.tolerance if addend.mm < 0 else addend.tolerance
+            key = addend.length or addend.label
+            lengths[key] = lengths.get(key, 0.0) + off
+    return Tolerance(hypot(*lengths.values()), sum(map(abs, lengths.values())))
 
 
 def of_steps(steps: Iterable[Step]) -> Tolerance:

@@ -8,18 +8,22 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from .finding import Result, fails, passes
+from .finding import Result, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model import Position
+
     from .subjects import Placement, Seated, World
 
-_PAST = re.compile(r"past ([1-9][LCR])\b")
+_SEAT = re.compile(r"\b([1-9][LCR])\b")
 
 
-def seats_past(way: str | None) -> tuple[str, ...]:
-    """The positions that a written way out leads past: ``past 2R folded`` or ``past 2L or past 2R folded``."""
-    return tuple(_PAST.findall(way or ""))
+def ways_past(way: str | None) -> tuple[tuple[str, ...], ...]:
+    """Each written way out as the positions that it leads past: ``past 2R folded``, ``past 2L or 2R folded``.
+    Empty where nothing is written or one way leads past none: ``door or past 2R folded``."""
+    ways = tuple(tuple(_SEAT.findall(one)) for one in re.split(r"\bor\b|,", way or ""))
+    return ways if all(ways) else ()
 
 
 def _shut_in(seated: Seated) -> list[tuple[Placement, list[Placement]]]:
@@ -27,10 +31,10 @@ def _shut_in(seated: Seated) -> list[tuple[Placement, list[Placement]]]:
     taken = {p.position.position: p for p in seated.placements}
     found = []
     for placement in seated.placements:
-        past = seats_past(placement.position.exit)
-        holders = [taken[seat] for seat in past if seat in taken and taken[seat].restraint is not None]
-        if past and len(holders) == len(past):
-            found.append((placement, holders))
+        ways = ways_past(placement.position.exit)
+        held = [[taken[seat] for seat in way if seat in taken and taken[seat].restraint is not None] for way in ways]
+        if held and all(held):
+            found.append((placement, list(dict.fromkeys(holder for way in held for holder in way))))
     return found
 
 
@@ -39,12 +43,24 @@ def _says(found: list[tuple[Placement, list[Placement]]]) -> Result:
     return fails(
         0, 1, "", 1,
         child=shut_in.rider.rider, seat=shut_in.position.position,
-        behind=" and ".join(f"{p.rider.rider} at {p.position.position}" for p in holders), others=len(found) - 1,
+        behind=" and ".join(f"{p.rider.rider} at {p.position.position}" for p in holders),
+        keep="keeps the seat" if len(holders) == 1 else "keep the seats",
+        others="" if len(found) == 1 else f" (and for {len(found) - 1} more)",
     )
 
 
 def _ways_past(seated: Seated, world: World) -> bool:
-    return any(seats_past(position.exit) for position in world.vehicle.positions())
+    return any(ways_past(position.exit) for position in world.vehicle.positions())
+
+
+def _unwritten(position: Position) -> bool:
+    """Nobody wrote down the way out of the third row or further back."""
+    return position.row > 2 and position.exit is None
+
+
+def _asks_climbers(seated: Seated, world: World) -> bool:
+    return any(rider.climbs is False for rider in world.trip.riders) and any(
+        _unwritten(position) or ways_past(position.exit) for position in world.vehicle.positions())
 
 
 @rule(
@@ -70,7 +86,7 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
     found = _shut_in(seated)
     if found:
         return _says(found)
-    return passes(1, 1) if any(seats_past(p.position.exit) for p in seated.placements) else None
+    return passes(1, 1) if any(ways_past(p.position.exit) for p in seated.placements) else None
 
 
 @rule(
@@ -81,18 +97,24 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
     depends=("rider", "position", "restraint"),
     reads=("position.exit", "rider.climbs"),
     remedy="another row for this rider, or leave the seat that folds free",
-    when=lambda seated, w: _ways_past(seated, w) and any(rider.climbs is False for rider in w.trip.riders),
+    when=_asks_climbers,
 )
 def cannot_climb_out(seated: Seated, world: World) -> Result | None:
     """A rider who cannot climb sits behind a seat that an installed restraint keeps from folding.
 
     Checks: as for a blocked way out, for riders whose file says `climbs: no`.
     Why: you said that this rider cannot climb over.
-    Limits: only riders of whom it was written down.
+    Limits: only riders of whom it was written down; a way out that was not written down is asked for from the
+        third row on.
     Blocks: a grandmother at 3L whose way leads past 2L with a booster on connectors.
     Instead: another row for this rider, or leave the seat that folds free.
     """
     found = [item for item in _shut_in(seated) if item[0].rider.climbs is False]
     if found:
         return _says(found)
-    return passes(1, 1)
+    slow = [p for p in seated.placements if p.rider.climbs is False]
+    unwritten = [p.position.position for p in slow if _unwritten(p.position)]
+    if unwritten:
+        return lacks(f"the way out of {unwritten[0]}", "write in `exit` whether there is a door, or which seat must "
+                     "be folded", "door")
+    return passes(1, 1) if slow else None

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from math import hypot
 from typing import TYPE_CHECKING
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model.vehicle import Ahead
+
     from .subjects import Placement, World
 
 
@@ -34,7 +37,13 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
-    from seatplan.geometry.recline import allowed_range, nearest_miss, settings_in_car, unknown_of_child
+    from seatplan.geometry.recline import (
+        allowed_range,
+        cushions_that_do,
+        nearest_miss,
+        settings_in_car,
+        unknown_of_child,
+    )
 
     mode, angle = placement.mode, placement.row.cushion.angle
     assert mode is not None
@@ -43,14 +52,17 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         return lacks("recline settings and their range", "read them in the instructions, in degrees from vertical")
     if angle is None:
         return lacks(f"cushion angle of row {placement.row.row}",
-                     "lay a board on the cushion from front to back and put an angle gauge on it")
+                     "lay a board on the cushion from front to back and put an angle gauge on it",
+                     cushions_that_do(mode, age, mass))
     told = f"{allowed[0]:g} to {allowed[1]:g}"
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
-        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing)
+        packed = f" with {passing[0].packing} degrees packed under it" if passing[0].packing else ""
+        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
+                      packed=packed)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
-        return lacks(f"{unknown[0]} of {placement.rider.rider}", "the range of recline hangs on it")
+        return lacks(f"{unknown[0]} of {placement.rider.rider}", "the instructions ask some children to lie flatter")
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
@@ -69,17 +81,18 @@ def _looks_ahead(placement: Placement, world: World) -> bool:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "trip.front"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
 )
-def no_room_ahead(placement: Placement, world: World) -> Result:
+def no_room_ahead(placement: Placement, world: World) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
 
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
         ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
-    Limits: for rear-facing restraints a length that was not measured leaves it open.
+    Limits: for rear-facing restraints a length that was not measured leaves it open; for others it is left out.
+        Short by less than tape or estimate can be off is a caution.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
@@ -90,27 +103,48 @@ def no_room_ahead(placement: Placement, world: World) -> Result:
     if ahead is None:
         return lacks(f"free length ahead of {here}", "with the seat ahead rearmost, measure forward from the crease at "
                      "the cushion, at 300 mm and at 600 mm above it")
-    profile = Profile.of(ahead)
+    profile, clear = Profile.of(ahead), 0
     if mode is None or placement.booster:
         need = leg_need(placement.rider, profile, placement.row.cushion.above_floor)
-        if need.mm is None or need.missing:
-            return passes(None, None, legs="not measured")
     else:
         shapes = Shapes()
         shape = shapes.posed(shapes.of(placement.rider, placement.restraint.restraint if placement.restraint else "",
                                        mode, placement.installation),
                              mode, placement.recline, placement.row.cushion.angle)
-        touches = mode.touch_ahead in ("may", "must")
-        need = room_needed(shape, profile, 0 if touches else int(world.limit("clear_of_seat_ahead")))
-    most = ahead.travel if ahead.seat is not None and ahead.travel is not None else 0
-    if need.mm is not None and need.mm - most > world.vehicle.measured.tolerance:
-        return fails(need.mm, most, "mm", need.mm - most, part=need.part, height=need.height, free=need.free,
-                     reach=need.reach)
+        clear = 0 if mode.touch_ahead in ("may", "must") else int(world.limit("clear_of_seat_ahead"))
+        need = room_needed(shape, profile, clear)
+    most = _comes_forward(ahead, world)
+    if need.mm is not None and need.mm > 0 and most is None:
+        return lacks(f"how far {ahead.seat} slides", "push it fully back, then fully forward, and measure how far a "
+                     "mark on it moves", need.mm, "mm")
+    facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
+             "clear": f" and {clear} mm of gap" if clear else ""}
+    short = (need.mm or 0) - (most or 0)
+    # the free length and the travel are both off by what the tape is, an estimated leg by its spread
+    off = hypot(world.vehicle.measured.tolerance, world.vehicle.measured.tolerance) + need.spread
+    if short > 0 and short >= off:
+        return fails(need.mm, most, "mm", short, **facts)
     if placement.rear_facing and (need.mm is None or need.missing):
-        return lacks(need.missing or f"free length ahead of {here}", "with the seat ahead rearmost, measure forward "
-                     "from the crease at that height")
-    return passes(max(need.mm or 0, 0), most, "mm", part=need.part, height=need.height, free=need.free,
-                  reach=need.reach)
+        missing = need.missing or f"free length ahead of {here}"
+        if missing.startswith("outline"):
+            return lacks(missing, "measure from the crease forwards and from the cushion upwards where it begins and "
+                         "ends")
+        return lacks(missing, "with the seat ahead rearmost, measure forward from the crease at that height")
+    if need.mm is None:
+        return None
+    if short > 0:
+        return cautions(need.mm, most, "mm", short, **facts)
+    if need.mm <= 0:
+        return passes(0, most, "mm", **facts, room="has the room with the seat ahead rearmost")
+    return passes(need.mm, most, "mm", **facts,
+                  room=f"has the room once the seat ahead stands {need.mm} mm forward, and it can come {most} mm")
+
+
+def _comes_forward(ahead: Ahead, world: World) -> int | None:
+    """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
+    if ahead.seat is None:
+        return 0
+    return world.vehicle.row_of(ahead.seat).slides or ahead.travel
 
 
 @rule(

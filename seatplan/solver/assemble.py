@@ -39,12 +39,13 @@ def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
     along = solve.along(everyone)
     if along.answer is None:
         return None
+    limits = solve.lanes.limits([p.position.position for p in everyone])
     if isinstance(along.answer, Squeeze):            # within what the tape may be off
         spare: float | None = -along.answer.short
-        return AheadShown((), spare, round(along.off_mm, 1), along.answer.steps, along.unknown)
+        return AheadShown((), spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
     spare = None if along.answer.spare is None else float(along.answer.spare)
     stands = tuple((key, mm) for key, mm in stands_mm(along.answer).items() if mm > 0)
-    return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown)
+    return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
 
 
 def _row(solve: Solve, index: int, plan: RowPlan, best: Fill, findings: list[Finding]) -> RowShown:

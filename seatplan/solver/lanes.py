@@ -8,14 +8,14 @@ level at which it has it. Lanes and ways are known by their numbers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.ahead import Need, Profile, leg_need, room_needed
 from seatplan.geometry.chain import Addend, Solution, Squeeze
-from seatplan.geometry.lengthwise import Behind, Mover, behind, solve_lengthwise
+from seatplan.geometry.lengthwise import Behind, Mover, behind, least_slack, mover_of, solve_lengthwise
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
@@ -69,10 +69,14 @@ class Along:
 class Lanes:
     """The lanes and ways of one solve. Every answer is kept."""
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: World, worst_case: bool = False, strict: bool = False) -> None:
+        """``worst_case`` adds tolerances up plainly; ``strict``: a limit that nobody gave is not enough."""
         self._world, self._vehicle = world, world.vehicle
-        self._off = world.vehicle.measured.tolerance
+        off = world.vehicle.measured.tolerance
+        self._off = 2.0 * off if worst_case else hypot(off, off)      # of a length there and a length needed
+        self._strict = strict
         self._movers = _possible_movers(world)
+        self._held = _held(world, self._movers)
         self._lanes: list[Lane] = []
         self._lane_ids: dict[Lane, int] = {}
         self._ways: list[frozenset[tuple[int, int]]] = []
@@ -98,7 +102,7 @@ class Lanes:
             ask = self._ask(placement, shape)
             if ask is not None:
                 asks.append(ask)
-            if placement.position.position in self._movers:
+            if placement.position.position in self._held:
                 takes.append(placement.position.position)
         return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes))))
 
@@ -126,6 +130,10 @@ class Lanes:
             joined = self._joined[key] = self.way(frozenset(
                 (self._together(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
         return joined
+
+    def asks(self, way: int) -> bool:
+        """Whether any lane of a way asks something of a seat ahead."""
+        return any(self._lanes[lane].asks for lane, _ in self._ways[way])
 
     def _together(self, one: int, other: int) -> int:
         a, b = self._lanes[one], self._lanes[other]
@@ -161,18 +169,30 @@ class Lanes:
             return Along(FITS, None)
         movers, unknown, estimated = self._movers_with(takes)
         answer = solve_lengthwise(bodies, movers)
-        off = hypot(self._off, self._off)
+        off = self._off
         if isinstance(answer, Squeeze):
             guessed = any("estimated" in a.label for step in answer.steps for a in step.addends)
             within = off + (ESTIMATE_OFF_MM if guessed else 0)
-            return Along(CLOSE_FIT if answer.short < within else TOO_TIGHT, answer, within)
-        blind = next((seat for seat in unknown if answer.at.get(seat, 0) > 0), "")
+            if answer.short >= within:
+                return Along(TOO_TIGHT, answer, within)
+            asked = {mover_of(body.seat_ahead, self._movers) for body in bodies}
+            blind = next((seat for seat in unknown if mover_of(seat, self._movers) in asked), "")
+            return Along(self._unsure if blind else CLOSE_FIT, answer, within, blind)
+        blind = next((seat for seat in unknown if answer.at.get(mover_of(seat, self._movers), 0) > 0), "")
         if blind:
-            return Along(UNSURE, answer, off, blind)
-        slack = None if answer.spare is None else answer.spare * max(1, sum(s.stretch for s in answer.tight))
-        leans_on_estimate = any(answer.at.get(seat, 0) > 0 for seat in estimated)
+            return Along(self._unsure, answer, off, blind)
+        slack = least_slack(bodies, movers)
+        leans_on_estimate = any(answer.at.get(mover_of(seat, self._movers), 0) > 0 for seat in estimated)
         close = leans_on_estimate or (slack is not None and slack < off)
         return Along(CLOSE_FIT if close else FITS, answer, off)
+
+    @property
+    def _unsure(self) -> int:
+        return TOO_TIGHT if self._strict else UNSURE
+
+    def limits(self, takes: Sequence[str]) -> dict[str, Addend]:
+        """How far forward each movable seat or row can stand with these seats taken."""
+        return {mover.key: mover.most for mover in self._movers_with(takes)[0]}
 
     def need(self, placement: Placement, shape: Shape) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
@@ -184,7 +204,8 @@ class Lanes:
         if ahead is None or ahead.seat is None or need is None or need.mm is None:
             return None
         braced = placement.mode is not None and placement.mode.touch_ahead == "must"
-        slides = placement.row.slides
+        own = self._movers.get(mover_of(placement.position.position, self._movers))
+        slides = 0 if own is None else own.travel_mm
         if not braced and need.mm <= 0 and not (slides and need.mm > -slides):
             return None
         return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced)
@@ -193,7 +214,7 @@ class Lanes:
         body = self.behind(placement, shape)
         if body is None:
             return None
-        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(hypot(self._off, self._off)))
+        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(self._off))
 
     def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
         """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
@@ -202,15 +223,17 @@ class Lanes:
         unknown: list[str] = []
         estimated: list[str] = []
         for key, mover in self._movers.items():
-            if key in takes or key == self._world.trip.drives:
-                limit, how = self._limit(key, mover.travel_mm)
+            for seat in self._held:
+                if mover_of(seat, self._movers) != key or not (seat in takes or seat == self._world.trip.drives):
+                    continue
+                limit, how = self._limit(seat, mover.travel_mm)
                 if limit is None:
-                    unknown.append(key)
-                else:
-                    who = "the driver" if key == self._world.trip.drives else f"whoever sits at {key}"
-                    mover = Mover(key, mover.travel_mm, limit, f"{who} forward at most{how}")
+                    unknown.append(seat)
+                elif mover.limit_mm is None or limit < mover.limit_mm:
+                    who = "the driver" if seat == self._world.trip.drives else f"whoever sits at {seat}"
+                    mover = Mover(key, mover.travel_mm, limit, f"{who}{how} allows")
                 if how:
-                    estimated.append(key)
+                    estimated.append(seat)
             movers.append(mover)
         return movers, unknown, estimated
 
@@ -247,3 +270,12 @@ def _possible_movers(world: World) -> dict[str, Mover]:
         if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
             movers[ahead.seat] = Mover(ahead.seat, ahead.travel)
     return dict(sorted(movers.items()))
+
+
+def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
+    """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
+    row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
+    first = world.vehicle.rows[0]
+    return tuple(p.position for row in world.vehicle.rows for p in row.positions
+                 if p.position in movers or (f"row {row.row}" in movers and (
+                     row is first or p.position in world.trip.front)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import islice, pairwise, product
@@ -72,10 +72,11 @@ class Solve:
         self.choices: Choices = all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
         self.everybody = (1 << len(trip.riders)) - 1
+        self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
-        self.lanes = Lanes(self.world)
+        self.lanes = Lanes(self.world, worst_case, strict)
         shapes = Shapes()
         at = 0
         for row in trip.vehicle.rows:
@@ -100,7 +101,7 @@ class Solve:
         """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
         cheapest = tuple(best_fill(plan, self.cost_of) for plan in plans)
         along = self.lanes.judge(self.lanes.together([fill.lane for fill in cheapest]))
-        if along.level < TOO_TIGHT or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
+        if along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
             return self._pick(plans, cheapest, along)
         others = [self._pick(plans, fills) for fills in product(*(self._by_lane(plan) for plan in plans))]
         return min(others, key=lambda pick: pick.cost)
@@ -166,15 +167,19 @@ class Solve:
         return unkept
 
     def near_misses(self) -> list[SqueezeShown]:
-        """The seatings that fail only for room and by the least, one for each different sum."""
-        found: list[tuple[int, tuple[RowPlan, ...]]] = []
+        """The seatings that fail only for room and by the least, one for each different sum; nearest first."""
+        across: list[tuple[int, tuple[RowPlan, ...]]] = []
         for i, row in enumerate(self.rows):
             tight = [plan for plan in row if plan.level == TOO_TIGHT]
-            found.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
-        found.extend(islice(self._short_cars(), SQUEEZES_SHOWN))
-        found.sort(key=lambda item: item[0])
+            across.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
+        across.sort(key=lambda item: item[0])
+        shown = [*self._different(plans for _, plans in across), *self._different(self._short_cars())]
+        return sorted(shown, key=lambda squeezed: squeezed.squeeze.short)[:SQUEEZES_SHOWN]
+
+    def _different(self, seatings: Iterable[tuple[RowPlan, ...]]) -> list[SqueezeShown]:
+        """The first few different sums of some seatings."""
         shown: dict[tuple[object, ...], SqueezeShown] = {}
-        for _, plans in found:
+        for plans in seatings:
             squeezed = self.squeeze_in(plans)
             if squeezed is not None:
                 labels = (addend.label for step in squeezed.squeeze.steps for addend in step.addends)
@@ -183,14 +188,16 @@ class Solve:
                 break
         return list(shown.values())
 
-    def _short_cars(self) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
-        """Seatings that fit in every row and not along the car, among the best ones."""
+    def _short_cars(self) -> list[tuple[RowPlan, ...]]:
+        """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
+        found: list[tuple[float, tuple[RowPlan, ...]]] = []
         for base, plans in islice(best_first(self.rows, self.everybody), LOOKED_AT):
             if level_of(base) >= TOO_TIGHT:
-                return
-            pick = self.pick(plans)
-            if pick.along.level == TOO_TIGHT:
-                yield pick.cost, plans
+                break
+            along = self.pick(plans).along
+            if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
+                found.append((along.answer.short, plans))
+        return [plans for _, plans in sorted(found, key=lambda item: item[0])]
 
     def squeeze_in(self, plans: Sequence[RowPlan]) -> SqueezeShown | None:
         """The sum that does not come out in the first squeezed row of a seating.
@@ -233,6 +240,7 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
+    ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is.
     """
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit, progress=progress)
@@ -255,5 +263,5 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     return Plan(
         trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (),
+        tuple(solve.near_misses()) if counted.squeeze else (), worst_case,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from seatplan.geometry.chain import Squeeze, Step
+from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
@@ -51,14 +51,15 @@ class RowShown:
 @dataclass(frozen=True, slots=True)
 class AheadShown:
     """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
-    left out), the spare and what it may be off, the steps that limit it, and the seat whose occupant's limit is not
-    known although it counts."""
+    left out), the spare and what it may be off, the steps that limit it, the seat whose occupant's limit is not known
+    although it counts, and how far forward each can come."""
 
     stands: tuple[tuple[str, int], ...]
     spare_mm: float | None
     tolerance_mm: float
     tight: tuple[Step, ...]
     unknown: str
+    limits: Mapping[str, Addend]
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,3 +130,4 @@ class Plan:
     shortage: ShortageShown | None
     contests: tuple[ContestShown, ...]
     squeezes: tuple[SqueezeShown, ...]
+    worst_case: bool = False

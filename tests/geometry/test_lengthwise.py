@@ -118,7 +118,7 @@ def test_a_tall_driver_leaves_too_little():
     answer = solve_lengthwise([shell], [Mover("1L", 230, 50, "driver forward at most"), PASSENGER])
     assert isinstance(answer, Squeeze)
     assert [(a.label, a.mm) for s in answer.steps for a in s.addends] == [
-        ("Nook 35 head-end at height 430", 760),
+        ("Nook 35 head-end (430 mm up)", 760),
         ("free to 1L at rearmost", -700),
         ("driver forward at most", -50),
     ]
@@ -174,7 +174,7 @@ def test_a_short_shell_cannot_brace_against_a_seat_that_is_rearmost():
     answer = solve_lengthwise([short], [DRIVER])
     assert (answer.need, answer.have, answer.short) == (700, 560, 140)
     assert [a.label for s in answer.steps for a in s.addends] == [
-        "to brace: Nook shell at height 430", "to brace: free to 1L at rearmost"]
+        "to brace: Nook shell (430 mm up)", "to brace: free to 1L at rearmost"]
 
 
 @pytest.mark.parametrize(("need", "fits"), [(0, True), (1, False)])

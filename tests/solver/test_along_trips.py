@@ -77,8 +77,8 @@ def test_the_sliding_row_decides() -> None:
     assert all(stands(a)["row 2"] > 0 for a in plan.arrangements)
     trip = load_trip("slide-decides")
     fixed = load_trip("slide-decides").vehicle
-    rows = [r.model_copy(update={"slides": 0, "positions": [_stays(p) for p in r.positions] if r.row == 3 else r.positions})
-            for r in fixed.rows]
+    rows = [r.model_copy(update={
+        "slides": 0, "positions": [_stays(p) for p in r.positions] if r.row == 3 else r.positions}) for r in fixed.rows]
     still = trip.model_copy(update={"vehicle": fixed.model_copy(update={"rows": rows})})
     assert not arrange(still, top=None).arrangements
 

@@ -6,12 +6,15 @@ TEXT = {
     "recline-out-of-range": {
         "block": "no setting leans as it should at {position}: the nearest comes to {measured} degrees from upright, "
                  "{limit} is asked for: {shortfall} degrees too {too} in this car",
-        "pass": "setting {setting} leans {measured} degrees from upright at {position}; {limit} is asked for",
+        "pass": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked for",
     },
     "no-room-ahead": {
-        "block": "{part} needs {reach} mm at {height} mm above the cushion and {free} mm are free at {position}: the "
-                 "seat ahead would have to come forward {measured} mm and can come {limit} mm: {shortfall} mm short",
-        "pass": "the seat ahead of {position} must stand {measured} mm forward at most, and can come {limit} mm",
+        "block": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
+                 "{position}: the seat ahead would have to come forward {measured} mm and can come {limit} mm: "
+                 "{shortfall} mm short",
+        "caution": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
+                   "{position}: {shortfall} mm short with the seat ahead foremost, less than the lengths may be off",
+        "pass": "{part} at {position} {room}",
     },
     "sensors-ahead": {
         "caution": "it may touch the seat ahead of {position}, and the vehicle handbook warns of that: leave a gap",
