@@ -8,27 +8,29 @@ Nothing heavy is imported before it is used.
 
 from __future__ import annotations
 
+from os import PathLike, fspath
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
+    from seatplan.files.errors import InputError
     from seatplan.model import Trip
     from seatplan.solver.results import Plan
 
 __version__ = "0.1.0"
-__all__ = ["arrange", "load_trip", "seatings"]
+__all__ = ["InputError", "arrange", "load_trip", "seatings"]
 
 
-def load_trip(ref: str, vehicle: str | None = None) -> Trip:
+def load_trip(ref: str | PathLike[str], vehicle: str | PathLike[str] | None = None) -> Trip:
     """Read a trip: a bundled name or a path. ``vehicle`` takes the place of the trip's own.
 
-    Raises seatplan.files.errors.InputError with every problem of the files.
+    Raises seatplan.InputError with every problem of the files.
     """
     from seatplan.files.load import load_trip as load
 
-    return load(ref, vehicle)
+    return load(fspath(ref), None if vehicle is None else fspath(vehicle))
 
 
 def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict: bool = False,
@@ -68,3 +70,11 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
                 names[c.position], None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
             for c in seating
         }
+
+
+def __getattr__(name: str) -> Any:
+    if name == "InputError":
+        from seatplan.files.errors import InputError
+
+        return InputError
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -44,6 +44,10 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
     for notice in notices:
         print(f"warning: {notice}", file=sys.stderr)
     if day is not None:
+        for rider in loaded.riders:
+            if rider.born is not None and rider.born > day:
+                raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}",
+                             "expected the day of travel")
         loaded = loaded.model_copy(update={"on": day})
     return loaded, profile, loaded.on or date.today()
 
@@ -98,5 +102,5 @@ class Slow:
 
     def __call__(self, stage: str, n: int) -> None:
         if time.monotonic() >= self._next:
-            print(f"{stage}: {n:,} ways so far", file=sys.stderr)
+            print(f"{stage}: {n:,} ways looked at so far", file=sys.stderr)
             self._next = time.monotonic() + 1

@@ -34,4 +34,6 @@ def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
 def message_of(error: click.ClickException) -> str:
     """Click's own words on one line, beginning small and without a full stop."""
     text = " ".join(error.format_message().split()).rstrip(".")
+    if isinstance(error, Misuse):
+        return text                       # ours, and it may begin with a name
     return f"{text[:1].lower()}{text[1:]}"

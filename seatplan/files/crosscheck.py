@@ -11,6 +11,12 @@ from .errors import Problem, near_word
 from .reading import Document, Loc
 
 _SIDES = "LCR"
+#: no row is narrower between its walls than this, mm (from memory); less is a slip of the unit
+NARROWEST_ROW_MM = 500
+#: the middle of a seat is no further than this from the midpoint of its own bars, mm (from memory); more is a slip
+CENTRE_OFF_BARS_MM = 150
+#: bars further apart are no pair, mm (from memory)
+WIDEST_PAIR_MM = 600
 #: where, and what is wrong there
 Found = Iterator[tuple[Loc, str]]
 
@@ -47,7 +53,7 @@ def _vehicle(vehicle: Vehicle) -> Found:
                 )
             for loc, text in _ahead(position, everywhere):
                 yield (*at, "positions", k, "ahead", *loc), text
-        for loc, text in (*_order(row), *_walls(row), *_named(row)):
+        for loc, text in (*_order(row), *_walls(row), *_centres(row), *_named(row)):
             yield (*at, *loc), text
 
 
@@ -110,12 +116,44 @@ def _walls(row: Row) -> Found:
         )
     left = min((t.left for t in row.trim if t.left is not None), default=None)
     right = max((t.right for t in row.trim if t.right is not None), default=None)
-    if left is not None and right is not None and left >= right:
-        return
+    if left is not None and right is not None:
+        if left >= right:
+            return
+        if right - left < NARROWEST_ROW_MM:
+            last = max((k for k, t in enumerate(row.trim) if t.right is not None))
+            yield (
+                ("trim", last, "right"),
+                f"row {row.row} is {right - left} mm wide between its walls; expected at least "
+                f'{NARROWEST_ROW_MM} mm: a plain number is mm, inches are written "{right - left} in"',
+            )
+            return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
             walls = f"{'?' if left is None else left} to {'?' if right is None else right} mm"
             yield loc, f"{name} is at {x} mm; expected it between the walls, {walls}"
+
+
+def _centres(row: Row) -> Found:
+    """The middle of a seat lies on its cushion, and near the midpoint of its own bars."""
+    bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    for k, position in enumerate(row.positions):
+        centre, own = position.centre, position.lower_anchors
+        if centre is None:
+            continue
+        low, high = row.cushion.left, row.cushion.right
+        if low is not None and high is not None and low < high and not low <= centre <= high:
+            yield (
+                ("positions", k, "centre"),
+                f"the centre of {position.position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
+            )
+        elif own and all(name in bars for name in own) and 0 < bars[own[1]] - bars[own[0]] <= WIDEST_PAIR_MM:
+            middle = (bars[own[0]] + bars[own[1]]) / 2
+            if abs(middle - centre) > CENTRE_OFF_BARS_MM:
+                yield (
+                    ("positions", k, "centre"),
+                    f"the centre of {position.position} is at {centre} mm and its bars meet at {middle:g} mm; expected "
+                    f"them within {CENTRE_OFF_BARS_MM} mm of each other",
+                )
 
 
 def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable
 from datetime import date
+from itertools import pairwise
 
-from seatplan.model import Trip, Wish
+from seatplan.model import Rider, Trip, Wish
 
 from .crosscheck import Found
 from .errors import Problem, near_word
@@ -13,6 +14,11 @@ from .reading import Document, Loc
 
 #: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
 ADULT_FROM_MONTHS = 13 * 12
+#: nor anybody smaller or lighter: the stature at which US guidance looks at belt fit at all (57 in), and the mass of
+#: the smallest child for whom a belt alone fitted, 37 kg (Klinich et al. 1994), rounded down
+ADULT_FROM_MM, ADULT_FROM_KG = 1400, 35
+#: names that the planner uses itself
+_TAKEN_NAMES = ("left", "the driver")
 
 
 def trip_problems(trip: Trip, document: Document, excused: Collection[Loc] = ()) -> list[Problem]:
@@ -35,6 +41,9 @@ def _trip(trip: Trip) -> Found:
         yield ("drives",), f'no position is called "{trip.drives}"; {near_word(trip.drives, positions)}'
     elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
         yield ("drives",), f"{trip.drives} is not in the front row; expected the driver's seat"
+    for i, name in enumerate(riders):
+        if name.casefold() in _TAKEN_NAMES:
+            yield ("riders", i, "rider"), f'"{name}" is a name that the planner uses itself; expected another'
     drivers = [rider for rider in trip.riders if rider.drives]
     for i, rider in enumerate(trip.riders):
         if rider.drives and not rider.adult:
@@ -44,6 +53,13 @@ def _trip(trip: Trip) -> Found:
             yield (
                 ("riders", i, "adult"),
                 f"{rider.rider} is {age // 12} years old; expected `adult: yes` from 13 on",
+            )
+        small = (rider.height or ADULT_FROM_MM) < ADULT_FROM_MM or (rider.mass or ADULT_FROM_KG) < ADULT_FROM_KG
+        if rider.adult and small and (age is None or age >= ADULT_FROM_MONTHS):
+            yield (
+                ("riders", i, "adult"),
+                f"{rider.rider} is written down as an adult of {_body(rider)}; expected an adult of at least "
+                f"{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do",
             )
         if rider.drives and rider is not drivers[0]:
             yield (
@@ -97,6 +113,7 @@ def _trip(trip: Trip) -> Found:
     for i, wish in enumerate(trip.wishes):
         for loc, text in _wish(wish, riders, positions, restraints):
             yield ("wishes", i, *loc), text
+    yield from _contradictions(trip, positions)
 
 
 def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[str]) -> Found:
@@ -215,3 +232,27 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             ],
         }
     ), dropped
+
+
+def _contradictions(trip: Trip, positions: list[str]) -> Found:
+    """Musts that no seating can keep, whatever the car."""
+    for rider in trip.riders:
+        left = [*positions, *(p for w in trip.wishes for p in w.at or ())]      # unknown ones are told elsewhere
+        for i, wish in enumerate(trip.wishes):
+            if not wish.must or wish.rider != rider.rider or (wish.at is None and wish.not_at is None):
+                continue
+            left = [p for p in left if p in (wish.at or left) and p not in (wish.not_at or ())]
+            if not left:
+                yield ("wishes", i), f"the musts for {rider.rider} leave no seat; drop one, or its `must`"
+                break
+    close = [(i, w.together) for i, w in enumerate(trip.wishes) if w.must and w.together]
+    apart = [set(w.apart) for w in trip.wishes if w.must and w.apart]
+    for i, names in close:
+        for one, other in pairwise(names):
+            if any({one, other} <= group for group in apart):
+                yield ("wishes", i), f"{one} and {other} must sit together and must sit apart; drop one of the two"
+
+
+def _body(rider: Rider) -> str:
+    told = [f"{rider.height} mm"] if rider.height is not None else []
+    return " and ".join([*told, *([f"{rider.mass:g} kg"] if rider.mass is not None else [])])

@@ -39,11 +39,22 @@ def brief(text: str, most: int = 60) -> str:
     return "".join(c if c.isprintable() else "?" for c in cut)
 
 
+#: what people also call the keys of a file
+_ALSO_CALLED = {
+    "weight": "mass", "stature": "height", "tall": "height", "birthday": "born", "dob": "born", "name": "rider",
+    "seat": "position", "isofix": "lower_anchors", "latch": "lower_anchors", "anchors": "lower_anchors",
+    "date": "on", "seats": "positions", "car": "vehicle", "children": "riders", "kids": "riders", "door": "trim",
+}
+
+
 def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     """``did you mean "position"?``, or the list of what is allowed."""
     from difflib import get_close_matches
 
     known = sorted(set(allowed))
+    meant = _ALSO_CALLED.get(word.lower())
+    if meant in known:
+        return f'did you mean "{meant}"?'
     near = get_close_matches(word[:100], known, 1, 0.6)
     if near:
         return f'did you mean "{near[0]}"?'

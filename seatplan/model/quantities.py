@@ -44,8 +44,16 @@ class _Reads:
         except units.UnitError as error:
             raise refused(str(error)) from None
         if not self.low <= number <= self.high:
-            raise refused(f"expected {self.low:g} to {self.high:g} {self.unit}")
+            raise refused(f"expected {self.low:g} to {self.high:g} {self.unit}{self._meant(value, number)}")
         return number
+
+    def _meant(self, value: object, number: float) -> str:
+        """A plain number that would do in another unit."""
+        if self.unit != "mm" or isinstance(value, str):
+            return ""
+        fitting = [f'"{number:g} {unit}"' for unit, factor in (("cm", 10), ("in", 25.4))
+                   if self.low <= number * factor <= self.high]
+        return f"; is it {' or '.join(fitting)}?" if fitting else ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
         return core_schema.no_info_before_validator_function(self.read, handler(source))

@@ -161,7 +161,7 @@ class Handbook(Record):
     """What the vehicle handbook says of one position."""
 
     forbids: list[Literal[
-        "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] = []
+        "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
     allows: list[Literal["lower-anchors-with-belt"]] = []
     lower_anchor_mass_limit: MassLimit | None = None     # child and restraint together
     notes: Text = ""

@@ -129,7 +129,7 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     Why: an emergency-locking belt lets the restraint slide and tip on every bend.
     Limits: a separate locking clip is not counted; with two retractors, enter the one of the lap part. UN
         rules ask
-        for no belt that locks, so for a restraint approved to UN R44 or R129 it is a caution.
+        for no belt that locks, so under un it is a caution for a restraint approved to UN R44 or R129.
     Blocks: emergency-locking retractor, sliding latchplate, no lock-off.
     Instead: a seat whose belt locks; a restraint with a lock-off; lower anchors.
     """
@@ -162,7 +162,7 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
         )
     found = f"{retractor} retractor, {latchplate} latchplate"
     approval = p.restraint.approval if p.restraint else None
-    if approval is not None and approval.standard.startswith("UN"):
+    if w.profile.base == "un" and approval is not None and approval.standard.startswith("UN"):
         return cautions(found)
     return fails(found)
 

@@ -184,15 +184,21 @@ def child_too_old(placement: Placement, world: World) -> Result:
     depends=("mode", "installation"),
     reads=("limits",),
     remedy="read the label and write the limits down",
-    when=lambda p, w: p.mode is not None and not (limit_of(p, "mass") or limit_of(p, "height")),
+    when=lambda p, w: p.mode is not None and bool(_limits_missing(p, w)),
 )
 def child_limits_unknown(placement: Placement, world: World) -> Result:
-    """The file gives the mode neither a mass nor a height limit, and every restraint has one.
+    """The file leaves out a limit that the restraint's label has.
 
-    Checks: that the mode or the installation has a mass or a height limit.
-    Why: without one nothing tells whether the child belongs in it.
-    Limits: one of the two is enough; some labels have only one.
+    Checks: under us that the mode or the installation has a mass and a height limit, as labels give both; under un
+        that it has one of them, as older approvals go by mass alone and newer ones by stature.
+    Why: without it nothing tells whether the child belongs in it.
+    Limits: a label that names none can be written down as a range from 0 to its largest child.
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks("mass and height limits", _LABEL)
+    return lacks(f"{' and '.join(_limits_missing(placement, world))} limits", _LABEL)
+
+
+def _limits_missing(placement: Placement, world: World) -> list[str]:
+    missing = [name for name in ("mass", "height") if limit_of(placement, name) is None]
+    return missing if world.profile.base == "us" or len(missing) == 2 else []

@@ -79,6 +79,10 @@ class _Local:
                 continue
             source = f"{self._document.name}"
             if isinstance(value, dict):
+                for key in value:
+                    if key not in ("value", "source"):
+                        allowed = near_word(str(key), ("value", "source"))
+                        self._say((*loc, key), f'unknown key "{key}" of {name}; {allowed}', at_key=True)
                 source = str(value.get("source", source))
                 value = value.get("value")
             number = self._number(loc, value, old)
@@ -114,9 +118,9 @@ class _Local:
             return frozenset()
         known = {rule.id for rule in RULES}
         for i, name in enumerate(given):
-            if name not in known:
+            if not isinstance(name, str) or name not in known:
                 self._say(("must", i), f"no rule is called {_shown(name)}; {near_word(str(name), known)}")
-        return frozenset(name for name in given if name in known)
+        return frozenset(name for name in given if isinstance(name, str) and name in known)
 
     def _say(self, loc: tuple[str | int, ...], text: str, at_key: bool = False) -> None:
         self._problems.append(self._document.problem(loc, text, at_key))

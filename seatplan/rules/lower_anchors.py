@@ -274,6 +274,6 @@ def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
     Instead: installation with the belt.
     """
     manual = p.position.manual
-    if manual is not None and "lower-anchors" in manual.forbids:
+    if manual is not None and "lower-anchors" in (manual.forbids or ()):
         return fails("lower anchors", page=manual.page or "not noted")
     return passes("not forbidden")

@@ -63,7 +63,7 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     Instead: another seat, or another mode of the restraint.
     """
     manual = p.position.manual
-    if manual is None:
+    if manual is None or manual.forbids is None:
         return lacks(
             f"what the vehicle handbook forbids at {p.position.position}",
             "look it up and write `manual: {forbids: [...]}`, or [] if it forbids nothing",
@@ -98,7 +98,7 @@ def _airbag(p: Placement, w: World) -> Result:
     if front == "none":
         return passes("none", "none")
     if front == "switchable" and p.position.position in w.trip.airbags_off:
-        return passes("switched off", "switched off")
+        return cautions("switched off", "switched off")      # by hand, so it has to be looked at every time
     return fails("active" if front == "active" else "not switched off", "none or switched off")
 
 
@@ -117,8 +117,9 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     Checks: the front airbag of the position, and whether the trip says that it is switched off.
     Why: the airbag hits the back of the shell, right behind the child's head.
     Limits: rows further back have no front airbags unless the file says so.
-    Blocks: any rear-facing mode at 1R with an active airbag, or a switchable one that is not switched off.
-    Instead: the back row; never argue this one away.
+    Blocks: any rear-facing mode at 1R with an active airbag, or a switchable one that is not switched off; one that
+        is switched off by hand is a caution, since its lamp has to be looked at on every trip.
+    Instead: the back row.
     """
     return _airbag(p, w)
 

@@ -18,6 +18,8 @@ _UPRIGHT = "upright for the whole ride"
 
 #: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
 NEW_FLOORS_FROM = date(2024, 12, 5)
+#: below it stature decides, whatever a rider is called: the directive and the guidance speak of children
+GROWN_UP_FROM_MONTHS = 18 * 12
 
 
 def _faces_forward(placement: Placement, world: World) -> bool:
@@ -148,20 +150,21 @@ def booster_before_five(placement: Placement, world: World) -> Result:
 @rule(
     "adult-belt-does-not-fit",
     title="The adult belt does not fit the child",
-    limits=("adult_belt_min_height",),
+    limits=("adult_belt_min_height", "belt_fit_min_age"),
     source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; "
     "un: Directive 91/671/EEC Art. 2(1)(a)",
     depends=("rider", "mode", "position"),
-    reads=("rider.height", "rider.belt_fit"),
+    reads=("rider.height", "rider.belt_fit", "rider.born", "rider.age"),
     remedy="a booster, or a belt-fit test at that seat (us)",
-    when=lambda p, w: p.mode is None and not p.rider.adult,
+    when=lambda p, w: p.mode is None and not _grown_up(p, w),
 )
 def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     """The adult belt is not known to fit the child.
 
     Checks: a recorded belt-fit test; without one the stature, 1,448 mm (57 in) under us, 1,500 mm under un.
     Why: a lap belt across the belly and a shoulder belt at the neck do harm in a crash.
-    Limits: under us a passed test stands in for stature; under un the law asks for stature.
+    Limits: under us a test that was passed from the age of 8 on stands in for stature (belts fit typically between 8
+        and 12); under un the law asks for stature. Under 18, `adult: yes` changes nothing here.
     Blocks: a child of 1,400 mm without a test.
     Instead: a booster; or sit the child back, look at knees, hips and shoulder, and record the test.
     """
@@ -170,8 +173,12 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     if test is not None and here and not test.passed:
         return fails("failed", "passed", by="belt-fit test")
     lifts = bool((world.profile.flags or {}).get("belt_fit_test_lifts_height"))
-    if test is not None and here and test.passed and lifts:
-        return passes("passed", "passed", by="belt-fit test")
+    if test is not None and here and test.passed and lifts and (test.on is None or test.on <= world.day):
+        age = world.age_months(rider)
+        if age is None:
+            return lacks(f"age of {rider.rider}", _BIRTHDAY, world.limit("belt_fit_min_age"), "months")
+        if age >= world.limit("belt_fit_min_age"):
+            return passes("passed", "passed", by="belt-fit test")
     least = world.limit("adult_belt_min_height")
     if rider.height is None:
         return lacks(f"height of {rider.rider}", _STAND, least, "mm")
@@ -182,3 +189,9 @@ def _floor(placement: Placement, world: World, name: str) -> float:
     """The label floor in force when the restraint was made; unknown counts as new."""
     made = placement.restraint.made if placement.restraint else None
     return world.limit(f"{name}_before" if made is not None and made < NEW_FLOORS_FROM else name)
+
+
+def _grown_up(placement: Placement, world: World) -> bool:
+    """Written down as an adult, and not known to be under 18."""
+    age = world.age_months(placement.rider)
+    return placement.rider.adult and (age is None or age >= GROWN_UP_FROM_MONTHS)

@@ -25,6 +25,7 @@ from .rule import Rule
 
 RULES: tuple[Rule, ...] = (
     readiness.adult_belt_does_not_fit,
+    restraint_condition.approved_elsewhere,
     pair.bar_wanted_twice,
     support.base_off_the_cushion,
     support.base_on_waterfall_edge,

@@ -48,9 +48,12 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     """
     restraint = placement.restraint
     assert restraint is not None
-    last = restraint.expires
-    if last is None and restraint.made is not None and restraint.expires_after is not None:
-        last = add_months(restraint.made, restraint.expires_after)
+    if restraint.made is not None and restraint.made > world.day:
+        return lacks("day made", f"{_LABEL}: {restraint.made.isoformat()} is after the day of travel")
+    ends = [] if restraint.expires is None else [restraint.expires]
+    if restraint.made is not None and restraint.expires_after is not None:
+        ends.append(add_months(restraint.made, restraint.expires_after))
+    last = min(ends, default=None)
     if last is None:
         return lacks(
             "day made and years of use",
@@ -162,3 +165,22 @@ def restraint_history_unknown(placement: Placement, world: World) -> Result:
     if history is None:
         return lacks("its history", "ask its owner from new; without an answer do not use it", "known")
     return fails("unknown", "known") if history == "unknown" else passes("known", "known")
+
+
+@rule("approved-elsewhere", title="The restraint was approved to other rules", profiles=("us",),
+      source="49 CFR 571.213: restraints used here are certified to FMVSS 213", depends=("restraint",),
+      reads=("restraint.approval.standard",),
+      remedy="a restraint certified to FMVSS 213, or the rules it was approved to",
+      when=lambda p, w: p.restraint is not None and p.restraint.approval is not None)
+def approved_elsewhere(placement: Placement, world: World) -> Result:
+    """The restraint was approved to UN regulations and would be used under the us rules.
+
+    Checks: the standard that the restraint was approved to, where its file names one.
+    Why: belts, anchors and limits of the other rules are not those of this car.
+    Limits: a file without an approval is taken at its word.
+    Blocks: a restraint approved to UN R129 under the us rules.
+    Instead: a restraint certified to FMVSS 213, or the rules it was approved to.
+    """
+    approval = placement.restraint.approval if placement.restraint else None
+    standard = approval.standard if approval else ""
+    return passes(standard, "FMVSS 213") if standard == "FMVSS 213" else fails(standard, "FMVSS 213")

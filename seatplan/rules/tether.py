@@ -17,14 +17,20 @@ def _needs(p: Placement, w: World) -> bool:
     return p.installation is not None and p.installation.needs_tether is True
 
 
+def _may_need(p: Placement) -> bool:
+    """Forward-facing in a harness, not hooked, and nobody wrote down whether it may do without."""
+    return (p.mode_name in ("forward-facing-harness", "harness-vest") and p.installation is not None
+            and p.installation.needs_tether is None and p.tether is None)
+
+
 @rule(
     "no-tether-anchor",
     title="There is no tether anchor for a restraint that needs one",
     source="the restraint's instructions; UN R16 (07 series) 2.34; 49 CFR 571.225 S6",
-    depends=("installation", "position", "tether"),
+    depends=("mode", "installation", "position", "tether"),
     reads=("position.tether", "installation.needs_tether"),
     remedy="a seat with a tether anchor of its own",
-    when=_needs,
+    when=lambda p, w: _needs(p, w) or _may_need(p),
 )
 def no_tether_anchor(p: Placement, w: World) -> Result:
     """The installation needs its tether hooked, and the position has no anchor for it.
@@ -36,6 +42,8 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     Instead: a seat with an anchor.
     """
     anchor = p.position.tether
+    if _may_need(p):
+        return lacks("whether this way of installing needs the tether", "read it in the restraint's instructions")
     if anchor is None:
         return lacks(f"tether anchor of {p.position.position}", _HOW_ANCHOR, "an anchor")
     if anchor == "none":

@@ -187,6 +187,7 @@ def _tries(p: Placement, w: World) -> list[Tried]:
     tries = [
         t for t in w.trip.tried if t.restraint == name and t.position == p.position.position and t.by == p.by
     ]
+    tries = [t for t in tries if t.on is None or t.on <= w.day]
     days = [t.on for t in tries if t.on is not None]
     if len(days) < len(tries):
         return tries

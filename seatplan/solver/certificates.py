@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def shortage_of(solve: Solve) -> ShortageShown | None:
     """The riders who share too few positions or restraints, and the rules that took the others away."""
-    short = find_shortage(solve.choices.per_rider)
+    short = solve.short or find_shortage(solve.choices.per_rider)
     if short is None:
         return None
     trip, positions = solve.trip, solve.choices.positions

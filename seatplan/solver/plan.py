@@ -39,11 +39,12 @@ from .rowplans import (
     picked,
     row_plans,
 )
+from .shortage import find_shortage, plainly_short
 from .tally import tally
 from .whole import judge_whole
 
 #: plans of one row; beyond this the answer is given as incomplete
-LIMIT_PLANS = 2_000_000
+LIMIT_PLANS = 500_000
 #: how many near misses are worked out
 SQUEEZES_SHOWN = 3
 #: how many of the best seatings are looked at for ones that fail along the car
@@ -73,6 +74,8 @@ class Solve:
         self.cost_of = CellCost(self.world)
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
+        # with fewer seats or restraints than riders there is nothing to search: no seating has one each
+        self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
         self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
@@ -84,7 +87,7 @@ class Solve:
             seats = [self._open_at(at + i) for i in range(len(row.positions))]
             at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
-            found = row_plans(seats, car, self.cost_of, limit, tick)
+            found = row_plans([[] for _ in seats] if self.short else seats, car, self.cost_of, limit, tick)
             self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
@@ -232,7 +235,7 @@ def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
-    return lambda n: progress(f"row {row}", n)
+    return lambda n: progress(f"filling row {row}", n)
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,

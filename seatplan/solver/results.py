@@ -114,7 +114,7 @@ class SqueezeShown:
     squeeze: Squeeze
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Plan:
     """The answer for one trip in one vehicle."""
 
@@ -131,3 +131,7 @@ class Plan:
     contests: tuple[ContestShown, ...]
     squeezes: tuple[SqueezeShown, ...]
     worst_case: bool = False
+
+    def __repr__(self) -> str:
+        shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"
+        return f"<Plan of {self.trip.trip!r}: {self.verdict}, {shown}>"

@@ -18,6 +18,15 @@ class Shortage:
     have: tuple[int, ...]
 
 
+def plainly_short(per_rider: Sequence[Sequence[Choice]]) -> bool:
+    """Whether counting alone shows a shortage: a quick look before any matching."""
+    open_choices = [[c for c in choices if c.cells] for choices in per_rider]
+    if len({c.position for choices in open_choices for c in choices}) < len(per_rider) or not all(open_choices):
+        return True
+    bound = [choices for choices in open_choices if all(c.restraint is not None for c in choices)]
+    return len({c.restraint for choices in bound for c in choices}) < len(bound)
+
+
 def find_shortage(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
     """A smallest group of riders with too few positions, else with too few restraints; None if there is none.
 

@@ -36,6 +36,9 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
     where something fits.
     """
     parts = [_head(plan), _answer(plan)]
+    if plan.arrangements:
+        parts.append(wrapped("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
+                             "the car (see the caution at the end)."))
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)

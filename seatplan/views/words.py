@@ -85,9 +85,14 @@ def held_by(placement: Placement) -> str:
     parts = [BY[placement.by]]
     installation = placement.installation
     if placement.booster:
-        parts = ["rider's belt"]
+        parts = [BY["adult-belt"]]
         if placement.on_lower_anchors:
             parts.append("connectors")
+    if placement.by == "adult-belt" or placement.held_by_belt or placement.booster:
+        if placement.position.belt is None:
+            parts[0] += ", if there is one"
+    elif not placement.bars:
+        parts[0] += ", if there are any"
     if placement.bars:
         parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}"
         if placement.borrowed:

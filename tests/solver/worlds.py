@@ -58,6 +58,10 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     tolerance = rng.choice((0, 0, 0, 5, 12))
     if not tolerance:
         _exact(riders, restraints)
+    rules = rng.choice(("us", "us", "un"))
+    if rules == "us":
+        for restraint in restraints:
+            restraint.pop("approval")
     return {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
@@ -66,7 +70,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
         "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
         "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
                     for name in names if rng.random() < 0.3},
-        "rules": rng.choice(("us", "us", "un")),
+        "rules": rules,
     }
 
 

@@ -26,10 +26,12 @@ TEXT = {
     "rear-facing-before-airbag": {
         "block": "the front airbag at {position} is {measured}; it would strike the back of the "
                  "shell",
+        "caution": "the front airbag at {position} must be off: look at its lamp on every trip",
         "pass": "the front airbag at {position}: {measured}",
     },
     "bed-before-airbag": {
         "block": "the front airbag at {position} is {measured}; it would strike the bed",
+        "caution": "the front airbag at {position} must be off: look at its lamp on every trip",
         "pass": "the front airbag at {position}: {measured}",
     },
     "support-leg-over-floor-box": {

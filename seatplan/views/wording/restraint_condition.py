@@ -25,4 +25,8 @@ TEXT = {
         "block": "nobody knows what happened to {restraint} before",
         "pass": "the history of {restraint} is known",
     },
+    "approved-elsewhere": {
+        "block": "{restraint} is approved to {measured}; these rules ask for {limit}",
+        "pass": "{restraint} is approved to {measured}",
+    },
 }

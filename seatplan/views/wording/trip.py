@@ -22,7 +22,7 @@ TEXT = {
         "pass": "tried on {on}: moved {measured} mm, allowed {limit} mm",
     },
     "wish-for-seat-not-met": {
-        "block": "you asked for {limit}, this is {measured}",
+        "block": "you asked for {limit}, and not for {measured}",
         "pass": "this is where you asked for",
     },
 }
