@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
@@ -189,7 +190,7 @@ class RowSpace:
             return Fit(over / 2, None, False)
         close = False
         if over > -most:
-            for path in self._paths(self.steps(seats)):
+            for path in self._paths(self.steps(seats), -most):
                 if path.over > path.off_by:
                     return Fit(over / 2, None, False)
                 close = close or path.over > -path.off_by
@@ -204,9 +205,9 @@ class RowSpace:
         """No sum through this body can be off by more on its account, mm."""
         return 2 * seat.tolerance + max((b.off_by for b in seat.shape.boxes), default=0) * 2
 
-    def _paths(self, steps: Sequence[Step]) -> list[_Path]:
+    def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
         """Every sum from the left through bodies further and further right, and back: how much it overshoots
-        (half-mm), and what it may be off (half-mm)."""
+        (half-mm), and what it may be off (half-mm); only those over ``least``."""
         out: dict[str, list[Step]] = {}
         for step in steps:
             out.setdefault(step.start, []).append(step)
@@ -217,7 +218,9 @@ class RowSpace:
             for step in out.get(path[-1].end, ()):
                 if step.end == ORIGIN:
                     closed = (*path, step)
-                    found.append(_Path(closed, sum(s.need for s in closed), 2 * self.off_by(closed)))
+                    over = sum(s.need for s in closed)
+                    if over > least:
+                        found.append(_Path(closed, over, 2 * self.off_by(closed)))
                 else:
                     stack.append((*path, step))
         return found

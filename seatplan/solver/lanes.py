@@ -83,6 +83,7 @@ class Lanes:
         self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
         self._levels: dict[int, int] = {}
+        self._asked: dict[tuple[str, int, int], tuple[Ask | None, Shape]] = {}
         self._judged: dict[int, Along] = {}
         self.empty = self.number(Lane())
         self.nothing = self.way(frozenset({(self.empty, FITS)}))
@@ -99,7 +100,11 @@ class Lanes:
         """What the bodies of one row ask and take."""
         asks, takes = [], []
         for placement, shape in bodies:
-            ask = self._ask(placement, shape)
+            # the shape of whoever has legs here is that person's own, and is kept so that its id stays its own
+            key = (placement.position.position, id(shape), id(placement.mode))
+            if key not in self._asked:
+                self._asked[key] = self._ask(placement, shape), shape
+            ask = self._asked[key][0]
             if ask is not None:
                 asks.append(ask)
             if placement.position.position in self._held:

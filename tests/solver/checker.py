@@ -526,7 +526,8 @@ class Checker:
         row = next((r for r in self.trip.vehicle.rows if r.row == shown["row"]), None)
         for bodies in [] if row is None else self._bodies(row, shown["placements"]):
             assert row is not None
-            problems.append(self._cycle_problem(shown["steps"], needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)))
+            needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
+            problems.append(self._cycle_problem(shown["steps"], needs))
         self._say(None in problems, f"squeeze in row {shown['row']}: {problems}")
         self._say(sorted(p["rider"] for p in shown["everyone"]) == sorted(self.riders), "a squeeze leaves riders out")
         self._used_once(0, shown["everyone"])
