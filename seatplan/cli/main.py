@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from importlib import import_module
 from io import TextIOWrapper
@@ -76,6 +77,8 @@ def main() -> None:
 
 def run(args: list[str] | None = None) -> None:
     """Run the program and leave with its exit code. Only a bug of ours gets as far as code 70."""
+    # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
+    gc.set_threshold(100_000, 50, 100)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             # a name that the terminal cannot show stops nothing

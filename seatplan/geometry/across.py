@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf
+from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
@@ -185,7 +185,7 @@ class RowSpace:
     def fit(self, seats: Sequence[Seat], cap_mm: int) -> Fit:
         """Whether they fit, within what the tape may be off; the spare up to a cap."""
         over = self.shortfall(seats)
-        most = sum(2 * self._most_off(seat) for seat in seats) + 4 * self._wall_off
+        most = self._most_off(seats)
         if over > most:
             return Fit(over / 2, None, False)
         close = False
@@ -201,9 +201,13 @@ class RowSpace:
         tolerance = of_steps(steps)
         return tolerance.worst if self._worst_case else tolerance.likely
 
-    def _most_off(self, seat: Seat) -> float:
-        """No sum through this body can be off by more on its account, mm."""
-        return 2 * seat.tolerance + max((b.off_by for b in seat.shape.boxes), default=0) * 2
+    def _most_off(self, seats: Sequence[Seat]) -> float:
+        """No sum of these can be off by more, half-mm: two ends at walls, bars, belt or buckle, and a width a body."""
+        ends = max([self._wall_off, *(seat.tolerance for seat in seats)])
+        widths = [max((b.off_by for b in seat.shape.boxes), default=0) for seat in seats]
+        if self._worst_case:
+            return 2.0 * (2 * ends + sum(widths))
+        return 2 * hypot(ends, ends, *widths)
 
     def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
         """Every sum from the left through bodies further and further right, and back: how much it overshoots

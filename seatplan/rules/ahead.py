@@ -9,6 +9,8 @@ from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.geometry.ahead import Need
+    from seatplan.geometry.shapes import Shapes
     from seatplan.model.vehicle import Ahead
 
     from .subjects import Placement, World
@@ -68,6 +70,51 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
 
 
+def shapes_of(world: World) -> Shapes:
+    """The shapes of one solve, shared by rules and search."""
+    from seatplan.geometry.shapes import Shapes
+
+    if "shapes" not in world.kept:
+        world.kept["shapes"] = Shapes()
+    kept: Shapes = world.kept["shapes"]
+    return kept
+
+
+def need_ahead(placement: Placement, world: World) -> Need | None:
+    """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
+    ahead, mode = placement.position.ahead, placement.mode
+    if ahead is None:
+        return None
+    legs = mode is None or placement.booster
+    key = ("need", id(placement.position), id(placement.rider) if legs else (
+        id(mode), id(placement.installation), placement.recline))
+    if key not in world.kept:
+        world.kept[key] = _need_ahead(placement, world, ahead, legs), placement      # the placement keeps ids its own
+    need: Need = world.kept[key][0]
+    return need
+
+
+def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) -> Need:
+    from seatplan.geometry.ahead import Profile, leg_need, room_needed
+
+    profile, mode, restraint = Profile.of(ahead), placement.mode, placement.restraint
+    if legs or mode is None or restraint is None:
+        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+    shapes = shapes_of(world)
+    shape = shapes.posed(
+        shapes.of(placement.rider, restraint.restraint, mode, placement.installation, restraint.tolerance),
+        mode, placement.recline, placement.row.cushion.angle)
+    return room_needed(shape, profile, _clear_mm(placement, world))
+
+
+def _clear_mm(placement: Placement, world: World) -> int:
+    """How far a restraint stays clear of the seat ahead: not at all where it may or must touch."""
+    mode = placement.mode
+    if mode is None or placement.booster or mode.touch_ahead in ("may", "must"):
+        return 0
+    return int(world.limit("clear_of_seat_ahead"))
+
+
 def _looks_ahead(placement: Placement, world: World) -> bool:
     """Rear-facing always; others where the file knows of something ahead."""
     if placement.rear_facing:
@@ -96,23 +143,13 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
-    from seatplan.geometry.ahead import Profile, leg_need, room_needed
-    from seatplan.geometry.shapes import Shapes
-
-    ahead, mode, here = placement.position.ahead, placement.mode, placement.position.position
+    ahead, here = placement.position.ahead, placement.position.position
     if ahead is None:
         return lacks(f"free length ahead of {here}", "with the seat ahead rearmost, measure forward from the crease at "
                      "the cushion, at 300 mm and at 600 mm above it")
-    profile, clear = Profile.of(ahead), 0
-    if mode is None or placement.booster:
-        need = leg_need(placement.rider, profile, placement.row.cushion.above_floor)
-    else:
-        shapes = Shapes()
-        shape = shapes.posed(shapes.of(placement.rider, placement.restraint.restraint if placement.restraint else "",
-                                       mode, placement.installation),
-                             mode, placement.recline, placement.row.cushion.angle)
-        clear = 0 if mode.touch_ahead in ("may", "must") else int(world.limit("clear_of_seat_ahead"))
-        need = room_needed(shape, profile, clear)
+    clear = _clear_mm(placement, world)
+    need = need_ahead(placement, world)
+    assert need is not None
     most = _comes_forward(ahead, world)
     if need.mm is not None and need.mm > 0 and most is None:
         return lacks(f"how far {ahead.seat} slides", "push it fully back, then fully forward, and measure how far a "

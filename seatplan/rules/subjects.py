@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from seatplan.geometry.recline import Setting
@@ -91,6 +91,7 @@ class World:
     vehicle: Vehicle
     profile: Profile
     day: date
+    kept: dict[object, Any] = field(default_factory=dict)      # geometry that several ask for, worked out once
 
     def limit(self, name: str) -> float:
         return self.profile.limit(name)

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.ahead import Need, Profile, leg_need, room_needed
+from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze
 from seatplan.geometry.lengthwise import Behind, Mover, behind, least_slack, mover_of, solve_lengthwise
+from seatplan.rules.ahead import need_ahead
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
@@ -201,7 +202,7 @@ class Lanes:
 
     def need(self, placement: Placement, shape: Shape) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
-        return need_of(placement, shape, self._world.limit("clear_of_seat_ahead"))
+        return need_ahead(placement, self._world)
 
     def behind(self, placement: Placement, shape: Shape) -> Behind | None:
         """The same as a body of the chain, with its addends named; None where it asks nothing."""
@@ -253,18 +254,6 @@ class Lanes:
         if stature is None:
             return None, ""
         return forward_at_most(stature, travel_mm), f" (estimated from {stature / 10:g} cm)"
-
-
-def need_of(placement: Placement, shape: Shape, clear_mm: float) -> Need | None:
-    """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
-    ahead = placement.position.ahead
-    if ahead is None:
-        return None
-    profile = Profile.of(ahead)
-    if placement.mode is None or placement.booster:
-        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
-    touches = placement.mode.touch_ahead in ("may", "must")
-    return room_needed(shape, profile, 0 if touches else int(clear_mm))
 
 
 def _possible_movers(world: World) -> dict[str, Mover]:

@@ -9,8 +9,8 @@ from datetime import date
 from itertools import islice, pairwise, product
 
 from seatplan.geometry.chain import Squeeze
-from seatplan.geometry.shapes import Shapes
 from seatplan.model import Trip
+from seatplan.rules.ahead import shapes_of
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
@@ -80,7 +80,7 @@ class Solve:
         self.rows: list[list[RowPlan]] = []
         self.complete = True
         self.lanes = Lanes(self.world, worst_case, strict)
-        shapes = Shapes()
+        shapes = shapes_of(self.world)
         at = 0
         for row in trip.vehicle.rows:
             car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)

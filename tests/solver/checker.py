@@ -517,7 +517,8 @@ class Checker:
         addends = [addend["mm"] for step in shown["steps"] for addend in step["sum"]]
         need, have = sum(mm for mm in addends if mm > 0), -sum(mm for mm in addends if mm < 0)
         self._say(abs(need - shown["need"]) < 1e-9 and abs(have - shown["have"]) < 1e-9, "a squeeze's sum is wrong")
-        self._say(shown["short"] > 0 and abs(need - have - shown["short"]) < 1e-9, "a squeeze is not short")
+        short = shown["short"]
+        self._say(short > 0 and abs(need - have - short) < 1e-9, "a squeeze is not short")
         problems: list[str | None] = []
         if shown["row"] is None:
             ends = [(step["start"], step["end"]) for step in shown["steps"]]
