@@ -73,14 +73,14 @@ def _day(on: str | None) -> date | None:
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
-           again: str, hint: str = "") -> int:
+           again: str, hint: str = "", *, worst_case: bool = False) -> int:
     """Solve and print; the exit code.
 
     ``again`` names the trip in the next command, ``hint`` is the last line where something fits.
     """
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=top, strict=strict, progress=_Slow())
+    solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=Slow())
     if json_out:
         from seatplan.views.plan_json import plan_json
 
@@ -94,7 +94,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     return EXIT[solved.verdict]
 
 
-class _Slow:
+class Slow:
     """Says on stderr what the solve is at, once it takes longer than a second."""
 
     def __init__(self) -> None:

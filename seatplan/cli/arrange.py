@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from .answer import answer, asked, load
-from .options import as_json, on_day, rules_option, strict_option, vehicle_option
+from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 
 
 @click.command("arrange", short_help="List every arrangement of a trip that fits.")
@@ -16,11 +16,13 @@ from .options import as_json, on_day, rules_option, strict_option, vehicle_optio
 @click.option("--all", "everything", is_flag=True, help="Show all of them.")
 @rules_option
 @strict_option
+@worst_case_option
 @on_day
 @as_json
 def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: str | None, strict: bool,
-            on: str | None, json_out: bool) -> int:
-    """List every arrangement of TRIP that is allowed and fits side by side, best first.
+            worst_case: bool, on: str | None, json_out: bool) -> int:
+    """List every arrangement of TRIP that is allowed and fits, side by side and along the car,
+    best first.
 
     TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. Then comes who can
     sit where, and why the other seatings went, with counts that add up.
@@ -34,4 +36,4 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
     return answer(loaded, profile, day, None if everything else top, strict, json_out,
-                  asked(trip, vehicle, rules, on, strict))
+                  asked(trip, vehicle, rules, on, strict), worst_case=worst_case)

@@ -10,6 +10,9 @@ rules_option = click.option(
     "--rules", metavar="us|un|FILE", help="Another set of rules in place of the trip's own.")
 strict_option = click.option(
     "--strict", is_flag=True, help="What was not measured counts as a no.")
+worst_case_option = click.option(
+    "--worst-case", is_flag=True,
+    help="Add up what the lengths of a sum may be off, instead of the root of the sum of their squares.")
 on_day = click.option(
     "--on", metavar="DATE", help="The day of travel, such as 2026-11-25, in place of the trip's own.")
 as_json = click.option(

@@ -51,7 +51,8 @@ def command(trip: str, rider: str, restraint: str | None, position: str | None, 
         again = asked(trip, vehicle, rules, on, strict) + f" --rider {_quoted(chosen)}"
         say(why_text(answer, again, narrow=bool(held or spot)))
     levels = [mode.level for mode in answer.modes if mode.level is not None]
-    return (0, 0, 3, 1)[min(levels)] if levels else 1
+    code = (0, 0, 3, 1)[min(levels)] if levels else 1
+    return 3 if code == 1 and not answer.complete else code
 
 
 def _quoted(name: str) -> str:

@@ -58,7 +58,7 @@ def _vehicle(vehicle: Vehicle) -> Found:
 
 
 def _ahead(position: Position, everywhere: set[str]) -> Found:
-    if position.ahead is None:
+    if position.ahead is None or position.ahead.seat is None:
         return
     seat = position.ahead.seat
     if seat not in everywhere:

@@ -9,18 +9,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shape, Shapes, near, side_box, union
+from .tolerance import of_steps
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
     from seatplan.model import Row
 
-__all__ = ["ORIGIN", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
+__all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
 #: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
 #: lie within
@@ -49,16 +51,36 @@ class _Bound:
     addends: tuple[Addend, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
+    it may be below 0 where ``close`` says that the tape could be off by as much."""
+
+    short_mm: float
+    spare_mm: int | None
+    close: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Path:
+    steps: tuple[Step, ...]
+    over: int
+    off_by: float
+
+
 class RowSpace:
     """The room of one row: its walls, and what is known of the distances between bodies. Answers are kept."""
 
-    def __init__(self, row: Row, shapes: Shapes) -> None:
+    def __init__(self, row: Row, shapes: Shapes, tolerance_mm: int = 0, *, worst_case: bool = False) -> None:
+        """``tolerance_mm``: of every length of the vehicle's file. ``worst_case`` adds tolerances up plainly."""
         self._row, self._shapes = row, shapes
+        self._tolerance, self._worst_case = tolerance_mm, worst_case
         self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM))
                        for trim in row.trim]
         # where in side view each wall was measured
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
+        self._wall_off = max((tolerance_mm if t.tolerance is None else t.tolerance for t in row.trim), default=0)
         self._open: dict[int, tuple[bool, bool]] = {}
         self._limits: dict[int, tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = {}
         self._buckled: dict[tuple[int, int, bool], _Bound | None] = {}
@@ -155,8 +177,57 @@ class RowSpace:
         """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
         named by rider."""
         steps = self.steps(seats)
-        worst = _worst([seat.rider for seat in seats], steps)
-        return squeeze_of(worst) if worst else solve(steps, ORIGIN)
+        worst = max(self._paths(steps), key=lambda path: path.over - path.off_by, default=None)
+        if worst is not None and worst.over > worst.off_by:
+            return squeeze_of(worst.steps)
+        return solve(steps, ORIGIN, overlap=True)
+
+    def fit(self, seats: Sequence[Seat], cap_mm: int) -> Fit:
+        """Whether they fit, within what the tape may be off; the spare up to a cap."""
+        over = self.shortfall(seats)
+        most = self._most_off(seats)
+        if over > most:
+            return Fit(over / 2, None, False)
+        close = False
+        if over > -most:
+            for path in self._paths(self.steps(seats), -most):
+                if path.over > path.off_by:
+                    return Fit(over / 2, None, False)
+                close = close or path.over > -path.off_by
+        return Fit(0.0, self.spare(seats, cap_mm), close)
+
+    def off_by(self, steps: Sequence[Step]) -> float:
+        """What the sum of some steps may be off, mm."""
+        tolerance = of_steps(steps)
+        return tolerance.worst if self._worst_case else tolerance.likely
+
+    def _most_off(self, seats: Sequence[Seat]) -> float:
+        """No sum of these can be off by more, half-mm: two ends at walls, bars, belt or buckle, and a width a body."""
+        ends = max([self._wall_off, *(seat.tolerance for seat in seats)])
+        widths = [max((b.off_by for b in seat.shape.boxes), default=0) for seat in seats]
+        if self._worst_case:
+            return 2.0 * (2 * ends + sum(widths))
+        return 2 * hypot(ends, ends, *widths)
+
+    def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
+        """Every sum from the left through bodies further and further right, and back: how much it overshoots
+        (half-mm), and what it may be off (half-mm); only those over ``least``."""
+        out: dict[str, list[Step]] = {}
+        for step in steps:
+            out.setdefault(step.start, []).append(step)
+        found = []
+        stack: list[tuple[Step, ...]] = [(step,) for step in out.get(ORIGIN, ())]
+        while stack:
+            path = stack.pop()
+            for step in out.get(path[-1].end, ()):
+                if step.end == ORIGIN:
+                    closed = (*path, step)
+                    over = sum(s.need for s in closed)
+                    if over > least:
+                        found.append(_Path(closed, over, 2 * self.off_by(closed)))
+                else:
+                    stack.append((*path, step))
+        return found
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
@@ -169,9 +240,7 @@ class RowSpace:
                 reach = self._shapes.reach(other.shape, seat.shape)
                 if reach.parts is not None:
                     a, b = reach.parts
-                    steps.append(Step(other.rider, seat.rider, reach.need, True, (
-                        Addend(f"half of {a.label}", (a.width or 0) / 2),
-                        Addend(f"half of {b.label}", (b.width or 0) / 2))))
+                    steps.append(Step(other.rider, seat.rider, reach.need, True, (_half(a), _half(b))))
         return steps
 
     def missing(self, seats: Sequence[Seat]) -> tuple[Missing, ...]:
@@ -213,11 +282,6 @@ class RowSpace:
         """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
         return any(box.person for box in seat.shape.boxes)
 
-    @staticmethod
-    def tolerance(seats: Sequence[Seat]) -> int:
-        """The largest spread among the bodies, mm: estimated breadths may be so much wider."""
-        return max((seat.shape.spread for seat in seats), default=0)
-
     def _bounds(self, seats: Sequence[Seat], j: int) -> tuple[list[_Bound], list[_Bound]]:
         """Lower and upper limits of one body's middle: walls, play, its own buckle, the buckles of the
         others."""
@@ -242,18 +306,21 @@ class RowSpace:
             if widest is None:
                 continue
             width = widest.width or 0
-            half = Addend(f"half of {widest.label}", width / 2)
+            half = _half(widest)
+            off = self._tolerance if trim.tolerance is None else trim.tolerance
             if trim.left is not None:
                 lows.append(_Bound(2 * trim.left + width, False,
-                                   (Addend(f"left {trim.name}", trim.left), half)))
+                                   (Addend(f"left {trim.name}", trim.left, off), half)))
             if trim.right is not None:
                 highs.append(_Bound(2 * trim.right - width, False,
-                                    (half, Addend(f"right {trim.name}", -trim.right))))
+                                    (half, Addend(f"right {trim.name}", -trim.right, off))))
         if seat.centre is not None:
             lows.append(_Bound(seat.centre - seat.play, True, (
-                Addend(seat.hangs_on, seat.centre / 2), Addend(f"play at {seat.position}", -seat.play / 2))))
+                Addend(seat.hangs_on, seat.centre / 2, seat.tolerance),
+                Addend(f"play at {seat.position}", -seat.play / 2))))
             highs.append(_Bound(seat.centre + seat.play, True, (
-                Addend(seat.hangs_on, -seat.centre / 2), Addend(f"play at {seat.position}", -seat.play / 2))))
+                Addend(seat.hangs_on, -seat.centre / 2, seat.tolerance),
+                Addend(f"play at {seat.position}", -seat.play / 2))))
         self._own_buckle(seat, lows, highs)
         return tuple(lows), tuple(highs)
 
@@ -266,12 +333,14 @@ class RowSpace:
         if widest is None:
             return
         width = widest.width or 0
-        half = Addend(f"half of {widest.label}", width / 2)
+        half = _half(widest)
         name = f"buckle of {seat.position}"
         if seat.buckle.at >= seat.centre:
-            highs.append(_Bound(seat.buckle.at - width, False, (half, Addend(name, -seat.buckle.at / 2))))
+            place = Addend(name, -seat.buckle.at / 2, seat.tolerance)
+            highs.append(_Bound(seat.buckle.at - width, False, (half, place)))
         else:
-            lows.append(_Bound(seat.buckle.at + width, False, (Addend(name, seat.buckle.at / 2), half)))
+            place = Addend(name, seat.buckle.at / 2, seat.tolerance)
+            lows.append(_Bound(seat.buckle.at + width, False, (place, half)))
 
     def _beside_buckle(self, owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
         """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
@@ -286,15 +355,20 @@ class RowSpace:
                 width = widest.width or 0
                 name = f"buckle of {buckle.position}"
                 room = Addend(f"hand's room at the {name}", buckle.room / 2)
-                half = Addend(f"half of {widest.label}", width / 2)
+                half = _half(widest)
                 if owner_left:
                     bound = _Bound(buckle.at + buckle.room + width, False,
-                                   (Addend(name, buckle.at / 2), room, half))
+                                   (Addend(name, buckle.at / 2, owner.tolerance), room, half))
                 else:
                     bound = _Bound(buckle.at - buckle.room - width, False,
-                                   (half, room, Addend(name, -buckle.at / 2)))
+                                   (half, room, Addend(name, -buckle.at / 2, owner.tolerance)))
         self._buckled[key] = bound
         return bound
+
+
+def _half(part: Box) -> Addend:
+    """Half of a part's width."""
+    return Addend(f"half of {part.label}", (part.width or 0) / 2, part.off_by / 2)
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:
@@ -309,19 +383,3 @@ def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | No
     parts = [b for b in shape.boxes
              if b.width is not None and (people or not b.person) and near(b.outline, zone)]
     return max(parts, key=lambda b: b.width or 0, default=None)
-
-
-def _worst(order: Sequence[str], steps: Sequence[Step]) -> list[Step]:
-    """The steps from the left wall through bodies further and further right and back that overshoot by most;
-    empty if none does. Separations run from left to right only, so one pass in order finds it."""
-    reached: dict[str, tuple[int, list[Step]]] = {}
-    for rider in order:
-        ways = [(s.need, [s]) for s in steps if s.end == rider and s.start == ORIGIN]
-        ways += [(reached[s.start][0] + s.need, [*reached[s.start][1], s])
-                 for s in steps if s.end == rider and s.start in reached]
-        if ways:
-            reached[rider] = max(ways, key=lambda way: way[0])
-    closed = [(reached[s.start][0] + s.need, [*reached[s.start][1], s])
-              for s in steps if s.end == ORIGIN and s.start in reached]
-    over, cycle = max(closed, key=lambda way: way[0], default=(0, []))
-    return cycle if over > 0 else []

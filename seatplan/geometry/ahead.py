@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, floor, inf
 from typing import TYPE_CHECKING
 
@@ -150,6 +151,7 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
     return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
 
 
+@lru_cache(maxsize=4096)
 def _corners(outline: Polygon) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in outline.convex_hull.exterior.coords[:-1]]
 

@@ -17,10 +17,13 @@ from math import floor
 
 @dataclass(frozen=True, slots=True)
 class Addend:
-    """One line of a sum in mm: a length that is needed (positive) or room that is there (negative)."""
+    """One line of a sum in mm: a length that is needed (positive) or room that is there (negative). ``length`` tells
+    which length it is where the label does not."""
 
     label: str
     mm: float
+    tolerance: float = 0.0            # how far the length may be off, mm
+    length: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +63,19 @@ class Squeeze:
     short: float
 
 
-def solve(steps: Sequence[Step], anchor: str) -> Solution | Squeeze:
-    """Solve a system; ``anchor`` is the point that stands at 0."""
+def solve(steps: Sequence[Step], anchor: str, *, overlap: bool = False) -> Solution | Squeeze:
+    """Solve a system; ``anchor`` is the point that stands at 0.
+
+    With ``overlap`` a system that lacks room is solved with the least overlap shared out over its stretch steps:
+    the spare is negative then. It is for sums that lie within what a tape may be off.
+    """
     points = sorted({anchor, *(s.start for s in steps), *(s.end for s in steps)})
     cycle = _cycle(points, steps, Fraction(0))
-    if cycle is not None:
+    if cycle is not None and not overlap:
         return squeeze_of(cycle)
     spare, tight = _spare(points, steps)
+    if tight and not any(s.stretch for s in tight):
+        return squeeze_of(tight)
     extra = 0 if spare is None else floor(spare * 2)
     witness = _longest(points, steps, extra)
     shift = witness[anchor]
@@ -84,6 +93,8 @@ def _spare(points: Sequence[str], steps: Sequence[Step]) -> tuple[Fraction | Non
         if cycle is None:
             return (spare / 2, tight) if tight else (None, ())
         stretched = sum(s.stretch for s in cycle)
+        if not stretched:
+            return None, tuple(cycle)               # it cannot hold, whatever the spare
         spare, tight = Fraction(-sum(s.need for s in cycle), stretched), tuple(cycle)
 
 

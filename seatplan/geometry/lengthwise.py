@@ -7,8 +7,9 @@ takes it along when it slides. What does not move stands at ``FRONT``.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
@@ -25,8 +26,8 @@ FRONT = "front"
 @dataclass(frozen=True, slots=True)
 class Mover:
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
-    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver at most 90
-    forward``."""
+    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
+    at most``."""
 
     key: str
     travel_mm: int
@@ -37,8 +38,8 @@ class Mover:
     def most(self) -> Addend:
         """The bound that counts, as room that is there."""
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
-            return Addend(self.why or f"{self.key} at most {self.limit_mm} forward", -self.limit_mm)
-        return Addend(f"{self.key} slides {self.travel_mm} at most", -self.travel_mm)
+            return Addend(self.why or f"{self.key} forward at most", -self.limit_mm)
+        return Addend(f"{self.key} slides at most", -self.travel_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,10 +63,10 @@ def behind(rider: str, position: str, seat_ahead: str, need: Need, braced: bool 
     """A body with the need that was found for it; ValueError if that has no number."""
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
-    addends = [Addend(f"{need.part} needs {need.reach} at height {need.height}", need.reach)]
+    addends = [Addend(f"{need.part} ({need.height} mm up)", need.reach)]
     if need.clearance:
-        addends.append(Addend(f"{need.clearance} to stay clear of {seat_ahead}", need.clearance))
-    addends.append(Addend(f"free there at rearmost {need.free}", -need.free))
+        addends.append(Addend(f"gap to {seat_ahead}", need.clearance))
+    addends.append(Addend(f"free to {seat_ahead} at rearmost", -need.free))
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 
@@ -80,7 +81,7 @@ def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[
         steps.append(Step(FRONT, mover.key, 0, False, ()))
         steps.append(Step(mover.key, FRONT, round(2 * mover.most.mm), False, (mover.most,)))
     for body in bodies:
-        own, ahead = _mover_of(body.position, keys), _mover_of(body.seat_ahead, keys)
+        own, ahead = mover_of(body.position, keys), mover_of(body.seat_ahead, keys)
         steps.append(Step(own, ahead, 2 * body.need_mm, not body.braced, body.addends))
         if body.braced:
             steps.append(Step(ahead, own, -2 * body.need_mm, False, tuple(
@@ -98,12 +99,25 @@ def solve_lengthwise(bodies: Sequence[Behind], movers: Sequence[Mover]) -> Solut
     return replace(answer, at=_rearmost(steps))
 
 
+def least_slack(bodies: Sequence[Behind], movers: Sequence[Mover]) -> float | None:
+    """By how much the sum that comes out most narrowly does, mm; None where no body is in any. A braced body and its
+    own brace cancel out and are no sum."""
+    steps = lengthwise_steps(bodies, movers)
+    bounds = {id(step) for step in steps[:2 * len(movers)]}
+    braces = {frozenset((id(one), id(other))) for one, other in pairwise(steps) if not bounds & {id(one), id(other)}
+              and not one.stretch and (one.start, one.end, one.need) == (other.end, other.start, -other.need)}
+    return min((-squeeze_of(cycle).short for cycle in _cycles(steps)
+                if not bounds >= {id(step) for step in cycle}
+                and frozenset(id(step) for step in cycle) not in braces), default=None)
+
+
 def stands_mm(answer: Solution) -> dict[str, int]:
     """Forward of rearmost in mm, by mover. Needs and travels are whole mm, so nothing is rounded."""
     return {key: half // 2 for key, half in sorted(answer.at.items()) if key != FRONT}
 
 
-def _mover_of(position: str, keys: set[str]) -> str:
+def mover_of(position: str, keys: Container[str]) -> str:
+    """What a position moves with: itself, its row, or nothing."""
     row = f"row {position[0]}"
     return position if position in keys else row if row in keys else FRONT
 

@@ -115,6 +115,25 @@ def settings_in_car(
     return sorted(found, key=lambda s: (s.packing, s.setting))
 
 
+def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: float | None) -> str | None:
+    """The cushion angles on which a setting comes into the child's range, in words; None where no range is
+    known or none ever does."""
+    allowed = allowed_range(mode, age_months, mass_kg)
+    if allowed is None or mode.recline is None or allowed[0] > allowed[1]:
+        return None
+    low, high = allowed
+    most = _most_packing(mode, mode.recline)
+    spans: list[list[float]] = []
+    for setting in sorted(mode.recline.settings or [mode.recline.reference], reverse=not mode.rear_facing):
+        start, end = ((setting - high, setting - low + most) if mode.rear_facing
+                      else (low - setting, high - setting))
+        if spans and start <= spans[-1][1]:
+            spans[-1][1] = max(end, spans[-1][1])
+        else:
+            spans.append([start, end])
+    return " or ".join(f"{BENCH_ANGLE_DEG + start:g} to {BENCH_ANGLE_DEG + end:g} degrees" for start, end in spans)
+
+
 def nearest_miss(
     mode: Mode, cushion_angle: float, age_months: int | None, mass_kg: float | None,
 ) -> Miss | None:
@@ -154,12 +173,16 @@ def _may_apply(narrower: ReclineRange, age_months: int | None, mass_kg: float | 
 def _tried(mode: Mode, recline: Recline, cushion_angle: float, low: float) -> Iterator[Setting]:
     """Each setting with the least whole degrees of packing that bring it up to the range, or all that are
     allowed."""
-    # whoever made the restraint gave a limit: without one nothing may be packed
-    most = int(recline.packing_limit or 0) if recline.packing != "none" and mode.rear_facing else 0
+    most = _most_packing(mode, recline)
     for setting in recline.settings or [recline.reference]:
         angle = angle_in_car(setting, cushion_angle, mode.rear_facing)
         packing = min(max(0, ceil(round(low - angle, _PLACES))), most)
         yield Setting(setting, packing, angle_in_car(setting, cushion_angle, mode.rear_facing, packing))
+
+
+def _most_packing(mode: Mode, recline: Recline) -> int:
+    """Whole degrees; whoever made the restraint gave a limit: without one nothing may be packed."""
+    return int(recline.packing_limit or 0) if recline.packing != "none" and mode.rear_facing else 0
 
 
 def _miss(tried: Setting, low: float, high: float) -> Miss:

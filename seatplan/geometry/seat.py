@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
 
+    from .recline import Setting
+
 #: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
 _BUCKLE_UP_MM = (-50, 150)
 
@@ -42,12 +44,14 @@ class Seat:
     play: int
     hangs_on: str
     buckle: Reachable | None
+    tolerance: float = 0.0            # of centre and buckle, mm
 
 
 def seat_of(
     row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
     installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
-    belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int,
+    belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int, tolerance_mm: int = 0,
+    lean: Setting | None = None,
 ) -> Seat:
     """The body that a placement puts in the row: its shape, and what it hangs on.
 
@@ -55,7 +59,10 @@ def seat_of(
     belt, which is the position's centre or, where that is missing, the midpoint of the belt's anchors.
     Connectors of an unknown kind get the smaller play, that of rigid ones.
     """
-    shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation)
+    shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation,
+                      restraint.tolerance if restraint else 0)
+    if mode is not None:
+        shape = shapes.posed(shape, mode, lean, row.cushion.angle)
     centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
     known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     if len(bars) == 2:
@@ -67,7 +74,8 @@ def seat_of(
         play_mm = installation.play
     buckled = mode is None or mode.booster
     return Seat(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
-                _buckle(position, hand_room_mm) if buckled else None)
+                _buckle(position, hand_room_mm) if buckled else None,
+                tolerance_mm if position.tolerance is None else position.tolerance)
 
 
 def _belt_line(position: Position) -> int | None:

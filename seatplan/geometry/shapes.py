@@ -6,7 +6,7 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from seatplan.model import Installation, Mode, Part, Rider
+
+    from .recline import Setting
 
 #: side polygons this near each other count as overlapping: the tolerance of the tape, so never in the
 #: user's favour
@@ -37,14 +39,20 @@ _SEAT_UP = (0, 200)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Box:
-    """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), and
-    how much wider an estimated width may be."""
+    """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), how
+    much wider an estimated width may be, and how far a measured one may be off."""
 
     label: str
     outline: Polygon | None
     width: int | None
     spread: int = 0
     person: bool = False              # a body gives way where a shell does not
+    tolerance: int = 0
+
+    @property
+    def off_by(self) -> int:
+        """How far the width may be off, mm: the tape, or the spread of an estimate."""
+        return max(self.tolerance, self.spread)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,11 +71,6 @@ class Shape:
         """Parts whose width is missing."""
         return tuple(box.label for box in self.boxes if box.width is None)
 
-    def at_its_widest(self) -> Shape:
-        """The same body with every estimated width at the upper end of its band."""
-        return Shape(self.name, tuple(
-            replace(b, width=None if b.width is None else b.width + b.spread, spread=0) for b in self.boxes))
-
 
 @dataclass(frozen=True, slots=True)
 class Reach:
@@ -83,10 +86,13 @@ class Shapes:
 
     def __init__(self) -> None:
         self._shapes: dict[tuple[str, int, int, int], tuple[Shape, object]] = {}
+        self._posed: dict[tuple[int, float, float, float], Shape] = {}
         self._reaches: dict[tuple[int, int], Reach] = {}
 
-    def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None) -> Shape:
-        """The body of a rider in a restraint's mode, or of the rider alone where mode is None."""
+    def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None,
+           tolerance: int = 0) -> Shape:
+        """The body of a rider in a restraint's mode, or of the rider alone where mode is None. ``tolerance`` is that
+        of the restraint's file, mm."""
         own = mode is None or mode.booster
         key = (name, id(mode), id(installation), id(rider) if own else 0)
         kept = self._shapes.get(key)
@@ -94,12 +100,28 @@ class Shapes:
             if mode is None:
                 shape = shape_of_person(rider)
             elif mode.booster:
-                shape = shape_on_booster(name, mode, installation, rider)
+                shape = shape_on_booster(name, mode, installation, rider, tolerance)
             else:
-                shape = shape_of_restraint(name, mode, installation)
+                shape = shape_of_restraint(name, mode, installation, tolerance)
             # the records are kept too, so that their ids stay theirs
             kept = self._shapes[key] = (shape, (rider, mode, installation))
         return kept[0]
+
+    def posed(self, shape: Shape, mode: Mode, lean: Setting | None, cushion_angle: float | None) -> Shape:
+        """A shape that this object made, as it stands in the car: turned by cushion, setting and packing. Without a
+        setting it stands at its reference; on a cushion whose angle nobody measured as on the bench."""
+        from .recline import BENCH_ANGLE_DEG, posed
+
+        angle = BENCH_ANGLE_DEG if cushion_angle is None else cushion_angle
+        reference = mode.recline.reference if mode.recline else 0.0
+        setting, packing = (lean.setting, lean.packing) if lean else (reference, 0)
+        if angle == BENCH_ANGLE_DEG and setting == reference and not packing:
+            return shape
+        key = (id(shape), setting, packing, angle)
+        kept = self._posed.get(key)
+        if kept is None:
+            kept = self._posed[key] = posed(shape, mode, setting, packing, angle)
+        return kept
 
     def reach(self, left: Shape, right: Shape) -> Reach:
         """Least distance of two shapes that this object made."""
@@ -110,10 +132,10 @@ class Shapes:
         return reach
 
 
-def shape_of_restraint(name: str, mode: Mode, installation: Installation | None) -> Shape:
+def shape_of_restraint(name: str, mode: Mode, installation: Installation | None, tolerance: int = 0) -> Shape:
     """The parts of a mode and of its installation, as measured at the reference recline."""
     parts = [*mode.parts, *(installation.parts if installation else ())]
-    return Shape(name, _boxes(name, parts))
+    return Shape(name, _boxes(name, parts, tolerance))
 
 
 def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
@@ -126,11 +148,13 @@ def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
     ))
 
 
-def shape_on_booster(name: str, mode: Mode, installation: Installation | None, rider: Rider) -> Shape:
+def shape_on_booster(
+    name: str, mode: Mode, installation: Installation | None, rider: Rider, tolerance: int = 0,
+) -> Shape:
     """A booster's parts with the shoulders of the child above them, as high as they may be."""
     parts = [*mode.parts, *(installation.parts if installation else ())]
     lift = _SEAT_UP if mode.seat_up is None else (mode.seat_up, mode.seat_up)
-    return Shape(name, (*_boxes(name, parts), _shoulders(rider, lift)))
+    return Shape(name, (*_boxes(name, parts, tolerance), _shoulders(rider, lift)))
 
 
 def turn(outline: Polygon, degrees: float) -> Polygon:
@@ -191,11 +215,14 @@ def _polygon(points: tuple[tuple[int, int], ...]) -> Polygon:
     return Polygon(points).convex_hull
 
 
-def _boxes(name: str, parts: Sequence[Part]) -> tuple[Box, ...]:
+def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
     """The measured parts; a restraint of which nobody measured any is one box without a width."""
     if not parts:
         return (Box(name, None, None),)
-    return tuple(Box(f"{name} {part.part}", _outline(part), part.width) for part in parts)
+    return tuple(
+        Box(f"{name} {part.part}", _outline(part), part.width,
+            tolerance=tolerance if part.tolerance is None else part.tolerance)
+        for part in parts)
 
 
 def _outline(part: Part) -> Polygon | None:

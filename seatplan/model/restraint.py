@@ -60,6 +60,7 @@ class Part(Record):
     up: PlaceRange | None = None
     outline: Annotated[list[Point], Field(min_length=3, max_length=40)] | None = None
     width: Size | None = None
+    tolerance: Tolerance | None = None        # of these lengths, where it differs from the file's
 
 
 class ReclineRange(Record):

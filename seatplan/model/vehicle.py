@@ -151,7 +151,7 @@ class Airbag(Record):
 class Ahead(Record):
     """The seat in front: free length from the bight at given heights with it rearmost, and its travel."""
 
-    seat: PositionName
+    seat: PositionName | None = None          # None: a console, a dashboard: nothing that moves
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
     travel: Length | None = None
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
@@ -176,6 +176,7 @@ class Position(Record):
     seat: Literal["fixed", "fold-down"] = "fixed"
     centre: Place | None = None
     width: Size | None = None
+    tolerance: Tolerance | None = None        # of centre and buckle, where it differs from the file's
     lower_anchors: BarPair | None = None
     borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
     tether: Key | None = None         # `none`: there is none

@@ -100,7 +100,7 @@ class _Local:
             number = float(value)
         else:
             try:
-                number = float(_READERS[old.unit](value))
+                number = float(_READERS.get(old.unit, units.mass_kg)(value))
             except units.UnitError as error:
                 self._say(loc, f"{loc[-1]} is {_shown(value)}; {error}")
                 return None

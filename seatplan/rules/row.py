@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .finding import Result, fails, lacks, passes
+from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -28,7 +28,8 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     Checks: that places can be found for all bodies: half widths apart where their side views overlap, inside
         the trim, within the play of bars or belt, a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
-    Limits: outlines are the measured boxes; a soft cover that gives way is not counted.
+    Limits: outlines are the measured boxes; a soft cover that gives way is not counted. Short by less than the
+        tape may be off is a caution.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
     Instead: nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free.
     """
@@ -51,16 +52,20 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
             flexible_play_mm=int(world.limit("flexible_anchor_play")),
             rigid_play_mm=int(world.limit("rigid_anchor_play")),
             hand_room_mm=int(world.limit("buckle_hand_room")),
+            tolerance_mm=world.vehicle.measured.tolerance,
+            lean=p.recline,
         )
         for p in _everybody(seated, world)
     ]
-    space = RowSpace(seated.placements[0].row, shapes)
+    space = RowSpace(seated.placements[0].row, shapes, world.vehicle.measured.tolerance)
     solved = space.solve(seats)
     if isinstance(solved, Squeeze):
         return fails(solved.have, solved.need, "mm", solved.short)
     missing = space.missing(seats)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
+    if solved.spare is not None and solved.spare < 0:
+        return cautions(solved.spare, 0, "mm", space.shortfall(seats) / 2)
     # rounded down: never more room than there is
     return passes("unlimited" if solved.spare is None else int(solved.spare), 0, "mm")
 

@@ -16,6 +16,7 @@ from .rule import Rule
 from .subjects import Pair, Placement, Seated, World
 
 _MISSING: Any = object()
+_Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 
 
 class Runner:
@@ -37,6 +38,7 @@ class Runner:
     def placement(self, placement: Placement) -> list[Finding]:
         """Every finding on one placement, in the order of the rules."""
         world, found = self.world, []
+        of = self._names((placement,))
         for rule, key_of, kept in self._placement:
             key = key_of(placement)
             result = kept.get(key, _MISSING)
@@ -44,7 +46,7 @@ class Runner:
                 result = rule.check(placement, world) if rule.when(placement, world) else None
                 kept[key] = result
             if result is not None:
-                found.append(self._finding(rule, result, (placement,)))
+                found.append(self._finding(rule, result, of))
         return found
 
     def pair(self, pair: Pair) -> list[Finding]:
@@ -66,27 +68,32 @@ class Runner:
 
     def _run(self, rules: list[Rule], subject: Any, placements: Iterable[Placement]) -> list[Finding]:
         found = []
+        of: _Names | None = None
         for rule in rules:
             if rule.when(subject, self.world):
                 result = rule.check(subject, self.world)
                 if result is not None:
-                    found.append(self._finding(rule, result, tuple(placements)))
+                    of = of or self._names(tuple(placements))
+                    found.append(self._finding(rule, result, of))
         return found
 
-    def _finding(self, rule: Rule, result: Result, placements: tuple[Placement, ...]) -> Finding:
-        failing: Outcome = "block" if self.is_must(rule) else "caution"
-        outcome: Outcome = failing if result.outcome == "fail" else result.outcome
+    @staticmethod
+    def _names(placements: tuple[Placement, ...]) -> _Names:
+        """Riders, positions and, of one placement, the restraint: the same for each of its findings."""
         restraint = placements[0].restraint if len(placements) == 1 else None
-        return Finding(
-            rule.id, outcome,
-            tuple(p.rider.rider for p in placements), tuple(p.position.position for p in placements),
-            result, rule.source, restraint.restraint if restraint else None,
-        )
+        return (tuple(p.rider.rider for p in placements), tuple(p.position.position for p in placements),
+                restraint.restraint if restraint else None)
+
+    def _finding(self, rule: Rule, result: Result, of: _Names) -> Finding:
+        outcome: Outcome = result.outcome if result.outcome != "fail" else (
+            "block" if self.is_must(rule) else "caution")
+        riders, positions, restraint = of
+        return Finding(rule.id, outcome, riders, positions, result, rule.source, restraint)
 
 
 def _key_getter(rule: Rule) -> Any:
     """The parts that a rule depends on, as a hashable key: records by identity, names by value."""
-    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether")]
+    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether", "recline")]
     records = [name for name in rule.depends if name not in names]
     if "position" in records:
         records.append("row")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from seatplan.geometry.recline import Setting
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
 
     from .profile import Profile
@@ -29,6 +30,7 @@ class Placement:
     bars: tuple[str, ...] = ()
     borrowed: bool = False
     tether: str | None = None
+    recline: Setting | None = None            # rear-facing: the setting and packing that it stands at
 
     @property
     def by(self) -> str:
@@ -89,6 +91,7 @@ class World:
     vehicle: Vehicle
     profile: Profile
     day: date
+    kept: dict[object, Any] = field(default_factory=dict)      # geometry that several ask for, worked out once
 
     def limit(self, name: str) -> float:
         return self.profile.limit(name)

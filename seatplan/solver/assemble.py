@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Squeeze
+from seatplan.geometry.lengthwise import stands_mm
 from seatplan.rules.finding import Finding
-from seatplan.rules.subjects import Pair, Seated
+from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .placements import Cell
-from .results import Arrangement, RowShown, SeatShown, Verdict
-from .rowplans import LEVELS, TOO_TIGHT, Fill, RowPlan, best_fill, fill_cost, level_of, picked
+from .results import AheadShown, Arrangement, RowShown, SeatShown, Verdict
+from .rowplans import LEVELS, TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
 
 if TYPE_CHECKING:
     from .plan import Solve
@@ -24,17 +25,31 @@ def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan], trip_
     """One arrangement from one plan a row."""
     findings: list[Finding] = []
     rows: list[RowShown] = []
-    for i, plan in enumerate(plans):
+    for i, (plan, fill) in enumerate(zip(plans, solve.pick(plans).fills, strict=True)):
         if plan.choices:
-            rows.append(_row(solve, i, plan, findings))
+            rows.append(_row(solve, i, plan, fill, findings))
     findings.extend(trip_findings)
     verdict: Verdict = LEVELS[level_of(cost)]  # type: ignore[assignment]  # a squeeze is never assembled
-    return Arrangement(rank, verdict, tuple(rows), tuple(findings), cost, decided)
+    everyone = [seat.placement for row in rows for seat in row.seats]
+    return Arrangement(rank, verdict, tuple(rows), _ahead(solve, everyone), tuple(findings), cost, decided)
 
 
-def _row(solve: Solve, index: int, plan: RowPlan, findings: list[Finding]) -> RowShown:
+def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
+    """How far each seat ahead stands forward; None where nobody asks for it."""
+    along = solve.along(everyone)
+    if along.answer is None:
+        return None
+    limits = solve.lanes.limits([p.position.position for p in everyone])
+    if isinstance(along.answer, Squeeze):            # within what the tape may be off
+        spare: float | None = -along.answer.short
+        return AheadShown((), spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
+    spare = None if along.answer.spare is None else float(along.answer.spare)
+    stands = tuple((key, mm) for key, mm in stands_mm(along.answer).items() if mm > 0)
+    return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
+
+
+def _row(solve: Solve, index: int, plan: RowPlan, best: Fill, findings: list[Finding]) -> RowShown:
     car = solve.cars[index]
-    best = best_fill(plan, solve.cost_of)
     cells = list(picked(plan, best))
     placements = [cell.placement for cell in cells]
     for left, right in combinations(placements, 2):
@@ -49,8 +64,8 @@ def _row(solve: Solve, index: int, plan: RowPlan, findings: list[Finding]) -> Ro
         for k, (cell, body) in enumerate(zip(cells, bodies, strict=True))
     )
     spare = None if solved.spare is None else float(solved.spare)
-    return RowShown(car.row, seats, spare, car.tolerance(placements), solved.tight, car.unsure(placements),
-                    not car.fits_at_widest(car.bodies(placements)))
+    return RowShown(car.row, seats, spare, round(car.off_by(solved.tight), 1), solved.tight,
+                    car.unsure(placements))
 
 
 def _across_mm(at: Mapping[str, int], body: Seat) -> float | None:

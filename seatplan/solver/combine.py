@@ -8,78 +8,67 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from .rowplans import CONTESTED, RowPlan
 
-#: riders -> restraints -> how many plans of each level
-Counts = dict[int, dict[int, list[int]]]
+#: riders -> (restraints, way) -> how many plans
+Counts = dict[int, dict[tuple[int, int], int]]
+#: the way of two plans of different rows together
+Joiner = Callable[[int, int], int]
 
 
 def count_plans(plans: Iterable[RowPlan]) -> Counts:
-    """Group the plans of one row by riders and restraints."""
+    """Group the plans of one row by riders, restraints and way."""
     counts: Counts = {}
     for plan in plans:
-        by_restraints = counts.setdefault(plan.riders, {})
-        levels = by_restraints.get(plan.restraints)
-        if levels is None:
-            levels = by_restraints[plan.restraints] = [0] * (CONTESTED + 1)
-        levels[plan.level] += 1
+        grouped = counts.setdefault(plan.riders, {})
+        key = plan.restraints, plan.way
+        grouped[key] = grouped.get(key, 0) + 1
     return counts
 
 
-def join(one: Counts, other: Counts) -> Counts:
-    """Count the pairs of plans that can stand together; the worse level of two wins."""
+def join(one: Counts, other: Counts, joiner: Joiner) -> Counts:
+    """Count the pairs of plans that can stand together."""
     joined: Counts = {}
     for riders_a, plans_a in one.items():
         for riders_b, plans_b in other.items():
             if riders_a & riders_b:
                 continue
             into = joined.setdefault(riders_a | riders_b, {})
-            for restraints_a, levels_a in plans_a.items():
-                for restraints_b, levels_b in plans_b.items():
+            for (restraints_a, way_a), n in plans_a.items():
+                for (restraints_b, way_b), m in plans_b.items():
                     if restraints_a & restraints_b:
                         continue
-                    levels = into.get(restraints_a | restraints_b)
-                    if levels is None:
-                        levels = into[restraints_a | restraints_b] = [0] * (CONTESTED + 1)
-                    _add_worse(levels, levels_a, levels_b)
+                    key = restraints_a | restraints_b, joiner(way_a, way_b)
+                    into[key] = into.get(key, 0) + n * m
     return joined
 
 
-def _add_worse(into: list[int], one: Sequence[int], other: Sequence[int]) -> None:
-    for i, a in enumerate(one):
-        if a:
-            for j, b in enumerate(other):
-                if b:
-                    into[i if i > j else j] += a * b
-
-
-def count_seatings(rows: Sequence[Counts], everybody: int) -> list[int]:
-    """How many whole seatings there are of each level, from the counts of all rows."""
+def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner) -> dict[int, int]:
+    """How many whole seatings go each way, from the counts of all rows. ``start`` is the way of nobody."""
     room = [max((riders.bit_count() for riders in row), default=0) for row in rows]
-    so_far: Counts = {0: {0: [1] + [0] * CONTESTED}}
+    so_far: Counts = {0: {(0, start): 1}}
     for i, row in enumerate(rows):
         later = sum(room[i + 1:])
-        joined = join(so_far, row)
+        joined = join(so_far, row, joiner)
         so_far = {riders: plans for riders, plans in joined.items()
                   if (everybody & ~riders).bit_count() <= later}
-    total = [0] * (CONTESTED + 1)
-    for levels in so_far.get(everybody, {}).values():
-        for level, n in enumerate(levels):
-            total[level] += n
+    total: dict[int, int] = {}
+    for (_, way), n in so_far.get(everybody, {}).items():
+        total[way] = total.get(way, 0) + n
     return total
 
 
-def rest_of(rows: Sequence[Counts]) -> list[Counts]:
+def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner) -> list[Counts]:
     """For each row, the joined counts of all the other rows."""
-    empty: Counts = {0: {0: [1] + [0] * CONTESTED}}
-    before, after = [empty], [empty]
+    before: list[Counts] = [{0: {(0, start): 1}}]
+    after: list[Counts] = [{0: {(0, start): 1}}]
     for row in rows[:-1]:
-        before.append(join(before[-1], row))
+        before.append(join(before[-1], row, joiner))
     for row in reversed(rows[1:]):
-        after.append(join(after[-1], row))
-    return [join(b, a) for b, a in zip(before, reversed(after), strict=True)]
+        after.append(join(after[-1], row, joiner))
+    return [join(b, a, joiner) for b, a in zip(before, reversed(after), strict=True)]
 
 
 def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:

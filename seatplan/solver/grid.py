@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from .combine import Counts, count_plans, rest_of
+from .combine import count_plans, rest_of
+from .lanes import Lanes
 from .rowplans import CONTESTED, TOO_TIGHT, RowPlan
 
 
@@ -21,7 +22,7 @@ class Square:
     allowed: bool
 
 
-def grid(rows: Sequence[Sequence[RowPlan]], riders: int, positions: int,
+def grid(rows: Sequence[Sequence[RowPlan]], lanes: Lanes, riders: int, positions: int,
          allowed: set[tuple[int, int]],
          changes: Mapping[tuple[int, int], Sequence[int]]) -> dict[tuple[int, int], Square]:
     """One square for every (rider, position), by the indexes of the trip and the vehicle. ``changes`` is what the
@@ -29,34 +30,29 @@ def grid(rows: Sequence[Sequence[RowPlan]], riders: int, positions: int,
     everybody = (1 << riders) - 1
     counts = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in rows]
     tallied = {(r, p): [0] * (CONTESTED + 1) for r in range(riders) for p in range(positions)}
-    for plans, others in zip(rows, rest_of(counts), strict=True):
+    for plans, others in zip(rows, rest_of(counts, lanes.nothing, lanes.join), strict=True):
         grouped: dict[tuple[int, int, int], dict[tuple[int, int], int]] = {}
         for plan in plans:
             if plan.level < TOO_TIGHT:
-                seats = grouped.setdefault((plan.riders, plan.restraints, plan.level), {})
+                seats = grouped.setdefault((plan.riders, plan.restraints, plan.way), {})
                 for choice in plan.choices:
                     key = (choice.rider, choice.position)
                     seats[key] = seats.get(key, 0) + 1
-        for (who, restraints, level), seats in grouped.items():
+        for (who, restraints, way), seats in grouped.items():
             if not seats:
                 continue
-            ways = _ways(others, everybody & ~who, restraints)
+            levels = [0] * (CONTESTED + 1)
+            for (used, other), m in others.get(everybody & ~who, {}).items():
+                if not used & restraints:
+                    levels[lanes.level(lanes.join(way, other))] += m
             for key, n in seats.items():
                 into = tallied[key]
-                for other, m in enumerate(ways):
-                    into[max(level, other)] += n * m
+                for level, m in enumerate(levels):
+                    into[level] += n * m
     for key, change in changes.items():
         tallied[key] = [n + more for n, more in zip(tallied[key], change, strict=True)]
     return {
-        key: Square(sum(levels), next((i for i, n in enumerate(levels) if n), None), key in allowed)
-        for key, levels in tallied.items()
+        key: Square(sum(counted[:TOO_TIGHT]), next((i for i, n in enumerate(counted[:TOO_TIGHT]) if n), None),
+                    key in allowed)
+        for key, counted in tallied.items()
     }
-
-
-def _ways(others: Counts, riders: int, restraints: int) -> list[int]:
-    total = [0] * (CONTESTED + 1)
-    for used, levels in others.get(riders, {}).items():
-        if not used & restraints:
-            for i, n in enumerate(levels):
-                total[i] += n
-    return total

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from seatplan.geometry.ahead import Profile, room_needed
+from seatplan.geometry.recline import Setting, nearest_miss, posed, settings_in_car
+from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement
+from seatplan.rules.subjects import Placement, World
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,8 +67,9 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
+                        lean = _setting(runner.world, rider, row, position, restraint, mode)
                         cells = tuple(_judge(runner, strict, placement)
-                                      for placement in _in_mode(rider, row, position, restraint, mode))
+                                      for placement in _in_mode(rider, row, position, restraint, mode, lean))
                         choices.append(_choice(r, p, s, mode.mode, cells))
             belted = _judge(runner, strict, Placement(rider, position, row))
             choices.append(_choice(r, p, None, "adult-belt", (belted,)))
@@ -85,11 +89,38 @@ def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
                 outcomes.count("caution"))
 
 
-def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode) -> Iterator[Placement]:
+def _setting(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+             mode: Mode) -> Setting | None:
+    """Of the settings that pass, the one that leaves most room ahead; of none that pass, the nearest.
+
+    One setting a placement keeps the search small: the most upright that passes needs the least room along the car,
+    and widths do not change with it.
+    """
+    if mode.recline is None or row.cushion.angle is None:
+        return None
+    child = (world.age_months(rider), rider.mass)
+    passing = settings_in_car(mode, row.cushion.angle, *child)
+    if not passing:
+        miss = nearest_miss(mode, row.cushion.angle, *child)
+        return miss.setting if miss else None
+    if not mode.rear_facing or position.ahead is None or len(passing) == 1:
+        return min(passing, key=lambda s: (s.packing, s.angle))
+    shape = shape_of_restraint(restraint.restraint, mode, None)
+    profile = Profile.of(position.ahead)
+
+    def room(setting: Setting) -> tuple[int, int, float]:
+        stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
+        return room_needed(stands, profile, 0).mm or 0, setting.packing, setting.angle
+
+    return min(passing, key=room)
+
+
+def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
+             lean: Setting | None) -> Iterator[Placement]:
     for installation in mode.installations:
         for bars, borrowed in _bar_pairs(position, installation):
             for tether in _tethers(row, position, mode, installation):
-                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether)
+                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, lean)
 
 
 def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tuple[str, ...], bool]]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date
-from itertools import islice, pairwise
+from itertools import islice, pairwise, product
 
 from seatplan.geometry.chain import Squeeze
-from seatplan.geometry.shapes import Shapes
 from seatplan.model import Trip
+from seatplan.rules.ahead import shapes_of
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
@@ -19,11 +20,25 @@ from .assemble import assemble
 from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings
 from .grid import grid
+from .lanes import Along, Lanes
 from .placements import Choice, Choices, all_choices
-from .ranking import UNMEASURED, CellCost, cost, decided_by
+from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import CarRow, neighbours
-from .rowplans import TOO_TIGHT, RowPlan, best_fill, level_of, picked, row_plans
+from .rowplans import (
+    CLOSE_FIT,
+    CONTESTED,
+    FITS,
+    TOO_TIGHT,
+    UNSURE,
+    Fill,
+    RowPlan,
+    best_fill,
+    fill_cost,
+    level_of,
+    picked,
+    row_plans,
+)
 from .shortage import find_shortage, plainly_short
 from .tally import tally
 from .whole import judge_whole
@@ -32,30 +47,43 @@ from .whole import judge_whole
 LIMIT_PLANS = 500_000
 #: how many near misses are worked out
 SQUEEZES_SHOWN = 3
+#: how many of the best seatings are looked at for ones that fail along the car
+LOOKED_AT = 300
 
 Progress = Callable[[str, int], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """The placements chosen for a seating, a fill a row, with their cost and what becomes of them along the car."""
+
+    fills: tuple[Fill, ...]
+    cost: int
+    along: Along
 
 
 class Solve:
     """One trip being solved: placements judged, rows filled, ready to be counted and listed."""
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
+                 worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
         self.trip, self.strict = trip, strict
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
         self.choices: Choices = all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
         self.everybody = (1 << len(trip.riders)) - 1
+        self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
         self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
         self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
-        shapes = Shapes()
+        self.lanes = Lanes(self.world, worst_case, strict)
+        shapes = shapes_of(self.world)
         at = 0
         for row in trip.vehicle.rows:
-            car = CarRow(row, self.runner, strict, shapes)
+            car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
             seats = [self._open_at(at + i) for i in range(len(row.positions))]
             at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
@@ -69,10 +97,30 @@ class Solve:
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
-        return Seated(tuple(p for i, plan in enumerate(plans) for p in self.placements(i, plan)))
+        return Seated(tuple(cell.placement for plan, fill in zip(plans, self.pick(plans).fills, strict=True)
+                            for cell in picked(plan, fill)))
 
-    def placements(self, row: int, plan: RowPlan) -> tuple[Placement, ...]:
-        return tuple(cell.placement for cell in picked(plan, best_fill(plan, self.cost_of)))
+    def pick(self, plans: Sequence[RowPlan]) -> Pick:
+        """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
+        cheapest = tuple(best_fill(plan, self.cost_of) for plan in plans)
+        along = self.lanes.judge(self.lanes.together([fill.lane for fill in cheapest]))
+        if along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
+            return self._pick(plans, cheapest, along)
+        others = [self._pick(plans, fills) for fills in product(*(self._by_lane(plan) for plan in plans))]
+        return min(others, key=lambda pick: pick.cost)
+
+    def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
+        along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
+        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(along.level, SQUEEZED)
+        total = sum(fill_cost(plan, fill, self.cost_of) for plan, fill in zip(plans, fills, strict=True))
+        return Pick(fills, total + cost(certainty=doubt), along)
+
+    def _by_lane(self, plan: RowPlan) -> list[Fill]:
+        """The cheapest fill for each lane of a plan."""
+        best: dict[int, Fill] = {}
+        for fill in sorted(plan.fills, key=lambda f: (fill_cost(plan, f, self.cost_of), f.pick)):
+            best.setdefault(fill.lane, fill)
+        return list(best.values())
 
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
@@ -91,11 +139,14 @@ class Solve:
             while waiting and waiting[0][0] <= base:
                 total, _, ready, findings = heapq.heappop(waiting)
                 yield total, ready, findings
+            pick = self.pick(plans)
+            if pick.along.level >= TOO_TIGHT:
+                continue
             seated = self.seated(plans)
             findings = tuple(self.trip_findings(seated))
             if self.blocks(findings):
                 continue
-            total = base + cost(
+            total = pick.cost + cost(
                 cautions=sum(f.outcome == "caution" for f in findings),
                 certainty=UNMEASURED * sum(f.outcome == "unmeasured" for f in findings),
                 wishes=self._apart_from_wished(seated),
@@ -119,14 +170,19 @@ class Solve:
         return unkept
 
     def near_misses(self) -> list[SqueezeShown]:
-        """The seatings that fail only for room and by the least, one for each different sum."""
-        found: list[tuple[int, tuple[RowPlan, ...]]] = []
+        """The seatings that fail only for room and by the least, one for each different sum; nearest first."""
+        across: list[tuple[int, tuple[RowPlan, ...]]] = []
         for i, row in enumerate(self.rows):
             tight = [plan for plan in row if plan.level == TOO_TIGHT]
-            found.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
-        found.sort(key=lambda item: item[0])
+            across.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
+        across.sort(key=lambda item: item[0])
+        shown = [*self._different(plans for _, plans in across), *self._different(self._short_cars())]
+        return sorted(shown, key=lambda squeezed: squeezed.squeeze.short)[:SQUEEZES_SHOWN]
+
+    def _different(self, seatings: Iterable[tuple[RowPlan, ...]]) -> list[SqueezeShown]:
+        """The first few different sums of some seatings."""
         shown: dict[tuple[object, ...], SqueezeShown] = {}
-        for _, plans in found:
+        for plans in seatings:
             squeezed = self.squeeze_in(plans)
             if squeezed is not None:
                 labels = (addend.label for step in squeezed.squeeze.steps for addend in step.addends)
@@ -135,19 +191,47 @@ class Solve:
                 break
         return list(shown.values())
 
+    def _short_cars(self) -> list[tuple[RowPlan, ...]]:
+        """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
+        found: list[tuple[float, tuple[RowPlan, ...]]] = []
+        for base, plans in islice(best_first(self.rows, self.everybody), LOOKED_AT):
+            if level_of(base) >= TOO_TIGHT:
+                break
+            along = self.pick(plans).along
+            if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
+                found.append((along.answer.short, plans))
+        return [plans for _, plans in sorted(found, key=lambda item: item[0])]
+
     def squeeze_in(self, plans: Sequence[RowPlan]) -> SqueezeShown | None:
         """The sum that does not come out in the first squeezed row of a seating.
 
         None where a row only counts as squeezed because ``strict`` asks for every number.
         """
-        for i, plan in enumerate(plans):
+        pick = self.pick(plans)
+        everyone = self.seated(plans).placements
+        for i, (plan, fill) in enumerate(zip(plans, pick.fills, strict=True)):
             if plan.level == TOO_TIGHT:
-                placements = self.placements(i, plan)
+                placements = tuple(cell.placement for cell in picked(plan, fill))
                 squeeze = self.cars[i].solve(placements)
                 if isinstance(squeeze, Squeeze):
-                    everyone = self.seated(plans).placements
                     return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
+        along = self.along(everyone)
+        if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
+            spoken = tuple(p for p in everyone if _in_sum(p, along.answer))
+            return SqueezeShown(None, spoken, everyone, along.answer)
         return None
+
+    def along(self, everyone: Sequence[Placement]) -> Along:
+        """The chain along the car for a whole seating, with every addend named."""
+        rows = {row.row: i for i, row in enumerate(self.trip.vehicle.rows)}
+        bodies = [self.lanes.behind(p, self.cars[rows[p.position.row]].seat(p).shape) for p in everyone]
+        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
+
+
+def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
+    """Whether a placement is one that a sum along the car speaks of."""
+    names = [placement.rider.rider, *([placement.restraint.restraint] if placement.restraint else [])]
+    return any(addend.label.startswith(name) for name in names for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
@@ -155,14 +239,19 @@ def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-         limit: int = LIMIT_PLANS, progress: Progress | None = None) -> Plan:
+         worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
+    ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is.
     """
-    solve = Solve(trip, profile, today, strict=strict, limit=limit, progress=progress)
-    levels = count_seatings([count_plans(plans) for plans in solve.rows], solve.everybody)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit, progress=progress)
+    lanes = solve.lanes
+    levels = [0] * (CONTESTED + 1)
+    counts = [count_plans(plans) for plans in solve.rows]
+    for way, n in count_seatings(counts, solve.everybody, lanes.nothing, lanes.join).items():
+        levels[lanes.level(way)] += n
     whole = judge_whole(solve)
     counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
     arrangements: list[Arrangement] = []
@@ -172,10 +261,10 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
         arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
         before = total
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
+    squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
         trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (),
+        tuple(solve.near_misses()) if counted.squeeze else (), worst_case,
     )

@@ -85,8 +85,15 @@ class CellCost:
         # twins are both the youngest, so that a name never ranks
         self._youngest = frozenset(name for age, name in children if least is not None and age == least)
         self._wishes = [wish for wish in self._trip.wishes if wish.rider and not wish.must]
+        self._kept: dict[Cell, int] = {}
 
     def __call__(self, cell: Cell) -> int:
+        kept = self._kept.get(cell)
+        if kept is None:
+            kept = self._kept[cell] = self._reckon(cell)
+        return kept
+
+    def _reckon(self, cell: Cell) -> int:
         placement = cell.placement
         name, position = placement.rider.rider, placement.position.position
         used = placement.restraint.restraint if placement.restraint else None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from seatplan.geometry.chain import Squeeze, Step
+from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
@@ -46,7 +46,20 @@ class RowShown:
     tolerance_mm: float
     tight: tuple[Step, ...]
     unsure: bool
-    bodies_may_be_wider: bool         # an estimated breadth at the upper end of its band would not fit
+
+
+@dataclass(frozen=True, slots=True)
+class AheadShown:
+    """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
+    left out), the spare and what it may be off, the steps that limit it, the seat whose occupant's limit is not known
+    although it counts, and how far forward each can come."""
+
+    stands: tuple[tuple[str, int], ...]
+    spare_mm: float | None
+    tolerance_mm: float
+    tight: tuple[Step, ...]
+    unknown: str
+    limits: Mapping[str, Addend]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +70,7 @@ class Arrangement:
     rank: int
     verdict: Verdict
     rows: tuple[RowShown, ...]
+    ahead: AheadShown | None
     findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
     cost: int
     decided_by: str | None
@@ -94,7 +108,7 @@ class ContestShown:
 class SqueezeShown:
     """A seating that fails only for room: the row, who sits there, and the sum that does not come out."""
 
-    row: int
+    row: int | None                   # None: along the car
     placements: tuple[Placement, ...]
     everyone: tuple[Placement, ...]   # the whole seating
     squeeze: Squeeze
@@ -116,6 +130,7 @@ class Plan:
     shortage: ShortageShown | None
     contests: tuple[ContestShown, ...]
     squeezes: tuple[SqueezeShown, ...]
+    worst_case: bool = False
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from seatplan.geometry.across import RowSpace, Seat, seat_of
-from seatplan.geometry.chain import Solution, Squeeze
-from seatplan.geometry.shapes import Shape, Shapes
+from seatplan.geometry.chain import Solution, Squeeze, Step
+from seatplan.geometry.shapes import Shapes
 from seatplan.model import Row
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, World
 
+from .lanes import Lanes
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
 from .rowplans import Room
@@ -20,14 +20,13 @@ from .rowplans import Room
 class CarRow:
     """One row of the vehicle, for one solve. Every answer is kept."""
 
-    def __init__(self, row: Row, runner: Runner, strict: bool, shapes: Shapes) -> None:
+    def __init__(self, row: Row, runner: Runner, lanes: Lanes, strict: bool, shapes: Shapes,
+                 worst_case: bool = False) -> None:
         self.row = row
         self._runner, self._world, self._strict = runner, runner.world, strict
-        self._shapes = shapes
-        self._space = RowSpace(row, shapes)
+        self._shapes, self._lanes = shapes, lanes
+        self._space = RowSpace(row, shapes, self._world.vehicle.measured.tolerance, worst_case=worst_case)
         self._seats: dict[int, Seat] = {}
-        self._wide: dict[int, Seat] = {}
-        self._wide_shapes: dict[int, Shape] = {}
         driver = self._world.unlisted_driver()
         self._driver = self.seat(driver) if driver is not None and driver.row is row else None
         self._kind_of: dict[int, int] = {}
@@ -48,7 +47,7 @@ class CarRow:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,
-               id(p.rider) if own_body else 0)
+               id(p.rider) if own_body else 0, p.recline)
         return self._kinds.setdefault(key, len(self._kinds))
 
     def seat(self, placement: Placement) -> Seat:
@@ -67,38 +66,22 @@ class CarRow:
         return seats
 
     def room(self, cells: Sequence[Cell]) -> Room:
-        placements = [cell.placement for cell in cells]
-        seats = self.bodies(placements)
+        seats = self.bodies([cell.placement for cell in cells])
         unsure = bool(self._space.missing(seats))
-        short = self._space.shortfall(seats)
-        if short > 0 or (unsure and self._strict):
-            return Room(max(short / 2, 0.5), None, unsure, False)
-        spare = self._space.spare(seats, ROOM_CAP_MM)
-        close = (spare is not None and spare < self.tolerance(placements)) or not self.fits_at_widest(seats)
-        return Room(0, spare, unsure, close)
+        fit = self._space.fit(seats, ROOM_CAP_MM)
+        if fit.short_mm > 0 or (unsure and self._strict):
+            return Room(max(fit.short_mm, 0.5), None, unsure, False)
+        return Room(0, fit.spare_mm, unsure, fit.close)
 
-    def fits_at_widest(self, seats: Sequence[Seat]) -> bool:
-        """Whether they still fit when every estimated breadth is at the upper end of its band."""
-        if not any(seat.shape.spread for seat in seats):
-            return True
-        return self._space.shortfall([self._at_its_widest(seat) for seat in seats]) <= 0
+    def lane(self, cells: Sequence[Cell]) -> int:
+        return self._lanes.lane_of((cell.placement, self.seat(cell.placement).shape) for cell in cells)
 
-    def _at_its_widest(self, seat: Seat) -> Seat:
-        wide = self._wide.get(id(seat))
-        if wide is None:
-            wide = self._wide[id(seat)] = replace(seat, shape=self._wide_shape(seat.shape))
-        return wide
+    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+        return self._lanes.way(lanes)
 
-    def _wide_shape(self, shape: Shape) -> Shape:
-        wide = self._wide_shapes.get(id(shape))
-        if wide is None:
-            wide = self._wide_shapes[id(shape)] = shape.at_its_widest() if shape.spread else shape
-        return wide
-
-    def tolerance(self, placements: Sequence[Placement]) -> int:
-        """The coarsest tape among vehicle and restraints, mm."""
-        tapes = [p.restraint.tolerance for p in placements if p.restraint]
-        return max([self._world.vehicle.measured.tolerance, *tapes])
+    def off_by(self, steps: Sequence[Step]) -> float:
+        """What the sum of some steps may be off, mm."""
+        return self._space.off_by(steps)
 
     def solve(self, placements: Sequence[Placement]) -> Solution | Squeeze:
         return self._space.solve(self.bodies(placements))
@@ -129,6 +112,7 @@ def body_of(placement: Placement, world: World, shapes: Shapes) -> Seat:
         placement.installation, placement.bars, shapes,
         belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
         rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
+        tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
     )
 
 

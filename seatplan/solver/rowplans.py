@@ -47,6 +47,14 @@ class RowJudge(Protocol):
         """A number that cells share when the row cannot tell them apart."""
         ...
 
+    def lane(self, cells: Sequence[Cell]) -> int:
+        """The number of what the cells ask and take along the car."""
+        ...
+
+    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+        """The number of a choice of lanes, each with its level."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class Fill:
@@ -54,6 +62,7 @@ class Fill:
 
     pick: tuple[int, ...]
     cost: int
+    lane: int = 0                     # what it asks and takes along the car, by its number
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -66,6 +75,7 @@ class RowPlan:
     level: int
     cost: int
     fills: tuple[Fill, ...]
+    way: int                          # its lanes with their levels, by number
 
 
 @dataclass(slots=True)
@@ -90,6 +100,7 @@ class _Filler:
         self._judge, self._limit, self._tick = judge, limit, tick
         self._found = RowPlans()
         self._fills: dict[tuple[tuple[int, ...], ...], tuple[Fill, ...]] = {}
+        self._ways: dict[int, int] = {}
         self._seats = [
             [
                 (choice, 1 << choice.rider, 0 if choice.restraint is None else 1 << choice.restraint,
@@ -100,7 +111,9 @@ class _Filler:
         ]
 
     def run(self) -> RowPlans:
-        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (Fill((), 0),)))
+        nothing = self._judge.lane(())
+        self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in range(CONTESTED + 1)}
+        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (Fill((), 0, nothing),), self._ways[FITS]))
         self._extend(0, 0, 0, (), (), (), FITS)
         return self._found
 
@@ -128,14 +141,17 @@ class _Filler:
             kept = self._fills.get(kinds)
             fills = self._fills[kinds] = self._fill(choices) if kept is None else kept
         if not fills:
-            return RowPlan(choices, riders, restraints, CONTESTED, 0, ())
-        if len(fills) == 1:
-            best = fills[0].cost
-            for own, i in zip(costs, fills[0].pick, strict=True):
-                best += own[i]
+            return RowPlan(choices, riders, restraints, CONTESTED, 0, (), self._ways[CONTESTED])
+        totals = [f.cost + sum([own[i] for own, i in zip(costs, f.pick, strict=True)]) for f in fills]
+        best = min(totals)
+        level = level_of(best)
+        if level == TOO_TIGHT:
+            way = self._ways[TOO_TIGHT]
+        elif len(fills) == 1 and not fills[0].lane:
+            way = self._ways[level]
         else:
-            best = min([f.cost + sum([own[i] for own, i in zip(costs, f.pick, strict=True)]) for f in fills])
-        return RowPlan(choices, riders, restraints, level_of(best), best, fills)
+            way = self._judge.way(frozenset((f.lane, level_of(t)) for f, t in zip(fills, totals, strict=True)))
+        return RowPlan(choices, riders, restraints, level, best, fills, way)
 
     def _fill(self, choices: tuple[Choice, ...]) -> tuple[Fill, ...]:
         """Judge every pick of placements: those that fit, or else the squeezed ones; nothing where all clash."""
@@ -152,7 +168,8 @@ class _Filler:
                 tight.append(Fill(pick, extra + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
                 continue
             doubt = UNMEASURED if room.unsure or unsure else CLOSE if room.close else 0
-            fit.append(Fill(pick, extra + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm)))
+            fit.append(Fill(pick, extra + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
+                            self._judge.lane(cells)))
         return tuple(fit or tight)
 
     def _pairs(self, cells: list[Cell]) -> tuple[int, bool] | None:

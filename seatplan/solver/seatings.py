@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules.subjects import Seated
 
+from .placements import Choice
 from .rowplans import TOO_TIGHT
 from .whole import may_matter
 
 if TYPE_CHECKING:
-    from .placements import Choice
     from .plan import Solve
 
 Chosen = tuple[int, ...]
@@ -81,16 +81,40 @@ def every_seating(solve: Solve) -> Iterator[tuple[Choice, ...]]:
         fitting.append({tuple(sorted(number[id(c)] for c in plan.choices)) for plan in fits})
     beside, not_with = _tables(solve, choices, number, fitting)
     domains = [[i for i, c in enumerate(choices) if c.rider == r] for r in range(len(solve.trip.riders))]
-    asked = may_matter(solve)
+    asked, lengthwise = may_matter(solve), _ways(solve)
     for chosen in seatings(domains, beside, not_with):
         seating = tuple(choices[i] for i in chosen)
+        if lengthwise is not None and not _fits_lengthwise(solve, lengthwise, seating):
+            continue
         if not asked or not solve.blocks(solve.trip_findings(_seated(seating))):
             yield seating
 
 
+#: by row, the way of each set of choices: what it asks and takes along the car
+Ways = list[dict[frozenset[Choice], int]]
+
+
+def _ways(solve: Solve) -> Ways | None:
+    """The ways of all that fits; None where nobody asks anything of a seat ahead, so that no car is too short."""
+    fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
+    if not any(solve.lanes.asks(way) for way in {plan.way for plans in fitting for plan in plans}):
+        return None
+    return [{frozenset(plan.choices): plan.way for plan in plans} for plans in fitting]
+
+
+def _fits_lengthwise(solve: Solve, ways: Ways, seating: Sequence[Choice]) -> bool:
+    lanes, whole = solve.lanes, solve.lanes.nothing
+    by_row: dict[int, list[Choice]] = {}
+    for choice in seating:
+        by_row.setdefault(solve.row_at[choice.position], []).append(choice)
+    for row, chosen in by_row.items():
+        whole = lanes.join(whole, ways[row][frozenset(chosen)])
+    return lanes.level(whole) < TOO_TIGHT
+
+
 def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[int, int],
             fitting: Sequence[set[tuple[int, ...]]]) -> tuple[list[int], dict[int, dict[int, int]]]:
-    row_at = [r for r, row in enumerate(solve.trip.vehicle.rows) for _ in row.positions]
+    row_at = solve.row_at
     beside = [0] * len(choices)
     for i, j in combinations(range(len(choices)), 2):
         a, b = choices[i], choices[j]

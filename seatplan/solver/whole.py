@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import reduce
 from typing import TYPE_CHECKING
 
 from .combine import every
@@ -30,36 +31,40 @@ class Whole:
 def judge_whole(solve: Solve) -> Whole:
     """Ask the rules of the whole trip about every seating that fits; no seating is walked over without need.
 
-    These rules look at riders and positions only, so seatings that differ in nothing else share one answer.
+    These rules look at riders, positions and restraints only, so seatings that differ in nothing else share one
+    answer.
     """
     whole = Whole()
     if not may_matter(solve):
         return whole
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
-    answers: dict[tuple[tuple[int, int], ...], tuple[bool, bool]] = {}
+    answers: dict[tuple[tuple[int, int, int | None], ...], tuple[bool, bool]] = {}
     for plans in every(fitting, solve.everybody):
-        seats = tuple(_seats(plans))
-        answer = answers.get(seats)
+        level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
+        if level >= TOO_TIGHT:
+            continue
+        held = tuple(_held(plans))
+        answer = answers.get(held)
         if answer is None:
             findings = solve.trip_findings(solve.seated(plans))
-            answer = answers[seats] = solve.blocks(findings), any(f.outcome == "unmeasured" for f in findings)
+            answer = answers[held] = solve.blocks(findings), any(f.outcome == "unmeasured" for f in findings)
         blocked, doubted = answer
-        level = max(plan.level for plan in plans)
         if blocked:
             whole.blocked[level] += 1
         elif doubted and level < UNSURE:
             whole.doubted[level] += 1
         else:
             continue
-        for seat in seats:
+        for rider, position, _ in held:
+            seat = rider, position
             change = whole.squares.setdefault(seat, _levels())
             change[level] -= 1
             change[UNSURE] += not blocked
     return whole
 
 
-def _seats(plans: Iterable[RowPlan]) -> Iterable[tuple[int, int]]:
-    return ((choice.rider, choice.position) for plan in plans for choice in plan.choices)
+def _held(plans: Iterable[RowPlan]) -> Iterable[tuple[int, int, int | None]]:
+    return ((choice.rider, choice.position, choice.restraint) for plan in plans for choice in plan.choices)
 
 
 def may_matter(solve: Solve) -> bool:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
+from itertools import islice
 
+from seatplan.geometry.chain import Addend
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
 
-from .combine import best_first
+from .combine import best_first, count_plans, count_seatings
 from .placements import Cell, Choice
-from .plan import Solve
+from .plan import LIMIT_PLANS, LOOKED_AT, Solve
 from .results import SqueezeShown
 from .rowplans import TOO_TIGHT, RowPlan, level_of
 
@@ -38,6 +42,8 @@ class Why:
     day: date
     rider: str
     modes: tuple[Mode, ...]
+    limits: Mapping[str, Addend]      # how far forward each movable seat or row can come with somebody in it
+    complete: bool                    # False: the search stopped; a mode without seatings may have some
 
     @property
     def seatings(self) -> bool:
@@ -46,12 +52,13 @@ class Why:
 
 
 def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | None = None,
-        position: str | None = None, *, strict: bool = False) -> Why:
+        position: str | None = None, *, strict: bool = False, worst_case: bool = False,
+        limit: int = LIMIT_PLANS) -> Why:
     """Every placement of ``rider``, narrowed to a restraint and a position if given. KeyError: no such rider."""
     names = [r.rider for r in trip.riders]
     if rider not in names:
         raise KeyError(rider)
-    solve = Solve(trip, profile, today, strict=strict)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit)
     modes = []
     for choice in solve.choices.per_rider[names.index(rider)]:
         at = solve.choices.positions[choice.position].position
@@ -59,7 +66,8 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
         if (position is None or at == position) and (restraint is None or held == restraint):
             level, squeeze = _with(solve, choice)
             modes.append(Mode(at, held, choice.mode, choice.all_cells, level, squeeze))
-    return Why(trip, profile, solve.world.day, rider, tuple(modes))
+    limits = solve.lanes.limits([p.position for p in solve.choices.positions])
+    return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
 
 
 def _with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None]:
@@ -71,9 +79,25 @@ def _with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None
         having = [plan for plan in row if any(c is choice for c in plan.choices)]
         free = [plan for plan in row if not plan.riders >> choice.rider & 1]
         rows.append(having or free)
+    ways = count_seatings([count_plans(row) for row in rows], solve.everybody, solve.lanes.nothing, solve.lanes.join)
+    levels = {solve.lanes.level(way) for way in ways}
+    found: int | None = None
     for cost, plans in best_first(rows, solve.everybody):
-        level = level_of(cost)
-        if level < TOO_TIGHT and solve.blocks(solve.trip_findings(solve.seated(plans))):
+        if level_of(cost) >= (TOO_TIGHT if found is None else found):
+            break
+        level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
+        if level >= TOO_TIGHT or (found is not None and level >= found):
             continue
-        return level, solve.squeeze_in(plans) if level == TOO_TIGHT else None
-    return None, None
+        if not solve.blocks(solve.trip_findings(solve.seated(plans))):
+            found = level
+            if found == min(levels):
+                break
+    if found is None and TOO_TIGHT in levels:
+        return TOO_TIGHT, _nearest_miss(solve, rows)
+    return found, None
+
+
+def _nearest_miss(solve: Solve, rows: Sequence[list[RowPlan]]) -> SqueezeShown | None:
+    """The sum that is short by least, among the seatings that come first."""
+    squeezes = [solve.squeeze_in(plans) for _, plans in islice(best_first(rows, solve.everybody), LOOKED_AT)]
+    return min((s for s in squeezes if s is not None), key=lambda s: s.squeeze.short, default=None)

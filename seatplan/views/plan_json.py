@@ -9,7 +9,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Placement
 from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
-from seatplan.solver.results import Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
 
 from .caution import CAUTION
 from .failure_json import SCHEMA
@@ -26,6 +26,7 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "rules": plan.profile.name,
         "on": plan.day.isoformat(),
         "strict": plan.strict,
+        "worst_case": plan.worst_case,
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
         "tally": {
@@ -51,8 +52,19 @@ def _arrangement(arrangement: Arrangement) -> dict[str, Any]:
              "tight": [_step(step) for step in row.tight], "unmeasured": row.unsure}
             for row in arrangement.rows
         ],
+        "ahead": _ahead(arrangement.ahead),
         "placements": [_seat(seat) for seat in arrangement.seats],
         "findings": [finding_json(finding) for finding in arrangement.findings],
+    }
+
+
+def _ahead(ahead: AheadShown | None) -> dict[str, Any] | None:
+    if ahead is None:
+        return None
+    return {
+        "stands": [{"mover": key, "forward": forward} for key, forward in ahead.stands],
+        "spare": ahead.spare_mm, "tolerance": ahead.tolerance_mm, "unknown": ahead.unknown or None,
+        "tight": [_step(step) for step in ahead.tight],
     }
 
 
@@ -79,7 +91,14 @@ def placement_json(placement: Placement) -> dict[str, Any]:
         "bars": list(placement.bars),
         "borrowed": placement.borrowed,
         "tether": placement.tether,
+        "connectors": installation.connectors if installation else None,
+        "recline": _recline(placement),
     }
+
+
+def _recline(placement: Placement) -> dict[str, float] | None:
+    lean = placement.recline
+    return None if lean is None else {"setting": lean.setting, "packing": lean.packing, "angle": lean.angle}
 
 
 def finding_json(finding: Finding) -> dict[str, Any]:
@@ -143,7 +162,8 @@ def certificates(plan: Plan) -> list[dict[str, Any]]:
 
 def squeeze_json(shown: SqueezeShown) -> dict[str, Any]:
     return {
-        "kind": "squeeze", "row": shown.row, "placements": [placement_json(p) for p in shown.placements],
+        "kind": "squeeze", "row": shown.row, "direction": "along" if shown.row is None else "across",
+        "placements": [placement_json(p) for p in shown.placements],
         "everyone": [placement_json(p) for p in shown.everyone],
         "need": shown.squeeze.need, "have": shown.squeeze.have, "short": shown.squeeze.short,
         "steps": [_step(step) for step in shown.squeeze.steps],

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from seatplan.solver.results import Arrangement, Plan, SeatShown
 
+from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
 from .rejected_text import rejected
 from .shortage_text import shortage
-from .text import count, mm, spare, table, wrapped
+from .text import count, mm, table, wrapped
 from .words import BY, VERDICTS, held_by, in_what
 
 #: what the arrangement before this one in the list does better
@@ -57,6 +58,7 @@ def _head(plan: Plan) -> str:
     trip = plan.trip
     invented = " (invented)" if trip.vehicle.invented else ""
     strict = "; what was not measured counts as a no" if plan.strict else ""
+    strict += "; what several lengths may be off is added up" if plan.worst_case else ""
     return trip.trip + "\n" + wrapped(
         f"in {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
         f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}")
@@ -90,7 +92,7 @@ def _nearest(plan: Plan) -> str:
     if plan.shortage or not plan.squeezes:
         return ""
     nearest = plan.squeezes[0]
-    return f" The nearest miss lacks {mm(nearest.squeeze.short)} across row {nearest.row}."
+    return f" The nearest miss lacks {mm(nearest.squeeze.short)} {where_short(nearest.row)}."
 
 
 def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
@@ -106,6 +108,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
             others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
             lines.append(wrapped(f"{seat.placement.rider.rider} could also be held by {'; or '.join(others)}",
                                  "   ", "      "))
+    lines.extend(along(arrangement, "   "))
     lines.extend(cautions(arrangement, "   "))
     n = count_to_measure(arrangement)
     if n:
@@ -114,14 +117,15 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
 
 
 def _room(arrangement: Arrangement) -> str:
-    """The tightest row and what its spare is held against."""
-    rows = [row for row in arrangement.rows if row.spare_mm is not None]
+    """The tightest row and what its spare is held against; or that it is tight along the car, which is told below."""
+    if close_along(arrangement.ahead):
+        return ": tight along the car"
+    rows = [(row.spare_mm, row) for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
-    row = min(rows, key=lambda r: r.spare_mm or 0)
+    left, row = min(rows, key=lambda shown: shown[0])
     unsure = ", as far as measured" if any(r.unsure for r in arrangement.rows) else ""
-    return (f": {spare(row.spare_mm or 0)} to spare in row {row.row.row}{unsure}; "
-            f"measuring can be {mm(row.tolerance_mm)} off")
+    return ": " + room(left, row.tolerance_mm, row.tight, f" in row {row.row.row}{unsure}")
 
 
 def _seat(seat: SeatShown) -> list[str]:

@@ -38,9 +38,14 @@ def rejected(plan: Plan) -> str:
         parts.append(f"   {tally.contest:,}: two riders are in each other's way")
         parts.extend(_contest(contest) for contest in plan.contests)
     if tally.squeeze:
-        parts.append(f"   {tally.squeeze:,}: not enough room side by side" + _nearest(plan))
+        parts.append(f"   {tally.squeeze:,}: not enough room{_where(plan)}" + _nearest(plan))
         parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
     return "\n".join(parts)
+
+
+def _where(plan: Plan) -> str:
+    """The directions in which the car may be short; along it only where something stands ahead of a seat."""
+    return " side by side" + ("" if all(p.ahead is None for p in plan.choices.positions) else " or along the car")
 
 
 def _nearest(plan: Plan) -> str:

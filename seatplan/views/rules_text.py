@@ -19,9 +19,14 @@ _HEADINGS = {
     "belt": "The vehicle belt",
     "lower_anchors": "Lower anchors: the two bars in the crease of the seat",
     "tether": "The tether: the strap from the top of a restraint to its anchor",
+    "tether_reach": "The tether strap and where its anchor is",
+    "support": "The cushion below it, and the floor below its support leg",
+    "ahead": "Along the car: recline and the seat ahead",
+    "booster_seat": "How a child sits on a booster or on the cushion",
     "un_route": "What only the UN rules ask",
     "pair": "Two riders",
     "row": "A row",
+    "access": "The way out",
     "trip": "The trip and its wishes",
 }
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from seatplan.geometry.chain import Addend, Squeeze
+from seatplan.geometry.chain import Addend, Squeeze, Step
+from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
 from .text import WIDTH, mm, number, wrapped
@@ -14,17 +15,23 @@ _MORE = " + "
 
 
 def squeeze_text(shown: SqueezeShown, indent: str) -> str:
-    """The row and who sits there, then the sum."""
+    """The row and who sits there, or whom it is about along the car; then the sum."""
     who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
     deeper = indent + "   "
-    return wrapped(f"row {shown.row}: {who}", indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
+    where = "along the car" if shown.row is None else f"row {shown.row}"
+    return wrapped(f"{where}: {who}", indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
 
 
 def sum_text(squeeze: Squeeze, indent: str) -> str:
-    """``needs``, ``there`` and ``short``, each on lines of its own, listed from the left door on."""
-    addends = [addend for step in _from_the_left(squeeze) for addend in step]
-    needs = _summed([addend for addend in addends if addend.mm > 0], indent)
-    there = _summed([addend for addend in addends if addend.mm < 0], indent)
+    """``needs``, ``there`` and ``short``, each on lines of its own, listed from the left door or the front on.
+
+    A sum that comes out ends in ``spare``.
+    """
+    steps = _from_the_left(squeeze)
+    needs = _summed([a for step in steps for a in step.addends if a.mm > 0], indent)
+    # a seat ahead that may not come forward at all is part of what is there
+    there = _summed([a for step in steps for a in step.addends if a.mm < 0 or (a.mm == 0 and step.end == FRONT)],
+                    indent)
     lines = []
     width = max((len(part) for part in (needs[-1], there[-1])), default=0)
     for word, parts, total in (("needs", needs, squeeze.need), ("there", there, squeeze.have)):
@@ -32,14 +39,15 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
         last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
         told = [*parts[:-1], last + result]
         lines += [f"{indent}{word if i == 0 else '':5}  {part}" for i, part in enumerate(told)]
-    return "\n".join([*lines, f"{indent}short  {mm(squeeze.short)}"])
+    word = "spare" if squeeze.short <= 0 else "short"
+    return "\n".join([*lines, f"{indent}{word}  {mm(abs(squeeze.short))}"])
 
 
-def _from_the_left(squeeze: Squeeze) -> list[tuple[Addend, ...]]:
-    """The steps of the cycle, beginning at the left door where it goes through there."""
+def _from_the_left(squeeze: Squeeze) -> list[Step]:
+    """The steps of the cycle, beginning at the left door or at the front where it goes through there."""
     steps = list(squeeze.steps)
-    start = next((i for i, step in enumerate(steps) if step.start == "left"), 0)
-    return [step.addends for step in steps[start:] + steps[:start]]
+    start = next((i for i, step in enumerate(steps) if step.start in ("left", FRONT)), 0)
+    return steps[start:] + steps[:start]
 
 
 def _summed(addends: Sequence[Addend], indent: str) -> list[str]:

@@ -21,7 +21,9 @@ def why_json(why: Why) -> dict[str, Any]:
         "vehicle": why.trip.vehicle.vehicle,
         "rules": why.profile.name,
         "on": why.day.isoformat(),
+        "complete": why.complete,
         "rider": why.rider,
+        "limits": [{"mover": key, "forward": abs(most.mm), "what": most.label} for key, most in why.limits.items()],
         "modes": [
             {
                 "position": mode.position, "restraint": mode.restraint, "mode": mode.mode,

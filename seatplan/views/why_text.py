@@ -8,6 +8,7 @@ from seatplan.rules.finding import ORDER, Finding
 from seatplan.solver.placements import Cell
 from seatplan.solver.why import Mode, Why
 
+from .along_text import ahead_text, recline_text
 from .caution import CAUTION
 from .notes_text import said_of_any_seat
 from .squeeze_text import squeeze_text
@@ -16,6 +17,10 @@ from .words import MODES, held_by, sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
+_STOPPED = ("The search stopped at its limit before it saw every seating: where none is found here, there may "
+            "still be one.")
+#: what passed by these is told in a line of its own
+_TOLD_APART = ("recline-out-of-range", "no-room-ahead")
 _WORD = {"block": "no", "caution": "caution", "pass": "ok"}
 
 
@@ -27,9 +32,11 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
     """
     head = f"{why.rider} in {why.trip.vehicle.vehicle}, rules {why.profile.name}, {why.day.isoformat()}"
     passes = len(why.modes) <= _FEW
-    blocks = [_full(mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
+    blocks = [_full(why, mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
     if not blocks:
         blocks = ["Nothing to judge: this rider never rides in that restraint."]
+    if not why.complete:
+        blocks.append(wrapped(_STOPPED))
     tail = wrapped(f"caution: {CAUTION}")
     if narrow and not passes:
         tail += "\n" + wrapped(f"hint: `seatplan why {asked} --restraint NAME` shows all that passed")
@@ -39,10 +46,11 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
     return "\n\n".join((head, *blocks, tail)) + "\n"
 
 
-def _full(mode: Mode, passes: bool) -> str:
+def _full(why: Why, mode: Mode, passes: bool) -> str:
     """One mode at one seat with every finding; ``passes`` False leaves out what speaks for it."""
     outcomes = ORDER if passes else ORDER[:-1]
-    lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode)}", "", "   ")]
+    lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode, why.complete)}", "", "   ")]
+    lines.extend(_along(why, mode))
     if mode.squeeze:
         lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
     common = _common(mode.cells)
@@ -65,7 +73,7 @@ def _short(why: Why) -> list[str]:
             blocks.setdefault(("in any restraint", text), []).append(position)
             continue
         for mode in here:
-            blocks.setdefault((_in(mode), _reasons(mode)), []).append(position)
+            blocks.setdefault((_in(mode), _reasons(why, mode)), []).append(position)
     told = []
     for (what, text), seats in blocks.items():
         first, *rest = text.split("\n")
@@ -84,12 +92,14 @@ def _out_for_all(modes: Sequence[Mode]) -> Finding | None:
     return None
 
 
-def _reasons(mode: Mode) -> str:
+def _reasons(why: Why, mode: Mode) -> str:
     """The verdict, then what is against it: in words that fit every seat alike."""
     worse = ORDER[:-1]
     common = _common(mode.cells)
     blocks = sum(finding.outcome == "block" for finding in common)
-    lines = [": " + (f"no, for {count(blocks, 'reason')}" if blocks else _verdict(mode))]
+    lines = [": " + (f"no, for {count(blocks, 'reason')}" if blocks else _verdict(mode, why.complete))]
+    if mode.cells[0].placement.rear_facing and not all(cell.blocked for cell in mode.cells):
+        lines.extend(_along(why, mode))
     if mode.squeeze:
         lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
     lines.extend(_findings(common, worse, "   ", shared=True))
@@ -100,6 +110,13 @@ def _reasons(mode: Mode) -> str:
             for cell in mode.cells)
         lines.extend(ways)
     return "\n".join(lines)
+
+
+def _along(why: Why, mode: Mode) -> list[str]:
+    """How it leans, and its room ahead: the same for every way to hold it."""
+    told = dict.fromkeys(text for cell in mode.cells
+                         for text in (recline_text(cell.placement), ahead_text(cell, why.limits)) if text)
+    return [wrapped(text, "   ", "      ") for text in told]
 
 
 def _way(cell: Cell) -> str:
@@ -119,16 +136,17 @@ def _state(cell: Cell) -> str:
     return "no" if cell.blocked else "not all measured" if cell.unmeasured else "allowed"
 
 
-def _verdict(mode: Mode) -> str:
+def _verdict(mode: Mode, complete: bool) -> str:
     if all(cell.blocked for cell in mode.cells):
         blocks = {f.rule for cell in mode.cells for f in cell.findings if f.outcome == "block"}
         if not blocks:
             return "no, not all measured (--strict)"
         return f"no, for {count(len(blocks), 'reason')}"
     if mode.level is None:
-        return "allowed, but then the others cannot all ride"
+        return "allowed, but then the others cannot all ride" if complete else (
+            "allowed; no seating found before the search stopped")
     return ("fits", "close: try it in the car", "allowed as far as measured",
-            "allowed, but not enough room beside the others")[mode.level]
+            "allowed, but not enough room with the others in the car")[mode.level]
 
 
 def _same(one: Finding, other: Finding) -> bool:
@@ -147,7 +165,8 @@ def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
 
 def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
               shared: bool = False) -> list[str]:
-    return [_line(f, indent, shared) for outcome in outcomes for f in findings if f.outcome == outcome]
+    return [_line(f, indent, shared) for outcome in outcomes for f in findings
+            if f.outcome == outcome and not (outcome == "pass" and f.rule in _TOLD_APART)]
 
 
 def _line(finding: Finding, indent: str, shared: bool = False) -> str:

@@ -64,6 +64,26 @@ def test_why_leaves_with_the_code_of_its_seatings(options: list[str], code: int)
     assert said.err == ""
 
 
+def test_why_of_a_search_that_stopped_is_undecided(monkeypatch: pytest.MonkeyPatch):
+    import seatplan.solver.why as solver
+
+    asked = ("why", "three-across-school-run", "--rider", "Wren", "--position", "2C")
+    whole = solver.why
+    monkeypatch.setattr(solver, "why", lambda *args, **options: whole(*args, limit=0, **options))
+    said = seatplan(*asked)
+    assert said.code == 3
+    assert "The search stopped at its limit" in said.out
+    assert json.loads(seatplan(*asked, "--json").out)["complete"] is False
+
+
+def test_worst_case_widens_what_measuring_can_be_off():
+    plain = json.loads(seatplan("arrange", "tall-driver", "--json").out)
+    worst = json.loads(seatplan("arrange", "tall-driver", "--worst-case", "--json").out)
+    assert (plain["worst_case"], worst["worst_case"]) == (False, True)
+    off = [[row["tolerance"] for row in answer["arrangements"][0]["rows"]] for answer in (plain, worst)]
+    assert all(more > less > 0 for less, more in zip(*off, strict=True))
+
+
 def test_why_of_something_unmeasured():
     assert seatplan("why", "half-measured-car", "--rider", "Arlo", "--position", "2L").code == 3
 

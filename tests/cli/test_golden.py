@@ -24,9 +24,12 @@ COMMANDS = {
     "arrange-one-tether": "arrange two-children-one-tether",
     "arrange-two-seater": "arrange two-seater-airbag-off",
     "arrange-un-rules": "arrange i-size-family --top 1",
+    "arrange-tall-driver": "arrange tall-driver",
+    "arrange-slide-decides": "arrange slide-decides --top 1 --worst-case",
     "arrange-other-vehicle": "arrange three-boosters-two-belts --vehicle skiff-two",
     "why-rider": "why three-boosters-two-belts --rider Pim",
     "why-one-place": "why three-too-wide --rider Juno --position 2C --restraint Bastion",
+    "why-along": "why slide-decides --rider Mina --position 2L --restraint Nook",
     "rules": "rules",
     "rules-one": "rules head-near-shell-top",
     "list-trips": "list trips",
@@ -36,6 +39,8 @@ COMMANDS = {
     "wrong-trip": "arrange three-two-wide",
     "wrong-rider": "why three-too-wide --rider Jumo",
     "wrong-json": "arrange three-too-wide --rules eu --json",
+    "measure-blank": "measure --blank vehicle",
+    "measure-nothing-left": "measure two-seater-airbag-off",
 }
 
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 from itertools import pairwise
+from math import cos, radians, sin
 
 import pytest
 
@@ -206,15 +207,27 @@ ENVELOPES = {
 }
 
 
-def drawn(fixture: str) -> list[tuple[str, int, int, int | None]]:
-    """Length, top and width of every outline that was drawn after a fixture."""
+#: how far the drawings are turned to stand on the bench, degrees, and the corner that they are turned about
+PITCH_DEG, CORNER = 15, (60, 0)
+
+
+def turned_back(outline: list[tuple[int, int]]) -> list[tuple[float, float]]:
+    """Corners forward of and above the rear corner line, with the base plane level as on the drawings."""
+    c, s = cos(radians(PITCH_DEG)), sin(radians(PITCH_DEG))
+    moved = [(x - CORNER[0], z - CORNER[1]) for x, z in outline]
+    return [(x * c + z * s, z * c - x * s) for x, z in moved]
+
+
+def drawn(fixture: str) -> list[tuple[str, float, float, int | None]]:
+    """Length, top and width of every outline that was drawn after a fixture, with its base plane level."""
     found = []
     for name, restraint, mode in modes():
         if restraint.approval and restraint.approval.fixtures == [fixture]:
             for part in mode.parts:
                 if part.outline:
-                    along, up = [x for x, _ in part.outline], [z for _, z in part.outline]
-                    found.append((name, max(along) - min(along), max(up) - min(up), part.width))
+                    along, up = zip(*turned_back(part.outline), strict=True)
+                    found.append((name, max(along) - min(along), max(up), part.width))
+                    assert min(up) == pytest.approx(0, abs=1)
     return found
 
 
@@ -415,6 +428,9 @@ ANSWERS = {
     "sliding-row-outing": ("fits", 5),
     "borrowed-bars": ("fits", 5),
     "nine-seat-shuttle": ("fits", 10_000),
+    "tall-driver": ("fits", 2),
+    "upright-only": ("fits", 1),
+    "slide-decides": ("fits", 2),
     "half-measured-car": ("unmeasured", 1),
     "three-too-wide": ("rejected", 0),
     "three-boosters-two-belts": ("rejected", 0),
@@ -440,6 +456,37 @@ def test_trip_is_answered_as_expected(name: str) -> None:
     assert found.verdict == verdict
     assert found.tally.valid >= least
     assert bool(found.arrangements) == (verdict != "rejected")
+
+
+def seats_of(name: str, rider: str) -> set[str]:
+    trip = TRIPS[name]
+    assert trip.on is not None
+    found = plan(trip, load_profile(trip.rules), trip.on, top=20)
+    return {s.placement.position.position for a in found.arrangements for s in a.seats
+            if s.placement is not None and s.placement.rider.rider == rider}
+
+
+def test_the_long_shell_has_room_but_not_behind_the_tall_driver() -> None:
+    """By hand: set from 45 to 32, the corner (740, 190) turns by 13 degrees to (678, 352), where 580 mm are free; with
+    25 mm of gap the seat ahead must stand 123 mm forward. The driver's stays rearmost; 1R is free and slides 180."""
+    assert seats_of("tall-driver", "Mina") == {"2C", "2R"}
+
+
+def test_only_the_upright_setting_has_room() -> None:
+    """By hand: of the settings 32, 38 and 45, the second needs 34 mm and the driver leaves 20."""
+    trip = TRIPS["upright-only"]
+    assert trip.on is not None
+    found = plan(trip, load_profile(trip.rules), trip.on, top=20)
+    leans = {s.placement.recline.setting for a in found.arrangements for s in a.seats
+             if s.placement is not None and s.placement.recline is not None}
+    assert leans == {32}
+
+
+def test_the_sliding_row_leaves_no_room_behind_the_driver() -> None:
+    """By hand: whoever sits in the third row needs row 2 forward by 116 mm, which leaves the shell 80 mm short at
+    rearmost: behind 1L, which gives 40, it does not fit, behind 1R, which gives 120, it does."""
+    assert "2L" not in seats_of("slide-decides", "Mina")
+    assert "2R" in seats_of("slide-decides", "Mina")
 
 
 def test_three_too_wide_fail_for_room() -> None:

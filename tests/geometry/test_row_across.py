@@ -1,6 +1,7 @@
 """One row across: the quick pass against the chain engine, witnesses against the blocks themselves,
 mirrored rows."""
 
+from dataclasses import replace
 from math import floor
 
 import pytest
@@ -9,14 +10,19 @@ from hypothesis import strategies as st
 from made_rows import block, body, faults, filled_rows, made_row, seat
 
 from seatplan.geometry.across import ORIGIN, RowSpace
-from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.geometry.chain import Solution, Squeeze, solve
 from seatplan.geometry.shapes import Shapes
 
 CAP_MM = 60
 
 
-def space_of(trim):
-    return RowSpace(made_row(trim), Shapes())
+def space_of(trim, tolerance=0, **how):
+    return RowSpace(made_row(trim), Shapes(), tolerance, **how)
+
+
+def measured(s):
+    """The same body with its estimated breadths taken for measured."""
+    return replace(s, shape=replace(s.shape, boxes=tuple(replace(b, spread=0) for b in s.shape.boxes)))
 
 
 @settings(max_examples=250, deadline=None)
@@ -24,9 +30,12 @@ def space_of(trim):
 def test_the_quick_pass_and_the_chain_engine_agree(filled, extra):
     _, trim, seats = filled
     space = space_of(trim)
-    answer = space.solve(seats)
+    answer = solve(space.steps(seats), ORIGIN)
     short = space.shortfall(seats)
     assert (short > 0) == isinstance(answer, Squeeze)
+    if short > 0:
+        # within a band of breadths it may yet be solved; a squeeze names the sum that overshoots by most
+        answer = RowSpace(made_row(trim), Shapes()).solve([measured(s) for s in seats])
     if isinstance(answer, Squeeze):
         assert 2 * answer.short == short  # the sum that overshoots by most
         return
@@ -44,7 +53,7 @@ def test_the_quick_pass_and_the_chain_engine_agree(filled, extra):
 def test_a_witness_stands_up_to_the_blocks_themselves(filled):
     _, trim, seats = filled
     answer = space_of(trim).solve(seats)
-    assume(isinstance(answer, Solution))
+    assume(isinstance(answer, Solution) and (answer.spare is None or answer.spare >= 0))
     middles = [answer.at[s.rider] for s in seats]
     assert [f for f in faults(trim, seats, middles) if f != "out of order"] == []
 
@@ -97,7 +106,7 @@ def test_mirroring_the_row_mirrors_the_answers(filled):
     assert here.shortfall(seats) == there.shortfall(mirrored)
     if here.shortfall(seats) <= 0:
         assert here.solve(seats).spare == there.solve(mirrored).spare
-    assert here.tolerance(seats) == there.tolerance(mirrored)
+    assert here.fit(seats, CAP_MM) == there.fit(mirrored, CAP_MM)
 
 
 @settings(max_examples=100, deadline=None)
@@ -261,13 +270,3 @@ def test_a_neighbouring_person_gives_way_to_the_hand():
 def test_a_booster_may_come_up_to_its_own_buckle(width, short, side):
     pan = body("Perch", ((0, 400), (0, 200), width))
     assert space_of(DOOR).shortfall([seat("Wren", "2C", pan, 680, 0, 680 + 230 * side)]) == short
-
-
-def test_tolerance_is_the_largest_spread():
-    seats = [
-        seat("Ines", "2L", body("Ines", ((0, 9), (0, 9), 400, 59)), 230),
-        seat("Wren", "2C", block("W", 400), 680),
-    ]
-    assert RowSpace.tolerance(seats) == 59
-    assert RowSpace.tolerance(seats[1:]) == 0
-    assert RowSpace.tolerance([]) == 0

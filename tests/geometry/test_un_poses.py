@@ -110,7 +110,7 @@ LEANING = Profile(((0, 760), (900, 519)))
 def along_the_car(outline, forward_at_most):
     need = room_needed(in_the_car(outline, 15), LEANING, 0)
     assert need.missing is None
-    front = Mover("1L", TRACK_MM, forward_at_most, f"driver at most {forward_at_most} forward")
+    front = Mover("1L", TRACK_MM, forward_at_most, "driver forward at most")
     return need.mm, solve_lengthwise([behind("Wren", "2L", "1L", need)], [front])
 
 

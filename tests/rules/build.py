@@ -5,9 +5,9 @@ belt, at 2L of a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` 
 these.
 
 Keys of a placement: rider, restraint (``null``: the adult belt), mode, installation, position, bars,
-borrowed, tether. Beside them: row (more about the row of the first placement), trip, profile. A pair has
-``left`` and ``right``, a row or trip has ``seated``, each with the keys of a placement; ``left_out``
-names riders of the trip without a place.
+borrowed, tether, recline (setting, packing and angle). Beside them: row (more about the row of the first
+placement), rows (more about others, by number), vehicle, trip, profile. A pair has ``left`` and ``right``, a row
+or trip has ``seated``, each with the keys of a placement; ``left_out`` names riders of the trip without a place.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from seatplan.geometry.recline import Setting
 from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.rule import Rule
@@ -42,7 +43,7 @@ def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, World]:
 
 def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
     spots = [{"position": "2L", **part.get("position", {})} for part in given]
-    vehicle = _vehicle(spots, case.get("row", {}))
+    vehicle = _vehicle(spots, case)
     riders = [Rider.model_validate({"rider": name, **part.get("rider", {})})
               for part, name in zip(given, (*NAMES, *"ABCDEFG"), strict=False)]
     restraints = [_restraint(part) for part in given]
@@ -61,19 +62,21 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
         placements.append(Placement(
             rider, vehicle.position(spot["position"]), row, restraint, mode, installation,
             tuple(part.get("bars", ())), part.get("borrowed", False), part.get("tether"),
+            Setting(**part["recline"]) if "recline" in part else None,
         ))
     return placements, world
 
 
-def _vehicle(spots: list[Case], row: Case) -> Vehicle:
+def _vehicle(spots: list[Case], case: Case) -> Vehicle:
     said = {spot["position"]: spot for spot in spots}
     rows: list[Case] = []
     last = max(2, *(int(name[0]) for name in said))
     for number, sides in list(ROWS.items())[:last]:
         positions = [said.get(f"{number}{side}", {"position": f"{number}{side}"}) for side in sides]
-        more = row if number == int(spots[0]["position"][0]) else {}
+        own = case.get("row", {}) if number == int(spots[0]["position"][0]) else {}
+        more = {**case.get("rows", {}).get(number, {}), **own}
         rows.append({"row": number, "positions": positions, **more})
-    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows})
+    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows, **case.get("vehicle", {})})
 
 
 def _restraint(part: Case) -> Restraint | None:

@@ -29,7 +29,7 @@ def test_bundled_thresholds_have_unit_direction_and_source(name: str):
     assert (profile.name, profile.base, profile.must) == (name, name, frozenset())
     for key, threshold in profile.thresholds.items():
         assert threshold.name == key
-        assert threshold.unit in ("mm", "kg", "months")
+        assert threshold.unit in ("mm", "kg", "months", "%")
         assert threshold.stricter in ("lower", "higher")
         assert threshold.value >= 0
         assert len(threshold.source) > 10

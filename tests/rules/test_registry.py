@@ -14,7 +14,7 @@ from seatplan.rules.registry import RETIRED, RULES, rule_by_id
 from seatplan.rules.rule import Rule
 
 HEADINGS = ["Checks", "Why", "Limits", "Blocks", "Instead"]
-PARTS = {"rider", "restraint", "mode", "installation", "position", "bars", "tether"}
+PARTS = {"rider", "restraint", "mode", "installation", "position", "bars", "tether", "recline"}
 EVERY_RULE = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)
 
 

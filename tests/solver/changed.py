@@ -32,12 +32,15 @@ def mirrored(data: Data) -> Data:
             for pair in ("lower_anchors", "borrow"):
                 if position.get(pair):
                     position[pair] = position[pair][::-1]
+            if (position.get("ahead") or {}).get("seat"):
+                position["ahead"]["seat"] = other_side(position["ahead"]["seat"])
             belt = position["belt"] or {}
             if belt.get("anchors"):
                 belt["anchors"] = [_flip(across) for across in reversed(belt["anchors"])]
             if belt.get("buckle"):
                 belt["buckle"]["across"] = _flip(belt["buckle"]["across"])
     data["drives"] = other_side(data["drives"])
+    data["front"] = {other_side(position): known for position, known in data["front"].items()}
     for wish in data["wishes"]:
         for kind in ("at", "not_at"):
             if kind in wish:

@@ -8,9 +8,10 @@ every cycle of points, which is slow and obvious. ``Checker.problems`` returns s
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise, permutations, product
+from math import cos, floor, hypot, radians, sin
 from typing import Any
 
 from shapely.geometry import Polygon, box
@@ -57,6 +58,12 @@ class Part:
     width: int | None
     spread: int = 0
     person: bool = False
+    tolerance: int = 0
+
+    @property
+    def off(self) -> float:
+        """How far half of the width may be off."""
+        return max(self.spread, self.tolerance) / 2
 
 
 @dataclass(frozen=True)
@@ -67,17 +74,20 @@ class Body:
     middle: float | None             # of the bars or the belt line, mm
     play: int
     belted: bool                     # buckled in with the vehicle belt on every trip
+    hangs_on: str = ""               # the length that says where the middle is
 
 
 @dataclass(frozen=True)
 class Need:
-    """place[end] - place[start] >= need half-mm. ``stretch``: a separation, which the spare widens."""
+    """place[end] - place[start] >= need half-mm. ``stretch``: a separation, which the spare widens. ``offs`` are the
+    lengths in it with how far each may be off, mm; less than 0 where the length is taken away."""
 
     start: str
     end: str
     need: int
     stretch: bool
     addends: tuple[float, ...]
+    offs: tuple[tuple[str, float], ...] = ()
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
@@ -85,13 +95,16 @@ def near(a: Polygon | None, b: Polygon | None) -> bool:
 
 
 def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
-            installation: Installation | None, bars: Sequence[str], person: Person, play: Play) -> Body:
-    """One body from the records alone."""
+            installation: Installation | None, bars: Sequence[str], person: Person, play: Play,
+            lean: tuple[float, float] | None = None) -> Body:
+    """One body from the records alone; ``lean``: the setting and the packing that it stands at."""
     parts: list[Part] = []
     boosted = mode is not None and mode.mode.endswith("booster")
     if mode is not None and restraint is not None:
         for part in [*mode.parts, *(installation.parts if installation else [])]:
-            parts.append(Part(f"{restraint.restraint} {part.part}", _side(part), part.width))
+            off = restraint.tolerance if part.tolerance is None else part.tolerance
+            parts.append(Part(f"{restraint.restraint} {part.part}", _stands(part, mode, lean, row),
+                              part.width, tolerance=off))
         if not parts:
             parts.append(Part(restraint.restraint, None, None))
     if mode is None:
@@ -114,7 +127,27 @@ def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | N
         middle = position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
     if installation is not None and installation.play is not None:
         loose = installation.play
-    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted)
+    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted,
+                f"bars {bars}" if len(bars) == 2 else f"middle of {position.position}")
+
+
+def _stands(part: Any, mode: Mode, lean: tuple[float, float] | None, row: Row) -> Polygon | None:
+    """A part's outline as it stands in the car, turned point by point about the bight: on a bench of 15 degrees at the
+    reference as it was measured; a steeper cushion leans it back, packing forward, and more recline turns the
+    shell alone, a rear-facing one forward."""
+    outline = _side(part)
+    if outline is None:
+        return None
+    back = 0 if row.cushion.angle is None else row.cushion.angle - 15
+    if lean is not None:
+        back -= lean[1]
+        if part.part != "base" and mode.recline is not None:
+            more = lean[0] - mode.recline.reference
+            back += -more if mode.rear_facing else more
+    if back == 0:
+        return outline
+    c, s = cos(radians(back)), sin(radians(back))
+    return Polygon([(x * c - y * s, x * s + y * c) for x, y in outline.exterior.coords])
 
 
 def _side(part: Any) -> Polygon | None:
@@ -138,53 +171,90 @@ def _hand_zone(body: Body, play: Play) -> tuple[int, Polygon] | None:
     return buckle.across, box(0, HAND_ZONE_UP[0], (buckle.stalk or 0) + play.hand, HAND_ZONE_UP[1])
 
 
-def needs_of(row: Row, bodies: Sequence[Body], play: Play) -> list[Need]:
-    """Every inequality that the bodies of one row must keep, left to right."""
+def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0) -> list[Need]:
+    """Every inequality that the bodies of one row must keep, left to right. ``tolerance``: of the vehicle's file."""
     needs: list[Need] = []
 
-    def right_of(place: float, body: Body, width: float, *addends: float, stretch: bool = True) -> None:
-        needs.append(Need(LEFT_DOOR, body.rider, round(2 * place + width), stretch, (place, *addends, width / 2)))
+    def right_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
+        width = part.width or 0
+        needs.append(Need(LEFT_DOOR, body.rider, round(2 * (place + sum(room)) + width), True,
+                          (place, *room, width / 2), ((length, off), (part.label, part.off))))
 
-    def left_of(place: float, body: Body, width: float, *addends: float, stretch: bool = True) -> None:
-        needs.append(Need(body.rider, LEFT_DOOR, round(width - 2 * place), stretch, (-place, *addends, width / 2)))
+    def left_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
+        width = part.width or 0
+        needs.append(Need(body.rider, LEFT_DOOR, round(width + 2 * (sum(room) - place)), True,
+                          (-place, *room, width / 2), ((length, -off), (part.label, part.off))))
+
+    def off_at(body: Body) -> float:
+        return tolerance if body.position.tolerance is None else body.position.tolerance
 
     for j, body in enumerate(bodies):
         if body.middle is not None:
             needs.append(Need(LEFT_DOOR, body.rider, round(2 * (body.middle - body.play)), False,
-                              (body.middle, -body.play)))
+                              (body.middle, -body.play), ((body.hangs_on, off_at(body)),)))
             needs.append(Need(body.rider, LEFT_DOOR, round(2 * (-body.middle - body.play)), False,
-                              (-body.middle, -body.play)))
+                              (-body.middle, -body.play), ((body.hangs_on, -off_at(body)),)))
         for part in body.parts:
             if part.width is None:
                 continue
             for trim in row.trim:
                 if near(part.outline, _zone(trim)):
+                    off = tolerance if trim.tolerance is None else trim.tolerance
                     if trim.left is not None:
-                        right_of(trim.left, body, part.width)
+                        right_of(trim.left, body, part, f"left {trim.name}", off)
                     if trim.right is not None:
-                        left_of(trim.right, body, part.width)
+                        left_of(trim.right, body, part, f"right {trim.name}", off)
             if part.person:
                 continue
             for i, owner in enumerate(bodies):
                 hand = _hand_zone(owner, play)
                 if hand is None or not near(part.outline, hand[1]):
                     continue
-                place = hand[0]
+                place, length = hand[0], f"buckle of {owner.position.position}"
                 if i < j:
-                    needs.append(Need(LEFT_DOOR, body.rider, 2 * (place + play.hand) + part.width, True,
-                                      (place, play.hand, part.width / 2)))
+                    right_of(place, body, part, length, off_at(owner), play.hand)
                 elif i > j:
-                    needs.append(Need(body.rider, LEFT_DOOR, part.width - 2 * (place - play.hand), True,
-                                      (-place, play.hand, part.width / 2)))
+                    left_of(place, body, part, length, off_at(owner), play.hand)
                 elif body.middle is not None and place >= body.middle:
-                    left_of(place, body, part.width)
+                    left_of(place, body, part, length, off_at(owner))
                 elif body.middle is not None:
-                    right_of(place, body, part.width)
+                    right_of(place, body, part, length, off_at(owner))
         for other in bodies[:j]:
             for a, b in product(other.parts, body.parts):
                 if a.width is not None and b.width is not None and near(a.outline, b.outline):
-                    needs.append(Need(other.rider, body.rider, a.width + b.width, True, (a.width / 2, b.width / 2)))
+                    needs.append(Need(other.rider, body.rider, a.width + b.width, True, (a.width / 2, b.width / 2),
+                                      ((a.label, a.off), (b.label, b.off))))
     return needs
+
+
+def off_by(needs: Iterable[Need]) -> float:
+    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares."""
+    lengths: dict[str, float] = {}
+    for need in needs:
+        for length, off in need.offs:
+            lengths[length] = lengths.get(length, 0.0) + off
+    return hypot(*lengths.values())
+
+
+def sums_of(needs: Sequence[Need]) -> list[tuple[int, float]]:
+    """(half-mm too much, half-mm that it may be off) of every cycle of inequalities through the door."""
+    most: dict[tuple[str, str, str], Need] = {}
+    for need in needs:
+        # of each fixed thing the widest part, and of two bodies the widest two
+        key = (need.start, need.end, need.offs[0][0] if LEFT_DOOR in (need.start, need.end) else "")
+        if key not in most or most[key].need < need.need:
+            most[key] = need
+    between: dict[tuple[str, str], list[Need]] = {}
+    for need in most.values():
+        between.setdefault((need.start, need.end), []).append(need)
+    others = sorted({point for pair in between for point in pair} - {LEFT_DOOR})
+    found = []
+    for size in range(1, len(others) + 1):
+        for chosen in permutations(others, size):
+            cycle = (LEFT_DOOR, *chosen, LEFT_DOOR)
+            edges = [between.get(pair, []) for pair in pairwise(cycle)]
+            found += [(sum(need.need for need in pick), 2 * off_by(pick)) for pick in product(*edges)]
+    return found
 
 
 def room(needs: Iterable[Need]) -> tuple[bool, Fraction | None, int]:
@@ -226,17 +296,13 @@ def lacks_numbers(row: Row, bodies: Sequence[Body]) -> bool:
     return False
 
 
-def widest(bodies: Sequence[Body]) -> list[Body]:
-    """The bodies with every estimated breadth at the upper end of its band."""
-    return [replace(body, parts=tuple(
-        replace(part, width=part.width and part.width + part.spread) for part in body.parts)) for body in bodies]
-
-
 class Checker:
     """Checks one plan's JSON against its trip. ``people`` gives a rider's breadths, measured or estimated."""
 
     def __init__(self, trip: Trip, plan: Json, people: Callable[[Rider], Person], play: Play,
-                 belts_overlap: float) -> None:
+                 belts_overlap: float, room_ahead: Callable[[Json], int | None] | None = None) -> None:
+        """``room_ahead``: how far forward the seat ahead of a placement must stand, worked out apart."""
+        self.room_ahead = room_ahead
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
@@ -280,16 +346,19 @@ class Checker:
             self._say(not any(f["outcome"] == "block" for f in placement["findings"]), f"{rank}: a blocked placement")
             self._records_of(rank, placement)
         self._say(not any(f["outcome"] == "block" for f in arrangement["findings"]), f"{rank}: a finding blocks")
+        self._lengthwise(arrangement)
         for shown in arrangement["rows"]:
             row = next(r for r in self.trip.vehicle.rows if r.row == shown["row"])
             seated = [p for p in placements if self.trip.vehicle.row_of(p["position"]) is row]
-            problems = [self._row_problem(row, seated, shown, bodies) for bodies in self._bodies(row, seated)]
+            problems = [self._row_problem(row, seated, shown, bodies, arrangement["verdict"])
+                        for bodies in self._bodies(row, seated)]
             self._say(None in problems, f"{rank}, row {row.row}: {problems}")
         rows = {p["position"][0] for p in placements}
         self._say(rows == {str(r["row"]) for r in arrangement["rows"]}, f"{rank}: rows are missing")
         unmeasured = any(f["outcome"] == "unmeasured" for f in arrangement["findings"]) or any(
             f["outcome"] == "unmeasured" for p in placements for f in p["findings"])
         unmeasured = unmeasured or any(r["unmeasured"] for r in arrangement["rows"])
+        unmeasured = unmeasured or bool(arrangement["ahead"] and arrangement["ahead"]["unknown"])
         self._say((arrangement["verdict"] == "unmeasured") == unmeasured, f"{rank}: verdict {arrangement['verdict']}")
 
     def _used_once(self, rank: int, placements: Sequence[Json]) -> None:
@@ -339,25 +408,66 @@ class Checker:
         for p in placements:
             options.append([
                 body_of(row, self.trip.vehicle.position(p["position"]), self.riders[p["rider"]], restraint, mode,
-                        installation, p["bars"], self.people(self.riders[p["rider"]]), self.play)
+                        installation, p["bars"], self.people(self.riders[p["rider"]]), self.play,
+                        None if p["recline"] is None else (p["recline"]["setting"], p["recline"]["packing"]))
                 for restraint, mode, installation in self._installations(p)])
         driver = unlisted_driver(self.trip, row, self.people, self.play)
         if driver is not None:
             options.append([driver])
         return [sorted(bodies, key=lambda body: order.index(body.position.position)) for bodies in product(*options)]
 
-    def _row_problem(self, row: Row, placements: Sequence[Json], shown: Json, bodies: Sequence[Body]) -> str | None:
-        needs = needs_of(row, bodies, self.play)
-        fits, spare, _ = room(needs)
-        if not fits:
+    def _lengthwise(self, arrangement: Json) -> None:
+        """Each seat stands within its travel and its occupant's limit, and everybody behind has the room."""
+        rank, shown, vehicle = arrangement["rank"], arrangement["ahead"], self.trip.vehicle
+        if shown is None:
+            return
+        stands = {one["mover"]: one["forward"] for one in shown["stands"]}
+        off = max(shown["tolerance"], 0) if arrangement["verdict"] != "fits" and (shown["spare"] or 0) < 0 else 0
+        slides = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
+        travels: dict[str, int] = {}
+        for position in vehicle.positions():
+            if position.ahead and position.ahead.seat and position.ahead.travel:
+                travels.setdefault(position.ahead.seat, position.ahead.travel)
+        taken = {p["position"] for p in arrangement["placements"]} | {self.trip.drives}
+        for mover, forward in stands.items():
+            most = slides.get(mover, travels.get(mover, 0))
+            for seat in taken:
+                if mover in (seat, f"row {seat[0]}") and seat in self.trip.front:
+                    given = self.trip.front[seat].forward_at_most
+                    most = most if given is None else min(most, given)
+            self._say(0 < forward <= most + off, f"{rank}: {mover} stands {forward} forward of {most} at most")
+
+        def at(position: str) -> float:
+            return stands.get(position, stands.get(f"row {position[0]}", 0))
+
+        steps = shown["tight"]
+        for step, following in zip(steps, [*steps[1:], *steps[:1]], strict=True):
+            self._say(step["end"] == following["start"], f"{rank}: the steps along the car do not close")
+            self._say(abs(sum(a["mm"] for a in step["sum"]) - step["need"]) < 1e-9, f"{rank}: {step} does not add up")
+        if stands or not off:
+            for p in arrangement["placements"]:
+                position = vehicle.position(p["position"])
+                need = self.room_ahead(p) if self.room_ahead else None
+                if need is not None and position.ahead is not None and position.ahead.seat is not None:
+                    there = at(position.ahead.seat) - at(position.position)
+                    self._say(there >= need - off, f"{rank}: {p['rider']} needs {need} ahead, there: {there}")
+
+    def _row_problem(self, row: Row, placements: Sequence[Json], shown: Json, bodies: Sequence[Body],
+                     verdict: str) -> str | None:
+        needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
+        _, spare, _ = room(needs)
+        sums = sums_of(needs)
+        if any(over > off for over, off in sums):
             return "they do not fit"
+        if verdict == "fits" and any(over > -off for over, off in sums):
+            return "told to fit, and only close"
         told = shown["spare"]
         if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
             return f"spare is {spare}, told {told}"
         if shown["unmeasured"] != lacks_numbers(row, bodies):
             return "told wrongly whether a number is missing"
         at = {LEFT_DOOR: 0.0, **{p["rider"]: p["across"] for p in placements}}
-        share = 0.0 if told is None else int(told * 2) / 2
+        share = 0.0 if told is None else floor(told * 2) / 2
         for need in needs:
             if need.start not in at or need.end not in at:
                 continue                                     # the driver's own place is not shown
@@ -372,6 +482,9 @@ class Checker:
             total = -sum(step["need"] for step in shown["tight"])
             if wrong or not stretched or abs(total / stretched - told) > 1e-6:
                 return wrong or "the tight steps do not give the spare"
+            offs = [off_by(pick) for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
+            if not any(abs(off - shown["tolerance"]) < 0.051 for off in offs):
+                return f"the tight steps may be off by {offs}, told {shown['tolerance']}"
         elif told is not None:
             return "a spare without the steps that limit it"
         return None
@@ -401,15 +514,22 @@ class Checker:
     # ---- certificates
 
     def _squeeze(self, shown: Json) -> None:
-        row = next(r for r in self.trip.vehicle.rows if r.row == shown["row"])
         addends = [addend["mm"] for step in shown["steps"] for addend in step["sum"]]
         need, have = sum(mm for mm in addends if mm > 0), -sum(mm for mm in addends if mm < 0)
         self._say(abs(need - shown["need"]) < 1e-9 and abs(have - shown["have"]) < 1e-9, "a squeeze's sum is wrong")
-        self._say(shown["short"] > 0 and abs(need - have - shown["short"]) < 1e-9, "a squeeze is not short")
-        problems = []
-        for bodies in self._bodies(row, shown["placements"]):
-            problems.append(self._cycle_problem(shown["steps"], needs_of(row, bodies, self.play)))
-        self._say(None in problems, f"squeeze in row {row.row}: {problems}")
+        short = shown["short"]
+        self._say(short > 0 and abs(need - have - short) < 1e-9, "a squeeze is not short")
+        problems: list[str | None] = []
+        if shown["row"] is None:
+            ends = [(step["start"], step["end"]) for step in shown["steps"]]
+            closed = all(a[1] == b[0] for a, b in zip(ends, [*ends[1:], ends[0]], strict=True))
+            problems.append(None if closed else "the steps do not close")
+        row = next((r for r in self.trip.vehicle.rows if r.row == shown["row"]), None)
+        for bodies in [] if row is None else self._bodies(row, shown["placements"]):
+            assert row is not None
+            needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
+            problems.append(self._cycle_problem(shown["steps"], needs))
+        self._say(None in problems, f"squeeze in row {shown['row']}: {problems}")
         self._say(sorted(p["rider"] for p in shown["everyone"]) == sorted(self.riders), "a squeeze leaves riders out")
         self._used_once(0, shown["everyone"])
         self._say(all(p in shown["everyone"] for p in shown["placements"]), "a squeeze of others")

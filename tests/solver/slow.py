@@ -8,18 +8,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import combinations, product
+from math import floor
 
-from checker import Body, Person, Play, body_of, lacks_numbers, needs_of, room, unlisted_driver, widest
+from checker import Body, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
 from known import person_of, play_of
+from lengthwise_slow import SHORT, Lengthwise
 
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import Cell, _setting
 from seatplan.solver.ranking import CLOSE, UNMEASURED, CellCost, cost, room_points
 
 #: (position, restraint, mode) of every rider, in the order of the trip
@@ -83,7 +85,7 @@ class SlowSolver:
         self.runner = Runner(self.world)
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
-        self.row_order = {id(row): i for i, row in enumerate(trip.vehicle.rows)}
+        self.lengthwise = Lengthwise(self.world, strict)
 
     def answer(self) -> Answer:
         found = Answer()
@@ -108,35 +110,37 @@ class SlowSolver:
         return found
 
     def _seat(self, found: Answer, keys: Seating, options: Sequence[Sequence[Option]]) -> None:
-        """A seating in which nothing is used twice: the best pick of each row, then the rules of the whole trip."""
-        total, level, reasons = 0, FITS, set()
-        placements: list[Placement] = []
+        """A seating in which nothing is used twice: the best picks of all rows, then the rules of the whole trip."""
+        reasons: set[str] = set()
+        per_row: list[list[tuple[Picked, tuple[Option, ...]]]] = []
         for row in self.trip.vehicle.rows:
             order = [position.position for position in row.positions]
             here = sorted((order.index(key[0]), i) for i, key in enumerate(keys) if key[0] in order)
             if not here:
                 continue
-            best: Picked | None = None
-            kept: tuple[Option, ...] = ()
-            for pick in product(*(options[i] for _, i in here)):
-                picked = self._row(row, pick)
-                if picked.reason:
-                    reasons_here = picked.reason
-                    if best is None or (best.reason == "together" and reasons_here == "squeeze"):
-                        best, kept = picked, pick
-                elif best is None or best.reason or picked.cost < best.cost:
-                    best, kept = picked, pick
-            assert best is not None
-            if best.reason:
-                reasons.add(best.reason)
-            total, level = total + best.cost, max(level, best.level)
-            placements += [option.placement for option in kept]
+            picks = [(self._row(row, pick), pick) for pick in product(*(options[i] for _, i in here))]
+            fitting = [(picked, pick) for picked, pick in picks if not picked.reason]
+            if not fitting:
+                reasons.add("squeeze" if any(picked.reason == "squeeze" for picked, _ in picks) else "together")
+            per_row.append(fitting)
         if "together" in reasons:
             found.contests["together"] += 1
-        elif reasons:
+            return
+        levels, costs = [], []
+        placements: list[Placement] = []
+        for combination in product(*per_row):
+            everyone = [option.placement for _, pick in combination for option in pick]
+            along = self.lengthwise.level(everyone)
+            if along == SHORT:
+                continue
+            placements = everyone
+            levels.append(max(along, *(picked.level for picked, _ in combination)))
+            doubt = (0, CLOSE, UNMEASURED)[along]
+            costs.append(sum(picked.cost for picked, _ in combination) + cost(certainty=doubt))
+        if reasons or not levels:
             found.squeeze += 1
         else:
-            self._whole(found, keys, placements, total, level)
+            self._whole(found, keys, placements, min(costs), min(levels))
 
     def _whole(self, found: Answer, keys: Seating, placements: Sequence[Placement], total: int, level: int) -> None:
         findings = self.runner.trip(Seated(tuple(placements)))
@@ -171,23 +175,22 @@ class SlowSolver:
                           wishes=apart)
             unmeasured = unmeasured or "unmeasured" in outcomes
         bodies = self.bodies(row, placements)
-        fits, spare, _ = room(needs_of(row, bodies, self.play))
+        needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
+        _, spare, _ = room(needs)
+        sums = sums_of(needs)
         lacking = lacks_numbers(row, bodies)
-        if not fits or (self.strict and lacking):
+        if any(over > off for over, off in sums) or (self.strict and lacking):
             return Picked("squeeze", FITS, 0)
-        tolerance = max([self.trip.vehicle.measured.tolerance,
-                         *(p.restraint.tolerance for p in placements if p.restraint is not None)])
-        close = spare is not None and spare < tolerance
-        close = close or not room(needs_of(row, widest(bodies), self.play))[0]
+        close = any(over > -off for over, off in sums)
         doubt = UNMEASURED if lacking or unmeasured else CLOSE if close else 0
-        total += cost(certainty=doubt, room=room_points(None if spare is None else float(spare)))
+        total += cost(certainty=doubt, room=room_points(None if spare is None else floor(spare)))
         unsure = lacking or unmeasured or any(option.unmeasured for option in pick)
         return Picked("", UNSURE if unsure else CLOSE_FIT if close else FITS, total)
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
         """The riders' bodies of one row and the driver's, left to right."""
         bodies = [body_of(p.row, p.position, p.rider, p.restraint, p.mode, p.installation, p.bars,
-                          self.people(p.rider), self.play) for p in placements]
+                          self.people(p.rider), self.play, lean_of(p)) for p in placements]
         driver = unlisted_driver(self.trip, row, self.people, self.play)
         order = [position.position for position in row.positions]
         if driver is not None:
@@ -200,7 +203,8 @@ class SlowSolver:
             for position in row.positions:
                 for restraint in () if rider.adult else self.trip.restraints:
                     for mode in restraint.modes:
-                        ways = [self._option(placement) for installation in mode.installations
+                        lean = _setting(self.world, rider, row, position, restraint, mode)
+                        ways = [self._option(replace(placement, recline=lean)) for installation in mode.installations
                                 for placement in ways_of(rider, row, position, restraint, mode, installation)]
                         yield (position.position, restraint.restraint, mode.mode), ways
                 yield (position.position, None, "adult-belt"), [self._option(Placement(rider, position, row))]
@@ -212,6 +216,10 @@ class SlowSolver:
         blocked = "block" in outcomes or (self.strict and unmeasured)
         cell = Cell(placement, tuple(findings), blocked, unmeasured, outcomes.count("caution"))
         return Option(placement, blocked, self.cell_cost(cell), unmeasured)
+
+
+def lean_of(placement: Placement) -> tuple[float, float] | None:
+    return None if placement.recline is None else (placement.recline.setting, placement.recline.packing)
 
 
 def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,

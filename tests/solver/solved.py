@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 
-from checker import Checker
+from checker import Checker, Json
 from known import person_of, play_of
+from lengthwise_slow import need_of
 from slow import Seating
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
+from seatplan.rules.subjects import Placement, World
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.views.plan_json import plan_json
+from seatplan.views.plan_json import placement_json, plan_json
 
 DAY = date(2026, 11, 25)
 
@@ -41,8 +43,26 @@ def named_seatings(solved: Plan) -> set[frozenset[tuple[str, str, str | None, st
             for seating in seatings_of(solved)}
 
 
+_KEY = ("rider", "position", "restraint", "mode", "by", "base", "connectors", "support_leg")
+
+
+def _key(placement: Placement) -> tuple[object, ...]:
+    told = placement_json(placement)
+    return tuple(told[field] for field in _KEY)
+
+
 def problems_of(solved: Plan) -> list[str]:
     """What the checker finds wrong with a plan."""
     profile = solved.profile
-    checker = Checker(solved.trip, plan_json(solved), person_of, play_of(profile), profile.limit("belts_overlap"))
+    world = World(solved.trip, solved.trip.vehicle, profile, solved.day)
+    shown = {_key(p): p for a in solved.arrangements for p in (seat.placement for seat in a.seats)}
+
+    def room_ahead(told: Json) -> int | None:
+        placement = shown[tuple(told[field] for field in _KEY)]
+        braced = placement.mode is not None and placement.mode.touch_ahead == "must"
+        need = need_of(placement, world)
+        return need if need is not None and (need > 0 or braced) else None
+
+    checker = Checker(solved.trip, plan_json(solved), person_of, play_of(profile), profile.limit("belts_overlap"),
+                      room_ahead)
     return checker.problems()

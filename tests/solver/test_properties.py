@@ -119,11 +119,11 @@ def test_a_stricter_profile_adds_nothing(data: Data, must: set[str]) -> None:
     assert len(stricter.arrangements) == stricter.tally.valid
 
 
-def test_rules_of_the_whole_trip_look_at_riders_and_positions_only() -> None:
+def test_rules_of_the_whole_trip_look_at_riders_positions_and_restraints_only() -> None:
     """The count of what they turn down asks them once for all seatings that differ in nothing else."""
     whole = [rule for rule in RULES if rule.scope == "trip"]
     assert whole
-    assert all(set(rule.depends) <= {"rider", "position"} for rule in whole)
+    assert all(set(rule.depends) <= {"rider", "position", "restraint"} for rule in whole)
 
 
 @_few

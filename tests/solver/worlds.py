@@ -38,33 +38,85 @@ def trips(most_seatings: int = 3000) -> st.SearchStrategy[Data]:
 
 def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     """One trip of one to three rows and one to five riders, whose choices multiply to at most ``most_seatings``."""
-    rows = [_row(rng, number + 1) for number in range(rng.choice((1, 2, 2, 2, 3)))]
+    lengthwise = rng.random() < 0.6
+    rows = [_row(rng, number + 1) for number in range(rng.choice((2, 2, 3) if lengthwise else (1, 2, 2, 3)))]
     riders = [_rider(rng, name) for name in _NAMES[:rng.choice((1, 2, 2, 3, 3, 4, 5))]]
     if len(riders) > 1 and rng.random() < 0.2:
         riders[-1] = {**riders[-2], "rider": riders[-1]["rider"]}          # twins
-    restraints = [_restraint(rng, n) for n in range(rng.choice((0, 2, 2, 3, 3, 4)))]
+    restraints = [_restraint(rng, n, lengthwise) for n in range(rng.choice((0, 2, 2, 3, 3, 4)))]
     if rng.random() < 0.6:
         riders[0] = {**_adult(rng, riders[0]["rider"]), "drives": True}
     while seatings(rows, riders, restraints) > most_seatings:
-        longest = max((rows, riders, restraints), key=len)
+        longest = max((riders, restraints) if len(rows) == 2 else (rows, riders, restraints), key=len)
         (longest if len(longest) > 1 else riders).pop()
     places = [position["position"] for row in rows for position in row["positions"]]
     names = [rider["rider"] for rider in riders]
     held = [restraint["restraint"] for restraint in restraints]
+    front: Data = {}
+    if lengthwise:
+        front = _along(rng, rows, restraints)
+    tolerance = rng.choice((0, 0, 0, 5, 12))
+    if not tolerance:
+        _exact(riders, restraints)
     rules = rng.choice(("us", "us", "un"))
     if rules == "us":
         for restraint in restraints:
             restraint.pop("approval")
     return {
-        "trip": "random", "on": DAY, "drives": rng.choice(places[:len(rows[0]["positions"])]),
+        "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
-                    "measured": {"tolerance": rng.choice((0, 5, 5, 12))}},
+                    "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
         "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
         "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
                     for name in names if rng.random() < 0.3},
         "rules": rules,
     }
+
+
+def _exact(riders: list[Data], restraints: list[Data]) -> None:
+    """A world in which no length can be off: nothing estimated, no tolerance anywhere."""
+    for restraint in restraints:
+        restraint["tolerance"] = 0
+    for rider in riders:
+        height = rider["height"] or 1000
+        rider["hips"] = rider["hips"] or height // 4
+        rider["shoulders"] = rider["shoulders"] or height // 4
+
+
+def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
+    """Measures the car front to back: seats ahead, rows that slide, how restraints touch and lean. Returns what is
+    known of those who sit in front."""
+    for row, before in zip(rows, [None, *rows], strict=False):
+        row["cushion"] = {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
+        if row["row"] > 1 and rng.random() < 0.35:
+            row["slides"] = rng.choice((40, 90))
+        for position in row["positions"]:
+            names = [] if before is None else [p["position"] for p in before["positions"]]
+            if before is None or rng.random() < 0.1:
+                continue
+            seat = next((name for name in names if name[1] == position["position"][1]), rng.choice([*names, None]))
+            free = rng.choice((560, 620, 650, 680, 720))
+            heights = rng.choice(([0, 700], [0, 300, 600], [200, 500], []))
+            position["ahead"] = {
+                "seat": seat, "travel": rng.choice((None, 0, 60, 150, 150)) if seat else None,
+                "gap": [[height, free + rng.choice((0, 0, 15, -20))] for height in heights],
+                "contact": rng.choice((None, "allowed", "caution"))}
+    if rng.random() < 0.15:
+        rows[0]["slides"] = 80
+    for restraint in restraints:
+        for mode in restraint["modes"]:
+            mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
+            if mode["mode"] == "rear-facing-harness":
+                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50]}, {
+                    "reference": 40, "allowed": [34, 48], "settings": [36, 40, 45],
+                    "packing": "rolled-towel", "packing_limit": 5}))
+    front: Data = {}
+    for position in [p for row in rows[:2] for p in row["positions"]]:
+        if rng.random() < 0.4:
+            front[position["position"]] = rng.choice((
+                {"forward_at_most": 0}, {"forward_at_most": 50}, {"forward_at_most": 120}))
+    return front
 
 
 def seatings(rows: list[Data], riders: list[Data], restraints: list[Data]) -> int:
@@ -198,10 +250,12 @@ def _parts(rng: Random, mode: str, width: int) -> list[Data]:
     return [base, _part(rng, "back", (20, 200), (low, 400), width - 60), upper]
 
 
-def _restraint(rng: Random, number: int) -> Data:
+def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
     pair = rng.choice((("rear-facing-harness",), ("rear-facing-harness", "forward-facing-harness"),
                        ("forward-facing-harness", "high-back-booster"), ("high-back-booster", "backless-booster"),
                        ("forward-facing-harness",), ("high-back-booster",), ("backless-booster",)))
+    if lengthwise and rng.random() < 0.2:
+        pair = ("rear-facing-harness",)
     width = rng.choice((375, 400, 420, 445, 470))
     return {
         "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, 6.5), "made": "2023-05-01",

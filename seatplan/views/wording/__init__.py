@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from . import (
+    access,
+    ahead,
     belt,
+    booster_seat,
     child_in_mode,
     child_in_shell,
     lower_anchors,
@@ -12,13 +15,16 @@ from . import (
     readiness,
     restraint_condition,
     row,
+    support,
     tether,
+    tether_reach,
     trip,
     un_route,
 )
 
 TEXT: dict[str, dict[str, str]] = {
-    **belt.TEXT, **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
+    **access.TEXT, **ahead.TEXT, **belt.TEXT, **booster_seat.TEXT, **support.TEXT, **tether_reach.TEXT,
+    **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
     **position.TEXT, **readiness.TEXT, **restraint_condition.TEXT, **row.TEXT, **tether.TEXT, **trip.TEXT,
     **un_route.TEXT,
 }

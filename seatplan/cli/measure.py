@@ -1,0 +1,58 @@
+"""seatplan measure"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+
+import click
+
+from .options import on_day, rules_option, vehicle_option
+
+
+@click.command("measure", short_help="What to measure next, as a form to take to the car.")
+@click.argument("trip", required=False)
+@vehicle_option
+@rules_option
+@on_day
+@click.option("--blank", type=click.Choice(["vehicle"]), help="Print the form for a car that nobody measured yet.")
+def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | None, blank: str | None) -> int:
+    """List what was not measured in TRIP and would settle most, with how to take it, as a form to fill in.
+
+    Each field is tried at both ends of what it plausibly is, and the trip solved again.
+
+    \b
+      seatplan measure half-measured-car
+      seatplan measure --blank vehicle
+    """
+    if blank:
+        from seatplan.views.blank_form import vehicle_form
+
+        print(vehicle_form(), end="")
+        return 0
+    if trip is None:
+        raise click.UsageError("missing argument TRIP; or `--blank vehicle` for an empty form")
+
+    from seatplan.solver.measure import measure
+    from seatplan.views.measure_text import measure_text
+
+    from .answer import load
+
+    loaded, profile, day = load(trip, vehicle, rules, on)
+    print(measure_text(measure(loaded, profile, day, _slow())), end="")
+    return 0
+
+
+def _slow() -> Callable[[int], None]:
+    """Says on stderr how far it is, once it takes longer than a second."""
+    start = time.monotonic()
+    told = [start]
+
+    def progress(n: int) -> None:
+        now = time.monotonic()
+        if now - told[0] > 1:
+            told[0] = now
+            print(f"{n} fields looked at", file=sys.stderr)
+
+    return progress

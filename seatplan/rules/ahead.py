@@ -1,0 +1,208 @@
+"""Along the car: does the restraint lean as it may in this car, and is there room to the seat ahead."""
+
+from __future__ import annotations
+
+from math import hypot
+from typing import TYPE_CHECKING
+
+from .finding import Result, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.geometry.ahead import Need
+    from seatplan.geometry.shapes import Shapes
+    from seatplan.model.vehicle import Ahead
+
+    from .subjects import Placement, World
+
+
+def _leans(placement: Placement, world: World) -> bool:
+    return placement.rear_facing or (placement.mode is not None and placement.mode.recline is not None)
+
+
+@rule(
+    "recline-out-of-range",
+    title="No setting leans as it should in this car",
+    source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
+    depends=("rider", "mode", "position"),
+    reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
+    remedy="packing where the instructions allow it, another position, or another restraint",
+    when=_leans,
+)
+def recline_out_of_range(placement: Placement, world: World) -> Result:
+    """On this cushion, none of the restraint's settings comes into the range that the instructions give.
+
+    Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
+        is allowed, against the range for a child of this age and mass.
+    Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
+    Limits: the indicator on the restraint, read on level ground, has the last word.
+    Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
+    Instead: packing where the instructions allow it, another position, or another restraint.
+    """
+    from seatplan.geometry.recline import (
+        allowed_range,
+        cushions_that_do,
+        nearest_miss,
+        settings_in_car,
+        unknown_of_child,
+    )
+
+    mode, angle = placement.mode, placement.row.cushion.angle
+    assert mode is not None
+    age, mass = world.age_months(placement.rider), placement.rider.mass
+    if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
+        return lacks("recline settings and their range", "read them in the instructions, in degrees from vertical")
+    if angle is None:
+        return lacks(f"cushion angle of row {placement.row.row}",
+                     "lay a board on the cushion from front to back and put an angle gauge on it",
+                     cushions_that_do(mode, age, mass))
+    told = f"{allowed[0]:g} to {allowed[1]:g}"
+    passing = settings_in_car(mode, angle, age, mass)
+    if passing:
+        packed = f" with {passing[0].packing} degrees packed under it" if passing[0].packing else ""
+        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
+                      packed=packed)
+    unknown = unknown_of_child(mode, age, mass)
+    if unknown:
+        return lacks(f"{unknown[0]} of {placement.rider.rider}", "the instructions ask some children to lie flatter")
+    miss = nearest_miss(mode, angle, age, mass)
+    assert miss is not None
+    return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def shapes_of(world: World) -> Shapes:
+    """The shapes of one solve, shared by rules and search."""
+    from seatplan.geometry.shapes import Shapes
+
+    if "shapes" not in world.kept:
+        world.kept["shapes"] = Shapes()
+    kept: Shapes = world.kept["shapes"]
+    return kept
+
+
+def need_ahead(placement: Placement, world: World) -> Need | None:
+    """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
+    ahead, mode = placement.position.ahead, placement.mode
+    if ahead is None:
+        return None
+    legs = mode is None or placement.booster
+    key = ("need", id(placement.position), id(placement.rider) if legs else (
+        id(mode), id(placement.installation), placement.recline))
+    if key not in world.kept:
+        world.kept[key] = _need_ahead(placement, world, ahead, legs), placement      # the placement keeps ids its own
+    need: Need = world.kept[key][0]
+    return need
+
+
+def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) -> Need:
+    from seatplan.geometry.ahead import Profile, leg_need, room_needed
+
+    profile, mode, restraint = Profile.of(ahead), placement.mode, placement.restraint
+    if legs or mode is None or restraint is None:
+        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+    shapes = shapes_of(world)
+    shape = shapes.posed(
+        shapes.of(placement.rider, restraint.restraint, mode, placement.installation, restraint.tolerance),
+        mode, placement.recline, placement.row.cushion.angle)
+    return room_needed(shape, profile, _clear_mm(placement, world))
+
+
+def _clear_mm(placement: Placement, world: World) -> int:
+    """How far a restraint stays clear of the seat ahead: not at all where it may or must touch."""
+    mode = placement.mode
+    if mode is None or placement.booster or mode.touch_ahead in ("may", "must"):
+        return 0
+    return int(world.limit("clear_of_seat_ahead"))
+
+
+def _looks_ahead(placement: Placement, world: World) -> bool:
+    """Rear-facing always; others where the file knows of something ahead."""
+    if placement.rear_facing:
+        return True
+    return placement.position.ahead is not None and (placement.restraint is not None or not placement.rider.adult)
+
+
+@rule(
+    "no-room-ahead",
+    title="There is no room to the seat ahead",
+    limits=("clear_of_seat_ahead",),
+    source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
+    depends=("rider", "restraint", "mode", "installation", "position", "recline"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides"),
+    remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
+    when=_looks_ahead,
+)
+def no_room_ahead(placement: Placement, world: World) -> Result | None:
+    """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
+
+    Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
+        ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
+    Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
+    Limits: for rear-facing restraints a length that was not measured leaves it open; for others it is left out.
+        Short by less than tape or estimate can be off is a caution.
+    Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
+    Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
+    """
+    ahead, here = placement.position.ahead, placement.position.position
+    if ahead is None:
+        return lacks(f"free length ahead of {here}", "with the seat ahead rearmost, measure forward from the crease at "
+                     "the cushion, at 300 mm and at 600 mm above it")
+    clear = _clear_mm(placement, world)
+    need = need_ahead(placement, world)
+    assert need is not None
+    most = _comes_forward(ahead, world)
+    if need.mm is not None and need.mm > 0 and most is None:
+        return lacks(f"how far {ahead.seat} slides", "push it fully back, then fully forward, and measure how far a "
+                     "mark on it moves", need.mm, "mm")
+    facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
+             "clear": f" and {clear} mm of gap" if clear else ""}
+    short = (need.mm or 0) - (most or 0)
+    # the free length and the travel are both off by what the tape is, an estimated leg by its spread
+    off = hypot(world.vehicle.measured.tolerance, world.vehicle.measured.tolerance) + need.spread
+    if short > 0 and short >= off:
+        return fails(need.mm, most, "mm", short, **facts)
+    if placement.rear_facing and (need.mm is None or need.missing):
+        missing = need.missing or f"free length ahead of {here}"
+        if missing.startswith("outline"):
+            return lacks(missing, "measure from the crease forwards and from the cushion upwards where it begins and "
+                         "ends")
+        return lacks(missing, "with the seat ahead rearmost, measure forward from the crease at that height")
+    if need.mm is None:
+        return None
+    if short > 0:
+        return cautions(need.mm, most, "mm", short, **facts)
+    if need.mm <= 0:
+        return passes(0, most, "mm", **facts, room="has the room with the seat ahead rearmost")
+    return passes(need.mm, most, "mm", **facts,
+                  room=f"has the room once the seat ahead stands {need.mm} mm forward, and it can come {most} mm")
+
+
+def _comes_forward(ahead: Ahead, world: World) -> int | None:
+    """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
+    if ahead.seat is None:
+        return 0
+    return world.vehicle.row_of(ahead.seat).slides or ahead.travel
+
+
+@rule(
+    "sensors-ahead",
+    title="It may touch a seat whose handbook warns of it",
+    strength="good practice",
+    source="the vehicle handbook on sensors in the seat",
+    depends=("mode", "position"),
+    reads=("position.ahead.contact", "mode.touch_ahead"),
+    remedy="leave a gap to the seat ahead",
+    when=lambda p, w: p.mode is not None and p.mode.touch_ahead in ("may", "must") and p.position.ahead is not None
+    and p.position.ahead.contact is not None,
+)
+def sensors_ahead(placement: Placement, world: World) -> Result:
+    """The restraint may or must touch the seat ahead, and the vehicle handbook warns of contact.
+
+    Checks: what the handbook says of touching the seat ahead.
+    Why: sensors in that seat can misread who sits there, and with it when the airbag opens.
+    Limits: only where the handbook was read.
+    Blocks: nothing; a caution for a braced shell behind a seat with sensors.
+    Instead: leave a gap to the seat ahead.
+    """
+    contact = placement.position.ahead.contact if placement.position.ahead else None
+    return cautions("contact", "a gap") if contact == "caution" else passes(contact, "allowed")

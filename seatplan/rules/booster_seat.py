@@ -1,0 +1,140 @@
+"""Does a child sit well on a booster or on the vehicle's cushion: thigh, knees, shoulder belt."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_least, at_most
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.geometry.anthropometry import Estimate
+
+    from .subjects import Placement, World
+
+
+def _thigh(p: Placement) -> Estimate | None:
+    from seatplan.geometry.anthropometry import thigh_length
+
+    return thigh_length(p.rider)
+
+
+def _pan(p: Placement) -> int | None:
+    """Length of the sitting surface: the part ``pan``; the whole base of a booster without a back."""
+    if p.mode is None or not p.booster:
+        return None
+    names = ("pan", "base") if p.mode_name == "backless-booster" else ("pan",)
+    for name in names:
+        for part in p.mode.parts:
+            if part.part == name and part.along is not None:
+                return part.along[1] - part.along[0]
+    return None
+
+
+@rule(
+    "thigh-shorter-than-booster",
+    title="The booster's seat is longer than the child's thigh",
+    strength="good practice",
+    source="common guidance: knees bend at the edge of the seat; from memory",
+    depends=("rider", "mode"),
+    reads=("rider.height", "mode.parts"),
+    remedy="a booster with a shorter seat",
+    when=lambda p, w: _pan(p) is not None and _thigh(p) is not None,
+)
+def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
+    """The child's knees do not bend at the front edge of the booster.
+
+    Checks: the thigh, estimated from stature, against the length of the booster's seat: its part `pan`, or
+        its base where it has no back.
+    Why: a child whose legs do not bend slides forward, and the lap belt rises onto the belly.
+    Limits: the middle of the estimate counts; other children of that stature have up to 25 mm more or less.
+        A booster with a back and no part `pan` is not checked.
+    Blocks: nothing by itself; a seat of 360 mm gives a caution for a child of 1,300 mm.
+    Instead: a booster with a shorter seat; look whether the knees bend with the back against the seat.
+    """
+    return _reaches(_thigh(p), _pan(p) or 0)
+
+
+@rule(
+    "knees-do-not-bend",
+    title="The cushion is longer than the child's thigh",
+    strength="good practice",
+    source="widely repeated belt-fit test: knees bend at the edge of the cushion, back against the seat; "
+    "from memory",
+    depends=("rider", "mode", "position"),
+    reads=("rider.height", "rider.belt_fit", "row.cushion.length"),
+    limits=("knee_room",),
+    remedy="a booster, or a belt-fit test at that seat",
+    when=lambda p, w: (
+        p.mode is None
+        and not p.rider.adult
+        and p.row.cushion.length is not None
+        and _thigh(p) is not None
+        and not _tested(p)
+    ),
+)
+def knees_do_not_bend(p: Placement, w: World) -> Result | None:
+    """On the adult belt, the child's knees do not bend at the edge of the cushion.
+
+    Checks: the thigh, estimated from stature, against the cushion length; not where a belt-fit test at that
+        seat is on record.
+    Why: a child who slides forward to bend the knees lies under the lap belt.
+    Limits: the middle of the estimate counts; other children of that stature have up to 28 mm more or less.
+    Blocks: nothing by itself; a cushion of 480 mm gives a caution for a child of 1,500 mm.
+    Instead: a booster; or sit the child back, look at the knees and record the belt-fit test.
+    """
+    return _reaches(_thigh(p), (p.row.cushion.length or 0) + w.limit("knee_room"))
+
+
+@rule(
+    "shoulder-belt-ahead-of-shoulder",
+    title="The shoulder belt comes from ahead of the shoulder",
+    strength="good practice",
+    source="common practice, no source",
+    depends=("rider", "mode", "position"),
+    reads=(
+        "position.belt.shoulder_exit",
+        "row.seatback.angle",
+        "mode.seat_up",
+        "rider.shoulder_height",
+        "rider.height",
+    ),
+    remedy="another seat",
+    when=lambda p, w: p.booster and _shoulder(p) is not None and _exit(p) is not None,
+)
+def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
+    """The shoulder belt of a child on a booster leaves the car ahead of the shoulder.
+
+    Checks: where the belt comes from, along the car, against the shoulder of the child that leans on the
+        seatback.
+    Why: from ahead the belt does not lie on the shoulder, and the child falls into a loose loop.
+    Limits: the place of the shoulder is estimated from seatback, booster and shoulder height; the
+        booster's own back, which moves the child forward, is left out.
+    Blocks: nothing by itself; an exit 40 mm ahead of the shoulder gives a caution.
+    Instead: another seat.
+    """
+    exit_along, shoulder = _exit(p) or 0, _shoulder(p) or 0
+    return at_most(exit_along, shoulder, "mm", estimated=True)
+
+
+def _reaches(thigh: Estimate | None, length: float) -> Result | None:
+    if thigh is None:
+        return None
+    return at_least(thigh.middle, length, "mm", estimated=not thigh.measured, low=thigh.low, high=thigh.high)
+
+
+def _tested(p: Placement) -> bool:
+    test = p.rider.belt_fit
+    return test is not None and test.position in (None, p.position.position)
+
+
+def _exit(p: Placement) -> int | None:
+    belt = p.position.belt
+    return None if belt is None or belt.shoulder_exit is None else belt.shoulder_exit[0]
+
+
+def _shoulder(p: Placement) -> int | None:
+    from seatplan.geometry.shoulder import shoulder_along
+
+    angle, seat_up = p.row.seatback.angle, p.mode.seat_up if p.mode else None
+    return None if angle is None or seat_up is None else shoulder_along(p.rider, angle, seat_up)

@@ -1,0 +1,200 @@
+"""What carries a restraint from below: the cushion under its base, and the floor under its support leg."""
+
+from __future__ import annotations
+
+from math import ceil, floor
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_least, at_most, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.geometry.support import Leg, Rect
+    from seatplan.model import Part
+
+    from .subjects import Placement, World
+
+_HOW_EDGES = "measure from the left door trim to the left and to the right edge of the cushion"
+_HOW_LENGTH = "measure along the cushion from the crease to its front edge"
+_HOW_BASE = "measure how far forward of the crease the base begins and ends, and how wide it is"
+
+
+def _base(p: Placement) -> list[Part]:
+    from seatplan.geometry.support import base_parts
+
+    return base_parts(p.mode, p.installation) if p.mode is not None and p.harness else []
+
+
+@rule(
+    "base-off-the-cushion",
+    title="Too little of the base lies on the cushion",
+    source="the restraint's instructions; otherwise 80 %, common practice, no source",
+    depends=("mode", "installation", "position", "bars"),
+    reads=(
+        "mode.parts",
+        "mode.supported_base",
+        "row.cushion.left",
+        "row.cushion.right",
+        "row.cushion.length",
+        "row.cushion.raised",
+        "position.centre",
+    ),
+    limits=("supported_base", "base_aside", "base_aside_rigid"),
+    remedy="a seat with a longer or flatter cushion, or a restraint with a smaller base",
+    when=lambda p, w: bool(_base(p)),
+)
+def base_off_the_cushion(p: Placement, w: World) -> Result:
+    """Less of the base lies on the cushion than the restraint asks for.
+
+    Checks: the part of the base, seen from above, that lies on the cushion and not on something raised, at
+        the worst place that the restraint may move to sideways; harness restraints whose base was measured.
+    Why: a base that hangs over an edge or stands on a hump tips, and it does so most in a crash.
+    Limits: humps and bolsters count as carrying nothing; a cushion without any in its file is taken as flat.
+        A shape that is only an envelope has no base to check.
+    Blocks: a base from 40 to 560 mm on a cushion of 440 mm: 76 % of it, where 80 % are needed.
+    Instead: another seat; a restraint with a shorter or narrower base.
+    """
+    from seatplan.geometry import support
+
+    parts, row, name = _base(p), p.row, p.position.position
+    own = p.mode.supported_base if p.mode else None
+    need = w.limit("supported_base") if own is None else round(own * 100, 1)
+    base, surface = support.footprints(parts), support.surface_of(row.cushion)
+    if base is None:
+        return lacks("the base of the restraint", _HOW_BASE)
+    if row.cushion.length is None:
+        return lacks(f"the cushion length of row {row.row}", _HOW_LENGTH, _length_that_does(base, need), "mm")
+    if surface is None:
+        return lacks(f"the edges of the cushion of row {row.row}", _HOW_EDGES)
+    middle = support.middle_of(row, p.position, p.bars)
+    if middle is None:
+        return lacks(
+            f"the middle of {name}",
+            "measure from the left door trim to the middle between the two bars, "
+            "or between the two ends of the lap belt",
+        )
+    found = support.support_of(base, surface, support.raised_on(row.cushion), middle, 2 * _aside(p, w))
+    lost = [word for word, out in (("front edge", found.overhang), ("side", found.beside)) if out]
+    return at_least(
+        found.percent, need, "%", overhang=found.overhang, lost=", ".join([*lost, *found.raised]) or "none"
+    )
+
+
+@rule(
+    "base-on-waterfall-edge",
+    title="The base reaches onto the falling front edge of the cushion",
+    strength="good practice",
+    source="common practice, no source",
+    depends=("mode", "installation", "position"),
+    reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
+    remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
+    when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+)
+def base_on_waterfall_edge(p: Placement, w: World) -> Result:
+    """The front of the base stands where the cushion already falls away.
+
+    Checks: how far forward the base reaches, against where the surface begins to fall.
+    Why: the base tips forward on such an edge, and its angle is no longer that of the cushion.
+    Limits: only where the file says where the surface begins to fall.
+    Blocks: nothing by itself; a base to 470 mm where the surface falls from 450 mm on gives a caution.
+    Instead: another seat; try it in the car and look whether the base rocks.
+    """
+    cushion = p.row.cushion
+    return at_most(_front(p) or 0, (cushion.length or 0) - (cushion.waterfall or 0), "mm")
+
+
+@rule(
+    "support-leg-does-not-reach",
+    title="The support leg does not reach the floor, or is too long for it",
+    source="UN R129 (02 series) 6.3.5: the leg stands firmly on the floor; the restraint's instructions",
+    depends=("restraint", "mode", "installation", "position"),
+    reads=(
+        "installation.leg_reach",
+        "installation.leg_along",
+        "row.cushion.above_floor",
+        "row.cushion.angle",
+    ),
+    remedy="another seat, or an installation without the leg",
+    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+)
+def support_leg_does_not_reach(p: Placement, w: World) -> Result:
+    """The floor is too deep or too near for the support leg.
+
+    Checks: the reach that the leg needs, from the cushion's height above the floor at the crease, its angle
+        and the place of the foot, against the shortest and longest setting.
+    Why: a leg in the air holds nothing, and one that is too long lifts the base off the cushion.
+    Limits: the floor is taken as level from under the crease to the foot. An i-Size leg whose reach was not
+        measured is taken to reach what its standard asks for, 270 to 525 mm below the base, and to stand
+        anywhere in the space that it has there.
+    Blocks: a floor that needs 560 mm of a leg that reaches 525 mm.
+    Instead: another seat; an installation without the leg.
+    """
+    from seatplan.geometry.support import leg_needed
+
+    cushion, leg = p.row.cushion, _leg(p)
+    if isinstance(leg, Result):
+        return leg
+    if cushion.angle is None:
+        return lacks(
+            f"the cushion angle of row {p.row.row}", "lay an angle gauge on the cushion, front to back"
+        )
+    if cushion.above_floor is None:
+        return lacks(
+            f"the height of the cushion of row {p.row.row} above the floor",
+            "measure straight down from the cushion at the crease to the level of the floor",
+        )
+    shortest, longest = leg.reach
+    needed = [leg_needed(cushion.above_floor, cushion.angle, along) for along in leg.along]
+    least, most = min(needed), max(needed)
+    facts = {"shortest": shortest, "longest": longest}
+    if shortest <= least and most <= longest:
+        return passes(ceil(most), longest, "mm", side="fits", **facts)
+    if least > longest:
+        return fails(ceil(least), longest, "mm", ceil(least) - longest, side="too short", **facts)
+    if most < shortest:
+        return fails(floor(most), shortest, "mm", shortest - floor(most), side="too long", **facts)
+    return lacks("where the foot of the support leg stands", _HOW_FOOT)
+
+
+_HOW_FOOT = "measure along the base how far forward of the crease its foot stands"
+
+
+def _leg(p: Placement) -> Leg | Result:
+    """The measured leg, filled up with what every i-Size leg keeps to."""
+    from seatplan.geometry.support import I_SIZE_LEG, Leg
+
+    reach = p.installation.leg_reach if p.installation else None
+    along = p.installation.leg_along if p.installation else None
+    approval = p.restraint.approval if p.restraint else None
+    known = I_SIZE_LEG if approval is not None and approval.category == "i-size" else None
+    if reach is None and known is None:
+        return lacks(
+            "the reach of the support leg",
+            "measure from the bottom of the base to the bottom of the foot, pushed in and drawn out",
+        )
+    if along is None and known is None:
+        return lacks("where the foot of the support leg stands", _HOW_FOOT)
+    return Leg(
+        reach or (known or I_SIZE_LEG).reach, (known or I_SIZE_LEG).along if along is None else (along, along)
+    )
+
+
+def _front(p: Placement) -> int | None:
+    from seatplan.geometry.support import front_edge
+
+    return front_edge(_base(p))
+
+
+def _aside(p: Placement, w: World) -> int:
+    """How far the restraint may end up beside its middle, mm."""
+    installation = p.installation
+    if installation is not None and installation.play is not None:
+        return installation.play
+    rigid = installation is not None and installation.connectors == "rigid" and len(p.bars) == 2
+    return int(w.limit("base_aside_rigid" if rigid else "base_aside"))
+
+
+def _length_that_does(base: list[Rect], need: float) -> int:
+    """The cushion length with which nothing but the front edge takes support away."""
+    back, front = min(rect[2] for rect in base), max(rect[3] for rect in base)
+    return back + ceil((front - back) * need / 100)

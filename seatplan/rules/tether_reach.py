@@ -1,0 +1,155 @@
+"""Does the tether strap reach its anchor, and is the anchor where the standards have it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, at_most, cautions, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.model.vehicle import Tether
+
+    from .subjects import Placement, World
+
+
+def _anchor(p: Placement) -> Tether | None:
+    return next((t for t in p.row.tethers or () if t.tether == p.tether), None)
+
+
+def _aside(p: Placement) -> float | None:
+    """How far the anchor is from the middle of the restraint, across, mm."""
+    from seatplan.geometry.support import middle_of
+
+    anchor, middle = _anchor(p), middle_of(p.row, p.position, p.bars)
+    return (
+        None if anchor is None or anchor.across is None or middle is None else abs(anchor.across - middle / 2)
+    )
+
+
+@rule(
+    "tether-too-short",
+    title="The tether strap does not reach its anchor",
+    source="the restraint's instructions; un: UN R44 (04 series) 6.3.3.2.1 and UN R129 (02 series) "
+    "6.3.4.2.1, at least 2000 mm",
+    depends=("mode", "installation", "position", "bars", "tether"),
+    reads=(
+        "mode.tether_length",
+        "mode.tether_from",
+        "row.tethers",
+        "row.seatback.angle",
+        "row.seatback.height",
+        "position.head_restraint",
+    ),
+    limits=("tether_strap",),
+    remedy="a seat whose tether anchor is nearer",
+    when=lambda p, w: p.tether is not None and p.mode is not None,
+)
+def tether_too_short(p: Placement, w: World) -> Result | None:
+    """The way from the shell over the seatback to the anchor is longer than the tether strap.
+
+    Checks: the strap pulled tight from the shell over the top of the seatback to the anchor, and sideways,
+        against the length of the strap; under un 2000 mm where the file has none.
+    Why: a strap that does not reach cannot be hooked, and one at its end cannot be tightened.
+    Limits: a head restraint that is not known to come off is taken to stay, 200 mm high, with the strap over
+        it, and a seatback to be 100 mm thick; where nobody measured where the strap leaves the shell, the
+        corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
+        hook and tightener count as part of the strap.
+    Blocks: a way of 1,240 mm for a strap of 1,200 mm.
+    Instead: another seat; ask the maker of the restraint for a longer strap.
+    """
+    from seatplan.geometry.tether_reach import exits_of, strap_of
+
+    if p.mode is None:
+        return None
+    strap, known = p.mode.tether_length, w.profile.thresholds.get("tether_strap")
+    if strap is None and known is not None:
+        strap = int(known.value)
+    anchor, back, aside = _anchor(p), p.row.seatback, _aside(p)
+    if anchor is None or anchor.along is None or anchor.up is None or anchor.across is None:
+        return lacks(
+            f"the place of tether anchor {p.tether}",
+            "measure from the left door trim, from the crease "
+            "backwards and from the cushion at the crease upwards to the anchor",
+        )
+    if back.height is None or back.angle is None:
+        return lacks(
+            f"the seatback of row {p.row.row}",
+            "measure its height along it from the crease, and lay an angle gauge on it",
+        )
+    if aside is None:
+        return lacks(
+            f"the middle of {p.position.position}",
+            "measure from the left door trim to the middle between "
+            "the two bars, or between the two ends of the lap belt",
+        )
+    exits = exits_of(p.mode, p.installation)
+    if exits is None:
+        return lacks("where the tether strap leaves the shell", _HOW_EXIT)
+    way = max(
+        (
+            strap_of(
+                place, back.angle, back.height, (anchor.along, anchor.up), aside, p.position.head_restraint
+            )
+            for place in exits
+        ),
+        key=lambda found: found.length,
+    )
+    if strap is None:
+        return lacks("the length of the tether strap", _HOW_LENGTH, way.length, "mm")
+    facts = {
+        "angle": way.angle,
+        "assumed": p.mode.tether_from is None,
+        "over": "head restraint" if way.over_head_restraint else "seatback",
+    }
+    if way.length > strap and p.mode.tether_from is None:
+        return lacks("where the tether strap leaves the shell", _HOW_EXIT)
+    return at_most(way.length, strap, "mm", **facts)
+
+
+_HOW_LENGTH = "pull it out as far as it goes and measure from the shell to the hook"
+_HOW_EXIT = "measure from the crease forwards and from the cushion upwards to where it comes out of the shell"
+
+
+@rule(
+    "tether-anchor-outside-zone",
+    title="The tether anchor is not where the standards have it for this seat",
+    strength="good practice",
+    source="49 CFR 571.225 S6.2.1, Figs 3 to 7; UN R145 draws the same (from memory)",
+    depends=("mode", "installation", "position", "bars", "tether"),
+    reads=("row.tethers", "row.seatback.angle", "position.centre"),
+    remedy="a seat whose anchor is straight behind it",
+    when=lambda p, w: p.mode is not None and p.tether is not None and _placed(p),
+)
+def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
+    """The anchor lies outside the zone that the standards draw behind a seat.
+
+    Checks: the anchor in side view and from above: behind the line of the torso, at most 2000 mm behind the
+        shoulder, below a plane that rises at 30 degrees, and at most 20 degrees to the side.
+    Why: from elsewhere the strap pulls sideways or upwards and holds less, or the anchor belongs to another
+        seat.
+    Limits: the shoulder point is estimated from crease and seatback (from memory), so this never blocks;
+        the front view counts only for an anchor that is not behind the shoulder.
+    Blocks: nothing; a caution for an anchor 500 mm behind the shoulder and 250 mm to the side.
+    Instead: another seat; ask the maker of the vehicle which anchor belongs to which seat.
+    """
+    from seatplan.geometry.tether_reach import outside_zone
+
+    anchor, angle, aside = _anchor(p), p.row.seatback.angle, _aside(p)
+    if anchor is None or anchor.along is None or anchor.up is None or angle is None or aside is None:
+        return None
+    found = outside_zone(angle, (anchor.along, anchor.up), aside)
+    if found.mm == 0:
+        return passes(0, 0, "mm")
+    return cautions(found.mm, 0, "mm", found.mm, where=found.where)
+
+
+def _placed(p: Placement) -> bool:
+    anchor = _anchor(p)
+    return (
+        anchor is not None
+        and anchor.along is not None
+        and anchor.up is not None
+        and p.row.seatback.angle is not None
+        and _aside(p) is not None
+    )

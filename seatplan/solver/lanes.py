@@ -1,0 +1,275 @@
+"""Along the car, as the search sees it: what each way to fill a row asks of the seats ahead, and what it takes.
+
+Rows meet along the car only where somebody needs a seat ahead moved forward, or sits in a seat that somebody behind
+needs forward. A *lane* says just that, of one row or of several together; what never matters is left out, so in most
+trips nearly all lanes are the empty one. A *way* is what a plan comes to: the lanes it can choose from, each with the
+level at which it has it. Lanes and ways are known by their numbers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import hypot
+from typing import TYPE_CHECKING
+
+from seatplan.geometry.ahead import Need
+from seatplan.geometry.chain import Addend, Solution, Squeeze
+from seatplan.geometry.lengthwise import Behind, Mover, behind, least_slack, mover_of, solve_lengthwise
+from seatplan.rules.ahead import need_ahead
+
+from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+
+if TYPE_CHECKING:
+    from seatplan.geometry.shapes import Shape
+    from seatplan.rules.subjects import Placement, World
+
+
+#: ANSUR II statures: the 95th percentile man sits rearmost, the 5th percentile woman foremost, straight between
+#: (from memory that seats are laid out so; a driver's choice varies by some 30 mm about it, from memory)
+_REARMOST_AT_MM, _FOREMOST_AT_MM, ESTIMATE_OFF_MM = 1870, 1525, 30
+
+
+def forward_at_most(stature_mm: int, travel_mm: int) -> int:
+    """An estimate of how far forward of rearmost somebody drives, mm."""
+    share = (_REARMOST_AT_MM - stature_mm) / (_REARMOST_AT_MM - _FOREMOST_AT_MM)
+    return round(travel_mm * min(1.0, max(0.0, share)))
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Ask:
+    """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: that may be off by so
+    much."""
+
+    position: str
+    seat_ahead: str
+    need_mm: int
+    braced: bool
+    off_mm: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lane:
+    """``asks`` of the seats ahead, and the movable seats that somebody ``takes``."""
+
+    asks: tuple[Ask, ...] = ()
+    takes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Along:
+    """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
+    be off, and the seat whose occupant's limit nobody gave although it counts."""
+
+    level: int
+    answer: Solution | Squeeze | None
+    off_mm: float = 0.0
+    unknown: str = ""
+
+
+class Lanes:
+    """The lanes and ways of one solve. Every answer is kept."""
+
+    def __init__(self, world: World, worst_case: bool = False, strict: bool = False) -> None:
+        """``worst_case`` adds tolerances up plainly; ``strict``: a limit that nobody gave is not enough."""
+        self._world, self._vehicle = world, world.vehicle
+        off = world.vehicle.measured.tolerance
+        self._off = 2.0 * off if worst_case else hypot(off, off)      # of a length there and a length needed
+        self._strict = strict
+        self._movers = _possible_movers(world)
+        self._held = _held(world, self._movers)
+        self._lanes: list[Lane] = []
+        self._lane_ids: dict[Lane, int] = {}
+        self._ways: list[frozenset[tuple[int, int]]] = []
+        self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
+        self._joined: dict[tuple[int, int], int] = {}
+        self._levels: dict[int, int] = {}
+        self._asked: dict[tuple[str, int, int], tuple[Ask | None, Shape]] = {}
+        self._judged: dict[int, Along] = {}
+        self.empty = self.number(Lane())
+        self.nothing = self.way(frozenset({(self.empty, FITS)}))
+
+    def number(self, lane: Lane) -> int:
+        """The number of a lane."""
+        kept = self._lane_ids.get(lane)
+        if kept is None:
+            kept = self._lane_ids[lane] = len(self._lanes)
+            self._lanes.append(lane)
+        return kept
+
+    def lane_of(self, bodies: Iterable[tuple[Placement, Shape]]) -> int:
+        """What the bodies of one row ask and take."""
+        asks, takes = [], []
+        for placement, shape in bodies:
+            # the shape of whoever has legs here is that person's own, and is kept so that its id stays its own
+            key = (placement.position.position, id(shape), id(placement.mode))
+            if key not in self._asked:
+                self._asked[key] = self._ask(placement, shape), shape
+            ask = self._asked[key][0]
+            if ask is not None:
+                asks.append(ask)
+            if placement.position.position in self._held:
+                takes.append(placement.position.position)
+        return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes))))
+
+    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+        """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
+        best: dict[int, int] = {}
+        for lane, level in lanes:
+            best[lane] = min(level, best.get(lane, level))
+        kept = frozenset(best.items())
+        number = self._way_ids.get(kept)
+        if number is None:
+            number = self._way_ids[kept] = len(self._ways)
+            self._ways.append(kept)
+        return number
+
+    def join(self, one: int, other: int) -> int:
+        """The way of two plans of different rows together."""
+        if one == self.nothing:
+            return other
+        if other == self.nothing:
+            return one
+        key = (one, other)
+        joined = self._joined.get(key)
+        if joined is None:
+            joined = self._joined[key] = self.way(frozenset(
+                (self._together(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
+        return joined
+
+    def asks(self, way: int) -> bool:
+        """Whether any lane of a way asks something of a seat ahead."""
+        return any(self._lanes[lane].asks for lane, _ in self._ways[way])
+
+    def _together(self, one: int, other: int) -> int:
+        a, b = self._lanes[one], self._lanes[other]
+        return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes)))))
+
+    def level(self, way: int) -> int:
+        """The best level of a whole seating that goes this way."""
+        level = self._levels.get(way)
+        if level is None:
+            level = self._levels[way] = min(max(own, self.judge(lane).level) for lane, own in self._ways[way])
+        return level
+
+    def together(self, lanes: Sequence[int]) -> int:
+        """The lane of all rows, from the lanes of each."""
+        whole = self.empty
+        for lane in lanes:
+            whole = self._together(whole, lane)
+        return whole
+
+    def judge(self, lane: int) -> Along:
+        """Whether the seats ahead can stand so that everybody of a lane has the room."""
+        along = self._judged.get(lane)
+        if along is None:
+            asks = self._lanes[lane].asks
+            plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced,
+                            (Addend(f"need at {a.position}", a.need_mm, a.off_mm),)) for a in asks]
+            along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes)
+        return along
+
+    def solve(self, bodies: Sequence[Behind], takes: Sequence[str]) -> Along:
+        """The chain along the car for some bodies, with somebody in the seats that are taken."""
+        if not bodies:
+            return Along(FITS, None)
+        movers, unknown, estimated = self._movers_with(takes)
+        answer = solve_lengthwise(bodies, movers)
+        off = self._off
+        if isinstance(answer, Squeeze):
+            guessed = any("estimated" in a.label for step in answer.steps for a in step.addends)
+            within = off + (ESTIMATE_OFF_MM if guessed else 0)
+            if answer.short >= within:
+                return Along(TOO_TIGHT, answer, within)
+            asked = {mover_of(body.seat_ahead, self._movers) for body in bodies}
+            blind = next((seat for seat in unknown if mover_of(seat, self._movers) in asked), "")
+            return Along(self._unsure if blind else CLOSE_FIT, answer, within, blind)
+        blind = next((seat for seat in unknown if answer.at.get(mover_of(seat, self._movers), 0) > 0), "")
+        if blind:
+            return Along(self._unsure, answer, off, blind)
+        slack = least_slack(bodies, movers)
+        leans_on_estimate = any(answer.at.get(mover_of(seat, self._movers), 0) > 0 for seat in estimated)
+        close = leans_on_estimate or (slack is not None and slack < off)
+        return Along(CLOSE_FIT if close else FITS, answer, off)
+
+    @property
+    def _unsure(self) -> int:
+        return TOO_TIGHT if self._strict else UNSURE
+
+    def limits(self, takes: Sequence[str]) -> dict[str, Addend]:
+        """How far forward each movable seat or row can stand with these seats taken."""
+        return {mover.key: mover.most for mover in self._movers_with(takes)[0]}
+
+    def need(self, placement: Placement, shape: Shape) -> Need | None:
+        """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
+        return need_ahead(placement, self._world)
+
+    def behind(self, placement: Placement, shape: Shape) -> Behind | None:
+        """The same as a body of the chain, with its addends named; None where it asks nothing."""
+        ahead, need = placement.position.ahead, self.need(placement, shape)
+        if ahead is None or ahead.seat is None or need is None or need.mm is None:
+            return None
+        braced = placement.mode is not None and placement.mode.touch_ahead == "must"
+        own = self._movers.get(mover_of(placement.position.position, self._movers))
+        slides = 0 if own is None else own.travel_mm
+        if not braced and need.mm <= 0 and not (slides and need.mm > -slides):
+            return None
+        return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced)
+
+    def _ask(self, placement: Placement, shape: Shape) -> Ask | None:
+        body = self.behind(placement, shape)
+        if body is None:
+            return None
+        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(self._off))
+
+    def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
+        """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
+        limit is an estimate."""
+        movers: list[Mover] = []
+        unknown: list[str] = []
+        estimated: list[str] = []
+        for key, mover in self._movers.items():
+            for seat in self._held:
+                if mover_of(seat, self._movers) != key or not (seat in takes or seat == self._world.trip.drives):
+                    continue
+                limit, how = self._limit(seat, mover.travel_mm)
+                if limit is None:
+                    unknown.append(seat)
+                elif mover.limit_mm is None or limit < mover.limit_mm:
+                    who = "the driver" if seat == self._world.trip.drives else f"whoever sits at {seat}"
+                    mover = Mover(key, mover.travel_mm, limit, f"{who}{how} allows")
+                if how:
+                    estimated.append(seat)
+            movers.append(mover)
+        return movers, unknown, estimated
+
+    def _limit(self, seat: str, travel_mm: int) -> tuple[int | None, str]:
+        """How far forward the occupant of a front seat can live with: as given, or estimated from stature."""
+        given = self._world.trip.front.get(seat)
+        if given is not None and given.forward_at_most is not None:
+            return given.forward_at_most, ""
+        stature = given.stature if given is not None else None
+        if stature is None and seat == self._world.trip.drives:
+            stature = next((rider.height for rider in self._world.trip.riders if rider.drives), None)
+        if stature is None:
+            return None, ""
+        return forward_at_most(stature, travel_mm), f" (estimated from {stature / 10:g} cm)"
+
+
+def _possible_movers(world: World) -> dict[str, Mover]:
+    """Rows that slide, and front seats that the file gives a travel."""
+    movers = {f"row {row.row}": Mover(f"row {row.row}", row.slides) for row in world.vehicle.rows if row.slides}
+    for position in world.vehicle.positions():
+        ahead = position.ahead
+        if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
+            movers[ahead.seat] = Mover(ahead.seat, ahead.travel)
+    return dict(sorted(movers.items()))
+
+
+def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
+    """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
+    row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
+    first = world.vehicle.rows[0]
+    return tuple(p.position for row in world.vehicle.rows for p in row.positions
+                 if p.position in movers or (f"row {row.row}" in movers and (
+                     row is first or p.position in world.trip.front)))

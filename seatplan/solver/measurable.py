@@ -1,0 +1,218 @@
+"""What a person could still measure or look up: the fields that files leave out, how to take each, and the two ends of
+what it plausibly is.
+
+The ends are wide on purpose (synthetic ranges of the reference, low confidence); they only show what hangs on a field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from seatplan.model import Position, Restraint, Rider, Row, Trip
+from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
+
+Path = tuple[str | int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """One field that nobody filled in: ``path`` from the trip's record, two values it could have, and in words what
+    each would be. ``read_as`` is how rules name the field."""
+
+    name: str
+    path: Path
+    how: str
+    ends: tuple[Any, Any]
+    words: tuple[str, str]
+    read_as: str
+
+
+#: (attribute, read as, what to call it, how, one end, other end); words come from the ends
+_POSITION: tuple[tuple[str, str, str, str, Any, Any], ...] = (
+    ("belt", "position.belt.kind", "belt", "look whether it has a lap part only, or lap and shoulder",
+     Belt(kind="lap-shoulder"), Belt(kind="lap")),
+    ("belt.retractor", "position.belt.retractor", "retractor of the belt",
+     "draw the belt out fully, let it in a little and pull: does it stay locked", "switchable", "emergency"),
+    ("belt.latchplate", "position.belt.latchplate", "latchplate of the belt",
+     "pull the lap part tight and tilt the latchplate: does it keep the webbing", "locking", "sliding"),
+    ("belt.inflatable", "position.belt.inflatable", "whether the belt inflates",
+     "feel whether its shoulder part is thick like a tube, and read its label", False, True),
+    ("belt.buckle", "position.belt.buckle", "buckle",
+     "measure from the left door trim to the buckle, and from the crease to its top", None, None),
+    ("belt.length", "position.belt.length", "belt length", "draw the belt out fully and measure it", 3200, 2200),
+    ("head_restraint", "position.head_restraint", "head restraint",
+     "look whether it can be taken out, and how far it stands forward of the seatback",
+     HeadRestraint(removable=True, juts=0), HeadRestraint(removable=False, juts=60)),
+    ("airbag", "position.airbag.front", "front airbag", "look for the word AIRBAG on the dashboard, and for a switch",
+     Airbag(front="none"), Airbag(front="active")),
+    ("support_leg", "position.support_leg", "support leg", "lift the carpet and look for a box in the floor",
+     "allowed", "forbidden"),
+    ("manual", "position.manual.forbids", "what the vehicle handbook forbids", "look it up in the handbook",
+     Handbook(), Handbook(forbids=["child-restraint"])),
+    ("i_size", "position.i_size", "whether it is an i-Size place", "look for the i-Size mark, or in the handbook",
+     True, False),
+    ("fixtures", "position.fixtures", "fixtures of the handbook table", "look them up in the handbook",
+     ["R3", "F3", "B3"], []),
+    ("universal_belted", "position.universal_belted", "whether it takes universal belted restraints",
+     "look it up in the handbook", "both", "none"),
+)
+_CONDITION = (
+    ("crash", "restraint.condition.crash", "whether it was in a crash", "ask its owner", "none", "severe"),
+    ("recall", "restraint.condition.recall", "whether a recall is open",
+     "give model number and day made, from the label, to the maker", "none", "open"),
+    ("labels", "restraint.condition.labels", "whether its labels can be read", "look under and behind it",
+     "readable", "missing"),
+    ("history", "restraint.condition.history", "its history", "ask its owner from new", "known", "unknown"),
+)
+_RIDER = (
+    ("mass", "rider.mass", "mass", "weigh the child in light clothes on a household scale"),
+    ("height", "rider.height", "height", "stand the child against a wall without shoes and measure"),
+    ("shoulder_height", "rider.shoulder_height", "seated shoulder height",
+     "sit the child upright against a wall and measure from the seat to the shoulder"),
+    ("sitting_height", "rider.sitting_height", "sitting height",
+     "sit the child upright against a wall and measure from the seat to the top of the head"),
+    ("ear_height", "rider.ear_height", "ear height",
+     "sit the child upright against a wall and measure from the seat to the top of the ears"),
+)
+#: plausible ends for children up to 12 years
+_CHILD = {"mass": (3.0, 45.0), "height": (500, 1500), "shoulder_height": (230, 500), "sitting_height": (350, 780),
+          "ear_height": (270, 690)}
+
+
+def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
+    """Every field of a trip that could be filled in, in the order of the files."""
+    for i, row in enumerate(trip.vehicle.rows):
+        yield from _row(("vehicle", "rows", i), row)
+        for k, position in enumerate(row.positions):
+            yield from _position(("vehicle", "rows", i, "positions", k), position, row, i > 0)
+    for i, rider in enumerate(trip.riders):
+        if not rider.adult:
+            yield from _rider(("riders", i), rider, day)
+    for i, restraint in enumerate(trip.restraints):
+        yield from _restraint(("restraints", i), restraint, day)
+    for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
+        if seat[0] == str(trip.vehicle.rows[0].row) and seat not in trip.front:
+            yield Unknown(f"how far forward whoever sits at {seat} can sit", ("front", seat),
+                          "let them slide the seat forward as far as they can live with, and measure from rearmost",
+                          ({"forward_at_most": 200}, {"forward_at_most": 0}), ("200 mm", "0 mm"), "trip.front")
+
+
+def _row(at: Path, row: Row) -> Iterator[Unknown]:
+    if row.cushion.angle is None:
+        yield Unknown(f"cushion angle of row {row.row}", (*at, "cushion", "angle"),
+                      "lay a board on the cushion from front to back and put an angle gauge on it",
+                      (15.0, 22.0), ("15 degrees", "22 degrees"), "row.cushion.angle")
+    for side, end, far in (("left", 0, 60), ("right", None, None)):
+        for k, trim in enumerate(row.trim):
+            if getattr(trim, side) is None and end is not None:
+                yield Unknown(f"{side} {trim.name} of row {row.row}", (*at, "trim", k, side),
+                              f"measure where the {side} {trim.name} begins", (end, far), (f"{end} mm", f"{far} mm"),
+                              "row.trim")
+
+
+def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
+    for attribute, read_as, name, how, good, bad in _POSITION:
+        head, _, tail = attribute.partition(".")
+        holder = getattr(position, head)
+        if tail and (holder is None or holder.kind == "none"):
+            continue
+        if (getattr(holder, tail) if tail else holder) is not None:
+            continue
+        if attribute == "belt.buckle":
+            if position.centre is None:
+                continue
+            good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
+        if attribute == "airbag" and row_is_rear:
+            continue                      # front airbags are in the front row only
+        yield Unknown(f"{name} at {position.position}", (*at, *attribute.split(".")), how, (good, bad),
+                      (_word(good), _word(bad)), read_as)
+    if position.ahead is None and position.row > 1:
+        ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
+        yield Unknown(f"free length ahead of {position.position}", (*at, "ahead"),
+                      "with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
+                      "600 mm above it",
+                      (ends[0], ends[1]), ("850 mm", "550 mm"), "position.ahead")
+    if position.lower_anchors is None and row.lower_anchors != []:
+        yield Unknown(f"lower anchors at {position.position}", (*at, "lower_anchors"),
+                      "feel in the crease of the seat for two bars", ((), ()), ("none", "none"),
+                      "position.lower_anchors")
+    if position.tether is None and row.tethers != []:
+        yield Unknown(f"tether anchor at {position.position}", (*at, "tether"),
+                      "look behind the seat, on shelf, floor or roof, for a loop with an anchor mark",
+                      ("none", "none"), ("none", "none"), "position.tether")
+
+
+def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
+    for attribute, read_as, name, how in _RIDER:
+        if getattr(rider, attribute) is None:
+            low, high = _CHILD[attribute]
+            unit = "kg" if attribute == "mass" else "mm"
+            yield Unknown(f"{name} of {rider.rider}", (*at, attribute), how, (low, high),
+                          (f"{low:g} {unit}", f"{high:g} {unit}"), read_as)
+    if rider.born is None and rider.age is None:
+        yield Unknown(f"age of {rider.rider}", (*at, "age"), "write the day of birth", (6, 144),
+                      ("6 months", "12 years"), "rider.born")
+    if rider.sits_upright is None:
+        yield Unknown(f"whether {rider.rider} sits upright", (*at, "sits_upright"),
+                      "watch the child sit through a whole ride", (True, False), ("yes", "no"), "rider.sits_upright")
+
+
+def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
+    for attribute, read_as, name, how, good, bad in _CONDITION:
+        if getattr(restraint.condition, attribute) in (None, "unknown") and good != bad:
+            yield Unknown(f"{restraint.restraint}: {name}", (*at, "condition", attribute), how, (good, bad),
+                          (good, bad), read_as)
+    if restraint.mass is None:
+        yield Unknown(f"{restraint.restraint}: its mass", (*at, "mass"), "weigh it with its base", (4.0, 14.0),
+                      ("4 kg", "14 kg"), "restraint.mass")
+    if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
+        ends = (date(day.year + 5, day.month, 1), date(day.year - 1, day.month, 1))
+        yield Unknown(f"{restraint.restraint}: its last day of use", (*at, "expires"),
+                      "read the label: day made, and how long it may be used", ends,
+                      (ends[0].isoformat(), ends[1].isoformat()), "restraint.expires")
+    for i, mode in enumerate(restraint.modes):
+        for k, part in enumerate(mode.parts):
+            if part.width is None:
+                yield Unknown(f"{restraint.restraint}: width of its {part.part}",
+                              (*at, "modes", i, "parts", k, "width"), "measure it across at its widest",
+                              (360, 520), ("360 mm", "520 mm"), "mode.parts")
+        for k, installation in enumerate(mode.installations):
+            where = (*at, "modes", i, "installations", k)
+            if "belt" in installation.by and not mode.booster:
+                if installation.belt_path is None:
+                    yield Unknown(f"{restraint.restraint}: way to the belt path, {mode.mode}", (*where, "belt_path"),
+                                  "measure from the crease along the belt to where it enters the restraint",
+                                  (300, 100), ("300 mm", "100 mm"), "installation.belt_path")
+                if installation.lock_off is None:
+                    yield Unknown(f"{restraint.restraint}: lock-off, {mode.mode}", (*where, "lock_off"),
+                                  "look for a clamp at its belt path", (True, False), ("yes", "no"),
+                                  "installation.lock_off")
+            if "belt" in installation.by and installation.belt_needed is None:
+                yield Unknown(f"{restraint.restraint}: belt that its routing uses, {mode.mode}",
+                              (*where, "belt_needed"),
+                              "install it, mark the belt at the pillar, take it out and measure", (1800, 2900),
+                              ("1800 mm", "2900 mm"), "installation.belt_needed")
+
+
+def _word(value: Any) -> str:
+    """An end in words."""
+    if value is True or value is False:
+        return "yes" if value else "no"
+    if isinstance(value, Belt):
+        return value.kind
+    if isinstance(value, HeadRestraint):
+        return "can be taken out" if value.removable else f"fixed, {value.juts} mm forward"
+    if isinstance(value, Airbag):
+        return str(value.front)
+    if isinstance(value, Handbook):
+        return "it forbids child restraints" if value.forbids else "it forbids nothing"
+    if isinstance(value, Buckle):
+        return f"at {value.across} mm, {value.stalk} mm long"
+    if isinstance(value, list):
+        return ", ".join(map(str, value)) or "none"
+    return f"{value} mm" if isinstance(value, int) else str(value)
+
+

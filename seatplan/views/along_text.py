@@ -1,0 +1,121 @@
+"""Along the car in words: how each shell leans, how far forward the seats ahead stand, what is to spare."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from math import ceil
+
+from seatplan.geometry.chain import Addend, Step, squeeze_of
+from seatplan.rules.subjects import Placement
+from seatplan.solver.placements import Cell
+from seatplan.solver.results import AheadShown, Arrangement
+
+from .squeeze_text import sum_text
+from .text import mm, number, spare, wrapped
+
+_PACKED = {"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"}
+_ALONG = "along the car"
+
+
+def recline_text(placement: Placement) -> str:
+    """``recline setting 38 (39 degrees from upright in this car), with 3 degrees of rolled towel``; empty where the
+    restraint has none or the cushion's angle is not known."""
+    lean, mode = placement.recline, placement.mode
+    if lean is None or mode is None or mode.recline is None:
+        return ""
+    told = f"recline setting {number(lean.setting)} ({number(lean.angle)} degrees from upright in this car)"
+    if not lean.packing:
+        return told
+    what = _PACKED.get(mode.recline.packing, mode.recline.packing)
+    return f"{told}, with {lean.packing} {'degree' if lean.packing == 1 else 'degrees'} of {what}"
+
+
+def along(arrangement: Arrangement, indent: str) -> list[str]:
+    """The lines of one arrangement; none where nothing leans and nobody needs a seat ahead moved."""
+    lines = []
+    for seat in arrangement.seats:
+        placement, told = seat.placement, recline_text(seat.placement)
+        if told and placement.rear_facing and placement.restraint:
+            lines.append(_line(f"{placement.restraint.restraint} at {placement.position.position}: {told}", indent))
+    ahead = arrangement.ahead
+    if ahead is None:
+        return lines
+    lines.extend(_line(_stands(ahead, key, forward), indent) for key, forward in ahead.stands)
+    if ahead.spare_mm is not None:
+        lines.append(_line(f"{_ALONG}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", indent))
+        if close_along(ahead):
+            lines.append(sum_text(squeeze_of(ahead.tight), indent + "   "))
+    if ahead.unknown:
+        lines.append(_line(f"to measure: {_unknown(arrangement, ahead)}", indent))
+    return lines
+
+
+def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str = "") -> str:
+    """What is to spare, or short, beside what measuring can be off.
+
+    Where several gaps share the spare, each has it; all of them together are held against the tolerance.
+    """
+    gaps = max(1, sum(step.stretch for step in tight))
+    total, off = spare_mm * gaps, f"measuring can be {mm(tolerance_mm)} off"
+    if total < 0:
+        return f"{ceil(-total)} mm short{where}, and {off}: try it in the car"
+    if total < tolerance_mm:
+        return f"{spare(total)} to spare{where}, and {off}: try it in the car"
+    each = f" at each of {gaps} gaps" if gaps > 1 else ""
+    return f"{spare(spare_mm)} to spare{each}{where}; {off}{' in all' if each else ''}"
+
+
+def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
+    """Needed and free length ahead of a placement, and how far the seat ahead can come; empty where it was not
+    measured or is blocked, since the finding says so itself."""
+    ahead = cell.placement.position.ahead
+    found = next((f for f in cell.findings if f.rule == "no-room-ahead" and f.outcome == "pass"), None)
+    if ahead is None or found is None or "reach" not in found.result.facts:
+        return ""
+    facts, must = found.result.facts, float(found.result.measured or 0)
+    what = ahead.seat or "nothing that moves"
+    rearmost = " with the seat ahead rearmost" if ahead.seat else ""
+    told = (f"room ahead: {mm(facts['free'])} free at {mm(facts['height'])} above the cushion{rearmost}, "
+            f"{mm(facts['reach'])} taken by {facts['part']}")
+    if not must:
+        return told
+    gap = must + facts["free"] - facts["reach"]
+    told += f": with a gap of {mm(gap)}, {what} must come {mm(must)} forward" if gap else (
+        f": {what} must come {mm(must)} forward")
+    most = limits.get(ahead.seat or "") or limits.get(f"row {ahead.seat[0]}" if ahead.seat else "")
+    return told + (f" ({most.label} {number(abs(most.mm))})" if most else "")
+
+
+def close_along(ahead: AheadShown | None) -> bool:
+    """Whether what is to spare, or short, along the car lies within what measuring can be off."""
+    if ahead is None or ahead.spare_mm is None:
+        return False
+    return ahead.spare_mm * max(1, sum(step.stretch for step in ahead.tight)) < ahead.tolerance_mm
+
+
+def where_short(row: int | None) -> str:
+    """Where room is lacking: ``across row 2``, or along the car."""
+    return _ALONG if row is None else f"across row {row}"
+
+
+def _stands(ahead: AheadShown, key: str, forward: int) -> str:
+    most = ahead.limits.get(key)
+    limit = f" ({most.label} {number(abs(most.mm))})" if most else ""
+    if most and "estimated" in most.label:
+        limit += ": try it in the car"
+    if key.startswith("row"):
+        return f"{key} slid {mm(forward)} forward{limit}"
+    return f"{key} stands {mm(forward)} forward of rearmost{limit}"
+
+
+def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:
+    """How far forward somebody must be able to sit: that far would do."""
+    there = (s.placement.rider.rider for s in arrangement.seats if s.placement.position.position == ahead.unknown)
+    who = next(there, "the driver")
+    enough = dict(ahead.stands).get(ahead.unknown, 0)
+    return f"how far forward {who} at {ahead.unknown} can sit ({mm(enough)} would do)"
+
+
+def _line(text: str, indent: str) -> str:
+    return wrapped(text, indent, indent + "   ")
+

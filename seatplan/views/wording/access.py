@@ -1,0 +1,15 @@
+"""Sentences of the rules about the way out."""
+
+from __future__ import annotations
+
+TEXT = {
+    "way-out-blocked": {
+        "caution": "{child} at {seat} has no way out: {behind} {keep} from folding{others}",
+        "block": "{child} at {seat} has no way out: {behind} {keep} from folding{others}",
+        "pass": "everybody behind has a way out",
+    },
+    "cannot-climb-out": {
+        "block": "{child} cannot climb and has no way out at {seat}: {behind} {keep} from folding{others}",
+        "pass": "everybody who cannot climb has a way out",
+    },
+}

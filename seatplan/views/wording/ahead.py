@@ -1,0 +1,24 @@
+"""Sentences of the rules about what lies along the car."""
+
+from __future__ import annotations
+
+TEXT = {
+    "recline-out-of-range": {
+        "block": "no setting leans as it should at {position}: the nearest comes to {measured} degrees from upright, "
+                 "{limit} is asked for: {shortfall} degrees too {too} in this car",
+        "pass": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked for",
+    },
+    "no-room-ahead": {
+        "block": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
+                 "{position}: the seat ahead would have to come forward {measured} mm and can come {limit} mm: "
+                 "{shortfall} mm short",
+        "caution": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
+                   "{position}: {shortfall} mm short with the seat ahead foremost, less than the lengths may be off",
+        "pass": "{part} at {position} {room}",
+    },
+    "sensors-ahead": {
+        "caution": "it may touch the seat ahead of {position}, and the vehicle handbook warns of that: leave a gap",
+        "block": "it may touch the seat ahead of {position}, and the vehicle handbook warns of that",
+        "pass": "the vehicle handbook allows it to touch the seat ahead of {position}",
+    },
+}

@@ -1,0 +1,24 @@
+"""Sentences of the rules about cushion and floor."""
+
+from __future__ import annotations
+
+TEXT = {
+    "base-off-the-cushion": {
+        "block": "{measured} % of the base lies on the cushion at {position}, needed {limit} %"
+        " (lost at: {lost}; {overhang} mm over the front edge)",
+        "pass": "{measured} % of the base lies on the cushion at {position}, needed {limit} %",
+    },
+    "base-on-waterfall-edge": {
+        "caution": "the base reaches {measured} mm forward and the cushion falls away from {limit} mm on:"
+        " {shortfall} mm too far",
+        "block": "the base must not stand on the falling edge: it reaches {measured} mm forward and the"
+        " cushion falls away from {limit} mm on",
+        "pass": "the base reaches {measured} mm forward, the cushion is flat up to {limit} mm",
+    },
+    "support-leg-does-not-reach": {
+        "block": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
+        " {shortest} to {longest} mm: {shortfall} mm {side}",
+        "pass": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
+        " {shortest} to {longest} mm",
+    },
+}
