@@ -28,6 +28,8 @@ HOLDS_BEYOND_MM = 100
 #: further up, the back of a seat that somebody sits in leans no more than 45 degrees towards the row behind, so
 #: that what ends well behind it there needs no length (common practice, no source)
 LEANS_AT_MOST = 1
+#: a tape along a leg that was measured (the default of the files)
+_TAPE_MM = 5
 #: two lengths that differ by less are the same: arithmetic of turned corners
 _SAME_MM = 1e-6
 #: knees of a child whose feet hang above the floor: from the cushion up to the top of a thigh that lies on it
@@ -75,8 +77,8 @@ class Need:
     ``height``, where ``part`` comes nearest. Below 0 that much is to spare.
 
     mm is None where nothing could be compared. Where ``missing`` names something, the part of the body that
-    could not be compared may need more: it is no pass. ``spread``: an estimated body may reach so much
-    further.
+    could not be compared may need more: it is no pass. ``off``: the reach may be off by so much, by the tape or
+    because the body is estimated.
     """
 
     mm: int | None
@@ -86,7 +88,7 @@ class Need:
     clearance: int
     free: int
     missing: str | None = None
-    spread: int = 0
+    off: int = 0
 
 
 def forward_extent(outline: Polygon, height: float) -> float | None:
@@ -127,7 +129,7 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     over, height, box, free = worst
     mm, free_mm = ceil(over + clearance_mm - _SAME_MM), floor(free + _SAME_MM)
     return Need(mm, round(height), box.label, mm + free_mm - clearance_mm, clearance_mm, free_mm, lacks,
-                box.spread)
+                box.off_by)
 
 
 def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_mm: int = 0) -> Need:
@@ -147,7 +149,7 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
     knees = Box(f"{rider.rider}'s knees", side_box((0, length.middle), (low, high)), None, length.spread,
-                person=True)
+                person=True, tolerance=_TAPE_MM)
     return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
 
 

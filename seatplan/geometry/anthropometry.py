@@ -169,6 +169,8 @@ def thigh_length(rider: Rider) -> Estimate | None:
 
 def buttock_knee(rider: Rider) -> Estimate | None:
     """Back of the buttocks to the front of the knee, seated; None below the table or without stature."""
+    if rider.buttock_knee is not None:
+        return _measured(rider.buttock_knee)
     if _grown(rider):
         return ADULT_BUTTOCK_KNEE
     if rider.height is None or rider.height < BUTTOCK_KNEE[0][0]:

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
+from .tolerance import of_steps
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -27,19 +27,20 @@ FRONT = "front"
 class Mover:
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
     of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
-    at most``."""
+    at most``. ``off_mm``: what the one that counts may be off."""
 
     key: str
     travel_mm: int
     limit_mm: int | None = None
     why: str = ""
+    off_mm: float = 0.0
 
     @property
     def most(self) -> Addend:
         """The bound that counts, as room that is there."""
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
-            return Addend(self.why or f"{self.key} forward at most", -self.limit_mm)
-        return Addend(f"{self.key} slides at most", -self.travel_mm)
+            return Addend(self.why or f"{self.key} forward at most", -self.limit_mm, self.off_mm)
+        return Addend(f"{self.key} slides at most", -self.travel_mm, self.off_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +60,26 @@ class Behind:
             raise ValueError(f"the addends of {self.rider} at {self.position} do not come to {self.need_mm}")
 
 
-def behind(rider: str, position: str, seat_ahead: str, need: Need, braced: bool = False) -> Behind:
-    """A body with the need that was found for it; ValueError if that has no number."""
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """A way round through the seats: what its bodies need less what is there, mm, and what that may be off."""
+
+    over: float
+    off: float
+    steps: tuple[Step, ...]
+
+
+def behind(
+    rider: str, position: str, seat_ahead: str, need: Need, braced: bool = False, free_off_mm: float = 0.0,
+) -> Behind:
+    """A body with the need that was found for it; ``free_off_mm``: what the free length may be off. ValueError if
+    the need has no number."""
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
-    addends = [Addend(f"{need.part} ({need.height} mm up)", need.reach)]
+    addends = [Addend(f"{need.part} ({need.height} mm up)", need.reach, need.off, f"reach at {position}")]
     if need.clearance:
         addends.append(Addend(f"gap to {seat_ahead}", need.clearance))
-    addends.append(Addend(f"free to {seat_ahead} at rearmost", -need.free))
+    addends.append(Addend(f"free to {seat_ahead} at rearmost", -need.free, free_off_mm, f"free at {position}"))
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 
@@ -85,7 +98,7 @@ def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[
         steps.append(Step(own, ahead, 2 * body.need_mm, not body.braced, body.addends))
         if body.braced:
             steps.append(Step(ahead, own, -2 * body.need_mm, False, tuple(
-                Addend(f"to brace: {a.label}", -a.mm) for a in body.addends)))
+                Addend(f"to brace: {a.label}", -a.mm, a.tolerance, a.length or a.label) for a in body.addends)))
     return steps
 
 
@@ -99,16 +112,25 @@ def solve_lengthwise(bodies: Sequence[Behind], movers: Sequence[Mover]) -> Solut
     return replace(answer, at=_rearmost(steps))
 
 
-def least_slack(bodies: Sequence[Behind], movers: Sequence[Mover]) -> float | None:
-    """By how much the sum that comes out most narrowly does, mm; None where no body is in any. A braced body and its
-    own brace cancel out and are no sum."""
+def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = False) -> list[Sum]:
+    """Every sum that a body is in, each with what exactly its own lengths may be off: the root of the sum of their
+    squares, or ``worst_case`` the plain sum. A braced body and its own brace cancel out and are none."""
     steps = lengthwise_steps(bodies, movers)
     bounds = {id(step) for step in steps[:2 * len(movers)]}
-    braces = {frozenset((id(one), id(other))) for one, other in pairwise(steps) if not bounds & {id(one), id(other)}
-              and not one.stretch and (one.start, one.end, one.need) == (other.end, other.start, -other.need)}
-    return min((-squeeze_of(cycle).short for cycle in _cycles(steps)
-                if not bounds >= {id(step) for step in cycle}
-                and frozenset(id(step) for step in cycle) not in braces), default=None)
+    found = []
+    for cycle in _cycles(steps, every=True):
+        if bounds >= {id(step) for step in cycle}:
+            continue
+        if len(cycle) == 2 and _cancel(*cycle):
+            continue
+        off = of_steps(cycle)
+        found.append(Sum(sum(step.need for step in cycle) / 2, off.worst if worst_case else off.likely, tuple(cycle)))
+    return found
+
+
+def _cancel(one: Step, other: Step) -> bool:
+    """Whether two steps are a body and its own brace."""
+    return {a.length or a.label for a in one.addends} == {a.length or a.label for a in other.addends}
 
 
 def stands_mm(answer: Solution) -> dict[str, int]:
@@ -135,8 +157,9 @@ def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:
     return at
 
 
-def _cycles(steps: Sequence[Step]) -> Iterator[list[Step]]:
-    """Every simple cycle of the heaviest steps, each from FRONT where it passes there. A car has few movers."""
+def _cycles(steps: Sequence[Step], every: bool = False) -> Iterator[list[Step]]:
+    """Every simple cycle of the heaviest steps, or of ``every`` one, each from FRONT where it passes there. A car
+    has few movers."""
     heaviest: dict[tuple[str, str], Step] = {}
     for step in steps:
         key = (step.start, step.end)
@@ -144,7 +167,7 @@ def _cycles(steps: Sequence[Step]) -> Iterator[list[Step]]:
             heaviest[key] = step
     points = sorted({p for key in heaviest for p in key}, key=lambda p: (p != FRONT, p))
     for i, first in enumerate(points):
-        yield from _closing([], first, first, set(points[i:]), list(heaviest.values()))
+        yield from _closing([], first, first, set(points[i:]), steps if every else list(heaviest.values()))
 
 
 def _closing(

@@ -44,6 +44,7 @@ class Rider(Record):
     ear_height: Size | None = None            # seated, top of the ears
     hips: Size | None = None                  # breadth
     shoulders: Size | None = None             # breadth
+    buttock_knee: Size | None = None          # seated, back of the buttocks to the front of the knee
     climbs: YesNo | None = None               # can climb over a folded seat to the row behind
     sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
     belt_fit: BeltFit | None = None

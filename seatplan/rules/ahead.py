@@ -157,8 +157,9 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
              "clear": f" and {clear} mm of gap" if clear else ""}
     short = (need.mm or 0) - (most or 0)
-    # the free length and the travel are both off by what the tape is, an estimated leg by its spread
-    off = hypot(world.vehicle.measured.tolerance, world.vehicle.measured.tolerance) + need.spread
+    # the reach, the free length and, where the seat comes forward, its travel
+    tape = world.vehicle.measured.tolerance
+    off = hypot(need.off, tape, tape if most else 0)
     if short > 0 and short >= off:
         return fails(need.mm, most, "mm", short, **facts)
     if placement.rear_facing and (need.mm is None or need.missing):

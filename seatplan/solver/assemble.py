@@ -41,7 +41,8 @@ def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
         return None
     limits = solve.lanes.limits([p.position.position for p in everyone])
     if isinstance(along.answer, Squeeze):            # within what the tape may be off
-        spare: float | None = -along.answer.short
+        # as for rows: what each gap would have, so that all gaps of the sum together lack what is short
+        spare: float | None = -along.answer.short / max(1, sum(step.stretch for step in along.answer.steps))
         return AheadShown((), spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
     spare = None if along.answer.spare is None else float(along.answer.spare)
     stands = tuple((key, mm) for key, mm in stands_mm(along.answer).items() if mm > 0)

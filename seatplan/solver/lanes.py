@@ -9,18 +9,20 @@ level at which it has it. Lanes and ways are known by their numbers.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from math import hypot
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.ahead import Need
-from seatplan.geometry.chain import Addend, Solution, Squeeze
-from seatplan.geometry.lengthwise import Behind, Mover, behind, least_slack, mover_of, solve_lengthwise
+from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
+from seatplan.geometry.lengthwise import Behind, Mover, behind, mover_of, solve_lengthwise, sums
+from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.rules.ahead import need_ahead
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
 if TYPE_CHECKING:
+    from seatplan.geometry.chain import Step
     from seatplan.geometry.shapes import Shape
     from seatplan.rules.subjects import Placement, World
 
@@ -38,14 +40,14 @@ def forward_at_most(stature_mm: int, travel_mm: int) -> int:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Ask:
-    """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: that may be off by so
-    much."""
+    """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
+    length together may be off by so much."""
 
     position: str
     seat_ahead: str
     need_mm: int
     braced: bool
-    off_mm: int
+    off_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +75,7 @@ class Lanes:
     def __init__(self, world: World, worst_case: bool = False, strict: bool = False) -> None:
         """``worst_case`` adds tolerances up plainly; ``strict``: a limit that nobody gave is not enough."""
         self._world, self._vehicle = world, world.vehicle
-        off = world.vehicle.measured.tolerance
-        self._off = 2.0 * off if worst_case else hypot(off, off)      # of a length there and a length needed
+        self._tape, self._worst_case = float(world.vehicle.measured.tolerance), worst_case
         self._strict = strict
         self._movers = _possible_movers(world)
         self._held = _held(world, self._movers)
@@ -175,22 +176,31 @@ class Lanes:
             return Along(FITS, None)
         movers, unknown, estimated = self._movers_with(takes)
         answer = solve_lengthwise(bodies, movers)
-        off = self._off
+        ways = sums(bodies, movers, self._worst_case)
+        narrow = max(ways, key=lambda way: way.over - way.off)
         if isinstance(answer, Squeeze):
-            guessed = any("estimated" in a.label for step in answer.steps for a in step.addends)
-            within = off + (ESTIMATE_OFF_MM if guessed else 0)
-            if answer.short >= within:
+            lacking = [way for way in ways if way.over > 0]
+            beyond = [way for way in lacking if way.over >= way.off]
+            worst = max(beyond or lacking, key=lambda way: (way.over, -len(way.steps)))
+            answer, within = squeeze_of(worst.steps), worst.off
+            if beyond:
                 return Along(TOO_TIGHT, answer, within)
             asked = {mover_of(body.seat_ahead, self._movers) for body in bodies}
             blind = next((seat for seat in unknown if mover_of(seat, self._movers) in asked), "")
             return Along(self._unsure if blind else CLOSE_FIT, answer, within, blind)
         blind = next((seat for seat in unknown if answer.at.get(mover_of(seat, self._movers), 0) > 0), "")
         if blind:
-            return Along(self._unsure, answer, off, blind)
-        slack = least_slack(bodies, movers)
+            return Along(self._unsure, answer, self._off(answer.tight), blind)
+        if narrow.over > -narrow.off:        # what the tape may be off decides, so that is the sum to show
+            stretch = sum(step.stretch for step in narrow.steps)
+            shown = replace(answer, spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
+            return Along(CLOSE_FIT, shown, narrow.off)
         leans_on_estimate = any(answer.at.get(mover_of(seat, self._movers), 0) > 0 for seat in estimated)
-        close = leans_on_estimate or (slack is not None and slack < off)
-        return Along(CLOSE_FIT if close else FITS, answer, off)
+        return Along(CLOSE_FIT if leans_on_estimate else FITS, answer, self._off(answer.tight))
+
+    def _off(self, steps: Sequence[Step]) -> float:
+        tolerance = of_steps(steps)
+        return tolerance.worst if self._worst_case else tolerance.likely
 
     @property
     def _unsure(self) -> int:
@@ -214,13 +224,15 @@ class Lanes:
         slides = 0 if own is None else own.travel_mm
         if not braced and need.mm <= 0 and not (slides and need.mm > -slides):
             return None
-        return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced)
+        return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced, self._tape)
 
     def _ask(self, placement: Placement, shape: Shape) -> Ask | None:
         body = self.behind(placement, shape)
         if body is None:
             return None
-        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced, round(self._off))
+        off = combined(body.addends)
+        return Ask(body.position, body.seat_ahead, body.need_mm, body.braced,
+                   off.worst if self._worst_case else off.likely)
 
     def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
         """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
@@ -235,9 +247,11 @@ class Lanes:
                 limit, how = self._limit(seat, mover.travel_mm)
                 if limit is None:
                     unknown.append(seat)
-                elif mover.limit_mm is None or limit < mover.limit_mm:
+                elif mover.limit_mm is None or (limit, not how) < (
+                        mover.limit_mm, "estimated" not in mover.why):
                     who = "the driver" if seat == self._world.trip.drives else f"whoever sits at {seat}"
-                    mover = Mover(key, mover.travel_mm, limit, f"{who}{how} allows")
+                    mover = Mover(key, mover.travel_mm, limit, f"{who}{how} allows",
+                                  ESTIMATE_OFF_MM if how else self._tape)
                 if how:
                     estimated.append(seat)
             movers.append(mover)
@@ -258,11 +272,13 @@ class Lanes:
 
 def _possible_movers(world: World) -> dict[str, Mover]:
     """Rows that slide, and front seats that the file gives a travel."""
-    movers = {f"row {row.row}": Mover(f"row {row.row}", row.slides) for row in world.vehicle.rows if row.slides}
+    tape = float(world.vehicle.measured.tolerance)
+    movers = {f"row {row.row}": Mover(f"row {row.row}", row.slides, off_mm=tape)
+              for row in world.vehicle.rows if row.slides}
     for position in world.vehicle.positions():
         ahead = position.ahead
         if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
-            movers[ahead.seat] = Mover(ahead.seat, ahead.travel)
+            movers[ahead.seat] = Mover(ahead.seat, ahead.travel, off_mm=tape)
     return dict(sorted(movers.items()))
 
 

@@ -150,7 +150,7 @@ def test_an_adults_knees():
     """ANSUR II: buttock-knee length 617 (median man), 669 (95th); knees from 350 to 602 above the floor, so
     from 20 to 272 above a cushion at 330. The seat ahead is nearest at 272 with 700 - 40 x 272 / 300."""
     need = leg_need(Rider(rider="Ines", adult=True), SEAT, 330)
-    assert (need.mm, need.height, need.spread) == (ceil(617 - 700 + 40 * 272 / 300), 272, 52)
+    assert (need.mm, need.height, need.off) == (ceil(617 - 700 + 40 * 272 / 300), 272, 52)
     assert need.part == "Ines's knees"
     assert need.missing is None
 

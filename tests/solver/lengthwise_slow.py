@@ -22,6 +22,8 @@ FRONT = "front"
 #: a length holds so far beyond the heights that it was measured at, mm
 _BEYOND = 100
 _SAME = 1e-6
+#: start, end, need, number of the body (0: a bound; less than 0: its brace), what it may be off
+_Step = tuple[str, str, int, int, float]
 
 
 def free_at(ahead: Ahead, height: float) -> float | None:
@@ -40,17 +42,18 @@ def free_at(ahead: Ahead, height: float) -> float | None:
     return points[-1][1]
 
 
-def need_of(placement: Placement, world: World) -> int | None:
-    """How far forward of rearmost the seat ahead must stand, mm."""
+def need_of(placement: Placement, world: World) -> tuple[int, float] | None:
+    """How far forward of rearmost the seat ahead must stand, and what its reach may be off, mm."""
     ahead = placement.position.ahead
     if ahead is None:
         return None
     if placement.mode is None or placement.booster:
-        return leg_need(placement.rider, Profile.of(ahead), placement.row.cushion.above_floor).mm
+        need = leg_need(placement.rider, Profile.of(ahead), placement.row.cushion.above_floor)
+        return None if need.mm is None else (need.mm, need.off)
     lean = None if placement.recline is None else (placement.recline.setting, placement.recline.packing)
     body = body_of(placement.row, placement.position, placement.rider, placement.restraint, placement.mode,
                    placement.installation, placement.bars, person_of(placement.rider), play_of(world.profile), lean)
-    worst: float | None = None
+    worst: tuple[float, float] | None = None
     known = [height for height, _ in ahead.gap]
     ends = [min(known) - _BEYOND, max(known) + _BEYOND] if known else []
     for part in body.parts:
@@ -65,11 +68,12 @@ def need_of(placement: Placement, world: World) -> int | None:
             inside = min(max(height, low + 1e-9), high - 1e-9)
             cut = LineString([(-9000, inside), (9000, inside)]).intersection(part.outline.convex_hull)
             over = cut.bounds[2] - free
-            worst = over if worst is None else max(worst, over)
+            if worst is None or over > worst[0] + _SAME:
+                worst = over, max(part.spread, part.tolerance)
     if worst is None:
         return None
     gap = 0 if placement.mode.touch_ahead in ("may", "must") else int(world.limit("clear_of_seat_ahead"))
-    return ceil(worst + gap - 1e-5)
+    return ceil(worst[0] + gap - 1e-5), worst[1]
 
 
 class Lengthwise:
@@ -89,7 +93,8 @@ class Lengthwise:
             if ahead and ahead.seat and ahead.travel and ahead.seat in self.travel:
                 self.travel[ahead.seat] = ahead.travel
         self.kept: dict[tuple[object, ...], int] = {}
-        self.needs: dict[int, tuple[Placement, int | None]] = {}
+        self.needs: dict[int, tuple[Placement, tuple[int, float] | None]] = {}
+        self.tape = float(vehicle.measured.tolerance)
 
     def moves_with(self, position: str) -> str:
         row = f"row {position[0]}"
@@ -105,8 +110,8 @@ class Lengthwise:
                 continue
             braced = p.mode is not None and p.mode.touch_ahead == "must"
             own = self.moves_with(p.position.position)
-            if braced or need > -self.travel.get(own, 0):
-                bodies.append((p.position.position, own, self.moves_with(ahead.seat), need, braced))
+            if braced or need[0] > -self.travel.get(own, 0):
+                bodies.append((p.position.position, own, self.moves_with(ahead.seat), *need, braced))
         if not bodies:
             return FITS
         key = (*sorted(bodies), *sorted(p.position.position for p in placements))
@@ -114,12 +119,12 @@ class Lengthwise:
             self.kept[key] = self._judge(bodies, {p.position.position for p in placements})
         return self.kept[key]
 
-    def _judge(self, bodies: Sequence[tuple[str, str, str, int, bool]], taken: set[str]) -> int:
+    def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool]], taken: set[str]) -> int:
         trip = self.world.trip
         first = [p.position for p in self.world.vehicle.rows[0].positions]
         unknown: set[str] = set()
         guessed: set[str] = set()
-        steps: list[tuple[str, str, int, int, bool]] = []       # start, end, need, body (0: a bound), guessed
+        steps: list[_Step] = []
         for key, travel in self.travel.items():
             limit, how = travel, False
             for seat in taken | {trip.drives}:
@@ -138,57 +143,48 @@ class Lengthwise:
                     guessed.add(key)
                     if own <= limit:
                         how = True
-                elif own <= limit:
+                elif own < limit:
                     how = False
                 limit = min(limit, own)
-            steps += [(FRONT, key, 0, 0, False), (key, FRONT, -limit, 0, how)]
-        for number, (_, own_mover, ahead, need, braced) in enumerate(bodies, 1):
-            steps.append((own_mover, ahead, need, number, False))
+            steps += [(FRONT, key, 0, 0, 0), (key, FRONT, -limit, 0, ESTIMATE_OFF_MM if how else self.tape)]
+        for number, (_, own_mover, ahead, need, off, braced) in enumerate(bodies, 1):
+            steps.append((own_mover, ahead, need, number, hypot(off, self.tape)))
             if braced:
-                steps.append((ahead, own_mover, -need, -number, False))
+                steps.append((ahead, own_mover, -need, -number, hypot(off, self.tape)))
         sums = list(self._sums(steps))
-        off = hypot(self.world.vehicle.measured.tolerance, self.world.vehicle.measured.tolerance)
-        over = max(total for total, _, _ in sums)
-        assert (over <= 0) == self._possible(steps)
-        if over > 0:
-            # an estimate in any of the sums that lack most
-            leeway = {off + ESTIMATE_OFF_MM * g for total, _, g in sums if total == over}
-            if over >= min(leeway):
+        assert (max(total for total, _ in sums) <= 0) == self._possible(steps)
+        if any(total > 0 for total, _ in sums):
+            if any(total > 0 and total >= off for total, off in sums):
                 return SHORT
-            asked = {ahead for _, _, ahead, _, _ in bodies}
+            asked = {ahead for _, _, ahead, *_ in bodies}
             return (SHORT if self.strict else UNSURE) if unknown & asked else CLOSE_FIT
         stands = self._rearmost(steps)
         if any(stands[key] > 0 for key in unknown):
             return SHORT if self.strict else UNSURE
         if any(stands[key] > 0 for key in guessed):
             return CLOSE_FIT
-        slack = min((-total for total, real, _ in sums if real), default=None)
-        return CLOSE_FIT if slack is not None and slack < off else FITS
+        return CLOSE_FIT if any(-total < off for total, off in sums) else FITS
 
     @staticmethod
-    def _sums(steps: Sequence[tuple[str, str, int, int, bool]]) -> list[tuple[int, bool, bool]]:
-        """(mm too much, whether bodies are in it that do not cancel out, whether an estimate is) of every cycle."""
-        between: dict[tuple[str, str], tuple[str, str, int, int, bool]] = {}
+    def _sums(steps: Sequence[_Step]) -> list[tuple[int, float]]:
+        """(mm too much, what it may be off) of every cycle with a body in it that does not cancel out."""
+        between: dict[tuple[str, str], list[_Step]] = {}
         for step in steps:
-            key = step[0], step[1]
-            if key not in between or step[2] > between[key][2]:
-                between[key] = step
+            between.setdefault((step[0], step[1]), []).append(step)
         points = sorted({point for step in steps for point in step[:2]})
         found = []
         for size in range(1, len(points) + 1):
             for chosen in permutations(points, size):
                 if chosen[0] != min(chosen):
                     continue
-                cycle = [between.get(pair) for pair in pairwise([*chosen, chosen[0]])]
-                if all(cycle):
-                    whole = [step for step in cycle if step is not None]
-                    numbers = {step[3] for step in whole} - {0}
-                    real = bool(numbers) and not (len(whole) == 2 and sum(s[3] for s in whole) == 0)
-                    found.append((sum(s[2] for s in whole), real, any(s[4] for s in whole)))
+                for cycle in product(*(between.get(pair, []) for pair in pairwise([*chosen, chosen[0]]))):
+                    bodies = [step[3] for step in cycle if step[3]]
+                    if bodies and not (len(cycle) == 2 and bodies[0] == -bodies[-1]):
+                        found.append((sum(step[2] for step in cycle), hypot(*(step[4] for step in cycle))))
         return found
 
     @staticmethod
-    def _possible(steps: Sequence[tuple[str, str, int, int, bool]]) -> bool:
+    def _possible(steps: Sequence[_Step]) -> bool:
         """Whether places exist, by linear programming."""
         points = sorted({point for step in steps for point in step[:2]} | {FRONT})
         rows = []
@@ -201,7 +197,7 @@ class Lengthwise:
         return linprog([0] * len(points), A_ub=rows, b_ub=[-step[2] for step in steps], bounds=bounds).status == 0
 
     @staticmethod
-    def _rearmost(steps: Sequence[tuple[str, str, int, int, bool]]) -> dict[str, int]:
+    def _rearmost(steps: Sequence[_Step]) -> dict[str, int]:
         at = dict.fromkeys([point for step in steps for point in step[:2]], 0)
         for _, (start, end, need, _, _) in product(range(len(at) + 1), steps):
             at[end] = max(at[end], at[start] + need)

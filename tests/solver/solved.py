@@ -60,7 +60,8 @@ def problems_of(solved: Plan) -> list[str]:
     def room_ahead(told: Json) -> int | None:
         placement = shown[tuple(told[field] for field in _KEY)]
         braced = placement.mode is not None and placement.mode.touch_ahead == "must"
-        need = need_of(placement, world)
+        known = need_of(placement, world)
+        need = None if known is None else known[0]
         return need if need is not None and (need > 0 or braced) else None
 
     checker = Checker(solved.trip, plan_json(solved), person_of, play_of(profile), profile.limit("belts_overlap"),

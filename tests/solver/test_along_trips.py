@@ -83,9 +83,9 @@ def test_the_sliding_row_decides() -> None:
     assert not arrange(still, top=None).arrangements
 
 
-@pytest.mark.parametrize(("forward", "verdict"), [(123, "close"), (122, "close"), (117, "close"), (115, None)])
+@pytest.mark.parametrize(("forward", "verdict"), [(123, "close"), (122, "close"), (115, "close"), (114, None)])
 def test_a_sum_within_the_tape_is_close(forward: int, verdict: str | None) -> None:
-    """703 - 580 = 123; two lengths of 5 mm tolerance each may be off by 7.07 together."""
+    """703 - 580 = 123; three lengths of 5 mm tolerance each, reach, free and limit, may be off by 8.66 together."""
     plan = arrange(with_front(load_trip("tall-driver"), "1L", forward), top=None)
     behind = [a for a in plan.arrangements for s in a.seats
               if (s.placement.rider.rider, s.placement.position.position) == ("Mina", "2L")]

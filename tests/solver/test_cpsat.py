@@ -122,7 +122,8 @@ class Model:
                         self.model.add(mover <= given.forward_at_most).only_enforce_if(way)
         for option, way in self.chosen:
             p = option.placement
-            need = need_of(p, self.solver.world)
+            need = known = need_of(p, self.solver.world)
+            need = None if known is None else known[0]
             if need is None or p.position.ahead is None or p.position.ahead.seat is None:
                 continue
             ahead = movers.get(along.moves_with(p.position.ahead.seat), front)
