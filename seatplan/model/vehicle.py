@@ -141,6 +141,7 @@ class HeadRestraint(Record):
     fitted: YesNo = True
     removable: YesNo | None = None
     juts: Length | None = None        # forward of the seatback, in the lowest setting
+    top: Size | None = None           # above the cushion along the seatback, in the highest setting
 
 
 class Airbag(Record):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .finding import Result, at_least, at_most
+from .finding import Result, at_least, at_most, cautions
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -53,6 +53,44 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     Instead: a booster with a shorter seat; look whether the knees bend with the back against the seat.
     """
     return _reaches(_thigh(p), _pan(p) or 0)
+
+
+@rule(
+    "head-above-vehicle-back",
+    title="On a booster without a back, nothing is behind the head",
+    strength="good practice",
+    source="common guidance: the vehicle's seatback or head restraint reaches the tops of the ears; from memory",
+    depends=("rider", "mode", "position"),
+    reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
+    remedy="a booster with a back, or a seat with a taller back or head restraint",
+    when=lambda p, w: p.mode is not None and p.mode_name == "backless-booster",
+)
+def head_above_vehicle_back(p: Placement, w: World) -> Result:
+    """On a booster without a back, the ears are above the vehicle's seatback and head restraint.
+
+    Checks: the tops of the ears, seat of the booster included, against the seatback or, where it was measured,
+        the top of the head restraint in its highest setting.
+    Why: above it nothing holds the head back when the car is hit from behind.
+    Limits: the upper end of an estimated ear height counts; what was not measured gives the same caution.
+    Blocks: nothing by itself; ears at 690 mm and a seatback of 620 give a caution.
+    Instead: a booster with a back; a seat with a taller back; the head restraint pulled up and measured.
+    """
+    from seatplan.geometry.anthropometry import ear_height
+
+    ears, lift, head = ear_height(p.rider), p.mode.seat_up if p.mode else None, p.position.head_restraint
+    back, top = p.row.seatback.height, head.top if head is not None and head.fitted else None
+    up = None if ears is None or lift is None else ears.high + lift
+    # a seatback alone settles it only where it is tall enough, or where no head restraint is fitted
+    measured = max(filter(None, (back, top)), default=None)
+    if measured is not None and top is None and (head is None or head.fitted) and not (up and measured >= up):
+        measured = None
+    if up is None or measured is None:
+        return cautions(measured, up, "mm", ears=_height(up), top=_height(measured))
+    return at_least(measured, up, "mm", ears=_height(up), top=_height(measured))
+
+
+def _height(mm: int | None) -> str:
+    return "a height that nobody measured" if mm is None else f"{mm} mm"
 
 
 @rule(

@@ -59,6 +59,7 @@ RULES: tuple[Rule, ...] = (
     trip.front_seat_under_13,
     un_route.group_0_forward_facing,
     un_route.group_mass_mismatch,
+    booster_seat.head_above_vehicle_back,
     child_in_shell.head_near_shell_top,
     position.head_restraint_juts,
     booster_seat.knees_do_not_bend,

@@ -113,3 +113,12 @@ def test_every_bundled_answer_along_the_car_meets_its_needs() -> None:
                     ahead = p.position.ahead.seat
                     forward = at.get(ahead, at.get(f"row {ahead[0]}", 0)) - at.get(f"row {p.position.position[0]}", 0)
                     assert forward >= need.mm
+
+
+@pytest.mark.parametrize(("forward", "verdict"), [(109, "close"), (108, None)])
+def test_the_worst_case_adds_tolerances_up(forward: int, verdict: str | None) -> None:
+    """Three lengths of 5 mm tolerance: 15 at worst, so 14 short may still be the tape and 15 may not."""
+    plan = arrange(with_front(load_trip("tall-driver"), "1L", forward), top=None, worst_case=True)
+    behind = [a for a in plan.arrangements for s in a.seats
+              if (s.placement.rider.rider, s.placement.position.position) == ("Mina", "2L")]
+    assert [a.verdict for a in behind] == ([verdict] if verdict else [])
