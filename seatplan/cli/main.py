@@ -83,7 +83,9 @@ def run(args: list[str] | None = None) -> None:
         if isinstance(stream, TextIOWrapper):
             # a name that the terminal cannot show stops nothing
             stream.reconfigure(errors="backslashreplace")
-    sys.exit(_run(args))
+    code = _run(args)
+    gc.freeze()             # nor is there anything to look for on the way out
+    sys.exit(code)
 
 
 def _run(args: list[str] | None) -> int:
