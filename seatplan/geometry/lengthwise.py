@@ -45,8 +45,8 @@ class Mover:
 
 @dataclass(frozen=True, slots=True)
 class Behind:
-    """A body that needs the seat ahead ``need_mm`` forward of rearmost; braced, exactly there. ``addends`` add
-    up to the need; ValueError if they do not."""
+    """A body that needs the seat ahead ``need_mm`` forward of rearmost; braced, exactly there. ``seat_ahead`` is
+    ``FRONT`` where what is ahead cannot move. ``addends`` add up to the need; ValueError if they do not."""
 
     rider: str
     position: str
@@ -76,10 +76,12 @@ def behind(
     the need has no number."""
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
+    what = "what stands ahead" if seat_ahead == FRONT else seat_ahead
     addends = [Addend(f"{need.part} ({need.height} mm up)", need.reach, need.off, f"reach at {position}")]
     if need.clearance:
-        addends.append(Addend(f"gap to {seat_ahead}", need.clearance))
-    addends.append(Addend(f"free to {seat_ahead} at rearmost", -need.free, free_off_mm, f"free at {position}"))
+        addends.append(Addend(f"gap to {what}", need.clearance))
+    addends.append(Addend(f"free to {what}" + (" at rearmost" if what == seat_ahead else ""), -need.free, free_off_mm,
+                          f"free at {position}"))
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 

@@ -107,6 +107,14 @@ def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) ->
     return room_needed(shape, profile, _clear_mm(placement, world))
 
 
+_HOW = {
+    "outline": "measure from the crease forwards and from the cushion upwards where it begins and ends",
+    "free length": "with the seat ahead rearmost, measure forward from the crease at that height",
+    "height of the cushion": "measure from the floor up to the cushion at the crease",
+    "height of": "measure standing, without shoes",
+}
+
+
 def _clear_mm(placement: Placement, world: World) -> int:
     """How far a restraint stays clear of the seat ahead: not at all where it may or must touch."""
     mode = placement.mode
@@ -116,10 +124,26 @@ def _clear_mm(placement: Placement, world: World) -> int:
 
 
 def _looks_ahead(placement: Placement, world: World) -> bool:
-    """Rear-facing always; others where the file knows of something ahead."""
-    if placement.rear_facing:
+    """Wherever it must be known; others where the file knows of something ahead."""
+    if _must_be_known(placement, world):
         return True
     return placement.position.ahead is not None and (placement.restraint is not None or not placement.rider.adult)
+
+
+def _must_be_known(placement: Placement, world: World) -> bool:
+    """Whether a missing length is no pass: for every shell behind a row, and for anybody whose legs can keep a row
+    that slides, theirs or the one ahead, from where others need it."""
+    if placement.rear_facing:
+        return True
+    before = None
+    for row in world.vehicle.rows:
+        if row is placement.row:
+            break
+        before = row
+    if before is None:
+        return False
+    shell = placement.mode is not None and not placement.booster
+    return shell or bool(before.slides) or bool(placement.row.slides)
 
 
 @rule(
@@ -138,8 +162,9 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
         ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
-    Limits: for rear-facing restraints a length that was not measured leaves it open; for others it is left out.
-        Short by less than tape or estimate can be off is a caution.
+    Limits: for shells, and for anybody in or behind a row that slides, a length that was not measured leaves it
+        open; for boosters and legs behind seats that move one by one it is left out. Short by less than tape or
+        estimate can be off is a caution, and close.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
@@ -162,12 +187,9 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     off = hypot(need.off, tape, tape if most else 0)
     if short > 0 and short >= off:
         return fails(need.mm, most, "mm", short, **facts)
-    if placement.rear_facing and (need.mm is None or need.missing):
+    if _must_be_known(placement, world) and (need.mm is None or need.missing):
         missing = need.missing or f"free length ahead of {here}"
-        if missing.startswith("outline"):
-            return lacks(missing, "measure from the crease forwards and from the cushion upwards where it begins and "
-                         "ends")
-        return lacks(missing, "with the seat ahead rearmost, measure forward from the crease at that height")
+        return lacks(missing, next((how for start, how in _HOW.items() if missing.startswith(start)), ""))
     if need.mm is None:
         return None
     if short > 0:

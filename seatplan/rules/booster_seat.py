@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .finding import Result, at_least, at_most, cautions
+from .finding import Result, at_least, at_most, lacks
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -71,7 +71,8 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
     Checks: the tops of the ears, seat of the booster included, against the seatback or, where it was measured,
         the top of the head restraint in its highest setting.
     Why: above it nothing holds the head back when the car is hit from behind.
-    Limits: the upper end of an estimated ear height counts; what was not measured gives the same caution.
+    Limits: the upper end of an estimated ear height counts. A seatback that is too low settles it only where no
+        head restraint is fitted.
     Blocks: nothing by itself; ears at 690 mm and a seatback of 620 give a caution.
     Instead: a booster with a back; a seat with a taller back; the head restraint pulled up and measured.
     """
@@ -79,18 +80,18 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
 
     ears, lift, head = ear_height(p.rider), p.mode.seat_up if p.mode else None, p.position.head_restraint
     back, top = p.row.seatback.height, head.top if head is not None and head.fitted else None
-    up = None if ears is None or lift is None else ears.high + lift
-    # a seatback alone settles it only where it is tall enough, or where no head restraint is fitted
-    measured = max(filter(None, (back, top)), default=None)
-    if measured is not None and top is None and (head is None or head.fitted) and not (up and measured >= up):
-        measured = None
-    if up is None or measured is None:
-        return cautions(measured, up, "mm", ears=_height(up), top=_height(measured))
-    return at_least(measured, up, "mm", ears=_height(up), top=_height(measured))
-
-
-def _height(mm: int | None) -> str:
-    return "a height that nobody measured" if mm is None else f"{mm} mm"
+    if ears is None:
+        return lacks(f"ear height of {p.rider.rider}",
+                     "sit the child upright against a wall and measure from the seat to the top of the ears")
+    if lift is None:
+        return lacks("height of the booster's seat", "measure from the bench up to where the child sits, pressed down")
+    up, here = ears.high + lift, p.position.position
+    if top is None and (head is None or head.fitted) and (back is None or back < up):
+        return lacks(f"top of the head restraint at {here}", "pull it up to its highest setting and measure from the "
+                     "cushion along the seatback to its top; where there is none, to the top of the seatback", up, "mm")
+    if top is None and back is None:
+        return lacks(f"seatback height of row {p.row.row}", "measure from the cushion along it to its top", up, "mm")
+    return at_least(max(back or 0, top or 0), up, "mm")
 
 
 @rule(

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
-from seatplan.geometry.lengthwise import Behind, Mover, behind, mover_of, solve_lengthwise, sums
+from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, sums
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.rules.ahead import need_ahead
 
@@ -185,10 +185,9 @@ class Lanes:
             answer, within = squeeze_of(worst.steps), worst.off
             if beyond:
                 return Along(TOO_TIGHT, answer, within)
-            asked = {mover_of(body.seat_ahead, self._movers) for body in bodies}
-            blind = next((seat for seat in unknown if mover_of(seat, self._movers) in asked), "")
+            blind = self._hangs_on(unknown, bodies, movers)
             return Along(self._unsure if blind else CLOSE_FIT, answer, within, blind)
-        blind = next((seat for seat in unknown if answer.at.get(mover_of(seat, self._movers), 0) > 0), "")
+        blind = self._hangs_on(unknown, bodies, movers)
         if blind:
             return Along(self._unsure, answer, self._off(answer.tight), blind)
         if narrow.over > -narrow.off:        # what the tape may be off decides, so that is the sum to show
@@ -197,6 +196,17 @@ class Lanes:
             return Along(CLOSE_FIT, shown, narrow.off)
         leans_on_estimate = any(answer.at.get(mover_of(seat, self._movers), 0) > 0 for seat in estimated)
         return Along(CLOSE_FIT if leans_on_estimate else FITS, answer, self._off(answer.tight))
+
+    def _hangs_on(self, unknown: Sequence[str], bodies: Sequence[Behind], movers: Sequence[Mover]) -> str:
+        """The first seat whose occupant's limit nobody gave although it counts: if it were rearmost and no further,
+        a sum that it is in would be short or close."""
+        if not unknown:
+            return ""
+        keys = {mover_of(seat, self._movers): seat for seat in reversed(unknown)}
+        held = [replace(mover, limit_mm=0) if mover.key in keys else mover for mover in movers]
+        touched = {step.start for way in sums(bodies, held, self._worst_case) if way.over > -way.off
+                   for step in way.steps}
+        return next((seat for key, seat in keys.items() if key in touched), "")
 
     def _off(self, steps: Sequence[Step]) -> float:
         tolerance = of_steps(steps)
@@ -217,14 +227,16 @@ class Lanes:
     def behind(self, placement: Placement, shape: Shape) -> Behind | None:
         """The same as a body of the chain, with its addends named; None where it asks nothing."""
         ahead, need = placement.position.ahead, self.need(placement, shape)
-        if ahead is None or ahead.seat is None or need is None or need.mm is None:
+        if ahead is None or need is None or need.mm is None:
             return None
         braced = placement.mode is not None and placement.mode.touch_ahead == "must"
         own = self._movers.get(mover_of(placement.position.position, self._movers))
         slides = 0 if own is None else own.travel_mm
-        if not braced and need.mm <= 0 and not (slides and need.mm > -slides):
+        # with so much to spare it can make no sum close, wherever its own row stands
+        if not braced and -need.mm - slides >= need.off + 2 * self._tape:
             return None
-        return behind(placement.rider.rider, placement.position.position, ahead.seat, need, braced, self._tape)
+        # what cannot move, a partition or a console, stands where everything stands rearmost
+        return behind(placement.rider.rider, placement.position.position, ahead.seat or FRONT, need, braced, self._tape)
 
     def _ask(self, placement: Placement, shape: Shape) -> Ask | None:
         body = self.behind(placement, shape)

@@ -45,7 +45,9 @@ _POSITION: tuple[tuple[str, str, str, str, Any, Any], ...] = (
     ("belt.length", "position.belt.length", "belt length", "draw the belt out fully and measure it", 3200, 2200),
     ("head_restraint", "position.head_restraint", "head restraint",
      "look whether it can be taken out, and how far it stands forward of the seatback",
-     HeadRestraint(removable=True, juts=0), HeadRestraint(removable=False, juts=60)),
+     HeadRestraint(removable=True, juts=0, top=820), HeadRestraint(removable=False, juts=60, top=600)),
+    ("head_restraint.top", "position.head_restraint", "top of the head restraint",
+     "pull it up to its highest setting and measure from the cushion along the seatback to its top", 820, 600),
     ("airbag", "position.airbag.front", "front airbag", "look for the word AIRBAG on the dashboard, and for a switch",
      Airbag(front="none"), Airbag(front="active")),
     ("support_leg", "position.support_leg", "support leg", "lift the carpet and look for a box in the floor",
@@ -105,6 +107,10 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
         yield Unknown(f"cushion angle of row {row.row}", (*at, "cushion", "angle"),
                       "lay a board on the cushion from front to back and put an angle gauge on it",
                       (15.0, 22.0), ("15 degrees", "22 degrees"), "row.cushion.angle")
+    if row.seatback.height is None:
+        yield Unknown(f"seatback height of row {row.row}", (*at, "seatback", "height"),
+                      "measure from the cushion along it to its top, without head restraint",
+                      (680, 480), ("680 mm", "480 mm"), "row.seatback.height")
     for side, end, far in (("left", 0, 60), ("right", None, None)):
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
@@ -117,7 +123,7 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
     for attribute, read_as, name, how, good, bad in _POSITION:
         head, _, tail = attribute.partition(".")
         holder = getattr(position, head)
-        if tail and (holder is None or holder.kind == "none"):
+        if tail and (holder is None or getattr(holder, "kind", None) == "none"):
             continue
         if (getattr(holder, tail) if tail else holder) is not None:
             continue

@@ -106,12 +106,11 @@ class Lengthwise:
             if id(p) not in self.needs:
                 self.needs[id(p)] = p, need_of(p, self.world)
             need, ahead = self.needs[id(p)][1], p.position.ahead
-            if need is None or ahead is None or ahead.seat is None:
+            if need is None or ahead is None:
                 continue
             braced = p.mode is not None and p.mode.touch_ahead == "must"
-            own = self.moves_with(p.position.position)
-            if braced or need[0] > -self.travel.get(own, 0):
-                bodies.append((p.position.position, own, self.moves_with(ahead.seat), *need, braced))
+            seat_ahead = FRONT if ahead.seat is None else self.moves_with(ahead.seat)
+            bodies.append((p.position.position, self.moves_with(p.position.position), seat_ahead, *need, braced))
         if not bodies:
             return FITS
         key = (*sorted(bodies), *sorted(p.position.position for p in placements))
@@ -151,23 +150,26 @@ class Lengthwise:
             steps.append((own_mover, ahead, need, number, hypot(off, self.tape)))
             if braced:
                 steps.append((ahead, own_mover, -need, -number, hypot(off, self.tape)))
-        sums = list(self._sums(steps))
-        assert (max(total for total, _ in sums) <= 0) == self._possible(steps)
-        if any(total > 0 for total, _ in sums):
-            if any(total > 0 and total >= off for total, off in sums):
+        sums = self._sums(steps)
+        # a limit that nobody gave counts where none at all would be short or close
+        held = [(a, b, 0 if b == FRONT and a in unknown and not body else need, body, off)
+                for a, b, need, body, off in steps]
+        blind = any(total > -off and unknown & points for total, off, points in self._sums(held))
+        assert (max(total for total, *_ in sums) <= 0) == self._possible(steps)
+        if any(total > 0 for total, *_ in sums):
+            if any(total > 0 and total >= off for total, off, _ in sums):
                 return SHORT
-            asked = {ahead for _, _, ahead, *_ in bodies}
-            return (SHORT if self.strict else UNSURE) if unknown & asked else CLOSE_FIT
-        stands = self._rearmost(steps)
-        if any(stands[key] > 0 for key in unknown):
+            return (SHORT if self.strict else UNSURE) if blind else CLOSE_FIT
+        if blind:
             return SHORT if self.strict else UNSURE
+        stands = self._rearmost(steps)
         if any(stands[key] > 0 for key in guessed):
             return CLOSE_FIT
-        return CLOSE_FIT if any(-total < off for total, off in sums) else FITS
+        return CLOSE_FIT if any(-total < off for total, off, _ in sums) else FITS
 
     @staticmethod
-    def _sums(steps: Sequence[_Step]) -> list[tuple[int, float]]:
-        """(mm too much, what it may be off) of every cycle with a body in it that does not cancel out."""
+    def _sums(steps: Sequence[_Step]) -> list[tuple[int, float, set[str]]]:
+        """(mm too much, what it may be off, what stands in it) of every cycle with a body that does not cancel."""
         between: dict[tuple[str, str], list[_Step]] = {}
         for step in steps:
             between.setdefault((step[0], step[1]), []).append(step)
@@ -180,7 +182,8 @@ class Lengthwise:
                 for cycle in product(*(between.get(pair, []) for pair in pairwise([*chosen, chosen[0]]))):
                     bodies = [step[3] for step in cycle if step[3]]
                     if bodies and not (len(cycle) == 2 and bodies[0] == -bodies[-1]):
-                        found.append((sum(step[2] for step in cycle), hypot(*(step[4] for step in cycle))))
+                        found.append((sum(step[2] for step in cycle), hypot(*(step[4] for step in cycle)),
+                                      set(chosen)))
         return found
 
     @staticmethod

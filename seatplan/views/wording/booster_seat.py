@@ -11,11 +11,11 @@ TEXT = {
         "pass": "the thigh is {measured} mm{estimate} and the booster's seat {limit} mm long",
     },
     "head-above-vehicle-back": {
-        "caution": "the ears come up to {ears} on this booster and the vehicle's seatback or head restraint"
-        " to {top}: it must reach the ears",
-        "block": "the vehicle's seatback or head restraint must reach the ears: they come up to {ears}, it"
-        " to {top}",
-        "pass": "the ears come up to {ears} and the vehicle's seatback or head restraint to {top}",
+        "caution": "the ears come up to {limit} mm on this booster and the vehicle's seatback or head restraint"
+        " to {measured} mm: it should reach the ears",
+        "block": "the vehicle's seatback or head restraint must reach the ears: they come up to {limit} mm, it"
+        " to {measured} mm",
+        "pass": "the ears come up to {limit} mm and the vehicle's seatback or head restraint to {measured} mm",
     },
     "knees-do-not-bend": {
         "caution": "the thigh is {measured} mm{estimate} and the cushion takes {limit} mm: knees do not bend"
