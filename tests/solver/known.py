@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from checker import Person, Play
+from inequalities import Person, Play
 
 from seatplan.geometry import anthropometry
 from seatplan.model import Rider

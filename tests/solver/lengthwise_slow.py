@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise, permutations, product
 from math import ceil, hypot
 
-from checker import body_of
+from inequalities import body_of
 from known import person_of, play_of
 from scipy.optimize import linprog
 from shapely.geometry import LineString

@@ -13,7 +13,7 @@ from datetime import date
 from itertools import combinations, product
 from math import floor
 
-from checker import Body, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
+from inequalities import Body, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 

@@ -11,7 +11,7 @@ from itertools import combinations
 from random import Random
 
 import pytest
-from checker import LEFT_DOOR, Need, needs_of, unlisted_driver
+from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
 from lengthwise_slow import need_of
 from ortools.sat.python import cp_model
 from slow import Option, Seating, SlowSolver

@@ -6,7 +6,7 @@ from collections import Counter
 from random import Random
 
 import pytest
-from checker import LEFT_DOOR, needs_of, room
+from inequalities import LEFT_DOOR, needs_of, room
 from known import person_of
 from slow import Answer, SlowSolver
 from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
