@@ -120,7 +120,7 @@ def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = F
     steps = lengthwise_steps(bodies, movers)
     bounds = {id(step) for step in steps[:2 * len(movers)]}
     found = []
-    for cycle in _cycles(steps, every=True):
+    for cycle in _cycles(steps):
         if bounds >= {id(step) for step in cycle}:
             continue
         if len(cycle) == 2 and _cancel(*cycle):
@@ -159,17 +159,11 @@ def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:
     return at
 
 
-def _cycles(steps: Sequence[Step], every: bool = False) -> Iterator[list[Step]]:
-    """Every simple cycle of the heaviest steps, or of ``every`` one, each from FRONT where it passes there. A car
-    has few movers."""
-    heaviest: dict[tuple[str, str], Step] = {}
-    for step in steps:
-        key = (step.start, step.end)
-        if key not in heaviest or step.need > heaviest[key].need:
-            heaviest[key] = step
-    points = sorted({p for key in heaviest for p in key}, key=lambda p: (p != FRONT, p))
+def _cycles(steps: Sequence[Step]) -> Iterator[list[Step]]:
+    """Every simple cycle, each from FRONT where it passes there. A car has few movers."""
+    points = sorted({p for step in steps for p in (step.start, step.end)}, key=lambda p: (p != FRONT, p))
     for i, first in enumerate(points):
-        yield from _closing([], first, first, set(points[i:]), steps if every else list(heaviest.values()))
+        yield from _closing([], first, first, set(points[i:]), steps)
 
 
 def _closing(

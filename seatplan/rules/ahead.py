@@ -80,16 +80,25 @@ def shapes_of(world: World) -> Shapes:
     return kept
 
 
+def need_key(placement: Placement) -> tuple[object, ...]:
+    """What the need depends on: legs are their owner's, a shell leans as it is set."""
+    return ("need", id(placement.position), id(placement.rider) if _has_legs(placement) else (
+        id(placement.mode), id(placement.installation), placement.recline))
+
+
+def _has_legs(placement: Placement) -> bool:
+    return placement.mode is None or placement.booster
+
+
 def need_ahead(placement: Placement, world: World) -> Need | None:
     """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
-    ahead, mode = placement.position.ahead, placement.mode
+    ahead = placement.position.ahead
     if ahead is None:
         return None
-    legs = mode is None or placement.booster
-    key = ("need", id(placement.position), id(placement.rider) if legs else (
-        id(mode), id(placement.installation), placement.recline))
+    key = need_key(placement)
     if key not in world.kept:
-        world.kept[key] = _need_ahead(placement, world, ahead, legs), placement      # the placement keeps ids its own
+        # the placement keeps ids its own
+        world.kept[key] = _need_ahead(placement, world, ahead, _has_legs(placement)), placement
     need: Need = world.kept[key][0]
     return need
 

@@ -17,13 +17,12 @@ from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
 from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, sums
 from seatplan.geometry.tolerance import combined, of_steps
-from seatplan.rules.ahead import need_ahead
+from seatplan.rules.ahead import need_ahead, need_key
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
 if TYPE_CHECKING:
     from seatplan.geometry.chain import Step
-    from seatplan.geometry.shapes import Shape
     from seatplan.rules.subjects import Placement, World
 
 
@@ -85,7 +84,7 @@ class Lanes:
         self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
         self._levels: dict[int, int] = {}
-        self._asked: dict[tuple[str, int, int], tuple[Ask | None, Shape]] = {}
+        self._asked: dict[tuple[object, ...], tuple[Ask | None, Placement]] = {}
         self._judged: dict[int, Along] = {}
         self.empty = self.number(Lane())
         self.nothing = self.way(frozenset({(self.empty, FITS)}))
@@ -98,14 +97,13 @@ class Lanes:
             self._lanes.append(lane)
         return kept
 
-    def lane_of(self, bodies: Iterable[tuple[Placement, Shape]]) -> int:
+    def lane_of(self, placements: Iterable[Placement]) -> int:
         """What the bodies of one row ask and take."""
         asks, takes = [], []
-        for placement, shape in bodies:
-            # the shape of whoever has legs here is that person's own, and is kept so that its id stays its own
-            key = (placement.position.position, id(shape), id(placement.mode))
+        for placement in placements:
+            key = (*need_key(placement), id(placement.mode))
             if key not in self._asked:
-                self._asked[key] = self._ask(placement, shape), shape
+                self._asked[key] = self._ask(placement), placement      # which keeps ids its own
             ask = self._asked[key][0]
             if ask is not None:
                 asks.append(ask)
@@ -220,13 +218,13 @@ class Lanes:
         """How far forward each movable seat or row can stand with these seats taken."""
         return {mover.key: mover.most for mover in self._movers_with(takes)[0]}
 
-    def need(self, placement: Placement, shape: Shape) -> Need | None:
+    def need(self, placement: Placement) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
         return need_ahead(placement, self._world)
 
-    def behind(self, placement: Placement, shape: Shape) -> Behind | None:
+    def behind(self, placement: Placement) -> Behind | None:
         """The same as a body of the chain, with its addends named; None where it asks nothing."""
-        ahead, need = placement.position.ahead, self.need(placement, shape)
+        ahead, need = placement.position.ahead, self.need(placement)
         if ahead is None or need is None or need.mm is None:
             return None
         braced = placement.mode is not None and placement.mode.touch_ahead == "must"
@@ -238,8 +236,8 @@ class Lanes:
         # what cannot move, a partition or a console, stands where everything stands rearmost
         return behind(placement.rider.rider, placement.position.position, ahead.seat or FRONT, need, braced, self._tape)
 
-    def _ask(self, placement: Placement, shape: Shape) -> Ask | None:
-        body = self.behind(placement, shape)
+    def _ask(self, placement: Placement) -> Ask | None:
+        body = self.behind(placement)
         if body is None:
             return None
         off = combined(body.addends)

@@ -223,15 +223,14 @@ class Solve:
 
     def along(self, everyone: Sequence[Placement]) -> Along:
         """The chain along the car for a whole seating, with every addend named."""
-        rows = {row.row: i for i, row in enumerate(self.trip.vehicle.rows)}
-        bodies = [self.lanes.behind(p, self.cars[rows[p.position.row]].seat(p).shape) for p in everyone]
+        bodies = [self.lanes.behind(p) for p in everyone]
         return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
 
 
 def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
     """Whether a placement is one that a sum along the car speaks of."""
-    names = [placement.rider.rider, *([placement.restraint.restraint] if placement.restraint else [])]
-    return any(addend.label.startswith(name) for name in names for s in squeeze.steps for addend in s.addends)
+    own = f"reach at {placement.position.position}"
+    return any(addend.length == own for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:

@@ -74,7 +74,7 @@ class CarRow:
         return Room(0, fit.spare_mm, unsure, fit.close)
 
     def lane(self, cells: Sequence[Cell]) -> int:
-        return self._lanes.lane_of((cell.placement, self.seat(cell.placement).shape) for cell in cells)
+        return self._lanes.lane_of(cell.placement for cell in cells)
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         return self._lanes.way(lanes)

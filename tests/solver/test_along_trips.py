@@ -106,8 +106,7 @@ def test_every_bundled_answer_along_the_car_meets_its_needs() -> None:
             for row in arrangement.rows:
                 for seat in row.seats:
                     p = seat.placement
-                    car = next(c for c in solve.cars if c.row is p.row)
-                    need = solve.lanes.need(p, car.seat(p).shape)
+                    need = solve.lanes.need(p)
                     if need is None or need.mm is None or p.position.ahead is None or p.position.ahead.seat is None:
                         continue
                     ahead = p.position.ahead.seat
