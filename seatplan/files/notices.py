@@ -27,6 +27,11 @@ SHOULDER_BELTS_FROM = 2008
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
 #: the widest part of a restraint; common practice, no source
 NARROWEST_MM, WIDEST_MM = 250, 600
+#: how far a seat or a row slides, and the free length ahead of one; a zero too many lets everything fit
+#: (common practice, no source)
+MOST_TRAVEL_MM, LEAST_FREE_MM, MOST_FREE_MM = 400, 250, 1600
+#: the top of a seatback along it, and of a head restraint (common practice, no source)
+SEATBACK_MM, HEAD_RESTRAINT_TOP_MM = (350, 900), (500, 1000)
 
 
 def seats_of_bench(width_mm: int) -> int:
@@ -76,7 +81,7 @@ def trip_notices(trip: Trip, document: Document) -> list[Notice]:
 def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
     year = vehicle.model_year
     for i, row in enumerate(vehicle.rows):
-        yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
+        yield from ((("rows", i, *loc), text) for loc, text in (*_row(row, year, rear=i > 0), *_along(row)))
     rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
     un_handbook = any(
         p.fixtures is not None or p.i_size is not None for p in rear
@@ -101,6 +106,32 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
                     f"49 CFR 571.225 asks for {LEAST_TETHERS}"
                 ),
             )
+
+
+def _along(row: Row) -> Iterator[tuple[Loc, str]]:
+    """What is odd front to back and in height."""
+    if row.slides > MOST_TRAVEL_MM:
+        yield ("slides",), f"row {row.row} slides {row.slides} mm; usually at most {MOST_TRAVEL_MM} mm"
+    back, (least, most) = row.seatback.height, SEATBACK_MM
+    if back is not None and not least <= back <= most:
+        yield ("seatback", "height"), f"the seatback of row {row.row} is {back} mm tall; usually {least} to {most} mm"
+    for k, position in enumerate(row.positions):
+        at, name = ("positions", k), position.position
+        top = None if position.head_restraint is None else position.head_restraint.top
+        least, most = HEAD_RESTRAINT_TOP_MM
+        if top is not None and not least <= top <= most:
+            yield ((*at, "head_restraint", "top"),
+                   f"the head restraint at {name} comes up to {top} mm; usually {least} to {most} mm")
+        if position.ahead is None:
+            continue
+        travel, gaps = position.ahead.travel, [free for _, free in position.ahead.gap]
+        if travel is not None and travel > MOST_TRAVEL_MM:
+            yield ((*at, "ahead", "travel"),
+                   f"what is ahead of {name} travels {travel} mm; usually at most {MOST_TRAVEL_MM} mm")
+        far = next((free for free in gaps if not LEAST_FREE_MM <= free <= MOST_FREE_MM), None)
+        if far is not None:
+            yield ((*at, "ahead", "gap", gaps.index(far)),
+                   f"{far} mm are free ahead of {name}; usually {LEAST_FREE_MM} to {MOST_FREE_MM} mm")
 
 
 def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:

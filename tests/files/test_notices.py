@@ -192,3 +192,37 @@ def test_check_tells_what_is_odd_in_an_inline_vehicle_and_restraint() -> None:
         "1L is 300 mm wide; a seat has at least 330 mm (49 CFR 571.3)",
         "S is 700 mm wide (backless-booster); usually 250 to 600 mm",
     ]
+
+
+@pytest.mark.parametrize(
+    ("field", "says"),
+    [
+        ("ahead: {seat: 1L, gap: [[0, 700]], travel: 401}",
+         "what is ahead of 2R travels 401 mm; usually at most 400 mm"),
+        ("ahead: {gap: [[0, 700], [300, 1601]]}", "1601 mm are free ahead of 2R; usually 250 to 1600 mm"),
+        ("ahead: {gap: [[0, 249]]}", "249 mm are free ahead of 2R; usually 250 to 1600 mm"),
+        ("head_restraint: {top: 1001}", "the head restraint at 2R comes up to 1001 mm; usually 500 to 1000 mm"),
+        ("ahead: {seat: 1L, gap: [[0, 250], [300, 1600]], travel: 400}", None),
+        ("head_restraint: {top: 1000}", None),
+        ("head_restraint: {juts: 20}", None),
+    ],
+)
+def test_lengths_along_the_car(field: str, says: str | None) -> None:
+    """A zero too many would let everything fit."""
+    found = odd("[c, d], tether: t3}", f"[c, d], tether: t3, {field}}}")
+    assert [notice.split(": ", 1)[1] for notice in found] == ([] if says is None else [says])
+
+
+@pytest.mark.parametrize(
+    ("field", "says"),
+    [
+        ("slides: 401", "row 2 slides 401 mm; usually at most 400 mm"),
+        ("seatback: {height: 901}", "the seatback of row 2 is 901 mm tall; usually 350 to 900 mm"),
+        ("seatback: {height: 349}", "the seatback of row 2 is 349 mm tall; usually 350 to 900 mm"),
+        ("slides: 400", None),
+        ("seatback: {height: 350}", None),
+    ],
+)
+def test_rows_along_the_car(field: str, says: str | None) -> None:
+    found = odd("  - row: 2\n", f"  - row: 2\n    {field}\n")
+    assert [notice.split(": ", 1)[1] for notice in found] == ([] if says is None else [says])
