@@ -8,17 +8,18 @@ from .output import say, say_json
 
 
 @click.command("schema", short_help="Print the JSON Schema of a file.")
-@click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip", "plan"]))
+@click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip", "plan", "room", "contrast"]))
 def command(kind: str) -> int:
-    """Print the JSON Schema of a vehicle, restraint or trip file, or of what `arrange --json` prints (plan).
+    """Print the JSON Schema of a vehicle, restraint or trip file, or of what `arrange`, `room` and `why --not` or
+    `--against` print with --json (plan, room, contrast).
 
     \b
       seatplan schema vehicle > vehicle.schema.json
     """
-    if kind == "plan":
+    if kind in ("plan", "room", "contrast"):
         from importlib.resources import files
 
-        say(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
+        say(files("seatplan").joinpath(f"data/schemas/{kind}.json").read_text(encoding="utf-8"))
         return 0
     from seatplan.files.schema import schema
 

@@ -16,9 +16,9 @@ from .words import MODES, sentence
 _GROUPS_SHOWN = 4
 
 
-def conflict_text(explanation: Explanation) -> str:
+def conflict_text(explanation: Explanation, strict: bool = False) -> str:
     """The group, what rules it out, and the sum of the nearest miss where a row is too narrow."""
-    told = lines_of(explanation.conflict.reasons)
+    told = lines_of(explanation.conflict.reasons, strict)
     lines = [wrapped(f"{_group(explanation)} {_intro(len(told), explanation.conflict.fewest)}")]
     lines += [wrapped(text, "   - ", "     ") for text in told]
     if explanation.nearest is not None:
@@ -35,7 +35,7 @@ def conflict_text(explanation: Explanation) -> str:
 def _group(explanation: Explanation) -> str:
     riders = explanation.riders
     if len(riders) == 1:
-        return f"{riders[0]} cannot ride in this car, even alone with the driver."
+        return f"{riders[0]} cannot ride in this car, even with nobody else to carry."
     rest = "Either could without the other." if len(riders) == 2 else "Without any one of them the others could."
     return f"{listed(riders)} cannot all travel in this car. {rest}"
 
@@ -47,12 +47,16 @@ def _intro(n: int, fewest: bool) -> str:
     return f"These {n} things together rule it out; were any one of them otherwise, there would be a way{among}:"
 
 
-def lines_of(reasons: Sequence[Reason]) -> list[str]:
-    """One line for each reason; those that say the same of several riders or seats share one."""
+def lines_of(reasons: Sequence[Reason], strict: bool = False) -> list[str]:
+    """One line for each reason; those that say the same of several riders or seats share one. ``strict``: what was
+    not measured counts as a no, of a row's room as well."""
     groups: dict[tuple[str, str, str], list[Reason]] = {}
     for reason in reasons:
         groups.setdefault((reason.occasion.rule, _in_what(reason), _said(reason)), []).append(reason)
-    return [_line(same) for same in groups.values()]
+    lines = [_line(same) for same in groups.values()]
+    if strict:
+        lines = [line.replace("is too narrow for", "is too narrow, or not all measured, for") for line in lines]
+    return lines
 
 
 def _line(reasons: Sequence[Reason]) -> str:

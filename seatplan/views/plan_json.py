@@ -38,7 +38,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
             "contest": plan.tally.contest, "squeeze": plan.tally.squeeze,
             "contests": dict(plan.tally.contests), "sure": dict(plan.tally.sure),
         },
-        "arrangements": [_arrangement(arrangement) for arrangement in plan.arrangements],
+        "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
@@ -46,7 +46,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
     }
 
 
-def _arrangement(arrangement: Arrangement) -> dict[str, Any]:
+def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
     return {
         "rank": arrangement.rank,
         "verdict": arrangement.verdict,
@@ -216,7 +216,7 @@ def _repair(repair: Repair) -> dict[str, Any]:
             "position": change.position or None, "thing": change.thing or None, "use": change.word or None,
             "mm": change.mm, "was": change.was_mm, "text": to_do(change, user_of(change, placements)),
             "write": to_write(change)} for change in repair.changes],
-        "arrangement": _arrangement(repair.arrangement),
+        "arrangement": arrangement_json(repair.arrangement),
         "losses": [{"rider": loss.rider, "mode": loss.mode, "instead_of": loss.instead_of} for loss in repair.losses],
         "alike": len(repair.alike),
     }

@@ -45,8 +45,8 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     if explanation:
-        parts.append(conflict_text(explanation))
-        parts.append(repairs_text(explanation.repairs))
+        parts.append(conflict_text(explanation, plan.strict))
+        parts.append(repairs_text(explanation.repairs, plan.strict))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
     if measures:

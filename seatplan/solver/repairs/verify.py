@@ -60,9 +60,10 @@ class Repairs:
     complete: bool
 
 
-def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN) -> Repairs:
-    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved."""
-    seater = RepairSeater(solve, shelf)
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = ()) -> Repairs:
+    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
+    wishes of riders in ``keep`` stay musts, and they ride along."""
+    seater = RepairSeater(solve, shelf, keep)
     openings = seater.openings(MOST_CHANGES)
     sets: dict[int, int] = {}
     for opening in openings:

@@ -10,7 +10,7 @@ DO = {
     "get-restraint": "get another restraint for {user}: {restraint}, or one of its size",
     "fit-tether-anchor": "a workshop fits tether anchor {thing} at {position}, as the vehicle handbook offers",
     "get-narrower": "in place of {restraint} a like restraint that is nowhere wider than {mm} (it is {was})",
-    "ride-elsewhere": "{rider} rides in another vehicle",
+    "ride-elsewhere": "{rider} {rides} in another vehicle",
 }
 #: kind -> what stands for it in the files
 WRITE = {
