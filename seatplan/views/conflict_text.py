@@ -16,10 +16,12 @@ from .words import MODES, sentence
 _GROUPS_SHOWN = 4
 
 
-def conflict_text(explanation: Explanation, strict: bool = False) -> str:
-    """The group, what rules it out, and the sum of the nearest miss where a row is too narrow."""
+def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
+    """The group, what rules it out, and the sum of the nearest miss where a row is too narrow. ``asked``: something
+    was asked for beside the trip."""
     told = lines_of(explanation.conflict.reasons, strict)
-    lines = [wrapped(f"{_group(explanation)} {_intro(len(told), explanation.conflict.fewest)}")]
+    who = _group(explanation, " like that" if asked else "")
+    lines = [wrapped(f"{who} {_intro(len(told), explanation.conflict.fewest)}")]
     lines += [wrapped(text, "   - ", "     ") for text in told]
     if explanation.nearest is not None:
         lines.append("   nearest to fitting:\n" + squeeze_text(explanation.nearest, "      "))
@@ -32,12 +34,12 @@ def conflict_text(explanation: Explanation, strict: bool = False) -> str:
     return "\n".join(lines)
 
 
-def _group(explanation: Explanation) -> str:
+def _group(explanation: Explanation, how: str) -> str:
     riders = explanation.riders
     if len(riders) == 1:
-        return f"{riders[0]} cannot ride in this car, even with nobody else to carry."
+        return f"{riders[0]} cannot ride{how} in this car, even with nobody else to carry."
     rest = "Either could without the other." if len(riders) == 2 else "Without any one of them the others could."
-    return f"{listed(riders)} cannot all travel in this car. {rest}"
+    return f"{listed(riders)} cannot all travel{how} in this car. {rest}"
 
 
 def _intro(n: int, fewest: bool) -> str:
@@ -66,8 +68,13 @@ def _line(reasons: Sequence[Reason]) -> str:
     said = _said(first) if len(reasons) > 1 else _own(first)
     scope_pair = len(first.occasion.riders) > 1 or len(first.occasion.positions) > 1
     subject = "" if scope_pair else " ".join(part for part in (
-        listed(riders), f"at {listed(seats)}" if seats and len(reasons) > 1 else "", _in_what(first)) if part)
+        _each(riders), f"at {listed(seats)}" if seats and len(reasons) > 1 else "", _in_what(first)) if part)
     return f"{subject}: {said} ({first.occasion.rule})" if subject else f"{said} ({first.occasion.rule})"
+
+
+def _each(riders: Sequence[str]) -> str:
+    """The sentence that follows speaks of one: ``Odin (and Freya too)``."""
+    return riders[0] + (f" (and {listed(riders[1:])} too)" if len(riders) > 1 else "") if riders else ""
 
 
 def _in_what(reason: Reason) -> str:

@@ -59,7 +59,9 @@ def asked_text(asked: Asked) -> str:
         if asked.explanation is None:
             parts.append("The search stopped at its limit before it could tell why.")
         else:
-            parts += [conflict_text(asked.explanation), repairs_text(asked.explanation.repairs)]
+            strict = plan.strict
+            parts += [conflict_text(asked.explanation, strict, asked=True),
+                      repairs_text(asked.explanation.repairs, strict, asked=True)]
     return "\n\n".join([*parts, _tail()]) + "\n"
 
 

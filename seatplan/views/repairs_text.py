@@ -18,8 +18,9 @@ _THEN = {"fits": "then it fits", "close": "then it is close, to be tried in the 
          "unmeasured": "then it hangs on what was not measured"}
 
 
-def repairs_text(repairs: Repairs, strict: bool = False) -> str:
-    """Least first; or plainly that nothing was found. ``strict``: what was not measured counted as a no."""
+def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
+    """Least first; or plainly that nothing was found. ``strict``: what was not measured counted as a no; ``asked``:
+    something was asked for beside the trip, and is kept."""
     if not repairs.repairs and strict:
         return wrapped("No set of up to three changes was found that would open it, as long as what was not measured "
                        "counts as a no. `seatplan measure` says what to measure first.")
@@ -27,7 +28,8 @@ def repairs_text(repairs: Repairs, strict: bool = False) -> str:
         stopped = "" if repairs.complete else " before the search stopped at its limit"
         return wrapped(f"No set of up to three changes was found that would open it{stopped}: nobody further forward, "
                        "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
-                       "fitted, no rider in another vehicle. It needs another car.")
+                       "fitted, no rider in another vehicle. "
+                       + ("So it cannot be had in this car." if asked else "It needs another car."))
     lines = [_HEAD]
     for i, repair in enumerate(repairs.repairs):
         lines.extend(_one(i + 1, repair))
@@ -96,6 +98,8 @@ def _alike(repair: Repair) -> str:
             return f"the same opens if these do instead: {'; or '.join(others)}"
         return f"the same opens if {listed(others, 'or')} rides in another vehicle instead"
     n = len(repair.alike)
+    if "get-restraint" not in kinds:
+        return f"{count(n, 'other choice')} of who rides in another vehicle {'opens' if n == 1 else 'open'} it too"
     return (f"{count(n, 'other choice')} from the bundled restraints {'opens' if n == 1 else 'open'} it too; "
             "`seatplan room` says how large one may be")
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 #: up to so many changes at once
 MOST_CHANGES = 3
-#: so many repairs are told
+#: so many repairs are told; up to twice as many are solved, for some hang on what was not measured
 SHOWN = 3
 #: so many of a group of look-alikes are solved before the best of them is told
 TRIED = 2
@@ -74,7 +74,7 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
         best = _best_of(solve, seater, group)
         if best is not None:
             told.append(best)
-        if sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
+        if len(told) >= 2 * shown or sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
             break
     told.sort(key=_order)
     return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), seater.complete)
