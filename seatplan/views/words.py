@@ -33,11 +33,13 @@ VERDICTS = {"fits": "fits", "close": "close", "unmeasured": "not all measured", 
 
 def sentence(finding: Finding) -> str:
     """What a finding says, without the subject and without a full stop."""
-    from .wording import TEXT, UNMEASURED
+    from .wording import TEXT, TRIED, UNMEASURED
 
     own = TEXT[finding.rule]
     if finding.outcome == "unmeasured":
         template = own.get("unmeasured", UNMEASURED)
+    elif "tried_on" in finding.result.facts:
+        template = TRIED
     else:
         template = own.get(finding.outcome) or own["block"]
     return " ".join(_Lenient().vformat(template, (), _fields(finding)).split()).replace(" ,", ",")

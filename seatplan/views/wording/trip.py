@@ -19,7 +19,7 @@ TEXT = {
     },
     "moved-when-tried": {
         "block": "tried on {on}: {tried}, allowed {limit} {unit}",
-        "pass": "tried on {on}: moved {measured} mm, allowed {limit} mm",
+        "pass": "tried on {on}: moved {measured} mm, {level}; allowed {limit} mm",
     },
     "wish-for-seat-not-met": {
         "block": "you asked for {limit}, and not for {measured}",
