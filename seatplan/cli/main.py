@@ -21,6 +21,7 @@ COMMANDS = {
     "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
+    "record": ("record", "Note what happened at the car, and what to try next."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),
     "list": ("listing", "The bundled vehicles, restraints and trips."),

@@ -15,7 +15,7 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import Document, Loc, read
+from .reading import Document, Loc, decoded, parse, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -55,6 +55,12 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
     return trip
+
+
+def trip_in(raw: bytes, name: str) -> tuple[Document, Trip]:
+    """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
+    document = _of_kind("trip", parse(decoded(raw, name), name))
+    return document, trip_from(document)
 
 
 def vehicle_from(document: Document, at: Loc = ()) -> Vehicle:

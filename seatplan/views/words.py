@@ -58,7 +58,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
         "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
         "settle": f" ({settle})" if settle else "",
         "estimate": " (estimated)" if result.facts.get("estimated") else "",
-        "tried": f"moved {number(result.measured)} mm" if moved else result.measured,
+        "tried": (f"moved {number(result.measured)} mm, allowed {number(result.limit)} mm"
+                  if moved else result.measured),
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],

@@ -18,7 +18,7 @@ TEXT = {
         "pass": "everybody has a place",
     },
     "moved-when-tried": {
-        "block": "tried on {on}: {tried}, allowed {limit} {unit}",
+        "block": "tried on {on}: {tried}",
         "pass": "tried on {on}: moved {measured} mm, {level}; allowed {limit} mm",
     },
     "wish-for-seat-not-met": {
