@@ -10,6 +10,7 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
 from .failure_json import SCHEMA
@@ -29,19 +30,23 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
-        "tally": {
-            "seatings": plan.tally.seatings, "valid": plan.tally.valid, "placement": plan.tally.placement,
-            "contest": plan.tally.contest, "squeeze": plan.tally.squeeze,
-            "contests": dict(plan.tally.contests), "sure": dict(plan.tally.sure),
-        },
-        "arrangements": [_arrangement(arrangement) for arrangement in plan.arrangements],
+        "tally": tally_json(plan.tally),
+        "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
     }
 
 
-def _arrangement(arrangement: Arrangement) -> dict[str, Any]:
+def tally_json(tally: Tally) -> dict[str, Any]:
+    return {
+        "seatings": tally.seatings, "valid": tally.valid, "placement": tally.placement,
+        "contest": tally.contest, "squeeze": tally.squeeze,
+        "contests": dict(tally.contests), "sure": dict(tally.sure),
+    }
+
+
+def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
     return {
         "rank": arrangement.rank,
         "verdict": arrangement.verdict,

@@ -43,6 +43,9 @@ COMMANDS = {
     "wrong-rider": "why three-too-wide --rider Jumo",
     "wrong-json": "arrange three-too-wide --rules eu --json",
     "measure-blank": "measure --blank vehicle",
+    "compare": "compare three-across-school-run --vehicle skiff-two --vehicle cattlegate-crew-cab",
+    "compare-first": "compare twins-small-hatch --vehicle quarry-saloon --vehicle half-measured-hatch",
+    "help-compare": "compare --help",
     "help-record": "record --help",
     "record-too-loose": "record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38 "
                         "--on 2026-11-24",
