@@ -19,9 +19,11 @@ from .usage import Misuse, message_of, one_of
 COMMANDS = {
     "demo": ("demo", "Plan a three-across school run from the bundled data."),
     "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
+    "compare": ("compare", "One trip in several vehicles: what fits, what changes, what does not go along."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "room": ("room", "How large a restraint may be for one rider, with everybody else in the car."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
+    "record": ("record", "Note what happened at the car, and what to try next."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),
     "list": ("listing", "The bundled vehicles, restraints and trips."),

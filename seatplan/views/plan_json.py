@@ -13,6 +13,7 @@ from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
 from .change_text import to_do, to_write, user_of
@@ -33,16 +34,20 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
-        "tally": {
-            "seatings": plan.tally.seatings, "valid": plan.tally.valid, "placement": plan.tally.placement,
-            "contest": plan.tally.contest, "squeeze": plan.tally.squeeze,
-            "contests": dict(plan.tally.contests), "sure": dict(plan.tally.sure),
-        },
+        "tally": tally_json(plan.tally),
         "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
         "explanation": None if explanation is None else explanation_json(explanation),
+    }
+
+
+def tally_json(tally: Tally) -> dict[str, Any]:
+    return {
+        "seatings": tally.seatings, "valid": tally.valid, "placement": tally.placement,
+        "contest": tally.contest, "squeeze": tally.squeeze,
+        "contests": dict(tally.contests), "sure": dict(tally.sure),
     }
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import json
 import sys
-from importlib.resources import files
 from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
+
+from seatplan.cli.schema import answer_schema
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "cli"))
 from running import seatplan
@@ -27,7 +28,7 @@ from running import seatplan
     ("plan", ["arrange", "three-boosters-two-belts", "--strict"]),
 ])
 def test_output(schema: str, command: list[str]) -> None:
-    described = json.loads(files("seatplan").joinpath(f"data/schemas/{schema}.json").read_text(encoding="utf-8"))
+    described = answer_schema(schema)
     Draft202012Validator.check_schema(described)
     said = seatplan(*command, "--json")
     answer = json.loads(said.out)
