@@ -173,7 +173,9 @@ def get_narrower(trip: Trip, shelf: Shelf) -> Iterator[Change]:
 
 
 def _widest(mode: Mode) -> int:
-    return max((part.width or 0 for part in mode.parts), default=0)
+    """The widest part, with those that only one way of installing brings; 0 where none was measured."""
+    parts = [*mode.parts, *(part for installation in mode.installations for part in installation.parts)]
+    return max((part.width or 0 for part in parts), default=0)
 
 
 def _rides_elsewhere(trip: Trip, made: Change) -> Trip:
