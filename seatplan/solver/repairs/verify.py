@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -122,7 +123,7 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
     """The best of a group's first few, each solved in full; None if none of them opens anything."""
     found: list[Repair] = []
     for opening in group[:TRIED]:
-        changes = _widest(solve, seater.least_forward(opening))
+        changes = _widest(solve, _least_forward(solve, seater, opening))
         arrangement = best_arrangement(solve, applied(solve.trip, changes))
         if arrangement is not None:
             alike = tuple(other.changes for other in group if other is not opening)
@@ -130,6 +131,25 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
             if arrangement.verdict != "unmeasured" and not found[-1].losses:
                 break
     return min(found, key=lambda repair: (_ORDER.index(repair.verdict), len(repair.losses)), default=None)
+
+
+def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:
+    """The changes with each seat in front only as far forward as the best answer with all of its travel needs."""
+    made = list(opening.changes)
+    for i, change in enumerate(made):
+        if KIND[change.kind].touches != "front":
+            continue
+        values = seater.forwards(opening, made, i)
+
+        def sure(mm: int, i: int = i, change: Change = change) -> int:
+            found = best_arrangement(solve, applied(solve.trip, (*made[:i], replace(change, mm=mm), *made[i + 1:])))
+            return len(_ORDER) if found is None else _ORDER.index(found.verdict)
+
+        if len(values) > 1:                              # the sure answers get more with every mm
+            aim = sure(values[-1])
+            values = values[bisect_left(values, -aim, key=lambda mm: -sure(mm)):]
+        made[i] = replace(change, mm=values[0])
+    return tuple(made)
 
 
 def _widest(solve: Solve, changes: tuple[Change, ...]) -> tuple[Change, ...]:
