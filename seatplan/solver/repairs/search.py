@@ -26,7 +26,7 @@ from .change import Change, Shelf
 if TYPE_CHECKING:
     from seatplan.model import Position, Restraint, Rider, Row
 
-    from ..plan import Solve
+    from ..plan import Progress, Solve
 
 #: so many masks are looked at for one number of changes; then the list may lack some
 MOST_SEATINGS = 300_000
@@ -207,12 +207,14 @@ class RepairSeater(Seater):
             self._trip_masks[key] = trip_masks(self.solve, self.occasions, group)
         return self._trip_masks[key](placements)
 
-    def openings(self, most: int) -> list[Opening]:
+    def openings(self, most: int, progress: Progress | None = None) -> list[Opening]:
         """All smallest sets of up to ``most`` changes. Sets of one and two are always looked for, larger ones only as
         long as none is known that keeps everybody in this car."""
         leaves = sum(bit for bit, change in self.change_of.items() if change.kind == "ride-elsewhere")
         found: dict[int, Found] = {}
         for size in range(1, most + 1):
+            if progress:
+                progress("looking for changes", len(found))
             self._of_size(size, found)
             if not self.complete or (size > 1 and any(not mask & leaves for mask in found)):
                 break

@@ -16,7 +16,7 @@ from .search import Opening, RepairSeater
 if TYPE_CHECKING:
     from seatplan.model import Trip
 
-    from ..plan import Solve
+    from ..plan import Progress, Solve
 
 #: up to so many changes at once
 MOST_CHANGES = 3
@@ -61,17 +61,20 @@ class Repairs:
     complete: bool
 
 
-def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = ()) -> Repairs:
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = (),
+               progress: Progress | None = None) -> Repairs:
     """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
     wishes of riders in ``keep`` stay musts, and they ride along."""
     seater = RepairSeater(solve, shelf, keep)
-    openings = seater.openings(MOST_CHANGES)
+    openings = seater.openings(MOST_CHANGES, progress)
     sets: dict[int, int] = {}
     for opening in openings:
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    for group in groups:
+    for n, group in enumerate(groups):
+        if progress:
+            progress("solving with changes", n)
         best = _best_of(solve, seater, group)
         if best is not None:
             told.append(best)
