@@ -214,7 +214,7 @@ def test_conflicts(seeds: range) -> None:
 def test_corrections_and_conflicts() -> None:
     """Each correction opens the group by itself and no part of it does; each conflict closes it, and no part does."""
     seen = 0
-    for seed in range(40):
+    for seed in range(16):
         refused = _refused(seed)
         if refused is None or len(refused[0].riders) > 2:
             continue
@@ -242,7 +242,7 @@ def test_corrections_and_conflicts() -> None:
                 assert model.given_up(keys(mask) - {key}) is not None, seed
         assert min(mask.bit_count() for mask in conflicts) == group.smallest_conflict()[0].bit_count()
         seen += 1
-    assert seen >= 5
+    assert seen >= 3
 
 
 # ---- shortages

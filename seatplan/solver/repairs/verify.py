@@ -61,10 +61,11 @@ class Repairs:
     complete: bool
 
 
-def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN) -> Repairs:
-    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved."""
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, most: int = MOST_CHANGES) -> Repairs:
+    """The smallest sets of up to ``most`` changes that open a refused trip, least effort first, up to ``shown`` of
+    them solved."""
     seater = RepairSeater(solve, shelf)
-    openings = seater.openings(MOST_CHANGES)
+    openings = seater.openings(most)
     sets: dict[int, int] = {}
     for opening in openings:
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
