@@ -118,6 +118,12 @@ def _short_of_pairs(group: Sequence[int], pairs: Mapping[int, Set[tuple[int, ...
     return len(nx.max_weight_matching(graph, maxcardinality=True)) < len(group)
 
 
+def too_few(wants: Mapping[int, Set[int]]) -> bool:
+    """Whether some keys share fewer things than they are."""
+    # as many things for each as there are keys are always enough
+    return any(len(things) < len(wants) for things in wants.values()) and _violator(wants) is not None
+
+
 def _too_few(wants: Mapping[int, Set[int]]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
     """A set of keys that share fewer things than they are, made as small as dropping keys one by one can."""
     group = _violator(wants)

@@ -229,7 +229,11 @@ class RepairSeater(Seater):
             return not mask & ~countable and mask.bit_count() <= size and not any(
                 mask & small == small for small in found)
 
-        for looked, seating in enumerate(self.walk(tuple(range(len(self.domains))), keep, self._trip_mask)):
+        def may_stay(mask: int, n: int) -> bool:
+            return mask.bit_count() + n <= size          # each who rides elsewhere is a change
+
+        everybody = tuple(range(len(self.domains)))
+        for looked, seating in enumerate(self.walk(everybody, keep, self._trip_mask, may_stay)):
             if seating.mask and any(not p.rider.drives for p in seating.placements):
                 for larger in [mask for mask in found if mask & seating.mask == seating.mask]:
                     del found[larger]
@@ -245,7 +249,8 @@ class RepairSeater(Seater):
         most, least = change.mm or 0, change.was_mm or 0
         asked: dict[int, tuple[Placement, ...]] = {}
         mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
-        for found in islice(self.walk(tuple(range(len(self.domains))), lambda m: not m & ~mask, self._trip_mask),
+        everybody = tuple(range(len(self.domains)))
+        for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True),
                             LANES_FROM):
             asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
         lanes: dict[int, Lanes] = {}

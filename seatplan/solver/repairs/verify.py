@@ -62,11 +62,11 @@ class Repairs:
 
 
 def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = (),
-               progress: Progress | None = None) -> Repairs:
-    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
-    wishes of riders in ``keep`` stay musts, and they ride along."""
+               progress: Progress | None = None, most: int = MOST_CHANGES) -> Repairs:
+    """The smallest sets of up to ``most`` changes that open a refused trip, least effort first, up to ``shown`` of
+    them solved. The wishes of riders in ``keep`` stay musts, and they ride along."""
     seater = RepairSeater(solve, shelf, keep)
-    openings = seater.openings(MOST_CHANGES, progress)
+    openings = seater.openings(most, progress)
     sets: dict[int, int] = {}
     for opening in openings:
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
