@@ -20,6 +20,7 @@ COMMANDS = {
     "demo": ("demo", "Plan a three-across school run from the bundled data."),
     "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
+    "draw": ("draw", "An arrangement to scale, as SVG: rows from above, rear-facing shells from the side."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),
