@@ -21,6 +21,7 @@ COMMANDS = {
     "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "draw": ("draw", "An arrangement to scale, as SVG: rows from above, rear-facing shells from the side."),
+    "sheet": ("sheet", "A sheet to take to the car: the order of installing, and one page a restraint."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),

@@ -75,3 +75,14 @@ def test_what_hangs_on_a_measurement_is_drawn_and_leaves_with_3():
     said = seatplan("draw", "half-measured-car", "-o", "-")
     assert said.code == 3
     assert "not all measured" in said.out
+
+
+def test_a_sheet_is_written_like_a_drawing(tmp_path: Path):
+    file = tmp_path / "sheet.html"
+    assert seatplan("sheet", TRIP, "-o", str(file)).code == 0
+    assert seatplan("sheet", TRIP, "-o", "-").out == file.read_text(encoding="utf-8")
+    assert seatplan("sheet", TRIP, "-o", str(file), "--paper", "letter").code == 0        # its own file
+    assert "size: letter" in file.read_text(encoding="utf-8")
+    assert seatplan("sheet", "three-too-wide", "-o", str(file)).code == 1
+    assert seatplan("sheet", TRIP, "-o", str(file), "--paper", "a5").code == 2
+    assert "size: letter" in file.read_text(encoding="utf-8")

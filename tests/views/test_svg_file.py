@@ -1,4 +1,4 @@
-"""The SVG as a file: titles, real text, escaping, contrast, the same bytes, letters that a phone and a page can show."""
+"""The SVG as a file: titles, real text, escaping, contrast, the same bytes, letters large enough to read."""
 
 from __future__ import annotations
 

@@ -33,6 +33,7 @@ STYLE = f"""
 .sp .chain {{ stroke: {BLACK}; stroke-width: 14; }}
 .sp .strap {{ stroke: {BLACK}; stroke-width: 6; stroke-dasharray: 18 8; }}
 .sp .solid {{ fill: {BLACK}; stroke: {BLACK}; stroke-width: 4; }}
+.sp .aside .shell, .sp .aside .base, .sp .aside .person {{ stroke: {GREY}; stroke-width: 3; }}
 .sp .hollow {{ fill: {WHITE}; stroke: {BLACK}; stroke-width: 5; }}
 """
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
-from seatplan.solver.picture import Picture
+from seatplan.solver.picture import Picture, RowSeen, SideSeen
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.drawing import boxes_of, walls
@@ -23,7 +23,8 @@ _MARGIN = 60
 _LETTERS_HIGH = 30
 #: what A4 and letter both have room for inside their margins, mm
 _PAPER = (190, 254)
-_KEY = (
+#: how to read the drawings
+KEY = (
     "full line: shell; dashed: its base; dotted: a person; slanted hatch: faces the rear; dots: booster",
     "black squares and circles: bars, buckles and tether anchors in use; hollow: not in use; crossed hatch: room that "
     "a hand needs at a buckle",
@@ -37,7 +38,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     panels = [_heading(page, _title(plan, arrangement))]
     panels += [row_panel(row, plan.trip, page) for row in picture.rows]
     panels += [side_panel(side, page) for side in picture.sides]
-    panels.append(_words(page, (*_KEY, f"Caution: {CAUTION}")))
+    panels.append(_words(page, (*KEY, f"Caution: {CAUTION}")))
     columns = [panels]
     if paper:
         columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))
@@ -130,3 +131,26 @@ def _words(page: Page, said: tuple[str, ...]) -> Panel:
 def _lines(page: Page, said: tuple[str, ...]) -> Iterator[str]:
     for paragraph in said:
         yield from lines_of(page.pen, paragraph, page.width * page.pen.letter / page.pen.small, "   ")
+
+
+def row_and_side(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, side: SideSeen | None, ids: str,
+                 focus: str) -> list[Element]:
+    """Small drawings of one restraint: among its neighbours, and where it faces the rear from the side too."""
+    page = page_for(plan, arrangement, picture, f"{ids}-top", focus)
+    about = _about(plan, arrangement)
+    drawn = [svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"{focus} in row {row.row.row}, from above",
+                 about)]
+    if side is not None:
+        page = page_for(plan, arrangement, picture, f"{ids}-side", focus)
+        drawn.append(svg(page, [[side_panel(side, page, told=False)]], f"{focus}'s shell from the side", about))
+    return drawn
+
+
+def rows_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
+    """All rows from above, each a drawing of its own, without words beside them."""
+    drawn = []
+    for row in picture.rows:
+        page = page_for(plan, arrangement, picture, f"{ids}-{row.row.row}")
+        drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"Row {row.row.row} from above",
+                         _about(plan, arrangement)))
+    return drawn
