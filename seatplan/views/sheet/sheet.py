@@ -45,13 +45,13 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                 f"{arrangement.rank}: {verdict.get(arrangement.verdict, VERDICTS[arrangement.verdict])}."),
         el("figure", rows_drawing(plan, arrangement, seen, "cover"), class_="cover"),
         el("p", f"How to read it: {'; '.join(KEY)}. Lengths in mm.", class_="source"),
-        el("h3", f"In this order: {count(len(cards), 'restraint')}"),
+        el("h2", f"In this order: {count(len(cards), 'restraint')}"),
         el("ol", [el("li", el("strong", f"{card.placement.position.position} {card.placement.rider.rider} "),
                      f"{in_short(card.placement)}, {held_by(card.placement)}. {why_now(card)}") for card in cards]),
         el("p", "What a neighbour would cover goes in first. Where nothing is in the way: rows further back first, and "
                 "the centre before the sides, while there is room to lean in (common practice, no source).",
            class_="source"),
-        [el("h3", "Along the car"), el("ul", [el("li", line) for line in told])] if told else None,
+        [el("h2", "Along the car"), el("ul", [el("li", line) for line in told])] if told else None,
         _alone(seen),
         el("p", f"Caution: {CAUTION} {LAW}", class_="caution"),
         class_="front")

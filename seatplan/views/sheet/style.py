@@ -23,7 +23,7 @@ body { font: 15px/1.35 system-ui, "DejaVu Sans", "Liberation Sans", Arial, sans-
   max-width: 190mm; padding: 12px; }
 h1 { font-size: 1.5em; line-height: 1.2; margin: 0 0 .2em; }
 h2 { font-size: 1.4em; line-height: 1.2; margin: 0 0 .3em; }
-h3 { font-size: 1.05em; margin: .55em 0 .15em; border-bottom: 2px solid #000; }
+h3, .front h2 { font-size: 1.05em; margin: .55em 0 .15em; border-bottom: 2px solid #000; }
 p { margin: .3em 0; }
 ol, ul { margin: .2em 0; padding-left: 1.5em; }
 section { padding: 10px 0 24px; border-bottom: 6px double #000; }

@@ -6,7 +6,7 @@ Bodies are drawn part by part: bases dashed, shells in full lines, people dotted
 
 from __future__ import annotations
 
-import textwrap
+import re
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
@@ -210,15 +210,22 @@ class Canvas:
 
     def _folded(self, lines: Sequence[str], wide: float) -> list[str]:
         """A line that is too long for a body goes on two."""
-        room = self._pen.fitting(wide, self._pen.letter * _SMALLEST)
-        return [part for line in lines for part in
-                ([line] if len(line) <= room else textwrap.wrap(line, room, max_lines=2, placeholder="…"))]
+        folded = []
+        for i, line in enumerate(lines):
+            words, first = re.split(r"(?<=[- ])", line), ""
+            while words and (not first or self._goes(first + words[0], wide, bold=i == 0)):
+                first += words.pop(0)
+            folded += [part.strip() for part in (first, "".join(words)) if part]
+        return folded
+
+    def _goes(self, said: str, wide: float, *, bold: bool) -> bool:
+        return self._pen.width(said.rstrip(), self._pen.letter * _SMALLEST, bold=bold) <= wide
 
     def _fitted(self, x: float, y: float, said: str, wide: float, class_: str) -> list[Element]:
         """A line as large as there is room for, and cut where that would be too small to read."""
         pen = self._pen
         size = pen.letter * max(min(1.0, wide / pen.width(said, bold="bold" in class_)), _SMALLEST)
-        return on_white(pen, x, y, _cut(pen, said, wide, size), size, class_)
+        return on_white(pen, x, y, _cut(pen, said, wide, size, "bold" in class_), size, class_)
 
     def _rect(self, left: float, right: float, along: Span, class_: str, fill: str | None = None,
               **more: Value) -> Element:
@@ -257,6 +264,10 @@ def extent(seen: RowSeen) -> tuple[float, float]:
     return ahead + 30, max([behind, *tethers])
 
 
-def _cut(pen: Pen, said: str, wide: float, size: float) -> str:
-    room = pen.fitting(wide, size)
-    return said if len(said) <= room else said[:max(1, room - 1)].rstrip() + "…"
+def _cut(pen: Pen, said: str, wide: float, size: float, bold: bool) -> str:
+    """A line with as many letters as fit; the last is three dots where it was cut."""
+    if pen.width(said, size, bold=bold) <= wide + 1:
+        return said
+    while len(said) > 1 and pen.width(said + "…", size, bold=bold) > wide:
+        said = said[:-1]
+    return said.rstrip() + "…"

@@ -6,14 +6,16 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
+from unicodedata import east_asian_width
 from xml.etree.ElementTree import Element
 
 from seatplan.views.markup import Value, el, plain
 
 #: black on white 21:1, grey letters 7:1 (WCAG 2.1 asks for 4.5:1)
 BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
-#: a letter is about so wide, of its height: sans-serif letters, from memory
-_LETTER, _BOLDER = 0.57, 1.15
+#: a letter is about so wide, of its height: sans-serif letters, from memory; capitals, wide ones, and bold ones by how much
+_LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
+_WIDE_LETTERS = frozenset("WMmw@%")
 
 STYLE = f"""
 .sp text {{ font-family: system-ui, "DejaVu Sans", "Liberation Sans", Arial, sans-serif; fill: {BLACK}; }}
@@ -51,7 +53,7 @@ class Pen:
 
     def width(self, text: str, size: float | None = None, *, bold: bool = False) -> float:
         """About how wide a text is, mm."""
-        return len(text) * _LETTER * (size or self.letter) * (_BOLDER if bold else 1)
+        return sum(map(_of_letter, text)) * (size or self.letter) * (_BOLDER if bold else 1)
 
     def fitting(self, room: float, size: float | None = None) -> int:
         """How many letters go into a width."""
@@ -59,6 +61,12 @@ class Pen:
 
     def hatch(self, name: str) -> str:
         return f"url(#{self.ids}-{name})"
+
+
+def _of_letter(c: str) -> float:
+    if c in _WIDE_LETTERS or east_asian_width(c) in "WF":
+        return _WIDE
+    return _CAPITAL if c.isupper() else _LETTER
 
 
 def hatches(pen: Pen) -> Element:
