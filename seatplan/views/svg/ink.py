@@ -13,7 +13,7 @@ from seatplan.views.markup import Value, el, plain
 
 #: black on white 21:1, grey letters 7:1 (WCAG 2.1 asks for 4.5:1)
 BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
-#: a letter is about so wide, of its height: sans-serif letters, from memory; capitals, wide ones, and bold ones by how much
+#: a letter is about so wide, of its height (sans-serif, from memory); then capitals, wide ones, and bold by how much
 _LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
 _WIDE_LETTERS = frozenset("WMmw@%")
 
