@@ -81,14 +81,20 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     from seatplan.solver.plan import plan
 
     solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=Slow())
+    explained = None
+    if not solved.arrangements:
+        from seatplan.files.load import shelf
+        from seatplan.solver.explain import explain
+
+        explained = explain(solved, shelf())
     if json_out:
         from seatplan.views.plan_json import plan_json
 
-        say_json(plan_json(solved))
+        say_json(plan_json(solved, explained))
     else:
         from seatplan.views.plan_text import plan_text
 
-        say(plan_text(solved, again, hint))
+        say(plan_text(solved, again, hint, explained))
     if solved.verdict == "rejected" and not solved.tally.complete:
         return 3
     return EXIT[solved.verdict]

@@ -209,12 +209,13 @@ def _named(row: Row) -> Found:
                             "expected the left one first"
                         ),
                     )
-        if position.tether not in (None, "none") and position.tether not in tethers:
-            known = near_word(str(position.tether), tethers) if tethers else "its row lists no `tethers`"
-            yield (
-                ("positions", k, "tether"),
-                f'{position.position} names tether "{position.tether}", which its row does not have; {known}',
-            )
+        for key, anchor in (("tether", position.tether), ("retrofit_tether", position.retrofit_tether)):
+            if anchor not in (None, "none") and anchor not in tethers:
+                known = near_word(str(anchor), tethers) if tethers else "its row lists no `tethers`"
+                yield (
+                    ("positions", k, key),
+                    f'{position.position} names tether "{anchor}", which its row does not have; {known}',
+                )
         belt = position.belt
         if belt and belt.anchors and belt.anchors[0] == belt.anchors[1]:
             yield (

@@ -36,6 +36,11 @@ def load_restraint(ref: str) -> Restraint:
     return restraint_from(_open("restraint", ref))
 
 
+def shelf() -> dict[str, Restraint]:
+    """Every bundled restraint by the word that files name it by."""
+    return {word: load_restraint(word) for word in names("restraint")}
+
+
 def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 

@@ -196,6 +196,15 @@ class RowSpace:
                 close = close or path.over > -path.off_by
         return Fit(0.0, self.spare(seats, cap_mm), close)
 
+    def tight(self, seats: Sequence[Seat]) -> bool:
+        """Whether they surely lack room: the same answer as `fit` gives, without working out the spare."""
+        over = self.shortfall(seats)
+        if over <= 0:
+            return False
+        if over > self._most_off(seats):
+            return True
+        return any(path.over > path.off_by for path in self._paths(self.steps(seats), 0))
+
     def off_by(self, steps: Sequence[Step]) -> float:
         """What the sum of some steps may be off, mm."""
         tolerance = of_steps(steps)

@@ -181,6 +181,7 @@ class Position(Record):
     lower_anchors: BarPair | None = None
     borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
     tether: Key | None = None         # `none`: there is none
+    retrofit_tether: Key | None = None        # one of the row's that a workshop can fit here, by the handbook
     belt: Belt | None = None
     head_restraint: HeadRestraint | None = None
     airbag: Airbag | None = None

@@ -95,6 +95,7 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
     scope="trip",
     source="the rider's own word in the trip: `climbs: no`",
     depends=("rider", "position", "restraint"),
+    fact=(),
     reads=("position.exit", "rider.climbs"),
     remedy="another row for this rider, or leave the seat that folds free",
     when=_asks_climbers,

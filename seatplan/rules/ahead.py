@@ -222,6 +222,7 @@ def _comes_forward(ahead: Ahead, world: World) -> int | None:
     strength="good practice",
     source="the vehicle handbook on sensors in the seat",
     depends=("mode", "position"),
+    fact=("position",),
     reads=("position.ahead.contact", "mode.touch_ahead"),
     remedy="leave a gap to the seat ahead",
     when=lambda p, w: p.mode is not None and p.mode.touch_ahead in ("may", "must") and p.position.ahead is not None

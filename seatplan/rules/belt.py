@@ -32,6 +32,7 @@ def _belt_there(p: Placement) -> bool:
     title="There is no belt at this seat",
     source="UN R16 (07 series) Annex 16; 49 CFR 571.208",
     depends=("mode", "installation", "position"),
+    fact=("position",),
     reads=("position.belt.kind",),
     remedy="a seat with a belt",
     when=lambda p, w: uses_belt(p),
@@ -60,6 +61,7 @@ def no_belt(p: Placement, w: World) -> Result:
     title="The belt has no shoulder part",
     source="49 CFR 571.213 S5.5.2(i): boosters only with lap and shoulder belt; UN R16 (07 series) Annex 16",
     depends=("rider", "mode", "installation", "position"),
+    fact=("position",),
     reads=("position.belt.kind", "installation.by"),
     remedy="a seat with a lap-shoulder belt",
     when=lambda p, w: (

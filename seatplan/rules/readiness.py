@@ -34,6 +34,7 @@ def _faces_forward(placement: Placement, world: World) -> bool:
     limits=("forward_min_age",),
     source="NHTSA consumer advice: under 12 months always rear-facing; from memory",
     depends=("rider", "mode"),
+    fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
     when=_faces_forward,
@@ -86,6 +87,7 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     source="us: FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb; "
     "sitting upright: common practice, no source",
     depends=("rider", "restraint", "mode"),
+    fact=("rider",),
     reads=("rider.mass", "rider.sits_upright", "restraint.made"),
     remedy="a forward-facing harness",
     when=lambda p, w: p.booster,
@@ -128,6 +130,7 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     limits=("booster_good_age",),
     source="AAP 2018, Pediatrics 142(5) e20182460: harness for most children through at least age 4",
     depends=("rider", "mode"),
+    fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="a forward-facing harness",
     when=lambda p, w: p.booster,
@@ -154,6 +157,7 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; "
     "un: Directive 91/671/EEC Art. 2(1)(a)",
     depends=("rider", "mode", "position"),
+    fact=("rider",),
     reads=("rider.height", "rider.belt_fit", "rider.born", "rider.age"),
     remedy="a booster, or a belt-fit test at that seat (us)",
     when=lambda p, w: p.mode is None and not _grown_up(p, w),

@@ -65,7 +65,7 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
     if solved.spare is not None and solved.spare < 0:
-        return cautions(solved.spare, 0, "mm", space.shortfall(seats) / 2)
+        return cautions(float(solved.spare), 0, "mm", space.shortfall(seats) / 2)
     # rounded down: never more room than there is
     return passes("unlimited" if solved.spare is None else int(solved.spare), 0, "mm")
 

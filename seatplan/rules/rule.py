@@ -20,7 +20,9 @@ class Rule:
 
     ``depends`` names the parts of a placement that the check looks at (``rider``, ``restraint``, ``mode``,
     ``installation``, ``position``, ``bars``, ``tether``); the runner asks once for each combination of these.
-    ``reads`` names the fields of the files, for people. ``limits`` names the thresholds it takes from the profile.
+    ``fact`` names the parts that tell one occasion of the rule from another (``rider``, ``position``, ``restraint``,
+    ``mode``, ``row``): cut so that one act of a person ends one occasion. ``reads`` names the fields of the files,
+    for people. ``limits`` names the thresholds it takes from the profile.
     """
 
     id: str
@@ -30,6 +32,7 @@ class Rule:
     source: str
     profiles: tuple[str, ...]
     depends: tuple[str, ...]
+    fact: tuple[str, ...]
     reads: tuple[str, ...]
     limits: tuple[str, ...]
     remedy: str
@@ -47,12 +50,30 @@ def always(*_: Any) -> bool:
 
 def rule(
     id: str, *, title: str, scope: Scope = "placement", strength: Strength = "must", source: str,
-    profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], reads: tuple[str, ...],
-    limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
+    profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], fact: tuple[str, ...] | None = None,
+    reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
-    """Make a rule of a check function ``(subject, world) -> Result``."""
+    """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
+    everything that the check depends on."""
 
     def make(check: Callable[..., Result | None]) -> Rule:
-        return Rule(id, title, scope, strength, source, profiles, depends, reads, limits, remedy, when, check)
+        return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
+                    else fact, reads, limits, remedy, when, check)
 
     return make
+
+
+def fact_of(scope: Scope, depends: tuple[str, ...]) -> tuple[str, ...]:
+    """The parts that tell occasions apart, from what a check depends on; a row is one, and so is the trip."""
+    if scope in ("row", "trip"):
+        return ("row",) if scope == "row" else ()
+    told = []
+    if "rider" in depends:
+        told.append("rider")
+    if {"position", "bars", "tether"} & set(depends):
+        told.append("position")
+    if {"restraint", "mode", "installation"} & set(depends):
+        told.append("restraint")
+    if {"mode", "installation"} & set(depends):
+        told.append("mode")
+    return tuple(told)

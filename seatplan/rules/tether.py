@@ -28,6 +28,7 @@ def _may_need(p: Placement) -> bool:
     title="There is no tether anchor for a restraint that needs one",
     source="the restraint's instructions; UN R16 (07 series) 2.34; 49 CFR 571.225 S6",
     depends=("mode", "installation", "position", "tether"),
+    fact=("position",),
     reads=("position.tether", "installation.needs_tether"),
     remedy="a seat with a tether anchor of its own",
     when=lambda p, w: _needs(p, w) or _may_need(p),

@@ -152,6 +152,7 @@ def _musts(p: Placement, w: World) -> list[Wish]:
     title="You asked for another seat or restraint",
     source="a wish of the trip with `must`",
     depends=("rider", "restraint", "position"),
+    fact=("rider",),
     reads=("trip.wishes",),
     remedy="drop the wish, or its `must`",
     when=lambda p, w: bool(_musts(p, w)),

@@ -8,7 +8,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Pair
 
 from .results import ContestShown, ShortageShown
-from .shortage import find_shortage
+from .shortage import bars, find_shortage, tethers
 from .tally import Tally
 
 if TYPE_CHECKING:
@@ -16,29 +16,33 @@ if TYPE_CHECKING:
 
 
 def shortage_of(solve: Solve) -> ShortageShown | None:
-    """The riders who share too few positions or restraints, and the rules that took the others away."""
+    """The riders who share too few of something, and the rules that took the others away."""
     short = solve.short or find_shortage(solve.choices.per_rider)
     if short is None:
         return None
     trip, positions = solve.trip, solve.choices.positions
-    if short.thing == "position":
-        things = [position.position for position in positions]
-    else:
-        things = [restraint.restraint for restraint in trip.restraints]
+    seats = [position.position for position in positions]
+    names = {
+        "position": seats,
+        "restraint": [restraint.restraint for restraint in trip.restraints],
+        "tether-anchor": [f"{name} of row {row}" for row, name in tethers(solve.choices.per_rider)],
+        "lower-anchor-bars": [f"{name} of row {row}" for row, name in bars(solve.choices.per_rider)],
+    }[short.thing]
+    # anchors belong to positions, so what took the other positions away is told there
+    lost = names if short.thing == "restraint" else seats
     taken: dict[tuple[str, str], tuple[str, ...]] = {}
     for r in short.riders:
-        for t, thing in enumerate(things):
-            if t in short.have:
-                continue
-            blocks = [
-                [finding.rule for finding in cell.findings if finding.outcome == "block"] or ["not-measured"]
-                for choice in solve.choices.per_rider[r]
-                if (choice.position if short.thing == "position" else choice.restraint) == t
-                for cell in choice.all_cells
-            ]
-            taken[trip.riders[r].rider, thing] = _reasons(blocks)
+        choices = solve.choices.per_rider[r]
+        for t, thing in enumerate(lost):
+            own = [c for c in choices if (c.restraint if short.thing == "restraint" else c.position) == t]
+            if not any(choice.cells for choice in own):
+                blocks = [
+                    [finding.rule for finding in cell.findings if finding.outcome == "block"] or ["not-measured"]
+                    for choice in own for cell in choice.all_cells
+                ]
+                taken[trip.riders[r].rider, thing] = _reasons(blocks)
     return ShortageShown(
-        short.thing, tuple(trip.riders[r].rider for r in short.riders), tuple(things[t] for t in short.have), taken)
+        short.thing, tuple(trip.riders[r].rider for r in short.riders), tuple(names[t] for t in short.have), taken)
 
 
 def _reasons(blocks: list[list[str]]) -> tuple[str, ...]:

@@ -67,14 +67,24 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
-                        lean = _setting(runner.world, rider, row, position, restraint, mode)
-                        cells = tuple(_judge(runner, strict, placement)
-                                      for placement in _in_mode(rider, row, position, restraint, mode, lean))
+                        cells = cells_in(runner, strict, rider, row, position, restraint, mode)
                         choices.append(_choice(r, p, s, mode.mode, cells))
-            belted = _judge(runner, strict, Placement(rider, position, row))
-            choices.append(_choice(r, p, None, "adult-belt", (belted,)))
+            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, strict, rider, row, position),)))
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
+
+
+def cells_in(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position, restraint: Restraint,
+             mode: Mode) -> tuple[Cell, ...]:
+    """Every placement of one rider at one position in one mode, judged."""
+    lean = _setting(runner.world, rider, row, position, restraint, mode)
+    return tuple(_judge(runner, strict, placement)
+                 for placement in _in_mode(rider, row, position, restraint, mode, lean))
+
+
+def belted(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position) -> Cell:
+    """One rider at one position with the adult belt, judged."""
+    return _judge(runner, strict, Placement(rider, position, row))
 
 
 def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:

@@ -67,11 +67,13 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
-        self.trip, self.strict = trip, strict
+        self.trip, self.strict, self.worst_case = trip, strict, worst_case
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
         self.choices: Choices = all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
+        # answers are kept by the identity of records, so none that was asked about may go before this does
+        self.held: list[object] = []
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
@@ -235,6 +237,13 @@ def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
     return lambda n: progress(f"filling row {row}", n)
+
+
+def best(solve: Solve) -> Arrangement | None:
+    """The best arrangement of a solve; None where there is none."""
+    for total, plans, findings in solve.ranked():
+        return assemble(solve, 1, total, plans, findings, None)
+    return None
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,

@@ -49,6 +49,11 @@ _STAGE = {
 }
 
 
+def stage(mode: str) -> int:
+    """How far a mode is from the most protective ones; the less, the better."""
+    return _STAGE[mode]
+
+
 def cost(**criteria: int) -> int:
     """Pack criteria into one number."""
     return sum(value << _SHIFT[name] for name, value in criteria.items())

@@ -15,6 +15,7 @@ from seatplan.rules.subjects import Placement
 
 from .grid import Square
 from .placements import Cell, Choices
+from .shortage import Thing
 from .tally import Tally
 
 Verdict = Literal["fits", "close", "unmeasured", "rejected"]
@@ -86,9 +87,10 @@ class Arrangement:
 
 @dataclass(frozen=True, slots=True)
 class ShortageShown:
-    """Riders who share too few positions or restraints, and for each of the rest the findings that took it away."""
+    """Riders who share too few positions, restraints, tether anchors or bars, and for each of the rest the findings
+    that took it away: of positions, where anchors are scarce."""
 
-    thing: Literal["position", "restraint"]
+    thing: Thing
     riders: tuple[str, ...]
     have: tuple[str, ...]
     taken_away: Mapping[tuple[str, str], tuple[str, ...]]    # (rider, thing) -> rules

@@ -26,10 +26,10 @@ class CarRow:
         self._runner, self._world, self._strict = runner, runner.world, strict
         self._shapes, self._lanes = shapes, lanes
         self._space = RowSpace(row, shapes, self._world.vehicle.measured.tolerance, worst_case=worst_case)
-        self._seats: dict[int, Seat] = {}
+        self._seats: dict[Placement, Seat] = {}
         driver = self._world.unlisted_driver()
         self._driver = self.seat(driver) if driver is not None and driver.row is row else None
-        self._kind_of: dict[int, int] = {}
+        self._kind_of: dict[Cell, int] = {}
         self._kinds: dict[tuple[object, ...], int] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
         # riders whom a wish about two riders tells apart
@@ -38,9 +38,9 @@ class CarRow:
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
 
     def kind(self, cell: Cell) -> int:
-        kept = self._kind_of.get(id(cell))
+        kept = self._kind_of.get(cell)
         if kept is None:
-            kept = self._kind_of[id(cell)] = self._kind(cell)
+            kept = self._kind_of[cell] = self._kind(cell)
         return kept
 
     def _kind(self, cell: Cell) -> int:
@@ -52,9 +52,9 @@ class CarRow:
 
     def seat(self, placement: Placement) -> Seat:
         """The body that a placement puts in the row."""
-        seat = self._seats.get(id(placement))
+        seat = self._seats.get(placement)
         if seat is None:
-            seat = self._seats[id(placement)] = body_of(placement, self._world, self._shapes)
+            seat = self._seats[placement] = body_of(placement, self._world, self._shapes)
         return seat
 
     def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
@@ -72,6 +72,11 @@ class CarRow:
         if fit.short_mm > 0 or (unsure and self._strict):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close)
+
+    def tight(self, cells: Sequence[Cell]) -> bool:
+        """Whether cells side by side lack room; under ``strict`` also where a number is missing."""
+        seats = self.bodies([cell.placement for cell in cells])
+        return self._space.tight(seats) or (self._strict and bool(self._space.missing(seats)))
 
     def lane(self, cells: Sequence[Cell]) -> int:
         return self._lanes.lane_of(cell.placement for cell in cells)

@@ -1,19 +1,22 @@
-"""Shortage: some riders have, between them, too few positions or restraints (Hall's condition)."""
+"""Shortage: some riders have between them too few positions, restraints, tether anchors or bars: Hall's condition."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
-from .placements import Choice
+from .placements import Cell, Choice
+
+Thing = Literal["position", "restraint", "tether-anchor", "lower-anchor-bars"]
 
 
 @dataclass(frozen=True, slots=True)
 class Shortage:
-    """``riders`` need as many of ``thing`` as they are, and share only ``have``."""
+    """``riders`` need one of ``thing`` each, and share only ``have``: indexes of positions or restraints, or numbers
+    of `anchors`. Of bars each needs a pair, and from those that they share fewer pairs than riders can be made."""
 
-    thing: Literal["position", "restraint"]
+    thing: Thing
     riders: tuple[int, ...]
     have: tuple[int, ...]
 
@@ -28,9 +31,11 @@ def plainly_short(per_rider: Sequence[Sequence[Choice]]) -> bool:
 
 
 def find_shortage(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
-    """A smallest group of riders with too few positions, else with too few restraints; None if there is none.
+    """A smallest group of riders with too few positions, else restraints, else tether anchors, else bars; None if
+    there is none.
 
-    Only choices that nothing blocks count. A rider who may ride with the adult belt needs no restraint.
+    Only choices that nothing blocks count. A rider who may ride with the adult belt needs no restraint; one who may
+    ride without a tether, or without lower anchors, needs none of those.
     """
     positions = [{c.position for c in choices if c.cells} for choices in per_rider]
     short = _too_few(dict(enumerate(positions)))
@@ -42,7 +47,75 @@ def find_shortage(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
         if not any(c.cells and c.restraint is None for c in choices)
     }
     short = _too_few(restraints)
-    return None if short is None else Shortage("restraint", *short)
+    if short is not None:
+        return Shortage("restraint", *short)
+    short = _too_few(_all_on(per_rider, tethers(per_rider), _tether_of))
+    if short is not None:
+        return Shortage("tether-anchor", *short)
+    return _too_few_bars(per_rider)
+
+
+#: the row and the name of a tether anchor or of a bar
+Anchor = tuple[int, str]
+
+
+def tethers(per_rider: Sequence[Sequence[Choice]]) -> list[Anchor]:
+    """The tether anchors that open placements use, in order; a shortage names them by their index."""
+    return sorted({anchor for cell in _open(per_rider) for anchor in _tether_of(cell)})
+
+
+def bars(per_rider: Sequence[Sequence[Choice]]) -> list[Anchor]:
+    """The lower-anchor bars that open placements use, in order; a shortage names them by their index."""
+    return sorted({anchor for cell in _open(per_rider) for anchor in _bars_of(cell)})
+
+
+def _open(per_rider: Sequence[Sequence[Choice]]) -> Iterator[Cell]:
+    return (cell for choices in per_rider for choice in choices for cell in choice.cells)
+
+
+def _tether_of(cell: Cell) -> tuple[Anchor, ...]:
+    placement = cell.placement
+    return () if placement.tether is None else ((placement.row.row, placement.tether),)
+
+
+def _bars_of(cell: Cell) -> tuple[Anchor, ...]:
+    return tuple((cell.placement.row.row, bar) for bar in cell.placement.bars)
+
+
+def _all_on(per_rider: Sequence[Sequence[Choice]], anchors: Sequence[Anchor],
+            used: Callable[[Cell], tuple[Anchor, ...]]) -> dict[int, set[int]]:
+    """Riders who cannot ride without one of the anchors, with those that they can reach."""
+    found = {}
+    for r, choices in enumerate(per_rider):
+        cells = [cell for choice in choices for cell in choice.cells]
+        if cells and all(used(cell) for cell in cells):
+            found[r] = {anchors.index(anchor) for cell in cells for anchor in used(cell)}
+    return found
+
+
+def _too_few_bars(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
+    """Riders who all hang on bars, more than pairs of those bars can be made."""
+    wants = _all_on(per_rider, bars(per_rider), _bars_of)
+    names = bars(per_rider)
+    pairs = {r: {tuple(sorted(names.index(bar) for bar in _bars_of(cell)))
+                 for choice in per_rider[r] for cell in choice.cells} for r in wants}
+    group = sorted(wants)
+    if not _short_of_pairs(group, pairs):
+        return None
+    for r in list(group):
+        fewer = [other for other in group if other != r]
+        if _short_of_pairs(fewer, pairs):
+            group = fewer
+    return Shortage("lower-anchor-bars", tuple(group), tuple(sorted(set().union(*(wants[r] for r in group)))))
+
+
+def _short_of_pairs(group: Sequence[int], pairs: Mapping[int, Set[tuple[int, ...]]]) -> bool:
+    """Whether fewer pairs than riders can be had at once: a largest matching, with bars as points."""
+    import networkx as nx
+
+    graph = nx.Graph()
+    graph.add_edges_from(sorted(pair for r in group for pair in pairs[r] if len(pair) == 2))
+    return len(nx.max_weight_matching(graph, maxcardinality=True)) < len(group)
 
 
 def _too_few(wants: Mapping[int, Set[int]]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:

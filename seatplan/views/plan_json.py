@@ -7,16 +7,20 @@ from typing import Any
 from seatplan.geometry.chain import Step
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Placement
+from seatplan.solver.conflict import Reason
+from seatplan.solver.explain import Explanation
 from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
+from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
 
 from .caution import CAUTION
+from .change_text import to_do, to_write, user_of
 from .failure_json import SCHEMA
 from .words import sentence
 
 
-def plan_json(plan: Plan) -> dict[str, Any]:
+def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, Any]:
     """The whole answer as plain dicts and lists; lengths in mm."""
     return {
         "schema": SCHEMA,
@@ -38,6 +42,7 @@ def plan_json(plan: Plan) -> dict[str, Any]:
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
+        "explanation": None if explanation is None else explanation_json(explanation),
     }
 
 
@@ -173,3 +178,45 @@ def squeeze_json(shown: SqueezeShown) -> dict[str, Any]:
 def _step(step: Step) -> dict[str, Any]:
     return {"start": step.start, "end": step.end, "need": step.need / 2,
             "sum": [{"what": addend.label, "mm": addend.mm} for addend in step.addends]}
+
+
+def explanation_json(explanation: Explanation) -> dict[str, Any]:
+    """Groups, the reasons of one with a seating that each alone stands in the way of, and repairs as solved again."""
+    repairs = explanation.repairs
+    return {
+        "groups": [list(group) for group in explanation.groups],
+        "all_groups": explanation.all_groups,
+        "conflict": {
+            "riders": list(explanation.riders), "fewest": explanation.conflict.fewest,
+            "reasons": [_reason(reason) for reason in explanation.conflict.reasons],
+            "nearest": None if explanation.nearest is None else squeeze_json(explanation.nearest),
+        },
+        "repairs": [_repair(repair) for repair in repairs.repairs],
+        "sets": [{"changes": size, "sets": n} for size, n in repairs.sets.items()],
+        "complete": repairs.complete,
+    }
+
+
+def _reason(reason: Reason) -> dict[str, Any]:
+    occasion = reason.occasion
+    return {
+        "rule": occasion.rule, "riders": list(occasion.riders), "positions": list(occasion.positions),
+        "restraints": list(occasion.restraints), "modes": list(occasion.modes), "row": occasion.row,
+        "wish": occasion.wish, "unmeasured": occasion.unmeasured,
+        "finding": None if reason.finding is None else finding_json(reason.finding),
+        "without_it": [placement_json(p) for p in reason.opens.placements],
+    }
+
+
+def _repair(repair: Repair) -> dict[str, Any]:
+    placements = tuple(seat.placement for seat in repair.arrangement.seats)
+    return {
+        "changes": [{
+            "kind": change.kind, "riders": list(change.riders), "restraint": change.restraint or None,
+            "position": change.position or None, "thing": change.thing or None, "use": change.word or None,
+            "mm": change.mm, "was": change.was_mm, "text": to_do(change, user_of(change, placements)),
+            "write": to_write(change)} for change in repair.changes],
+        "arrangement": _arrangement(repair.arrangement),
+        "losses": [{"rider": loss.rider, "mode": loss.mode, "instead_of": loss.instead_of} for loss in repair.losses],
+        "alike": len(repair.alike),
+    }

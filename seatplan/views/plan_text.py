@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from seatplan.solver.explain import Explanation
 from seatplan.solver.results import Arrangement, Plan, SeatShown
 
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
+from .conflict_text import conflict_text
 from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
 from .rejected_text import rejected
+from .repairs_text import repairs_text
 from .shortage_text import shortage
 from .text import count, mm, table, wrapped
 from .words import BY, VERDICTS, held_by, in_what
@@ -29,11 +32,11 @@ _KINDS = (("fits", "fits", "fit"), ("close", "is close", "are close"),
           ("unmeasured", "hangs on what was not measured", "hang on what was not measured"))
 
 
-def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
+def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Explanation | None = None) -> str:
     """The whole answer.
 
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
-    where something fits.
+    where something fits; ``explanation`` says why nothing does, and what would change that.
     """
     parts = [_head(plan), _answer(plan)]
     if plan.arrangements:
@@ -41,6 +44,9 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "") -> str:
                              "the car (see the caution at the end)."))
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
+    if explanation:
+        parts.append(conflict_text(explanation))
+        parts.append(repairs_text(explanation.repairs))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
     if measures:

@@ -16,7 +16,7 @@ from .words import held_by, in_what, sentence
 def shortage(plan: Plan, short: ShortageShown) -> str:
     """Who wants what in one sentence, then the strongest reason against each seat or restraint."""
     lines = [wrapped(_said(plan, short))]
-    at = "at" if short.thing == "position" else "in"
+    at = "in" if short.thing == "restraint" else "at"
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
         own, common = _reason(_cells(plan, rider, thing, short.thing))
@@ -32,26 +32,34 @@ def shortage(plan: Plan, short: ShortageShown) -> str:
 
 def _said(plan: Plan, short: ShortageShown) -> str:
     riders, seats = len(plan.trip.riders), len(plan.choices.positions)
-    one = "seat" if short.thing == "position" else "restraint"
-    who = listed(short.riders)
+    who, n = listed(short.riders), len(short.riders)
     if short.thing == "position" and riders > seats:
         start = f"There are {count(riders, 'rider')} and only {count(seats, 'seat')}. "
     else:
         start = ""
-    if len(short.riders) == 1:
+    if n == 1 and short.thing in ("position", "restraint"):
         where = "at no seat of this car" if short.thing == "position" else "in no restraint at hand"
         return f"{start}{who} can ride {where}."
     have = "have none between them" if not short.have else (
-        f"have only {count(len(short.have), one)} between them: {listed(short.have)}")
-    return f"{start}{who} need {count(len(short.riders), one)} and {have}."
+        f"have only {_counted(short.thing, len(short.have))} between them: {listed(short.have)}")
+    if short.thing == "lower-anchor-bars":
+        return (f"Whichever way, {who} hang on lower anchors, two bars each, so they need {2 * n} bars in pairs, and "
+                f"{have}.")
+    whichever = "Whichever way, " if short.thing == "tether-anchor" else ""
+    return f"{start}{whichever}{who} need {_counted(short.thing, n)} and {have}."
+
+
+def _counted(thing: str, n: int) -> str:
+    one = {"position": "seat", "restraint": "restraint", "tether-anchor": "tether anchor", "lower-anchor-bars": "bar"}
+    return count(n, one[thing])
 
 
 def _cells(plan: Plan, rider: str, thing: str, kind: str) -> list[Cell]:
     def name(cell: Cell) -> str | None:
         p = cell.placement
-        if kind == "position":
-            return p.position.position
-        return p.restraint.restraint if p.restraint else None
+        if kind == "restraint":
+            return p.restraint.restraint if p.restraint else None
+        return p.position.position
 
     return [c for c in plan.choices.cells() if c.placement.rider.rider == rider and name(c) == thing]
 

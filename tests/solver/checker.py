@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from itertools import product
+from itertools import combinations, product
 from math import floor
 from typing import Any
 
@@ -315,19 +315,39 @@ class Checker:
     def _shortage(self, shown: Json) -> None:
         thing = shown["thing"]
         reached: set[str] = set()
+        pairs: set[frozenset[str]] = set()
         for rider in shown["riders"]:
-            own = {cell[thing] for cell in self.plan["cells"] if cell["rider"] == rider and not cell["blocked"]}
-            self._say(None not in own, f"{rider} needs no {thing}")
-            reached |= own
+            open_cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and not cell["blocked"]]
+            for cell in open_cells:
+                used = self._used(cell, thing)
+                self._say(bool(used), f"{rider} needs no {thing}")
+                reached |= used
+                pairs.add(frozenset(used))
         self._say(reached == set(shown["have"]), f"they reach {sorted(reached)}, told {shown['have']}")
-        self._say(len(reached) < len(shown["riders"]), "no shortage: there are enough")
-        everything = [p.position for p in self.trip.vehicle.positions()] if thing == "position" else [
-            restraint.restraint for restraint in self.trip.restraints]
+        n = len(shown["riders"])
+        if thing == "lower-anchor-bars":
+            self._say(not any(len(set().union(*some)) == 2 * n for some in combinations(sorted(pairs, key=sorted), n)),
+                      "no shortage: there are enough pairs of bars")
+        else:
+            self._say(len(reached) < n, "no shortage: there are enough")
         told = {(taken["rider"], taken["thing"]): taken["rules"] for taken in shown["taken_away"]}
+        kind = "restraint" if thing == "restraint" else "position"
+        everything = [restraint.restraint for restraint in self.trip.restraints] if kind == "restraint" else [
+            position.position for position in self.trip.vehicle.positions()]
         for rider, name in product(shown["riders"], everything):
-            if name in reached:
+            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == name]
+            if not all(cell["blocked"] for cell in cells):
                 continue
-            for cell in self.plan["cells"]:
-                if cell["rider"] == rider and cell[thing] == name:
-                    blocks = {f["rule"] for f in cell["findings"] if f["outcome"] == "block"} or {"not-measured"}
-                    self._say(bool(blocks & set(told[rider, name])), f"{rider}, {name}: {blocks} is not told")
+            for cell in cells:
+                blocks = {f["rule"] for f in cell["findings"] if f["outcome"] == "block"} or {"not-measured"}
+                self._say(bool(blocks & set(told[rider, name])), f"{rider}, {name}: {blocks} is not told")
+
+    @staticmethod
+    def _used(cell: Json, thing: str) -> set[str]:
+        """What a placement uses of a scarce thing, as the certificate names it."""
+        row = cell["position"][0]
+        if thing == "tether-anchor":
+            return set() if cell["tether"] is None else {f"{cell['tether']} of row {row}"}
+        if thing == "lower-anchor-bars":
+            return {f"{bar} of row {row}" for bar in cell["bars"]}
+        return set() if cell[thing] is None else {cell[thing]}

@@ -1,0 +1,167 @@
+"""Why nobody finds a way: the smallest groups that cannot travel together, and the fewest reasons that suffice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from .minimal import bits, hitting_sets, minimal_conflict, smallest_hitting_set, without_supersets
+from .occasions import Occasion
+from .seater import Found, Seater, trip_masks
+
+if TYPE_CHECKING:
+    from seatplan.rules.finding import Finding
+
+#: all smallest groups are looked for with up to so many riders
+MOST_RIDERS = 9
+#: after so many seatings tried for one conflict, the fewest reasons are no longer sought, only a set without spare ones
+MOST_ROUNDS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One part of a conflict: an occasion, a finding that says it in numbers (None for room), and a seating of the
+    group that this part alone stands in the way of."""
+
+    occasion: Occasion
+    finding: Finding | None
+    opens: Found
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Riders who cannot travel together, though every smaller group of them can, and what rules it out: drop any one
+    reason and a seating opens. ``fewest``: no conflict of this group has fewer reasons."""
+
+    riders: tuple[int, ...]
+    reasons: tuple[Reason, ...]
+    fewest: bool
+
+
+class Group:
+    """Some riders of a trip by themselves, the others left at home: what is possible for them."""
+
+    def __init__(self, seater: Seater, riders: Sequence[int]) -> None:
+        self.seater, self.riders = seater, tuple(riders)
+        self._trip_mask = trip_masks(seater.solve, seater.occasions, riders)
+
+    def find(self, active: int) -> Found | None:
+        """A seating that breaks none of the ``active`` occasions; -1 stands for all there are."""
+        return next(self.seater.walk(self.riders, lambda mask: not mask & active, self._trip_mask), None)
+
+    def all_breaking(self, broken: int) -> Iterator[Found]:
+        """Every seating that breaks nothing but some of these occasions."""
+        return self.seater.walk(self.riders, lambda mask: not mask & ~broken, self._trip_mask)
+
+    def corrections(self) -> list[int]:
+        """All smallest sets of occasions without which the group could travel: one sweep over its seatings, in which
+        whatever holds a set already found is cut off."""
+        found: list[int] = []
+
+        def keep(mask: int) -> bool:
+            return not any(mask & small == small for small in found)
+
+        for seating in self.seater.walk(self.riders, keep, self._trip_mask):
+            found = without_supersets([*found, seating.mask])
+        return found
+
+    def conflicts(self) -> list[int]:
+        """All smallest sets of occasions that keep the group from travelling."""
+        return hitting_sets(self.corrections())
+
+    def smallest_conflict(self) -> tuple[int, bool]:
+        """A conflict with the fewest occasions, and whether that is sure.
+
+        Ignatiev et al. 2015, "Smallest MUS extraction with minimal hitting set dualization", CP 2015: the fewest
+        occasions that hit all corrections known so far are tried; as long as a seating obeys them all, what it
+        breaks gives one more correction. ValueError if nothing stands in the way.
+        """
+        corrections: list[int] = []
+        tried = 0
+        for _ in range(MOST_ROUNDS):
+            tried = smallest_hitting_set(corrections)
+            seating = self.find(tried)
+            if seating is None:
+                return tried, True
+            if not seating.mask:
+                raise ValueError("they can travel together")
+            corrections.append(self._shrunk(seating).mask)
+        everything = list(bits(_union(corrections)))
+        everything.sort(key=lambda bit: (not self.seater.occasions.of_bit[bit].wish, bit))
+        if self.find(sum(everything)) is not None:
+            return minimal_bits(self), False
+        return sum(minimal_conflict(everything, lambda mask: self.find(mask) is not None)), False
+
+    def _shrunk(self, seating: Found) -> Found:
+        """A seating that breaks part of what the given one does, and from which nothing can be spared."""
+        for bit in bits(seating.mask):
+            if seating.mask & bit:
+                fewer = self.find(~(seating.mask & ~bit))
+                if fewer is not None:
+                    seating = fewer
+        return seating
+
+
+def minimal_bits(group: Group) -> int:
+    """A conflict without spare occasions, out of all that the group's seatings can meet."""
+    known = sorted(group.seater.occasions.of_bit)
+    return sum(minimal_conflict(known, lambda mask: group.find(mask) is not None))
+
+
+def _union(masks: Sequence[int]) -> int:
+    union = 0
+    for mask in masks:
+        union |= mask
+    return union
+
+
+def smallest_groups(seater: Seater) -> tuple[tuple[int, ...], ...]:
+    """The groups of riders that cannot travel together although each smaller part of them can, smallest first. Empty
+    where all can. With more than ``MOST_RIDERS`` riders only one is looked for, by leaving riders out one by one."""
+    everybody = tuple(range(len(seater.domains)))
+    if len(everybody) > MOST_RIDERS:
+        return _one_group(seater, everybody)
+    found: list[frozenset[int]] = []
+    can: list[frozenset[int]] = []
+    # a rule of the whole trip may turn on somebody who is left out; without one, part of a seating is a seating
+    lasting = trip_masks(seater.solve, seater.occasions, everybody)([]) == 0 and not _trip_rules(seater)
+    for n in range(1, len(everybody) + 1):
+        for group in combinations(everybody, n):
+            members = frozenset(group)
+            if any(small <= members for small in found) or (lasting and any(members <= big for big in can)):
+                continue
+            if Group(seater, group).find(-1) is None:
+                found.append(members)
+            else:
+                can.append(members)
+    return tuple(tuple(sorted(group)) for group in found)
+
+
+def _trip_rules(seater: Seater) -> bool:
+    return seater.solve.runner.trip_rules_bite()
+
+
+def _one_group(seater: Seater, everybody: Sequence[int]) -> tuple[tuple[int, ...], ...]:
+    if Group(seater, everybody).find(-1) is not None:
+        return ()
+    group = list(everybody)
+    for rider in everybody:
+        fewer = [r for r in group if r != rider]
+        if fewer and Group(seater, fewer).find(-1) is None:
+            group = fewer
+    return (tuple(group),)
+
+
+def smallest_conflict(seater: Seater, riders: Sequence[int]) -> Conflict:
+    """The reasons of one group, fewest first; each with the seating that opens without it."""
+    group = Group(seater, riders)
+    mask, fewest = group.smallest_conflict()
+    reasons = []
+    for bit in bits(mask):
+        opens = group.find(mask & ~bit)
+        if opens is None:
+            raise RuntimeError("a reason of a conflict can be spared")
+        reasons.append(Reason(seater.occasions.of_bit[bit], seater.occasions.finding.get(bit), opens))
+    return Conflict(tuple(riders), tuple(reasons), fewest)

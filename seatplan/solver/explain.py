@@ -1,0 +1,100 @@
+"""Why not, and what would change it, for a trip that nothing fits: groups, conflict, certificate, repairs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from seatplan.geometry.chain import Squeeze
+
+from .conflict import MOST_RIDERS, Conflict, Group, smallest_conflict, smallest_groups
+from .occasions import ROW
+from .plan import Solve
+from .repairs.change import Shelf
+from .repairs.verify import Repairs, repairs_of
+from .results import Plan, SqueezeShown
+from .seater import Found, Seater, solve_seater
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+#: of so many smallest groups the reasons are worked out, and those with the fewest are told
+GROUPS_LOOKED_AT = 4
+#: so many seatings are looked at for the one that lacks least room
+SEATINGS_LOOKED_AT = 2_000
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """``groups``: the names of all smallest groups of riders that cannot travel together, those of ``conflict`` first;
+    ``all_groups`` False: there may be more. ``nearest``: the sum of the seating that the conflict's row alone stands
+    in the way of and that lacks least; None where no row does."""
+
+    groups: tuple[tuple[str, ...], ...]
+    all_groups: bool
+    conflict: Conflict
+    nearest: SqueezeShown | None
+    repairs: Repairs
+
+    @property
+    def riders(self) -> tuple[str, ...]:
+        """Those of the conflict."""
+        return self.groups[0]
+
+
+def explain(plan: Plan, shelf: Shelf) -> Explanation | None:
+    """Explain a plan without arrangements; None where there are some, or where the search stopped before it knew.
+
+    ``shelf``: restraints that could be had, by the word that files name them by.
+    """
+    if plan.arrangements or not plan.tally.complete:
+        return None
+    trip = plan.trip if plan.trip.on else plan.trip.model_copy(update={"on": plan.day})
+    solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case)
+    return explain_solve(solve, shelf)
+
+
+def explain_solve(solve: Solve, shelf: Shelf) -> Explanation | None:
+    """The same for a solve; None where all can travel together."""
+    seater = solve_seater(solve)
+    groups = list(smallest_groups(seater))
+    if not groups:
+        return None
+    conflicts = [smallest_conflict(seater, group) for group in groups[:GROUPS_LOOKED_AT]]
+    first = min(range(len(conflicts)), key=lambda i: (len(conflicts[i].reasons), len(groups[i]), i))
+    groups.insert(0, groups.pop(first))
+    names = [rider.rider for rider in solve.trip.riders]
+    return Explanation(
+        tuple(tuple(names[r] for r in group) for group in groups), len(names) <= MOST_RIDERS, conflicts[first],
+        _nearest(seater, conflicts[first]), repairs_of(solve, shelf))
+
+
+def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
+    """The least lack of room among the seatings that a row of the conflict alone stands in the way of."""
+    rows = [reason.occasion for reason in conflict.reasons if reason.occasion.rule == ROW]
+    if not rows:
+        return None
+    best: SqueezeShown | None = None
+    for n, found in enumerate(_only(seater, conflict, sum(map(seater.occasions.bit, rows)))):
+        squeeze = _squeezed(seater, found)
+        if squeeze is not None and (best is None or squeeze.squeeze.short < best.squeeze.short):
+            best = squeeze
+        if n >= SEATINGS_LOOKED_AT:
+            break
+    return best
+
+
+def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
+    group = Group(seater, conflict.riders)
+    return group.all_breaking(bits)
+
+
+def _squeezed(seater: Seater, found: Found) -> SqueezeShown | None:
+    solve = seater.solve
+    worst: SqueezeShown | None = None
+    for i, row in enumerate(solve.trip.vehicle.rows):
+        here = tuple(p for p in found.placements if p.row.row == row.row)
+        answer = solve.cars[i].solve(here) if here else None
+        if isinstance(answer, Squeeze) and (worst is None or answer.short > worst.squeeze.short):
+            worst = SqueezeShown(row.row, here, found.placements, answer)
+    return worst

@@ -1,0 +1,235 @@
+"""Which changes open a refused trip: all smallest sets of them, found in one search over seatings.
+
+What a change makes possible becomes more options of the seater, each with the bit of its change; what a rule blocks
+stays blocked. A seating's mask is then the changes it needs, and masks that hold no other one are the smallest sets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from seatplan.rules.registry import RULES
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Placement, World
+
+from ..lanes import Lanes
+from ..minimal import bits, without_supersets
+from ..placements import Cell, belted, cells_in
+from ..rowplans import TOO_TIGHT
+from ..seater import ELSEWHERE, Found, Option, Seater, TripMask, trip_masks
+from .catalogue import KIND, applied, offers
+from .change import Change, Shelf
+
+if TYPE_CHECKING:
+    from seatplan.model import Position, Rider, Row
+
+    from ..plan import Solve
+
+#: so many masks are looked at for one number of changes; then the list may lack some
+MOST_SEATINGS = 300_000
+#: rules that look at rider, restraint and mode only: what they block is blocked at every position
+_ANYWHERE = frozenset(rule.id for rule in RULES if rule.scope == "placement"
+                      and not {"position", "bars", "tether", "recline"} & set(rule.depends))
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A smallest set of changes, and a seating that it opens."""
+
+    changes: tuple[Change, ...]
+    found: Found
+
+
+class RepairSeater(Seater):
+    """Everybody of a refused trip, with the options that changes would give."""
+
+    def __init__(self, solve: Solve, shelf: Shelf) -> None:
+        super().__init__(solve)
+        self.change_of: dict[int, Change] = {}
+        self.complete = True
+        self._fronts: dict[int, Lanes] = {}
+        self._front_bits: list[int] = []
+        self._trip_masks: dict[tuple[str, ...], TripMask] = {}
+        self._indexes = {rider.rider: r for r, rider in enumerate(solve.trip.riders)}
+        spots = [(row, position) for row in solve.trip.vehicle.rows for position in row.positions]
+        self._spots = [(p, row, position) for p, (row, position) in enumerate(spots)]
+        changes = offers(solve.trip, shelf)
+        solve.held += [self, changes]
+        for change in changes:
+            if KIND[change.kind].touches == "wish":
+                self._wish(change)
+        for r, choices in enumerate(solve.choices.per_rider):
+            for choice in choices:
+                for cell in choice.all_cells:
+                    self._open(cell, r, choice.position, choice.restraint, 0)
+        pool = len(solve.trip.restraints)
+        for change in changes:
+            touches = KIND[change.kind].touches
+            if touches == "restraint":
+                pool = self._restraint(change, pool)
+            elif touches == "position":
+                self._position(change)
+            elif touches == "rider":
+                r = self._indexes[change.riders[0]]
+                self.domains[r].append(Option(r, ELSEWHERE, -1, -1, -1, self._bit(change), None))
+            elif touches == "front":
+                self._front_bits.append(self._bit(change))
+
+    def _bit(self, change: Change) -> int:
+        bit = self.occasions.spare()
+        self.change_of[bit] = change
+        return bit
+
+    def _wish(self, change: Change) -> None:
+        """A wish that is given up: its occasion stands for the change."""
+        for bit in self.occasions.of_wish(change.thing, change.riders):
+            self.change_of[bit] = change
+
+    def _open(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int) -> None:
+        """An option where nothing but wishes speaks against a placement."""
+        if not cell.blocked:
+            against = 0
+        else:
+            against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.strict)
+            if any(bit not in self.change_of for bit in bits(against)):
+                return
+        row = self.solve.row_at[position]
+        self.domains[rider].append(Option(
+            rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell),
+            against | extra, cell))
+
+    def _restraint(self, change: Change, pool: int) -> int:
+        """The placements of a new restraint, or of a narrower one in the place of its model."""
+        solve, bit = self.solve, self._bit(change)
+        after = applied(solve.trip, (change,))
+        solve.held.append(after)
+        if change.new is not None:
+            restraint, index, pool = after.restraints[-1], pool, pool + 1
+        else:
+            index = next(i for i, r in enumerate(after.restraints) if r.restraint == change.restraint)
+            restraint = after.restraints[index]
+        for r, rider in enumerate(solve.trip.riders):
+            if rider.adult:
+                continue
+            for mode in restraint.modes:
+                for p, row, position in self._spots:
+                    cells = cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode)
+                    for cell in cells:
+                        self._open(cell, r, p, index, bit)
+                    if all(any(f.outcome == "block" and f.rule in _ANYWHERE for f in cell.findings) for cell in cells):
+                        break
+        return pool
+
+    def _position(self, change: Change) -> None:
+        """The placements at one position as it would be."""
+        solve, bit = self.solve, self._bit(change)
+        after = applied(solve.trip, (change,))
+        solve.held.append(after)
+        world = World(after, after.vehicle, solve.world.profile, solve.world.day)
+        runner = Runner(world)
+        row, position = after.vehicle.row_of(change.position), after.vehicle.position(change.position)
+        p = next(p for p, _, own in self._spots if own.position == change.position)
+        for r, rider in enumerate(solve.trip.riders):
+            for cell, index in self._everything(runner, rider, row, position):
+                self._open(cell, r, p, index, bit)
+
+    def _everything(self, runner: Runner, rider: Rider, row: Row,
+                    position: Position) -> Iterable[tuple[Cell, int | None]]:
+        strict = self.solve.strict
+        if not rider.adult:
+            for s, restraint in enumerate(self.solve.trip.restraints):
+                for mode in restraint.modes:
+                    for cell in cells_in(runner, strict, rider, row, position, restraint, mode):
+                        yield cell, s
+        yield belted(runner, strict, rider, row, position), None
+
+    def _along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
+        """Nothing, or the seats in front that would have to come further."""
+        if self.solve.lanes.judge(self.solve.lanes.lane_of(placements)).level < TOO_TIGHT:
+            return (0,)
+        masks = []
+        for n in range(1, len(self._front_bits) + 1):
+            for some in combinations(self._front_bits, n):
+                mask = sum(some)
+                lanes = self._lanes(mask)
+                if lanes.judge(lanes.lane_of(placements)).level < TOO_TIGHT:
+                    masks.append(mask)
+        return tuple(without_supersets(masks)) or (self.along_bit,)
+
+    def _lanes(self, mask: int) -> Lanes:
+        kept = self._fronts.get(mask)
+        if kept is None:
+            kept = self._fronts[mask] = self.lanes_with([self.change_of[bit] for bit in bits(mask)])
+        return kept
+
+    def lanes_with(self, changes: Sequence[Change]) -> Lanes:
+        """The car lengthwise with some changes made."""
+        solve = self.solve
+        after = applied(solve.trip, tuple(changes))
+        return Lanes(World(after, after.vehicle, solve.world.profile, solve.world.day), solve.worst_case, solve.strict)
+
+    def _trip_mask(self, placements: Sequence[Placement]) -> int:
+        """The rules of the whole trip for those who are in the car."""
+        names = tuple(p.rider.rider for p in placements)
+        group = tuple(sorted(self._indexes[name] for name in names))
+        key = tuple(map(str, group))
+        if key not in self._trip_masks:
+            self._trip_masks[key] = trip_masks(self.solve, self.occasions, group)
+        return self._trip_masks[key](placements)
+
+    def openings(self, most: int) -> list[Opening]:
+        """All smallest sets of up to ``most`` changes. Sets of one and two are always looked for, larger ones only as
+        long as none is known that keeps everybody in this car."""
+        leaves = sum(bit for bit, change in self.change_of.items() if change.kind == "ride-elsewhere")
+        found: dict[int, Found] = {}
+        for size in range(1, most + 1):
+            self._of_size(size, found)
+            if not self.complete or (size > 1 and any(not mask & leaves for mask in found)):
+                break
+        return [Opening(tuple(self.change_of[bit] for bit in bits(mask)), seating)
+                for mask, seating in sorted(found.items(), key=lambda item: (item[0].bit_count(), item[0]))]
+
+    def _of_size(self, size: int, found: dict[int, Found]) -> None:
+        """Add the smallest sets of up to ``size`` changes that hold none of those found before."""
+        countable = sum(self.change_of)
+
+        def keep(mask: int) -> bool:
+            return not mask & ~countable and mask.bit_count() <= size and not any(
+                mask & small == small for small in found)
+
+        for looked, seating in enumerate(self.walk(tuple(range(len(self.domains))), keep, self._trip_mask)):
+            if seating.mask and any(not p.rider.drives for p in seating.placements):
+                for larger in [mask for mask in found if mask & seating.mask == seating.mask]:
+                    del found[larger]
+                found[seating.mask] = seating
+            if looked >= MOST_SEATINGS:
+                self.complete = False
+                break
+
+    def least_forward(self, opening: Opening) -> tuple[Change, ...]:
+        """The changes with each seat in front only as far forward as everybody behind surely needs."""
+        made = list(opening.changes)
+        for i, change in enumerate(made):
+            if KIND[change.kind].touches != "front":
+                continue
+            most, least = change.mm or 0, change.was_mm or 0
+
+            def level(mm: int, i: int = i, change: Change = change) -> int:
+                tried = [*made[:i], _forward(change, mm), *made[i + 1:]]
+                lanes = self.lanes_with([c for c in tried if KIND[c.kind].touches == "front"])
+                return lanes.judge(lanes.lane_of(opening.found.placements)).level
+
+            aim = level(most)
+            low, high = least, most
+            while high - low > 1:                   # the first that is as good as all of the travel
+                middle = (low + high) // 2
+                low, high = (low, middle) if level(middle) <= aim else (middle, high)
+            made[i] = _forward(change, high)
+        return tuple(made)
+
+
+def _forward(change: Change, mm: int) -> Change:
+    return replace(change, mm=mm)

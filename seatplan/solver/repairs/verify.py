@@ -1,0 +1,166 @@
+"""Repairs that hold: every one told was solved again in full, with the arrangement that results."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from ..ranking import stage
+from ..results import Arrangement, Verdict
+from .catalogue import KIND, applied
+from .change import Change, Shelf
+from .search import Opening, RepairSeater
+
+if TYPE_CHECKING:
+    from seatplan.model import Trip
+
+    from ..plan import Solve
+
+#: up to so many changes at once
+MOST_CHANGES = 3
+#: so many repairs are told
+SHOWN = 3
+#: so many of a group of look-alikes are solved before the best of them is told
+TRIED = 2
+_ORDER: tuple[Verdict, ...] = ("fits", "close", "unmeasured", "rejected")
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """A child who would ride in a less protective mode than the best it fits by itself, with what is at hand."""
+
+    rider: str
+    mode: str
+    instead_of: str
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """Do all of these changes, and the arrangement is the best that results. ``alike``: other sets that do the same
+    with another rider or another restraint in the place of one of these; they were not all solved in full."""
+
+    changes: tuple[Change, ...]
+    arrangement: Arrangement
+    losses: tuple[Loss, ...]
+    alike: tuple[tuple[Change, ...], ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        return self.arrangement.verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Repairs:
+    """What would open a refused trip, least first. ``sets`` counts all smallest sets of changes by how many changes
+    they have; ``complete`` is False when the search for them stopped early."""
+
+    repairs: tuple[Repair, ...]
+    sets: dict[int, int]
+    complete: bool
+
+
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN) -> Repairs:
+    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved."""
+    seater = RepairSeater(solve, shelf)
+    openings = seater.openings(MOST_CHANGES)
+    sets: dict[int, int] = {}
+    for opening in openings:
+        sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
+    groups = sorted(_grouped(openings), key=_effort)
+    told: list[Repair] = []
+    for group in groups:
+        best = _best_of(solve, seater, group)
+        if best is not None:
+            told.append(best)
+        if sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
+            break
+    told.sort(key=_order)
+    return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), seater.complete)
+
+
+def _order(repair: Repair) -> tuple[bool, bool, int, int]:
+    """Surely open first, then those without loss of protection, then the least effort."""
+    return (repair.verdict == "unmeasured", bool(repair.losses),
+            sum(KIND[change.kind].effort for change in repair.changes), len(repair.changes))
+
+
+def _effort(group: Sequence[Opening]) -> tuple[int, int]:
+    first = group[0]
+    return sum(KIND[change.kind].effort for change in first.changes), len(first.changes)
+
+
+def _grouped(openings: Sequence[Opening]) -> Iterator[list[Opening]]:
+    """Openings that differ only in which rider rides elsewhere, or in which restraint serves the same rider."""
+    groups: dict[tuple[object, ...], list[Opening]] = {}
+    for opening in openings:
+        groups.setdefault(tuple(_like(change, opening) for change in opening.changes), []).append(opening)
+    for group in groups.values():
+        group.sort(key=_protection)
+        yield group
+
+
+def _like(change: Change, opening: Opening) -> object:
+    if change.kind == "ride-elsewhere":
+        return change.kind
+    if change.kind == "get-restraint":
+        user = next((o.cell.placement.rider.rider for o in opening.found.options
+                     if o.cell and o.cell.placement.restraint and o.cell.placement.restraint is change.new), "")
+        return change.kind, user
+    return change.kind, change.riders, change.restraint, change.position, change.thing
+
+
+def _protection(opening: Opening) -> tuple[int, int]:
+    """How far from the most protective modes its seating is; adults go elsewhere before children."""
+    modes = sum(stage(p.mode_name) for p in opening.found.placements if not p.rider.adult)
+    children = len([p for p in opening.found.placements if not p.rider.adult])
+    return -children, modes
+
+
+def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
+    """The best of a group's first few, each solved in full; None if none of them opens anything."""
+    found: list[Repair] = []
+    for opening in group[:TRIED]:
+        changes = _widest(solve, seater.least_forward(opening))
+        arrangement = best_arrangement(solve, applied(solve.trip, changes))
+        if arrangement is not None:
+            alike = tuple(other.changes for other in group if other is not opening)
+            found.append(Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike))
+            if arrangement.verdict != "unmeasured" and not found[-1].losses:
+                break
+    return min(found, key=lambda repair: (_ORDER.index(repair.verdict), len(repair.losses)), default=None)
+
+
+def _widest(solve: Solve, changes: tuple[Change, ...]) -> tuple[Change, ...]:
+    """The changes with each narrower restraint as wide as it may be, to the mm."""
+    made = list(changes)
+    for i, change in enumerate(made):
+        if change.kind == "get-narrower":
+            low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
+            while high - low > 1:
+                middle = (low + high) // 2
+                tried = (*made[:i], replace(change, mm=middle), *made[i + 1:])
+                opens = best_arrangement(solve, applied(solve.trip, tried)) is not None
+                low, high = (middle, high) if opens else (low, middle)
+            made[i] = replace(change, mm=low)
+    return tuple(made)
+
+
+def best_arrangement(solve: Solve, trip: Trip) -> Arrangement | None:
+    """The best arrangement of a changed trip under the same rules and options; None without any."""
+    from ..plan import Solve as Again
+    from ..plan import best
+
+    return best(Again(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case))
+
+
+def _losses(solve: Solve, arrangement: Arrangement) -> Iterator[Loss]:
+    names = [rider.rider for rider in solve.trip.riders]
+    for seat in arrangement.seats:
+        placement = seat.placement
+        if placement.rider.adult:
+            continue
+        at_hand = {c.mode for c in solve.choices.per_rider[names.index(placement.rider.rider)] if c.cells}
+        best = min(at_hand, key=lambda mode: (stage(mode), mode), default=placement.mode_name)
+        if stage(best) < stage(placement.mode_name):
+            yield Loss(placement.rider.rider, placement.mode_name, best)

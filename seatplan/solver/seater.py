@@ -1,0 +1,216 @@
+"""Seat some riders while reasons are counted, not obeyed: the search behind conflicts and repairs.
+
+Every way for a rider to ride is an option with the mask of what speaks against it; pairs, rows, the car lengthwise and
+the rules of the whole trip add their bits. What a caller will not have in a mask prunes the search, so that the same
+walk says whether something is possible, what the least is that stands in the way, and how little has to change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from seatplan.rules.subjects import Pair, Placement, Seated
+
+from .occasions import ALONG, ROW, Occasion, Occasions
+from .rowplans import TOO_TIGHT
+
+if TYPE_CHECKING:
+    from .placements import Cell
+    from .plan import Solve
+
+#: whether a search may go on with a mask; never turns from no to yes when bits are added
+Keep = Callable[[int], bool]
+#: the rules of the whole trip, asked of a whole seating
+TripMask = Callable[[Sequence[Placement]], int]
+
+ELSEWHERE = -1
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Option:
+    """One way for a rider to ride. ``position`` and ``restraint`` are indexes of the trip, -1 for none of them;
+    without a ``cell`` the rider does not ride in this vehicle."""
+
+    rider: int
+    position: int
+    restraint: int
+    row: int
+    kind: int
+    mask: int
+    cell: Cell | None
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A whole seating and everything that it breaks or costs."""
+
+    mask: int
+    options: tuple[Option, ...]
+
+    @property
+    def placements(self) -> tuple[Placement, ...]:
+        """In order of position."""
+        return _placed(sorted(self.options, key=lambda o: o.position))
+
+
+def _placed(options: Sequence[Option]) -> tuple[Placement, ...]:
+    return tuple(o.cell.placement for o in options if o.cell is not None)
+
+
+class Seater:
+    """Options of all riders of a solve. Every answer about pairs, rows and the car lengthwise is kept."""
+
+    def __init__(self, solve: Solve, occasions: Occasions | None = None) -> None:
+        self.solve = solve
+        self.occasions = occasions or Occasions()
+        self.domains: list[list[Option]] = [[] for _ in solve.trip.riders]
+        self.row_bits = [self.occasions.bit(Occasion(ROW, row=row.row)) for row in solve.trip.vehicle.rows]
+        self.along_bit = self.occasions.bit(Occasion(ALONG))
+        self._pairs: dict[tuple[int, int, int], int] = {}
+        self._rooms: dict[tuple[int, tuple[int, ...]], bool] = {}
+        self._alongs: dict[tuple[object, ...], tuple[int, ...]] = {}
+
+    def add(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
+        """One more option; ``extra`` bits stand for what it costs beside what speaks against it."""
+        row = self.solve.row_at[position]
+        against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.strict)
+        self.domains[rider].append(Option(
+            rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell),
+            against | extra, cell))
+
+    def along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
+        """What room along the car costs: one mask, or several to choose from."""
+        key = self.solve.lanes.lane_of(placements), tuple(
+            p.position.position for p in placements if p.position.row == self.solve.trip.vehicle.rows[0].row)
+        kept = self._alongs.get(key)
+        if kept is None:
+            kept = self._alongs[key] = self._along(placements)
+        return kept
+
+    def _along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
+        lanes = self.solve.lanes
+        return (self.along_bit,) if lanes.judge(lanes.lane_of(placements)).level >= TOO_TIGHT else (0,)
+
+    def walk(self, riders: Sequence[int], keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
+        """Every seating of ``riders`` whose mask ``keep`` lets pass, no seat and no restraint used twice; the riders
+        with the fewest options first, their options with the fewest bits first."""
+        domains = [sorted((o for o in self.domains[r] if keep(o.mask)), key=lambda o: o.mask.bit_count())
+                   for r in riders]
+        domains.sort(key=len)
+        if not all(domains):
+            return
+        options = [o for domain in domains for o in domain]
+        at: dict[int, int] = {}
+        of: dict[int, int] = {}
+        for i, o in enumerate(options):
+            at[o.position] = at.get(o.position, 0) | 1 << i
+            of[o.restraint] = of.get(o.restraint, 0) | 1 << i
+        at[ELSEWHERE] = of[-1] = 0
+        spans, start = [], 0
+        for domain in domains:
+            spans.append((start, ((1 << len(domain)) - 1) << start))
+            start += len(domain)
+
+        def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int) -> Iterator[Found]:
+            if i == len(domains):
+                yield from self._whole(chosen, mask, keep, trip_mask)
+                return
+            todo = live & spans[i][1]
+            while todo:
+                low = todo & -todo
+                todo ^= low
+                option = options[low.bit_length() - 1]
+                grown = mask | option.mask
+                if grown != mask and not keep(grown):
+                    continue
+                if option.cell is not None:
+                    beside = self._beside(chosen, option, grown)
+                    if beside != grown and not keep(beside):
+                        continue
+                    grown = beside
+                    costs = self.along(_placed((*chosen, option)))
+                    if costs != (0,) and not any(keep(grown | cost) for cost in costs):
+                        continue
+                rest = live & ~at[option.position] & ~of[option.restraint]
+                if all(rest & span for _, span in spans[i + 1:]):
+                    yield from extend(i + 1, rest, (*chosen, option), grown)
+
+        yield from extend(0, (1 << len(options)) - 1, (), 0)
+
+    def _whole(self, chosen: tuple[Option, ...], mask: int, keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
+        placements = Found(0, chosen).placements
+        mask |= trip_mask(placements)
+        for cost in self.along(placements):
+            if keep(mask | cost):
+                yield Found(mask | cost, chosen)
+
+    def _beside(self, chosen: Sequence[Option], option: Option, mask: int) -> int:
+        """The mask with what the option's neighbours in its row and the row's room add."""
+        row = [option]
+        for other in chosen:
+            if other.row == option.row and other.cell is not None:
+                mask |= self._pair(other, option)
+                row.append(other)
+        bit = self.row_bits[option.row]
+        if not mask & bit and not self._room(option.row, row):
+            mask |= bit
+        return mask
+
+    def _pair(self, one: Option, other: Option) -> int:
+        left, right = (one, other) if one.position < other.position else (other, one)
+        key = left.kind, right.kind, left.row
+        kept = self._pairs.get(key)
+        if kept is None:
+            pair = _placed((left, right))
+            kept = self._pairs[key] = self.occasions.of_findings(
+                self.solve.runner.pair(Pair(pair[0], pair[1])), pair, self.solve.strict)
+        return kept
+
+    def _room(self, row: int, options: list[Option]) -> bool:
+        options.sort(key=lambda o: o.position)
+        key = row, tuple(o.kind for o in options)
+        kept = self._rooms.get(key)
+        if kept is None:
+            cells = [o.cell for o in options if o.cell is not None]
+            kept = self._rooms[key] = not self.solve.cars[row].tight(cells)
+        return kept
+
+
+def solve_seater(solve: Solve) -> Seater:
+    """A seater with every placement of a solve, those that rules block too."""
+    seater = Seater(solve)
+    for r, choices in enumerate(solve.choices.per_rider):
+        for choice in choices:
+            for cell in choice.all_cells:
+                seater.add(cell, r, choice.position, choice.restraint)
+    return seater
+
+
+def no_trip_mask(_: Sequence[Placement]) -> int:
+    """No rule of the whole trip is asked."""
+    return 0
+
+
+def trip_masks(solve: Solve, occasions: Occasions, riders: Sequence[int]) -> TripMask:
+    """The rules of the whole trip for a group of its riders: wishes that name somebody else are left out."""
+    from seatplan.rules.run import Runner
+    from seatplan.rules.subjects import World
+
+    from .whole import may_matter
+
+    if not may_matter(solve):
+        return no_trip_mask
+    trip = solve.trip
+    names = {trip.riders[r].rider for r in riders}
+    wishes = [wish for wish in trip.wishes
+              if names >= {*([wish.rider] if wish.rider else ()), *(wish.apart or ()), *(wish.together or ())}]
+    group = trip.model_copy(update={
+        "riders": [rider for r, rider in enumerate(trip.riders) if r in riders], "wishes": wishes})
+    runner = Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day))
+
+    def mask(placements: Sequence[Placement]) -> int:
+        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.strict)
+
+    return mask

@@ -1,0 +1,45 @@
+"""One change in words, and what to write into the files to try it."""
+
+from __future__ import annotations
+
+from seatplan.rules.subjects import Placement
+from seatplan.solver.repairs.change import Change
+
+from .text import listed, mm
+from .wording.changes import DO, WISHED, WRITE
+
+
+def to_do(change: Change, user: str = "") -> str:
+    """What to do; ``user`` is the rider whom a new restraint is for."""
+    return DO[change.kind].format(**_fields(change), user=user or "somebody")
+
+
+def to_write(change: Change) -> str:
+    """What stands for it in the files."""
+    return WRITE[change.kind].format(**_fields(change), number=change.mm, entry=_entry(change))
+
+
+def _fields(change: Change) -> dict[str, str]:
+    rider = listed(change.riders)
+    return {
+        "position": change.position, "restraint": change.restraint, "thing": change.thing, "rider": rider,
+        "mm": mm(change.mm or 0), "was": mm(change.was_mm or 0),
+        "wish": WISHED.get(change.thing, "").format(rider=rider, asked=change.asked),
+    }
+
+
+def _entry(change: Change) -> str:
+    """The lines of a trip that add a bundled restraint, new on the day of travel."""
+    new = change.new
+    if new is None:
+        return ""
+    name = f", as: '{change.restraint}'" if change.renamed else ""
+    made = f", made: {new.made}" if new.made else ""
+    return (f"- {{use: {change.word}{name}{made},\n"
+            "   condition: {crash: none, recall: none, labels: readable, history: known}}")
+
+
+def user_of(change: Change, placements: tuple[Placement, ...]) -> str:
+    """The rider who sits in the restraint that a change brings; empty for other changes."""
+    return next((p.rider.rider for p in placements if change.new is not None and p.restraint is not None
+                 and p.restraint.restraint == change.restraint), "")
