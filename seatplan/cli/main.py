@@ -22,6 +22,7 @@ COMMANDS = {
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "draw": ("draw", "An arrangement to scale, as SVG: rows from above, rear-facing shells from the side."),
     "sheet": ("sheet", "A sheet to take to the car: the order of installing, and one page a restraint."),
+    "report": ("report", "The whole plan as one HTML file: drawings, who can sit where, reasons."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),

@@ -174,6 +174,19 @@ def picture(plan: Plan, arrangement: Arrangement) -> Picture:
     return Picture(tuple(rows), tuple(sides))
 
 
+def varied(plan: Plan, most: int) -> list[Arrangement]:
+    """The best three arrangements, and the best one for each rider at each seat while there are no more than ``most``;
+    in order of rank."""
+    chosen = {a.rank: a for a in plan.arrangements[:3]}
+    seen: set[tuple[str, str]] = set()
+    for arrangement in plan.arrangements:
+        seats = {(s.placement.rider.rider, s.placement.position.position) for s in arrangement.seats}
+        if not seats <= seen and len(chosen) < most:
+            chosen[arrangement.rank] = arrangement
+            seen |= seats
+    return [chosen[rank] for rank in sorted(chosen)]
+
+
 def _row(car: CarRow, row: Row, shown: RowShown | None, world: World) -> RowSeen:
     if shown is None:
         return RowSeen(row, None, (), (), None)

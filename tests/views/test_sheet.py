@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from html.parser import HTMLParser
 
 import pytest
 from drawn import FITTING, pictured
+from pages import Page
 from planned import DAY, planned
 
 from seatplan.files.load import load_trip
@@ -21,7 +21,6 @@ from seatplan.views.sheet.card import filled
 from seatplan.views.sheet.sheet import sheet_html
 
 EVERY_TRIP = pytest.mark.parametrize("name", FITTING)
-VOID = {"meta", "input"}
 
 
 @cache
@@ -36,39 +35,10 @@ def sheet(name: str, paper: str = "a4") -> str:
     return sheet_html(solved, solved.arrangements[0], pictured(name), carded(name), paper)
 
 
-class Reader(HTMLParser):
-    """The tags of a page with their attributes, and its text by section; every tag is closed in order, every field has
-    a label."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__()
-        self.tags: list[tuple[str, dict[str, str | None]]] = []
-        self.sections: list[str] = []
-        self._open: list[str] = []
-        self.feed(text)
-        assert self._open == []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.tags.append((tag, dict(attrs)))
-        if tag == "section":
-            self.sections.append("")
-        if tag == "input":
-            assert self._open.count("label") == 1, "a field without a label"
-        if tag not in VOID:
-            self._open.append(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        assert self._open.pop() == tag
-
-    def handle_data(self, data: str) -> None:
-        if self.sections and not {"title", "desc", "style"} & set(self._open):
-            self.sections[-1] += data
-
-
 @EVERY_TRIP
 def test_one_section_for_the_order_and_one_a_restraint(name: str):
     held = [s.placement for s in planned(name).arrangements[0].seats if s.placement.restraint]
-    read = Reader(sheet(name))
+    read = Page(sheet(name))
     assert len(read.sections) == 1 + len(held)
     for placement in held:
         assert placement.restraint is not None
@@ -82,7 +52,7 @@ def test_one_section_for_the_order_and_one_a_restraint(name: str):
 
 @EVERY_TRIP
 def test_caution_and_local_law_on_every_page(name: str):
-    for text in Reader(sheet(name)).sections:
+    for text in Page(sheet(name)).sections:
         assert CAUTION in text
         assert "Local law and certified technicians come first." in text
 
@@ -91,23 +61,22 @@ def test_caution_and_local_law_on_every_page(name: str):
 def test_nothing_from_elsewhere_and_no_script(name: str):
     text = sheet(name)
     assert set(re.findall(r"(?:https?:)?//[^\"'\s<]+", text)) <= {"http://www.w3.org/2000/svg"}
-    tags = {tag for tag, _ in Reader(text).tags}
+    tags = {tag for tag, _ in Page(text).tags}
     assert not tags & {"script", "link", "iframe", "img", "object", "base", "form"}
-    assert not any(attr in held for _, held in Reader(text).tags for attr in ("href", "src", "srcset", "action"))
+    assert not any(attr in held for _, held in Page(text).tags for attr in ("href", "src", "srcset", "action"))
     assert "@import" not in text
     assert set(re.findall(r"url\(([^)]*)\)", text)) <= {f"#{i}" for i in re.findall(r'id="([^"]+)"', text)}
 
 
 @EVERY_TRIP
 def test_ids_are_there_once(name: str):
-    read = Reader(sheet(name))
-    ids = [held["id"] for _, held in read.tags if "id" in held]
-    assert len(ids) == len(set(ids))
+    read = Page(sheet(name))
+    assert len(read.ids) == len(set(read.ids))
 
 
 @EVERY_TRIP
 def test_every_step_names_its_source(name: str):
-    for text, card in zip(Reader(sheet(name)).sections[1:], carded(name), strict=True):
+    for text, card in zip(Page(sheet(name)).sections[1:], carded(name), strict=True):
         told = text[text.index("Sources: "):]
         for stage in card.stages:
             for step in stage.steps:
@@ -171,7 +140,7 @@ def test_the_movement_limit_is_that_of_the_rules():
 
 
 def test_what_was_not_measured_is_something_to_check():
-    texts = Reader(sheet("half-measured-car")).sections
+    texts = Page(sheet("half-measured-car")).sections
     for text, card in zip(texts[1:], carded("half-measured-car"), strict=True):
         assert card.unmeasured
         assert "Check here" in text
@@ -187,7 +156,7 @@ def test_what_is_close_is_something_to_check():
     solved = plan(vague, load_profile("us"), DAY, top=200)
     arrangement = next(a for a in solved.arrangements if a.verdict == "close")
     seen = picture(solved, arrangement)
-    texts = Reader(sheet_html(solved, arrangement, seen, cards(solved, arrangement, seen), "a4")).sections
+    texts = Page(sheet_html(solved, arrangement, seen, cards(solved, arrangement, seen), "a4")).sections
     assert "it is close: try it in the car" in texts[0]
     assert any("Across row 2 it is close" in text and "try it in the car" in text for text in texts[1:])
 
@@ -201,9 +170,9 @@ def test_pages_of_the_handbook_are_filled_in_where_known():
     solved = plan(known, load_profile("us"), DAY, top=1)
     seen = picture(solved, solved.arrangements[0])
     text = sheet_html(solved, solved.arrangements[0], seen, cards(solved, solved.arrangements[0], seen), "a4")
-    values = {held.get("value") for tag, held in Reader(text).tags if tag == "input"}
+    values = {held.get("value") for tag, held in Page(text).tags if tag == "input"}
     assert {"p. 42L", "p. 42C", "p. 42R"} <= values
-    assert not any((held.get("value") or "") for tag, held in Reader(sheet("three-across-school-run")).tags
+    assert not any((held.get("value") or "") for tag, held in Page(sheet("three-across-school-run")).tags
                    if tag == "input")
 
 
@@ -215,7 +184,7 @@ def test_a_name_is_only_ever_text(name: str):
     solved = plan(renamed, load_profile("us"), DAY, top=1)
     seen = picture(solved, solved.arrangements[0])
     text = sheet_html(solved, solved.arrangements[0], seen, cards(solved, solved.arrangements[0], seen), "a4")
-    read = Reader(text)
+    read = Page(text)
     assert not {tag for tag, _ in read.tags} & {"b", "script"}
     assert any(name in section for section in read.sections)
     assert len([tag for tag, _ in read.tags if tag == "style"]) == 1

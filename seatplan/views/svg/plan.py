@@ -154,3 +154,14 @@ def rows_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: st
         drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"Row {row.row.row} from above",
                          _about(plan, arrangement)))
     return drawn
+
+
+def sides_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
+    """Every rear-facing shell from the side, each a drawing of its own with its words."""
+    drawn = []
+    for side in picture.sides:
+        placement = side.body.placement
+        page = page_for(plan, arrangement, picture, f"{ids}-{placement.position.position}")
+        drawn.append(svg(page, [[side_panel(side, page)]], f"{placement.rider.rider}'s shell from the side",
+                         _about(plan, arrangement)))
+    return drawn
