@@ -66,6 +66,16 @@ def test_what_cannot_be_had_says_why(page: Any):
     assert why in said(page)
 
 
+def test_where_no_drawing_remains_the_list_opens_and_says_how_to_draw_it(page: Any):
+    page.select_option("#choose select[data-rider='1']", "2R")
+    page.select_option("#choose select[data-rider='3']", "1R")           # Tamsin
+    assert shown(page, "#best article") == 0
+    assert page.evaluate("document.querySelector('#all details').open")
+    number = page.evaluate("[...document.querySelectorAll('#all tr[data-at]')].find(e => !e.hidden)"
+                           ".querySelector('th').textContent")
+    assert f"`seatplan draw three-across-school-run --arrangement {number} -o plan.svg` draws the best" in said(page)
+
+
 def test_it_can_be_worked_with_the_keyboard(page: Any):
     for _ in range(40):
         page.keyboard.press("Tab")

@@ -49,6 +49,8 @@
       var link = document.querySelector('#best nav a[href="#' + one.id + '"]');
       if (link) { link.parentNode.hidden = one.hidden; }
     });
+    var list = document.querySelector("#all details");
+    if (list && asked.length && drawn.every(function (one) { return one.hidden; })) { list.open = true; }
     var shut = document.querySelector("#best > details");
     if (shut && asked.length) {
       shut.open = drawn.some(function (one) { return !one.hidden && shut.contains(one); });
@@ -60,6 +62,10 @@
     }
     remains.textContent = left.length + " of " + lines.length + " listed arrangements remain" +
       (left.length ? ": the best is number " + left[0].querySelector("th").textContent + "." : ".");
+    if (left.length && drawn.every(function (one) { return one.hidden; })) {
+      say("None of them is drawn here: `" + choose.getAttribute("data-draw") + " --arrangement " +
+        left[0].querySelector("th").textContent + " -o plan.svg` draws the best.");
+    }
     asked.forEach(function (select) {
       var lost = lines.filter(function (line) { return !keeps(line, select); }).length;
       say(lost + " went: they have " + name(select) + (select.value[0] === "!" ? " at " + select.value.slice(1)

@@ -78,4 +78,4 @@ def _choose(shown: Shown) -> Element | None:
         el("p", "Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest went."),
         el("form", el("div", fields, class_="fields"), el("button", "Start again", type="reset")),
         el("p", "", role="status", aria_live="polite", id="remains"), el("ul", "", id="went"),
-        id="choose", hidden=True, aria_labelledby="choose-head")
+        id="choose", hidden=True, data_draw=f"seatplan draw {shown.again}", aria_labelledby="choose-head")
