@@ -49,11 +49,14 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
 
 def why_now(card: Card) -> str:
     """Why it stands where it does in the order of installing."""
+    told = []
     if card.turn.before:
-        return f"It goes in before {_ways(card.turn.before)}."
+        told.append(f"It goes in before {_ways(card.turn.before)}.")
     if card.turn.both_ways:
-        return (f"Mind {_ways(card.turn.both_ways)}. Fasten both loosely, then tighten one after the other and check "
-                "both again.")
+        told.append(f"It comes after {_ways(card.turn.both_ways)}. Fasten both loosely, then tighten one after the other "
+                    "and check both again (common practice, no source).")
+    if told:
+        return " ".join(told)
     seats = [body for body in card.row.bodies if body.placement.restraint is not None]
     if card.placement.position.position.endswith("C") and len(seats) > 1:
         return "The centre goes in before the sides, while there is room to lean in (common practice, no source)."
@@ -61,10 +64,11 @@ def why_now(card: Card) -> str:
 
 
 def _ways(ways: Iterable[InTheWay]) -> str:
+    """Whose restraint is in the way of what."""
     told = []
     for way in ways:
         room_left = "would be covered" if way.room_mm < 0 else f"would have {mm(way.room_mm)} for a hand"
-        told.append(f"what {way.by} rides in: with it in place, {way.thing} {room_left}")
+        told.append(f"{way.by}'s: with that in place, {way.thing} {room_left}")
     return "; ".join(told)
 
 
