@@ -107,6 +107,12 @@ def test_a_gap_is_told_at_the_height_where_it_is_tight():
     assert any("left armrest to Lattice wings, 395 to 420 up" in line for line in said)
 
 
+def test_an_overlap_within_what_the_tape_may_be_off_is_told_as_short():
+    from seatplan.views.svg.gaps import size_of
+
+    assert [size_of(gap) for gap in (5, 0, -7.5)] == ["5 mm", "0 mm", "7.5 mm short"]
+
+
 def test_what_was_not_measured_is_dotted_and_told():
     from dataclasses import replace
 

@@ -53,8 +53,8 @@ def why_now(card: Card) -> str:
     if card.turn.before:
         told.append(f"It goes in before {_ways(card.turn.before)}.")
     if card.turn.both_ways:
-        told.append(f"It comes after {_ways(card.turn.both_ways)}. Fasten both loosely, then tighten one after the other "
-                    "and check both again (common practice, no source).")
+        told.append(f"It comes after {_ways(card.turn.both_ways)}. Fasten both loosely, then tighten one after the "
+                    "other and check both again (common practice, no source).")
     if told:
         return " ".join(told)
     seats = [body for body in card.row.bodies if body.placement.restraint is not None]

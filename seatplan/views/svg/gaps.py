@@ -19,6 +19,11 @@ def letter(index: int) -> str:
     return (chr(64 + index // 26) if index >= 26 else "") + chr(65 + index % 26)
 
 
+def size_of(gap_mm: float) -> str:
+    """``5 mm``; of an overlap within what the tape may be off ``5 mm short``."""
+    return mm(gap_mm) if gap_mm >= 0 else f"{mm(-gap_mm)} short"
+
+
 def strip(seen: RowSeen, page: Page, canvas: Canvas, start: float, shift: float) -> Panel:
     """The dimensions below a row, from y = ``start``: a letter and a number for each gap, and the tight chain.
 
@@ -35,7 +40,7 @@ def strip(seen: RowSeen, page: Page, canvas: Canvas, start: float, shift: float)
         drawn.append(ruled(f"M{low:g} {chain_y:g}H{high:g}", "chain", data_chain_from=low, data_chain_to=high))
         drawn += [ruled(f"M{x:g} {chain_y - 24:g}v48", "shell") for x in (low, high)]
     for i, gap in enumerate(seen.gaps):
-        said = f"{letter(i)} {mm(gap.mm)}"
+        said = f"{letter(i)} {size_of(gap.mm)}"
         wide = pen.width(said, bold=True) + 34
         x = min(max((gap.start_mm + gap.end_mm - wide) / 2, -shift), page.width - shift - wide)
         lane = next((n for n, end in enumerate(lanes) if end + 12 <= x), len(lanes))

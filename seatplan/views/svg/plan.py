@@ -7,6 +7,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.solver.picture import Picture, RowSeen, SideSeen
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.views.along_text import along
 from seatplan.views.caution import CAUTION
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
@@ -38,7 +39,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     panels = [_heading(page, _title(plan, arrangement))]
     panels += [row_panel(row, plan.trip, page) for row in picture.rows]
     panels += [side_panel(side, page) for side in picture.sides]
-    panels.append(_words(page, (*KEY, f"Caution: {CAUTION}")))
+    panels.append(_words(page, (*_along(arrangement), *KEY, f"Caution: {CAUTION}")))
     columns = [panels]
     if paper:
         columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))
@@ -95,6 +96,12 @@ def svg(page: Page, columns: list[list[Panel]], title: str, about: str) -> Eleme
               el("rect", x=-pad, y=-pad, width=wide, height=high, fill="#ffffff"), placed,
               xmlns="http://www.w3.org/2000/svg", class_="sp", role="img",
               viewBox=f"{-pad:.1f} {-pad:.1f} {wide:.1f} {high:.1f}", aria_labelledby=f"{ids}-title {ids}-desc")
+
+
+def _along(arrangement: Arrangement) -> tuple[str, ...]:
+    """How far forward seats stand, and what is to spare along the car; how shells lean stands beside them."""
+    lines = (" ".join(line.split()) for line in along(arrangement, ""))
+    return tuple(line[0].upper() + line[1:] for line in lines if "recline setting" not in line)
 
 
 def _title(plan: Plan, arrangement: Arrangement) -> str:

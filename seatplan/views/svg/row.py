@@ -9,11 +9,11 @@ from seatplan.solver.picture import RowSeen
 from seatplan.views.along_text import room
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el
-from seatplan.views.text import listed, mm, number
+from seatplan.views.text import listed, number
 from seatplan.views.words import held_by, in_what
 
 from .canvas import Canvas, extent
-from .gaps import letter, strip
+from .gaps import letter, size_of, strip
 from .ink import Page, Panel, Pen, lines_of, text
 
 
@@ -68,7 +68,7 @@ def _told(seen: RowSeen) -> list[str]:
     for i, gap in enumerate(seen.gaps):
         where = f", {number(round(gap.up[0]))} to {number(round(gap.up[1]))} up" if gap.up else ""
         tight = " (tight)" if gap.tight else ""
-        lines.append(f"{letter(i)} {mm(gap.mm)}{tight}: {gap.between[0]} to {gap.between[1]}{where}")
+        lines.append(f"{letter(i)} {size_of(gap.mm)}{tight}: {gap.between[0]} to {gap.between[1]}{where}")
     if shown.spare_mm is not None and seen.chain is not None:
         told = room(shown.spare_mm, shown.tolerance_mm, shown.tight)
         lines.append(f"Tight from {seen.chain.start} to {seen.chain.end}: {told}"

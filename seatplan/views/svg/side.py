@@ -12,6 +12,7 @@ from seatplan.views.along_text import recline_text
 from seatplan.views.markup import el
 from seatplan.views.text import mm, number
 
+from .gaps import size_of
 from .ink import Page, Panel, Pen, arrow_head, lines_of, on_white, path, ruled, text
 
 #: how thick cushions and seatbacks are drawn; how long and high a seat is drawn that nobody measured, mm
@@ -138,7 +139,7 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn += [arrow_head(start, y, 34, "left"), arrow_head(end, y, 34, "right")]
     else:
         drawn += [arrow_head(start, y, 34, "right"), arrow_head(end, y, 34, "left")]
-    said = mm(nearest.mm)
+    said = size_of(nearest.mm)
     wide, size = pen.width(said, bold=True) + 34, pen.letter
     x, label_y = (start + end - wide) / 2, y + 60
     return [*drawn, ruled(f"M{(start + end) / 2:g} {y}V{label_y}", "thin"),
@@ -161,7 +162,7 @@ def _told(seen: SideSeen, held: str) -> list[str]:
     nearest = seen.nearest
     if nearest is not None:
         asked = f"; {mm(nearest.asked_mm)} are asked for" if nearest.asked_mm else ""
-        lines.append(f"Gap ahead {mm(nearest.mm)}, {number(nearest.height_mm)} mm up, at its {nearest.part}{asked}"
+        lines.append(f"Gap ahead {size_of(nearest.mm)}, {number(nearest.height_mm)} mm up, at its {nearest.part}{asked}"
                      + (" (tight)" if nearest.tight else ""))
     if seen.missing:
         lines.append(f"Not measured: {seen.missing}")
