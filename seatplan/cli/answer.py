@@ -26,7 +26,7 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
 
-    day = _day(on)
+    day = day_of(on)
     notices: list[Notice] = []
     problems = []
     loaded = profile = None
@@ -43,12 +43,7 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
         raise InputError(problems)
     for notice in notices:
         print(f"warning: {notice}", file=sys.stderr)
-    if day is not None:
-        for rider in loaded.riders:
-            if rider.born is not None and rider.born > day:
-                raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}",
-                             "expected the day of travel")
-        loaded = loaded.model_copy(update={"on": day})
+    loaded = travelling(loaded, day)
     return loaded, profile, loaded.on or date.today()
 
 
@@ -63,7 +58,18 @@ def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, str
     return shlex.join([*given, *(["--strict"] if strict else [])])
 
 
-def _day(on: str | None) -> date | None:
+def travelling(trip: Trip, day: date | None) -> Trip:
+    """The trip on the day that was asked for, if one was. Raises Misuse where somebody is not born yet."""
+    if day is None:
+        return trip
+    for rider in trip.riders:
+        if rider.born is not None and rider.born > day:
+            raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}", "expected the day of travel")
+    return trip.model_copy(update={"on": day})
+
+
+def day_of(on: str | None) -> date | None:
+    """The day of ``--on``. Raises Misuse."""
     if on is None:
         return None
     try:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable
 from datetime import date
 from itertools import pairwise
 
-from seatplan.model import Rider, Trip, Wish
+from seatplan.model import Rider, Tried, Trip, Wish
 
 from .crosscheck import Found
 from .errors import Problem, near_word
@@ -96,20 +96,8 @@ def _trip(trip: Trip) -> Found:
         if current.restraint is not None:
             yield from _known(("current", name, "restraint"), current.restraint, restraints, "restraint")
     for i, tried in enumerate(trip.tried):
-        yield from _known(("tried", i, "restraint"), tried.restraint, restraints, "restraint")
-        yield from _known(("tried", i, "position"), tried.position, positions, "position")
-        ways = {
-            k.by
-            for r in trip.restraints
-            if r.restraint == tried.restraint
-            for m in r.modes
-            for k in m.installations
-        }
-        if ways and tried.by not in ways:
-            yield (
-                ("tried", i, "by"),
-                f"{tried.restraint} has no installation by {tried.by}; {near_word(tried.by, ways)}",
-            )
+        for loc, text in tried_wrong(tried, trip):
+            yield ("tried", i, *loc), text
     for i, wish in enumerate(trip.wishes):
         for loc, text in _wish(wish, riders, positions, restraints):
             yield ("wishes", i, *loc), text
@@ -146,6 +134,21 @@ def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[
     }[kind]
     for j, name in enumerate(names):
         yield from _known((kind, j), name, known, what)
+
+
+def tried_wrong(tried: Tried, trip: Trip) -> Found:
+    """What one entry of `tried` names that the trip does not have: (key, text)."""
+    yield from _known(("restraint",), tried.restraint, [r.restraint for r in trip.restraints], "restraint")
+    yield from _known(("position",), tried.position, [p.position for p in trip.vehicle.positions()], "position")
+    modes = [m for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
+    if modes and tried.mode is not None and tried.mode not in {m.mode for m in modes}:
+        near = near_word(tried.mode, {m.mode for m in modes})
+        yield ("mode",), f"{tried.restraint} has no mode {tried.mode}; {near}"
+        return
+    ways = {k.by for m in modes if tried.mode in (None, m.mode) for k in m.installations}
+    if ways and tried.by not in ways:
+        as_mode = f" as {tried.mode}" if tried.mode else ""
+        yield ("by",), f"{tried.restraint} has no installation by {tried.by}{as_mode}; {near_word(tried.by, ways)}"
 
 
 def _twice(key: str, names: list[str], what: str, hint: str) -> Found:

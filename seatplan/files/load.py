@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -15,7 +16,7 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import Document, Loc, read
+from .reading import Document, Loc, decoded, parse, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -60,6 +61,57 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
     return trip
+
+
+@dataclass(frozen=True, slots=True)
+class InVehicle:
+    """A trip in one vehicle, what was left out for it, and whether it is the trip's own."""
+
+    trip: Trip
+    notices: tuple[Notice, ...]
+    own: bool
+
+
+def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
+    """A trip in its own vehicle and in each of ``vehicles``; its own comes first where it is not one of them.
+
+    A trip that names none has none of its own. Raises InputError.
+    """
+    problems: list[Problem] = []
+    others: list[Vehicle] = []
+    own: Vehicle | None = None
+    for named in vehicles:
+        try:
+            others.append(load_vehicle(named))
+        except InputError as error:
+            problems += error.problems
+    document: Document | None = None
+    try:
+        document = _open("trip", ref)
+        if "vehicle" in document.data:
+            own = trip_from(document).vehicle
+            others = others if own in others else [own, *others]
+    except InputError as error:
+        problems += error.problems
+    found: list[InVehicle] = []
+    for i, vehicle in enumerate(others if document is not None and not problems else ()):
+        if vehicle in others[:i]:
+            problems.append(Problem("", 0, 0, f"{vehicle.vehicle} is given twice; expected each vehicle once"))
+            continue
+        notices: list[Notice] = []
+        try:
+            trip = trip_from(document, vehicle, notices)  # type: ignore[arg-type]  # it was read
+            found.append(InVehicle(trip, tuple(notices), vehicle == own))
+        except InputError as error:
+            problems += [replace(p, text=f"{p.text}; in {vehicle.vehicle}") for p in error.problems]
+    _raise(problems)
+    return found
+
+
+def trip_in(raw: bytes, name: str) -> tuple[Document, Trip]:
+    """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
+    document = _of_kind("trip", parse(decoded(raw, name), name))
+    return document, trip_from(document)
 
 
 def vehicle_from(document: Document, at: Loc = ()) -> Vehicle:

@@ -23,7 +23,7 @@ MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 Loc = tuple[str | int, ...]
-_Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+YAML_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _FLOAT = re.compile(
     r"[-+]?(0|[1-9][0-9]*)?\.[0-9]+([eE][-+]?[0-9]+)?|[-+]?[0-9]+\.|[-+]?[1-9][0-9]*[eE][-+]?[0-9]+"
@@ -92,7 +92,7 @@ def read(path: str | Path) -> Document:
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
-        return parse(_decode(raw, "stdin"), "stdin")
+        return parse(decoded(raw, "stdin"), "stdin")
     file = Path(path)
     try:
         if file.is_dir():
@@ -107,10 +107,11 @@ def read(path: str | Path) -> Document:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "not a usable file name"
         raise _whole(name, f"this file cannot be read: {reason.lower()}") from None
-    return parse(_decode(raw, name), name)
+    return parse(decoded(raw, name), name)
 
 
-def _decode(raw: bytes, name: str) -> str:
+def decoded(raw: bytes, name: str) -> str:
+    """The text of a file's bytes, without a mark of the byte order. Raises InputError."""
     if len(raw) > MAX_BYTES:
         raise _whole(name, f"longer than {MAX_BYTES:,} bytes; expected a YAML file")
     try:
@@ -139,7 +140,7 @@ def parse(text: str, name: str) -> Document:
             ]
         )
     try:
-        return _Builder(name).build(yaml.parse(text, Loader=_Loader))
+        return _Builder(name).build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
         raise InputError([_syntax(error, text, name)]) from None
     except yaml.YAMLError:

@@ -19,7 +19,7 @@ from .quantities import (
     Text,
     YesNo,
 )
-from .restraint import By, Condition, Restraint
+from .restraint import By, Condition, ModeName, Restraint
 from .vehicle import Vehicle
 
 
@@ -76,11 +76,13 @@ class Tried(Record):
     restraint: Name
     position: PositionName
     by: By
+    mode: ModeName | None = None      # None: not said
     moved: Length | None = None       # at the belt path, mm
     level: YesNo | None = None
     failed: YesNo = False
     on: Day | None = None
     note: Text = ""
+    recorded: YesNo = False           # written by `seatplan record`, after all that stands above it
 
 
 class Copy(Record):

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
+from .tries import confirmed_by
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
@@ -213,8 +214,8 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     title="The belt is too short for the belt path",
     source="UN R129 6.1.3.5 and Annex 24, UN R44 6.1.9: 150 mm left on the spool; elsewhere common "
     "practice, no source",
-    depends=("mode", "installation", "position"),
-    reads=("position.belt.length", "installation.belt_needed"),
+    depends=("restraint", "mode", "installation", "position"),
+    reads=("position.belt.length", "installation.belt_needed", "trip.tried"),
     limits=("belt_spare_on_spool",),
     remedy="a seat with a longer belt, or lower anchors",
     when=lambda p, w: _belt_there(p) and p.mode is not None and not p.booster and uses_belt(p),
@@ -225,13 +226,16 @@ def belt_too_short(p: Placement, w: World) -> Result:
     Checks: the webbing that can be drawn out against what the belt path uses up and what must stay on the
         spool.
     Why: a belt at its end cannot be tightened or does not buckle at all.
-    Limits: boosters are left out: there the child's size decides.
+    Limits: boosters are left out: there the child's size decides. A try that held answers for a length that nobody
+        measured, where nothing must stay on the spool.
     Blocks: a belt of 2,400 mm for a path that uses 2,450 mm.
     Instead: another seat; lower anchors.
     """
     length = p.position.belt.length if p.position.belt else None
     needed = p.installation.belt_needed if p.installation else None
     spare = w.limit("belt_spare_on_spool")
+    if (needed is None or length is None) and not spare and (tried := confirmed_by(p, w)) is not None:
+        return passes("long enough", tried_on=str(tried.on or "a day not noted"))
     if needed is None:
         most = None if length is None else length - spare
         return lacks(

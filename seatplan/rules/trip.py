@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from .finding import Result, fails, lacks, passes
 from .rule import rule
+from .tries import confirmed_by, tries_of
 
 if TYPE_CHECKING:
-    from seatplan.model import Tried, Wish
+    from seatplan.model import Wish
 
     from .subjects import Placement, Seated, World
 
@@ -182,41 +183,29 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     return passes(f"{here}, {used}", "; ".join(asked))
 
 
-def _tries(p: Placement, w: World) -> list[Tried]:
-    """What was tried with this restraint here in this way: the latest day; every try where one has no day."""
-    name = p.restraint.restraint if p.restraint else None
-    tries = [
-        t for t in w.trip.tried if t.restraint == name and t.position == p.position.position and t.by == p.by
-    ]
-    tries = [t for t in tries if t.on is None or t.on <= w.day]
-    days = [t.on for t in tries if t.on is not None]
-    if len(days) < len(tries):
-        return tries
-    return [t for t in tries if t.on == max(days)]
-
-
 @rule(
     "moved-when-tried",
     title="When tried in the car, it would not hold",
     source="widely repeated guidance of NHTSA, 1 inch at the belt path",
-    depends=("restraint", "installation", "position"),
+    depends=("restraint", "mode", "installation", "position"),
     reads=("trip.tried",),
     limits=("movement_at_belt_path",),
     remedy="tighten and try again; if it will not hold, another seat or another way of installing",
-    when=lambda p, w: bool(_tries(p, w)),
+    when=lambda p, w: bool(tries_of(p, w)),
 )
 def moved_when_tried(p: Placement, w: World) -> Result:
     """Somebody tried this restraint here in this way, and it moved too much or stood crooked.
 
     Checks: the latest `tried` entry for restraint, seat and way of installing: failed, level, movement at
-        the belt
-        path.
+        the belt path.
     Why: what happened at the car counts for more than any sum.
-    Limits: an entry counts for every mode of the restraint; where one has no day, all count.
+    Limits: an entry that names no mode counts for every mode of the restraint; where one has no day, all count.
+        On one day all count, but for what `seatplan record` wrote: that came after what stands above it. A try
+        that held confirms the way it was installed, and nothing else: neighbours and numbers are judged as before.
     Blocks: 38 mm of movement, 25 mm allowed.
     Instead: tighten and note the new try with its day; another seat; another way of installing.
     """
-    tries, limit = _tries(p, w), w.limit("movement_at_belt_path")
+    tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
     moves = [t.moved for t in tries if t.moved is not None]
     on = max((str(t.on) for t in tries if t.on is not None), default="a day not noted")
     if any(t.failed for t in tries):
@@ -232,4 +221,5 @@ def moved_when_tried(p: Placement, w: World) -> Result:
             limit,
             "mm",
         )
-    return passes(max(moves), limit, "mm", on=on)
+    return passes(max(moves), limit, "mm", on=on, confirmed=confirmed_by(p, w) is not None,
+                  level="level" if all(t.level for t in tries) else "level not noted")

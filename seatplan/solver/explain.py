@@ -54,8 +54,9 @@ def explain(plan: Plan, shelf: Shelf) -> Explanation | None:
     return explain_solve(solve, shelf)
 
 
-def explain_solve(solve: Solve, shelf: Shelf) -> Explanation | None:
-    """The same for a solve; None where all can travel together."""
+def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = ()) -> Explanation | None:
+    """The same for a solve; None where all can travel together. No repair gives up what riders of ``keep`` must have,
+    or leaves them behind."""
     seater = solve_seater(solve)
     groups = list(smallest_groups(seater))
     if not groups:
@@ -66,7 +67,7 @@ def explain_solve(solve: Solve, shelf: Shelf) -> Explanation | None:
     names = [rider.rider for rider in solve.trip.riders]
     return Explanation(
         tuple(tuple(names[r] for r in group) for group in groups), len(names) <= MOST_RIDERS, conflicts[first],
-        _nearest(seater, conflicts[first]), repairs_of(solve, shelf))
+        _nearest(seater, conflicts[first]), repairs_of(solve, shelf, keep=keep))
 
 
 def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:

@@ -24,6 +24,11 @@ class Cell:
     unmeasured: bool
     cautions: int
 
+    @property
+    def confirmed(self) -> bool:
+        """Whether it held when it was tried at the car just like that."""
+        return any(f.rule == "moved-when-tried" and f.result.facts.get("confirmed") for f in self.findings)
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Choice:

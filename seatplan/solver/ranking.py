@@ -25,6 +25,7 @@ CRITERIA = (
     Criterion("certainty", 40, "fits without a doubt, before close ones and unmeasured ones"),
     Criterion("protection", 16, "each child in the most protective mode it still fits"),
     Criterion("cautions", 16, "good practice followed"),
+    Criterion("tried", 16, "what held when it was tried at the car"),
     Criterion("wishes", 16, "wishes kept"),
     Criterion("moves", 16, "least to change from today"),
     Criterion("method", 16, "the method that families more often get right"),
@@ -113,6 +114,7 @@ class CellCost:
             certainty=UNMEASURED * cell.unmeasured,
             protection=0 if placement.rider.adult else _STAGE[placement.mode_name],
             cautions=cell.cautions,
+            tried=int(not cell.confirmed),
             wishes=unkept,
             moves=0 if now is None else (now.position != position) + (now.restraint != used),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)

@@ -107,17 +107,30 @@ class Seater:
         for i, o in enumerate(options):
             at[o.position] = at.get(o.position, 0) | 1 << i
             of[o.restraint] = of.get(o.restraint, 0) | 1 << i
+        away = at.pop(ELSEWHERE, 0)
+        seats = list(at.values())
         at[ELSEWHERE] = of[-1] = 0
         spans, start = [], 0
         for domain in domains:
-            spans.append((start, ((1 << len(domain)) - 1) << start))
+            spans.append(((1 << len(domain)) - 1) << start)
             start += len(domain)
+
+        def all_can_sit(i: int, live: int) -> bool:
+            """Whether each rider from i on has an option left, and there are seats enough for those who need one."""
+            bound = 0
+            for span in spans[i:]:
+                left = live & span
+                if not left:
+                    return False
+                bound |= 0 if left & away else left
+            needy = sum(not live & span & away for span in spans[i:])
+            return sum(bool(seat & bound) for seat in seats) >= needy
 
         def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int) -> Iterator[Found]:
             if i == len(domains):
                 yield from self._whole(chosen, mask, keep, trip_mask)
                 return
-            todo = live & spans[i][1]
+            todo = live & spans[i]
             while todo:
                 low = todo & -todo
                 todo ^= low
@@ -134,10 +147,12 @@ class Seater:
                     if costs != (0,) and not any(keep(grown | cost) for cost in costs):
                         continue
                 rest = live & ~at[option.position] & ~of[option.restraint]
-                if all(rest & span for _, span in spans[i + 1:]):
+                if all_can_sit(i + 1, rest):
                     yield from extend(i + 1, rest, (*chosen, option), grown)
 
-        yield from extend(0, (1 << len(options)) - 1, (), 0)
+        everything = (1 << len(options)) - 1
+        if all_can_sit(0, everything):
+            yield from extend(0, everything, (), 0)
 
     def _whole(self, chosen: tuple[Option, ...], mask: int, keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
         placements = Found(0, chosen).placements

@@ -64,13 +64,13 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
         at = solve.choices.positions[choice.position].position
         held = None if choice.restraint is None else trip.restraints[choice.restraint].restraint
         if (position is None or at == position) and (restraint is None or held == restraint):
-            level, squeeze = _with(solve, choice)
+            level, squeeze = best_with(solve, choice)
             modes.append(Mode(at, held, choice.mode, choice.all_cells, level, squeeze))
     limits = solve.lanes.limits([p.position for p in solve.choices.positions])
     return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
 
 
-def _with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None]:
+def best_with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None]:
     """The best whole seating that has the choice, and for a squeezed one its sum."""
     if not choice.cells:
         return None, None

@@ -23,6 +23,7 @@ def _fields(change: Change) -> dict[str, str]:
     rider = listed(change.riders)
     return {
         "position": change.position, "restraint": change.restraint, "thing": change.thing, "rider": rider,
+        "rides": "ride" if len(change.riders) > 1 else "rides",
         "mm": mm(change.mm or 0), "was": mm(change.was_mm or 0),
         "wish": WISHED.get(change.thing, "").format(rider=rider, asked=change.asked),
     }

@@ -16,10 +16,12 @@ from .words import MODES, sentence
 _GROUPS_SHOWN = 4
 
 
-def conflict_text(explanation: Explanation) -> str:
-    """The group, what rules it out, and the sum of the nearest miss where a row is too narrow."""
-    told = lines_of(explanation.conflict.reasons)
-    lines = [wrapped(f"{_group(explanation)} {_intro(len(told), explanation.conflict.fewest)}")]
+def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
+    """The group, what rules it out, and the sum of the nearest miss where a row is too narrow. ``asked``: something
+    was asked for beside the trip."""
+    told = lines_of(explanation.conflict.reasons, strict)
+    who = _group(explanation, " like that" if asked else "")
+    lines = [wrapped(f"{who} {_intro(len(told), explanation.conflict.fewest)}")]
     lines += [wrapped(text, "   - ", "     ") for text in told]
     if explanation.nearest is not None:
         lines.append("   nearest to fitting:\n" + squeeze_text(explanation.nearest, "      "))
@@ -32,12 +34,12 @@ def conflict_text(explanation: Explanation) -> str:
     return "\n".join(lines)
 
 
-def _group(explanation: Explanation) -> str:
+def _group(explanation: Explanation, how: str) -> str:
     riders = explanation.riders
     if len(riders) == 1:
-        return f"{riders[0]} cannot ride in this car, even alone with the driver."
+        return f"{riders[0]} cannot ride{how} in this car, even with nobody else to carry."
     rest = "Either could without the other." if len(riders) == 2 else "Without any one of them the others could."
-    return f"{listed(riders)} cannot all travel in this car. {rest}"
+    return f"{listed(riders)} cannot all travel{how} in this car. {rest}"
 
 
 def _intro(n: int, fewest: bool) -> str:
@@ -47,12 +49,16 @@ def _intro(n: int, fewest: bool) -> str:
     return f"These {n} things together rule it out; were any one of them otherwise, there would be a way{among}:"
 
 
-def lines_of(reasons: Sequence[Reason]) -> list[str]:
-    """One line for each reason; those that say the same of several riders or seats share one."""
+def lines_of(reasons: Sequence[Reason], strict: bool = False) -> list[str]:
+    """One line for each reason; those that say the same of several riders or seats share one. ``strict``: what was
+    not measured counts as a no, of a row's room as well."""
     groups: dict[tuple[str, str, str], list[Reason]] = {}
     for reason in reasons:
         groups.setdefault((reason.occasion.rule, _in_what(reason), _said(reason)), []).append(reason)
-    return [_line(same) for same in groups.values()]
+    lines = [_line(same) for same in groups.values()]
+    if strict:
+        lines = [line.replace("is too narrow for", "is too narrow, or not all measured, for") for line in lines]
+    return lines
 
 
 def _line(reasons: Sequence[Reason]) -> str:
@@ -62,8 +68,13 @@ def _line(reasons: Sequence[Reason]) -> str:
     said = _said(first) if len(reasons) > 1 else _own(first)
     scope_pair = len(first.occasion.riders) > 1 or len(first.occasion.positions) > 1
     subject = "" if scope_pair else " ".join(part for part in (
-        listed(riders), f"at {listed(seats)}" if seats and len(reasons) > 1 else "", _in_what(first)) if part)
+        _each(riders), f"at {listed(seats)}" if seats and len(reasons) > 1 else "", _in_what(first)) if part)
     return f"{subject}: {said} ({first.occasion.rule})" if subject else f"{said} ({first.occasion.rule})"
+
+
+def _each(riders: Sequence[str]) -> str:
+    """The sentence that follows speaks of one: ``Odin (and Freya too)``."""
+    return riders[0] + (f" (and {listed(riders[1:])} too)" if len(riders) > 1 else "") if riders else ""
 
 
 def _in_what(reason: Reason) -> str:

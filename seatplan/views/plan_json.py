@@ -13,6 +13,7 @@ from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
 from .change_text import to_do, to_write, user_of
@@ -33,12 +34,8 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
-        "tally": {
-            "seatings": plan.tally.seatings, "valid": plan.tally.valid, "placement": plan.tally.placement,
-            "contest": plan.tally.contest, "squeeze": plan.tally.squeeze,
-            "contests": dict(plan.tally.contests), "sure": dict(plan.tally.sure),
-        },
-        "arrangements": [_arrangement(arrangement) for arrangement in plan.arrangements],
+        "tally": tally_json(plan.tally),
+        "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": [cell_json(cell) for cell in plan.choices.cells()],
         "certificates": certificates(plan),
@@ -46,7 +43,15 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
     }
 
 
-def _arrangement(arrangement: Arrangement) -> dict[str, Any]:
+def tally_json(tally: Tally) -> dict[str, Any]:
+    return {
+        "seatings": tally.seatings, "valid": tally.valid, "placement": tally.placement,
+        "contest": tally.contest, "squeeze": tally.squeeze,
+        "contests": dict(tally.contests), "sure": dict(tally.sure),
+    }
+
+
+def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
     return {
         "rank": arrangement.rank,
         "verdict": arrangement.verdict,
@@ -216,7 +221,7 @@ def _repair(repair: Repair) -> dict[str, Any]:
             "position": change.position or None, "thing": change.thing or None, "use": change.word or None,
             "mm": change.mm, "was": change.was_mm, "text": to_do(change, user_of(change, placements)),
             "write": to_write(change)} for change in repair.changes],
-        "arrangement": _arrangement(repair.arrangement),
+        "arrangement": arrangement_json(repair.arrangement),
         "losses": [{"rider": loss.rider, "mode": loss.mode, "instead_of": loss.instead_of} for loss in repair.losses],
         "alike": len(repair.alike),
     }

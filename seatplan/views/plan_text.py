@@ -15,6 +15,7 @@ from .rejected_text import rejected
 from .repairs_text import repairs_text
 from .shortage_text import shortage
 from .text import count, mm, table, wrapped
+from .tried_text import confirmed
 from .words import BY, VERDICTS, held_by, in_what
 
 #: what the arrangement before this one in the list does better
@@ -22,6 +23,7 @@ DECIDED = {
     "certainty": "is surer to fit",
     "protection": "keeps more children in a more protective mode",
     "cautions": "keeps more of good practice",
+    "tried": "has more of what held when tried at the car",
     "wishes": "keeps more wishes",
     "moves": "changes less from today",
     "method": "uses lower anchors more, which families more often get right",
@@ -45,8 +47,8 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     if explanation:
-        parts.append(conflict_text(explanation))
-        parts.append(repairs_text(explanation.repairs))
+        parts.append(conflict_text(explanation, plan.strict))
+        parts.append(repairs_text(explanation.repairs, plan.strict))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
     if measures:
@@ -115,6 +117,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
             lines.append(wrapped(f"{seat.placement.rider.rider} could also be held by {'; or '.join(others)}",
                                  "   ", "      "))
     lines.extend(along(arrangement, "   "))
+    lines.extend(confirmed(arrangement, "   "))
     lines.extend(cautions(arrangement, "   "))
     n = count_to_measure(arrangement)
     if n:

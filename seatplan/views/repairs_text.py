@@ -18,13 +18,18 @@ _THEN = {"fits": "then it fits", "close": "then it is close, to be tried in the 
          "unmeasured": "then it hangs on what was not measured"}
 
 
-def repairs_text(repairs: Repairs) -> str:
-    """Least first; or plainly that nothing was found."""
+def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
+    """Least first; or plainly that nothing was found. ``strict``: what was not measured counted as a no; ``asked``:
+    something was asked for beside the trip, and is kept."""
+    if not repairs.repairs and strict:
+        return wrapped("No set of up to three changes was found that would open it, as long as what was not measured "
+                       "counts as a no. `seatplan measure` says what to measure first.")
     if not repairs.repairs:
         stopped = "" if repairs.complete else " before the search stopped at its limit"
         return wrapped(f"No set of up to three changes was found that would open it{stopped}: nobody further forward, "
                        "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
-                       "fitted, no rider in another vehicle. It needs another car.")
+                       "fitted, no rider in another vehicle. "
+                       + ("So it cannot be had in this car." if asked else "It needs another car."))
     lines = [_HEAD]
     for i, repair in enumerate(repairs.repairs):
         lines.extend(_one(i + 1, repair))
@@ -36,7 +41,7 @@ def repairs_text(repairs: Repairs) -> str:
 
 def _one(number: int, repair: Repair) -> list[str]:
     placements = tuple(seat.placement for seat in repair.arrangement.seats)
-    done = [to_do(change, user_of(change, placements)) for change in repair.changes]
+    done = [to_do(change, user_of(change, placements)) for change in _joined(repair.changes)]
     lines = [wrapped("; and ".join(done), f"   {number}. ", "      ")]
     seats = ", ".join(f"{p.rider.rider} {p.position.position} {in_short(p)}" for p in placements)
     lines.append(wrapped(f"{_THEN[repair.verdict]}{_room(repair)}: {seats}", "      ", "        "))
@@ -54,10 +59,17 @@ def _one(number: int, repair: Repair) -> list[str]:
     return lines
 
 
+def _joined(changes: Sequence[Change]) -> list[Change]:
+    """Riders who all ride elsewhere, told as one change."""
+    gone = tuple(rider for change in changes if change.kind == "ride-elsewhere" for rider in change.riders)
+    kept = [change for change in changes if change.kind != "ride-elsewhere"]
+    return [*kept, Change("ride-elsewhere", riders=gone)] if gone else kept
+
+
 def _to_try(changes: Sequence[Change]) -> list[str]:
     """What to write into the files; entries of a list on lines of their own, to be copied as they are."""
     heads: dict[str, list[str]] = {}
-    for change in changes:
+    for change in _joined(changes):
         head, _, entry = to_write(change).partition("\n")
         heads.setdefault(head, []).extend(entry.split("\n") if entry else ())
     lines = []
@@ -82,8 +94,12 @@ def _alike(repair: Repair) -> str:
     if kinds == {"ride-elsewhere"}:
         own = set(_names(repair.changes))
         others = [listed(_names(changes)) for changes in repair.alike if set(_names(changes)) != own]
+        if len(own) > 1:
+            return f"the same opens if these do instead: {'; or '.join(others)}"
         return f"the same opens if {listed(others, 'or')} rides in another vehicle instead"
     n = len(repair.alike)
+    if "get-restraint" not in kinds:
+        return f"{count(n, 'other choice')} of who rides in another vehicle {'opens' if n == 1 else 'open'} it too"
     return (f"{count(n, 'other choice')} from the bundled restraints {'opens' if n == 1 else 'open'} it too; "
             "`seatplan room` says how large one may be")
 

@@ -33,11 +33,13 @@ VERDICTS = {"fits": "fits", "close": "close", "unmeasured": "not all measured", 
 
 def sentence(finding: Finding) -> str:
     """What a finding says, without the subject and without a full stop."""
-    from .wording import TEXT, UNMEASURED
+    from .wording import TEXT, TRIED, UNMEASURED
 
     own = TEXT[finding.rule]
     if finding.outcome == "unmeasured":
         template = own.get("unmeasured", UNMEASURED)
+    elif "tried_on" in finding.result.facts:
+        template = TRIED
     else:
         template = own.get(finding.outcome) or own["block"]
     return " ".join(_Lenient().vformat(template, (), _fields(finding)).split()).replace(" ,", ",")
@@ -56,7 +58,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
         "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
         "settle": f" ({settle})" if settle else "",
         "estimate": " (estimated)" if result.facts.get("estimated") else "",
-        "tried": f"moved {number(result.measured)} mm" if moved else result.measured,
+        "tried": (f"moved {number(result.measured)} mm, allowed {number(result.limit)} mm"
+                  if moved else result.measured),
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],

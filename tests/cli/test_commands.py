@@ -167,7 +167,7 @@ def test_a_new_file_passes_its_check(kind: str, tmp_path: Path):
     assert said.out.startswith(f"{file}: {kind}, good")
 
 
-@pytest.mark.parametrize("kind", ["vehicle", "restraint", "trip", "plan"])
+@pytest.mark.parametrize("kind", ["vehicle", "restraint", "trip", "plan", "compare"])
 def test_schemas_are_schemas(kind: str):
     said = seatplan("schema", kind)
     assert said.code == 0

@@ -7,10 +7,13 @@ from __future__ import annotations
 
 import os
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
 from running import seatplan
+
+from seatplan.files.library import find
 
 GOLDEN = Path(__file__).parent.parent / "views" / "golden"
 REWRITE = os.environ.get("SEATPLAN_REWRITE_GOLDEN") == "1"
@@ -29,6 +32,14 @@ COMMANDS = {
     "arrange-other-vehicle": "arrange three-boosters-two-belts --vehicle skiff-two",
     "why-rider": "why three-boosters-two-belts --rider Pim",
     "why-one-place": "why three-too-wide --rider Juno --position 2C --restraint Bastion",
+    "why-not": 'why three-across-school-run --not "Tamsin=2C"',
+    "why-not-at-all": 'why three-too-wide --not "Juno=2C"',
+    "why-not-blocked": 'why tall-driver --not "Mina=1R"',
+    "why-against": "why three-across-school-run --arrangement 2 --against 1",
+    "why-nothing-asked": "why tall-driver",
+    "room": "room three-across-school-run --rider Wren --position 2C",
+    "room-along": "room tall-driver --rider Mina --position 2L",
+    "room-wrong-rider": "room tall-driver --rider Aldous",
     "why-along": "why slide-decides --rider Mina --position 2L --restraint Nook",
     "rules": "rules",
     "rules-one": "rules head-near-shell-top",
@@ -40,12 +51,28 @@ COMMANDS = {
     "wrong-rider": "why three-too-wide --rider Jumo",
     "wrong-json": "arrange three-too-wide --rules eu --json",
     "measure-blank": "measure --blank vehicle",
+    "compare": "compare three-across-school-run --vehicle skiff-two --vehicle cattlegate-crew-cab",
+    "compare-first": "compare twins-small-hatch --vehicle quarry-saloon --vehicle half-measured-hatch",
+    "help-compare": "compare --help",
+    "help-record": "record --help",
+    "record-too-loose": "record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38 "
+                        "--on 2026-11-24",
+    "record-held": "record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved '1/2 in' "
+                   "--level yes --mode rear-facing-harness --on 2026-11-24",
+    "record-not-confirmed": "record my-trip.yaml --restraint nook --position 2R --by lower-anchors --moved 12 "
+                            "--on 2026-11-24",
+    "wrong-record": "record my-trip.yaml --restraint Nok --position 2D --by lap-shoulder-belt --moved far "
+                    "--on 2026-11-24",
+    "wrong-record-too-late": "record my-trip.yaml --restraint Nook --position 2C --by lap-belts --failed "
+                             "--on 2026-12-24",
     "measure-nothing-left": "measure two-seater-airbag-off",
 }
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_output(name: str, monkeypatch: pytest.MonkeyPatch):
+def test_output(name: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
+    shutil.copyfile(find("trip", "three-across-school-run"), tmp_path / "my-trip.yaml")
+    monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("COLUMNS", "80")          # help is as wide as the terminal
     said = seatplan(*shlex.split(COMMANDS[name]))
     text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{said.err}--- exit {said.code}\n"

@@ -19,7 +19,7 @@ LOADERS = [yaml.SafeLoader, *([yaml.CSafeLoader] if hasattr(yaml, "CSafeLoader")
 @pytest.fixture(params=LOADERS, ids=lambda loader: loader.__name__)
 def loader(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> Any:
     """Either parser: the fast one is not on every machine."""
-    monkeypatch.setattr(reading, "_Loader", request.param)
+    monkeypatch.setattr(reading, "YAML_LOADER", request.param)
     return request.param
 
 

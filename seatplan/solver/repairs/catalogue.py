@@ -93,11 +93,11 @@ def _wish(trip: Trip, rule: str, riders: tuple[str, ...]) -> Change:
     asked: list[str] = []
     for wish in _musts(trip, rule, riders):
         if wish.rider:
-            no = "not " if wish.not_at else ""
-            asked.append(no + " or ".join(wish.at or wish.not_at or wish.uses or ()))
+            where = "in" if wish.uses else "not at" if wish.not_at else "at"
+            asked.append(f"{where} {' or '.join(wish.at or wish.not_at or wish.uses or ())}")
         elif wish.together:
             asked.append(", ".join(wish.together))
-    return Change("drop-wish", riders=riders, thing=rule, asked="; ".join(asked))
+    return Change("drop-wish", riders=riders, thing=rule, asked=" and ".join(asked))
 
 
 def _get_restraint(trip: Trip, made: Change) -> Trip:

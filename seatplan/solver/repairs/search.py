@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 #: so many masks are looked at for one number of changes; then the list may lack some
 MOST_SEATINGS = 300_000
 #: rules that look at rider, restraint and mode only: what they block is blocked at every position
-_ANYWHERE = frozenset(rule.id for rule in RULES if rule.scope == "placement"
+ANYWHERE = frozenset(rule.id for rule in RULES if rule.scope == "placement"
                       and not {"position", "bars", "tether", "recline"} & set(rule.depends))
 
 
@@ -46,7 +46,7 @@ class Opening:
 class RepairSeater(Seater):
     """Everybody of a refused trip, with the options that changes would give."""
 
-    def __init__(self, solve: Solve, shelf: Shelf) -> None:
+    def __init__(self, solve: Solve, shelf: Shelf, keep: tuple[str, ...] = ()) -> None:
         super().__init__(solve)
         self.change_of: dict[int, Change] = {}
         self.complete = True
@@ -56,7 +56,8 @@ class RepairSeater(Seater):
         self._indexes = {rider.rider: r for r, rider in enumerate(solve.trip.riders)}
         spots = [(row, position) for row in solve.trip.vehicle.rows for position in row.positions]
         self._spots = [(p, row, position) for p, (row, position) in enumerate(spots)]
-        changes = offers(solve.trip, shelf)
+        changes = [change for change in offers(solve.trip, shelf)
+                   if not (KIND[change.kind].touches in ("wish", "rider") and set(keep) & set(change.riders))]
         solve.held += [self, changes]
         for change in changes:
             if KIND[change.kind].touches == "wish":
@@ -119,7 +120,7 @@ class RepairSeater(Seater):
                     cells = cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode)
                     for cell in cells:
                         self._open(cell, r, p, index, bit)
-                    if all(any(f.outcome == "block" and f.rule in _ANYWHERE for f in cell.findings) for cell in cells):
+                    if all(any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
                         break
         return pool
 

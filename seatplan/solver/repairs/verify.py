@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 #: up to so many changes at once
 MOST_CHANGES = 3
-#: so many repairs are told
+#: so many repairs are told; up to twice as many are solved, for some hang on what was not measured
 SHOWN = 3
 #: so many of a group of look-alikes are solved before the best of them is told
 TRIED = 2
@@ -60,9 +60,10 @@ class Repairs:
     complete: bool
 
 
-def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN) -> Repairs:
-    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved."""
-    seater = RepairSeater(solve, shelf)
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = ()) -> Repairs:
+    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
+    wishes of riders in ``keep`` stay musts, and they ride along."""
+    seater = RepairSeater(solve, shelf, keep)
     openings = seater.openings(MOST_CHANGES)
     sets: dict[int, int] = {}
     for opening in openings:
@@ -73,7 +74,7 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN) -> Repairs:
         best = _best_of(solve, seater, group)
         if best is not None:
             told.append(best)
-        if sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
+        if len(told) >= 2 * shown or sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
             break
     told.sort(key=_order)
     return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), seater.complete)

@@ -31,3 +31,5 @@ TEXT: dict[str, dict[str, str]] = {
 
 #: what stands for an outcome that a rule has no words of its own for
 UNMEASURED = "not known: {field}; {how}{settle}"
+#: what stands for a pass that nobody measured, but a try at the car shows
+TRIED = "{measured}: it held when tried on {tried_on}"

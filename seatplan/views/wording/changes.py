@@ -6,17 +6,17 @@ from __future__ import annotations
 DO = {
     "sit-further-forward": "whoever sits at {position} sits {mm} forward of rearmost (now at most {was})",
     "switch-airbag-off": "the front airbag at {position} is switched off by hand, and its lamp looked at on every trip",
-    "drop-wish": "you give up that it must be so: {wish}",
+    "drop-wish": "you no longer insist on {wish}",
     "get-restraint": "get another restraint for {user}: {restraint}, or one of its size",
     "fit-tether-anchor": "a workshop fits tether anchor {thing} at {position}, as the vehicle handbook offers",
     "get-narrower": "in place of {restraint} a like restraint that is nowhere wider than {mm} (it is {was})",
-    "ride-elsewhere": "{rider} rides in another vehicle",
+    "ride-elsewhere": "{rider} {rides} in another vehicle",
 }
 #: kind -> what stands for it in the files
 WRITE = {
     "sit-further-forward": "in the trip, `front: {{{position}: {{forward_at_most: {number}}}}}`",
     "switch-airbag-off": "in the trip, {position} among `airbags_off`",
-    "drop-wish": "in the trip, take `must: yes` out of the wish: {wish}",
+    "drop-wish": "in the trip, take `must: yes` out of the wish for {wish}",
     "get-restraint": "in the trip, under `restraints`:\n{entry}",
     "fit-tether-anchor": "in the vehicle, `tether: {thing}` at position {position}",
     "get-narrower": "in the restraint, no `width` over {number}",
@@ -25,6 +25,6 @@ WRITE = {
 #: rule -> what was asked for
 WISHED = {
     "wish-for-seat-not-met": "{rider} {asked}",
-    "wish-to-be-apart-not-met": "{rider} apart",
-    "wish-to-be-together-not-met": "{asked} together",
+    "wish-to-be-apart-not-met": "{rider} sitting apart",
+    "wish-to-be-together-not-met": "{asked} sitting together",
 }

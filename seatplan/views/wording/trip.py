@@ -18,8 +18,8 @@ TEXT = {
         "pass": "everybody has a place",
     },
     "moved-when-tried": {
-        "block": "tried on {on}: {tried}, allowed {limit} {unit}",
-        "pass": "tried on {on}: moved {measured} mm, allowed {limit} mm",
+        "block": "tried on {on}: {tried}",
+        "pass": "tried on {on}: moved {measured} mm, {level}; allowed {limit} mm",
     },
     "wish-for-seat-not-met": {
         "block": "you asked for {limit}, and not for {measured}",

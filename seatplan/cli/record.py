@@ -1,0 +1,81 @@
+"""seatplan record"""
+
+from __future__ import annotations
+
+import shlex
+from datetime import date
+
+import click
+
+from .answer import EXIT
+from .output import say
+from .usage import Misuse
+
+
+@click.command("record", short_help="Note what happened at the car, and what to try next.")
+@click.argument("trip")
+@click.option("--restraint", metavar="NAME", help="What was tried.")
+@click.option("--position", metavar="SEAT", help="Where: row and side, such as 2C.")
+@click.option("--by", metavar="WAY", help="What held it: lower-anchors, lap-shoulder-belt, lap-belt or "
+                                          "lower-anchors-with-belt.")
+@click.option("--mode", metavar="MODE", help="How it was used, such as rear-facing-harness, where it rides in several "
+                                             "ways.")
+@click.option("--moved", metavar="LENGTH", help='How far it moved at the belt path, held and pulled: 12, or "1/2 in".')
+@click.option("--level", type=click.Choice(["yes", "no"]), help="What the indicator on the restraint said.")
+@click.option("--failed", is_flag=True, help="It would not hold, or could not be installed at all.")
+@click.option("--note", metavar="TEXT", help="What else there is to say.")
+@click.option("--on", metavar="DATE", help="The day of the try, such as 2026-11-25.  [default: today]")
+@click.option("--undo", is_flag=True, help="Take the last entry back that was recorded.")
+def command(trip: str, undo: bool, **given: str | bool | None) -> int:
+    """Write down in the file TRIP how a restraint held when it was tried in the car, then say what that leaves and
+    which arrangement to try next.
+
+    The entry goes to the end of `tried`; everything else in the file stays as it is. More than 25 mm of movement
+    (or what the rules allow), not level, or --failed: the restraint is out on that seat in that way. What held is
+    confirmed and comes before what nobody tried; it says nothing of neighbours or of what was not measured.
+
+    \b
+      seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38
+      seatplan record my-trip.yaml --undo
+
+    Exit codes: 0 noted, and something fits (close counts), 1 noted, and nothing fits any more, 2 bad input and
+    nothing was written, 3 noted, and it hangs on what was not measured or the search stopped at its limit.
+    """
+    _complete(undo, given)
+
+    from seatplan.files import recording
+
+    today = date.today()
+    if undo:
+        done = recording.undo(trip)
+    else:
+        level = {"yes": True, "no": False}.get(str(given["level"]))
+        done = recording.record(trip, {**given, "level": level}, today)
+
+    from seatplan.rules.load import load_profile
+    from seatplan.solver.after_try import after_try
+    from seatplan.views.record_text import record_text, undone_text
+
+    after = after_try(done.before, done.after, done.tried, load_profile(done.after.rules), done.after.on or today)
+    text = undone_text if undo else record_text
+    say(text(after, trip, done.line, shlex.quote(trip)))
+    if after.now.verdict == "rejected" and not after.now.tally.complete:
+        return 3
+    return EXIT[after.now.verdict]
+
+
+def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
+    """Raises Misuse where something is missing, or stands beside --undo."""
+    said = [f"--{key}" for key, value in given.items() if value]
+    if undo:
+        if said:
+            raise Misuse(f"--undo takes the last entry back and goes with nothing else; found {', '.join(said)}",
+                         "leave the rest out, or leave --undo out")
+        return
+    missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
+    if missing:
+        raise Misuse(f"missing {', '.join(missing)}",
+                     "`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`")
+    if given["moved"] is None and not given["failed"] and given["level"] != "no":
+        raise Misuse("nothing says how it went",
+                     "`--moved` with the millimetres at the belt path, `--level no`, or `--failed`")

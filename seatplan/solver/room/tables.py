@@ -1,0 +1,292 @@
+"""The largest width at each height and the largest length at each recline, per seat and way of holding."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from seatplan.model import Part, Restraint, Trip
+from seatplan.model.restraint import ModeName
+from seatplan.rules.finding import Finding
+from seatplan.rules.profile import Profile
+
+from ..placements import Cell, cells_in
+from ..plan import Solve
+from ..repairs.catalogue import get_restraint
+from ..repairs.search import ANYWHERE
+from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from .around import Around, Neighbours
+from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
+
+if TYPE_CHECKING:
+    from seatplan.model import Rider
+    from seatplan.rules.subjects import Placement
+
+#: widths that are tried, mm: from narrower than any restraint to wider than any seat
+NARROWEST, WIDEST = 250, 900
+#: lengths of a rear-facing shell that are tried, mm: from shorter than any to longer than any
+SHORTEST, LONGEST = 300, 850
+#: degrees from upright at which the length is told
+RECLINES = (30, 35, 40, 45)
+
+
+@dataclass(frozen=True, slots=True)
+class Most:
+    """The largest measure that surely fits, and the largest that is close at worst; None where not even the smallest
+    that was tried does. ``open``: as far as measured, for something that matters was not."""
+
+    fits: int | None
+    close: int | None
+    open: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AtHeight:
+    """The largest width between two heights above the cushion, where it is no wider elsewhere than surely fits."""
+
+    up: tuple[int, int]
+    width: Most
+
+
+@dataclass(frozen=True, slots=True)
+class AtRecline:
+    """The longest rear-facing shell at one recline; ``reach`` and ``top``: where its upper end is then, forward of the
+    crease and above the cushion, mm."""
+
+    recline: int
+    length: Most
+    reach: int | None
+    top: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class RoomFor:
+    """Room at one seat for a restraint of one mode held in some ways, which all have the same room. ``against``: what
+    rules it out whatever its size. ``alone`` False: the others cannot all ride around this seat. ``full``: the width
+    with somebody at every other seat of the row, where that is less. ``fitting``: bundled restraints that would do,
+    with how sure that is."""
+
+    position: str
+    ways: tuple[Way, ...]
+    against: tuple[Finding, ...]
+    alone: bool
+    width: Most | None = None
+    full: Most | None = None
+    heights: tuple[AtHeight, ...] = ()
+    reclines: tuple[AtRecline, ...] = ()
+    fitting: tuple[tuple[str, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    trip: Trip
+    profile: Profile
+    day: date
+    rider: str
+    rooms: tuple[RoomFor, ...]
+
+
+def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
+         position: str | None = None, *, strict: bool = False, worst_case: bool = False) -> Room:
+    """Room for a restraint of one rider at every seat, or at one; the others keep all there is at hand.
+
+    Each measure is the most by itself: a restraint that is at the limit of one may be over at another. KeyError: no
+    such rider.
+    """
+    names = [r.rider for r in trip.riders]
+    if rider not in names:
+        raise KeyError(rider)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case)
+    shelf = {change.word: change.new for change in get_restraint.offers(
+        trip.model_copy(update={"on": solve.world.day}), shelf) if change.new is not None}
+    rooms: list[RoomFor] = []
+    modes = modes_for(solve, trip.riders[names.index(rider)], shelf)
+    for p, spot in enumerate(solve.choices.positions):
+        if position is None or spot.position == position:
+            rooms.extend(_Place(solve, names.index(rider), p, shelf).rooms(modes))
+    return Room(trip, profile, solve.world.day, rider, tuple(rooms))
+
+
+def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> list[ModeName]:
+    """The modes that some bundled restraint could carry the rider in, whatever the seat; most protective first."""
+    from ..ranking import stage
+
+    if rider.adult:
+        return []
+    row, spot = solve.trip.vehicle.rows[0], solve.choices.positions[0]
+    found: set[ModeName] = set()
+    for restraint in shelf.values():
+        for mode in restraint.modes:
+            cells = cells_in(solve.runner, solve.strict, rider, row, spot, restraint, mode)
+            if any(not any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
+                found.add(mode.mode)
+    solve.held.append(shelf)
+    return sorted(found, key=lambda mode: (stage(mode), mode))
+
+
+class _Place:
+    """One seat for one rider."""
+
+    def __init__(self, solve: Solve, rider: int, position: int, shelf: Mapping[str, Restraint]) -> None:
+        self._solve, self._shelf = solve, shelf
+        self._rider = solve.trip.riders[rider]
+        self._spot = solve.choices.positions[position]
+        self._row = solve.trip.vehicle.row_of(self._spot.position)
+        self._around = Around(solve, rider, position)
+        self._standing: list[Placement] = []
+
+    def rooms(self, modes: Sequence[ModeName]) -> list[RoomFor]:
+        """By mode; ways with the same room share one entry."""
+        found: list[RoomFor] = []
+        for mode in modes:
+            belt = self._spot.belt.kind if self._spot.belt else "lap-shoulder"
+            ways = [self._of(way) for way in ways_of(mode, belt)]
+            shared: dict[tuple[object, ...], list[RoomFor]] = {}
+            for one in ways:
+                key = (tuple(f.rule for f in one.against), one.width, one.full, one.heights, one.reclines)
+                shared.setdefault(key, []).append(one)
+            for same in shared.values():
+                first = same[0]
+                fitting = {word: level for one in reversed(same) for word, level in one.fitting}
+                found.append(RoomFor(
+                    first.position, tuple(way for one in same for way in one.ways), first.against, first.alone,
+                    first.width, first.full, first.heights, first.reclines, tuple(sorted(fitting.items()))))
+        return found
+
+    def _of(self, way: Way) -> RoomFor:
+        position = self._spot.position
+        bands = outline_of(way.mode, self._shelf.values())
+        judged = self._cells(way, banded(bands, [NARROWEST] * len(bands), SHORTEST))
+        against = _against(judged)
+        if against or not self._around.neighbours or not judged:
+            return RoomFor(position, (way,), against, bool(self._around.neighbours))
+        self._standing = [cell.placement for cell in judged if not any(f.outcome == "block" for f in cell.findings)]
+        # how long a restraint is does not change how wide it may be, so a short one is tried for the widths
+        reach = SHORTEST if way.mode == "rear-facing-harness" else None
+
+        def wide(mm: int) -> list[Part]:
+            return banded(bands, [mm] * len(bands), reach)
+
+        width = self._most(self._around, wide, way, NARROWEST, WIDEST)
+        beside = self._around.beside([p.position for p in self._row.positions if p.position != position])
+        full = self._most(beside, wide, way, NARROWEST, WIDEST) if beside.neighbours else None
+        told = full or width
+        heights = tuple(self._heights(beside if full else self._around, bands, told, reach, way))
+        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.close else []
+        return RoomFor(position, (way,), (), True, width, None if full == width else full, heights, tuple(reclines),
+                       self._fitting(way))
+
+    def _heights(self, around: Around, bands: Sequence[Band], uniform: Most, reach: int | None,
+                 way: Way) -> Iterator[AtHeight]:
+        wide = uniform.fits or uniform.close
+        if wide is None:
+            return
+        for i, band in enumerate(bands):
+            def at(mm: int, i: int = i) -> list[Part]:
+                return banded(bands, [mm if k == i else wide for k in range(len(bands))], reach)
+            yield AtHeight(band.up, self._most(around, at, way, wide, WIDEST))
+
+    def _reclines(self, way: Way) -> list[AtRecline]:
+        found = []
+        for recline in RECLINES:
+            def at(mm: int, recline: int = recline) -> list[Part]:
+                return leaning(mm, recline, NARROWEST)
+            most = self._most(self._around, at, way, SHORTEST, LONGEST, recline)
+            best = most.fits or most.close
+            reach, top = (None, None) if best is None else reach_of(best, recline)
+            found.append(AtRecline(recline, most, reach, top))
+        return found
+
+    def _cells(self, way: Way, parts: Sequence[Part]) -> tuple[Cell, ...]:
+        """The placements of a generic restraint here, judged."""
+        solve = self._solve
+        restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
+        solve.held.append(restraint)
+        return cells_in(solve.runner, False, self._rider, self._row, self._spot, restraint, restraint.modes[0])
+
+    def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
+        """The same placements in another size: no rule that was passed looks at it, only room does."""
+        restraint = generic(way, parts, self._solve.world.day, self._solve.world.profile.base, recline)
+        mode = restraint.modes[0]
+        own = [replace(p, restraint=restraint, mode=mode, installation=mode.installations[0],
+                       recline=p.recline and replace(p.recline, setting=recline)) for p in self._standing]
+        return [Cell(placement, (), False, False, 0) for placement in own]
+
+    def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,
+              recline: float | None = None) -> Most:
+        """The largest measure at the level of the smallest one, and at close; of a length with its ``recline``."""
+        lean = REFERENCE_DEG if recline is None else recline
+        search = _Largest(around, lambda mm: self._sized(way, parts_at(mm), lean), least, most, recline is not None)
+        first = search.level(least)
+        if first >= TOO_TIGHT:
+            return Most(None, None)
+        if first == UNSURE:
+            return Most(None, search.largest(UNSURE), True)
+        close = search.largest(CLOSE_FIT)
+        return Most(search.largest(FITS) if first == FITS else None, close)
+
+    def _fitting(self, way: Way) -> tuple[tuple[str, int], ...]:
+        """Bundled restraints that would do here in this mode, held so."""
+        solve = self._solve
+        found: dict[str, int] = {}
+        for word, restraint in self._shelf.items():
+            for mode in restraint.modes:
+                if mode.mode != way.mode:
+                    continue
+                cells = [cell for cell in cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot,
+                                                   restraint, mode)
+                         if not cell.blocked and cell.placement.by == way.by
+                         and (cell.placement.installation is None or mode.booster
+                              or cell.placement.installation.connectors in (None, way.connectors))]
+                level = self._around.best(cells)
+                if level < TOO_TIGHT:
+                    level = max(level, UNSURE if all(cell.unmeasured for cell in cells) else FITS)
+                    found[word] = min(level, found.get(word, level))
+        return tuple(found.items())
+
+
+def _against(cells: Sequence[Cell]) -> tuple[Finding, ...]:
+    """What blocks every one of some cells, whatever the restraint's size: the findings of the one with fewest."""
+    if not cells or any(not any(f.outcome == "block" for f in cell.findings) for cell in cells):
+        return ()
+    blocks = [tuple(f for f in cell.findings if f.outcome == "block") for cell in cells]
+    return min(blocks, key=len)
+
+
+class _Largest:
+    """The largest measure among all neighbours. Unless it is ``lengthwise``, all measures need the same room ahead."""
+
+    def __init__(self, around: Around, cells_at: Callable[[int], list[Cell]], least: int, most: int,
+                 lengthwise: bool) -> None:
+        self._around, self._cells_at, self._least, self._most = around, cells_at, least, most
+        self._cells: dict[int, list[Cell]] = {}
+        self._lengthwise = lengthwise
+
+    def _at(self, mm: int) -> list[Cell]:
+        if mm not in self._cells:
+            self._cells[mm] = self._cells_at(mm)
+        return self._cells[mm]
+
+    def level(self, mm: int) -> int:
+        """The best level of a measure among any neighbours."""
+        return min(self._one(near, mm) for near in self._around.neighbours)
+
+    def _one(self, near: Neighbours, mm: int) -> int:
+        stands = self._at(self._least)
+        return min(self._around.level(near, cell, None if self._lengthwise else as_)
+                   for cell, as_ in zip(self._at(mm), stands, strict=True))
+
+    def largest(self, aim: int) -> int:
+        """The largest measure that comes out at ``aim`` or better among some neighbours; the least one does."""
+        best = self._least
+        for near in self._around.neighbours:
+            if best >= self._most or self._one(near, best + 1) > aim:
+                continue
+            low, high = best + 1, self._most + 1        # low does, high does not or is not asked for
+            while high - low > 1:
+                middle = (low + high) // 2
+                low, high = (middle, high) if self._one(near, middle) <= aim else (low, middle)
+            best = low
+        return best

@@ -1,0 +1,37 @@
+"""Room for a restraint as JSON, described by ``data/schemas/room.json``."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from seatplan.solver.room.tables import Most, Room, RoomFor
+
+from .caution import CAUTION
+from .failure_json import SCHEMA
+from .plan_json import finding_json
+
+
+def room_json(room: Room) -> dict[str, Any]:
+    """Lengths in mm; a measure that reaches the end of what was tried may be larger."""
+    return {
+        "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
+        "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider,
+        "rooms": [_room(one) for one in room.rooms],
+    }
+
+
+def _room(one: RoomFor) -> dict[str, Any]:
+    return {
+        "position": one.position, "mode": one.ways[0].mode,
+        "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
+        "against": [finding_json(finding) for finding in one.against], "others_ride": one.alone,
+        "width": _most(one.width), "width_row_full": _most(one.full),
+        "heights": [{"up": list(band.up), "width": _most(band.width)} for band in one.heights],
+        "reclines": [{"recline": at.recline, "length": _most(at.length), "reach": at.reach, "top": at.top}
+                     for at in one.reclines],
+        "bundled": [{"use": word, "verdict": ("fits", "close", "unmeasured")[level]} for word, level in one.fitting],
+    }
+
+
+def _most(most: Most | None) -> dict[str, Any] | None:
+    return None if most is None else {"fits": most.fits, "close": most.close, "as_far_as_measured": most.open}

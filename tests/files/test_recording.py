@@ -1,0 +1,243 @@
+"""Writing down a try: one entry more, every other byte as it was; and taking it back."""
+
+from __future__ import annotations
+
+import shlex
+import subprocess
+import tempfile
+from datetime import date
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from trip_layouts import NOTES, POSITIONS, RESTRAINTS, layouts
+
+from seatplan.files.errors import InputError
+from seatplan.files.library import find
+from seatplan.files.load import load_trip
+from seatplan.files.recording import record, undo
+
+DAY = date(2026, 11, 25)
+TRIES = st.fixed_dictionaries(
+    {"restraint": st.sampled_from(RESTRAINTS), "position": st.sampled_from(POSITIONS),
+     "by": st.just("lap-shoulder-belt"), "moved": st.sampled_from(["0", "38", "3/4 in", "2.5 cm"])},
+    optional={"level": st.booleans(), "failed": st.booleans(), "note": st.sampled_from(NOTES),
+              "mode": st.just("rear-facing-harness"), "on": st.just("2026-11-24")})
+
+
+def is_put_into(before: bytes, after: bytes) -> bool:
+    """Whether the one is the other with something put in at one place, or at two."""
+    same = next((i for i, (a, b) in enumerate(zip(before, after, strict=False)) if a != b), len(before))
+    rest, new = before[same:], after[same:]
+    return new.endswith(rest) or any(
+        new[1:].startswith(rest[:cut]) and new.endswith(rest[cut:]) for cut in range(len(rest)))
+
+
+def takes_more(file: Path, told: dict) -> bool:
+    """Whether an entry can stand behind an indented text that ends with the file: a line break more changes the text,
+    unless it says that it does not."""
+    try:
+        record(str(file), told, DAY)
+    except InputError as wrong:
+        if "add it by hand" not in str(wrong):
+            raise
+        return False
+    undo(str(file))
+    return True
+
+
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(layouts(), TRIES, TRIES)
+def test_any_layout_takes_two_entries_and_gives_them_back(raw: bytes, first: dict, second: dict):
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "trip.yaml"
+        file.write_bytes(raw)
+        old = load_trip(str(file))
+        steps = [raw]
+        if raw.endswith((b"tried: [no]", b"tried: [no]\r\n   ", b"tried: [no]\n   ")) and not takes_more(file, first):
+            assert file.read_bytes() == raw
+            return
+        for told in (first, second):
+            done = record(str(file), told, DAY)
+            steps.append(file.read_bytes())
+            assert is_put_into(steps[-2], steps[-1])
+            now = load_trip(str(file))
+            assert now == done.after
+            assert now == old.model_copy(update={"tried": [*old.tried, done.tried]})
+            assert done.tried.recorded
+            assert done.tried.note == told.get("note", "")
+            line = file.read_text(encoding="utf-8").splitlines()[done.line - 1]
+            assert "recorded" in line
+            old = now
+        for before in reversed(steps[:-1]):
+            undo(str(file))
+            assert file.read_bytes() == before
+        assert [p.name for p in Path(folder).iterdir()] == ["trip.yaml"]
+
+
+HEAD = """\
+trip: Layout
+vehicle: {vehicle: Layout car, rows: [{row: 1, positions: [{position: 1L}]}, {row: 2, positions: [{position: 2L}]}]}
+drives: 1L
+riders: [{rider: Wren, age: 1y}]
+restraints:
+  - {restraint: Nook, modes: [{mode: rear-facing-harness, installations: [{by: lap-shoulder-belt}]},
+                              {mode: high-back-booster, installations: [{by: lap-belt}]}]}
+"""
+TOLD = {"restraint": "Nook", "position": "2L", "by": "lap-shoulder-belt", "moved": "38"}
+ENTRY = "{restraint: Nook, position: 2L, by: lap-shoulder-belt, moved: 38, on: 2026-11-25, recorded: yes}"
+OLD = "{restraint: Nook, position: 2L, by: lap-belt, moved: 1}"
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    return tmp_path / "trip.yaml"
+
+
+@pytest.mark.parametrize(("before", "after"), [
+    ("", f"tried:\n  - {ENTRY}\n"),
+    ("rules: us", f"rules: us\ntried:\n  - {ENTRY}"),
+    ("rules: us\r\n", f"rules: us\r\ntried:\r\n  - {ENTRY}\r\n"),
+    ("...\n# end\n", f"tried:\n  - {ENTRY}\n...\n# end\n"),
+    ("tried: []  # so far\nrules: us\n", f"tried: [{ENTRY}]  # so far\nrules: us\n"),
+    (f"tried: [{OLD},]\n", f"tried: [{OLD}, {ENTRY},]\n"),
+    (f"tried:\n    - {OLD}  # wet\n    # it was late\n# the rules\nrules: us\n",
+     f"tried:\n    - {OLD}  # wet\n    # it was late\n    - {ENTRY}\n# the rules\nrules: us\n"),
+    (f"tried:\n- {OLD}\n# the rules\nrules: us\n", f"tried:\n- {OLD}\n- {ENTRY}\n# the rules\nrules: us\n"),
+    (f"tried: [\n  {OLD}  # wet\n]\n", f"tried: [\n  {OLD},  # wet\n  {ENTRY}\n]\n"),
+    (f"tried: [\n  {OLD},  # wet\n]\n", f"tried: [\n  {OLD},  # wet\n  {ENTRY},\n]\n"),
+    ("# about the text\nnotes: |\n  text", f"tried:\n  - {ENTRY}\n# about the text\nnotes: |\n  text"),
+], ids=["absent", "no last line break", "line break of the line above", "end of document", "empty list",
+        "comma at the end", "comments", "no indentation", "lines of a flow list", "lines with commas",
+        "text to the end"])
+def test_where_the_entry_goes(file: Path, before: str, after: str):
+    raw = (HEAD + before).encode()
+    file.write_bytes(raw)
+    done = record(str(file), TOLD, DAY)
+    assert file.read_bytes().decode() == HEAD + after
+    assert file.read_bytes().splitlines()[done.line - 1].count(b"recorded: yes") == 1
+    assert undo(str(file)).after == done.before
+    assert file.read_bytes() == raw
+
+
+@pytest.mark.parametrize(("text", "where", "told"), [
+    ("tried:\n", "8:7", "tried is empty; expected a list"),
+    ("tried: *x\n", "8:8", "`*x` names nothing above it"),
+    ("tried:\n\t- {}\n", "9:1", "a tab indents this line; expected spaces"),
+    ("notes: &n {a: 1}\n", "8:8", "notes is a set of keys; expected text of up to 4000 characters"),
+])
+def test_what_cannot_be_read_is_left_alone(file: Path, text: str, where: str, told: str):
+    file.write_text(HEAD + text, encoding="utf-8")
+    with pytest.raises(InputError) as wrong:
+        record(str(file), TOLD, DAY)
+    assert str(wrong.value).startswith(f"{file}:{where}: {told}")
+    assert file.read_text(encoding="utf-8") == HEAD + text
+
+
+def test_a_list_that_stands_elsewhere_is_refused_with_the_line_to_add(file: Path):
+    text = HEAD.replace("trip: Layout", "trip: Layout\nwishes: &none []") + "tried: *none\n"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match="add it by hand") as wrong:
+        record(str(file), TOLD, DAY)
+    assert str(wrong.value).startswith(f"{file}:9:1: nothing was written")
+    assert str(wrong.value).endswith(ENTRY)
+    assert file.read_text(encoding="utf-8") == text
+
+
+def test_an_anchored_list_that_others_use_does_not_grow_for_them(file: Path):
+    text = HEAD + "tried: &none []\nwishes: *none\n"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match="add it by hand"):
+        record(str(file), TOLD, DAY)
+    assert file.read_text(encoding="utf-8") == text
+
+
+def test_everything_that_is_wrong_is_told_at_once_with_its_place(file: Path):
+    file.write_text(HEAD, encoding="utf-8")
+    with pytest.raises(InputError) as wrong:
+        record(str(file), {"restraint": "Nok", "position": "2R", "by": "lap-belt", "moved": "far",
+                           "on": "tomorrow"}, DAY)
+    assert [str(problem).replace(str(file), "F") for problem in wrong.value.problems] == [
+        'moved is "far"; expected mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
+        'on is "tomorrow"; expected a date such as 2026-03-01',
+        'F:2:1: no position of this trip is called "2R"; expected one of 1L, 2L',
+        'F:5:1: no restraint of this trip is called "Nok"; did you mean "Nook"?',
+    ]
+    assert file.read_text(encoding="utf-8") == HEAD
+
+
+@pytest.mark.parametrize(("changed", "told"), [
+    ({"by": "lap-shoulder"}, '6:5: Nook has no installation by lap-shoulder; did you mean "lap-shoulder-belt"?'),
+    ({"by": "lap-belt", "mode": "rear-facing-harness"},
+     "6:5: Nook has no installation by lap-belt as rear-facing-harness; did you mean \"lap-shoulder-belt\"?"),
+    ({"mode": "rear-facing"}, '6:5: Nook has no mode rear-facing; did you mean "rear-facing-harness"?'),
+])
+def test_the_way_is_held_against_the_restraint(file: Path, changed: dict, told: str):
+    file.write_text(HEAD, encoding="utf-8")
+    with pytest.raises(InputError) as wrong:
+        record(str(file), {**TOLD, **changed}, DAY)
+    assert [str(p) for p in wrong.value.problems] == [f"{file}:{told}"]
+
+
+def test_a_try_after_the_day_of_travel_would_not_count_and_is_refused(file: Path):
+    file.write_text(HEAD + "on: 2026-11-24\n", encoding="utf-8")
+    with pytest.raises(InputError, match="8:5: the day of travel is 2026-11-24 and the try was on 2026-11-25"):
+        record(str(file), TOLD, DAY)
+    assert record(str(file), {**TOLD, "on": "2026-11-24"}, DAY).tried.on == date(2026, 11, 24)
+
+
+def test_names_are_found_whatever_their_capitals_and_written_as_the_trip_has_them(file: Path):
+    file.write_text(HEAD, encoding="utf-8")
+    record(str(file), {**TOLD, "restraint": "NOOK", "position": "2l", "by": "Lap-Shoulder-Belt"}, DAY)
+    assert ENTRY in file.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("name", ["three-too-wide", str(find("trip", "three-too-wide"))])
+def test_a_bundled_trip_is_not_written_in_and_the_copy_it_names_can_be(
+        name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.chdir(tmp_path)
+    before = find("trip", "three-too-wide").read_bytes()
+    (tmp_path / "link.yaml").symlink_to(find("trip", "three-too-wide"))
+    for ref in (name, "link.yaml"):
+        with pytest.raises(InputError, match="is a bundled trip") as wrong:
+            record(ref, TOLD, DAY)
+        copy = str(wrong.value).split("`")[1]
+        subprocess.run(shlex.split(copy), check=ref == name)       # the second time, what is there already stays
+    told = {"restraint": "Bastion", "position": "2C", "by": "lap-shoulder-belt", "moved": "12"}
+    assert record("my-three-too-wide.yaml", told, DAY).after.tried[-1].moved == 12
+    assert find("trip", "three-too-wide").read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["-", "no-such-trip", "no-such-trip.yaml"])
+def test_what_is_no_file_is_refused(name: str):
+    with pytest.raises(InputError, match=r"standard input|no bundled trip|no such file"):
+        record(name, TOLD, DAY)
+
+
+@pytest.mark.parametrize(("tried", "told"), [
+    ("", "F: nothing to take back: nothing is noted under `tried`"),
+    ("tried: []\n", "F:8:8: nothing to take back: nothing is noted under `tried`"),
+    (f"tried:\n  - {OLD}\n", "F:9:5: the last entry was not written by `seatplan record`; take it out by hand"),
+    (f"tried:\n  - {ENTRY}\n  - {OLD}\n",
+     "F:10:5: the last entry was not written by `seatplan record`; take it out by hand"),
+    (f"tried:\n  - {ENTRY}  # my own remark\n",
+     "F:9:5: the last entry was changed since it was recorded; take it out by hand"),
+    (f"tried:\n  - {ENTRY.replace('moved: 38', 'moved:  38')}\n",
+     "F:9:5: the last entry was changed since it was recorded; take it out by hand"),
+])
+def test_only_what_was_recorded_is_taken_back(file: Path, tried: str, told: str):
+    file.write_text(HEAD + tried, encoding="utf-8")
+    with pytest.raises(InputError) as wrong:
+        undo(str(file))
+    assert str(wrong.value).replace(str(file), "F").replace("F:1:1", "F") == told
+    assert file.read_text(encoding="utf-8") == HEAD + tried
+
+
+def test_what_was_changed_elsewhere_in_the_file_stays_when_an_entry_is_taken_back(file: Path):
+    file.write_text(HEAD, encoding="utf-8")
+    record(str(file), TOLD, DAY)
+    changed = file.read_text(encoding="utf-8").replace("Wren", "Wrenna") + "rules: un\n"
+    file.write_text(changed, encoding="utf-8")
+    undo(str(file))
+    assert file.read_text(encoding="utf-8") == HEAD.replace("Wren", "Wrenna") + "rules: un\n"
