@@ -17,10 +17,11 @@ if TYPE_CHECKING:
 
     from seatplan.files.errors import InputError
     from seatplan.model import Trip
+    from seatplan.solver.explain import Explanation
     from seatplan.solver.results import Plan
 
 __version__ = "0.1.0"
-__all__ = ["InputError", "arrange", "load_trip", "seatings"]
+__all__ = ["InputError", "arrange", "explain", "load_trip", "seatings"]
 
 
 def load_trip(ref: str | PathLike[str], vehicle: str | PathLike[str] | None = None) -> Trip:
@@ -47,6 +48,15 @@ def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict
     if day is None:
         raise ValueError("the trip names no day: give today=")
     return plan(trip, load_profile(rules or trip.rules), day, top=top, strict=strict, **options)
+
+
+def explain(plan: Plan) -> Explanation | None:
+    """Why a plan has no arrangement, and what would change that: who cannot travel together, the fewest reasons, and
+    changes that were each solved again, bundled restraints among them. None for a plan that has arrangements."""
+    from seatplan.files.load import shelf
+    from seatplan.solver.explain import explain as explained
+
+    return explained(plan, shelf())
 
 
 def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,

@@ -92,7 +92,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
         from seatplan.files.load import shelf
         from seatplan.solver.explain import explain
 
-        explained = explain(solved, shelf())
+        explained = explain(solved, shelf(), Slow())
     if json_out:
         from seatplan.views.plan_json import plan_json
 

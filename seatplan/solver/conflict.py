@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from seatplan.rules.subjects import Pair, Seated
+
 from .minimal import bits, hitting_sets, minimal_conflict, smallest_hitting_set, without_supersets
 from .occasions import Occasion
-from .seater import Found, Seater, trip_masks
+from .seater import Found, Seater, trip_masks, trip_runner
 
 if TYPE_CHECKING:
     from seatplan.rules.finding import Finding
+    from seatplan.rules.subjects import Placement
 
 #: all smallest groups are looked for with up to so many riders
 MOST_RIDERS = 9
@@ -163,5 +166,18 @@ def smallest_conflict(seater: Seater, riders: Sequence[int]) -> Conflict:
         opens = group.find(mask & ~bit)
         if opens is None:
             raise RuntimeError("a reason of a conflict can be spared")
-        reasons.append(Reason(seater.occasions.of_bit[bit], seater.occasions.finding.get(bit), opens))
+        reasons.append(Reason(seater.occasions.of_bit[bit], _said_of(seater, bit, opens), opens))
     return Conflict(tuple(riders), tuple(reasons), fewest)
+
+
+def _said_of(seater: Seater, bit: int, opens: Found) -> Finding | None:
+    """The finding that says an occasion of the seating that it stands in the way of. An occasion told by its position
+    alone was perhaps met first with somebody outside the group."""
+    solve, everyone = seater.solve, opens.placements
+    alone = [((o.cell.placement,), o.cell.findings) for o in opens.options if o.cell is not None]
+    pairs = [((a, b), solve.runner.pair(Pair(a, b))) for a, b in combinations(everyone, 2)]
+    group = trip_runner(solve, [option.rider for option in opens.options])
+    whole = [] if group is None else [(everyone, group.trip(Seated(everyone)))]
+    subjects: Sequence[tuple[tuple[Placement, ...], Sequence[Finding]]] = [*alone, *pairs, *whole]
+    return next((finding for placements, findings in subjects for finding in findings
+                 if seater.occasions.of_findings((finding,), placements, solve.strict) == bit), None)

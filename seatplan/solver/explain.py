@@ -9,7 +9,7 @@ from seatplan.geometry.chain import Squeeze
 
 from .conflict import MOST_RIDERS, Conflict, Group, smallest_conflict, smallest_groups
 from .occasions import ROW
-from .plan import Solve
+from .plan import Progress, Solve
 from .repairs.change import Shelf
 from .repairs.verify import Repairs, repairs_of
 from .results import Plan, SqueezeShown
@@ -42,7 +42,7 @@ class Explanation:
         return self.groups[0]
 
 
-def explain(plan: Plan, shelf: Shelf) -> Explanation | None:
+def explain(plan: Plan, shelf: Shelf, progress: Progress | None = None) -> Explanation | None:
     """Explain a plan without arrangements; None where there are some, or where the search stopped before it knew.
 
     ``shelf``: restraints that could be had, by the word that files name them by.
@@ -51,10 +51,11 @@ def explain(plan: Plan, shelf: Shelf) -> Explanation | None:
         return None
     trip = plan.trip if plan.trip.on else plan.trip.model_copy(update={"on": plan.day})
     solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case)
-    return explain_solve(solve, shelf)
+    return explain_solve(solve, shelf, progress=progress)
 
 
-def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = ()) -> Explanation | None:
+def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = (),
+                  progress: Progress | None = None) -> Explanation | None:
     """The same for a solve; None where all can travel together. No repair gives up what riders of ``keep`` must have,
     or leaves them behind."""
     seater = solve_seater(solve)
@@ -67,7 +68,7 @@ def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = ()) -> Exp
     names = [rider.rider for rider in solve.trip.riders]
     return Explanation(
         tuple(tuple(names[r] for r in group) for group in groups), len(names) <= MOST_RIDERS, conflicts[first],
-        _nearest(seater, conflicts[first]), repairs_of(solve, shelf, keep=keep))
+        _nearest(seater, conflicts[first]), repairs_of(solve, shelf, keep=keep, progress=progress))
 
 
 def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:

@@ -288,7 +288,10 @@ def _possible_movers(world: World) -> dict[str, Mover]:
     for position in world.vehicle.positions():
         ahead = position.ahead
         if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
-            movers[ahead.seat] = Mover(ahead.seat, ahead.travel, off_mm=tape)
+            # said at each position behind it: where they differ, the least is sure
+            known = movers.get(ahead.seat)
+            travel = ahead.travel if known is None else min(ahead.travel, known.travel_mm)
+            movers[ahead.seat] = Mover(ahead.seat, travel, off_mm=tape)
     return dict(sorted(movers.items()))
 
 

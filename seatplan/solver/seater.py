@@ -17,6 +17,8 @@ from .occasions import ALONG, ROW, Occasion, Occasions
 from .rowplans import TOO_TIGHT
 
 if TYPE_CHECKING:
+    from seatplan.rules.run import Runner
+
     from .placements import Cell
     from .plan import Solve
 
@@ -210,22 +212,29 @@ def no_trip_mask(_: Sequence[Placement]) -> int:
 
 def trip_masks(solve: Solve, occasions: Occasions, riders: Sequence[int]) -> TripMask:
     """The rules of the whole trip for a group of its riders: wishes that name somebody else are left out."""
+    runner = trip_runner(solve, riders)
+    if runner is None:
+        return no_trip_mask
+
+    def mask(placements: Sequence[Placement]) -> int:
+        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.strict)
+
+    return mask
+
+
+def trip_runner(solve: Solve, riders: Sequence[int]) -> Runner | None:
+    """The rules as the group by itself meets them; None where no rule of the whole trip can matter."""
     from seatplan.rules.run import Runner
     from seatplan.rules.subjects import World
 
     from .whole import may_matter
 
     if not may_matter(solve):
-        return no_trip_mask
+        return None
     trip = solve.trip
     names = {trip.riders[r].rider for r in riders}
     wishes = [wish for wish in trip.wishes
               if names >= {*([wish.rider] if wish.rider else ()), *(wish.apart or ()), *(wish.together or ())}]
     group = trip.model_copy(update={
         "riders": [rider for r, rider in enumerate(trip.riders) if r in riders], "wishes": wishes})
-    runner = Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day))
-
-    def mask(placements: Sequence[Placement]) -> int:
-        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.strict)
-
-    return mask
+    return Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day))

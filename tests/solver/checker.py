@@ -161,7 +161,8 @@ class Checker:
         travels: dict[str, int] = {}
         for position in vehicle.positions():
             if position.ahead and position.ahead.seat and position.ahead.travel:
-                travels.setdefault(position.ahead.seat, position.ahead.travel)
+                travels[position.ahead.seat] = min(
+                    position.ahead.travel, travels.get(position.ahead.seat, position.ahead.travel))
         taken = {p["position"] for p in arrangement["placements"]} | {self.trip.drives}
         for mover, forward in stands.items():
             most = slides.get(mover, travels.get(mover, 0))

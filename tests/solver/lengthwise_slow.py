@@ -86,12 +86,8 @@ class Lengthwise:
         for position in vehicle.positions():
             ahead = position.ahead
             if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in self.travel:
-                # the file says it at each position behind; the first one counts
-                self.travel.setdefault(ahead.seat, ahead.travel)
-        for position in reversed(vehicle.positions()):
-            ahead = position.ahead
-            if ahead and ahead.seat and ahead.travel and ahead.seat in self.travel:
-                self.travel[ahead.seat] = ahead.travel
+                # the file says it at each position behind; the least counts
+                self.travel[ahead.seat] = min(ahead.travel, self.travel.get(ahead.seat, ahead.travel))
         self.kept: dict[tuple[object, ...], int] = {}
         self.needs: dict[int, tuple[Placement, tuple[int, float] | None]] = {}
         self.tape = float(vehicle.measured.tolerance)

@@ -28,12 +28,15 @@ def _sit_further_forward(trip: Trip, made: Change) -> Trip:
 @change("sit-further-forward", title="Somebody in front sits further forward", effort=ADJUST, touches="front",
         apply=_sit_further_forward)
 def sit_further_forward(trip: Trip, shelf: Shelf) -> Iterator[Change]:
-    """The seat ahead could come further than its occupant said, up to the end of its travel."""
+    """The seat ahead, or the row that slides with it, could come further than its occupant said, up to the end of its
+    travel."""
     travels: dict[str, int] = {}
+    slides = {position.position: row.slides for row in trip.vehicle.rows for position in row.positions if row.slides}
     for position in trip.vehicle.positions():
         ahead = position.ahead
-        if ahead and ahead.seat and ahead.travel:
-            travels[ahead.seat] = max(ahead.travel, travels.get(ahead.seat, 0))
+        if ahead and ahead.seat and ahead.travel and ahead.seat not in slides:
+            travels[ahead.seat] = min(ahead.travel, travels.get(ahead.seat, ahead.travel))
+    travels.update((seat, slides[seat]) for seat in trip.front if seat in slides)
     for seat, travel in travels.items():
         given = trip.front[seat].forward_at_most if seat in trip.front else None
         if given is not None and given < travel:
@@ -170,7 +173,9 @@ def get_narrower(trip: Trip, shelf: Shelf) -> Iterator[Change]:
 
 
 def _widest(mode: Mode) -> int:
-    return max((part.width or 0 for part in mode.parts), default=0)
+    """The widest part, with those that only one way of installing brings; 0 where none was measured."""
+    parts = [*mode.parts, *(part for installation in mode.installations for part in installation.parts)]
+    return max((part.width or 0 for part in parts), default=0)
 
 
 def _rides_elsewhere(trip: Trip, made: Change) -> Trip:

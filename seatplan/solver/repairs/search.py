@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations
+from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
 from seatplan.rules.registry import RULES
@@ -24,12 +24,16 @@ from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
 if TYPE_CHECKING:
-    from seatplan.model import Position, Rider, Row
+    from seatplan.model import Position, Restraint, Rider, Row
 
-    from ..plan import Solve
+    from ..plan import Progress, Solve
 
 #: so many masks are looked at for one number of changes; then the list may lack some
 MOST_SEATINGS = 300_000
+#: so many changes of one position are looked at together
+MOST_AT_ONE_SEAT = 3
+#: so many seatings of one opening are asked how far forward a seat has to come
+LANES_FROM = 2_000
 #: rules that look at rider, restraint and mode only: what they block is blocked at every position
 ANYWHERE = frozenset(rule.id for rule in RULES if rule.scope == "placement"
                       and not {"position", "bars", "tether", "recline"} & set(rule.depends))
@@ -53,6 +57,10 @@ class RepairSeater(Seater):
         self._fronts: dict[int, Lanes] = {}
         self._front_bits: list[int] = []
         self._trip_masks: dict[tuple[str, ...], TripMask] = {}
+        self._seat_changes: list[tuple[int, Change]] = []
+        self._models: list[tuple[int, Restraint, int]] = []
+        self._nowhere: set[tuple[int, int]] = set()
+        self._opened: dict[tuple[object, ...], list[int]] = {}
         self._indexes = {rider.rider: r for r, rider in enumerate(solve.trip.riders)}
         spots = [(row, position) for row in solve.trip.vehicle.rows for position in row.positions]
         self._spots = [(p, row, position) for p, (row, position) in enumerate(spots)]
@@ -72,12 +80,14 @@ class RepairSeater(Seater):
             if touches == "restraint":
                 pool = self._restraint(change, pool)
             elif touches == "position":
-                self._position(change)
+                self._seat_changes.append((self._bit(change), change))
             elif touches == "rider":
                 r = self._indexes[change.riders[0]]
                 self.domains[r].append(Option(r, ELSEWHERE, -1, -1, -1, self._bit(change), None))
             elif touches == "front":
                 self._front_bits.append(self._bit(change))
+        for p, row, position in self._spots:
+            self._changed_seat(p, row, position)
 
     def _bit(self, change: Change) -> int:
         bit = self.occasions.spare()
@@ -97,10 +107,16 @@ class RepairSeater(Seater):
             against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.strict)
             if any(bit not in self.change_of for bit in bits(against)):
                 return
+        placement, mask = cell.placement, against | extra
+        key = (rider, position, id(placement.mode), id(placement.installation), placement.bars, placement.tether,
+               placement.recline)
+        known = self._opened.setdefault(key, [])
+        if any(mask & fewer == fewer for fewer in known):
+            return
+        known.append(mask)
         row = self.solve.row_at[position]
         self.domains[rider].append(Option(
-            rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell),
-            against | extra, cell))
+            rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell), mask, cell))
 
     def _restraint(self, change: Change, pool: int) -> int:
         """The placements of a new restraint, or of a narrower one in the place of its model."""
@@ -112,6 +128,7 @@ class RepairSeater(Seater):
         else:
             index = next(i for i, r in enumerate(after.restraints) if r.restraint == change.restraint)
             restraint = after.restraints[index]
+        self._models.append((bit, restraint, index))
         for r, rider in enumerate(solve.trip.riders):
             if rider.adult:
                 continue
@@ -121,21 +138,30 @@ class RepairSeater(Seater):
                     for cell in cells:
                         self._open(cell, r, p, index, bit)
                     if all(any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
+                        self._nowhere.add((r, id(mode)))
                         break
         return pool
 
-    def _position(self, change: Change) -> None:
-        """The placements at one position as it would be."""
-        solve, bit = self.solve, self._bit(change)
-        after = applied(solve.trip, (change,))
-        solve.held.append(after)
-        world = World(after, after.vehicle, solve.world.profile, solve.world.day)
-        runner = Runner(world)
-        row, position = after.vehicle.row_of(change.position), after.vehicle.position(change.position)
-        p = next(p for p, _, own in self._spots if own.position == change.position)
-        for r, rider in enumerate(solve.trip.riders):
-            for cell, index in self._everything(runner, rider, row, position):
-                self._open(cell, r, p, index, bit)
+    def _changed_seat(self, p: int, row: Row, position: Position) -> None:
+        """The placements at one position as changes would make it, alone and together, of what is at hand and of what
+        could be had."""
+        solve = self.solve
+        ways = [way for way in self._seat_changes if _matters(way[1], row, position)]
+        for n in range(1, min(len(ways), MOST_AT_ONE_SEAT) + 1):
+            for some in combinations(ways, n):
+                extra = sum(bit for bit, _ in some)
+                after = applied(solve.trip, tuple(change for _, change in some))
+                solve.held.append(after)
+                runner = Runner(World(after, after.vehicle, solve.world.profile, solve.world.day))
+                there = after.vehicle.row_of(position.position), after.vehicle.position(position.position)
+                for r, rider in enumerate(solve.trip.riders):
+                    for cell, index in self._everything(runner, rider, *there):
+                        self._open(cell, r, p, index, extra)
+                    for bit, restraint, index in () if rider.adult else self._models:
+                        for mode in restraint.modes:
+                            if (r, id(mode)) not in self._nowhere:
+                                for cell in cells_in(runner, solve.strict, rider, *there, restraint, mode):
+                                    self._open(cell, r, p, index, extra | bit)
 
     def _everything(self, runner: Runner, rider: Rider, row: Row,
                     position: Position) -> Iterable[tuple[Cell, int | None]]:
@@ -181,12 +207,14 @@ class RepairSeater(Seater):
             self._trip_masks[key] = trip_masks(self.solve, self.occasions, group)
         return self._trip_masks[key](placements)
 
-    def openings(self, most: int) -> list[Opening]:
+    def openings(self, most: int, progress: Progress | None = None) -> list[Opening]:
         """All smallest sets of up to ``most`` changes. Sets of one and two are always looked for, larger ones only as
         long as none is known that keeps everybody in this car."""
         leaves = sum(bit for bit, change in self.change_of.items() if change.kind == "ride-elsewhere")
         found: dict[int, Found] = {}
         for size in range(1, most + 1):
+            if progress:
+                progress("looking for changes", len(found))
             self._of_size(size, found)
             if not self.complete or (size > 1 and any(not mask & leaves for mask in found)):
                 break
@@ -210,27 +238,39 @@ class RepairSeater(Seater):
                 self.complete = False
                 break
 
-    def least_forward(self, opening: Opening) -> tuple[Change, ...]:
-        """The changes with each seat in front only as far forward as everybody behind surely needs."""
-        made = list(opening.changes)
-        for i, change in enumerate(made):
-            if KIND[change.kind].touches != "front":
-                continue
-            most, least = change.mm or 0, change.was_mm or 0
+    def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
+        """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
+        opening gives, the least mm that is as sure along the car as some further one."""
+        change = made[i]
+        most, least = change.mm or 0, change.was_mm or 0
+        asked: dict[int, tuple[Placement, ...]] = {}
+        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
+        for found in islice(self.walk(tuple(range(len(self.domains))), lambda m: not m & ~mask, self._trip_mask),
+                            LANES_FROM):
+            asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
+        lanes: dict[int, Lanes] = {}
 
-            def level(mm: int, i: int = i, change: Change = change) -> int:
-                tried = [*made[:i], _forward(change, mm), *made[i + 1:]]
-                lanes = self.lanes_with([c for c in tried if KIND[c.kind].touches == "front"])
-                return lanes.judge(lanes.lane_of(opening.found.placements)).level
+        def level(mm: int, placements: Sequence[Placement]) -> int:
+            if mm not in lanes:
+                tried = [*made[:i], replace(change, mm=mm), *made[i + 1:]]
+                lanes[mm] = self.lanes_with([c for c in tried if KIND[c.kind].touches == "front"])
+            return lanes[mm].judge(lanes[mm].lane_of(placements)).level
 
-            aim = level(most)
-            low, high = least, most
-            while high - low > 1:                   # the first that is as good as all of the travel
-                middle = (low + high) // 2
-                low, high = (low, middle) if level(middle) <= aim else (middle, high)
-            made[i] = _forward(change, high)
-        return tuple(made)
+        values = set()
+        for placements in asked.values():
+            for aim in range(level(most, placements), min(level(least, placements), TOO_TIGHT)):
+                low, high = least, most
+                while high - low > 1:
+                    middle = (low + high) // 2
+                    low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
+                values.add(high)
+        return sorted(values) or [most]
 
 
-def _forward(change: Change, mm: int) -> Change:
-    return replace(change, mm=mm)
+def _matters(change: Change, row: Row, position: Position) -> bool:
+    """Whether what a change does at one position changes the placements at another: a tether anchor that both would
+    share may be left alone."""
+    if change.position == position.position:
+        return True
+    shared = change.thing in (position.tether, position.retrofit_tether)
+    return bool(change.thing) and shared and any(other.position == change.position for other in row.positions)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -15,7 +16,7 @@ from .search import Opening, RepairSeater
 if TYPE_CHECKING:
     from seatplan.model import Trip
 
-    from ..plan import Solve
+    from ..plan import Progress, Solve
 
 #: up to so many changes at once
 MOST_CHANGES = 3
@@ -60,17 +61,20 @@ class Repairs:
     complete: bool
 
 
-def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = ()) -> Repairs:
+def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = (),
+               progress: Progress | None = None) -> Repairs:
     """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
     wishes of riders in ``keep`` stay musts, and they ride along."""
     seater = RepairSeater(solve, shelf, keep)
-    openings = seater.openings(MOST_CHANGES)
+    openings = seater.openings(MOST_CHANGES, progress)
     sets: dict[int, int] = {}
     for opening in openings:
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    for group in groups:
+    for n, group in enumerate(groups):
+        if progress:
+            progress("solving with changes", n)
         best = _best_of(solve, seater, group)
         if best is not None:
             told.append(best)
@@ -122,7 +126,7 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
     """The best of a group's first few, each solved in full; None if none of them opens anything."""
     found: list[Repair] = []
     for opening in group[:TRIED]:
-        changes = _widest(solve, seater.least_forward(opening))
+        changes = _widest(solve, _least_forward(solve, seater, opening))
         arrangement = best_arrangement(solve, applied(solve.trip, changes))
         if arrangement is not None:
             alike = tuple(other.changes for other in group if other is not opening)
@@ -130,6 +134,25 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
             if arrangement.verdict != "unmeasured" and not found[-1].losses:
                 break
     return min(found, key=lambda repair: (_ORDER.index(repair.verdict), len(repair.losses)), default=None)
+
+
+def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:
+    """The changes with each seat in front only as far forward as the best answer with all of its travel needs."""
+    made = list(opening.changes)
+    for i, change in enumerate(made):
+        if KIND[change.kind].touches != "front":
+            continue
+        values = seater.forwards(opening, made, i)
+
+        def sure(mm: int, i: int = i, change: Change = change) -> int:
+            found = best_arrangement(solve, applied(solve.trip, (*made[:i], replace(change, mm=mm), *made[i + 1:])))
+            return len(_ORDER) if found is None else _ORDER.index(found.verdict)
+
+        if len(values) > 1:                              # the sure answers get more with every mm
+            aim = sure(values[-1])
+            values = values[bisect_left(values, -aim, key=lambda mm: -sure(mm)):]
+        made[i] = replace(change, mm=values[0])
+    return tuple(made)
 
 
 def _widest(solve: Solve, changes: tuple[Change, ...]) -> tuple[Change, ...]:

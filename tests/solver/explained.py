@@ -1,0 +1,451 @@
+"""Checks what a refused trip is told: who cannot travel together, the reasons, and what would change it.
+
+Placements, rules and rooms are asked as the slow solver asks them, one seating at a time; of the search behind the
+explanation nothing is used, only its JSON. ``problems`` returns sentences; none means all is well. What is checked:
+
+- every group listed has no seating by itself, each of its smaller parts has one, and no such group is missing;
+- with all reasons of the conflict obeyed there is no seating of the group, by trying every one;
+- ``without_it`` is a seating of the group that breaks the reason and none of the others. It may break rules that
+  are no part of the conflict: they were not needed to rule the group out;
+- the finding of a reason is one of that seating, and where the records alone can say it, the numbers hold;
+- the nearest miss fails for the row it names, by the sum that it shows, and breaks no other reason;
+- with the changes of a repair made to the plain data, the arrangement shown is right by the checker, nothing in it is
+  blocked by any rule, the verdict is the slow solver's, and no change can be left out; a seat that comes
+  forward by one mm less, or a restraint wider by one mm, does not do as well.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import combinations
+
+from changes import changed
+from checker import Checker, Json
+from inequalities import lacks_numbers, needs_of, sums_of
+from known import person_of, play_of
+from lengthwise_slow import CLOSE_FIT, FITS, SHORT, UNSURE, need_of
+from slow import SlowSolver
+
+from seatplan.model import Restraint, Row, Trip
+from seatplan.rules.finding import Finding
+from seatplan.rules.profile import Profile
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.solver.plan import Solve, best
+
+_VERDICTS = {FITS: "fits", CLOSE_FIT: "close", UNSURE: "unmeasured"}
+_ORDER = ["fits", "close", "unmeasured", "rejected"]
+ROW, ALONG = "row-too-narrow", "no-room-ahead"
+#: held by the way a seating is made: never a reason
+MADE_SO = {"position-wanted-twice", "restraint-wanted-twice", "rider-without-place"}
+
+#: what speaks against some placements: the finding, and whom it is about
+Against = tuple[Finding, tuple[Placement, ...]]
+Keep = Callable[[Finding, Sequence[Placement]], bool]
+
+
+class Judged:
+    """One trip, each placement and each seating judged by itself."""
+
+    def __init__(self, trip: Trip, profile: Profile, strict: bool = False) -> None:
+        assert trip.on is not None
+        self.trip, self.profile, self.strict = trip, profile, strict
+        self.slow = SlowSolver(trip, profile, trip.on, strict=strict)
+        self.ways = {rider.rider: [option.placement for _, options in self.slow.choices(rider) for option in options]
+                     for rider in trip.riders}
+        self._alone: dict[Placement, list[Against]] = {}
+        self._pairs: dict[tuple[Placement, Placement], list[Against]] = {}
+        self._rows: dict[tuple[object, ...], int] = {}
+        self._groups: dict[frozenset[str], Runner] = {}
+        self.order = [p.position for p in trip.vehicle.positions()]
+
+    def _no(self, findings: Sequence[Finding], placements: tuple[Placement, ...]) -> list[Against]:
+        return [(f, placements) for f in findings if f.rule not in MADE_SO
+                and (f.outcome == "block" or (self.strict and f.outcome == "unmeasured"))]
+
+    def alone(self, placement: Placement) -> list[Against]:
+        if placement not in self._alone:
+            self._alone[placement] = self._no(self.slow.runner.placement(placement), (placement,))
+        return self._alone[placement]
+
+    def pair(self, one: Placement, other: Placement) -> list[Against]:
+        left, right = self.sorted((one, other))
+        if (left, right) not in self._pairs:
+            self._pairs[left, right] = self._no(self.slow.runner.pair(Pair(left, right)), (left, right))
+        return self._pairs[left, right]
+
+    def whole(self, everyone: Sequence[Placement]) -> list[Against]:
+        """The rules of the whole trip, as those who are in the car meet them: no wish for who is left at home."""
+        names = frozenset(p.rider.rider for p in everyone)
+        if names not in self._groups:
+            trip = self.trip
+            wishes = [w for w in trip.wishes
+                      if names >= {*([w.rider] if w.rider else []), *(w.apart or ()), *(w.together or ())}]
+            group = trip.model_copy(update={"riders": [r for r in trip.riders if r.rider in names], "wishes": wishes})
+            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, self.slow.world.day))
+        seated = self.sorted(everyone)
+        return self._no(self._groups[names].trip(Seated(seated)), seated)
+
+    def sorted(self, placements: Sequence[Placement]) -> tuple[Placement, ...]:
+        return tuple(sorted(placements, key=lambda p: self.order.index(p.position.position)))
+
+    def row_level(self, row: Row, placements: Sequence[Placement]) -> int:
+        """How sure it is that they fit side by side; ``SHORT`` where they do not."""
+        key = tuple((p.position.position, id(p.mode), id(p.installation), p.bars, p.recline,
+                     p.rider.rider if p.fastened_each_trip else "") for p in self.sorted(placements))
+        if key not in self._rows:
+            bodies = self.slow.bodies(row, placements)
+            needs = needs_of(row, bodies, self.slow.play, self.trip.vehicle.measured.tolerance)
+            sums = sums_of(needs)
+            lacking = lacks_numbers(row, bodies)
+            if any(over > off for over, off in sums) or (self.strict and lacking):
+                self._rows[key] = SHORT
+            else:
+                close = any(over > -off for over, off in sums)
+                self._rows[key] = UNSURE if lacking else CLOSE_FIT if close else FITS
+        return self._rows[key]
+
+    def tight_rows(self, everyone: Sequence[Placement]) -> list[int]:
+        """The rows that are too narrow for those who sit there."""
+        return [row.row for row in self.trip.vehicle.rows
+                if (here := [p for p in everyone if p.row.row == row.row]) and self.row_level(row, here) == SHORT]
+
+    def short(self, everyone: Sequence[Placement]) -> bool:
+        return self.slow.lengthwise.level(everyone) == SHORT
+
+    def seating(self, riders: Sequence[str], obeyed: Keep, rows: set[int], along: bool) -> list[Placement] | None:
+        """Any seating of some riders that breaks nothing that is ``obeyed``, in ``rows`` nor ``along`` the car."""
+        open_ways = [[p for p in self.ways[rider] if not any(obeyed(*no) for no in self.alone(p))] for rider in riders]
+
+        def extend(chosen: list[Placement]) -> Iterator[list[Placement]]:
+            if len(chosen) == len(riders):
+                if (not rows & set(self.tight_rows(chosen)) and not (along and self.short(chosen))
+                        and not any(obeyed(*no) for no in self.whole(chosen))):
+                    yield chosen
+                return
+            for placement in open_ways[len(chosen)]:
+                if any(p.position is placement.position or (p.restraint is not None and
+                       p.restraint is placement.restraint) for p in chosen):
+                    continue
+                if any(obeyed(*no) for other in chosen for no in self.pair(other, placement)):
+                    continue
+                # a row can only get fuller
+                if rows and rows & set(self.tight_rows([*chosen, placement])):
+                    continue
+                yield from extend([*chosen, placement])
+
+        return next(extend([]), None)
+
+    def possible(self, riders: Sequence[str]) -> bool:
+        """Whether some riders can travel by themselves under every rule."""
+        rows = {row.row for row in self.trip.vehicle.rows}
+        return self.seating(riders, lambda finding, placements: True, rows, True) is not None
+
+    def level(self, everyone: Sequence[Placement]) -> int:
+        """How sure a whole seating is; ``SHORT`` where something is against it."""
+        rows = [row for row in self.trip.vehicle.rows if any(p.row.row == row.row for p in everyone)]
+        levels = [self.row_level(row, [p for p in everyone if p.row.row == row.row]) for row in rows]
+        levels.append(self.slow.lengthwise.level(everyone))
+        findings = [f for p in everyone for f in self.slow.runner.placement(p)]
+        findings += [f for a, b in combinations(self.sorted(everyone), 2) for f in self.slow.runner.pair(Pair(a, b))]
+        findings += self.slow.runner.trip(Seated(self.sorted(everyone)))
+        if any(f.outcome == "unmeasured" for f in findings):
+            levels.append(SHORT if self.strict else UNSURE)
+        return SHORT if any(f.outcome == "block" for f in findings) else max(levels)
+
+
+def told_as(placement: Placement) -> tuple[object, ...]:
+    """A placement as the JSON tells it apart."""
+    by, installation = placement.by, placement.installation
+    return (placement.rider.rider, placement.position.position,
+            placement.restraint.restraint if placement.restraint else None, placement.mode_name, by,
+            installation.base if installation else None, installation.support_leg if installation else False,
+            installation.connectors if installation else None, placement.bars, placement.borrowed, placement.tether)
+
+
+def _key(told: Json) -> tuple[object, ...]:
+    return (told["rider"], told["position"], told["restraint"], told["mode"], told["by"], told["base"],
+            told["support_leg"], told["connectors"], tuple(told["bars"]), told["borrowed"], told["tether"])
+
+
+def is_of(reason: Json, finding: Finding, placements: Sequence[Placement]) -> bool:
+    """Whether a finding is the occasion that a reason names."""
+    held = {
+        "riders": [p.rider.rider for p in placements],
+        "positions": [p.position.position for p in placements],
+        "restraints": [p.restraint.restraint if p.restraint else "" for p in placements],
+        "modes": [p.mode_name for p in placements],
+    }
+    return (finding.rule == reason["rule"] and reason["unmeasured"] == (finding.outcome == "unmeasured")
+            and all(not reason[field] or reason[field] == values for field, values in held.items()))
+
+
+class Explained:
+    """Checks one explanation. ``counts`` collects what was seen, over many trips where the caller wants that."""
+
+    def __init__(self, trip: Trip, profile: Profile, told: Json, shelf: Mapping[str, Restraint],
+                 counts: Counter[str] | None = None) -> None:
+        self.trip, self.profile, self.told, self.shelf = trip, profile, told, shelf
+        self.why: Json = told["explanation"]
+        self.judged = Judged(trip, profile, told["strict"])
+        self.counts = Counter[str]() if counts is None else counts
+        self.found: list[str] = []
+
+    def _say(self, condition: bool, text: str) -> None:
+        if not condition:
+            self.found.append(text)
+
+    def problems(self) -> list[str]:
+        self._groups()
+        self._conflict()
+        self._nearest()
+        for repair in self.why["repairs"]:
+            self._repair(repair)
+        self._say(sum(one["sets"] for one in self.why["sets"]) >= len(self.why["repairs"]), "more repairs than sets")
+        return self.found
+
+    # ---- who
+
+    def _groups(self) -> None:
+        names = [rider.rider for rider in self.trip.riders]
+        groups = [frozenset(group) for group in self.why["groups"]]
+        self._say(bool(groups) and len(groups) == len(set(groups)), "no group, or one twice")
+        self._say(self.why["groups"][0] == self.why["conflict"]["riders"], "the reasons are not of the first group")
+        self._say(self.why["all_groups"] == (len(names) <= 9), "all groups told wrongly")
+        if not self.why["all_groups"]:
+            self._say(not self.judged.possible(self.why["groups"][0]), "a group of many can travel")
+            return
+        impossible: set[frozenset[str]] = set()
+        for size in range(1, len(names) + 1):
+            for some in combinations(names, size):
+                if not any(small <= set(some) for small in impossible) and not self.judged.possible(some):
+                    impossible.add(frozenset(some))
+        self._say(impossible == set(groups), f"smallest groups are {impossible}, told {groups}")
+        self.counts["groups"] += len(groups)
+
+    # ---- why
+
+    def _conflict(self) -> None:
+        conflict = self.why["conflict"]
+        reasons, riders = conflict["reasons"], conflict["riders"]
+        self.counts[f"conflict of {len(reasons)}"] += 1
+        self._say(self._seating(reasons, riders) is None, "with all reasons obeyed there is a seating")
+        for reason in reasons:
+            self.counts["reason: wish" if reason["wish"] else f"reason: {reason['rule']}"] += 1
+            everyone = [self._found(told) for told in reason["without_it"]]
+            if None in everyone:
+                self._say(False, f"{reason['rule']}: a placement that is not there")
+                continue
+            seating = [p for p in everyone if p is not None]
+            self._say(sorted(p.rider.rider for p in seating) == sorted(riders), f"{reason['rule']}: not the group")
+            self._say(len({p.position.position for p in seating}) == len(seating), "a position twice")
+            used = [p.restraint.restraint for p in seating if p.restraint]
+            self._say(len(set(used)) == len(used), "a restraint twice")
+            broken = [other for other in reasons if self._breaks(seating, other)]
+            self._say(broken == [reason], f"{reason['rule']}: without it {[b['rule'] for b in broken]} are broken")
+            self._finding(reason, seating)
+
+    def _seating(self, reasons: Sequence[Json], riders: Sequence[str]) -> list[Placement] | None:
+        rows = {reason["row"] for reason in reasons if reason["rule"] == ROW}
+        along = any(reason["rule"] == ALONG and not reason["positions"] for reason in reasons)
+        return self.judged.seating(
+            riders, lambda finding, placements: any(is_of(r, finding, placements) for r in reasons), rows, along)
+
+    def _found(self, told: Json) -> Placement | None:
+        return next((p for p in self.judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)), None)
+
+    def against(self, everyone: Sequence[Placement]) -> list[Against]:
+        """Every finding against a seating, by placement, pair and as a whole."""
+        found = [no for p in everyone for no in self.judged.alone(p)]
+        found += [no for a, b in combinations(everyone, 2) for no in self.judged.pair(a, b)]
+        return found + self.judged.whole(everyone)
+
+    def _breaks(self, everyone: Sequence[Placement], reason: Json) -> bool:
+        if reason["rule"] == ROW:
+            return reason["row"] in self.judged.tight_rows(everyone)
+        if reason["rule"] == ALONG and not reason["positions"]:
+            return self.judged.short(everyone)
+        return any(is_of(reason, *no) for no in self.against(everyone))
+
+    def _finding(self, reason: Json, everyone: Sequence[Placement]) -> None:
+        """The finding is one of the seating, in its numbers; rows and room along the car have none of their own."""
+        told = reason["finding"]
+        if told is None:
+            self._say(reason["rule"] in (ROW, ALONG), f"{reason['rule']}: no finding")
+            return
+        alike = [(finding, placements) for finding, placements in self.against(everyone)
+                 if is_of(reason, finding, placements)]
+        self._say(any((f.result.measured, f.result.limit, f.result.shortfall, list(f.riders), list(f.positions)) == (
+            told["measured"], told["limit"], told["shortfall"], told["riders"], told["positions"])
+            for f, _ in alike), f"{reason['rule']}: the finding is not of the seating that it stands in the way of")
+        check = RECHECKED.get(reason["rule"])
+        if check is not None and alike and not reason["unmeasured"]:
+            self.counts["reason rechecked from the records"] += 1
+            self._say(check(self.trip, alike[0][1]), f"{reason['rule']} does not hold in the records")
+
+    def _nearest(self) -> None:
+        conflict = self.why["conflict"]
+        nearest = conflict["nearest"]
+        if nearest is None:
+            return
+        self.counts["nearest miss"] += 1
+        everyone = [p for told in nearest["everyone"] if (p := self._found(told)) is not None]
+        self._say(sorted(p.rider.rider for p in everyone) == sorted(conflict["riders"]), "nearest miss of others")
+        rows = [reason["row"] for reason in conflict["reasons"] if reason["rule"] == ROW]
+        self._say(set(self.judged.tight_rows(everyone)) <= set(rows), "the nearest miss fails in another row")
+        self._say(nearest["row"] in self.judged.tight_rows(everyone), "the nearest miss fits")
+        self._say(not any(is_of(r, *no) for no in self.against(everyone) for r in conflict["reasons"]),
+                  "the nearest miss breaks another reason")
+        self.found += _group_squeeze(self.trip, self.profile, nearest)
+
+    # ---- what would change it
+
+    def _repair(self, repair: Json) -> None:
+        changes = repair["changes"]
+        kinds = "+".join(sorted(change["kind"] for change in changes))
+        self.counts[f"repair of {len(changes)}"] += 1
+        for change in changes:
+            self.counts[f"change: {change['kind']}"] += 1
+        trip = changed(self.trip, changes, self.shelf)
+        judged = Judged(trip, self.profile, self.told["strict"])
+        arrangement = repair["arrangement"]
+        shown = arrangement["placements"]
+        if not ({told["rider"] for told in shown} <= set(judged.ways) and {told["restraint"] for told in shown} <= {
+                None, *(restraint.restraint for restraint in trip.restraints)}):
+            self._say(False, f"{kinds}: somebody or something that the changed trip lacks")
+            return
+        self.found += [f"{kinds}: {text}" for text in _shown_problems(trip, self.profile, judged, arrangement)]
+        everyone = [p for told in arrangement["placements"]
+                    for p in judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)]
+        self._say(len(everyone) == len(trip.riders), f"{kinds}: a placement that is not there")
+        self._say(all(not judged.alone(p) for p in everyone), f"{kinds}: a blocked placement")
+        self._say(not any(judged.pair(a, b) for a, b in combinations(everyone, 2)), f"{kinds}: a blocked pair")
+        self._say(not judged.whole(everyone), f"{kinds}: a rule of the trip is broken")
+        level = judged.level(everyone)
+        self._say(_VERDICTS.get(level) == arrangement["verdict"],
+                  f"{kinds}: {arrangement['verdict']}, found {_VERDICTS.get(level, 'rejected')}")
+        for i in range(len(changes)):
+            fewer = [*changes[:i], *changes[i + 1:]]
+            self._say(self.verdict(fewer) == "rejected", f"{kinds}: {changes[i]['kind']} can be spared")
+            if changes[i]["kind"] == "get-narrower":
+                wider = [*changes[:i], {**changes[i], "mm": changes[i]["mm"] + 1}, *changes[i + 1:]]
+                self._say(self.verdict(wider) == "rejected", f"{kinds}: {changes[i]['mm'] + 1} mm would do")
+            if changes[i]["kind"] == "sit-further-forward":
+                less = [*changes[:i], {**changes[i], "mm": changes[i]["mm"] - 1}, *changes[i + 1:]]
+                self._say(_ORDER.index(self.verdict(less)) > _ORDER.index(arrangement["verdict"]),
+                          f"{kinds}: {changes[i]['mm'] - 1} mm forward would do as well")
+
+    def verdict(self, changes: list[Json]) -> str:
+        """The verdict of the trip with some changes, solved in full."""
+        trip = changed(self.trip, changes, self.shelf)
+        assert trip.on is not None
+        if not trip.riders:
+            return "rejected"
+        found = best(Solve(trip, self.profile, trip.on, strict=self.told["strict"],
+                           worst_case=self.told["worst_case"]))
+        return "rejected" if found is None else found.verdict
+
+
+def _shown_problems(trip: Trip, profile: Profile, judged: Judged, arrangement: Json) -> list[str]:
+    """What the checker of plans finds wrong with an arrangement shown."""
+    shown = {_key(told): next((p for p in judged.ways[told["rider"]] if told_as(p) == _key(told)), None)
+             for told in arrangement["placements"]}
+
+    def room_ahead(told: Json) -> int | None:
+        placement = shown[_key(told)]
+        known = None if placement is None else need_of(placement, judged.slow.world)
+        need = None if known is None else known[0]
+        braced = placement is not None and placement.mode is not None and placement.mode.touch_ahead == "must"
+        return need if need is not None and (need > 0 or braced) else None
+
+    only: Json = {"arrangements": [arrangement], "certificates": []}
+    return OneArrangement(trip, only, person_of, play_of(profile), profile.limit("belts_overlap"),
+                          room_ahead).problems()
+
+
+class OneArrangement(Checker):
+    """The checker without a tally to add up."""
+
+    def _tally(self) -> None:
+        return
+
+
+def _group_squeeze(trip: Trip, profile: Profile, shown: Json) -> list[str]:
+    """The sum of a squeeze whose seating leaves riders at home."""
+    names = {told["rider"] for told in shown["everyone"]}
+    # a driver who is listed and left out has no body in the row, as in the search: only the names are asked here
+    only: Json = {"arrangements": [], "certificates": [shown]}
+    checker = OneArrangement(trip, only, person_of, play_of(profile), profile.limit("belts_overlap"))
+    checker.riders = {name: rider for name, rider in checker.riders.items() if name in names}
+    return checker.problems()
+
+
+# ---- what the records alone can say of a reason
+
+def _limit(name: str, high: bool) -> Callable[[Trip, Sequence[Placement]], bool]:
+    def check(trip: Trip, placements: Sequence[Placement]) -> bool:
+        p, = placements
+        value = getattr(p.rider, name)
+        assert p.mode is not None
+        assert p.installation is not None
+        limits = [getattr(holder.limits, name) for holder in (p.mode, p.installation)
+                  if holder.limits is not None and getattr(holder.limits, name) is not None]
+        return any(value > most if high else value < least for least, most in limits)
+
+    return check
+
+
+def _belt(*kinds: str) -> Callable[[Trip, Sequence[Placement]], bool]:
+    def check(trip: Trip, placements: Sequence[Placement]) -> bool:
+        belt = placements[0].position.belt
+        return belt is not None and belt.kind in kinds
+
+    return check
+
+
+def _wished(trip: Trip, placements: Sequence[Placement]) -> bool:
+    p, = placements
+    used = p.restraint.restraint if p.restraint else None
+    return any(wish.must and wish.rider == p.rider.rider and not (
+        p.position.position in wish.at if wish.at is not None else
+        p.position.position not in wish.not_at if wish.not_at is not None else used in (wish.uses or ()))
+        for wish in trip.wishes)
+
+
+def _beside(one: Placement, other: Placement) -> bool:
+    names = [position.position for position in one.row.positions]
+    return one.row.row == other.row.row and abs(
+        names.index(one.position.position) - names.index(other.position.position)) == 1
+
+
+def _apart(trip: Trip, placements: Sequence[Placement]) -> bool:
+    one, other = placements
+    both = {one.rider.rider, other.rider.rider}
+    return _beside(one, other) and any(w.must and w.apart and both <= set(w.apart) for w in trip.wishes)
+
+
+def _together(trip: Trip, placements: Sequence[Placement]) -> bool:
+    at = {p.rider.rider: p for p in placements}
+    return any(not _beside(at[a], at[b]) for wish in trip.wishes if wish.must and wish.together and
+               set(wish.together) <= set(at) for a, b in zip(wish.together, wish.together[1:], strict=False))
+
+
+RECHECKED: dict[str, Callable[[Trip, Sequence[Placement]], bool]] = {
+    "child-too-heavy": _limit("mass", True), "child-too-light": _limit("mass", False),
+    "child-too-tall": _limit("height", True), "child-too-short": _limit("height", False),
+    "no-belt": _belt("none"), "no-shoulder-belt": _belt("lap", "none"),
+    "driver-seat-taken": lambda trip, ps: ps[0].position.position == trip.drives and not ps[0].rider.drives,
+    "driver-elsewhere": lambda trip, ps: ps[0].position.position != trip.drives and ps[0].rider.drives,
+    "no-lower-anchors": lambda trip, ps: not ps[0].bars,
+    "no-tether-anchor": lambda trip, ps: ps[0].tether is None,
+    "bar-wanted-twice": lambda trip, ps: ps[0].row.row == ps[1].row.row and bool(set(ps[0].bars) & set(ps[1].bars)),
+    "tether-wanted-twice": lambda trip, ps: (
+        ps[0].row.row == ps[1].row.row and ps[0].tether == ps[1].tether is not None),
+    "rear-facing-before-airbag": lambda trip, ps: (
+        ps[0].rear_facing and ps[0].position.airbag is not None and ps[0].position.airbag.front != "none"),
+    "restraint-crashed": lambda trip, ps: (
+        ps[0].restraint is not None and ps[0].restraint.condition.crash not in (None, "none")),
+    "forbidden-by-handbook": lambda trip, ps: bool(ps[0].position.manual and ps[0].position.manual.forbids),
+    "wish-for-seat-not-met": _wished, "wish-to-be-apart-not-met": _apart, "wish-to-be-together-not-met": _together,
+}
