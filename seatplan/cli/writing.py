@@ -1,0 +1,64 @@
+"""Write a file whole or not at all, and never over one that is not ours."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import click
+
+from .output import say
+from .usage import Misuse
+
+Command = Callable[..., Any]
+#: so much of a file is looked at for the mark
+_START = 2000
+
+
+def output_option(example: str) -> Callable[[Command], Command]:
+    """``-o`` and ``--force``, as a decorator of a command."""
+    def both(command: Command) -> Command:
+        command = click.option("--force", is_flag=True, help="Write over whatever file is there.")(command)
+        return click.option("-o", "--output", metavar="FILE", required=True,
+                            help=f"Where to write, such as {example}; `-` for standard output.")(command)
+    return both
+
+
+def write(text: str, output: str, force: bool) -> None:
+    """Write text to a path, or to standard output for ``-``.
+
+    Raises Misuse where the file is not one that seatplan wrote, or cannot be written. What was there stays as it was.
+    """
+    if output == "-":
+        say(text)
+        return
+    path = Path(os.path.realpath(output))
+    try:
+        if path.is_dir():
+            raise Misuse(f"`{output}` is a folder", "expected the name of a file")
+        if path.is_file() and not force and not _ours(path):
+            raise Misuse(f"`{output}` is there already, and seatplan did not write it",
+                         "another name, or `--force` to write over it")
+        if path.exists() and not path.is_file():         # a pipe or a device takes the text as it comes
+            path.write_text(text, encoding="utf-8")
+            return
+        part = path.with_name(f".{path.name}.{os.getpid()}.part")
+        try:
+            with part.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(text)
+            part.replace(path)
+        finally:
+            part.unlink(missing_ok=True)
+    except OSError as error:
+        raise Misuse(f"cannot write `{output}`: {(error.strerror or str(error)).lower()}",
+                     "expected a file in a folder that is there and can be written to") from None
+
+
+def _ours(path: Path) -> bool:
+    from seatplan.views.markup import MADE_BY
+
+    with path.open("rb") as file:
+        start = file.read(_START)
+    return not start or MADE_BY.encode() in start
