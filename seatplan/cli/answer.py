@@ -18,15 +18,30 @@ EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
 
 
 def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:
-    """Read everything a solve needs; what is left out for another vehicle is told on stderr.
+    """Read everything a solve needs, with the children as they are, or are reckoned to be, on the day of travel.
 
-    Raises InputError with the problems of all files.
+    What is left out for another vehicle, and what is reckoned, is told on stderr. Raises InputError with the
+    problems of all files.
     """
+    from seatplan.growth.family import trip_on
+
+    loaded, profile, taken = read(trip, vehicle, rules)
+    day = _day(on) or taken
+    for rider in loaded.riders:
+        if rider.born is not None and rider.born > day:
+            raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}",
+                         "expected the day of travel")
+    grown = trip_on(loaded, day, taken)
+    _tell(loaded, grown, day)
+    return grown, profile, day
+
+
+def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profile, date]:
+    """The trip as it was written, its rules, and the day on which its sizes hold: its own, or today."""
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
 
-    day = _day(on)
     notices: list[Notice] = []
     problems = []
     loaded = profile = None
@@ -43,13 +58,18 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
         raise InputError(problems)
     for notice in notices:
         print(f"warning: {notice}", file=sys.stderr)
-    if day is not None:
-        for rider in loaded.riders:
-            if rider.born is not None and rider.born > day:
-                raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}",
-                             "expected the day of travel")
-        loaded = loaded.model_copy(update={"on": day})
     return loaded, profile, loaded.on or date.today()
+
+
+def _tell(trip: Trip, grown: Trip, day: date) -> None:
+    """What a later day changes about the riders, on stderr."""
+    from seatplan.growth.family import not_born, reckoned
+    from seatplan.views.reckoned_text import not_there, sizes
+
+    for rider in not_born(trip, day):
+        print(f"note: {not_there(rider)}", file=sys.stderr)
+    for grown_rider in reckoned(grown):
+        print(f"note: {sizes(grown_rider, day)}", file=sys.stderr)
 
 
 def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:

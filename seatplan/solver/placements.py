@@ -67,7 +67,7 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
-                        lean = _setting(runner.world, rider, row, position, restraint, mode)
+                        lean = setting_for(runner.world, rider, row, position, restraint, mode)
                         cells = tuple(_judge(runner, strict, placement)
                                       for placement in _in_mode(rider, row, position, restraint, mode, lean))
                         choices.append(_choice(r, p, s, mode.mode, cells))
@@ -89,8 +89,8 @@ def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
                 outcomes.count("caution"))
 
 
-def _setting(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
-             mode: Mode) -> Setting | None:
+def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+                mode: Mode) -> Setting | None:
     """Of the settings that pass, the one that leaves most room ahead; of none that pass, the nearest.
 
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,

@@ -9,6 +9,7 @@ from .caution import CAUTION
 from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
+from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .shortage_text import shortage
 from .text import count, mm, table, wrapped
@@ -61,7 +62,7 @@ def _head(plan: Plan) -> str:
     strict += "; what several lengths may be off is added up" if plan.worst_case else ""
     return trip.trip + "\n" + wrapped(
         f"in {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}")
+        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}") + reckoned_head(plan)
 
 
 def _answer(plan: Plan) -> str:

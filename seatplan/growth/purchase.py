@@ -1,0 +1,145 @@
+"""What to buy, and when: the day on which nothing at hand is left, and the bundled restraints that would do then.
+
+Each is tried by solving the trip of that day with it, so that it is known to fit across the row and not only the child.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from itertools import islice
+
+from seatplan.files.library import names
+from seatplan.files.load import load_restraint
+from seatplan.model import Condition, Restraint, Trip
+from seatplan.rules.profile import Profile
+from seatplan.solver.plan import Solve
+from seatplan.solver.ranking import UNMEASURED, unpack
+
+from .family import Family
+from .limits import Stay, Window, stays
+from .stretches import Stretch
+from .watch import Watch
+
+#: how many are named
+SHOWN = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One bundled restraint that would do: the mode for the rider, and when that mode ends for it."""
+
+    model: str                        # its bundled name
+    restraint: str
+    rider: str
+    mode: str
+    ends: Window | None               # None: not within the days looked at
+    sure: bool                        # the whole seating hangs on nothing that must be measured first
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """From ``day`` on the pool may not be enough. ``must``: nothing is valid any more as the children likely grow;
+    otherwise nothing is left that holds however they grow. ``riders``: who is left without a place of their own;
+    empty where each has one but not all together."""
+
+    day: date
+    must: bool
+    riders: tuple[str, ...]
+    offers: tuple[Offer, ...]
+    tried: int
+
+
+def first_purchase(family: Family, profile: Profile, watch: Watch, stretches: Sequence[Stretch],
+                   progress: Callable[[int], None] | None = None) -> Purchase | None:
+    """The first day on which something must be bought, or else may have to be; None where the pool carries all."""
+    start = next((s for s in stretches if not s.solved.seatings), None)
+    must = start is not None
+    if start is None:
+        sure = [any(not rated.unsure for rated in s.solved.seatings.values()) for s in stretches]
+        start = next((s for s, now in zip(stretches, sure, strict=True) if not now), None)
+        if start is None or not any(sure):               # in doubt from the first day: that is for `measure` to say
+            return None
+    riders = without_place(watch, start.first, must)
+    models = bundled()
+    offers = offered(family, profile, start.first, watch.end, riders, models, must, progress)
+    return Purchase(start.first, must, riders, tuple(offers[:SHOWN]), len(models))
+
+
+def without_place(watch: Watch, day: date, blocked_only: bool) -> tuple[str, ...]:
+    """The riders whom nothing at hand takes on a day by itself; also those it may not take, unless ``blocked_only``."""
+    left: dict[int, bool] = {}
+    for watched in watch.placements:
+        blocked, unmeasured, _ = watched.status(day)
+        left[watched.rider] = left.get(watched.rider, False) or not (blocked or (unmeasured and not blocked_only))
+    there = {rider.rider for rider in watch.family.on(day).riders}
+    riders = watch.family.trip.riders
+    return tuple(riders[i].rider for i, some in left.items() if not some and riders[i].rider in there)
+
+
+def bundled() -> dict[str, Restraint]:
+    """Every bundled restraint by its name in the library, as bought new: known history, nothing wrong with it."""
+    good = Condition(crash="none", recall="none", labels="readable", history="known")
+    return {name: load_restraint(name).model_copy(update={"condition": good}) for name in names("restraint")}
+
+
+def with_new(trip: Trip, restraint: Restraint, day: date) -> tuple[Trip, Restraint]:
+    """The trip with a new copy of a restraint, made on the day, and that copy under a name of its own."""
+    taken = {own.restraint for own in trip.restraints}
+    name = restraint.restraint
+    while name in taken:
+        name += " (new)"
+    copy = restraint.model_copy(update={"restraint": name, "made": day})
+    return trip.model_copy(update={"restraints": [*trip.restraints, copy]}), copy
+
+
+def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequence[str],
+            models: dict[str, Restraint], must: bool,
+            progress: Callable[[int], None] | None = None) -> list[Offer]:
+    """The models that open a seating on a day, the most protective and longest lasting first.
+
+    Unless ``must`` only a seating that hangs on nothing counts.
+    """
+    trip, found = family.on(day), []
+    for n, (model, restraint) in enumerate(models.items()):
+        if progress:
+            progress(n)
+        wider, copy = with_new(trip, restraint, day)
+        solve = Solve(wider, profile, day)
+        users = [
+            (wider.riders[c.rider].rider, c.mode, unpack(cost)["certainty"] < UNMEASURED)
+            for cost, plans, _ in islice(solve.ranked(), 1)
+            for plan in plans for c in plan.choices
+            if c.restraint is not None and wider.restraints[c.restraint] is copy
+        ]
+        for rider, mode, sure in users:
+            if (rider in riders or not riders) and (must or sure):
+                found.append(Offer(model, restraint.restraint, rider, mode,
+                                   _ends(family, profile, rider, copy, mode, day, end), sure))
+    far = end + timedelta(36525)
+
+    def order(offer: Offer) -> tuple[bool, int, int, str]:
+        likely = offer.ends.likely if offer.ends else None
+        return not offer.sure, _STAGES.get(offer.mode, 4), -(likely or far).toordinal(), offer.model
+
+    return sorted(found, key=order)
+
+
+#: as the ranking has them, most protective first
+_STAGES = {"rear-facing-harness": 0, "lying-flat-bed": 0, "forward-facing-harness": 1, "harness-vest": 1,
+           "high-back-booster": 2, "backless-booster": 3}
+
+
+def _ends(family: Family, profile: Profile, rider: str, restraint: Restraint, mode: str, day: date,
+          end: date) -> Window | None:
+    """When the rider leaves that mode, held whichever way lasts longest."""
+    trip = family.trip.model_copy(update={
+        "riders": [r for r in family.trip.riders if r.rider == rider], "restraints": [restraint], "wishes": [],
+        "current": {}, "tried": []})
+    own: list[Stay] = [stay for stay in stays(Watch(Family(trip, family.taken), profile, day, end))
+                       if stay.restraint == restraint.restraint and stay.mode == mode]
+    closing = [stay.closes.window if stay.closes else None for stay in own]
+    if None in closing or not closing:
+        return None
+    return max((window for window in closing if window is not None), key=lambda w: w.likely or date.max)
