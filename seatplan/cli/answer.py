@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from seatplan.model import Trip
     from seatplan.rules.profile import Profile
 
+#: how far ahead an outlook looks at most
+MOST_MONTHS = 120
 EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
 
 
@@ -92,6 +94,24 @@ def _day(on: str | None) -> date | None:
         raise Misuse(f'--on is "{on}"', "expected a date such as 2026-11-25") from None
 
 
+def day_within(until: str, start: date) -> date:
+    """The last day of a look ahead: a day, or a duration from ``start``. Raises Misuse."""
+    from seatplan.rules.restraint_condition import add_months
+    from seatplan.units import UnitError, duration_months
+
+    allowed = f"expected years or months, such as 4y, or a day after {start}; ten years at most"
+    try:
+        end = date.fromisoformat(until)
+    except ValueError:
+        try:
+            end = add_months(start, duration_months(until))
+        except (UnitError, ValueError, OverflowError):
+            raise Misuse(f'--until is "{until}"', allowed) from None
+    if not start < end <= add_months(start, MOST_MONTHS):
+        raise Misuse(f"--until is {until}", allowed)
+    return end
+
+
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
            again: str, hint: str = "", *, worst_case: bool = False) -> int:
     """Solve and print; the exit code.
@@ -117,10 +137,11 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
 class Slow:
     """Says on stderr what the solve is at, once it takes longer than a second."""
 
-    def __init__(self) -> None:
+    def __init__(self, told: str = "{stage}: {n:,} ways looked at so far") -> None:
+        self._told = told
         self._next = time.monotonic() + 1
 
     def __call__(self, stage: str, n: int) -> None:
         if time.monotonic() >= self._next:
-            print(f"{stage}: {n:,} ways looked at so far", file=sys.stderr)
+            print(self._told.format(stage=stage, n=n), file=sys.stderr)
             self._next = time.monotonic() + 1

@@ -21,6 +21,7 @@ COMMANDS = {
     "arrange": ("arrange", "Every arrangement of a trip that fits, best first, and why the others do not."),
     "why": ("why", "Everything that speaks for or against a rider, a restraint, a position."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
+    "outlook": ("outlook", "How long it will last: who outgrows what and when, what comes then, what to buy."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),
     "list": ("listing", "The bundled vehicles, restraints and trips."),

@@ -14,6 +14,7 @@ from itertools import combinations
 from typing import Literal
 
 from seatplan.model import Current
+from seatplan.solver.ranking import STAGES
 
 from .solved import Place, Rated, Seating
 from .stretches import Stretch
@@ -59,6 +60,7 @@ class Course:
 def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Aim) -> Course:
     """The best way through. ``current``: how they ride now, by rider."""
     complete = all(stretch.solved.complete for stretch in stretches)
+    now = riding_now(stretches[0], current) if stretches else {}
     best: dict[Seating, _Cost] = {}
     back: list[dict[Seating, Seating | None]] = []
     for stretch in stretches:
@@ -71,12 +73,12 @@ def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Ai
         came: dict[Seating, Seating | None] = {}
         ways = _Ways(best) if best else None
         for seating, rated in states.items():
-            moved, before, so_far = ways.to(seating) if ways else (_from_now(seating, current), None, None)
+            moved, before, so_far = ways.to(seating) if ways else (_from_now(seating, now), None, None)
             arrived[seating] = _sum(so_far, _step(aim, moved, rated, stretch.days))
             came[seating] = before
         best = arrived
         back.append(came)
-    return Course(aim, _legs(stretches, _walk(best, back), current), complete)
+    return Course(aim, _legs(stretches, _walk(best, back), now), complete)
 
 
 class _Ways:
@@ -156,12 +158,24 @@ def moves_between(before: Seating, after: Seating) -> int:
     return sum(place.rider in was and was[place.rider] != place for place in after)
 
 
-def _from_now(seating: Seating, current: Mapping[str, Current]) -> int:
-    return sum(
-        place.rider in current
-        and (current[place.rider].position, current[place.rider].restraint) != (place.position, place.restraint)
-        for place in seating
-    )
+def riding_now(first: Stretch, current: Mapping[str, Current]) -> dict[str, Place]:
+    """How they ride now. The file names seat and restraint: the mode is taken to be the most protective one that is
+    valid there, so that turning a child early is a move and never saves one."""
+    found: dict[str, tuple[int, Place]] = {}
+    for seating in first.solved.seatings:
+        for place in seating:
+            here = current.get(place.rider)
+            if here is None or (here.position, here.restraint) != (place.position, place.restraint):
+                continue
+            way = STAGES[place.mode], place
+            found[place.rider] = min(found.get(place.rider, way), way, key=lambda item: item[0])
+    # where nothing is valid there, whatever comes is a move
+    gone = {name: Place(name, here.position, here.restraint, "") for name, here in current.items()}
+    return gone | {name: place for name, (_, place) in found.items()}
+
+
+def _from_now(seating: Seating, now: Mapping[str, Place]) -> int:
+    return sum(place.rider in now and now[place.rider] != place for place in seating)
 
 
 def _walk(best: Mapping[Seating, _Cost], back: Sequence[Mapping[Seating, Seating | None]]) -> list[Seating | None]:
@@ -178,7 +192,7 @@ def _walk(best: Mapping[Seating, _Cost], back: Sequence[Mapping[Seating, Seating
 
 
 def _legs(stretches: Sequence[Stretch], chosen: Sequence[Seating | None],
-          current: Mapping[str, Current]) -> tuple[Leg, ...]:
+          now: Mapping[str, Place]) -> tuple[Leg, ...]:
     legs: list[Leg] = []
     before: Seating | None = None
     for stretch, seating in zip(stretches, chosen, strict=True):
@@ -187,7 +201,7 @@ def _legs(stretches: Sequence[Stretch], chosen: Sequence[Seating | None],
             continue
         moves = 0
         if seating is not None:
-            moves = _from_now(seating, current) if before is None else moves_between(before, seating)
+            moves = _from_now(seating, now) if before is None else moves_between(before, seating)
             before = seating
         legs.append(Leg(stretch.first, stretch.last, seating, moves))
     return tuple(legs)

@@ -14,8 +14,11 @@ from seatplan.files.library import names
 from seatplan.files.load import load_restraint
 from seatplan.model import Condition, Restraint, Trip
 from seatplan.rules.profile import Profile
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import World
+from seatplan.solver.placements import all_choices
 from seatplan.solver.plan import Solve
-from seatplan.solver.ranking import UNMEASURED, unpack
+from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
 
 from .family import Family
 from .limits import Stay, Window, stays
@@ -106,29 +109,33 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
         if progress:
             progress(n)
         wider, copy = with_new(trip, restraint, day)
+        if not _takes_one(wider, copy, profile, day, riders, must):
+            continue
         solve = Solve(wider, profile, day)
-        users = [
-            (wider.riders[c.rider].rider, c.mode, unpack(cost)["certainty"] < UNMEASURED)
-            for cost, plans, _ in islice(solve.ranked(), 1)
-            for plan in plans for c in plan.choices
-            if c.restraint is not None and wider.restraints[c.restraint] is copy
-        ]
-        for rider, mode, sure in users:
-            if (rider in riders or not riders) and (must or sure):
-                found.append(Offer(model, restraint.restraint, rider, mode,
-                                   _ends(family, profile, rider, copy, mode, day, end), sure))
+        for cost, plans, _ in islice(solve.ranked(), 1):
+            sure = unpack(cost)["certainty"] < UNMEASURED
+            users = [(wider.riders[c.rider].rider, c.mode) for plan in plans for c in plan.choices
+                     if c.restraint is not None and wider.restraints[c.restraint] is copy]
+            found += [Offer(model, restraint.restraint, rider, mode,
+                            _ends(family, profile, rider, copy, mode, day, end), sure)
+                      for rider, mode in users if (rider in riders or not riders) and (must or sure)]
     far = end + timedelta(36525)
 
     def order(offer: Offer) -> tuple[bool, int, int, str]:
         likely = offer.ends.likely if offer.ends else None
-        return not offer.sure, _STAGES.get(offer.mode, 4), -(likely or far).toordinal(), offer.model
+        return not offer.sure, STAGES[offer.mode], -(likely or far).toordinal(), offer.model
 
     return sorted(found, key=order)
 
 
-#: as the ranking has them, most protective first
-_STAGES = {"rear-facing-harness": 0, "lying-flat-bed": 0, "forward-facing-harness": 1, "harness-vest": 1,
-           "high-back-booster": 2, "backless-booster": 3}
+def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, riders: Sequence[str],
+               must: bool) -> bool:
+    """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
+    children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
+    alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
+    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day)), False).cells()
+    return any(not cell.blocked and (must or not cell.unmeasured) for cell in cells
+               if cell.placement.restraint is not None)
 
 
 def _ends(family: Family, profile: Profile, rider: str, restraint: Restraint, mode: str, day: date,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -48,14 +48,14 @@ class Solver:
         return self._kept[day]
 
 
-def stretches(solver: Solver, watch: Watch) -> list[Stretch]:
-    """From the watch's first day to its last.
+def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None = None) -> list[Stretch]:
+    """From the watch's first day to its last; ``restraints``: where the solver knows only some of the watch's.
 
     The trip is solved on each day on which a placement turns, and on the day before the next: bodies grow in between,
     and where the two answers differ the days between are halved. Room only ever shrinks as children grow.
     """
     due = [r.due for r in solver.family.trip.riders if r.due is not None and watch.start < r.due <= watch.end]
-    cuts = sorted({watch.start, *watch.turning_days(), *due})
+    cuts = sorted({watch.start, *watch.turning_days(restraints), *due})
     found: list[Stretch] = []
     for first, after in zip(cuts, [*cuts[1:], watch.end + _DAY], strict=True):
         for day in (first, *_cuts(solver, first, after - _DAY)):

@@ -9,7 +9,7 @@ no rule does that, and the tests ask day by day.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
@@ -115,10 +115,16 @@ class Watch:
         """The days on which a finding on a placement of anybody changes."""
         return sorted({day for check in self.checks for day in check.steps.days[1:]})
 
-    def turning_days(self) -> list[date]:
-        """Those of them on which a placement opens, closes, or becomes more or less sure or well advised."""
+    def turning_days(self, restraints: Collection[str] | None = None) -> list[date]:
+        """Those of them on which a placement opens, closes, or becomes more or less sure or well advised.
+
+        ``restraints``: only placements in these, and with the adult belt.
+        """
         found: set[date] = set()
         for watched in self.placements:
+            held = watched.placement.restraint
+            if restraints is not None and held is not None and held.restraint not in restraints:
+                continue
             before = watched.status(self.start)
             for day in watched.days():
                 now = watched.status(day)
