@@ -81,6 +81,9 @@ ADULT_BUTTOCK_KNEE = Estimate(541, 617, 669, False, _ANSUR)
 #: above the floor: popliteal height of the 5th percentile woman, knee height of the 95th percentile man
 ADULT_KNEE_UP = (350, 602)
 
+#: statures at which an estimate goes over from one table to the next
+SEAMS_MM = (SNYDER[0][0], ANNEX_18[-1][0] + 1, SNYDER[-1][0] + 1)
+
 #: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x
 #: 1.645 x SD 15 (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel
 #: length at birth, 0.692 less 1.645 x 0.023 (Fredriks et al. 2005, Arch Dis Child 90:807, Dutch boys)

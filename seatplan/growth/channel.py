@@ -67,7 +67,8 @@ def spread_of_z(measure: Measure, start: float, end: float) -> float:
 class Channel:
     """Where one measure of one child goes, by the tables of one sex.
 
-    ``latest`` is the last measurement and ``z`` its score, ``level`` and ``drift`` (a month) those of the channel.
+    ``latest`` is the last measurement and ``z`` its score, ``level`` and ``drift`` (a month) those of the channel, and
+    ``flat`` the level if there is no drift.
     """
 
     measure: Measure
@@ -77,6 +78,7 @@ class Channel:
     level: float
     drift: float
     drift_months: float
+    flat: float                       # the median of the z-scores as they are
     unseen: float = 0.0               # standard deviation of z at the start: 1 for a child that nobody measured yet
 
     def at(self, age: float) -> Spread:
@@ -87,7 +89,7 @@ class Channel:
         """
         since = max(0.0, age - self.latest.age)
         moved = self.level + self.drift * min(since, self.drift_months)
-        ways = (self.z, self.level, moved)
+        ways = (self.z, self.level, self.flat, moved)
         wide = Z10 * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
         return Spread(self._value(min(ways) - wide, age), self._value(moved, age), self._value(max(ways) + wide, age))
 
@@ -105,10 +107,11 @@ def channel(measure: Measure, sex: Sex, points: Sequence[Point]) -> Channel:
     latest, z = points[-1], scores[-1][1]
     span = latest.age - points[0].age
     if len(points) < LEAST_POINTS or span < LEAST_SPAN or any(abs(s) > FARTHEST_Z for _, s in scores):
-        return Channel(measure, sex, latest, z, z, 0.0, 0.0)
+        return Channel(measure, sex, latest, z, z, 0.0, 0.0, z)
     drift = median((b - a) / (q - p) for (p, a), (q, b) in combinations(scores, 2))
     level = median(s + drift * (latest.age - age) for age, s in scores)
-    return Channel(measure, sex, latest, z, level, drift, min(span, LONGEST_DRIFT))
+    return Channel(measure, sex, latest, z, level, drift, min(span, LONGEST_DRIFT),
+                   median(score for _, score in scores))
 
 
 def channels(measure: Measure, sex: Sex | None, points: Sequence[Point]) -> tuple[Channel, ...]:
@@ -119,7 +122,7 @@ def channels(measure: Measure, sex: Sex | None, points: Sequence[Point]) -> tupl
 def newborn(measure: Measure, sex: Sex | None) -> tuple[Channel, ...]:
     """The channels of a child about to be born: the median at birth, by one sex or both."""
     return tuple(
-        Channel(measure, s, Point(0.0, lms_at(measure, s, 0.0).m), 0.0, 0.0, 0.0, 0.0, 1.0)
+        Channel(measure, s, Point(0.0, lms_at(measure, s, 0.0).m), 0.0, 0.0, 0.0, 0.0, 0.0, 1.0)
         for s in ((sex,) if sex else SEXES)
     )
 

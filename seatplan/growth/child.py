@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
+from functools import lru_cache
 from math import ceil, floor
+from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.geometry.anthropometry import Estimate
@@ -64,6 +66,7 @@ class Child:
         self.rider, self.taken = rider, taken
         self._kept: dict[date, Rider | None] = {}
         self._curves: dict[Measure, Curve] = {}
+        self._lengths: dict[str, list[Spread]] = {}
         self._since: dict[str, date] = {}
         if rider.due is not None:
             for measure in MEASURES:
@@ -101,10 +104,9 @@ class Child:
             if measure in self._since:
                 curve = self._curves.get(measure)
                 found[measure] = None if curve is None else curve.on(max(day, curve.start))
-        stature = found.get("height")
         for name in _REFERENCE:
             if name in self._since and self._since[name] < day:
-                found[name] = None if stature is None else self._length(name, stature)
+                found[name] = self._length(name, day)
         kg = found.get("mass")
         likely: dict[str, float | int | None] = dict.fromkeys(found)
         low, high = dict(likely), dict(likely)
@@ -124,20 +126,32 @@ class Child:
             since=since, bands=bands,
             smaller=rider.model_copy(update=low), larger=rider.model_copy(update=high))
 
-    def _length(self, name: str, stature: Spread) -> Spread | None:
-        """A seated length or breadth at a stature, from the one that was measured."""
-        measured, reference = getattr(self.rider, name), _REFERENCE[name]
-        then = self._stature_on(self._since[name])
+    def _length(self, name: str, day: date) -> Spread | None:
+        """A seated length or breadth on a day, from the one that was measured. Like the rest it never falls."""
+        start, curve = self._since[name], self._curves.get("height")
+        if curve is None:
+            return None
+        days = self._lengths.setdefault(name, [])
+        while len(days) <= (day - start).days:
+            then = start + timedelta(len(days))
+            now = self._length_at(name, curve.on(max(then, curve.start)))
+            if now is None:
+                return None
+            days.append(Spread(*map(max, now, days[-1])) if days else now)
+        return days[(day - start).days]
+
+    def _length_at(self, name: str, stature: Spread) -> Spread | None:
+        measured, then = getattr(self.rider, name), self._stature_on(self._since[name])
         if then is None:
             return None
-        at = [reference(Rider(rider=self.rider.rider, height=mm)) for mm in (then, *map(round, stature))]
-        first, low, likely, high = at
-        if first is None or low is None or likely is None or high is None:
+        first, *ends = (_reference(name, mm) for mm in (then, *map(round, stature)))
+        told = [end for end in ends if end is not None]
+        if first is None or len(told) < len(ends):
             return None
         share = min(1.0, max(0.0, (stature.likely - then) / _FORGOTTEN_AFTER_MM))
-        aside = share * _TO_10TH * (likely.high - likely.low) / 2
-        ends = (low.middle - aside, likely.middle, high.middle + aside)
-        return Spread(*(max(measured, measured + end - first.middle) for end in ends))
+        aside = share * _TO_10TH * told[1].half
+        low, likely, high = (float(measured) + end.middle - first.middle for end in told)
+        return Spread(*(max(float(measured), mm) for mm in (low - aside, likely, high + aside)))
 
     def _stature_on(self, day: date) -> int | None:
         """Stature when a length was taken: the measurement nearest in time."""
@@ -193,6 +207,20 @@ class Child:
             return False
         age = min(ages) + (day - self.taken).days / DAYS_A_MONTH
         return day >= self.taken + timedelta(_ASK_AGAIN_DAYS) and age >= _ASK_AGAIN_FROM_MONTHS
+
+
+class _Reference(NamedTuple):
+    """The middle of a reference at one stature, and half of its 5th to 95th band."""
+
+    middle: float
+    half: float
+
+
+@lru_cache(maxsize=4096)
+def _reference(name: str, stature: int) -> _Reference | None:
+    """The reference at a stature in mm; None below its tables."""
+    told = _REFERENCE[name](Rider(rider="anybody", height=stature))
+    return None if told is None else _Reference(told.middle, (told.high - told.low) / 2)
 
 
 def _whole_months(start: date, end: date) -> int:

@@ -2,18 +2,20 @@
 
 A rule compares a size, an age or a day with a limit, and sizes, ages and days only ever grow, so what it says changes
 a few times at most. Each check is asked about once a season, and where two answers differ the days between them are
-halved until the day of the change is known. Two changes that cancel out within a season are the one thing this misses;
-no rule does that, and the tests ask day by day.
+halved until the day of the change is known. Two changes that cancel out within a season are the one thing this could
+miss: estimates dip where two tables of body sizes meet, so those days are looked at too. The tests ask day by day.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
+from seatplan.geometry import anthropometry
 from seatplan.model import Reckoned, Rider
 from seatplan.rules.finding import Result
 from seatplan.rules.profile import Profile
@@ -102,6 +104,7 @@ class Watch:
         self._worlds: dict[date, World] = {}
         self._index = {rider.rider: i for i, rider in enumerate(family.trip.riders)}
         self._made: dict[tuple[object, ...], Check] = {}
+        self._look_days: dict[int, list[date]] = {}
         self._progress = progress
         self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
             last, self._runner, False).cells())
@@ -171,12 +174,31 @@ class Watch:
         return Steps(tuple(days), tuple(told))
 
     def _looks(self, rider: int) -> Iterator[date]:
-        due = self.family.trip.riders[rider].due
-        n = (self.end - self.start).days
-        days = {self.start + timedelta(k) for k in (*range(_LOOK_EVERY, n, _LOOK_EVERY), n)}
-        if due is not None and self.start < due <= self.end:
-            days.add(due)
-        return iter(sorted(day for day in days if day > self.start))
+        if rider not in self._look_days:
+            due = self.family.trip.riders[rider].due
+            n = (self.end - self.start).days
+            days = {self.start + timedelta(k) for k in (*range(_LOOK_EVERY, n, _LOOK_EVERY), n)}
+            days |= set() if due is None else {due}
+            for seam in self._seams(rider):
+                days |= {seam - timedelta(1), seam}
+            self._look_days[rider] = sorted(day for day in days if self.start < day <= self.end)
+        return iter(self._look_days[rider])
+
+    def _seams(self, rider: int) -> Iterator[date]:
+        """The days on which the child, small, likely or large, comes to a stature at which two tables meet: what is
+        estimated from stature may fall there by a little."""
+        def stature(size: int, day: date) -> int:
+            child = self.family.children[rider].on(day)
+            if isinstance(child, Reckoned):
+                child = (child.smaller, child, child.larger)[size]
+            return (child.height or 0) if child else 0
+
+        days = [self.start + timedelta(k) for k in range((self.end - self.start).days + 1)]
+        for size in range(3):
+            for seam in anthropometry.SEAMS_MM:
+                first = bisect_left(days, seam, key=partial(stature, size))
+                if 0 < first < len(days):
+                    yield days[first]
 
     def _results(self, rule: Rule, rider: int, placement: Placement, day: date) -> tuple[Result | None, ...]:
         child = self.family.children[rider].on(day) if "rider" in rule.depends or "recline" in rule.depends else (
