@@ -74,8 +74,9 @@ def stays(watch: Watch) -> list[Stay]:
 
 def limit_at(watch: Watch, placements: Iterable[Watched], day: date) -> Limit | None:
     """The limit that shuts the last of some placements of one rider on a day; None where one is still open."""
+    group = list(placements)
     last: tuple[date, Check] | None = None
-    for watched in placements:
+    for watched in group:
         blocked = [(_since(check, day), check) for check in watched.blocked(day, 1)]
         if not blocked:
             return None
@@ -84,8 +85,18 @@ def limit_at(watch: Watch, placements: Iterable[Watched], day: date) -> Limit | 
             last = first
     if last is None:
         return None
-    days = tuple(_first_block(last[1], size, watch.start) for size in _SIZES)
-    return Limit(_window(days), finding_of(watch, last[1], day))
+    return Limit(_window([_shut(watch, group, size) for size in _SIZES]), finding_of(watch, last[1], day))
+
+
+def _shut(watch: Watch, group: Sequence[Watched], size: int) -> date | None:
+    """The first day on which all of some placements are shut to a child of that size after one of them was open."""
+    opened = False
+    for day in sorted({watch.start, *(d for watched in group for d in watched.days())}):
+        if any(_open(watch, watched, day, size) for watched in group):
+            opened = True
+        elif opened:
+            return day
+    return None
 
 
 def _since(check: Check, day: date) -> date:
@@ -153,17 +164,6 @@ def _closing(watch: Watch, watched: Watched, days: _Days) -> Limit | None:
     checks = watched.blocked(day, size)
     newest = max(checks, key=lambda check: max(d for d in check.steps.days if d <= day))
     return Limit(_window(days), finding_of(watch, newest, day, size))
-
-
-def _first_block(check: Check, size: int, start: date) -> date | None:
-    """The first day of the last run of blocks."""
-    first = None
-    for day, said in zip(check.steps.days, check.steps.said, strict=True):
-        if said[size] != "block":
-            first = None
-        elif first is None:
-            first = max(day, start)
-    return first
 
 
 def _window(days: Sequence[date | None]) -> Window:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from itertools import islice
 
 from seatplan.files.library import names
@@ -104,7 +104,8 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
 
     Unless ``must`` only a seating that hangs on nothing counts.
     """
-    trip, found = family.on(day), []
+    trip = family.on(day)
+    able: list[tuple[bool, int, str, Restraint, str, str]] = []
     for n, (model, restraint) in enumerate(models.items()):
         if progress:
             progress(n)
@@ -116,16 +117,21 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
             sure = unpack(cost)["certainty"] < UNMEASURED
             users = [(wider.riders[c.rider].rider, c.mode) for plan in plans for c in plan.choices
                      if c.restraint is not None and wider.restraints[c.restraint] is copy]
-            found += [Offer(model, restraint.restraint, rider, mode,
-                            _ends(family, profile, rider, copy, mode, day, end), sure)
-                      for rider, mode in users if (rider in riders or not riders) and (must or sure)]
-    far = end + timedelta(36525)
+            able += [(not sure, STAGES[mode], model, copy, rider, mode) for rider, mode in users
+                     if (rider in riders or not riders) and (must or sure)]
+    able.sort(key=lambda item: item[:3])
+    # how long each lasts is worked out for the most protective stages only, as far as they are shown
+    worst = able[min(SHOWN, len(able)) - 1][:2] if able else (False, 0)
+    found = [Offer(model, models[model].restraint, rider, mode,
+                   _ends(family, profile, rider, copy, mode, day, end), not unsure)
+             for unsure, stage, model, copy, rider, mode in able if (unsure, stage) <= worst]
+    return sorted(found, key=lambda offer: (not offer.sure, STAGES[offer.mode], _goes(offer), offer.model))
 
-    def order(offer: Offer) -> tuple[bool, int, int, str]:
-        likely = offer.ends.likely if offer.ends else None
-        return not offer.sure, STAGES[offer.mode], -(likely or far).toordinal(), offer.model
 
-    return sorted(found, key=order)
+def _goes(offer: Offer) -> int:
+    """A key by which the offer that lasts longest comes first."""
+    likely = None if offer.ends is None else offer.ends.likely
+    return -(likely or date.max).toordinal()
 
 
 def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, riders: Sequence[str],

@@ -13,7 +13,7 @@ from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.model import Reckoned, Rider
@@ -26,9 +26,6 @@ from seatplan.rules.subjects import Placement, World
 from seatplan.solver.placements import all_choices, setting_for
 
 from .family import Family
-
-if TYPE_CHECKING:
-    from seatplan.geometry.recline import Setting
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
@@ -210,8 +207,8 @@ class Watch:
         likely = ask(rule, placed, world)
         if not isinstance(child, Reckoned) or "rider" not in rule.depends:
             return likely, likely, likely, likely
-        smaller = ask(rule, _with(placed, child.smaller, placed.recline), world)
-        larger = ask(rule, _with(placed, child.larger, placed.recline), world)
+        smaller = ask(rule, placed.for_rider(child.smaller, placed.recline), world)
+        larger = ask(rule, placed.for_rider(child.larger, placed.recline), world)
         together = likely if likely is not None and likely.outcome == "fail" else merged(
             likely, [smaller, larger], child.rider, self._runner.is_must(rule))
         return smaller, likely, larger, together
@@ -220,9 +217,9 @@ class Watch:
         """The placement with the rider of the day, at the setting that the planner would choose then."""
         mode, restraint = placement.mode, placement.restraint
         if mode is None or restraint is None or mode.recline is None or not mode.recline.ranges:
-            return _with(placement, child, placement.recline)
+            return placement.for_rider(child, placement.recline)
         lean = setting_for(world, child, placement.row, placement.position, restraint, mode)
-        return _with(placement, child, lean)
+        return placement.for_rider(child, lean)
 
     def _outcome(self, rule: Rule, result: Result | None) -> str:
         if result is None:
@@ -251,11 +248,6 @@ def _changes(said: Callable[[date], Said], before: date, first: Said, after: dat
     there = said(middle)
     yield from _changes(said, before, first, middle, there)
     yield from _changes(said, middle, there, after, last)
-
-
-def _with(p: Placement, rider: Rider, lean: Setting | None) -> Placement:
-    """The placement with another rider and setting; ``replace`` takes five times as long."""
-    return Placement(rider, p.position, p.row, p.restraint, p.mode, p.installation, p.bars, p.borrowed, p.tether, lean)
 
 
 def _part(placement: Placement, name: str) -> object:

@@ -6,8 +6,6 @@ until somebody measures again; it passes where the whole range does.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from seatplan.model import Reckoned
 
 from .finding import Result, lacks
@@ -32,7 +30,7 @@ def judge(rule: Rule, placement: Placement, world: World, must: bool) -> Result 
     rider = placement.rider
     if not isinstance(rider, Reckoned) or "rider" not in rule.depends or (likely and likely.outcome == "fail"):
         return likely
-    ends = [ask(rule, replace(placement, rider=end), world) for end in (rider.smaller, rider.larger)]
+    ends = [ask(rule, placement.for_rider(end, placement.recline), world) for end in (rider.smaller, rider.larger)]
     return merged(likely, ends, rider.rider, must)
 
 

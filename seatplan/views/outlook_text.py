@@ -189,23 +189,26 @@ def _limits(outlook: Outlook) -> str:
         else:
             until = [str(day or "beyond") for day in
                      (closes.window.likely, closes.window.earliest, closes.window.latest)]
-        rows.append(["" if stay.rider == named else stay.rider, _in(stay), start, *until,
-                     short_text(closes) if closes else ""])
-        named = stay.rider
+        if _whose(stay) != named:
+            named = _whose(stay)
+            rows.append([named, "", "", "", "", ""])
+        rows.append([f"  {_how(stay)}", start, *until, short_text(closes) if closes else ""])
     if not rows:
         return ""
     return (wrapped(f"What each can ride in by the limits alone, up to {outlook.end}; whether it fits beside the "
                     "others is told above")
-            + "\n" + table(["rider", "in", "from", "likely until", "earliest", "latest", "limit"], rows,
-                           _INDENT))
+            + "\n" + table(["", "from", "until, likely", "earliest", "latest", "limit"], rows, _INDENT))
 
 
-def _in(stay: Stay) -> str:
+def _whose(stay: Stay) -> str:
+    return f"{cut(stay.rider, 14)} {'in ' + cut(stay.restraint, 14) if stay.restraint else 'without'}"
+
+
+def _how(stay: Stay) -> str:
     if stay.restraint is None:
-        return "adult belt"
-    held = {"": "", "lap-shoulder-belt": ", belt"}.get(stay.by) if stay.by in ("", "lap-shoulder-belt") else (
-        f", {BY[stay.by]}")
-    return f"{cut(stay.restraint, 16)} {SHORT_MODES[stay.mode]}{held}"
+        return MODES[stay.mode]
+    held = {"": "", "lap-shoulder-belt": ", belt"}.get(stay.by, f", {BY.get(stay.by, stay.by)}")
+    return f"{SHORT_MODES[stay.mode]}{held}"
 
 
 def _merged(stays: tuple[Stay, ...]) -> list[Stay]:

@@ -62,7 +62,7 @@ def limit_text(limit: Limit) -> str:
 
 def short_text(limit: Limit) -> str:
     """The same in a word or two."""
-    return _filled(SHORT_ENDS, limit.finding, limit.finding.rule)
+    return _filled(SHORT_ENDS, limit.finding, limit.finding.rule.replace("-", " "))
 
 
 def again_text(finding: Finding) -> str:

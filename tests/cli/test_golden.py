@@ -30,6 +30,8 @@ COMMANDS = {
     "why-rider": "why three-boosters-two-belts --rider Pim",
     "why-one-place": "why three-too-wide --rider Juno --position 2C --restraint Bastion",
     "why-along": "why slide-decides --rider Mina --position 2L --restraint Nook",
+    "arrange-later-day": "arrange tall-driver --on 2028-03-01 --top 1",
+    "outlook-wrong-until": "outlook tall-driver --until 20y",
     "rules": "rules",
     "rules-one": "rules head-near-shell-top",
     "list-trips": "list trips",

@@ -168,3 +168,17 @@ def test_the_same_trip_gives_the_same_answer() -> None:
     assert trip.on is not None
     told = [json.dumps(outlook_json(outlook(trip, load_profile("us"), trip.on, date(2028, 3, 1)))) for _ in range(2)]
     assert told[0] == told[1]
+
+
+@pytest.mark.parametrize(("name", "n"), TRIPS)
+def test_a_change_for_a_limit_comes_on_its_likely_day(name: str, n: int) -> None:
+    """The window of a limit that ends a leg: the likely day is that of the change, between the other two."""
+    for way in (looked(name, n).protection, looked(name, n).moves):
+        for step in way.steps:
+            for limit in step.change.limits if step.change else ():
+                early, likely, late = limit.window
+                assert step.change is not None
+                assert likely == step.change.day
+                assert early is not None
+                assert early <= likely
+                assert late is None or likely <= late
