@@ -79,8 +79,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
 def _code(found: Outlook) -> int:
     if found.gap is not None:
         return 1
-    first = found.stretches[0].solved.seatings
-    return 3 if all(rated.unsure for rated in first.values()) else 0
+    return 3 if found.hangs_from_start else 0
 
 
 def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool) -> int:

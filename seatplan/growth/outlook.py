@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
@@ -31,10 +31,12 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What happens on a day between two legs. ``limits``: those that end the leg before, by rider; ``room``: the
-    riders could each stay, and no longer fit together; neither: it could have gone on, and what comes is better."""
+    """What happens on a day between two legs. ``opens``: nothing worked before; ``limits``: those that end the leg
+    before, by rider; ``room``: the riders could each stay, and no longer fit together; none of these: it could have
+    gone on, and what comes is better."""
 
     day: date
+    opens: bool
     limits: tuple[Limit, ...]
     room: bool
     joins: tuple[str, ...]
@@ -95,6 +97,19 @@ class Outlook:
     def gap(self) -> date | None:
         """The first day on which nothing at hand works."""
         return next((s.first for s in self.stretches if not s.solved.seatings), None)
+
+    @property
+    def gap_end(self) -> date | None:
+        """The last day of that gap."""
+        after = [s for s in self.stretches if self.gap is not None and s.last >= self.gap]
+        opens = next((s.first for s in after if s.solved.seatings), None)
+        return None if self.gap is None else self.end if opens is None else opens - timedelta(1)
+
+    @property
+    def hangs_from_start(self) -> bool:
+        """Whether every seating of the first day hangs on what was not measured."""
+        first = self.stretches[0].solved.seatings
+        return bool(first) and all(rated.unsure for rated in first.values())
 
 
 def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Progress | None = None) -> Outlook:
@@ -164,5 +179,5 @@ def _change(leg: Leg, after: Leg, groups: dict[Place, list[Watched]], watch: Wat
     joins = tuple(place.rider for place in after.seating or () if was and place.rider not in was)
     valid = next(s for s in found if s.first <= day <= s.last).solved.seatings
     room = leg.seating is not None and not told and not joins and leg.seating not in valid
-    return Change(day, told, room, joins, moves)
+    return Change(day, leg.seating is None, told, room, joins, moves)
 

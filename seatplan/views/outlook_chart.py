@@ -111,7 +111,7 @@ def _write(row: list[str], at: int, text: str) -> None:
 
 def _key(used: set[str]) -> str:
     told = [f"{letter} {MODES[mode]}" for mode, letter in LETTERS.items() if letter in used]
-    for sign, meaning in ((MEASURE, "measure again first, it may be outgrown"), (NOTHING, "nothing at hand works"),
+    for sign, meaning in ((MEASURE, "to be measured first, it may be outgrown"), (NOTHING, "nothing at hand works"),
                           (ABSENT, "not born yet")):
         if sign in used:
             told.append(f"{sign} {meaning}")

@@ -57,7 +57,7 @@ def _step(step: Step, end: date) -> dict[str, Any]:
 
 def _change(change: Change, end: date) -> dict[str, Any]:
     return {
-        "on": change.day.isoformat(), "text": change_text(change, end),
+        "on": change.day.isoformat(), "opens": change.opens, "text": change_text(change, end),
         "limits": [limit_json(limit) for limit in change.limits], "room": change.room, "joins": list(change.joins),
         "moves": [{"before": None if m.before is None else _place(m.before), "after": _place(m.after)}
                   for m in change.moves],

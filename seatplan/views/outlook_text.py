@@ -43,10 +43,15 @@ def _head(outlook: Outlook) -> str:
 
 def _answer(outlook: Outlook) -> str:
     told = []
+    gap_ends = outlook.gap_end is not None and outlook.gap_end < outlook.end
     if not outlook.works_now:
-        told.append("Nothing at hand works on the first day.")
+        told.append("Nothing at hand works" + (f" up to {outlook.gap_end}." if gap_ends else " today, nor later."))
     elif outlook.gap:
-        told.append(f"With what is at hand it goes on until {outlook.gap}; from then on nothing works.")
+        told.append(f"With what is at hand it goes on until {outlook.gap}; from then "
+                    + (f"to {outlook.gap_end} nothing works." if gap_ends else "on nothing works."))
+    elif outlook.hangs_from_start:
+        told.append("Whether what is at hand works hangs on what was not measured, already on the first day; nothing "
+                    f"speaks against it up to {outlook.end}.")
     else:
         told.append(f"What is at hand is likely enough up to {outlook.end}.")
     first = next((step for step in outlook.protection.steps if step.change), None)
@@ -65,7 +70,7 @@ def _first_purchase(purchase: Purchase, end: date) -> str:
     else:
         start = f"The first purchase: another restraint{whom} by {purchase.day}"
     if not purchase.offers:
-        return f"{start}; none of the bundled ones does it alone."
+        return f"{start}; none of the bundled ones would do alone."
     return f"{start}, such as {purchase.offers[0].restraint} ({SHORT_MODES[purchase.offers[0].mode]})."
 
 
@@ -126,8 +131,11 @@ def _days(leg: Leg, outlook: Outlook) -> str:
 def _fewest(outlook: Outlook) -> str:
     one, other = outlook.protection.course, outlook.moves.course
     more = "" if one.complete and other.complete else " (of the many seatings, the best were looked at)"
+    if all(leg.seating is None for leg in one.legs):
+        return ""
     if one.moves <= other.moves:
-        return wrapped(f"No other way needs fewer moves: {count(one.moves, 'move')} from how they ride now{more}.")
+        return wrapped(f"No other way needs fewer moves than these {one.moves}{more}." if one.moves else
+                       "Nobody has to move.")
     lines = [wrapped(f"With the fewest moves: {count(other.moves, 'move')} rather than {one.moves}{more}")]
     for step, before in zip(outlook.moves.steps, [None, *outlook.moves.steps], strict=False):
         told = _days(step.leg, outlook) + ": "
@@ -149,7 +157,8 @@ def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
     if purchase is None:
         return ""
     whom = listed(purchase.riders) or "one of the children"
-    start = (f"From {purchase.day} on nothing at hand works any more" if purchase.must else
+    start = ("Nothing at hand works today" if purchase.must and purchase.day == outlook.start else
+             f"From {purchase.day} on nothing at hand works any more" if purchase.must else
              f"From {purchase.day} on it is not sure any more that what is at hand is enough")
     short = (f": {whom} may have outgrown all of it, or be too small for what comes next" if not purchase.must
              else f": {whom} has outgrown all of it") if purchase.riders else (

@@ -97,6 +97,8 @@ def window_text(window: Window, end: date) -> str:
 
 def change_text(change: Change, end: date) -> str:
     """Why the arrangement before ends, as sentences."""
+    if change.opens:
+        return f"From {change.day} on something at hand works."
     told = [f"{limit_text(limit)}: {window_text(limit.window, end)}." for limit in change.limits]
     told += [f"{name} is due on {change.day} and joins." for name in change.joins]
     if change.room:

@@ -110,6 +110,15 @@ def test_json_is_as_described(name: str, n: int) -> None:
     assert list(Draft202012Validator(SCHEMA).iter_errors(told))
 
 
+def test_what_opens_later_and_what_hangs_from_the_start_is_told() -> None:
+    shut = " ".join(outlook_text(looked("two-children-one-tether", 1)).split())
+    assert "Nothing at hand works up to 2027-08-31." in shut
+    assert "The first change: From 2027-09-01 on something at hand works." in shut
+    open_ = " ".join(outlook_text(looked("half-measured-car", 1)).split())
+    assert "Whether what is at hand works hangs on what was not measured, already on the first day" in open_
+    assert "likely enough" not in open_
+
+
 def test_the_answer_comes_first_and_names_change_and_purchase() -> None:
     lines = outlook_text(looked("third-child-on-the-way", 2)).splitlines()
     top = " ".join(lines[3:8])
