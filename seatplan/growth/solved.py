@@ -9,11 +9,13 @@ from typing import NamedTuple
 
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
+from seatplan.solver.combine import count_plans, count_seatings
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import UNMEASURED, unpack
+from seatplan.solver.rowplans import LEVELS
 
 #: seatings looked at on one day, best first; where there are more, the answer is not the only one
-MOST_SEATINGS = 4000
+MOST_SEATINGS = 1000
 
 
 class Place(NamedTuple):
@@ -42,15 +44,20 @@ class Rated(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Solved:
-    """The valid seatings of one day, best first. ``complete`` is False where there are more."""
+    """The valid seatings of one day, best first. ``complete`` is False where there are more; ``counts``: how many there
+    are at each level."""
 
     day: date
     seatings: dict[Seating, Rated]
     complete: bool
+    counts: tuple[int, ...]
 
     @property
-    def key(self) -> frozenset[tuple[Seating, bool]]:
-        """What two days must share for nothing to have changed between them."""
+    def key(self) -> frozenset[tuple[Seating, bool]] | tuple[int, ...]:
+        """What two days must share for nothing to have changed between them, as far as is known: which of too many
+        seatings come first changes with every millimetre, so there the counts stand for them."""
+        if not self.complete:
+            return self.counts
         return frozenset((seating, rated.unsure) for seating, rated in self.seatings.items())
 
 
@@ -69,4 +76,8 @@ def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -
         told = unpack(cost)
         found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
             told["certainty"] >= UNMEASURED, told["protection"], told["cautions"], told["wishes"], rank)
-    return Solved(day, found, solve.complete and next(ranked, None) is None)
+    levels = [0] * len(LEVELS)
+    counts = [count_plans(plans) for plans in solve.rows]
+    for way, n in count_seatings(counts, solve.everybody, solve.lanes.nothing, solve.lanes.join).items():
+        levels[solve.lanes.level(way)] += n
+    return Solved(day, found, solve.complete and next(ranked, None) is None, tuple(levels))

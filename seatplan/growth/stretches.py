@@ -69,7 +69,10 @@ def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None =
 
 
 def _cuts(solver: Solver, before: date, after: date) -> Iterator[date]:
-    """Each day in (before, after] on which the valid seatings change, by halving."""
+    """Each day in (before, after] on which the valid seatings change, by halving. Where there are too many to look at,
+    the days on which placements turn are all that is looked at."""
+    if not solver.on(before).complete:
+        return
     if before >= after or solver.on(before).key == solver.on(after).key:
         return
     if (after - before).days == 1:

@@ -135,10 +135,11 @@ class Solve:
         """
         waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
         order = 0
+        owed = 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
         for base, plans in best_first(self.rows, self.everybody):
             if level_of(base) >= TOO_TIGHT:
                 break
-            while waiting and waiting[0][0] <= base:
+            while waiting and waiting[0][0] <= base + owed:
                 total, _, ready, findings = heapq.heappop(waiting)
                 yield total, ready, findings
             pick = self.pick(plans)

@@ -111,7 +111,7 @@ def made(rng: Random) -> tuple[list[Stretch], dict[str, object]]:
         kept = rng.sample(every, rng.randint(1, 4))
         rated = {s: Rated(rng.random() < 0.3, sum(2 * (p.mode != "rear-facing-harness") for p in s), rng.randint(0, 1),
                           0, rank) for rank, s in enumerate(kept)}
-        stretches.append(Stretch(day, day + timedelta(days - 1), Solved(day, rated, True)))
+        stretches.append(Stretch(day, day + timedelta(days - 1), Solved(day, rated, True, (len(kept),))))
         day += timedelta(days)
     return stretches, {}
 

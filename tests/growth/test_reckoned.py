@@ -92,3 +92,16 @@ def test_a_child_that_is_not_born_is_never_seated() -> None:
         assert "Minnow" not in {r.rider for r in found.trip.riders}
         assert all(len(a.seats) == 3 for a in found.arrangements)
     assert arrange(trip).verdict == "fits"
+
+
+def test_reckoned_arrangements_come_best_first_and_complete() -> None:
+    trip = load_trip("three-boosters-two-belts")
+    assert trip.on is not None
+    day = trip.on + timedelta(500)
+    grown = trip_on(trip.model_copy(update={"riders": trip.riders[:-1]}), day, trip.on)
+    found = plan(grown, load_profile("us"), day, top=None)
+    costs = [arrangement.cost for arrangement in found.arrangements]
+    assert costs == sorted(costs)
+    assert len(costs) == found.tally.valid > 3
+    first = plan(grown, load_profile("us"), day, top=3).arrangements
+    assert [a.cost for a in first] == costs[:3]
