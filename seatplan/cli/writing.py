@@ -44,16 +44,47 @@ def write(text: str, output: str, force: bool) -> None:
         if path.exists() and not path.is_file():         # a pipe or a device takes the text as it comes
             path.write_text(text, encoding="utf-8")
             return
-        part = path.with_name(f".{path.name}.{os.getpid()}.part")
-        try:
-            with part.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(text)
-            part.replace(path)
-        finally:
-            part.unlink(missing_ok=True)
+        _replace(path, text)
     except OSError as error:
         raise Misuse(f"cannot write `{output}`: {(error.strerror or str(error)).lower()}",
                      "expected a file in a folder that is there and can be written to") from None
+
+
+def check_target(path: str, ours: Callable[[str], bool], ending: str) -> None:
+    """Whether a file may be written there. Raises Misuse: another ending than ``ending``, a folder, or a file that is
+    not ``ours`` by its text."""
+    file = Path(path)
+    if file.suffix.lower() != ending:
+        raise Misuse(f'-o is "{path}"', f"expected a file that ends in {ending}")
+    if file.is_dir():
+        raise Misuse(f"{path} is a folder", f"expected a file that ends in {ending}")
+    try:
+        if file.exists() and not ours(file.read_text(encoding="utf-8", errors="replace")):
+            raise Misuse(f"{path} is there already and was not written by seatplan; nothing was changed",
+                         "give another name, or move that file away")
+    except OSError as error:
+        raise Misuse(f"{path} cannot be read: {error.strerror}", "give another place") from None
+
+
+def write_whole(path: str, text: str, ours: Callable[[str], bool], ending: str) -> None:
+    """Write a file of one ending, with its own line ends. Raises Misuse as ``check_target`` does, and where the place
+    cannot be written to. Then nothing is changed."""
+    check_target(path, ours, ending)
+    try:
+        _replace(Path(path), text, newline="")
+    except OSError as error:
+        raise Misuse(f"{path} cannot be written: {error.strerror}", "give another place") from None
+
+
+def _replace(path: Path, text: str, newline: str = "\n") -> None:
+    """Write beside the place and move it there."""
+    part = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        with part.open("x", encoding="utf-8", newline=newline) as file:
+            file.write(text)
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)
 
 
 def _ours(path: Path) -> bool:

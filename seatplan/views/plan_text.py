@@ -11,6 +11,7 @@ from .conflict_text import conflict_text
 from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
+from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .repairs_text import repairs_text
 from .shortage_text import shortage
@@ -69,7 +70,7 @@ def _head(plan: Plan) -> str:
     strict += "; what several lengths may be off is added up" if plan.worst_case else ""
     return trip.trip + "\n" + wrapped(
         f"in {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}")
+        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}") + reckoned_head(plan)
 
 
 def _answer(plan: Plan) -> str:

@@ -141,8 +141,30 @@ def starts(rounds: int = 15) -> None:
                   f"(wanted: at most {wanted})")
 
 
+def outlooks() -> None:
+    """Four years of one bundled trip, beside the median of plain solves of it."""
+    from seatplan import arrange, load_trip
+    from seatplan.growth.outlook import outlook
+    from seatplan.rules.load import load_profile
+
+    trip = load_trip("three-across-school-run")
+    assert trip.on is not None
+    plain = []
+    for _ in range(9):
+        begin = perf_counter()
+        arrange(trip, top=3)
+        plain.append(perf_counter() - begin)
+    begin = perf_counter()
+    found = outlook(trip, load_profile(trip.rules), trip.on, trip.on.replace(year=trip.on.year + 4))
+    taken = perf_counter() - begin
+    each = taken / len(found.events)
+    print(f"outlook --until 4y: {len(found.events)} events, {found.solves} whole solves, {taken:.1f} s; "
+          f"an event / a plain solve = {each / median(plain):.1f}  (wanted: below 15)")
+
+
 if __name__ == "__main__":
     starts()
     searches()
     conflicts()
     explanations()
+    outlooks()
