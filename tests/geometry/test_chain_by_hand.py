@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import permutations
 from math import hypot
 
 import pytest
@@ -80,6 +81,37 @@ def test_the_middle_leaves_the_spare_at_each_step_that_stretches() -> None:
     steps = [step("left", "a", 10, True), step("a", "left", -30), step("left", "b", 10), step("b", "left", -70)]
     answer = solved(steps, "left")
     assert (answer.spare, answer.at) == (10, {"left": 0, "a": 30, "b": 40})
+
+
+def test_what_has_no_upper_limit_stands_as_near_as_it_may() -> None:
+    """a is held with 20 half-mm to spare, so that each step that stretches gets as much; in whichever order they are
+    told, and the larger of two needs counts."""
+    steps = [step("b", "c", 5), step("left", "b", 10, True), step("left", "b", 5, True), step("left", "d", 10),
+             step("left", "a", 10, True), step("a", "left", -30)]
+    for told in (steps, steps[::-1]):
+        answer = solved(told, "left")
+        assert (answer.spare, answer.at) == (10, {"left": 0, "a": 30, "b": 30, "c": 35, "d": 10})
+
+
+def test_the_middle_between_a_step_that_stretches_and_one_that_does_not() -> None:
+    """With 20 half-mm of spare, from 10 to 70 - 20."""
+    steps = [step("left", "a", 10, True), step("a", "left", -30), step("left", "b", 10), step("b", "left", -70, True)]
+    assert solved(steps, "left").at == {"left": 0, "a": 30, "b": 30}
+
+
+@pytest.mark.parametrize(("there", "fits"), [(50, True), (49, False)])
+def test_exactly_enough_and_half_a_millimetre_less(there: int, fits: bool) -> None:
+    steps = [step("left", "body", 50, True), step("body", "left", -there, True)]
+    assert isinstance(solve(steps, "left"), Solution) is fits
+
+
+@pytest.mark.parametrize("names", list(permutations("abc")))
+def test_a_squeeze_goes_all_the_way_round(names: tuple[str, ...]) -> None:
+    one, two, three = names
+    steps = [step(one, two, 10, True), step(two, three, 10), step(three, one, -19), step(two, one, -10)]
+    answer = squeezed(steps, one)
+    assert {s.start for s in answer.steps} == {one, two, three}
+    assert (answer.need, answer.have, answer.short) == (10, 9.5, 0.5)
 
 
 def test_what_must_not_stretch_cannot_overlap() -> None:
@@ -201,6 +233,18 @@ def test_seats_stand_as_far_back_as_they_may() -> None:
     assert isinstance(answer, Solution)
     assert (dict(answer.at), answer.spare) == ({FRONT: 0, "1L": 80, "1R": 0}, 190)
     assert stands_mm(answer) == {"1L": 40, "1R": 0}
+
+
+def test_seats_take_along_what_stands_on_a_sliding_row() -> None:
+    """Row 2 comes 100 forward for the row behind it, whichever is told first; whole mm."""
+    bodies = [Behind("Wren", "2L", "1L", 40, False, (Addend("Wren needs", 40),)),
+              Behind("Oslo", "3R", "2R", 100, False, (Addend("Oslo needs", 100),))]
+    for told in (bodies, bodies[::-1]):
+        answer = solve_lengthwise(told, [Mover("1L", 230), Mover("row 2", 150)])
+        assert isinstance(answer, Solution)
+        stands = stands_mm(answer)
+        assert stands == {"1L": 140, "row 2": 100}
+        assert {type(mm) for mm in stands.values()} == {int}
 
 
 @pytest.mark.parametrize("told", [59, 61])

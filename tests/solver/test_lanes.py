@@ -180,6 +180,17 @@ def test_of_sums_that_lack_room_the_one_beyond_the_tape_is_shown() -> None:
     assert (close.level, close.answer.short) == (CLOSE_FIT, 20)
 
 
+def test_of_two_sums_that_lack_alike_the_shorter_is_shown() -> None:
+    """110 of 90 at 1R, and 60 + 50 of 90 through row 2 at 1L."""
+    front = {"1L": {"forward_at_most": 90}, "1R": {"forward_at_most": 90}}
+    asks = [body("2L", "1L", 60), body("3L", "2L", 50), body("3C", "1R", 110)]
+    for told in (asks, asks[::-1]):
+        along = Lanes(world(front=front)).solve(told, ["1R"])
+        assert along.level == TOO_TIGHT
+        assert isinstance(along.answer, Squeeze)
+        assert (along.answer.short, len(along.answer.steps)) == (20, 2)
+
+
 # whose limit nobody gave
 
 def test_a_limit_that_nobody_gave_leaves_it_open_where_it_counts() -> None:

@@ -48,6 +48,7 @@ def test_each_criterion_has_room_of_its_own() -> None:
 def test_what_comes_first_outweighs_all_that_follows() -> None:
     for earlier, later in pairwise(CRITERIA):
         assert cost(**{earlier.name: 1}) > cost(**{later.name: (1 << later.bits) - 1})
+    assert (CLOSE, UNMEASURED, SQUEEZED) == (1, 1_000, 1_000_000)
     assert CLOSE * 999 < UNMEASURED
     assert UNMEASURED * 999 < SQUEEZED
 
@@ -57,6 +58,7 @@ def test_what_decided() -> None:
     assert decided_by(cost(wishes=1, room=5), cost(wishes=1, room=6)) == "room"
     assert decided_by(cost(protection=1, room=9), cost(protection=2, room=1)) == "protection"
     assert decided_by(cost(protection=2), cost(certainty=1)) == "certainty"
+    assert decided_by(cost(wishes=2, room=5), cost(wishes=1, room=6)) == "wishes"
 
 
 @pytest.mark.parametrize(("spare", "points"), [
@@ -136,6 +138,15 @@ def test_the_belt_counts_after_the_lower_anchors() -> None:
     ([{"rider": "Wren", "at": ["2R"], "must": True}], 0), ([{"apart": ["Wren", "Oslo"]}], 0)])
 def test_wishes_that_are_not_kept(wishes: list[dict[str, Any]], unkept: int) -> None:
     assert told(trip(wishes=wishes), "Wren", "2L", "rear-facing-harness")["wishes"] == unkept
+
+
+def test_wishes_of_others_count_for_them() -> None:
+    wish = [{"rider": "Wren", "at": ["2R"]}]
+    assert told(trip(wishes=wish), "Oslo", "2L", "rear-facing-harness")["wishes"] == 0
+
+
+def test_adults_alone_have_no_youngest() -> None:
+    assert told(trip(riders=[{"rider": "Ada", "adult": True}]), "Ada", "2L", "adult-belt")["centre"] == 0
 
 
 @pytest.mark.parametrize(("now", "moves"), [
