@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .finding import Result, at_least, at_most, lacks
-from .limits import limit_of
+from .limits import Range, limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -21,12 +21,19 @@ _LABEL = "read it on the restraint's label"
 _IN_MODE = ("rider", "mode", "installation")
 
 
-def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
+def _has(name: str, upper: bool) -> Callable[[Placement, World], bool]:
     def when(placement: Placement, world: World) -> bool:
         limits = limit_of(placement, name)
-        return limits is not None and (end == 1 or limits[0] > 0)
+        return limits is not None and (upper or limits[0] > 0)
 
     return when
+
+
+def _limits(placement: Placement, name: str) -> Range:
+    """The limits that `_has` found."""
+    limits = limit_of(placement, name)
+    assert limits is not None
+    return limits
 
 
 @rule(
@@ -36,7 +43,7 @@ def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="the next mode, or a restraint with a higher limit",
-    when=_has("mass", 1),
+    when=_has("mass", upper=True),
 )
 def child_too_heavy(placement: Placement, world: World) -> Result:
     """The child is heavier than the restraint's instructions allow in this mode.
@@ -48,7 +55,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     Blocks: a child of 16.0 kg in a mode that ends at 15.9 kg.
     Instead: the next mode, or a restraint with a higher limit.
     """
-    _, high = limit_of(placement, "mass") or (0, 0)
+    _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
         return lacks(f"mass of {placement.rider.rider}", _WEIGH, high, "kg")
     return at_most(placement.rider.mass, high, "kg")
@@ -61,7 +68,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="stay in the mode before",
-    when=_has("mass", 0),
+    when=_has("mass", upper=False),
 )
 def child_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than the restraint's instructions allow in this mode.
@@ -73,7 +80,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     Blocks: a child of 9.0 kg in a forward-facing mode that begins at 10.0 kg.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "mass") or (0, 0)
+    low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
         return lacks(f"mass of {placement.rider.rider}", _WEIGH, low, "kg")
     return at_least(placement.rider.mass, low, "kg")
@@ -86,7 +93,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="the next mode, or a taller restraint",
-    when=_has("height", 1),
+    when=_has("height", upper=True),
 )
 def child_too_tall(placement: Placement, world: World) -> Result:
     """The child is taller than the restraint's instructions allow in this mode.
@@ -97,7 +104,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     Blocks: a child of 820 mm in a mode that ends at 813 mm.
     Instead: the next mode, or a taller restraint.
     """
-    _, high = limit_of(placement, "height") or (0, 0)
+    _, high = _limits(placement, "height")
     if placement.rider.height is None:
         return lacks(f"height of {placement.rider.rider}", _STAND, high, "mm")
     return at_most(placement.rider.height, high, "mm")
@@ -110,7 +117,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="stay in the mode before",
-    when=_has("height", 0),
+    when=_has("height", upper=False),
 )
 def child_too_short(placement: Placement, world: World) -> Result:
     """The child is shorter than the restraint's instructions allow in this mode.
@@ -121,7 +128,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     Blocks: a child of 990 mm in a booster that begins at 1,000 mm.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "height") or (0, 0)
+    low, _ = _limits(placement, "height")
     if placement.rider.height is None:
         return lacks(f"height of {placement.rider.rider}", _STAND, low, "mm")
     return at_least(placement.rider.height, low, "mm")
@@ -134,7 +141,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="stay in the mode before",
-    when=_has("age", 0),
+    when=_has("age", upper=False),
 )
 def child_too_young(placement: Placement, world: World) -> Result:
     """The child is younger than the restraint's instructions allow in this mode.
@@ -145,7 +152,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     Blocks: a child of 23 months in a mode that begins at 24 months.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "age") or (0, 0)
+    low, _ = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
         return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, low, "months")
@@ -159,7 +166,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="the next mode",
-    when=_has("age", 1),
+    when=_has("age", upper=True),
 )
 def child_too_old(placement: Placement, world: World) -> Result:
     """The child is older than the restraint's instructions allow in this mode.
@@ -170,7 +177,7 @@ def child_too_old(placement: Placement, world: World) -> Result:
     Blocks: a child of 7 months in a bed that ends at 6 months.
     Instead: the next mode.
     """
-    _, high = limit_of(placement, "age") or (0, 0)
+    _, high = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
         return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, high, "months")

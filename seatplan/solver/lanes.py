@@ -179,7 +179,7 @@ class Lanes:
         movers, unknown, estimated = self._movers_with(takes)
         answer = solve_lengthwise(bodies, movers)
         ways = sums(bodies, movers, self._worst_case)
-        narrow = max(ways, key=lambda way: way.over - way.off)
+        narrow = max(ways, key=lambda way: way.over + way.off)
         if isinstance(answer, Squeeze):
             lacking = [way for way in ways if way.over > 0]
             beyond = [way for way in lacking if way.over >= way.off]
