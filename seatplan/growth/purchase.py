@@ -19,6 +19,7 @@ from seatplan.rules.subjects import World
 from seatplan.solver.placements import all_choices
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
+from seatplan.solver.room.tables import RoomFor, room
 
 from .family import Family
 from .limits import Stay, Window, stays
@@ -45,13 +46,15 @@ class Offer:
 class Purchase:
     """From ``day`` on the pool may not be enough. ``must``: nothing is valid any more as the children likely grow;
     otherwise nothing is left that holds however they grow. ``riders``: who is left without a place of their own;
-    empty where each has one but not all together."""
+    empty where each has one but not all together. ``room``: the seat and way of holding with most width for the first
+    of them on that day, in the mode of the first offer or the most protective one; None where there is no room."""
 
     day: date
     must: bool
     riders: tuple[str, ...]
     offers: tuple[Offer, ...]
     tried: int
+    room: RoomFor | None = None
 
 
 def first_purchase(family: Family, profile: Profile, watch: Watch, stretches: Sequence[Stretch],
@@ -67,7 +70,24 @@ def first_purchase(family: Family, profile: Profile, watch: Watch, stretches: Se
     riders = without_place(watch, start.first, must)
     models = bundled()
     offers = offered(family, profile, start.first, watch.end, riders, models, must, progress)
-    return Purchase(start.first, must, riders, tuple(offers[:SHOWN]), len(models))
+    largest = None
+    if riders:
+        largest = largest_room(family.on(start.first), profile, start.first, riders[0], models,
+                               offers[0].mode if offers else None)
+    return Purchase(start.first, must, riders, tuple(offers[:SHOWN]), len(models), largest)
+
+
+def largest_room(trip: Trip, profile: Profile, day: date, rider: str, models: dict[str, Restraint],
+                 mode: str | None) -> RoomFor | None:
+    """Where a restraint for a rider may be widest on a day, with everybody else in the car; of one ``mode``, or of the
+    most protective one that there is room for."""
+    if next(r for r in trip.riders if r.rider == rider).adult:
+        return None
+    open_ = [one for one in room(trip, profile, day, rider, models).rooms if one.width and one.width.close]
+    modes = sorted({one.ways[0].mode for one in open_}, key=lambda name: (name != mode, STAGES[name], name))
+    best = [one for one in open_ if one.ways[0].mode == modes[0]] if modes else []
+    return max(best, key=lambda one: ((one.width.fits if one.width else None) or 0,
+                                      (one.width.close if one.width else None) or 0), default=None)
 
 
 def without_place(watch: Watch, day: date, blocked_only: bool) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from seatplan.growth.limits import Limit, Stay, Window
 from seatplan.growth.outlook import Change, Outlook, Step, Way
 from seatplan.growth.purchase import Offer, Purchase
 from seatplan.growth.solved import Place
+from seatplan.solver.room.tables import RoomFor
 
 from .caution import CAUTION
 from .failure_json import SCHEMA
@@ -85,7 +86,16 @@ def _purchase(purchase: Purchase | None) -> dict[str, Any] | None:
     if purchase is None:
         return None
     return {"by": purchase.day.isoformat(), "must": purchase.must, "riders": list(purchase.riders),
-            "tried": purchase.tried, "offers": [_offer(offer) for offer in purchase.offers]}
+            "tried": purchase.tried, "offers": [_offer(offer) for offer in purchase.offers],
+            "room": None if purchase.room is None else _room(purchase.room)}
+
+
+def _room(one: RoomFor) -> dict[str, Any]:
+    """The most width: the seat, how it is held, and mm."""
+    width = one.width
+    return {"position": one.position, "mode": one.ways[0].mode,
+            "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
+            "fits": None if width is None else width.fits, "close": None if width is None else width.close}
 
 
 def _offer(offer: Offer) -> dict[str, Any]:

@@ -12,6 +12,7 @@ from seatplan.growth.purchase import Purchase
 from .caution import CAUTION
 from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
+from .room_text import in_a_line
 from .text import count, cut, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES
 
@@ -69,9 +70,10 @@ def _first_purchase(purchase: Purchase, end: date) -> str:
         start = f"The first purchase: likely none by {end}, but one may be needed{whom} from {purchase.day}"
     else:
         start = f"The first purchase: another restraint{whom} by {purchase.day}"
+    wide = "" if purchase.room is None else f" Room for one then: {in_a_line(purchase.room)}."
     if not purchase.offers:
-        return f"{start}; none of the bundled ones would do alone."
-    return f"{start}, such as {purchase.offers[0].restraint} ({SHORT_MODES[purchase.offers[0].mode]})."
+        return f"{start}; none of the bundled ones would do alone.{wide}"
+    return f"{start}, such as {purchase.offers[0].restraint} ({SHORT_MODES[purchase.offers[0].mode]}).{wide}"
 
 
 def _growth(outlook: Outlook) -> str:
@@ -175,10 +177,13 @@ def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
     else:
         lines.append(wrapped(f"None of the {purchase.tried} bundled restraints alone would do; `--stock` looks for a "
                              "set.", _INDENT))
+    if purchase.room is not None:
+        lines.append(wrapped(f"Its room on that day, with everybody else in the car: {in_a_line(purchase.room)}.",
+                             _INDENT))
     if room and purchase.riders:
         name = purchase.riders[0]
         quoted = f'"{name}"' if " " in name else name
-        lines.append(wrapped(f"`seatplan room {asked} --rider {quoted} --on {purchase.day}` says how large it may be",
+        lines.append(wrapped(f"`seatplan room {asked} --rider {quoted} --on {purchase.day}` says it seat by seat",
                              _INDENT))
     return "\n".join(lines)
 
