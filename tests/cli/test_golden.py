@@ -76,8 +76,6 @@ def test_output(name: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
     shutil.copyfile(find("trip", "three-across-school-run"), tmp_path / "my-trip.yaml")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("COLUMNS", "80")          # help is as wide as the terminal
-    # what a slow machine tells of its progress is no part of an answer
-    monkeypatch.setattr("seatplan.cli.answer.Slow.__call__", lambda self, stage, n: None)
     said = seatplan(*shlex.split(COMMANDS[name]))
     text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{said.err}--- exit {said.code}\n"
     file = GOLDEN / f"{name}.txt"

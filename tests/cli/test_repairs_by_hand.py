@@ -20,7 +20,7 @@ def _edited(text: str, write: str, change: dict[str, Any]) -> str:
     lines = text.split("\n")
     if gone := re.fullmatch(r"in the trip, take (\w+) out of `riders`", write):
         return "\n".join(_without(lines, gone[1]))
-    if write.startswith("in the trip, take `must: yes` out of the wish: "):
+    if write.startswith("in the trip, take `must: yes` out of the wish for "):
         rider = change["riders"][0]
         return "\n".join(line.replace(", must: yes", "") if f"{{rider: {rider}" in line and "must: yes" in line
                          else line for line in lines)

@@ -26,7 +26,7 @@ def test_the_widest_seat_of_that_day() -> None:
     assert bought.room.position in {one.position for one in open_}
     assert bought.room.width is not None
     assert (bought.room.width.fits or 0, bought.room.width.close) == max(
-        ((one.width.fits or 0, one.width.close or 0) for one in open_ if one.width))
+        (one.width.fits or 0, one.width.close or 0) for one in open_ if one.width)
 
 
 def test_no_room_for_an_adult() -> None:

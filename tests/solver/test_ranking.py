@@ -31,7 +31,7 @@ NAMES = [criterion.name for criterion in CRITERIA]
 
 
 def test_the_order_of_the_criteria() -> None:
-    assert NAMES == ["certainty", "protection", "cautions", "wishes", "moves", "method", "centre", "room"]
+    assert NAMES == ["certainty", "protection", "cautions", "tried", "wishes", "moves", "method", "centre", "room"]
 
 
 def test_each_criterion_has_room_of_its_own() -> None:
@@ -39,7 +39,7 @@ def test_each_criterion_has_room_of_its_own() -> None:
     largest = {criterion.name: (1 << criterion.bits) - 1 for criterion in CRITERIA}
     packed = cost(**largest)
     assert unpack(packed) == largest
-    assert packed.bit_length() == sum(criterion.bits for criterion in CRITERIA) == 40 + 6 * 16 + 24
+    assert packed.bit_length() == sum(criterion.bits for criterion in CRITERIA) == 40 + 7 * 16 + 24
     assert cost() == 0
     assert cost(room=1) == 1
     assert certainty(packed) == largest["certainty"]

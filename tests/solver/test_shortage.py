@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 from random import Random
+from types import SimpleNamespace
 
 import pytest
 
@@ -14,7 +15,8 @@ Wanted = list[tuple[int, int | None, bool]]          # position, restraint, open
 
 
 def choices(*riders: Wanted) -> list[list[Choice]]:
-    cell: Cell = None                                # type: ignore[assignment]  # only whether there is one counts
+    # only whether there is one counts, and that it hangs on no anchor
+    cell: Cell = SimpleNamespace(placement=SimpleNamespace(tether=None, bars=()))  # type: ignore[assignment]
     return [[Choice(r, position, restraint, "mode", (cell,) * is_open, (cell,)) for position, restraint, is_open in own]
             for r, own in enumerate(riders)]
 
