@@ -14,7 +14,8 @@ from seatplan.views.markup import el, html_file
 from seatplan.views.text import count
 
 from .best import best, everything
-from .reasons import conflict, measuring, repairs, who_where, why_not
+from .reasons import measuring, who_where, why_not
+from .refusal import conflict, repairs
 from .shown import Shown
 from .style import STYLE
 

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from seatplan.growth.outlook import Outlook
+from seatplan.solver.compare import Comparison, InVehicle
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
@@ -13,14 +15,49 @@ from seatplan.views.markup import Child, el
 
 
 @dataclass(frozen=True, slots=True)
+class Compared:
+    """One of several vehicles, the n-th from 0; ``left_out``: what of the trip does not apply in it."""
+
+    found: Comparison
+    n: int
+    left_out: Sequence[str] = ()
+
+    @property
+    def vehicle(self) -> InVehicle:
+        return self.found.vehicles[self.n]
+
+
+@dataclass(frozen=True, slots=True)
 class Shown:
     """``pictures``: those arrangements that are drawn, by rank; ``explanation`` says why nothing fits; ``again`` is the
-    trip with its options as typed."""
+    trip with its options as typed; ``ahead``: how long it lasts; ``compared``: where it is one of several vehicles."""
 
     plan: Plan
     pictures: Mapping[int, Picture]
     explanation: Explanation | None
     again: str
+    ahead: Outlook | None = None
+    compared: Compared | None = None
+
+    @property
+    def prefix(self) -> str:
+        """What ids begin with, so that those of several vehicles differ."""
+        return "" if self.compared is None else f"v{self.compared.n + 1}-"
+
+    @property
+    def named(self) -> str:
+        """What tells labels of several vehicles apart."""
+        return "" if self.compared is None else f", {self.compared.n + 1}. {self.plan.trip.vehicle.vehicle}"
+
+    @property
+    def heading(self) -> str:
+        """The tag of a section's heading."""
+        return "h2" if self.compared is None else "h3"
+
+    @property
+    def deeper(self) -> str:
+        """The tag of a heading within a section."""
+        return "h3" if self.compared is None else "h4"
 
     def at(self, arrangement: Arrangement) -> str:
         """The positions of all riders, in the order of the trip: what the script filters by."""
@@ -28,9 +65,11 @@ class Shown:
         return " ".join(seats.get(rider.rider, "-") for rider in self.plan.trip.riders)
 
 
-def section(name: str, head: str, *children: Child | Sequence[Element]) -> Element:
-    """A section with its heading, which names it for a screen reader."""
-    return el("section", el("h2", head, id=f"{name}-head"), *children, id=name, aria_labelledby=f"{name}-head")
+def section(shown: Shown, name: str, head: str, *children: Child | Sequence[Element]) -> Element:
+    """A section with its heading, which names it for a screen reader; the script finds it by its class."""
+    own = shown.prefix + name
+    return el("section", el(shown.heading, head, id=f"{own}-head"), *children, id=own, class_=name,
+              aria_labelledby=f"{own}-head")
 
 
 def more(summary: str, *children: Child | Sequence[Element]) -> Element:
