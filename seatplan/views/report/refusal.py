@@ -43,18 +43,18 @@ def conflict(shown: Shown) -> Element | None:
         lines = lines_of(explained.conflict.reasons, plan.strict)
         told += [el("p", who_cannot(explained, len(lines))), el("ul", [el("li", line) for line in lines])]
         if explained.nearest is not None:
-            told += [el("p", NEAREST), sum_table(explained.nearest)]
+            told += [el("p", NEAREST), sum_table(explained.nearest, shown.named)]
         others = other_groups(explained)
         told += [el("p", others)] if others else []
     return section(shown, "conflict", "Why nothing fits", told) if told else None
 
 
-def sum_table(squeezed: SqueezeShown) -> Element:
-    """The sum that does not come out: what is needed, what is there, and the difference."""
+def sum_table(squeezed: SqueezeShown, named: str = "") -> Element:
+    """The sum that does not come out: what is needed, what is there, and the difference. ``named`` tells it apart."""
     squeeze, about = squeezed.squeeze, who_sits(squeezed)
     needs, there = sides_of(squeeze)
     total = el("tr", el("th", outcome(squeeze), scope="row"), el("td", ""), el("td", mm(abs(squeeze.short))))
-    return wide(about, el(
+    return wide(f"{about}{named}", el(
         "table", el("caption", about),
         el("tbody", [*_side("needs", needs, squeeze.need), *_side("there", there, squeeze.have), total]), class_="sum"))
 

@@ -34,6 +34,7 @@ th, td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0; border-
 .repairs p { margin: .3em 0; }
 code { font: .92em ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
 .several { border-top: 6px double var(--line); margin-top: 2em; }
+.several h3 { margin-top: 1.3em; border-bottom: 1px solid var(--line); }
 .timeline svg { flex: none; width: 100%; min-width: 700px; max-width: none; background: #fff; color: #000; }
 td ul { padding-left: 1.1em; min-width: 14em; }
 pre { white-space: pre-wrap; overflow-wrap: anywhere; font: .85em/1.4 ui-monospace, "DejaVu Sans Mono", monospace;
