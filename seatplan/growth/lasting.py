@@ -18,14 +18,15 @@ from .watch import Watch, Watched
 @dataclass(frozen=True, slots=True)
 class Lasting:
     """``closes``: None: not within the days looked at. ``measure``: from that day on it hangs on a measurement, or may
-    be outgrown; None: not within those days. ``known`` False: nobody said how old the rider is, so nothing can be
-    reckoned."""
+    be outgrown; None: not within those days. ``unsure``: it does so from the first day on. ``known`` False: nobody
+    said how old the rider is, so nothing can be reckoned."""
 
     rider: str
     end: date
     known: bool
     closes: Limit | None
     measure: date | None
+    unsure: bool = False
 
 
 def lasting(trip: Trip, profile: Profile, start: date, end: date, day: date,
@@ -55,7 +56,7 @@ def lasting(trip: Trip, profile: Profile, start: date, end: date, day: date,
 
 def _longest(watch: Watch, alike: Iterable[Watched], rider: str, day: date) -> Lasting:
     """Of the same placement at several settings the one that lasts longest."""
-    told = [Lasting(rider, watch.end, True, limit, _doubt(watched, limit, day))
+    told = [Lasting(rider, watch.end, True, limit, _doubt(watched, limit, day), watched.status(day)[1])
             for watched in alike for limit in (closing(watch, watched),)]
     return max(told, key=lambda one: (_ordinal(one.closes.window.likely if one.closes else None),
                                       _ordinal(one.measure)))

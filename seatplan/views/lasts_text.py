@@ -14,13 +14,14 @@ def lasts_text(one: Lasting) -> str:
     measure again by 2029-06-10.``"""
     if not one.known:
         return f"How long it lasts could not be reckoned for {one.rider}; a day of birth in the trip helps."
-    again = f"; measure again by {one.measure}" if one.measure is not None else ""
+    lasts = "As far as measured, it lasts" if one.unsure else "Lasts"
+    again = "; measure now" if one.unsure else f"; measure again by {one.measure}" if one.measure is not None else ""
     if one.closes is None:
-        return f"Lasts beyond {one.end}, the last day looked at{again}. {ALONE}"
+        return f"{lasts} beyond {one.end}, the last day looked at{again}. {ALONE}"
     early, likely, late = one.closes.window
     why = limit_text(one.closes)
     if one.closes.window.exact:
-        return f"Lasts until {likely}: {why}{again}. {ALONE}"
+        return f"{lasts} until {likely}: {why}{again}. {ALONE}"
     if likely is None:
-        return f"Lasts likely beyond {one.end}, but perhaps only until {early}: {why}{again}. {ALONE}"
-    return f"Lasts until about {likely} ({early} .. {late or f'beyond {one.end}'}): {why}{again}. {ALONE}"
+        return f"{lasts} likely beyond {one.end}, but perhaps only until {early}: {why}{again}. {ALONE}"
+    return f"{lasts} until about {likely} ({early} .. {late or f'beyond {one.end}'}): {why}{again}. {ALONE}"

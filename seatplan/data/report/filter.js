@@ -5,9 +5,11 @@
   addEventListener("beforeprint", function () {
     document.querySelectorAll("details").forEach(function (one) { one.open = true; });
   });
-  document.querySelectorAll(".choose").forEach(function (choose) { filter(choose, choose.closest("[data-plan]")); });
+  document.querySelectorAll(".choose").forEach(function (choose) {
+    filter(choose, choose.closest("[data-plan]") || document);
+  });
 
-  // what is chosen acts on one plan: the page, or the section of one vehicle
+  // what is chosen acts on one plan: the whole page, or the section of one vehicle
   function filter(choose, plan) {
     var lines = Array.prototype.slice.call(plan.querySelectorAll(".all tr[data-at]"));
     var drawn = Array.prototype.slice.call(plan.querySelectorAll(".best article[data-at]"));

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
@@ -29,7 +28,7 @@ from seatplan.views.shortage_text import shortage_lines
 from seatplan.views.squeeze_text import outcome, sides_of, who_sits
 from seatplan.views.text import mm, number
 
-from .shown import Shown, section, wide
+from .shown import Shown, coded, section, wide
 
 
 def conflict(shown: Shown) -> Element | None:
@@ -98,8 +97,3 @@ def _hint(shown: Shown) -> Element | None:
     riders = explained.riders if explained is not None else ()
     child = next((r.rider for r in shown.plan.trip.riders if r.rider in riders and not r.adult), None)
     return None if child is None else el("p", coded(room_hint(shown.again, child, what=f"a restraint for {child}")))
-
-
-def coded(text: str) -> list[Element | str]:
-    """Text in which what stands between backticks, to be typed as it is, is marked as code."""
-    return [el("code", part) if i % 2 else part for i, part in enumerate(re.split("`", text))]

@@ -73,7 +73,7 @@ def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: S
         el("body",
            el("header", el("h1", trip), answer, el("p", CAUTION, class_="caution")),
            el("nav", el("ul", _contents(parts)), aria_label="Contents"),
-           el("main", choose, parts, data_plan=choose is not None),
+           el("main", choose, parts),
            el("footer", el("p", f"Caution: {CAUTION} Local law and certified technicians come first.")),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
         lang="en"))
@@ -113,4 +113,4 @@ def _choose(shown: Shown) -> Element | None:
         el("p", "", role="status", aria_live="polite", id=f"{name}remains", class_="remains"),
         el("ul", "", id=f"{name}went", class_="went"),
         id=f"{name}choose", class_="choose", hidden=True, data_draw=f"seatplan draw {shown.again}",
-        aria_labelledby=f"{name}choose-head")
+        aria_labelledby=shown.labelled("choose"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
@@ -49,6 +50,11 @@ class Shown:
         """What tells labels of several vehicles apart."""
         return "" if self.compared is None else f", {self.compared.n + 1}. {self.plan.trip.vehicle.vehicle}"
 
+    def labelled(self, name: str) -> str:
+        """The ids of the headings that name a section, so that sections of several vehicles differ."""
+        vehicle = "" if self.compared is None else f" v{self.compared.n + 1}-head"
+        return f"{self.prefix}{name}-head{vehicle}"
+
     @property
     def heading(self) -> str:
         """The tag of a section's heading."""
@@ -69,7 +75,7 @@ def section(shown: Shown, name: str, head: str, *children: Child | Sequence[Elem
     """A section with its heading, which names it for a screen reader; the script finds it by its class."""
     own = shown.prefix + name
     return el("section", el(shown.heading, head, id=f"{own}-head"), *children, id=own, class_=name,
-              aria_labelledby=f"{own}-head")
+              aria_labelledby=shown.labelled(name))
 
 
 def more(summary: str, *children: Child | Sequence[Element]) -> Element:
@@ -91,3 +97,8 @@ def table(head: Sequence[str], rows: Sequence[Element], caption: str) -> Element
     """A table with a caption and heads that say what they are for."""
     return el("table", el("caption", caption), el("thead", el("tr", [el("th", word, scope="col") for word in head])),
               el("tbody", rows))
+
+
+def coded(text: str) -> list[Element | str]:
+    """Text in which what stands between backticks, to be typed as it is, is marked as code."""
+    return [el("code", part) if i % 2 else part for i, part in enumerate(re.split("`", text))]

@@ -35,6 +35,7 @@ th, td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0; border-
 code { font: .92em ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
 .several { border-top: 6px double var(--line); margin-top: 2em; }
 .several h3 { margin-top: 1.3em; border-bottom: 1px solid var(--line); }
+.day { white-space: nowrap; }
 .timeline svg { flex: none; width: 100%; min-width: 700px; max-width: none; background: #fff; color: #000; }
 td ul { padding-left: 1.1em; min-width: 14em; }
 pre { white-space: pre-wrap; overflow-wrap: anywhere; font: .85em/1.4 ui-monospace, "DejaVu Sans Mono", monospace;
@@ -55,5 +56,6 @@ select, button { font: inherit; padding: 4px 8px; min-height: 32px; color: var(-
   article, tr, figure svg, .repairs > li { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
   figure svg { max-height: 90mm; }
+  .timeline svg { min-width: 0; }
 }
 """ + DRAWING

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from xml.etree.ElementTree import Element, fromstring
 
 from seatplan.growth.outlook import Move, Outlook, Step
@@ -13,7 +14,7 @@ from seatplan.views.outlook_text import answer_lines, growth_said, moves_said, s
 from seatplan.views.outlook_words import move_text
 from seatplan.views.words import MODES
 
-from .shown import Shown, section, table, wide
+from .shown import Shown, coded, section, table, wide
 
 _XMLNS = "{http://www.w3.org/2000/svg}"
 
@@ -32,9 +33,9 @@ def timeline(shown: Shown) -> Element | None:
         el("div", el("figure", _drawing(outlook, f"{shown.prefix}time")), class_="wide", role="region", tabindex=0,
            aria_label=f"Drawing: how long it lasts{shown.named}"),
         wide(f"How long it lasts{shown.named}", table(
-            ["child", "from", "until", "in", ""], list(_rows(outlook)), head)),
+            ["child", "from", "until", "in", "to do"], list(_rows(outlook)), head)),
         el("ol", [_step(outlook, step, before) for step, before in zip(steps, [None, *steps], strict=False)]),
-        el("p", growth) if growth else None)
+        el("p", coded(growth)) if growth else None)
 
 
 def _drawing(outlook: Outlook, ident: str) -> Element:
@@ -48,13 +49,24 @@ def _drawing(outlook: Outlook, ident: str) -> Element:
 
 def _rows(outlook: Outlook) -> Iterator[Element]:
     for name in children(outlook):
-        found = list(spans(outlook, outlook.protection, name))
+        found = _merged(list(spans(outlook, outlook.protection, name)))
         for i, span in enumerate(found):
-            row = el("tr", el("td", str(span.first)), el("td", str(span.last)), el("td", _held(span)),
+            row = el("tr", [el("td", str(day), class_="day") for day in (span.first, span.last)], el("td", _held(span)),
                      el("td", "measure first: it may be outgrown" if span.unsure else ""))
             if i == 0:
                 row.insert(0, el("th", name, scope="row", rowspan=len(found)))
             yield row
+
+
+def _merged(found: Sequence[Span]) -> list[Span]:
+    """What goes on alike through several arrangements, in one."""
+    merged: list[Span] = []
+    for span in found:
+        if merged and replace(span, first=merged[-1].first, last=merged[-1].last) == merged[-1]:
+            merged[-1] = replace(merged[-1], last=span.last)
+        else:
+            merged.append(span)
+    return merged
 
 
 def _held(span: Span) -> str:
