@@ -15,7 +15,6 @@ from .output import say, say_json
 
 if TYPE_CHECKING:
     from seatplan.files.load import InVehicle
-    from seatplan.model import Trip
     from seatplan.solver.compare import Comparison
 
 
@@ -61,22 +60,22 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
         from seatplan.views.compare_text import compare_text
 
         left_out = [[notice.text for notice in one.notices] for one in loaded]
-        say(compare_text(found, left_out, shlex.quote(trip), _named(loaded, trips, vehicles)))
-    return _code(found)
+        say(compare_text(found, left_out, shlex.quote(trip), named(loaded, vehicles)))
+    return code_of(found)
 
 
-def _named(loaded: Sequence[InVehicle], trips: Sequence[Trip], vehicles: Sequence[str]) -> list[str]:
+def named(loaded: Sequence[InVehicle], vehicles: Sequence[str]) -> list[str]:
     """The option of `arrange` that names each vehicle; empty for the trip's own."""
-    given = iter(vehicles[-len(trips):] if len(vehicles) >= len(trips) else vehicles)
+    given = iter(vehicles[-len(loaded):] if len(vehicles) >= len(loaded) else vehicles)
     told = []
     for i, one in enumerate(loaded):
-        own_first = i == 0 and len(vehicles) < len(trips)
+        own_first = i == 0 and len(vehicles) < len(loaded)
         word = "" if own_first else next(given)
         told.append("" if one.own else f" --vehicle {shlex.quote(word)}")
     return told
 
 
-def _code(found: Comparison) -> int:
+def code_of(found: Comparison) -> int:
     """1 where a vehicle has nothing, 3 where one is undecided, 0 otherwise."""
     codes = [3 if vehicle.plan.verdict == "rejected" and not vehicle.plan.tally.complete
              else EXIT[vehicle.plan.verdict] for vehicle in found.vehicles]

@@ -6,6 +6,9 @@ import click
 
 vehicle_option = click.option(
     "--vehicle", metavar="NAME|FILE", help="Another vehicle in place of the trip's own.")
+until_option = click.option(
+    "--until", metavar="4y|DATE",
+    help="Say how long it lasts, up to then: years, months, or a day; ten years at most. This takes its time.")
 rules_option = click.option(
     "--rules", metavar="us|un|FILE", help="Another set of rules in place of the trip's own.")
 strict_option = click.option(

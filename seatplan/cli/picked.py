@@ -11,6 +11,10 @@ from .answer import Slow, asked, load
 from .usage import Misuse
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from seatplan.model import Trip
+    from seatplan.rules.profile import Profile
     from seatplan.solver.results import Arrangement, Plan
 
 arrangement_option = click.option(
@@ -25,13 +29,17 @@ def picked(trip: str, vehicle: str | None, rules: str | None, on: str | None, st
     Raises InputError for bad files, Misuse for a rank that there is not.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
+    return picked_in(loaded, profile, day, strict, worst_case, rank, asked(trip, vehicle, rules, on, strict))
 
+
+def picked_in(trip: Trip, profile: Profile, day: date, strict: bool, worst_case: bool, rank: int,
+              again: str) -> tuple[Plan, Arrangement] | None:
+    """The same of a trip that was read; ``again``: the trip with its options as typed."""
     from seatplan.solver.plan import plan
 
-    solved = plan(loaded, profile, day, top=rank, strict=strict, worst_case=worst_case, progress=Slow())
+    solved = plan(trip, profile, day, top=rank, strict=strict, worst_case=worst_case, progress=Slow())
     there = len(solved.arrangements)
     if not there:
-        again = asked(trip, vehicle, rules, on, strict)
         print(f"nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", file=sys.stderr)
         return None
     if there < rank:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import click
 
-from .answer import EXIT
-from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
-from .picked import arrangement_option, picked
+from .answer import EXIT, asked, day_of, day_within, read, travelling
+from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
+from .picked import arrangement_option, picked_in
 from .writing import output_option, write
 
 
@@ -15,23 +15,29 @@ from .writing import output_option, write
 @arrangement_option
 @output_option("sheet.html")
 @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="To print on.")
+@until_option
 @vehicle_option
 @rules_option
 @strict_option
 @worst_case_option
 @on_day
-def command(trip: str, rank: int, output: str, force: bool, paper: str, vehicle: str | None, rules: str | None,
-            strict: bool, worst_case: bool, on: str | None) -> int:
+def command(trip: str, rank: int, output: str, force: bool, paper: str, until: str | None,
+            vehicle: str | None, rules: str | None, strict: bool, worst_case: bool, on: str | None) -> int:
     """Write a sheet for the car as one HTML file: the order of installing, then a page for each restraint with its
     drawing, its steps, and boxes for what is measured there.
 
     \b
       seatplan sheet three-across-school-run -o sheet.html
       seatplan sheet my-trip.yaml --arrangement 2 --paper letter -o sheet.html
+      seatplan sheet three-across-school-run --until 4y -o sheet.html
 
     Exit codes: 0 written, 1 nothing fits, 2 bad input, 3 written, but it hangs on what was not measured.
     """
-    found = picked(trip, vehicle, rules, on, strict, worst_case, rank)
+    day = day_of(on)
+    loaded, profile, taken = read(trip, vehicle, rules)
+    end = None if until is None else day_within(until, max(taken, day or taken))
+    found = picked_in(travelling(loaded, day), profile, day or taken, strict, worst_case, rank,
+                      asked(trip, vehicle, rules, on, strict))
     if found is None:
         return 1
 
@@ -41,5 +47,10 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, vehicle:
 
     plan, arrangement = found
     seen = picture(plan, arrangement)
-    write(sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper), output, force)
+    lasts = None
+    if end is not None:
+        from seatplan.growth.lasting import lasting
+
+        lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
+    write(sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts), output, force)
     return EXIT[arrangement.verdict]

@@ -72,6 +72,12 @@ def stays(watch: Watch) -> list[Stay]:
     return found
 
 
+def closing(watch: Watch, watched: Watched) -> Limit | None:
+    """The limit that ends one placement once it is open; None: not within the days looked at."""
+    span = _span(watch, watched)
+    return None if span is None else _closing(watch, watched, span[1])
+
+
 def limit_at(watch: Watch, placements: Iterable[Watched], day: date) -> Limit | None:
     """The limit that shuts the last of some placements of one rider on a day; None where one is still open."""
     group = list(placements)

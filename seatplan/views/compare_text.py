@@ -19,7 +19,10 @@ from .words import BY, SHORT_MODES, held_by, in_what, sentence
 
 _VERDICTS = {"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
              "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"}
+#: the heads of an arrangement
+SEATS = ("rider", "seat", "in", "held by")
 #: for the overview, where the line is short
+OVERVIEW = ("", "vehicle", "answer", "children moved", "fit", "close", "not measured")
 _SHORT = {"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
           "undecided": "undecided"}
 
@@ -30,7 +33,7 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip as a person types
     it, ``named`` the option that names each vehicle, empty for the trip's own.
     """
-    parts = [_head(found), _overview(found)]
+    parts = [found.trip + "\n" + wrapped(head_said(found)), _overview(found)]
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
         parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
     last = found.vehicles[-1].trip.vehicle.vehicle
@@ -39,29 +42,35 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     return "\n\n".join(parts) + "\n"
 
 
-def _head(found: Comparison) -> str:
+def head_said(found: Comparison) -> str:
+    """How many vehicles, riders and restraints, and what changes are counted from."""
     trip = found.vehicles[0].trip
     against = {"today": "; changes are counted from how they ride today",
                "first": f"; changes are counted from the best arrangement in {trip.vehicle.vehicle}",
                "nothing": ""}[found.held_against]
     strict = "; what was not measured counts as a no" if found.vehicles[0].plan.strict else ""
     strict += "; what several lengths may be off is added up" if found.vehicles[0].plan.worst_case else ""
-    return found.trip + "\n" + wrapped(
-        f"in {count(len(found.vehicles), 'vehicle')}, rules {found.profile.name}, {found.day.isoformat()}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}{against}")
+    return (f"in {count(len(found.vehicles), 'vehicle')}, rules {found.profile.name}, {found.day.isoformat()}: "
+            f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}{against}")
 
 
-def _overview(found: Comparison) -> str:
+def overview(found: Comparison) -> list[list[str]]:
+    """One line for each vehicle, under ``OVERVIEW``."""
     lines = []
     for n, vehicle in enumerate(found.vehicles, 1):
         tally = vehicle.plan.tally
         more = "" if tally.complete else " or more"
-        lines.append([str(n), cut(_name(vehicle), 30), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
+        lines.append([str(n), vehicle_name(vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
                       *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "unmeasured"))])
-    return table(["", "vehicle", "answer", "children moved", "fit", "close", "not measured"], lines)
+    return lines
 
 
-def _name(vehicle: InVehicle) -> str:
+def _overview(found: Comparison) -> str:
+    return table(OVERVIEW, [[n, cut(name, 30), *rest] for n, name, *rest in overview(found)])
+
+
+def vehicle_name(vehicle: InVehicle) -> str:
+    """What it is called, and that it is made up where it is."""
     car = vehicle.trip.vehicle
     return car.vehicle + (" (invented)" if car.invented else "")
 
@@ -88,7 +97,7 @@ def _moved(vehicle: InVehicle, found: Comparison) -> str:
 def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str], asked: str) -> str:
     best, plan = vehicle.best, vehicle.plan
     itself = found.held_against == "first" and n == 1
-    parts = [wrapped(f"{n}. {_name(vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
+    parts = [wrapped(f"{n}. {vehicle_name(vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
     if best is not None:
         head = "change" if found.held_against != "nothing" and not itself else ""
         parts += _arrangement(best, vehicle.changes, head, asked)
@@ -96,21 +105,35 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
         parts += _nothing(plan)
     if vehicle.lost:
         parts.append("")
-        since = "From today" if found.held_against == "today" else f"From {found.vehicles[0].trip.vehicle.vehicle}"
-        parts.append(f"   {since}, this does not go along:")
+        parts.append(f"   {stays_behind(found)}")
         for lost in vehicle.lost:
             parts += _lost(lost, vehicle)
     if vehicle.keeps is not None:
         parts.append("")
-        parts.append(wrapped("More stays the same, though it ranks lower, with this: "
-                             f"{_verdict_of(vehicle.keeps)}{_room(vehicle.keeps)}", "   ", "      "))
+        parts.append(wrapped(keeps_said(vehicle.keeps), "   ", "      "))
         parts += _arrangement(vehicle.keeps, vehicle.keeps_changes, "change", asked)
     if left_out:
-        parts += ["", *(wrapped(told, "   ", "      ") for told in _together(left_out))]
+        parts += ["", *(wrapped(told, "   ", "      ") for told in together(left_out))]
     return "\n".join(parts)
 
 
-def _together(notices: Sequence[str]) -> list[str]:
+def stays_behind(found: Comparison) -> str:
+    """The words before what does not go along."""
+    since = "From today" if found.held_against == "today" else f"From {found.vehicles[0].trip.vehicle.vehicle}"
+    return f"{since}, this does not go along:"
+
+
+def keeps_said(keeps: Arrangement) -> str:
+    """The words before the arrangement that keeps more the same than the best."""
+    return f"More stays the same, though it ranks lower, with this: {_verdict_of(keeps)}{_room(keeps)}"
+
+
+def room_in(vehicle: InVehicle) -> str:
+    """What is to spare in the best arrangement; a dash where there is none or it is not known."""
+    return _room(vehicle.best).removeprefix("; ") or "-"
+
+
+def together(notices: Sequence[str]) -> list[str]:
     """What is left out for one reason in one line: ``left out: the wish for 2R, Wren at 2R; this car has no such
     position``."""
     groups: dict[str, list[str]] = {}
@@ -140,9 +163,8 @@ def _room(arrangement: Arrangement | None) -> str:
 
 
 def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str, asked: str) -> list[str]:
-    rows = [[c.placement.rider.rider, c.after.position, in_what(c.placement), held_by(c.placement),
-             *([change_text(c)] if head else [])] for c in changes]
-    lines = [table(["rider", "seat", "in", "held by", *([head] if head else [])], rows, "   ")]
+    lines = [table([*SEATS, *([head] if head else [])],
+                   [row if head else row[:-1] for row in map(seat_row, changes)], "   ")]
     lines += along(arrangement, "   ")
     lines += cautions(arrangement, "   ")
     n = count_to_measure(arrangement)
@@ -150,6 +172,12 @@ def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str,
         lines.append(wrapped(f"to measure: {count(n, 'thing')}; `seatplan measure {asked}` lists them as a form", "   ",
                              "      "))
     return lines
+
+
+def seat_row(change: Change) -> list[str]:
+    """Under ``SEATS``, and what changes."""
+    placement = change.placement
+    return [placement.rider.rider, change.after.position, in_what(placement), held_by(placement), change_text(change)]
 
 
 def _nothing(plan: Plan) -> list[str]:
@@ -178,7 +206,14 @@ def _moved_in(text: str) -> list[str]:
 
 
 def _lost(lost: Lost, vehicle: InVehicle) -> list[str]:
-    """Who, where and in what; then every reason with its numbers."""
+    lines = [wrapped(f"- {lost_said(lost, vehicle)}", "   ", "     ")]
+    if lost.squeeze is not None:
+        lines.append(squeeze_text(lost.squeeze, "     "))
+    return lines
+
+
+def lost_said(lost: Lost, vehicle: InVehicle) -> str:
+    """Who, where and in what; then every reason with its numbers; a sum stands below it."""
     was, car = lost.was, vehicle.trip.vehicle.vehicle
     held = was.restraint or "the adult belt"
     mode = f" {SHORT_MODES[was.placement.mode_name]}" if was.placement is not None and was.restraint else ""
@@ -190,7 +225,4 @@ def _lost(lost: Lost, vehicle: InVehicle) -> list[str]:
         "room": "not enough room with the others in the car; the nearest miss:",
         "unknown": "no seating found before the search stopped",
     }.get(lost.reason) or "; ".join(f"{sentence(f)} ({f.rule})" for f in lost.findings) or "not all measured"
-    lines = [wrapped(f"- {start}: {told}", "   ", "     ")]
-    if lost.squeeze is not None:
-        lines.append(squeeze_text(lost.squeeze, "     "))
-    return lines
+    return f"{start}: {told}"

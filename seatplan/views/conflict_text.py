@@ -14,24 +14,38 @@ from .text import count, listed, wrapped
 from .words import MODES, sentence
 
 _GROUPS_SHOWN = 4
+NEAREST = "nearest to fitting:"
 
 
 def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
     """The group, what rules it out, and the sum of the nearest miss where a row is too narrow. ``asked``: something
     was asked for beside the trip."""
     told = lines_of(explanation.conflict.reasons, strict)
-    who = _group(explanation, " like that" if asked else "")
-    lines = [wrapped(f"{who} {_intro(len(told), explanation.conflict.fewest)}")]
+    lines = [wrapped(who_cannot(explanation, len(told), asked))]
     lines += [wrapped(text, "   - ", "     ") for text in told]
     if explanation.nearest is not None:
-        lines.append("   nearest to fitting:\n" + squeeze_text(explanation.nearest, "      "))
-    more = explanation.groups[1:]
-    if more:
-        shown = "; ".join(listed(group) for group in more[:_GROUPS_SHOWN])
-        rest = len(more) - _GROUPS_SHOWN
-        shown += f"; and {count(rest, 'more group')}" if rest > 0 else ""
-        lines.append(wrapped(f"Nor can these travel together: {shown}.", "   "))
+        lines.append(f"   {NEAREST}\n" + squeeze_text(explanation.nearest, "      "))
+    others = other_groups(explanation)
+    if others:
+        lines.append(wrapped(others, "   "))
     return "\n".join(lines)
+
+
+def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> str:
+    """The sentence before so many reasons: who cannot travel together."""
+    who = _group(explanation, " like that" if asked else "")
+    return f"{who} {_intro(reasons, explanation.conflict.fewest)}"
+
+
+def other_groups(explanation: Explanation) -> str:
+    """Who else cannot travel together; empty where nobody else."""
+    more = explanation.groups[1:]
+    if not more:
+        return ""
+    shown = "; ".join(listed(group) for group in more[:_GROUPS_SHOWN])
+    rest = len(more) - _GROUPS_SHOWN
+    shown += f"; and {count(rest, 'more group')}" if rest > 0 else ""
+    return f"Nor can these travel together: {shown}."
 
 
 def _group(explanation: Explanation, how: str) -> str:

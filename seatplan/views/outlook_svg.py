@@ -11,6 +11,8 @@ from .outlook_chart import LETTERS, Span, children, spans
 from .words import SHORT_MODES
 
 WIDTH, _MARGIN, _TOP, _BAR, _GAP = 900, 110, 44, 26, 14
+#: about the width of a letter, where a label must fit into a box
+_LETTER = 7
 #: told apart by words and letters as well, so that no colour is needed
 _FILLS = {"r": "#2f6f9f", "l": "#2f6f9f", "f": "#5b9a68", "v": "#5b9a68", "b": "#c99a3c", "c": "#b9763a",
           "a": "#8a8a8a"}
@@ -68,9 +70,13 @@ def _box(outlook: Outlook, span: Span, top: int, ident: str) -> list[str]:
     parts = [f'<rect {size} fill="{fill}">{told}</rect>']
     if span.unsure:
         parts.append(f'<rect {size} fill="url(#{escape(ident)}-measure)">{told}</rect>')
-    label = span.restraint or SHORT_MODES[span.mode]
-    if (right - left) > 8 * len(label):
-        parts.append(f'<text x="{left + 5:.1f}" y="{top + _BAR - 8}" fill="#fff">{escape(label)}</text>')
+    mode = SHORT_MODES[span.mode]
+    labels = (f"{span.restraint}, {mode}", span.restraint) if span.restraint else (mode,)
+    label = next((label for label in labels if right - left > _LETTER * len(label) + 8), "")
+    if label:
+        # black with a white rim can be read on every colour and on the hatch
+        parts.append(f'<text x="{left + 5:.1f}" y="{top + _BAR - 8}" stroke="#fff" stroke-width="3" '
+                     f'paint-order="stroke">{escape(label)}</text>')
     return parts
 
 

@@ -12,6 +12,7 @@ from seatplan.growth.purchase import Purchase
 from .caution import CAUTION
 from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
+from .room_hint import room_hint
 from .room_text import in_a_line
 from .text import count, cut, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES
@@ -43,6 +44,11 @@ def _head(outlook: Outlook) -> str:
 
 
 def _answer(outlook: Outlook) -> str:
+    return "\n".join(wrapped(line, "", _INDENT) for line in answer_lines(outlook))
+
+
+def answer_lines(outlook: Outlook) -> list[str]:
+    """Until when it goes on, the first change, the first purchase: a paragraph each."""
     told = []
     gap_ends = outlook.gap_end is not None and outlook.gap_end < outlook.end
     if not outlook.works_now:
@@ -61,7 +67,7 @@ def _answer(outlook: Outlook) -> str:
         told.append(f"The first change: {why}")
     if outlook.purchase is not None:
         told.append(_first_purchase(outlook.purchase, outlook.end))
-    return "\n".join(wrapped(line, "", _INDENT) for line in told)
+    return told
 
 
 def _first_purchase(purchase: Purchase, end: date) -> str:
@@ -77,6 +83,12 @@ def _first_purchase(purchase: Purchase, end: date) -> str:
 
 
 def _growth(outlook: Outlook) -> str:
+    told = growth_said(outlook)
+    return wrapped(told) if told else ""
+
+
+def growth_said(outlook: Outlook) -> str:
+    """Where the dates come from and how sure they are; empty where nobody grows."""
     if not outlook.stays:
         return ""
     both = [r.rider for r in outlook.trip.riders if not r.adult and r.sex is None]
@@ -90,7 +102,7 @@ def _growth(outlook: Outlook) -> str:
                  "`sex:` makes it narrower.")
     if unknown:
         told += f" Without a day of birth nothing can be reckoned for {listed(unknown)}."
-    return wrapped(told)
+    return told
 
 
 def _steps(outlook: Outlook, way: Way) -> list[str]:
@@ -98,26 +110,38 @@ def _steps(outlook: Outlook, way: Way) -> list[str]:
 
 
 def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
-    leg = step.leg
-    told = "" if step.verdict == "close" else f": {VERDICTS[step.verdict]}"
-    lines = [wrapped(f"{n}. {_days(leg, outlook)}{told}", "", _INDENT)]
-    if leg.seating is not None:
-        if before is None or before.leg.seating is None or before.change is None:
-            lines.append(table(["rider", "seat", "in"], [
-                [p.rider, p.position, MODES[p.mode] if p.restraint is None else f"{p.restraint}, {MODES[p.mode]}"]
-                for p in leg.seating], _INDENT))
-        else:
-            lines += [wrapped(move_text(move), _INDENT, _INDENT * 2) for move in before.change.moves]
-            if len(before.change.moves) < len(leg.seating):
-                lines.append(f"{_INDENT}everybody else stays")
-    asked = {_doubted(doubt) for doubt in before.doubts} if before is not None else set()
-    for doubt in step.doubts:
-        if _doubted(doubt) not in asked:
-            when = "now" if doubt.first <= outlook.start else f"by {doubt.first}"
-            lines.append(wrapped(f"{when}: {again_text(doubt.finding)}", _INDENT, _INDENT * 2))
-    if step.change is not None:
-        lines.append(wrapped(f"ends: {change_text(step.change, outlook.end)}", _INDENT, _INDENT * 2))
+    leg, moved = step.leg, moves_said(step, before)
+    lines = [wrapped(f"{n}. {step_head(outlook, step)}", "", _INDENT)]
+    if leg.seating is not None and not moved:
+        lines.append(table(["rider", "seat", "in"], [
+            [p.rider, p.position, MODES[p.mode] if p.restraint is None else f"{p.restraint}, {MODES[p.mode]}"]
+            for p in leg.seating], _INDENT))
+    lines += [wrapped(line, _INDENT, _INDENT * 2) for line in (*moved, *step_notes(outlook, step, before))]
     return "\n".join(lines)
+
+
+def step_head(outlook: Outlook, step: Step) -> str:
+    """The days of a leg, and whether it is sure."""
+    told = "" if step.verdict == "close" else f": {VERDICTS[step.verdict]}"
+    return f"{_days(step.leg, outlook)}{told}"
+
+
+def moves_said(step: Step, before: Step | None) -> list[str]:
+    """Who changes place at the start of a leg; empty where nothing worked before, so that all are told anew."""
+    if step.leg.seating is None or before is None or before.leg.seating is None or before.change is None:
+        return []
+    stay = len(before.change.moves) < len(step.leg.seating)
+    return [*(move_text(move) for move in before.change.moves), *(["everybody else stays"] if stay else [])]
+
+
+def step_notes(outlook: Outlook, step: Step, before: Step | None) -> list[str]:
+    """Whom to measure again and by when, and what ends a leg."""
+    asked = {_doubted(doubt) for doubt in before.doubts} if before is not None else set()
+    told = [f"{'now' if doubt.first <= outlook.start else f'by {doubt.first}'}: {again_text(doubt.finding)}"
+            for doubt in step.doubts if _doubted(doubt) not in asked]
+    if step.change is not None:
+        told.append(f"ends: {change_text(step.change, outlook.end)}")
+    return told
 
 
 def _doubted(doubt: Doubt) -> tuple[str, str, str | None]:
@@ -181,10 +205,7 @@ def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
         lines.append(wrapped(f"Its room on that day, with everybody else in the car: {in_a_line(purchase.room)}.",
                              _INDENT))
     if room and purchase.riders:
-        name = purchase.riders[0]
-        quoted = f'"{name}"' if " " in name else name
-        lines.append(wrapped(f"`seatplan room {asked} --rider {quoted} --on {purchase.day}` says it seat by seat",
-                             _INDENT))
+        lines.append(wrapped(room_hint(asked, purchase.riders[0], purchase.day), _INDENT))
     return "\n".join(lines)
 
 

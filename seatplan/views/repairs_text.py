@@ -13,7 +13,8 @@ from .notes_text import cautions, count_to_measure
 from .text import count, listed, mm, wrapped
 from .words import MODES, in_short
 
-_HEAD = "What would change it (each was solved again; nothing that a rule forbids is offered)"
+HEAD = "What would change it"
+SOLVED = "each was solved again; nothing that a rule forbids is offered"
 _THEN = {"fits": "then it fits", "close": "then it is close, to be tried in the car",
          "unmeasured": "then it hangs on what was not measured"}
 
@@ -21,42 +22,76 @@ _THEN = {"fits": "then it fits", "close": "then it is close, to be tried in the 
 def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
     """Least first; or plainly that nothing was found. ``strict``: what was not measured counted as a no; ``asked``:
     something was asked for beside the trip, and is kept."""
-    if not repairs.repairs and strict:
-        return wrapped("No set of up to three changes was found that would open it, as long as what was not measured "
-                       "counts as a no. `seatplan measure` says what to measure first.")
     if not repairs.repairs:
-        stopped = "" if repairs.complete else " before the search stopped at its limit"
-        return wrapped(f"No set of up to three changes was found that would open it{stopped}: nobody further forward, "
-                       "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
-                       "fitted, no rider in another vehicle. "
-                       + ("So it cannot be had in this car." if asked else "It needs another car."))
-    lines = [_HEAD]
+        return wrapped(none_found(repairs, strict, asked))
+    lines = [f"{HEAD} ({SOLVED})"]
     for i, repair in enumerate(repairs.repairs):
         lines.extend(_one(i + 1, repair))
-    left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in repairs.repairs)
-    if left > 0:
-        lines.append(f"   and {count(left, 'more set')} of changes")
+    more = more_sets(repairs)
+    if more:
+        lines.append(f"   {more}")
     return "\n".join(lines)
 
 
+def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
+    """That nothing would open it, with what was looked for."""
+    if strict:
+        return ("No set of up to three changes was found that would open it, as long as what was not measured "
+                "counts as a no. `seatplan measure` says what to measure first.")
+    stopped = "" if repairs.complete else " before the search stopped at its limit"
+    return (f"No set of up to three changes was found that would open it{stopped}: nobody further forward, "
+            "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
+            "fitted, no rider in another vehicle. "
+            + ("So it cannot be had in this car." if asked else "It needs another car."))
+
+
+def more_sets(repairs: Repairs) -> str:
+    """How many sets of changes are not told; empty for none."""
+    left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in repairs.repairs)
+    return f"and {count(left, 'more set')} of changes" if left > 0 else ""
+
+
 def _one(number: int, repair: Repair) -> list[str]:
-    placements = tuple(seat.placement for seat in repair.arrangement.seats)
-    done = [to_do(change, user_of(change, placements)) for change in _joined(repair.changes)]
-    lines = [wrapped("; and ".join(done), f"   {number}. ", "      ")]
-    seats = ", ".join(f"{p.rider.rider} {p.position.position} {in_short(p)}" for p in placements)
-    lines.append(wrapped(f"{_THEN[repair.verdict]}{_room(repair)}: {seats}", "      ", "        "))
-    lines.extend(wrapped(f"protects less: {loss.rider} in a {MODES[loss.mode]}, where a "
-                         f"{MODES[loss.instead_of]} at hand would do by itself", "      ", "        ")
-                 for loss in repair.losses)
+    seats = ", ".join(seats_of(repair))
+    lines = [wrapped(done_in(repair), f"   {number}. ", "      "),
+             wrapped(f"{then(repair)}: {seats}", "      ", "        ")]
+    lines.extend(wrapped(loss, "      ", "        ") for loss in losses_of(repair))
     lines.extend(cautions(repair.arrangement, "      "))
-    if repair.verdict == "unmeasured":
-        n = count_to_measure(repair.arrangement)
-        lines.append(f"      to measure: {count(n, 'thing')}; `seatplan measure` lists them once the files say so")
-    others = _alike(repair)
-    if others:
-        lines.append(wrapped(others, "      ", "        "))
-    lines.extend(_to_try(repair.changes))
+    lines.extend(wrapped(note, "      ", "        ") for note in notes_of(repair))
+    for head, entries in to_try(repair):
+        lines.append(wrapped(head, "      ", "        "))
+        lines.extend(f"          {entry}" for entry in entries)
     return lines
+
+
+def done_in(repair: Repair) -> str:
+    """What to do, in one sentence."""
+    placements = tuple(seat.placement for seat in repair.arrangement.seats)
+    return "; and ".join(to_do(change, user_of(change, placements)) for change in _joined(repair.changes))
+
+
+def then(repair: Repair) -> str:
+    """What comes of it: ``then it fits, 12 mm to spare``."""
+    return f"{_THEN[repair.verdict]}{_room(repair)}"
+
+
+def seats_of(repair: Repair) -> list[str]:
+    """Who sits where in what."""
+    return [f"{p.rider.rider} {p.position.position} {in_short(p)}"
+            for p in (seat.placement for seat in repair.arrangement.seats)]
+
+
+def losses_of(repair: Repair) -> list[str]:
+    """Whom it protects less."""
+    return [f"protects less: {loss.rider} in a {MODES[loss.mode]}, where a {MODES[loss.instead_of]} at hand would do "
+            "by itself" for loss in repair.losses]
+
+
+def notes_of(repair: Repair) -> list[str]:
+    """What is to be measured then, and what else opens it."""
+    n = count_to_measure(repair.arrangement) if repair.verdict == "unmeasured" else 0
+    measure = f"to measure: {count(n, 'thing')}; `seatplan measure` lists them once the files say so" if n else ""
+    return [note for note in (measure, _alike(repair)) if note]
 
 
 def _joined(changes: Sequence[Change]) -> list[Change]:
@@ -66,17 +101,13 @@ def _joined(changes: Sequence[Change]) -> list[Change]:
     return [*kept, Change("ride-elsewhere", riders=gone)] if gone else kept
 
 
-def _to_try(changes: Sequence[Change]) -> list[str]:
-    """What to write into the files; entries of a list on lines of their own, to be copied as they are."""
+def to_try(repair: Repair) -> list[tuple[str, list[str]]]:
+    """What to write into the files: where, and the entries of a list, to be copied as they are."""
     heads: dict[str, list[str]] = {}
-    for change in _joined(changes):
+    for change in _joined(repair.changes):
         head, _, entry = to_write(change).partition("\n")
         heads.setdefault(head, []).extend(entry.split("\n") if entry else ())
-    lines = []
-    for i, (head, entries) in enumerate(heads.items()):
-        lines.append(wrapped(("to try it: " if not i else "and ") + head, "      ", "        "))
-        lines.extend(f"          {entry}" for entry in entries)
-    return lines
+    return [(("and " if i else "to try it: ") + head, entries) for i, (head, entries) in enumerate(heads.items())]
 
 
 def _room(repair: Repair) -> str:

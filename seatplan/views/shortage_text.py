@@ -15,7 +15,12 @@ from .words import held_by, in_what, sentence
 
 def shortage(plan: Plan, short: ShortageShown) -> str:
     """Who wants what in one sentence, then the strongest reason against each seat or restraint."""
-    lines = [wrapped(_said(plan, short))]
+    told = shortage_lines(plan, short)
+    return "\n".join([wrapped(told[0]), *(wrapped(line, "   ", "      ") for line in told[1:])])
+
+
+def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
+    """The same, one paragraph each."""
     at = "in" if short.thing == "restraint" else "at"
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
@@ -25,9 +30,8 @@ def shortage(plan: Plan, short: ShortageShown) -> str:
     for (rider, common), things in groups.items():
         told = things[0][1] if len(things) == 1 else common
         alike.setdefault((listed([thing for thing, _ in things], "or"), told), []).append(rider)
-    lines += [wrapped(f"{listed(riders)} not {at} {names}: {told}", "   ", "      ")
-              for (names, told), riders in alike.items()]
-    return "\n".join(lines)
+    return [_said(plan, short),
+            *(f"{listed(riders)} not {at} {names}: {told}" for (names, told), riders in alike.items())]
 
 
 def _said(plan: Plan, short: ShortageShown) -> str:

@@ -16,10 +16,14 @@ _MORE = " + "
 
 def squeeze_text(shown: SqueezeShown, indent: str) -> str:
     """The row and who sits there, or whom it is about along the car; then the sum."""
-    who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
     deeper = indent + "   "
-    where = "along the car" if shown.row is None else f"row {shown.row}"
-    return wrapped(f"{where}: {who}", indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
+    return wrapped(who_sits(shown), indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
+
+
+def who_sits(shown: SqueezeShown) -> str:
+    """``row 2: 2L Wren in Nook rear-facing, 2C ..``."""
+    who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
+    return f"{'along the car' if shown.row is None else f'row {shown.row}'}: {who}"
 
 
 def sum_text(squeeze: Squeeze, indent: str) -> str:
@@ -27,11 +31,7 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
 
     A sum that comes out ends in ``spare``.
     """
-    steps = _from_the_left(squeeze)
-    needs = _summed([a for step in steps for a in step.addends if a.mm > 0], indent)
-    # a seat ahead that may not come forward at all is part of what is there
-    there = _summed([a for step in steps for a in step.addends if a.mm < 0 or (a.mm == 0 and step.end == FRONT)],
-                    indent)
+    needs, there = (_summed(addends, indent) for addends in sides_of(squeeze))
     lines = []
     width = max((len(part) for part in (needs[-1], there[-1])), default=0)
     for word, parts, total in (("needs", needs, squeeze.need), ("there", there, squeeze.have)):
@@ -39,8 +39,20 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
         last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
         told = [*parts[:-1], last + result]
         lines += [f"{indent}{word if i == 0 else '':5}  {part}" for i, part in enumerate(told)]
-    word = "spare" if squeeze.short <= 0 else "short"
-    return "\n".join([*lines, f"{indent}{word}  {mm(abs(squeeze.short))}"])
+    return "\n".join([*lines, f"{indent}{outcome(squeeze)}  {mm(abs(squeeze.short))}"])
+
+
+def outcome(squeeze: Squeeze) -> str:
+    """What the difference is called."""
+    return "spare" if squeeze.short <= 0 else "short"
+
+
+def sides_of(squeeze: Squeeze) -> tuple[list[Addend], list[Addend]]:
+    """What is needed and what is there, each from the left door or the front on."""
+    steps = _from_the_left(squeeze)
+    # a seat ahead that may not come forward at all is part of what is there
+    return ([a for step in steps for a in step.addends if a.mm > 0],
+            [a for step in steps for a in step.addends if a.mm < 0 or (a.mm == 0 and step.end == FRONT)])
 
 
 def _from_the_left(squeeze: Squeeze) -> list[Step]:

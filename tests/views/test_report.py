@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from html import escape
 
 import pytest
 from pages import Page
@@ -11,13 +12,17 @@ from planned import DAY, TRIPS, planned
 
 from seatplan.files.load import load_trip, shelf
 from seatplan.rules.load import load_profile
-from seatplan.solver.explain import explain
+from seatplan.solver.explain import Explanation, explain
 from seatplan.solver.picture import picture, varied
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
+from seatplan.views.conflict_text import lines_of
 from seatplan.views.grid_text import square_word
+from seatplan.views.repairs_text import done_in, losses_of, notes_of, seats_of, to_try
 from seatplan.views.report.report import SECTIONS, report_html
+from seatplan.views.shortage_text import shortage_lines
+from seatplan.views.text import mm, number
 
 EVERY_TRIP = pytest.mark.parametrize("name", TRIPS)
 #: these take seconds to explain, and are like another one
@@ -28,6 +33,13 @@ def written(solved: Plan, most: int = 2) -> str:
     explained = None if solved.arrangements else explain(solved, shelf())
     pictures = {a.rank: picture(solved, a) for a in varied(solved, most)}
     return report_html(solved, pictures, explained, "TRIP")
+
+
+@cache
+def refused(name: str) -> tuple[Plan, Explanation]:
+    explained = explain(planned(name), shelf())
+    assert explained is not None
+    return planned(name), explained
 
 
 @cache
@@ -104,6 +116,50 @@ def test_where_nothing_fits_it_says_why_and_what_would_change_it():
     assert all(len(text.split()) > 10 for text in page.sections[:2])
 
 
+@pytest.mark.parametrize("name", ["two-children-one-tether", "three-boosters-two-belts", "three-too-wide"])
+def test_a_refusal_says_what_the_text_says(name: str):
+    """Every line of the text output stands in the report, as a list, a table or lines to copy."""
+    solved, explained = refused(name)
+    page = Page(report_html(solved, {}, explained, "TRIP"))
+    told = dict(zip([held["id"] for tag, held in page.tags if tag == "section"], page.sections, strict=True))
+    short = shortage_lines(solved, solved.shortage) if solved.shortage else []
+    for line in (*lines_of(explained.conflict.reasons), *short):
+        assert line in told["conflict"]
+    if explained.nearest is not None:
+        squeeze = explained.nearest.squeeze
+        for step in squeeze.steps:
+            for addend in step.addends:
+                assert f"{addend.label}{number(abs(addend.mm))}" in told["conflict"]
+        assert f"short{mm(squeeze.short)}" in told["conflict"]
+    assert explained.repairs.repairs
+    for repair in explained.repairs.repairs:
+        lines = [done_in(repair), *seats_of(repair), *losses_of(repair), *notes_of(repair),
+                 *(line for head, entries in to_try(repair) for line in (head, *entries))]
+        for line in lines:
+            assert line.replace("`", "") in told["repairs"]
+    assert "seatplan room TRIP --rider" in told["repairs"]
+
+
+def test_lines_to_copy_keep_their_breaks():
+    solved, explained = refused("three-too-wide")
+    text = report_html(solved, {}, explained, "TRIP")
+    entries = [entries for repair in explained.repairs.repairs for _, entries in to_try(repair) if len(entries) > 1]
+    assert entries
+    for lines in entries:
+        assert f"<pre>{escape(chr(10).join(lines), quote=False)}</pre>" in text
+
+
+@pytest.mark.parametrize("name", ["<b>Wren</b>", "</script>", "& 'co'"])
+def test_a_name_in_a_refusal_is_only_ever_text(name: str):
+    trip = load_trip("two-children-one-tether")
+    first = trip.riders[-1].rider
+    riders = [r.model_copy(update={"rider": name}) if r.rider == first else r for r in trip.riders]
+    solved = plan(trip.model_copy(update={"riders": riders, "wishes": [], "current": {}}), load_profile("us"), DAY)
+    page = Page(written(solved))
+    assert "b" not in [tag for tag, _ in page.tags]
+    assert any(name in text for text in page.sections[:2])
+
+
 def test_what_was_not_measured_has_a_section():
     page = Page(report("half-measured-car"))
     text = next(text for text in page.sections if text.startswith("Not measured yet"))
@@ -128,7 +184,7 @@ def test_same_input_same_bytes():
 
 def test_sections_are_a_plain_list_to_add_to():
     assert [make.__name__ for make in SECTIONS] == [
-        "conflict", "repairs", "best", "everything", "who_where", "measuring", "why_not"]
+        "conflict", "repairs", "best", "changes", "timeline", "everything", "who_where", "measuring", "why_not"]
 
 
 def test_drawn_are_the_best_three_and_the_best_for_each_rider_and_seat():

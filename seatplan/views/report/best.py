@@ -17,7 +17,7 @@ from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
 from .shown import Shown, more, section, table, wide
 
-#: so many are there to see at once
+#: so many are there to see at once; of several vehicles only the best of each
 FIRST = 3
 
 
@@ -26,18 +26,19 @@ def best(shown: Shown) -> Element | None:
     drawn = [a for a in shown.plan.arrangements if a.rank in shown.pictures]
     if not drawn:
         return None
-    links = [el("li", el("a", f"{a.rank}: {VERDICTS[a.verdict]}", href=f"#a{a.rank}")) for a in drawn]
+    links = [el("li", el("a", f"{a.rank}: {VERDICTS[a.verdict]}", href=f"#{shown.prefix}a{a.rank}")) for a in drawn]
     articles = [_article(shown, a, shown.pictures[a.rank]) for a in drawn]
+    first = FIRST if shown.compared is None else 1
     return section(
-        "best", "The best arrangements",
-        el("nav", el("ul", links, class_="switch"), aria_label="Arrangements"),
-        articles[:FIRST],
-        more("More drawings: the best arrangement for other seats", articles[FIRST:]) if articles[FIRST:] else None,
+        shown, "best", "The best arrangements",
+        el("nav", el("ul", links, class_="switch"), aria_label=f"Arrangements{shown.named}"),
+        articles[:first],
+        more("More drawings: the best arrangement for other seats", articles[first:]) if articles[first:] else None,
         more("How to read the drawings", el("ul", [el("li", line) for line in KEY])))
 
 
 def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Element:
-    name = f"a{arrangement.rank}"
+    name = f"{shown.prefix}a{arrangement.rank}"
     behind = (f"Comes after {arrangement.rank - 1}, which {DECIDED[arrangement.decided_by]}."
               if arrangement.decided_by else None)
     plan = shown.plan
@@ -47,10 +48,10 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]
     return el(
         "article",
-        el("h3", f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}", id=f"{name}-head"),
+        el(shown.deeper, f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}", id=f"{name}-head"),
         el("p", behind) if behind else None,
         el("figure", rows_drawing(plan, arrangement, picture, name)),
-        wide(f"Arrangement {arrangement.rank}", table(
+        wide(f"Arrangement {arrangement.rank}{shown.named}", table(
             ["rider", "seat", "in", "held by"], [_seat(seat) for seat in arrangement.seats],
             f"Arrangement {arrangement.rank}")),
         el("ul", [el("li", line) for line in told]) if told else None,
@@ -97,8 +98,9 @@ def everything(shown: Shown) -> Element | None:
     listed, valid = len(plan.arrangements), plan.tally.valid
     told = (f"All {count(listed, 'arrangement')}, best first." if listed == valid
             else f"The best {listed:,} of {count(valid, 'arrangement')}.")
-    return section("all", "Every arrangement in a line", el("p", told),
-                   more("Show the list", wide("Every arrangement", table(["number", "verdict", *riders], rows, told))))
+    return section(shown, "all", "Every arrangement in a line", el("p", told),
+                   more("Show the list", wide(
+                       f"Every arrangement{shown.named}", table(["number", "verdict", *riders], rows, told))))
 
 
 def _where(arrangement: Arrangement, rider: str) -> Element:

@@ -6,34 +6,16 @@ from collections import Counter
 from xml.etree.ElementTree import Element
 
 from seatplan.solver.placements import Cell
-from seatplan.views.conflict_text import conflict_text
 from seatplan.views.grid_text import square_word
 from seatplan.views.markup import el
 from seatplan.views.notes_text import to_measure
 from seatplan.views.rejected_text import rejected
-from seatplan.views.repairs_text import repairs_text
-from seatplan.views.shortage_text import shortage
 from seatplan.views.words import in_what, sentence
 
 from .shown import Shown, as_told, more, section, table, wide
 
 #: how many different reasons are told for one rider at one seat
 _REASONS = 5
-
-
-def conflict(shown: Shown) -> Element | None:
-    """Who cannot travel together and why, where nothing fits."""
-    told = [shortage(shown.plan, shown.plan.shortage)] if shown.plan.shortage else []
-    if shown.explanation is not None:
-        told.append(conflict_text(shown.explanation))
-    return section("conflict", "Why nothing fits", [as_told(text) for text in told]) if told else None
-
-
-def repairs(shown: Shown) -> Element | None:
-    """What would change it; each was solved again."""
-    if shown.explanation is None:
-        return None
-    return section("repairs", "What would change it", as_told(repairs_text(shown.explanation.repairs)))
 
 
 def who_where(shown: Shown) -> Element:
@@ -43,8 +25,8 @@ def who_where(shown: Shown) -> Element:
     rows = [el("tr", el("th", rider.rider, scope="row"), [_square(shown, r, p) for p in range(len(positions))])
             for r, rider in enumerate(plan.trip.riders)]
     return section(
-        "grid", "Who can sit where",
-        wide("Who can sit where", table(["rider", *(p.position for p in positions)], rows,
+        shown, "grid", "Who can sit where",
+        wide(f"Who can sit where{shown.named}", table(["rider", *(p.position for p in positions)], rows,
                                         "In how many arrangements each rider sits at each seat")),
         el("p", "`fits 12` means that the rider sits there in 12 arrangements, and the best of them fits. Open a `no` "
                 "for its reasons."))
@@ -88,7 +70,7 @@ def measuring(shown: Shown) -> Element | None:
              for line in to_measure([a for a in shown.plan.arrangements if a.rank in shown.pictures], "")]
     if not lines:
         return None
-    return section("measure", "Not measured yet", el("ul", [el("li", line) for line in lines]),
+    return section(shown, "measure", "Not measured yet", el("ul", [el("li", line) for line in lines]),
                    el("p", f"`seatplan measure {shown.again}` says which of them settles most."))
 
 
@@ -98,4 +80,4 @@ def why_not(shown: Shown) -> Element | None:
     if not told:
         return None
     head, _, rest = told.partition("\n")
-    return section("why", head, more("Counts and the nearest misses", as_told(rest)))
+    return section(shown, "why", head, more("Counts and the nearest misses", as_told(rest)))

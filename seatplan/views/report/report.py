@@ -2,46 +2,78 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
+from seatplan.growth.outlook import Outlook
+from seatplan.solver.compare import Comparison
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
+from seatplan.views.compare_text import head_said
 from seatplan.views.markup import el, html_file
 from seatplan.views.text import count
 
 from .best import best, everything
-from .reasons import conflict, measuring, repairs, who_where, why_not
+from .reasons import measuring, who_where, why_not
+from .refusal import conflict, repairs
+from .several import changes, overview_of, vehicle_section
 from .shown import Shown
 from .style import STYLE
+from .timeline import timeline
 
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
-    conflict, repairs, best, everything, who_where, measuring, why_not)
+    conflict, repairs, best, changes, timeline, everything, who_where, measuring, why_not)
 _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
 _VERDICTS = {"fits": "It fits", "close": "Close: try it in the car",
              "unmeasured": "Not settled: something that matters was not measured", "rejected": "Nothing fits"}
 
 
-def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str) -> str:
-    """A whole HTML file. ``pictures``: the arrangements that are drawn, by rank; ``explanation``: why nothing fits."""
-    shown = Shown(plan, pictures, explanation, again)
-    parts = [part for part in (make(shown) for make in SECTIONS) if part is not None]
-    contents = [el("li", el("a", part[0].text or "", href=f"#{part.get('id')}")) for part in parts]
-    trip = plan.trip
+def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,
+                ahead: Outlook | None = None) -> str:
+    """A whole HTML file. ``pictures``: the arrangements that are drawn, by rank; ``explanation``: why nothing fits;
+    ``ahead``: how long it lasts."""
+    shown = Shown(plan, pictures, explanation, again, ahead)
+    parts = _parts(shown)
+    return _file(plan.trip.trip, _answer(plan), _choose(shown), parts)
+
+
+def several_html(found: Comparison, each: Sequence[Shown]) -> str:
+    """A whole HTML file about several vehicles, ``each`` with what is shown of it. Raises ValueError where one of them
+    does not say which it is."""
+    sections = []
+    for shown in each:
+        if shown.compared is None:
+            raise ValueError(f"{shown.again} is not one of several vehicles")
+        parts = _parts(shown)
+        nav = el("nav", el("ul", _contents(parts)), aria_label=f"Contents{shown.named}")
+        sections.append(vehicle_section(shown.compared, _answer(shown.plan), nav, _choose(shown), parts))
+    return _file(found.trip, [el("p", head_said(found))], None, [overview_of(found), *sections])
+
+
+def _parts(shown: Shown) -> list[Element]:
+    return [part for part in (make(shown) for make in SECTIONS) if part is not None]
+
+
+def _contents(parts: Sequence[Element]) -> list[Element]:
+    return [el("li", el("a", part[0].text or "", href=f"#{part.get('id')}")) for part in parts]
+
+
+def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: Sequence[Element]) -> str:
+    """The page around what is told."""
     return html_file(el(
         "html",
-        el("head", el("meta", charset="utf-8"), el("title", f"{trip.trip}: plan"),
+        el("head", el("meta", charset="utf-8"), el("title", f"{trip}: plan"),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
            el("meta", name="generator", content="made by seatplan"), el("style", STYLE)),
         el("body",
-           el("header", el("h1", trip.trip), _answer(plan), el("p", CAUTION, class_="caution")),
-           el("nav", el("ul", contents), aria_label="Contents"),
-           el("main", _choose(shown), parts),
+           el("header", el("h1", trip), answer, el("p", CAUTION, class_="caution")),
+           el("nav", el("ul", _contents(parts)), aria_label="Contents"),
+           el("main", choose, parts),
            el("footer", el("p", f"Caution: {CAUTION} Local law and certified technicians come first.")),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
         lang="en"))
@@ -73,9 +105,12 @@ def _choose(shown: Shown) -> Element | None:
         options += [el("option", f"at {seat}", value=seat) for seat in seats]
         options += [el("option", f"not at {seat}", value=f"!{seat}") for seat in seats]
         fields.append(el("label", el("span", rider.rider), el("select", options, data_rider=str(r))))
+    name = shown.prefix
     return el(
-        "section", el("h2", "Try it out", id="choose-head"),
+        "section", el(shown.heading, "Try it out", id=f"{name}choose-head"),
         el("p", "Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest went."),
         el("form", el("div", fields, class_="fields"), el("button", "Start again", type="reset")),
-        el("p", "", role="status", aria_live="polite", id="remains"), el("ul", "", id="went"),
-        id="choose", hidden=True, data_draw=f"seatplan draw {shown.again}", aria_labelledby="choose-head")
+        el("p", "", role="status", aria_live="polite", id=f"{name}remains", class_="remains"),
+        el("ul", "", id=f"{name}went", class_="went"),
+        id=f"{name}choose", class_="choose", hidden=True, data_draw=f"seatplan draw {shown.again}",
+        aria_labelledby=shown.labelled("choose"))

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from seatplan.growth.outlook import Outlook
+from seatplan.solver.compare import Comparison, InVehicle
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
@@ -13,14 +16,54 @@ from seatplan.views.markup import Child, el
 
 
 @dataclass(frozen=True, slots=True)
+class Compared:
+    """One of several vehicles, the n-th from 0; ``left_out``: what of the trip does not apply in it."""
+
+    found: Comparison
+    n: int
+    left_out: Sequence[str] = ()
+
+    @property
+    def vehicle(self) -> InVehicle:
+        return self.found.vehicles[self.n]
+
+
+@dataclass(frozen=True, slots=True)
 class Shown:
     """``pictures``: those arrangements that are drawn, by rank; ``explanation`` says why nothing fits; ``again`` is the
-    trip with its options as typed."""
+    trip with its options as typed; ``ahead``: how long it lasts; ``compared``: where it is one of several vehicles."""
 
     plan: Plan
     pictures: Mapping[int, Picture]
     explanation: Explanation | None
     again: str
+    ahead: Outlook | None = None
+    compared: Compared | None = None
+
+    @property
+    def prefix(self) -> str:
+        """What ids begin with, so that those of several vehicles differ."""
+        return "" if self.compared is None else f"v{self.compared.n + 1}-"
+
+    @property
+    def named(self) -> str:
+        """What tells labels of several vehicles apart."""
+        return "" if self.compared is None else f", {self.compared.n + 1}. {self.plan.trip.vehicle.vehicle}"
+
+    def labelled(self, name: str) -> str:
+        """The ids of the headings that name a section, so that sections of several vehicles differ."""
+        vehicle = "" if self.compared is None else f" v{self.compared.n + 1}-head"
+        return f"{self.prefix}{name}-head{vehicle}"
+
+    @property
+    def heading(self) -> str:
+        """The tag of a section's heading."""
+        return "h2" if self.compared is None else "h3"
+
+    @property
+    def deeper(self) -> str:
+        """The tag of a heading within a section."""
+        return "h3" if self.compared is None else "h4"
 
     def at(self, arrangement: Arrangement) -> str:
         """The positions of all riders, in the order of the trip: what the script filters by."""
@@ -28,9 +71,11 @@ class Shown:
         return " ".join(seats.get(rider.rider, "-") for rider in self.plan.trip.riders)
 
 
-def section(name: str, head: str, *children: Child | Sequence[Element]) -> Element:
-    """A section with its heading, which names it for a screen reader."""
-    return el("section", el("h2", head, id=f"{name}-head"), *children, id=name, aria_labelledby=f"{name}-head")
+def section(shown: Shown, name: str, head: str, *children: Child | Sequence[Element]) -> Element:
+    """A section with its heading, which names it for a screen reader; the script finds it by its class."""
+    own = shown.prefix + name
+    return el("section", el(shown.heading, head, id=f"{own}-head"), *children, id=own, class_=name,
+              aria_labelledby=shown.labelled(name))
 
 
 def more(summary: str, *children: Child | Sequence[Element]) -> Element:
@@ -52,3 +97,8 @@ def table(head: Sequence[str], rows: Sequence[Element], caption: str) -> Element
     """A table with a caption and heads that say what they are for."""
     return el("table", el("caption", caption), el("thead", el("tr", [el("th", word, scope="col") for word in head])),
               el("tbody", rows))
+
+
+def coded(text: str) -> list[Element | str]:
+    """Text in which what stands between backticks, to be typed as it is, is marked as code."""
+    return [el("code", part) if i % 2 else part for i, part in enumerate(re.split("`", text))]

@@ -28,6 +28,15 @@ figure svg { flex: 1 1 300px; max-width: 460px; width: 100%; height: auto; borde
 table { border-collapse: collapse; }
 caption { text-align: left; font-size: .85em; padding-bottom: 2px; }
 th, td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0; border-bottom: 1px solid var(--line); }
+.sum td:last-child { text-align: right; padding-left: 10px; white-space: nowrap; }
+.sum tr:last-child > * { font-weight: 700; }
+.repairs > li { border-top: 1px solid var(--line); padding: 6px 0; }
+.repairs p { margin: .3em 0; }
+code { font: .92em ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
+.several { border-top: 6px double var(--line); margin-top: 2em; }
+.several h3 { margin-top: 1.3em; border-bottom: 1px solid var(--line); }
+.day { white-space: nowrap; }
+.timeline svg { flex: none; width: 100%; min-width: 700px; max-width: none; background: #fff; color: #000; }
 td ul { padding-left: 1.1em; min-width: 14em; }
 pre { white-space: pre-wrap; overflow-wrap: anywhere; font: .85em/1.4 ui-monospace, "DejaVu Sans Mono", monospace;
   background: var(--soft); padding: 8px; border-radius: 4px; }
@@ -42,10 +51,11 @@ select, button { font: inherit; padding: 4px 8px; min-height: 32px; color: var(-
   :root { --ink: #000; --paper: #fff; --line: #666; --soft: #fff; --link: #000; }
   @page { margin: 12mm; }
   body { font-size: 9.5pt; max-width: none; padding: 0; }
-  #choose, body > nav, #best > nav { display: none; }
+  .choose, body > nav, .several > nav, .best > nav { display: none; }
   details::details-content { content-visibility: visible; display: block; height: auto; }
-  article, tr, figure svg { break-inside: avoid; }
+  article, tr, figure svg, .repairs > li { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
   figure svg { max-height: 90mm; }
+  .timeline svg { min-width: 0; }
 }
 """ + DRAWING

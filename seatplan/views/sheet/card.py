@@ -23,8 +23,9 @@ LAW = "Local law and certified technicians come first."
 _PACKINGS = {"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"}
 
 
-def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int) -> Element:
-    """The page of one restraint, the n-th of so many."""
+def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int,
+         lasts: str = "") -> Element:
+    """The page of one restraint, the n-th of so many. ``lasts``: how long it does, where that was asked."""
     placement = card.placement
     restraint = placement.restraint
     assert restraint is not None
@@ -37,6 +38,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
            f" {placement.rider.rider} in {restraint.restraint}", id=f"{name}-head"),
         el("p", f"{n} of {of}, in {plan.trip.vehicle.vehicle}, row {placement.row.row}. {why_now(card)}"),
         el("div", _facts(card), el("figure", drawing, class_="wide" if card.side else None), class_="top"),
+        el("p", lasts, class_="lasts") if lasts else None,
         _checks(arrangement, card),
         el("div", [part for stage in card.stages for part in (
             el("h3", stage.stage),

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from xml.etree.ElementTree import Element
 
+from seatplan.growth.lasting import Lasting
 from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.caution import CAUTION
+from seatplan.views.lasts_text import lasts_text
 from seatplan.views.markup import el, html_file
 from seatplan.views.svg.plan import KEY, rows_drawing
 from seatplan.views.text import count, listed
@@ -19,8 +21,11 @@ from .card import LAW, page, why_now
 from .style import style
 
 
-def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str) -> str:
-    """A whole HTML file. ``paper``: ``a4`` or ``letter``. Nothing is loaded from elsewhere and no script is needed."""
+def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
+               lasting: Mapping[str, Lasting] | None = None) -> str:
+    """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now. Nothing is
+    loaded from elsewhere and no script is needed."""
+    lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
     title = f"{plan.trip.trip}: sheet for the car"
     return html_file(el(
         "html",
@@ -28,7 +33,8 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="generator", content="made by seatplan"), el("style", style(paper))),
         el("body", el("main", _cover(plan, arrangement, seen, cards, title),
-                      [page(plan, arrangement, seen, card, n, len(cards)) for n, card in enumerate(cards, 1)])),
+                      [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""))
+                       for n, card in enumerate(cards, 1)])),
         lang="en"))
 
 

@@ -53,6 +53,7 @@ input[type=checkbox] { flex: none; width: 1.15em; height: 1.15em; margin: 0; pos
 input[type=text] { font: inherit; border: 0; border-bottom: 2px solid #000; border-radius: 0; width: 4.5em;
   padding: 0 2px; background: #fff; color: #000; }
 input.long { width: 15em; max-width: 100%; }
+.lasts { margin: .4em 0; }
 .source { font-size: .78em; color: #444; }
 .check { border: 3px solid #000; padding: 4px 8px; margin: 8px 0; break-inside: avoid; }
 .check strong { font-size: 1.05em; }
