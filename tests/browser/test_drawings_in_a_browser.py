@@ -74,6 +74,17 @@ def test_a_sheet_prints_a_page_a_restraint(browser: Any, tmp_path: Path, name: s
 
 
 @pytest.mark.parametrize("name", FITTING)
+def test_with_the_line_on_how_long_it_lasts_it_still_prints_a_page_a_restraint(
+        browser: Any, tmp_path: Path, name: str):
+    page = opened(browser, run(tmp_path, "sheet", name, "sheet.html", "--until", "3y"), 800)
+    pdf = page.pdf(prefer_css_page_size=True)
+    sections = page.evaluate("document.querySelectorAll('section').length")
+    assert page.evaluate("document.querySelectorAll('.lasts').length") >= 1
+    assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == sections
+    page.close()
+
+
+@pytest.mark.parametrize("name", FITTING)
 def test_a_sheet_on_a_phone(browser: Any, tmp_path: Path, name: str):
     page = opened(browser, run(tmp_path, "sheet", name, "sheet.html"), PHONE)
     assert page.evaluate("document.documentElement.scrollWidth") <= PHONE

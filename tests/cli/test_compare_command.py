@@ -11,7 +11,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from running import seatplan
 
-from seatplan.cli.compare import _code
+from seatplan.cli.compare import code_of
 from seatplan.files.library import find
 from seatplan.solver.compare import Comparison, InVehicle
 
@@ -131,4 +131,4 @@ def test_the_worst_vehicle_decides(verdicts: tuple[str, ...], code: int):
     def made(verdict: str) -> InVehicle:
         return InVehicle(None, Plan(verdict), (), None, (), ())  # type: ignore[arg-type]  # only the verdict counts
 
-    assert _code(Comparison("", None, None, "nothing", {}, tuple(map(made, verdicts)))) == code  # type: ignore[arg-type]
+    assert code_of(Comparison("", None, None, "nothing", {}, tuple(map(made, verdicts)))) == code  # type: ignore[arg-type]

@@ -27,6 +27,14 @@ def test_several_vehicles_share_one_report(tmp_path: Path):
     assert 'data-draw="seatplan draw three-across-school-run"' in text
 
 
+def test_three_vehicles_that_all_fit_are_still_a_small_file(tmp_path: Path):
+    """The larger of them have three rows."""
+    text = written(tmp_path, "report", "three-across-school-run", "--vehicle", "lindholm-estate", "--vehicle",
+                   "fallow-eight")
+    assert text.count('id="v3-a1"') == 1
+    assert len(text.encode()) < 1_000_000
+
+
 def test_the_trips_own_vehicle_may_be_given_at_any_place(tmp_path: Path):
     text = written(tmp_path, "report", "two-seater-airbag-off", "--vehicle", "pipkin-hatch", "--vehicle", "skiff-two")
     assert "1. Pipkin Hatch" in text
