@@ -7,6 +7,9 @@ import time
 from datetime import date
 from typing import TYPE_CHECKING
 
+from seatplan.views.say import t
+from seatplan.views.text import number
+
 from .output import say, say_json
 from .usage import Misuse
 
@@ -25,6 +28,7 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
+    from seatplan.views.problem_text import problem_text
 
     day = day_of(on)
     notices: list[Notice] = []
@@ -42,7 +46,7 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
     if loaded is None or profile is None:
         raise InputError(problems)
     for notice in notices:
-        print(f"warning: {notice}", file=sys.stderr)
+        print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
     loaded = travelling(loaded, day)
     return loaded, profile, loaded.on or date.today()
 
@@ -64,7 +68,8 @@ def travelling(trip: Trip, day: date | None) -> Trip:
         return trip
     for rider in trip.riders:
         if rider.born is not None and rider.born > day:
-            raise Misuse(f"--on is {day}, before {rider.rider} is born on {rider.born}", "expected the day of travel")
+            raise Misuse(t("--on is {day}, before {rider} is born on {born}", day=day, rider=rider.rider,
+                           born=rider.born), t("expected the day of travel"))
     return trip.model_copy(update={"on": day})
 
 
@@ -75,7 +80,7 @@ def day_of(on: str | None) -> date | None:
     try:
         return date.fromisoformat(on)
     except ValueError:
-        raise Misuse(f'--on is "{on}"', "expected a date such as 2026-11-25") from None
+        raise Misuse(t('--on is "{on}"', on=on), t("expected a date such as 2026-11-25")) from None
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
@@ -114,5 +119,5 @@ class Slow:
 
     def __call__(self, stage: str, n: int) -> None:
         if time.monotonic() >= self._next:
-            print(f"{stage}: {n:,} ways looked at so far", file=sys.stderr)
+            print(t("{stage}: {n} ways looked at so far", stage=stage, n=number(n)), file=sys.stderr)
             self._next = time.monotonic() + 1

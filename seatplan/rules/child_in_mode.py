@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import joined, said
+
 from .finding import Result, at_least, at_most, lacks
 from .limits import limit_of
 from .rule import rule
@@ -50,7 +52,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     """
     _, high = limit_of(placement, "mass") or (0, 0)
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, high, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg")
     return at_most(placement.rider.mass, high, "kg")
 
 
@@ -75,7 +77,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     """
     low, _ = limit_of(placement, "mass") or (0, 0)
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, low, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg")
     return at_least(placement.rider.mass, low, "kg")
 
 
@@ -99,7 +101,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     """
     _, high = limit_of(placement, "height") or (0, 0)
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", _STAND, high, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm")
     return at_most(placement.rider.height, high, "mm")
 
 
@@ -123,7 +125,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     """
     low, _ = limit_of(placement, "height") or (0, 0)
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", _STAND, low, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm")
     return at_least(placement.rider.height, low, "mm")
 
 
@@ -148,7 +150,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     low, _ = limit_of(placement, "age") or (0, 0)
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, low, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, low, "months")
     return at_least(age, low, "months")
 
 
@@ -173,7 +175,7 @@ def child_too_old(placement: Placement, world: World) -> Result:
     _, high = limit_of(placement, "age") or (0, 0)
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, high, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, high, "months")
     return at_most(age, high, "months")
 
 
@@ -196,7 +198,7 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks(f"{' and '.join(_limits_missing(placement, world))} limits", _LABEL)
+    return lacks(said("{limits_missing} limits", limits_missing=joined(' and ', _limits_missing(placement, world))), _LABEL)
 
 
 def _limits_missing(placement: Placement, world: World) -> list[str]:

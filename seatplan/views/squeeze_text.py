@@ -8,7 +8,8 @@ from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
-from .text import WIDTH, mm, number, wrapped
+from .say import t, tr
+from .text import WIDTH, length, mm, wrapped
 from .words import in_short
 
 _MORE = " + "
@@ -18,7 +19,7 @@ def squeeze_text(shown: SqueezeShown, indent: str) -> str:
     """The row and who sits there, or whom it is about along the car; then the sum."""
     who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
     deeper = indent + "   "
-    where = "along the car" if shown.row is None else f"row {shown.row}"
+    where = t("along the car") if shown.row is None else t("row {row}", row=shown.row)
     return wrapped(f"{where}: {who}", indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
 
 
@@ -33,14 +34,15 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     there = _summed([a for step in steps for a in step.addends if a.mm < 0 or (a.mm == 0 and step.end == FRONT)],
                     indent)
     lines = []
+    wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
     width = max((len(part) for part in (needs[-1], there[-1])), default=0)
-    for word, parts, total in (("needs", needs, squeeze.need), ("there", there, squeeze.have)):
-        result = f" = {mm(total)}"
+    for word, parts, total, way in ((t("needs"), needs, squeeze.need, "up"), (t("there"), there, squeeze.have, "down")):
+        result = f" = {mm(total, way)}"
         last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
         told = [*parts[:-1], last + result]
-        lines += [f"{indent}{word if i == 0 else '':5}  {part}" for i, part in enumerate(told)]
-    word = "spare" if squeeze.short <= 0 else "short"
-    return "\n".join([*lines, f"{indent}{word}  {mm(abs(squeeze.short))}"])
+        lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
+    word, way = (t("spare"), "down") if squeeze.short <= 0 else (t("short"), "up")
+    return "\n".join([*lines, f"{indent}{word:{wide}}  {mm(abs(squeeze.short), way)}"])
 
 
 def _from_the_left(squeeze: Squeeze) -> list[Step]:
@@ -55,9 +57,9 @@ def _summed(addends: Sequence[Addend], indent: str) -> list[str]:
     room = WIDTH - len(indent) - 7 - len(" = 00,000.5 mm")
     lines = [""]
     for i, addend in enumerate(addends):
-        told = f"{addend.label} {number(abs(addend.mm))}"
+        told = f"{tr(addend.label)} {length(abs(addend.mm))}"
         if i and len(lines[-1]) + len(_MORE) + len(told) > room:
             lines.append("+ " + told)
         else:
             lines[-1] += (_MORE if i else "") + told
-    return lines if addends else ["nothing"]
+    return lines if addends else [t("nothing")]
