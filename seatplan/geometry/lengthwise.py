@@ -83,7 +83,7 @@ def behind(
                                                                                        position=position))]
     if need.clearance:
         addends.append(Addend(said("gap to {what}", what=what), need.clearance))
-    addends.append(Addend(said("free to {what}", what=what) + (said(" at rearmost") if what == seat_ahead else ""), -need.free, free_off_mm,
+    addends.append(Addend(said("free to {what} at rearmost", what=what) if what == seat_ahead else said("free to {what}", what=what), -need.free, free_off_mm,
                           said("free at {position}", position=position)))
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 

@@ -15,10 +15,10 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure to the top of the head"
-_BIRTHDAY = "write the day of birth"
-_LABEL = "read it on the restraint's label"
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
+_BIRTHDAY = said("write the day of birth")
+_LABEL = said("read it on the restraint's label")
 
 _IN_MODE = ("rider", "mode", "installation")
 

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_SIT = "sit the child upright on a flat bench against a wall and measure from the bench"
-_SLOT = "measure from the seat surface up the back of the shell"
+_SIT = said("sit the child upright on a flat bench against a wall and measure from the bench")
+_SLOT = said("measure from the seat surface up the back of the shell")
 
 
 @rule(

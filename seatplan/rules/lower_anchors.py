@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 #: centre to centre of two bars: figures of UN R16 Annex 17 App. 2; of 49 CFR 571.225 from memory. It is no
 #: threshold, since neither way is the stricter one
 STANDARD_SPACING_MM = 280
-_BARS = ("the places of the bars", "measure from the left door trim to the middle of each bar")
+_BARS = (said("the places of the bars"), said("measure from the left door trim to the middle of each bar"))
 
 
 def spacing_of(p: Placement) -> int | None:

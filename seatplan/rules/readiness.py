@@ -13,10 +13,10 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure to the top of the head"
-_BIRTHDAY = "write the day of birth"
-_UPRIGHT = "upright for the whole ride"
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
+_BIRTHDAY = said("write the day of birth")
+_UPRIGHT = said("upright for the whole ride")
 
 #: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
 NEW_FLOORS_FROM = date(2024, 12, 5)

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
 MINOR_ONLY_IF = "driven away, nearest door undamaged, nobody hurt, no airbag opened, no damage to be seen"
-_LABEL = "read the label under or behind the restraint"
+_LABEL = said("read the label under or behind the restraint")
 
 
 def _any_restraint(placement: Placement, world: World) -> bool:

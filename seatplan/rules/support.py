@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_HOW_EDGES = "measure from the left door trim to the left and to the right edge of the cushion"
-_HOW_LENGTH = "measure along the cushion from the crease to its front edge"
-_HOW_BASE = "measure how far forward of the crease the base begins and ends, and how wide it is"
+_HOW_EDGES = said("measure from the left door trim to the left and to the right edge of the cushion")
+_HOW_LENGTH = said("measure along the cushion from the crease to its front edge")
+_HOW_BASE = said("measure how far forward of the crease the base begins and ends, and how wide it is")
 
 
 def _base(p: Placement) -> list[Part]:
@@ -158,7 +158,7 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 
-_HOW_FOOT = "measure along the base how far forward of the crease its foot stands"
+_HOW_FOOT = said("measure along the base how far forward of the crease its foot stands")
 
 
 def _leg(p: Placement) -> Leg | Result:

@@ -12,7 +12,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
-_HOW_ANCHOR = "look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark"
+_HOW_ANCHOR = said("look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark")
 
 
 def _needs(p: Placement, w: World) -> bool:

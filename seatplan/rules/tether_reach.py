@@ -109,8 +109,8 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
     return at_most(way.length, strap, "mm", **facts)
 
 
-_HOW_LENGTH = "pull it out as far as it goes and measure from the shell to the hook"
-_HOW_EXIT = "measure from the crease forwards and from the cushion upwards to where it comes out of the shell"
+_HOW_LENGTH = said("pull it out as far as it goes and measure from the shell to the hook")
+_HOW_EXIT = said("measure from the crease forwards and from the cushion upwards to where it comes out of the shell")
 
 
 @rule(

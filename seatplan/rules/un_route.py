@@ -29,11 +29,11 @@ LISTED_ONLY = (
     "restricted",
     "isofix-semi-universal",
 )
-_OTHER_CATEGORY = "read on the restraint's label whether it has a second approval, and enter it as its own"
-_LABEL = "read the orange label on the restraint"
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure"
-_HANDBOOK = "read the table of child seats in the vehicle handbook"
+_OTHER_CATEGORY = said("read on the restraint's label whether it has a second approval, and enter it as its own")
+_LABEL = said("read the orange label on the restraint")
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure")
+_HANDBOOK = said("read the table of child seats in the vehicle handbook")
 
 
 def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:

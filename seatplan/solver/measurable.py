@@ -135,7 +135,8 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
             good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
         if attribute == "airbag" and row_is_rear:
             continue                      # front airbags are in the front row only
-        yield Unknown(said("{name} at {position}", name=name, position=position.position), (*at, *attribute.split(".")), how, (good, bad),
+        yield Unknown(said("{name} at {position}", name=said(name), position=position.position),
+                      (*at, *attribute.split(".")), said(how), (good, bad),
                       (_word(good), _word(bad)), read_as)
     if position.ahead is None and position.row > 1:
         ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
@@ -158,7 +159,7 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
         if getattr(rider, attribute) is None:
             low, high = _CHILD[attribute]
             unit = "kg" if attribute == "mass" else "mm"
-            yield Unknown(said("{name} of {rider}", name=name, rider=rider.rider), (*at, attribute), how, (low, high),
+            yield Unknown(said("{name} of {rider}", name=said(name), rider=rider.rider), (*at, attribute), said(how), (low, high),
                           (f"{low:g} {unit}", f"{high:g} {unit}"), read_as)
     if rider.born is None and rider.age is None:
         yield Unknown(said("age of {rider}", rider=rider.rider), (*at, "age"), said("write the day of birth"), (6, 144),
@@ -171,7 +172,8 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
     for attribute, read_as, name, how, good, bad in _CONDITION:
         if getattr(restraint.condition, attribute) in (None, "unknown") and good != bad:
-            yield Unknown(f"{restraint.restraint}: {name}", (*at, "condition", attribute), how, (good, bad),
+            yield Unknown(said("{restraint}: {name}", restraint=restraint.restraint, name=said(name)),
+                          (*at, "condition", attribute), said(how), (good, bad),
                           (good, bad), read_as)
     if restraint.mass is None:
         yield Unknown(said("{restraint}: its mass", restraint=restraint.restraint), (*at, "mass"), said("weigh it with its base"), (4.0, 14.0),

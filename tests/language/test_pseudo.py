@@ -36,7 +36,7 @@ class Marks(NullTranslations):
 
 
 def data_words() -> set[str]:
-    """Names of people, cars, restraints, their parts and trims, ids and words of the files."""
+    """Names of people, cars, restraints, their parts and trims, notes, ids and words of the files."""
     found: set[str] = set()
     for key in names("trip"):
         trip = load_trip(key)
@@ -46,7 +46,7 @@ def data_words() -> set[str]:
         found |= {word for row in trip.vehicle.rows for trim in row.trim for word in re.findall(r"\w+", trim.name)}
         found |= {part.part for r in trip.restraints for mode in r.modes for part in mode.parts}
     for key in names("vehicle"):
-        found |= set(re.findall(r"\w+", f"{key} {load_vehicle(key).vehicle}"))
+        found |= set(re.findall(r"\w+", f"{key} {load_vehicle(key).vehicle} {load_vehicle(key).notes}"))
     for key in names("restraint"):
         restraint = load_restraint(key)
         found |= set(re.findall(r"\w+", f"{key} {restraint.restraint}"))
