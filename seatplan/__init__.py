@@ -44,9 +44,7 @@ def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict
     from seatplan.rules.load import load_profile
     from seatplan.solver.plan import plan
 
-    day = trip.on or today
-    if day is None:
-        raise ValueError("the trip names no day: give today=")
+    trip, day = _on_its_day(trip, today)
     return plan(trip, load_profile(rules or trip.rules), day, top=top, strict=strict, **options)
 
 
@@ -69,9 +67,7 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
     from seatplan.solver.plan import Solve
     from seatplan.solver.seatings import every_seating
 
-    day = trip.on or today
-    if day is None:
-        raise ValueError("the trip names no day: give today=")
+    trip, day = _on_its_day(trip, today)
     solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict)
     names = [position.position for position in solve.choices.positions]
     for seating in every_seating(solve):
@@ -80,6 +76,16 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
                 names[c.position], None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
             for c in seating
         }
+
+
+def _on_its_day(trip: Trip, today: date | None) -> tuple[Trip, date]:
+    """The trip on its day of travel, and that day: riders measured before it grown, those due later left out."""
+    from seatplan.growth.family import trip_on
+
+    day = trip.on or today
+    if day is None:
+        raise ValueError("the trip names no day: give today=")
+    return trip_on(trip, day, day), day
 
 
 def __getattr__(name: str) -> Any:

@@ -7,7 +7,7 @@ import time
 from datetime import date
 from typing import TYPE_CHECKING
 
-from seatplan.views.say import t
+from seatplan.views.say import N, t
 from seatplan.views.text import number
 
 from .output import say, say_json
@@ -17,20 +17,29 @@ if TYPE_CHECKING:
     from seatplan.model import Trip
     from seatplan.rules.profile import Profile
 
+#: how far ahead an outlook looks at most
+MOST_MONTHS = 120
 EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
 
 
 def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:
-    """Read everything a solve needs; what is left out for another vehicle is told on stderr.
+    """Read everything a solve needs, with the children as they are, or are reckoned to be, on the day of travel.
 
-    Raises InputError with the problems of all files.
+    What is left out for another vehicle, and what is reckoned, is told on stderr. Raises InputError with the
+    problems of all files.
     """
+    day = day_of(on)
+    loaded, profile, taken = read(trip, vehicle, rules)
+    return travelling(loaded, day), profile, day or taken
+
+
+def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profile, date]:
+    """The trip as it was written, its rules, and the day on which its sizes hold: its own, or today."""
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
     from seatplan.views.problem_text import problem_text
 
-    day = day_of(on)
     notices: list[Notice] = []
     problems = []
     loaded = profile = None
@@ -47,8 +56,18 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
         raise InputError(problems)
     for notice in notices:
         print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
-    loaded = travelling(loaded, day)
     return loaded, profile, loaded.on or date.today()
+
+
+def _tell(trip: Trip, grown: Trip, day: date) -> None:
+    """What a later day changes about the riders, on stderr."""
+    from seatplan.growth.family import not_born, reckoned
+    from seatplan.views.reckoned_text import not_there, sizes
+
+    for rider in not_born(trip, day):
+        print(t("note: {not_there}", not_there=not_there(rider)), file=sys.stderr)
+    for grown_rider in reckoned(grown):
+        print(t("note: {sizes}", sizes=sizes(grown_rider, day)), file=sys.stderr)
 
 
 def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:
@@ -63,14 +82,19 @@ def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, str
 
 
 def travelling(trip: Trip, day: date | None) -> Trip:
-    """The trip on the day that was asked for, if one was. Raises Misuse where somebody is not born yet."""
-    if day is None:
-        return trip
+    """The trip on the day that was asked for, or its own, or today, with its children as they are then; what is
+    reckoned is told on stderr. Raises Misuse where somebody is not born yet."""
+    from seatplan.growth.family import trip_on
+
+    taken = trip.on or date.today()
+    when = day or taken
     for rider in trip.riders:
-        if rider.born is not None and rider.born > day:
-            raise Misuse(t("--on is {day}, before {rider} is born on {born}", day=day, rider=rider.rider,
+        if rider.born is not None and rider.born > when:
+            raise Misuse(t("--on is {when}, before {rider} is born on {born}", when=when, rider=rider.rider,
                            born=rider.born), t("expected the day of travel"))
-    return trip.model_copy(update={"on": day})
+    grown = trip_on(trip, when, taken)
+    _tell(trip, grown, when)
+    return grown
 
 
 def day_of(on: str | None) -> date | None:
@@ -81,6 +105,24 @@ def day_of(on: str | None) -> date | None:
         return date.fromisoformat(on)
     except ValueError:
         raise Misuse(t('--on is "{on}"', on=on), t("expected a date such as 2026-11-25")) from None
+
+
+def day_within(until: str, start: date) -> date:
+    """The last day of a look ahead: a day, or a duration from ``start``. Raises Misuse."""
+    from seatplan.rules.restraint_condition import add_months
+    from seatplan.units import UnitError, duration_months
+
+    allowed = t("expected years or months, such as 4y, or a day after {start}; ten years at most", start=start)
+    try:
+        end = date.fromisoformat(until)
+    except ValueError:
+        try:
+            end = add_months(start, duration_months(until))
+        except (UnitError, ValueError, OverflowError):
+            raise Misuse(t('--until is "{until}"', until=until), allowed) from None
+    if not start < end <= add_months(start, MOST_MONTHS):
+        raise Misuse(t("--until is {until}", until=until), allowed)
+    return end
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
@@ -114,10 +156,11 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
 class Slow:
     """Says on stderr what the solve is at, once it takes longer than a second."""
 
-    def __init__(self) -> None:
+    def __init__(self, told: str = N("{stage}: {n} ways looked at so far")) -> None:
+        self._told = told
         self._next = time.monotonic() + 1
 
     def __call__(self, stage: str, n: int) -> None:
         if time.monotonic() >= self._next:
-            print(t("{stage}: {n} ways looked at so far", stage=stage, n=number(n)), file=sys.stderr)
+            print(t(self._told, stage=stage, n=number(n)), file=sys.stderr)
             self._next = time.monotonic() + 1

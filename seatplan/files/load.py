@@ -13,6 +13,7 @@ from seatplan.said import said
 
 from .crosscheck import vehicle_problems
 from .crosscheck_restraint import restraint_problems
+from .crosscheck_rider import rider_problems, with_latest
 from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
@@ -153,12 +154,13 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
-    trip = _by_name(trip, document)
+    over_time = rider_problems(trip, document)
+    trip = with_latest(_by_name(trip, document))
     dropped: list[tuple[Loc, str]] = []
     fitted = trip
     if other is not None and other != own:
         fitted, dropped = fitted_to(trip)
-    _raise(trip_problems(trip, document, excused={loc for loc, _ in dropped}))
+    _raise(over_time + trip_problems(trip, document, excused={loc for loc, _ in dropped}))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]
         notices += trip_notices(trip, document)

@@ -13,10 +13,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from seatplan.model import Rider
+from seatplan.model import Reckoned, Rider
 
 _R129 = "UN R129 Annex 18, by stature"
 _SNYDER = "Snyder et al. 1977, by stature"
@@ -83,6 +81,9 @@ ADULT_BUTTOCK_KNEE = Estimate(541, 617, 669, False, _ANSUR)
 #: above the floor: popliteal height of the 5th percentile woman, knee height of the 95th percentile man
 ADULT_KNEE_UP = (350, 602)
 
+#: statures at which an estimate goes over from one table to the next
+SEAMS_MM = (SNYDER[0][0], ANNEX_18[-1][0] + 1, SNYDER[-1][0] + 1)
+
 #: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x
 #: 1.645 x SD 15 (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel
 #: length at birth, 0.692 less 1.645 x 0.023 (Fredriks et al. 2005, Arch Dis Child 90:807, Dutch boys)
@@ -97,7 +98,7 @@ _Z95 = 1.645
 def sitting_height(rider: Rider) -> Estimate | None:
     """Seat surface to the top of the head; None without stature."""
     if rider.sitting_height is not None:
-        return _measured(rider.sitting_height)
+        return _own(rider, "sitting_height", rider.sitting_height)
     if _grown(rider):
         return ADULT_SITTING_HEIGHT
     if rider.height is None:
@@ -116,7 +117,7 @@ def shoulder_height(rider: Rider) -> Estimate | None:
     """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up
     to the adults' 95th."""
     if rider.shoulder_height is not None:
-        return _measured(rider.shoulder_height)
+        return _own(rider, "shoulder_height", rider.shoulder_height)
     if _grown(rider):
         return ADULT_SHOULDER_HEIGHT
     if rider.height is None:
@@ -130,7 +131,7 @@ def shoulder_height(rider: Rider) -> Estimate | None:
 def ear_height(rider: Rider) -> Estimate | None:
     """Seat surface to the top of the ears; None without stature."""
     if rider.ear_height is not None:
-        return _measured(rider.ear_height)
+        return _own(rider, "ear_height", rider.ear_height)
     head = sitting_height(rider)
     if head is None:
         return None
@@ -142,7 +143,7 @@ def ear_height(rider: Rider) -> Estimate | None:
 def shoulder_breadth(rider: Rider) -> Estimate | None:
     """Across the shoulders; None without stature."""
     if rider.shoulders is not None:
-        return _measured(rider.shoulders)
+        return _own(rider, "shoulders", rider.shoulders)
     if _grown(rider):
         return ADULT_SHOULDERS
     return _breadth(rider, 3, 2, ADULT_SHOULDERS)
@@ -151,7 +152,7 @@ def shoulder_breadth(rider: Rider) -> Estimate | None:
 def hip_breadth(rider: Rider) -> Estimate | None:
     """Across the hips, seated; None without stature."""
     if rider.hips is not None:
-        return _measured(rider.hips)
+        return _own(rider, "hips", rider.hips)
     if _grown(rider):
         return ADULT_HIPS
     return _breadth(rider, 4, 3, ADULT_HIPS)
@@ -170,7 +171,7 @@ def thigh_length(rider: Rider) -> Estimate | None:
 def buttock_knee(rider: Rider) -> Estimate | None:
     """Back of the buttocks to the front of the knee, seated; None below the table or without stature."""
     if rider.buttock_knee is not None:
-        return _measured(rider.buttock_knee)
+        return _own(rider, "buttock_knee", rider.buttock_knee)
     if _grown(rider):
         return ADULT_BUTTOCK_KNEE
     if rider.height is None or rider.height < BUTTOCK_KNEE[0][0]:
@@ -191,8 +192,12 @@ def _breadth(rider: Rider, snyder: int, annex: int, adult: Estimate) -> Estimate
     return Estimate(middle - (high - middle), middle, high, False, f"{_SNYDER}; 95th {_R129}")
 
 
-def _measured(value: int) -> Estimate:
-    return Estimate(value, value, value, True, "measured")
+def _own(rider: Rider, name: str, value: int) -> Estimate:
+    """As measured, or as reckoned for a later day."""
+    band = rider.bands.get(name) if isinstance(rider, Reckoned) else None
+    if band is None:
+        return Estimate(value, value, value, True, "measured")
+    return Estimate(band[0], value, band[1], False, "reckoned from an earlier measurement")
 
 
 def _grown(rider: Rider) -> bool:

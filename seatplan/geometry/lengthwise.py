@@ -152,7 +152,7 @@ def mover_of(position: str, keys: Container[str]) -> str:
 def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:
     """Longest paths from FRONT: the least x of a system that has a solution. No mover stands below 0, so all
     may start there."""
-    at = {FRONT: 0} | {s.end: 0 for s in steps} | {s.start: 0 for s in steps}
+    at = dict.fromkeys((FRONT, *(point for s in steps for point in (s.start, s.end))), 0)
     moved = True
     while moved:
         moved = False

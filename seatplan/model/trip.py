@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -31,9 +31,25 @@ class BeltFit(Record):
     position: PositionName | None = None      # None: at every position with that kind of belt
 
 
+class Measured(Record):
+    """What was measured of a rider on one day: at least one of them."""
+
+    on: Day
+    mass: BodyMass | None = None
+    height: Stature | None = None
+    sitting_height: Size | None = None
+    shoulder_height: Size | None = None
+    ear_height: Size | None = None
+    hips: Size | None = None
+    shoulders: Size | None = None
+    buttock_knee: Size | None = None
+
+
 class Rider(Record):
     rider: Name
+    sex: Literal["girl", "boy"] | None = None     # growth tables have one curve for each; None: both are looked at
     born: Day | None = None
+    due: Day | None = None                    # not born yet: rides from that day on
     age: Duration | None = None
     adult: YesNo = False
     drives: YesNo = False
@@ -48,6 +64,20 @@ class Rider(Record):
     climbs: YesNo | None = None               # can climb over a folded seat to the row behind
     sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
     belt_fit: BeltFit | None = None
+    measured: Annotated[list[Measured], Field(max_length=200)] = []      # past ones; the latest counts
+
+
+class Reckoned(Rider):
+    """A rider as growth tables reckon it for a later day: the likely sizes. Made by seatplan.growth, never read.
+
+    ``smaller`` and ``larger`` are the same rider at the 10th and 90th percentile of plausible growth; ``bands`` are
+    the same ends for each length of the body, mm.
+    """
+
+    since: Day                                # the day of the oldest size that it was reckoned from
+    smaller: Rider
+    larger: Rider
+    bands: dict[str, tuple[int, int]] = {}
 
 
 class FrontLimit(Record):

@@ -54,7 +54,9 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     Blocks: nothing by itself; a seat of 360 mm gives a caution for a child of 1,300 mm.
     Instead: a booster with a shorter seat; look whether the knees bend with the back against the seat.
     """
-    return _reaches(_thigh(p), _pan(p) or 0)
+    pan = _pan(p)
+    assert pan is not None
+    return _reaches(_thigh(p), pan)
 
 
 @rule(
@@ -93,7 +95,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
                           "cushion along the seatback to its top; where there is none, to the top of the seatback"), up, "mm")
     if top is None and back is None:
         return lacks(said("seatback height of row {row}", row=p.row.row), said("measure from the cushion along it to its top"), up, "mm")
-    return at_least(max(back or 0, top or 0), up, "mm")
+    return at_least(max(known for known in (back, top) if known is not None), up, "mm")
 
 
 @rule(
@@ -124,7 +126,9 @@ def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     Blocks: nothing by itself; a cushion of 480 mm gives a caution for a child of 1,500 mm.
     Instead: a booster; or sit the child back, look at the knees and record the belt-fit test.
     """
-    return _reaches(_thigh(p), (p.row.cushion.length or 0) + w.limit("knee_room"))
+    cushion = p.row.cushion.length
+    assert cushion is not None
+    return _reaches(_thigh(p), cushion + w.limit("knee_room"))
 
 
 @rule(
@@ -154,7 +158,9 @@ def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
     Blocks: nothing by itself; an exit 40 mm ahead of the shoulder gives a caution.
     Instead: another seat.
     """
-    exit_along, shoulder = _exit(p) or 0, _shoulder(p) or 0
+    exit_along, shoulder = _exit(p), _shoulder(p)
+    assert exit_along is not None
+    assert shoulder is not None
     return at_most(exit_along, shoulder, "mm", estimated=True)
 
 

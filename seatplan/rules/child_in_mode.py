@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.said import joined, said
 
 from .finding import Result, at_least, at_most, lacks
-from .limits import limit_of
+from .limits import Range, limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -23,12 +23,19 @@ _LABEL = said("read it on the restraint's label")
 _IN_MODE = ("rider", "mode", "installation")
 
 
-def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
+def _has(name: str, upper: bool) -> Callable[[Placement, World], bool]:
     def when(placement: Placement, world: World) -> bool:
         limits = limit_of(placement, name)
-        return limits is not None and (end == 1 or limits[0] > 0)
+        return limits is not None and (upper or limits[0] > 0)
 
     return when
+
+
+def _limits(placement: Placement, name: str) -> Range:
+    """The limits that `_has` found."""
+    limits = limit_of(placement, name)
+    assert limits is not None
+    return limits
 
 
 @rule(
@@ -38,7 +45,7 @@ def _has(name: str, end: int) -> Callable[[Placement, World], bool]:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="the next mode, or a restraint with a higher limit",
-    when=_has("mass", 1),
+    when=_has("mass", upper=True),
 )
 def child_too_heavy(placement: Placement, world: World) -> Result:
     """The child is heavier than the restraint's instructions allow in this mode.
@@ -50,7 +57,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     Blocks: a child of 16.0 kg in a mode that ends at 15.9 kg.
     Instead: the next mode, or a restraint with a higher limit.
     """
-    _, high = limit_of(placement, "mass") or (0, 0)
+    _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
         return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg")
     return at_most(placement.rider.mass, high, "kg")
@@ -63,7 +70,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="stay in the mode before",
-    when=_has("mass", 0),
+    when=_has("mass", upper=False),
 )
 def child_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than the restraint's instructions allow in this mode.
@@ -75,7 +82,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     Blocks: a child of 9.0 kg in a forward-facing mode that begins at 10.0 kg.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "mass") or (0, 0)
+    low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
         return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg")
     return at_least(placement.rider.mass, low, "kg")
@@ -88,7 +95,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="the next mode, or a taller restraint",
-    when=_has("height", 1),
+    when=_has("height", upper=True),
 )
 def child_too_tall(placement: Placement, world: World) -> Result:
     """The child is taller than the restraint's instructions allow in this mode.
@@ -99,7 +106,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     Blocks: a child of 820 mm in a mode that ends at 813 mm.
     Instead: the next mode, or a taller restraint.
     """
-    _, high = limit_of(placement, "height") or (0, 0)
+    _, high = _limits(placement, "height")
     if placement.rider.height is None:
         return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm")
     return at_most(placement.rider.height, high, "mm")
@@ -112,7 +119,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="stay in the mode before",
-    when=_has("height", 0),
+    when=_has("height", upper=False),
 )
 def child_too_short(placement: Placement, world: World) -> Result:
     """The child is shorter than the restraint's instructions allow in this mode.
@@ -123,7 +130,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     Blocks: a child of 990 mm in a booster that begins at 1,000 mm.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "height") or (0, 0)
+    low, _ = _limits(placement, "height")
     if placement.rider.height is None:
         return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm")
     return at_least(placement.rider.height, low, "mm")
@@ -136,7 +143,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="stay in the mode before",
-    when=_has("age", 0),
+    when=_has("age", upper=False),
 )
 def child_too_young(placement: Placement, world: World) -> Result:
     """The child is younger than the restraint's instructions allow in this mode.
@@ -147,7 +154,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     Blocks: a child of 23 months in a mode that begins at 24 months.
     Instead: stay in the mode before.
     """
-    low, _ = limit_of(placement, "age") or (0, 0)
+    low, _ = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
         return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, low, "months")
@@ -161,7 +168,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     depends=_IN_MODE,
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="the next mode",
-    when=_has("age", 1),
+    when=_has("age", upper=True),
 )
 def child_too_old(placement: Placement, world: World) -> Result:
     """The child is older than the restraint's instructions allow in this mode.
@@ -172,7 +179,7 @@ def child_too_old(placement: Placement, world: World) -> Result:
     Blocks: a child of 7 months in a bed that ends at 6 months.
     Instead: the next mode.
     """
-    _, high = limit_of(placement, "age") or (0, 0)
+    _, high = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
         return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, high, "months")
@@ -198,7 +205,7 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks(said("{limits_missing} limits", limits_missing=joined(' and ', _limits_missing(placement, world))), _LABEL)
+    return lacks(said("{limits_missing} limits", limits_missing=joined(said(' and '), _limits_missing(placement, world))), _LABEL)
 
 
 def _limits_missing(placement: Placement, world: World) -> list[str]:

@@ -54,7 +54,7 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     Instead: installation with the belt; a seat with lower anchors.
     """
     if p.bars:
-        return passes(joined(" and ", p.bars))
+        return passes(joined(said(" and "), p.bars))
     if p.position.lower_anchors is None:
         return lacks(
             said("lower anchors of {position}", position=p.position.position),
@@ -93,7 +93,7 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
     """Inside one of the spans, or off by the distance to the nearest of their ends."""
-    told = joined(" or ", (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans))
+    told = joined(said(" or "), (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans))
     off = min(max(least - spacing, spacing - most, 0) for least, most in spans)
     return fails(spacing, told, "mm", off) if off else passes(spacing, told, "mm")
 
@@ -199,8 +199,14 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     limits = _mass_limits(p, w)
     own = p.restraint.mass if p.restraint else None
     child = p.rider.mass
+    known: list[tuple[str, float, float]] = []        # whose limit, what counts beside the child, kg
+    for limit_of, both, limit in limits:
+        if not both:
+            known.append((limit_of, 0.0, limit))
+        elif own is not None:
+            known.append((limit_of, own, limit))
     if child is None:
-        left = [limit - (own or 0 if both else 0) for _, both, limit in limits if not both or own is not None]
+        left = [limit - beside for _, beside, limit in known]
         return lacks(
             said("mass of {rider}", rider=p.rider.rider),
             said("weigh the child in light clothes on a household scale"),
@@ -209,9 +215,8 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
         )
     judged = sorted(
         (round(limit - load, 2), load, limit, limit_of)
-        for limit_of, both, limit in limits
-        if not both or own is not None
-        for load in [round(child + (own or 0 if both else 0), 2)]
+        for limit_of, beside, limit in known
+        for load in [round(child + beside, 2)]
     )
     if judged and judged[0][0] < 0:
         room, load, limit, limit_of = judged[0]
@@ -224,7 +229,8 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     _, load, limit, limit_of = judged[0]
     if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
         low = w.limit("lower_anchor_rear_combined_mass")
-        together = round(child + (own or 0), 2)
+        assert own is not None                         # the rules' own limit counts it
+        together = round(child + own, 2)
         if together > low:
             return cautions(together, low, "kg", round(together - low, 2), by=said("rear-facing labels"))
     return passes(load, limit, "kg", by=limit_of)

@@ -190,20 +190,26 @@ def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
     left, right = _midpoint(pair.left), _midpoint(pair.right)
     for middle, placement in ((left, pair.left), (right, pair.right)):
         if middle is None:
+            here = placement.position.position
             return lacks(
-                said("centre of position {position}", position=placement.position.position),
+                said("the places of the bars at {here}", here=here) if placement.bars else
+                said("centre of position {position}", position=here),
+                said("measure from the left door trim to the middle of each bar") if placement.bars else
                 said("measure from the left door trim to the middle of the seat"),
                 limit,
                 "mm",
             )
-    return at_least((right or 0) - (left or 0), limit, "mm")
+    assert left is not None
+    assert right is not None
+    return at_least(right - left, limit, "mm")
 
 
 def _midpoint(placement: Placement) -> float | None:
     """Between the bars where there are any, else the seat's own centre: 49 CFR 571.225 S6.3.4.3(a)(1)."""
     across = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
     if len(placement.bars) == 2:
-        return (across[placement.bars[0]] + across[placement.bars[1]]) / 2
+        places = [across[bar] for bar in placement.bars if bar in across]
+        return sum(places) / 2 if len(places) == 2 else None
     return placement.position.centre
 
 

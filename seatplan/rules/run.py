@@ -11,6 +11,7 @@ from operator import attrgetter
 from typing import Any
 
 from .finding import Finding, Outcome, Result
+from .reckoned import judge
 from .registry import RULES
 from .rule import Rule
 from .subjects import Pair, Placement, Seated, World
@@ -35,6 +36,10 @@ class Runner:
         """Whether a failing blocks: by the rule itself, or because the profile made it so."""
         return rule.strength == "must" or rule.id in self.world.profile.must
 
+    def placement_rules(self) -> tuple[Rule, ...]:
+        """The rules that are asked about each placement, in order."""
+        return tuple(rule for rule, _, _ in self._placement)
+
     def placement(self, placement: Placement) -> list[Finding]:
         """Every finding on one placement, in the order of the rules."""
         world, found = self.world, []
@@ -43,7 +48,7 @@ class Runner:
             key = key_of(placement)
             result = kept.get(key, _MISSING)
             if result is _MISSING:
-                result = rule.check(placement, world) if rule.when(placement, world) else None
+                result = judge(rule, placement, world, self.is_must(rule))
                 kept[key] = result
             if result is not None:
                 found.append(self._finding(rule, result, of))

@@ -101,8 +101,11 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     Blocks: nothing by itself; a base to 470 mm where the surface falls from 450 mm on gives a caution.
     Instead: another seat; try it in the car and look whether the base rocks.
     """
-    cushion = p.row.cushion
-    return at_most(_front(p) or 0, (cushion.length or 0) - (cushion.waterfall or 0), "mm")
+    cushion, front = p.row.cushion, _front(p)
+    assert front is not None
+    assert cushion.length is not None
+    assert cushion.waterfall is not None
+    return at_most(front, cushion.length - cushion.waterfall, "mm")
 
 
 @rule(
@@ -168,17 +171,15 @@ def _leg(p: Placement) -> Leg | Result:
     reach = p.installation.leg_reach if p.installation else None
     along = p.installation.leg_along if p.installation else None
     approval = p.restraint.approval if p.restraint else None
-    known = I_SIZE_LEG if approval is not None and approval.category == "i-size" else None
-    if reach is None and known is None:
+    i_size = approval is not None and approval.category == "i-size"
+    if reach is None and not i_size:
         return lacks(
             said("the reach of the support leg"),
             said("measure from the bottom of the base to the bottom of the foot, pushed in and drawn out"),
         )
-    if along is None and known is None:
+    if along is None and not i_size:
         return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
-    return Leg(
-        reach or (known or I_SIZE_LEG).reach, (known or I_SIZE_LEG).along if along is None else (along, along)
-    )
+    return Leg(reach or I_SIZE_LEG.reach, I_SIZE_LEG.along if along is None else (along, along))
 
 
 def _front(p: Placement) -> int | None:

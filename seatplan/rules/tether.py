@@ -139,7 +139,8 @@ def tether_overloaded(p: Placement, w: World) -> Result:
     Blocks: a child of 22.1 kg on an anchor for children up to 22 kg.
     Instead: another seat.
     """
-    limit = _mass_limit(p) or 0.0
+    limit = _mass_limit(p)
+    assert limit is not None
     if p.rider.mass is None:
         return lacks(
             said("mass of {rider}", rider=p.rider.rider), said("weigh the child in light clothes on a household scale"), limit, "kg"

@@ -121,7 +121,7 @@ _HOW_EXIT = said("measure from the crease forwards and from the cushion upwards 
     depends=("mode", "installation", "position", "bars", "tether"),
     reads=("row.tethers", "row.seatback.angle", "position.centre"),
     remedy="a seat whose anchor is straight behind it",
-    when=lambda p, w: p.mode is not None and p.tether is not None and _placed(p),
+    when=lambda p, w: p.mode is not None and p.tether is not None,
 )
 def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
     """The anchor lies outside the zone that the standards draw behind a seat.
@@ -144,14 +144,3 @@ def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
     if found.mm == 0:
         return passes(0, 0, "mm")
     return cautions(found.mm, 0, "mm", found.mm, where=found.where)
-
-
-def _placed(p: Placement) -> bool:
-    anchor = _anchor(p)
-    return (
-        anchor is not None
-        and anchor.along is not None
-        and anchor.up is not None
-        and p.row.seatback.angle is not None
-        and _aside(p) is not None
-    )

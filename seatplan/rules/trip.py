@@ -75,7 +75,7 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
         least - age,
         child=child.rider.rider,
         years=age // 12,
-        behind=joined(" or ", behind),
+        behind=joined(said(" or "), behind),
     )
 
 
@@ -174,12 +174,12 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     wanted: str
     for wish in _musts(p, w):
         if wish.at is not None:
-            wanted, met, found = joined(" or ", wish.at), here in wish.at, here
+            wanted, met, found = joined(said(" or "), wish.at), here in wish.at, here
         elif wish.not_at is not None:
-            wanted, met, found = said("not {not_at}", not_at=joined(' or ', wish.not_at)), here not in wish.not_at, here
+            wanted, met, found = said("not {not_at}", not_at=joined(said(' or '), wish.not_at)), here not in wish.not_at, here
         else:
             uses = wish.uses or []
-            wanted, met, found = joined(" or ", uses), used in uses, used
+            wanted, met, found = joined(said(" or "), uses), used in uses, used
         if not met:
             return fails(found, wanted)
         asked.append(wanted)

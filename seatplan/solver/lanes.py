@@ -17,6 +17,7 @@ from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
 from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, sums
 from seatplan.geometry.tolerance import combined, of_steps
+from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.said import said
 
@@ -77,6 +78,8 @@ class Lanes:
         self._world, self._vehicle = world, world.vehicle
         self._tape, self._worst_case = float(world.vehicle.measured.tolerance), worst_case
         self._strict = strict
+        #: sizes that are only reckoned make nothing better than close
+        self.least = CLOSE_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
         self._movers = _possible_movers(world)
         self._held = _held(world, self._movers)
         self._lanes: list[Lane] = []
@@ -149,7 +152,8 @@ class Lanes:
         """The best level of a whole seating that goes this way."""
         level = self._levels.get(way)
         if level is None:
-            level = self._levels[way] = min(max(own, self.judge(lane).level) for lane, own in self._ways[way])
+            level = min(max(own, self.judge(lane).level) for lane, own in self._ways[way])
+            level = self._levels[way] = max(level, self.least)
         return level
 
     def together(self, lanes: Sequence[int]) -> int:
@@ -176,7 +180,7 @@ class Lanes:
         movers, unknown, estimated = self._movers_with(takes)
         answer = solve_lengthwise(bodies, movers)
         ways = sums(bodies, movers, self._worst_case)
-        narrow = max(ways, key=lambda way: way.over - way.off)
+        narrow = max(ways, key=lambda way: way.over + way.off)
         if isinstance(answer, Squeeze):
             lacking = [way for way in ways if way.over > 0]
             beyond = [way for way in lacking if way.over >= way.off]

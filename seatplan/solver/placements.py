@@ -82,7 +82,7 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
 def cells_in(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position, restraint: Restraint,
              mode: Mode) -> tuple[Cell, ...]:
     """Every placement of one rider at one position in one mode, judged."""
-    lean = _setting(runner.world, rider, row, position, restraint, mode)
+    lean = setting_for(runner.world, rider, row, position, restraint, mode)
     return tuple(_judge(runner, strict, placement)
                  for placement in _in_mode(rider, row, position, restraint, mode, lean))
 
@@ -104,8 +104,8 @@ def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
                 outcomes.count("caution"))
 
 
-def _setting(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
-             mode: Mode) -> Setting | None:
+def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+                mode: Mode) -> Setting | None:
     """Of the settings that pass, the one that leaves most room ahead; of none that pass, the nearest.
 
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,

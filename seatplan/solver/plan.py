@@ -17,6 +17,7 @@ from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, Seated, World
 from seatplan.said import said
 
+from .aboard import aboard
 from .assemble import assemble
 from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings
@@ -68,6 +69,7 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
+        trip = aboard(trip, trip.on or today)
         self.trip, self.strict, self.worst_case = trip, strict, worst_case
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
@@ -114,7 +116,7 @@ class Solve:
 
     def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
         along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
-        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(along.level, SQUEEZED)
+        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(max(along.level, self.lanes.least), SQUEEZED)
         total = sum(fill_cost(plan, fill, self.cost_of) for plan, fill in zip(plans, fills, strict=True))
         return Pick(fills, total + cost(certainty=doubt), along)
 
@@ -136,10 +138,11 @@ class Solve:
         """
         waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
         order = 0
+        owed = 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
         for base, plans in best_first(self.rows, self.everybody):
             if level_of(base) >= TOO_TIGHT:
                 break
-            while waiting and waiting[0][0] <= base:
+            while waiting and waiting[0][0] <= base + owed:
                 total, _, ready, findings = heapq.heappop(waiting)
                 yield total, ready, findings
             pick = self.pick(plans)
@@ -256,7 +259,7 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is.
     """
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit, progress=progress)
-    lanes = solve.lanes
+    trip, lanes = solve.trip, solve.lanes
     levels = [0] * (CONTESTED + 1)
     counts = [count_plans(plans) for plans in solve.rows]
     for way, n in count_seatings(counts, solve.everybody, lanes.nothing, lanes.join).items():

@@ -44,7 +44,7 @@ CLOSE, UNMEASURED, SQUEEZED = 1, 1_000, 1_000_000
 ROOM_CAP_MM = 100
 
 #: AAP 2018 (Pediatrics 142(5) e20182460): rear-facing as long as possible, then harness, booster, belt
-_STAGE = {
+STAGES = {
     "rear-facing-harness": 0, "lying-flat-bed": 0, "forward-facing-harness": 1, "harness-vest": 1,
     "high-back-booster": 2, "backless-booster": 3, "adult-belt": 4,
 }
@@ -52,7 +52,7 @@ _STAGE = {
 
 def stage(mode: str) -> int:
     """How far a mode is from the most protective ones; the less, the better."""
-    return _STAGE[mode]
+    return STAGES[mode]
 
 
 def cost(**criteria: int) -> int:
@@ -112,7 +112,7 @@ class CellCost:
         )
         return cost(
             certainty=UNMEASURED * cell.unmeasured,
-            protection=0 if placement.rider.adult else _STAGE[placement.mode_name],
+            protection=0 if placement.rider.adult else STAGES[placement.mode_name],
             cautions=cell.cautions,
             tried=int(not cell.confirmed),
             wishes=unkept,

@@ -91,6 +91,10 @@ class CarRow:
     def solve(self, placements: Sequence[Placement]) -> Solution | Squeeze:
         return self._space.solve(self.bodies(placements))
 
+    def steps(self, placements: Sequence[Placement]) -> list[Step]:
+        """All separations and bounds of a row, those that limit nothing too."""
+        return self._space.steps(self.bodies(placements))
+
     def unsure(self, placements: Sequence[Placement]) -> bool:
         return bool(self._space.missing(self.bodies(placements)))
 

@@ -15,6 +15,7 @@ from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
 from .rowplans import TOO_TIGHT
+from .shortage import too_few
 
 if TYPE_CHECKING:
     from seatplan.rules.run import Runner
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
 Keep = Callable[[int], bool]
+#: whether with a mask so many riders more may ride elsewhere
+MayStay = Callable[[int, int], bool]
 #: the rules of the whole trip, asked of a whole seating
 TripMask = Callable[[Sequence[Placement]], int]
 
@@ -55,6 +58,14 @@ class Found:
     def placements(self) -> tuple[Placement, ...]:
         """In order of position."""
         return _placed(sorted(self.options, key=lambda o: o.position))
+
+
+def _short_of_seats(domains: Sequence[Sequence[Option]]) -> bool:
+    """Whether those who must ride have too few seats, or those who need a restraint too few of them."""
+    seats = {r: {o.position for o in domain} for r, domain in enumerate(domains)}
+    held = {r: {o.restraint for o in domain} for r, domain in enumerate(domains)}
+    return any(too_few({r: own for r, own in wants.items() if none not in own})
+               for wants, none in ((seats, ELSEWHERE), (held, -1)))
 
 
 def _placed(options: Sequence[Option]) -> tuple[Placement, ...]:
@@ -95,13 +106,15 @@ class Seater:
         lanes = self.solve.lanes
         return (self.along_bit,) if lanes.judge(lanes.lane_of(placements)).level >= TOO_TIGHT else (0,)
 
-    def walk(self, riders: Sequence[int], keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
+    def walk(self, riders: Sequence[int], keep: Keep, trip_mask: TripMask,
+             may_stay: MayStay = lambda mask, n: False) -> Iterator[Found]:
         """Every seating of ``riders`` whose mask ``keep`` lets pass, no seat and no restraint used twice; the riders
-        with the fewest options first, their options with the fewest bits first."""
+        with the fewest options first, their options with the fewest bits first. ``may_stay(mask, n)`` says whether
+        ``n`` more of them may ride elsewhere: with fewer seats than riders nothing is tried in vain."""
         domains = [sorted((o for o in self.domains[r] if keep(o.mask)), key=lambda o: o.mask.bit_count())
                    for r in riders]
         domains.sort(key=len)
-        if not all(domains):
+        if not all(domains) or _short_of_seats(domains):
             return
         options = [o for domain in domains for o in domain]
         at: dict[int, int] = {}
@@ -109,30 +122,19 @@ class Seater:
         for i, o in enumerate(options):
             at[o.position] = at.get(o.position, 0) | 1 << i
             of[o.restraint] = of.get(o.restraint, 0) | 1 << i
-        away = at.pop(ELSEWHERE, 0)
-        seats = list(at.values())
         at[ELSEWHERE] = of[-1] = 0
+        seats = [mask for position, mask in at.items() if position != ELSEWHERE]
         spans, start = [], 0
         for domain in domains:
-            spans.append(((1 << len(domain)) - 1) << start)
+            spans.append((start, ((1 << len(domain)) - 1) << start))
             start += len(domain)
-
-        def all_can_sit(i: int, live: int) -> bool:
-            """Whether each rider from i on has an option left, and there are seats enough for those who need one."""
-            bound = 0
-            for span in spans[i:]:
-                left = live & span
-                if not left:
-                    return False
-                bound |= 0 if left & away else left
-            needy = sum(not live & span & away for span in spans[i:])
-            return sum(bool(seat & bound) for seat in seats) >= needy
+        later = [-1 << span for span, _ in spans[1:]] + [0]
 
         def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int) -> Iterator[Found]:
             if i == len(domains):
                 yield from self._whole(chosen, mask, keep, trip_mask)
                 return
-            todo = live & spans[i]
+            todo = live & spans[i][1]
             while todo:
                 low = todo & -todo
                 todo ^= low
@@ -149,12 +151,14 @@ class Seater:
                     if costs != (0,) and not any(keep(grown | cost) for cost in costs):
                         continue
                 rest = live & ~at[option.position] & ~of[option.restraint]
-                if all_can_sit(i + 1, rest):
+                if not all(rest & span for _, span in spans[i + 1:]):
+                    continue
+                free = rest & later[i]
+                lacking = len(domains) - i - 1 - sum([1 for seat in seats if free & seat])
+                if lacking <= 0 or may_stay(grown, lacking):
                     yield from extend(i + 1, rest, (*chosen, option), grown)
 
-        everything = (1 << len(options)) - 1
-        if all_can_sit(0, everything):
-            yield from extend(0, everything, (), 0)
+        yield from extend(0, (1 << len(options)) - 1, (), 0)
 
     def _whole(self, chosen: tuple[Option, ...], mask: int, keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
         placements = Found(0, chosen).placements

@@ -118,22 +118,26 @@ def _short_of_pairs(group: Sequence[int], pairs: Mapping[int, Set[tuple[int, ...
     return len(nx.max_weight_matching(graph, maxcardinality=True)) < len(group)
 
 
+def too_few(wants: Mapping[int, Set[int]]) -> bool:
+    """Whether some keys share fewer things than they are."""
+    # as many things for each as there are keys are always enough
+    return any(len(things) < len(wants) for things in wants.values()) and _violator(wants) is not None
+
+
 def _too_few(wants: Mapping[int, Set[int]]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
-    """A set of keys that share fewer things than they are, made as small as dropping keys one by one can."""
+    """A set of keys that share fewer things than they are, and the things."""
     group = _violator(wants)
     if group is None:
         return None
-    for key in sorted(group):
-        fewer = group - {key}
-        smaller = _violator({k: wants[k] for k in sorted(fewer)})
-        if smaller is not None:
-            group = smaller
     shared = set().union(*(wants[k] for k in group))
     return tuple(sorted(group)), tuple(sorted(shared))
 
 
 def _violator(wants: Mapping[int, Set[int]]) -> set[int] | None:
-    """Keys reachable from an unmatched one by alternating paths of a largest matching; None if all are matched."""
+    """Keys reachable from an unmatched one by alternating paths of a largest matching; None if all are matched.
+
+    No smaller group of them is short: the path to any one of them, the other way round, matches all but that one.
+    """
     import networkx as nx
 
     # plain whole numbers as nodes: riders from 0 up, things from -1 down, so that the answer is always the same

@@ -12,6 +12,7 @@ from seatplan.geometry.chain import Addend
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
 
+from .aboard import aboard
 from .combine import best_first, count_plans, count_seatings
 from .placements import Cell, Choice
 from .plan import LIMIT_PLANS, LOOKED_AT, Solve
@@ -55,6 +56,7 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
         position: str | None = None, *, strict: bool = False, worst_case: bool = False,
         limit: int = LIMIT_PLANS) -> Why:
     """Every placement of ``rider``, narrowed to a restraint and a position if given. KeyError: no such rider."""
+    trip = aboard(trip, trip.on or today)
     names = [r.rider for r in trip.riders]
     if rider not in names:
         raise KeyError(rider)

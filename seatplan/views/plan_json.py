@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from seatplan.geometry.chain import Step
+from seatplan.model import Reckoned
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Placement
 from seatplan.solver.conflict import Reason
@@ -30,6 +31,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
         "vehicle": plan.trip.vehicle.vehicle,
         "rules": plan.profile.name,
         "on": plan.day.isoformat(),
+        "reckoned": [reckoned_json(rider) for rider in plan.trip.riders if isinstance(rider, Reckoned)],
         "strict": plan.strict,
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
@@ -49,6 +51,14 @@ def tally_json(tally: Tally) -> dict[str, Any]:
         "contest": tally.contest, "squeeze": tally.squeeze,
         "contests": dict(tally.contests), "sure": dict(tally.sure),
     }
+
+
+def reckoned_json(rider: Reckoned) -> dict[str, Any]:
+    """Sizes reckoned for a later day: [10th percentile, likely, 90th]; kg and mm."""
+    ends = (rider.smaller, rider, rider.larger)
+    return {"rider": rider.rider, "since": rider.since.isoformat(), **{
+        name: None if getattr(rider, name) is None else [getattr(size, name) for size in ends]
+        for name in ("mass", "height")}}
 
 
 def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:

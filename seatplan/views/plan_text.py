@@ -11,6 +11,7 @@ from .conflict_text import conflict_text
 from .drawing import draw
 from .grid_text import grid
 from .notes_text import cautions, count_to_measure, to_measure
+from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .repairs_text import repairs_text
 from .say import Words, day, plural, t
@@ -71,7 +72,7 @@ def _head(plan: Plan) -> str:
         t("in {vehicle}{invented}, rules {name}, {day}: "
           "{riders}, {restraints}{strict}", vehicle=trip.vehicle.vehicle, invented=invented, name=plan.profile.name,
           day=day(plan.day), riders=count(len(trip.riders), 'rider'),
-          restraints=count(len(trip.restraints), 'restraint'), strict=strict))
+          restraints=count(len(trip.restraints), "restraint"), strict=strict)) + reckoned_head(plan)
 
 
 def _answer(plan: Plan) -> str:

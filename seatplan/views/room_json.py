@@ -16,11 +16,12 @@ def room_json(room: Room) -> dict[str, Any]:
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
         "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider,
-        "rooms": [_room(one) for one in room.rooms],
+        "rooms": [room_for_json(one) for one in room.rooms],
     }
 
 
-def _room(one: RoomFor) -> dict[str, Any]:
+def room_for_json(one: RoomFor) -> dict[str, Any]:
+    """Room at one seat, held in one of some ways."""
     return {
         "position": one.position, "mode": one.ways[0].mode,
         "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],

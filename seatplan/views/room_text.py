@@ -37,6 +37,11 @@ def room_text(room: Room) -> str:
     return "\n\n".join([head, *blocks, tail]) + "\n"
 
 
+def in_a_line(one: RoomFor) -> str:
+    """The width at one seat: ``as a high-back booster held by the vehicle belt, at 2R: up to 455 mm wide``."""
+    return f"as a {_what(one)}, at {one.position}: {_most(one.width, 'wide', WIDEST)}"
+
+
 def _seat(position: str, rooms: Sequence[RoomFor]) -> str:
     lines: list[str] = []
     shut: dict[str, list[RoomFor]] = {}

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,7 +20,6 @@ from seatplan.said import Joined, Said
 from . import measures
 
 if TYPE_CHECKING:
-    from datetime import date
     from gettext import NullTranslations
 
 #: language -> its own name
@@ -115,7 +115,7 @@ class Words(dict[str, str]):
         return look_up(super().__getitem__(key))
 
     def get(self, key: str, other: Any = None) -> Any:
-        return look_up(dict.get(self, key, other) or "")
+        return self[key] if key in self else other  # noqa: SIM401  # get is what this is
 
     def __or__(self, other: Mapping[str, str]) -> Words:  # type: ignore[override]  # a table again
         return Words({**dict(self.items()), **dict(other.items())})
@@ -176,9 +176,7 @@ def _told(value: Any) -> Any:
         return value
     if isinstance(value, float):
         return decimals(str(value))
-    if isinstance(value, str):
-        return days(value)
-    return value
+    return days(str(value)) if isinstance(value, (str, date)) else value
 
 
 def _decimals(value: Any) -> Any:

@@ -1,4 +1,4 @@
-"""Print how fast the search is beside its peers, and a whole start beside bare imports.
+"""Print how fast the search is beside its peers, an explanation beside its plan, and a start beside bare imports.
 
     python tests/benchmarks/ratios.py
 
@@ -17,7 +17,16 @@ import tempfile
 from statistics import median
 from time import perf_counter
 
+from refusal import Refusal, marco, ours
 from tables import CONTENDERS, tables_of
+
+from seatplan.files.load import load_trip, shelf
+from seatplan.rules.load import load_profile
+from seatplan.solver.conflict import smallest_conflict, smallest_groups
+from seatplan.solver.explain import GROUPS_LOOKED_AT
+from seatplan.solver.plan import Solve, plan
+from seatplan.solver.repairs.verify import repairs_of
+from seatplan.solver.seater import solve_seater
 
 _PROGRAM = "from seatplan.cli.main import run; run()"
 _BARE_CLICK = """
@@ -67,6 +76,52 @@ def searches() -> None:
             print(f"  {who} / ours = {middle[who] / middle['ours']:.1f}  (wanted: at least {wanted})")
 
 
+#: bundled trips that nothing fits
+_REFUSED = ("three-boosters-two-belts", "three-too-wide", "two-children-one-tether")
+
+
+def conflicts(rounds: int = 5) -> None:
+    """Every smallest conflict and correction of a refusal with about 40 occasions."""
+    refusal = Refusal()
+    times = []
+    for _ in range(rounds):
+        start = perf_counter()
+        found = ours(refusal)
+        times.append(perf_counter() - start)
+    start = perf_counter()
+    theirs = marco(refusal)
+    taken = perf_counter() - start
+    if found != theirs:
+        raise SystemExit("conflicts: they disagree")
+    own = median(times)
+    print(f"{len(refusal.occasions)} occasions: {len(found[0])} conflicts, {len(found[1])} corrections; "
+          f"ours {own * 1000:.1f} ms, MARCO over CP-SAT {taken * 1000:.0f} ms")
+    print(f"  marco / ours = {taken / own:.0f}  (wanted: at least 100)")
+
+
+def explanations(rounds: int = 3) -> None:
+    """Groups, conflict, sets of one and two changes, and those shown solved again, beside the plan itself."""
+    restraints = shelf()
+    for name in _REFUSED:
+        trip = load_trip(name)
+        profile, day = load_profile(trip.rules), trip.on
+        assert day is not None
+        times: list[tuple[float, float]] = []
+        for _ in range(rounds):
+            start = perf_counter()
+            plan(trip, profile, day)
+            planned = perf_counter()
+            solve = Solve(trip, profile, day)
+            seater = solve_seater(solve)
+            for group in smallest_groups(seater)[:GROUPS_LOOKED_AT]:
+                smallest_conflict(seater, group)
+            repairs_of(solve, restraints, most=2)
+            times.append((planned - start, perf_counter() - planned))
+        plain, explained = (median(taken) for taken in zip(*times, strict=True))
+        print(f"{name}: plan {plain * 1000:.0f} ms, its explanation {explained * 1000:.0f} ms = "
+              f"{explained / plain:.1f}  (wanted: below 25)")
+
+
 def starts(rounds: int = 15) -> None:
     """Whole processes, from start to exit."""
     with tempfile.TemporaryDirectory() as bytecode:
@@ -86,6 +141,30 @@ def starts(rounds: int = 15) -> None:
                   f"(wanted: at most {wanted})")
 
 
+def outlooks() -> None:
+    """Four years of one bundled trip, beside the median of plain solves of it."""
+    from seatplan import arrange, load_trip
+    from seatplan.growth.outlook import outlook
+    from seatplan.rules.load import load_profile
+
+    trip = load_trip("three-across-school-run")
+    assert trip.on is not None
+    plain = []
+    for _ in range(9):
+        begin = perf_counter()
+        arrange(trip, top=3)
+        plain.append(perf_counter() - begin)
+    begin = perf_counter()
+    found = outlook(trip, load_profile(trip.rules), trip.on, trip.on.replace(year=trip.on.year + 4))
+    taken = perf_counter() - begin
+    each = taken / len(found.events)
+    print(f"outlook --until 4y: {len(found.events)} events, {found.solves} whole solves, {taken:.1f} s; "
+          f"an event / a plain solve = {each / median(plain):.1f}  (wanted: below 15)")
+
+
 if __name__ == "__main__":
     starts()
     searches()
+    conflicts()
+    explanations()
+    outlooks()

@@ -41,6 +41,8 @@ COMMANDS = {
     "room-along": "room tall-driver --rider Mina --position 2L",
     "room-wrong-rider": "room tall-driver --rider Aldous",
     "why-along": "why slide-decides --rider Mina --position 2L --restraint Nook",
+    "arrange-later-day": "arrange tall-driver --on 2028-03-01 --top 1",
+    "outlook-wrong-until": "outlook tall-driver --until 20y",
     "rules": "rules",
     "rules-one": "rules head-near-shell-top",
     "list-trips": "list trips",

@@ -29,6 +29,7 @@ ANSWERS = {
     "tall-driver": ("fits", 2),
     "upright-only": ("fits", 1),
     "slide-decides": ("fits", 2),
+    "third-child-on-the-way": ("fits", 2),
     "half-measured-car": ("unmeasured", 1),
     "three-too-wide": ("rejected", 0),
     "three-boosters-two-belts": ("rejected", 0),

@@ -6,18 +6,21 @@ these.
 
 Keys of a placement: rider, restraint (``null``: the adult belt), mode, installation, position, bars,
 borrowed, tether, recline (setting, packing and angle). Beside them: row (more about the row of the first
-placement), rows (more about others, by number), vehicle, trip, profile. A pair has ``left`` and ``right``, a row
+placement), rows (more about others, by number), vehicle, trip, profile, thresholds (values of a profile of one's own).
+A pair has ``left`` and ``right``, a row
 or trip has ``seated``, each with the keys of a placement; ``left_out`` names riders of the trip without a place.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from seatplan.geometry.recline import Setting
 from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
+from seatplan.rules.profile import Profile
 from seatplan.rules.rule import Rule
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 
@@ -53,7 +56,7 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
         "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))],
         **case.get("trip", {}),
     })
-    world = World(trip, vehicle, bundled_profile(case.get("profile", "us")), DAY)
+    world = World(trip, vehicle, _profile(case), DAY)
     placements = []
     for part, spot, rider, restraint in zip(given, spots, riders, restraints, strict=True):
         row = vehicle.row_of(spot["position"])
@@ -65,6 +68,13 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
             Setting(**part["recline"]) if "recline" in part else None,
         ))
     return placements, world
+
+
+def _profile(case: Case) -> Profile:
+    """A bundled profile, with the thresholds of the case instead of its own."""
+    bundled = bundled_profile(case.get("profile", "us"))
+    own = {name: replace(bundled.thresholds[name], value=value) for name, value in case.get("thresholds", {}).items()}
+    return replace(bundled, thresholds={**bundled.thresholds, **own})
 
 
 def _vehicle(spots: list[Case], case: Case) -> Vehicle:

@@ -130,5 +130,43 @@ def test_name_and_base_are_needed(tmp_path: Path, text: str):
 
 @pytest.mark.parametrize("ref", ["usa", "nowhere/county.yaml"])
 def test_unknown_profiles(ref: str):
-    with pytest.raises(InputError):
+    with pytest.raises(InputError) as caught:
         load_profile(ref)
+    assert [(problem.path, problem.line, problem.column) for problem in caught.value.problems] == [(ref, 0, 0)]
+
+
+def test_bundled_profiles_are_read_once():
+    for name in BUNDLED:
+        bundled_profile(name)
+    assert all(bundled_profile(name) is bundled_profile(name) for name in BUNDLED)
+    first = bundled_profile(BUNDLED[0])
+    bundled_profile(BUNDLED[1])
+    assert bundled_profile(BUNDLED[0]) is first
+
+
+def test_places_point_at_the_key_or_at_the_value(tmp_path: Path):
+    """An unknown key is shown itself; a value that will not do is shown behind its key."""
+    with pytest.raises(InputError) as caught:
+        local(tmp_path, """profile: 3
+extends: us
+treshold: {}
+thresholds:
+  belt_pley: 20
+  belt_play: {value: 999, sourse: county}
+  movement_at_belt_path: 30
+must: [3, no-belt]
+""")
+    assert [(problem.line, problem.column, problem.text.split()[0]) for problem in caught.value.problems] == [
+        (1, 10, "profile"), (3, 1, "unknown"), (5, 3, "unknown"), (6, 14, "belt_play"), (6, 27, "unknown"),
+        (7, 26, "movement_at_belt_path"), (8, 8, "no")]
+
+
+@pytest.mark.parametrize(("value", "said"), [
+    ("-1", "belt_play is -1; expected 0 mm or more"), ("1.0e+999", "belt_play is inf; expected 0 mm or more"),
+    ("0.5", ""), ("0", "")])
+def test_numbers_from_nothing_upwards(tmp_path: Path, value: str, said: str):
+    text = f"profile: p\nextends: us\nthresholds:\n  belt_play: {value}\n"
+    if said:
+        assert problems(tmp_path, text) == [(4, said)]
+    else:
+        assert local(tmp_path, text).limit("belt_play") == float(value)

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from itertools import combinations
+from itertools import combinations, product
 
 from changes import changed
 from checker import Checker, Json
@@ -233,16 +233,17 @@ class Explained:
         self._say(self._seating(reasons, riders) is None, "with all reasons obeyed there is a seating")
         for reason in reasons:
             self.counts["reason: wish" if reason["wish"] else f"reason: {reason['rule']}"] += 1
-            everyone = [self._found(told) for told in reason["without_it"]]
-            if None in everyone:
+            ways = list(product(*(self._found(told) for told in reason["without_it"])))
+            if not ways:
                 self._say(False, f"{reason['rule']}: a placement that is not there")
                 continue
-            seating = [p for p in everyone if p is not None]
+            # the JSON does not tell every installation apart: one of those that read alike is meant
+            seating = next((way for way in ways if self._broken(way, reasons) == [reason]), ways[0])
             self._say(sorted(p.rider.rider for p in seating) == sorted(riders), f"{reason['rule']}: not the group")
             self._say(len({p.position.position for p in seating}) == len(seating), "a position twice")
             used = [p.restraint.restraint for p in seating if p.restraint]
             self._say(len(set(used)) == len(used), "a restraint twice")
-            broken = [other for other in reasons if self._breaks(seating, other)]
+            broken = self._broken(seating, reasons)
             self._say(broken == [reason], f"{reason['rule']}: without it {[b['rule'] for b in broken]} are broken")
             self._finding(reason, seating)
 
@@ -252,8 +253,11 @@ class Explained:
         return self.judged.seating(
             riders, lambda finding, placements: any(is_of(r, finding, placements) for r in reasons), rows, along)
 
-    def _found(self, told: Json) -> Placement | None:
-        return next((p for p in self.judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)), None)
+    def _found(self, told: Json) -> list[Placement]:
+        return [p for p in self.judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)]
+
+    def _broken(self, everyone: Sequence[Placement], reasons: Sequence[Json]) -> list[Json]:
+        return [reason for reason in reasons if self._breaks(everyone, reason)]
 
     def against(self, everyone: Sequence[Placement]) -> list[Against]:
         """Every finding against a seating, by placement, pair and as a whole."""
@@ -290,7 +294,8 @@ class Explained:
         if nearest is None:
             return
         self.counts["nearest miss"] += 1
-        everyone = [p for told in nearest["everyone"] if (p := self._found(told)) is not None]
+        everyone = [min(ways, key=lambda p: len(self.judged.alone(p)))
+                    for told in nearest["everyone"] if (ways := self._found(told))]
         self._say(sorted(p.rider.rider for p in everyone) == sorted(conflict["riders"]), "nearest miss of others")
         rows = [reason["row"] for reason in conflict["reasons"] if reason["rule"] == ROW]
         self._say(set(self.judged.tight_rows(everyone)) <= set(rows), "the nearest miss fails in another row")
@@ -316,8 +321,8 @@ class Explained:
             self._say(False, f"{kinds}: somebody or something that the changed trip lacks")
             return
         self.found += [f"{kinds}: {text}" for text in _shown_problems(trip, self.profile, judged, arrangement)]
-        everyone = [p for told in arrangement["placements"]
-                    for p in judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)]
+        everyone = [min(ways, key=lambda p: len(judged.alone(p))) for told in shown
+                    if (ways := [p for p in judged.ways[told["rider"]] if told_as(p) == _key(told)])]
         self._say(len(everyone) == len(trip.riders), f"{kinds}: a placement that is not there")
         self._say(all(not judged.alone(p) for p in everyone), f"{kinds}: a blocked placement")
         self._say(not any(judged.pair(a, b) for a, b in combinations(everyone, 2)), f"{kinds}: a blocked pair")

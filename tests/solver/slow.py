@@ -21,7 +21,7 @@ from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, 
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
-from seatplan.solver.placements import Cell, _setting
+from seatplan.solver.placements import Cell, setting_for
 from seatplan.solver.ranking import CLOSE, UNMEASURED, CellCost, cost, room_points
 
 #: (position, restraint, mode) of every rider, in the order of the trip
@@ -203,7 +203,7 @@ class SlowSolver:
             for position in row.positions:
                 for restraint in () if rider.adult else self.trip.restraints:
                     for mode in restraint.modes:
-                        lean = _setting(self.world, rider, row, position, restraint, mode)
+                        lean = setting_for(self.world, rider, row, position, restraint, mode)
                         ways = [self._option(replace(placement, recline=lean)) for installation in mode.installations
                                 for placement in ways_of(rider, row, position, restraint, mode, installation)]
                         yield (position.position, restraint.restraint, mode.mode), ways

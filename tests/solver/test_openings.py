@@ -20,7 +20,7 @@ from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.search import RepairSeater
 
 DAY = date(2026, 11, 25)
-_BATCHES = [range(start, start + 20) for start in range(0, 80, 20)]
+_BATCHES = [range(start, start + 20) for start in range(0, 40, 20)]
 #: with more offers than this a trip is left to the other tests
 _MOST_OFFERS = 9
 

@@ -203,11 +203,11 @@ def _wishing(*wishes: Data, children: int = 2) -> Trip:
 
 
 @pytest.mark.parametrize(("wishes", "children", "thing", "riders", "asked"), [
-    ([{"rider": "Ada", "at": ["1L"], "must": True}], 1, "wish-for-seat-not-met", ("Ada",), "1L"),
+    ([{"rider": "Ada", "at": ["1L"], "must": True}], 1, "wish-for-seat-not-met", ("Ada",), "at 1L"),
     ([{"rider": "Ada", "not_at": ["2L", "2C", "2R"], "must": True}], 1, "wish-for-seat-not-met", ("Ada",),
-     "not 2L or 2C or 2R"),
+     "not at 2L or 2C or 2R"),
     ([{"rider": "Ada", "uses": ["Shell 0"], "must": True}, {"rider": "Bo", "uses": ["Shell 0"], "must": True}], 2,
-     "wish-for-seat-not-met", ("Ada",), "Shell 0"),
+     "wish-for-seat-not-met", ("Ada",), "in Shell 0"),
     ([{"apart": ["Ada", "Bo"], "must": True}], 3, "wish-to-be-apart-not-met", ("Ada", "Bo"), ""),
     ([{"together": ["Ada", "Bo", "Ada"], "must": True}, {"rider": "Ada", "at": ["2L"]},
       {"rider": "Bo", "at": ["2R"], "must": True}, {"rider": "Ada", "not_at": ["2C"], "must": True}], 2,

@@ -7,6 +7,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
@@ -230,7 +231,11 @@ class RepairSeater(Seater):
             return not mask & ~countable and mask.bit_count() <= size and not any(
                 mask & small == small for small in found)
 
-        for looked, seating in enumerate(self.walk(tuple(range(len(self.domains))), keep, self._trip_mask)):
+        def may_stay(mask: int, n: int) -> bool:
+            return mask.bit_count() + n <= size          # each who rides elsewhere is a change
+
+        everybody = tuple(range(len(self.domains)))
+        for looked, seating in enumerate(self.walk(everybody, keep, self._trip_mask, may_stay)):
             if seating.mask and any(not p.rider.drives for p in seating.placements):
                 for larger in [mask for mask in found if mask & seating.mask == seating.mask]:
                     del found[larger]
@@ -239,6 +244,37 @@ class RepairSeater(Seater):
                 self.complete = False
                 break
 
+    def widest(self, opening: Opening, changes: Sequence[Change]) -> tuple[Change, ...]:
+        """The changes with each narrower restraint as wide as it may be, to the mm."""
+        made = list(changes)
+        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
+        for i, change in enumerate(made):
+            if change.kind != "get-narrower":
+                continue
+            bit = next(bit for bit, own in self.change_of.items() if own == opening.changes[i])
+            low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
+            while high - low > 1:
+                middle = (low + high) // 2
+                low, high = (middle, high) if self._opens(mask, bit, replace(change, mm=middle)) else (low, middle)
+            made[i] = replace(change, mm=low)
+        return tuple(made)
+
+    def _opens(self, mask: int, bit: int, change: Change) -> bool:
+        """Whether the changes of a mask still open a seating with another width in the place of one bit's."""
+        tried = copy(self)
+        tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
+        solve = self.solve
+        restraint = applied(solve.trip, (change,)).restraint(change.restraint)
+        solve.held.append(restraint)
+        index = next(i for i, r in enumerate(solve.trip.restraints) if r.restraint == change.restraint)
+        for r, rider in enumerate(solve.trip.riders):
+            for mode in () if rider.adult else restraint.modes:
+                for p, row, position in self._spots:
+                    for cell in cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode):
+                        tried._open(cell, r, p, index, bit)
+        riders = tuple(range(len(tried.domains)))
+        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask), None) is not None
+
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
         opening gives, the least mm that is as sure along the car as some further one."""
@@ -246,7 +282,8 @@ class RepairSeater(Seater):
         most, least = change.mm or 0, change.was_mm or 0
         asked: dict[int, tuple[Placement, ...]] = {}
         mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
-        for found in islice(self.walk(tuple(range(len(self.domains))), lambda m: not m & ~mask, self._trip_mask),
+        everybody = tuple(range(len(self.domains)))
+        for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True),
                             LANES_FROM):
             asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
         lanes: dict[int, Lanes] = {}

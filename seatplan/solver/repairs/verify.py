@@ -64,11 +64,11 @@ class Repairs:
 
 
 def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, ...] = (),
-               progress: Progress | None = None) -> Repairs:
-    """The smallest sets of changes that open a refused trip, least effort first, up to ``shown`` of them solved. The
-    wishes of riders in ``keep`` stay musts, and they ride along."""
+               progress: Progress | None = None, most: int = MOST_CHANGES) -> Repairs:
+    """The smallest sets of up to ``most`` changes that open a refused trip, least effort first, up to ``shown`` of
+    them solved. The wishes of riders in ``keep`` stay musts, and they ride along."""
     seater = RepairSeater(solve, shelf, keep)
-    openings = seater.openings(MOST_CHANGES, progress)
+    openings = seater.openings(most, progress)
     sets: dict[int, int] = {}
     for opening in openings:
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
@@ -128,7 +128,7 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
     """The best of a group's first few, each solved in full; None if none of them opens anything."""
     found: list[Repair] = []
     for opening in group[:TRIED]:
-        changes = _widest(solve, _least_forward(solve, seater, opening))
+        changes = seater.widest(opening, _least_forward(solve, seater, opening))
         arrangement = best_arrangement(solve, applied(solve.trip, changes))
         if arrangement is not None:
             alike = tuple(other.changes for other in group if other is not opening)
@@ -154,21 +154,6 @@ def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tupl
             aim = sure(values[-1])
             values = values[bisect_left(values, -aim, key=lambda mm: -sure(mm)):]
         made[i] = replace(change, mm=values[0])
-    return tuple(made)
-
-
-def _widest(solve: Solve, changes: tuple[Change, ...]) -> tuple[Change, ...]:
-    """The changes with each narrower restraint as wide as it may be, to the mm."""
-    made = list(changes)
-    for i, change in enumerate(made):
-        if change.kind == "get-narrower":
-            low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
-            while high - low > 1:
-                middle = (low + high) // 2
-                tried = (*made[:i], replace(change, mm=middle), *made[i + 1:])
-                opens = best_arrangement(solve, applied(solve.trip, tried)) is not None
-                low, high = (middle, high) if opens else (low, middle)
-            made[i] = replace(change, mm=low)
     return tuple(made)
 
 

@@ -1,0 +1,99 @@
+"""seatplan outlook"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from seatplan.views.say import N, t
+
+from .options import as_json, rules_option, vehicle_option
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from seatplan.growth.outlook import Outlook
+    from seatplan.model import Trip
+    from seatplan.rules.profile import Profile
+
+
+@click.command("outlook", short_help="How long it will last, what comes next, what to buy.")
+@click.argument("trip")
+@click.option("--until", metavar="4y|DATE", default="3y", show_default=True,
+              help="How far to look: years, months, or a day such as 2030-11-30; ten years at most.")
+@vehicle_option
+@rules_option
+@click.option("--stock", is_flag=True, help="The smallest set of restraints that carries all children until then.")
+@click.option("-o", "--output", metavar="FILE.ics", help="Write the days to measure again into a calendar file.")
+@as_json
+def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock: bool, output: str | None,
+            json_out: bool) -> int:
+    """Say how long the arrangements of TRIP last: who outgrows what and when, what comes then, what to buy.
+
+    Children grow along their channel of the growth tables, from the sizes in the file and those under
+    `measured:`; every day has a range. A child with `due:` joins on that day.
+
+    \b
+      seatplan outlook three-across-school-run --until 4y
+      seatplan outlook third-child-on-the-way -o outlook.ics
+      seatplan outlook third-child-on-the-way --stock --until 18 months
+
+    Exit codes: 0 something at hand works on every day looked at, 1 from some day on nothing does, 2 bad input,
+    3 it hangs on what was not measured from the first day on, or the search stopped at its limit.
+    """
+    if stock and output:
+        raise click.UsageError(t("--stock has no calendar; leave out -o"))
+
+    from .answer import day_within, read
+
+    loaded, profile, start = read(trip, vehicle, rules)
+    end = day_within(until, start)
+    if stock:
+        return _stock(loaded, profile, start, end, json_out)
+
+    from seatplan.growth.outlook import outlook
+
+    from .answer import Slow, asked
+    from .main import COMMANDS
+    from .output import say, say_json
+
+    if output is not None:
+        from seatplan.views.calendar import calendar, is_ours
+
+        from .writing import check_target, write_whole
+
+        check_target(output, is_ours, ".ics")
+    found = outlook(loaded, profile, start, end, Slow(N("{stage}: {n} so far")))
+    if output is not None:
+        write_whole(output, calendar(found), is_ours, ".ics")
+    if json_out:
+        from seatplan.views.outlook_json import outlook_json
+
+        say_json(outlook_json(found))
+    else:
+        from seatplan.views.outlook_text import outlook_text
+
+        say(outlook_text(found, asked(trip, vehicle, rules, None, False), room="room" in COMMANDS))
+    return _code(found)
+
+
+def _code(found: Outlook) -> int:
+    if found.gap is not None:
+        return 1
+    return 3 if found.hangs_from_start else 0
+
+
+def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool) -> int:
+    from seatplan.growth.stock import find_stock
+    from seatplan.views.stock_text import stock_json, stock_text
+
+    from .answer import Slow
+    from .output import say, say_json
+
+    found = find_stock(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    if json_out:
+        say_json(stock_json(found, trip))
+    else:
+        say(stock_text(found, trip))
+    return 0 if found.smallest else 1 if found.complete else 3

@@ -1,0 +1,43 @@
+"""One arrangement of a trip, by its number: what `draw` and `sheet` start from."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from seatplan.views.say import t
+
+from .answer import Slow, asked, load
+from .usage import Misuse
+
+if TYPE_CHECKING:
+    from seatplan.solver.results import Arrangement, Plan
+
+arrangement_option = click.option(
+    "--arrangement", "rank", metavar="N", type=click.IntRange(1, 10_000), default=1, show_default=True,
+    help="Which one, by its number in `seatplan arrange`.")
+
+
+def picked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool, worst_case: bool,
+           rank: int) -> tuple[Plan, Arrangement] | None:
+    """Solve, and take the arrangement of that rank. None where nothing fits, which is told on stderr.
+
+    Raises InputError for bad files, Misuse for a rank that there is not.
+    """
+    loaded, profile, day = load(trip, vehicle, rules, on)
+
+    from seatplan.solver.plan import plan
+
+    solved = plan(loaded, profile, day, top=rank, strict=strict, worst_case=worst_case, progress=Slow())
+    there = len(solved.arrangements)
+    if not there:
+        again = asked(trip, vehicle, rules, on, strict)
+        print(t("nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", again=again), file=sys.stderr)
+        return None
+    if there < rank:
+        raise Misuse(t("--arrangement is {rank}, and there {some}", rank=rank,
+                       some=t('is 1') if there == 1 else t('are {there}', there=there)),
+                     t("expected 1 to {there}", there=there))
+    return solved, solved.arrangements[rank - 1]

@@ -1,0 +1,45 @@
+"""seatplan sheet"""
+
+from __future__ import annotations
+
+import click
+
+from .answer import EXIT
+from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .picked import arrangement_option, picked
+from .writing import output_option, write
+
+
+@click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
+@click.argument("trip")
+@arrangement_option
+@output_option("sheet.html")
+@click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True, help="To print on.")
+@vehicle_option
+@rules_option
+@strict_option
+@worst_case_option
+@on_day
+def command(trip: str, rank: int, output: str, force: bool, paper: str, vehicle: str | None, rules: str | None,
+            strict: bool, worst_case: bool, on: str | None) -> int:
+    """Write a sheet for the car as one HTML file: the order of installing, then a page for each restraint with its
+    drawing, its steps, and boxes for what is measured there.
+
+    \b
+      seatplan sheet three-across-school-run -o sheet.html
+      seatplan sheet my-trip.yaml --arrangement 2 --paper letter -o sheet.html
+
+    Exit codes: 0 written, 1 nothing fits, 2 bad input, 3 written, but it hangs on what was not measured.
+    """
+    found = picked(trip, vehicle, rules, on, strict, worst_case, rank)
+    if found is None:
+        return 1
+
+    from seatplan.solver.installing import cards
+    from seatplan.solver.picture import picture
+    from seatplan.views.sheet.sheet import sheet_html
+
+    plan, arrangement = found
+    seen = picture(plan, arrangement)
+    write(sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper), output, force)
+    return EXIT[arrangement.verdict]

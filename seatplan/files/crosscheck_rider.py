@@ -1,0 +1,112 @@
+"""A rider over time: past measurements, and a child that is not born yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from seatplan.model import Measured, Rider, Trip
+from seatplan.said import said
+
+from .crosscheck import Found
+from .errors import Problem
+from .reading import Document, Loc
+
+#: what a measurement may hold
+SIZES = tuple(name for name in Measured.model_fields if name != "on")
+#: two measurements of stature differ by up to so much although nobody grew: 95 % lie within 7 mm each (Voss, Bailey
+#: 1994, Arch Dis Child 70:469), doubled for a tape at home
+_SHRINKS_MM = 20
+#: what nobody knows of a child before it is born
+_NOT_YET = ("born", "age", "belt_fit", "climbs", "sits_upright", *SIZES)
+
+
+def rider_problems(trip: Trip, document: Document) -> list[Problem]:
+    """What does not agree between the riders' days and sizes, before the latest ones stand in."""
+    return [
+        document.problem(("riders", i, *loc), text)
+        for i, rider in enumerate(trip.riders)
+        for loc, text in (*_due(rider, trip), *_measured(rider, trip))
+    ]
+
+
+def with_latest(trip: Trip) -> Trip:
+    """The trip with each rider's latest measurement where the file gives no size by itself."""
+    return trip.model_copy(update={"riders": [_latest(rider) for rider in trip.riders]})
+
+
+def _latest(rider: Rider) -> Rider:
+    found = {
+        name: getattr(entry, name)
+        for entry in sorted(rider.measured, key=lambda entry: entry.on)
+        for name in SIZES
+        if getattr(rider, name) is None and getattr(entry, name) is not None
+    }
+    return rider.model_copy(update=found) if found else rider
+
+
+def _due(rider: Rider, trip: Trip) -> Found:
+    if rider.due is None:
+        return
+    for name in _NOT_YET:
+        if getattr(rider, name) is not None:
+            yield (name,), said("{rider} is due on {due} and has `{name}` too; expected one of the two",
+                                rider=rider.rider, due=rider.due, name=name)
+    if rider.measured:
+        yield ("measured",), said("{rider} is due on {due} and was measured; expected `born` in place of `due`",
+                                  rider=rider.rider, due=rider.due)
+    for name in ("adult", "drives"):
+        if getattr(rider, name):
+            yield (name,), said("{rider} is due on {due}; expected no `{name}`", rider=rider.rider, due=rider.due,
+                                name=name)
+    if trip.on is not None and rider.due <= trip.on:
+        yield ("due",), (said("{rider} is due {due}, and the day of travel is {on}; expected a later day, "
+                              "or `born` once the child is there", rider=rider.rider, due=rider.due, on=trip.on))
+
+
+def _measured(rider: Rider, trip: Trip) -> Found:
+    days = [entry.on for entry in rider.measured]
+    for k, entry in enumerate(rider.measured):
+        at = ("measured", k)
+        if all(getattr(entry, name) is None for name in SIZES):
+            yield at, said("nothing was measured of {rider} on {on}; expected one of {SIZES}", rider=rider.rider,
+                           on=entry.on, SIZES=', '.join(SIZES))
+        if entry.on in days[:k]:
+            yield (*at, "on"), said("{rider} was measured on {on} twice; expected one entry a day", rider=rider.rider,
+                                    on=entry.on)
+        if rider.born is not None and entry.on < rider.born:
+            yield (*at, "on"), said("{rider} was measured on {on}, and is born {born}", rider=rider.rider,
+                                    on=entry.on, born=rider.born)
+        if trip.on is not None and entry.on > trip.on:
+            yield (*at, "on"), (said("{rider} was measured on {on}, after the day of travel {on_2}; "
+                                     "expected a day up to it", rider=rider.rider, on=entry.on, on_2=trip.on))
+        if entry.on == trip.on:
+            yield from ((("measured", k, name), text) for name, text in _contradicted(rider, entry))
+    if not rider.adult:
+        yield from _shrunk(rider, trip)
+
+
+def _contradicted(rider: Rider, entry: Measured) -> Iterator[tuple[str, str]]:
+    """Sizes of the day of travel that are given twice, and differ."""
+    for name in SIZES:
+        one, other = getattr(entry, name), getattr(rider, name)
+        if one is not None and other is not None and one != other:
+            yield name, (said("{name} of {rider} is {one} here and {other} by itself, both for {on}; "
+                              "expected one of them", name=name, rider=rider.rider, one=f"{one:g}",
+                              other=f"{other:g}", on=entry.on))
+
+
+def _shrunk(rider: Rider, trip: Trip) -> Found:
+    """Statures in order of time, the one without a day last."""
+    order = sorted(range(len(rider.measured)), key=lambda k: rider.measured[k].on)
+    told: list[tuple[int | None, str, Loc]] = [
+        (rider.measured[k].height, said("on {on}", on=rider.measured[k].on), ("measured", k, "height")) for k in order]
+    told.append((rider.height, said("on {on}", on=trip.on) if trip.on else "now", ("height",)))
+    before: tuple[int, str] | None = None
+    for height, when, loc in told:
+        if height is None:
+            continue
+        if before is not None and height < before[0] - _SHRINKS_MM:
+            yield loc, (said("height of {rider} is {height} mm {when}, and was {before} mm {before_2}; "
+                             "expected a child that does not shrink", rider=rider.rider, height=height, when=when,
+                             before=before[0], before_2=before[1]))
+        before = height, when

@@ -1,0 +1,133 @@
+"""A child's channel: where in the growth tables it is, how surely, and where that takes it.
+
+A child keeps its z-score. With three measurements or more over three months, level and drift are those of a
+Theil-Sen line through the z-scores: the median of the slopes of all pairs, and the median of what is left. One
+measurement in four that is quite wrong (a shoe, a wet nappy, a slip of the pen) hardly moves a median, where it would
+tilt a line of least squares. Drift is followed for as long as it was seen, a year at most: a child that crosses
+channels settles in one. With fewer measurements the latest is the channel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import hypot
+from statistics import median
+from typing import NamedTuple
+
+from .tables import SEXES, Measure, Sex, lms_at, value_at, z_of
+
+#: a channel is estimated from so many measurements over so many months
+LEAST_POINTS, LEAST_SPAN = 3, 3.0
+#: drift is followed no longer than this, months
+LONGEST_DRIFT = 12.0
+#: the 10th and 90th percentile
+Z10 = 1.2816
+#: beyond this the LMS sums mean little; a child out there keeps its share of the median instead
+FARTHEST_Z = 4.0
+#: variance of a change of z-score in one year, by the age in months up to which it holds. 2 (1 - r) of the year-to-year
+#: correlations r that conditional growth references give (mass about 0.6 in the first year, 0.88 in the second, 0.94 to
+#: five years, 0.96 after; height a little higher): from memory, rounded towards more spread
+_VARIANCE: dict[Measure, tuple[tuple[float, float], ...]] = {
+    "mass": ((12, 0.80), (24, 0.24), (60, 0.12), (1200, 0.08)),
+    "height": ((12, 0.50), (24, 0.16), (60, 0.06), (1200, 0.04)),
+}
+
+
+class Spread(NamedTuple):
+    """The 10th percentile, the median and the 90th percentile of plausible growth."""
+
+    low: float
+    likely: float
+    high: float
+
+
+class Point(NamedTuple):
+    """One measurement: age in months, kg or mm."""
+
+    age: float
+    value: float
+
+
+def spread_of_z(measure: Measure, start: float, end: float) -> float:
+    """The standard deviation of the change of z between two ages in months."""
+    total, at = 0.0, max(0.0, start)
+    for until, variance in _VARIANCE[measure]:
+        if end <= at:
+            break
+        step = min(end, until) - at
+        if step > 0:
+            total += variance * step / 12
+            at += step
+    return float(total**0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Channel:
+    """Where one measure of one child goes, by the tables of one sex.
+
+    ``latest`` is the last measurement and ``z`` its score, ``level`` and ``drift`` (a month) those of the channel, and
+    ``flat`` the level if there is no drift.
+    """
+
+    measure: Measure
+    sex: Sex
+    latest: Point
+    z: float
+    level: float
+    drift: float
+    drift_months: float
+    flat: float                       # the median of the z-scores as they are
+    unseen: float = 0.0               # standard deviation of z at the start: 1 for a child that nobody measured yet
+
+    def at(self, age: float) -> Spread:
+        """What is plausible at an age in months, from the latest measurement on.
+
+        The range runs from the 10th percentile below to the 90th above every reading of the measurements: with and
+        without drift, from the level of the channel and from the latest measurement alone.
+        """
+        since = max(0.0, age - self.latest.age)
+        moved = self.level + self.drift * min(since, self.drift_months)
+        ways = (self.z, self.level, self.flat, moved)
+        wide = Z10 * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
+        return Spread(self._value(min(ways) - wide, age), self._value(moved, age), self._value(max(ways) + wide, age))
+
+    def _value(self, z: float, age: float) -> float:
+        """A measurement at z and age. Someone outside the tables keeps the share of the median."""
+        if abs(self.z) <= FARTHEST_Z:
+            return value_at(lms_at(self.measure, self.sex, age), max(-FARTHEST_Z, min(FARTHEST_Z, z)))
+        there, here = lms_at(self.measure, self.sex, age), lms_at(self.measure, self.sex, self.latest.age)
+        return self.latest.value * there.m / here.m * (1 + there.s * (z - self.z))
+
+
+def channel(measure: Measure, sex: Sex, points: Sequence[Point]) -> Channel:
+    """The channel of one child. ``points``: one or more, by age."""
+    scores = [(p.age, z_of(lms_at(measure, sex, p.age), p.value)) for p in points]
+    latest, z = points[-1], scores[-1][1]
+    span = latest.age - points[0].age
+    if len(points) < LEAST_POINTS or span < LEAST_SPAN or any(abs(s) > FARTHEST_Z for _, s in scores):
+        return Channel(measure, sex, latest, z, z, 0.0, 0.0, z)
+    drift = median((b - a) / (q - p) for (p, a), (q, b) in combinations(scores, 2))
+    level = median(s + drift * (latest.age - age) for age, s in scores)
+    return Channel(measure, sex, latest, z, level, drift, min(span, LONGEST_DRIFT),
+                   median(score for _, score in scores))
+
+
+def channels(measure: Measure, sex: Sex | None, points: Sequence[Point]) -> tuple[Channel, ...]:
+    """The channel by the tables of the child's sex, or of both where nobody wrote it down."""
+    return tuple(channel(measure, s, points) for s in ((sex,) if sex else SEXES))
+
+
+def newborn(measure: Measure, sex: Sex | None) -> tuple[Channel, ...]:
+    """The channels of a child about to be born: the median at birth, by one sex or both."""
+    return tuple(
+        Channel(measure, s, Point(0.0, lms_at(measure, s, 0.0).m), 0.0, 0.0, 0.0, 0.0, 0.0, 1.0)
+        for s in ((sex,) if sex else SEXES)
+    )
+
+
+def widest(spreads: Sequence[Spread]) -> Spread:
+    """From the lowest to the highest of several, with the mean of what is likely."""
+    return Spread(min(s.low for s in spreads), sum(s.likely for s in spreads) / len(spreads),
+                  max(s.high for s in spreads))

@@ -1,0 +1,227 @@
+"""One rider on any day to come: sizes as growth tables reckon them, with their range.
+
+Seated lengths follow stature: a child keeps the distance from the reference of that stature (UN R129 Annex 18 and
+Snyder 1977, in ``geometry.anthropometry``) that it was measured to have. How far it may leave it grows with the
+stature gained, to the whole spread of the reference.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date, timedelta
+from functools import lru_cache
+from math import ceil, floor
+from typing import NamedTuple
+
+from seatplan.geometry import anthropometry
+from seatplan.geometry.anthropometry import Estimate
+from seatplan.model import Reckoned, Rider
+
+from .channel import Channel, Point, Spread, channels, newborn, widest
+from .tables import DAYS_A_MONTH, MEASURES, Measure
+
+#: after so much more stature nothing but the reference's own spread is left; common practice, no source
+_FORGOTTEN_AFTER_MM = 300
+#: references give the 5th and 95th percentile, 1.645 SD; the range here is the 10th to the 90th, 1.2816
+_TO_10TH = 1.2816 / 1.645
+#: a "does not sit upright" of a young child says nothing of the same child later: it is open again half a year on
+#: (common practice, no source), and not before the fifth birthday, up to which a harness is asked for anyway (AAP 2018)
+_ASK_AGAIN_DAYS, _ASK_AGAIN_FROM_MONTHS = 183, 60
+_REFERENCE: dict[str, Callable[[Rider], Estimate | None]] = {
+    "sitting_height": anthropometry.sitting_height,
+    "shoulder_height": anthropometry.shoulder_height,
+    "ear_height": anthropometry.ear_height,
+    "hips": anthropometry.hip_breadth,
+    "shoulders": anthropometry.shoulder_breadth,
+    "buttock_knee": anthropometry.buttock_knee,
+}
+
+
+class Curve:
+    """One measure of one child by the day. It never falls: a child does not shrink, and one that lost weight is
+    reckoned to have it again."""
+
+    def __init__(self, ways: Sequence[Channel], start: date, ages: Sequence[float]) -> None:
+        """``ages``: in months on ``start``, the day of the latest measurement; several where only an age in months
+        or years was given."""
+        self.start = start
+        self._ways, self._ages = ways, ages
+        self._days: list[Spread] = []
+
+    def on(self, day: date) -> Spread:
+        """kg or mm on a day from ``start`` on."""
+        while len(self._days) <= (day - self.start).days:
+            since = len(self._days) / DAYS_A_MONTH
+            now = widest([way.at(age + since) for way, age in zip(self._ways, self._ages, strict=True)])
+            if self._days:
+                now = Spread(*map(max, now, self._days[-1]))
+            self._days.append(now)
+        return self._days[(day - self.start).days]
+
+
+class Child:
+    """A rider through time. Sizes without a day hold on ``taken``."""
+
+    def __init__(self, rider: Rider, taken: date) -> None:
+        self.rider, self.taken = rider, taken
+        self._kept: dict[date, Rider | None] = {}
+        self._curves: dict[Measure, Curve] = {}
+        self._lengths: dict[str, list[Spread]] = {}
+        self._since: dict[str, date] = {}
+        if rider.due is not None:
+            for measure in MEASURES:
+                ways = newborn(measure, rider.sex)
+                self._curves[measure] = Curve(ways, rider.due, [0.0] * len(ways))
+                self._since[measure] = rider.due
+        elif not rider.adult:
+            self._since = {name: self._taken_on(name) for name in (*MEASURES, *_REFERENCE)
+                           if getattr(rider, name) is not None}
+            for measure in MEASURES:
+                self._add_curve(measure)
+
+    def on(self, day: date) -> Rider | None:
+        """The rider on a day; None before it is born. On the day that it was measured, as it was written down."""
+        if day not in self._kept:
+            self._kept[day] = self._on(day)
+        return self._kept[day]
+
+    def _on(self, day: date) -> Rider | None:
+        rider = self.rider
+        if rider.due is not None:
+            if day < rider.due:
+                return None
+            rider = rider.model_copy(update={"born": rider.due, "due": None})
+        elif day > self.taken and rider.age is not None:
+            rider = rider.model_copy(update={"age": rider.age + _whole_months(self.taken, day)})
+        older = [since for since in self._since.values() if since < day]
+        if rider.adult or not (older or self.rider.due):
+            return rider
+        return self._reckoned(rider, day, min(older, default=day))
+
+    def _reckoned(self, rider: Rider, day: date, since: date) -> Reckoned:
+        found: dict[str, Spread | None] = {}
+        for measure in MEASURES:
+            if measure in self._since:
+                curve = self._curves.get(measure)
+                found[measure] = None if curve is None else curve.on(max(day, curve.start))
+        for name in _REFERENCE:
+            if name in self._since and self._since[name] < day:
+                found[name] = self._length(name, day)
+        kg = found.get("mass")
+        likely: dict[str, float | int | None] = dict.fromkeys(found)
+        low, high = dict(likely), dict(likely)
+        if kg is not None:
+            low["mass"], likely["mass"], high["mass"] = (floor(kg.low * 100) / 100, round(kg.likely, 2),
+                                                         ceil(kg.high * 100) / 100)
+        for name, mm in found.items():
+            if name != "mass" and mm is not None:
+                low[name], likely[name], high[name] = floor(mm.low), round(mm.likely), ceil(mm.high)
+        bands = {name: (int(low[name] or 0), int(high[name] or 0)) for name in _REFERENCE if found.get(name)}
+        if rider.sits_upright is False and self._ask_again(day):
+            likely["sits_upright"] = low["sits_upright"] = high["sits_upright"] = None
+        if rider.age is not None:
+            high["age"] = rider.age + self._age_slack
+        return Reckoned.model_construct(
+            **{name: getattr(rider, name) for name in Rider.model_fields} | likely,
+            since=since, bands=bands,
+            smaller=rider.model_copy(update=low), larger=rider.model_copy(update=high))
+
+    def _length(self, name: str, day: date) -> Spread | None:
+        """A seated length or breadth on a day, from the one that was measured. Like the rest it never falls."""
+        start, curve = self._since[name], self._curves.get("height")
+        if curve is None:
+            return None
+        days = self._lengths.setdefault(name, [])
+        while len(days) <= (day - start).days:
+            then = start + timedelta(len(days))
+            now = self._length_at(name, curve.on(max(then, curve.start)))
+            if now is None:
+                return None
+            days.append(Spread(*map(max, now, days[-1])) if days else now)
+        return days[(day - start).days]
+
+    def _length_at(self, name: str, stature: Spread) -> Spread | None:
+        measured, then = getattr(self.rider, name), self._stature_on(self._since[name])
+        if then is None:
+            return None
+        first, *ends = (_reference(name, mm) for mm in (then, *map(round, stature)))
+        told = [end for end in ends if end is not None]
+        if first is None or len(told) < len(ends):
+            return None
+        share = min(1.0, max(0.0, (stature.likely - then) / _FORGOTTEN_AFTER_MM))
+        aside = share * _TO_10TH * told[1].half
+        low, likely, high = (float(measured) + end.middle - first.middle for end in told)
+        return Spread(*(max(float(measured), mm) for mm in (low - aside, likely, high + aside)))
+
+    def _stature_on(self, day: date) -> int | None:
+        """Stature when a length was taken: the measurement nearest in time."""
+        told = self._points("height")
+        return round(min(told, key=lambda p: abs((p[0] - day).days))[1]) if told else None
+
+    def _taken_on(self, name: str) -> date:
+        """The day of a size that counts: the latest measurement's where it is the same, else that of the trip."""
+        entries = [(entry.on, getattr(entry, name)) for entry in self.rider.measured]
+        latest = max((entry for entry in entries if entry[1] is not None), default=None)
+        return latest[0] if latest and latest[1] == getattr(self.rider, name) else self.taken
+
+    def _points(self, measure: Measure) -> list[tuple[date, float]]:
+        """Every measurement by its day, the latest last."""
+        told = {entry.on: float(value) for entry in self.rider.measured
+                if (value := getattr(entry, measure)) is not None}
+        value = getattr(self.rider, measure)
+        if value is not None:
+            told[self._taken_on(measure)] = float(value)
+        return sorted(told.items())
+
+    def _add_curve(self, measure: Measure) -> None:
+        points = self._points(measure)
+        ways: list[Channel] = []
+        ages: list[float] = []
+        if not points:
+            return
+        for now in self._ages():
+            by_age = [Point(now - (self.taken - day).days / DAYS_A_MONTH, value) for day, value in points]
+            own = channels(measure, self.rider.sex, [p for p in by_age if p.age >= 0] or by_age[-1:])
+            ways += own
+            ages += [by_age[-1].age] * len(own)
+        if ways:
+            self._curves[measure] = Curve(ways, points[-1][0], ages)
+
+    def _ages(self) -> list[float]:
+        """The age in months on ``taken``; youngest and oldest where it was given in whole months or years."""
+        if self.rider.born is not None:
+            return [(self.taken - self.rider.born).days / DAYS_A_MONTH]
+        if self.rider.age is None:
+            return []
+        return [float(self.rider.age), float(self.rider.age + self._age_slack)]
+
+    @property
+    def _age_slack(self) -> int:
+        """An age in whole years may be all but a year more, one in months a month."""
+        age = self.rider.age or 0
+        return 12 if age >= 24 and age % 12 == 0 else 1
+
+    def _ask_again(self, day: date) -> bool:
+        ages = self._ages()
+        if not ages:
+            return False
+        age = min(ages) + (day - self.taken).days / DAYS_A_MONTH
+        return day >= self.taken + timedelta(_ASK_AGAIN_DAYS) and age >= _ASK_AGAIN_FROM_MONTHS
+
+
+class _Reference(NamedTuple):
+    """The middle of a reference at one stature, and half of its 5th to 95th band."""
+
+    middle: float
+    half: float
+
+
+@lru_cache(maxsize=4096)
+def _reference(name: str, stature: int) -> _Reference | None:
+    """The reference at a stature in mm; None below its tables."""
+    told = _REFERENCE[name](Rider(rider="anybody", height=stature))
+    return None if told is None else _Reference(told.middle, (told.high - told.low) / 2)
+
+
+def _whole_months(start: date, end: date) -> int:
+    return (end.year - start.year) * 12 + end.month - start.month - (end.day < start.day)

@@ -1,0 +1,83 @@
+"""A trip solved on one day, as far as time asks: which seatings are valid, how sure, how protective."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from itertools import islice
+from typing import NamedTuple
+
+from seatplan.model import Trip
+from seatplan.rules.profile import Profile
+from seatplan.solver.combine import count_plans, count_seatings
+from seatplan.solver.plan import Solve
+from seatplan.solver.ranking import UNMEASURED, unpack
+from seatplan.solver.rowplans import LEVELS
+
+#: seatings looked at on one day, best first; where there are more, the answer is not the only one
+MOST_SEATINGS = 1000
+
+
+class Place(NamedTuple):
+    """Where one rider rides: one letter of a seating."""
+
+    rider: str
+    position: str
+    restraint: str | None
+    mode: str
+
+
+#: a place for every rider of the day, in the order of the trip
+Seating = tuple[Place, ...]
+
+
+class Rated(NamedTuple):
+    """What speaks for a seating: whether something must be measured first, how far along the stages its children are,
+    good practice and wishes not kept, and its rank on that day. Lower is better."""
+
+    unsure: bool
+    protection: int
+    cautions: int
+    wishes: int
+    rank: int
+
+
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """The valid seatings of one day, best first. ``complete`` is False where there are more; ``counts``: how many there
+    are at each level."""
+
+    day: date
+    seatings: dict[Seating, Rated]
+    complete: bool
+    counts: tuple[int, ...]
+
+    @property
+    def key(self) -> frozenset[tuple[Seating, bool]] | tuple[int, ...]:
+        """What two days must share for nothing to have changed between them, as far as is known: which of too many
+        seatings come first changes with every millimetre, so there the counts stand for them."""
+        if not self.complete:
+            return self.counts
+        return frozenset((seating, rated.unsure) for seating, rated in self.seatings.items())
+
+
+def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -> Solved:
+    """Solve a trip as it is on a day; the trip must be that day's already."""
+    solve = Solve(trip, profile, day)
+    positions = [position.position for position in solve.choices.positions]
+    found: dict[Seating, Rated] = {}
+    ranked = solve.ranked()
+    for rank, (cost, plans, _) in enumerate(islice(ranked, most)):
+        places = {
+            c.rider: Place(trip.riders[c.rider].rider, positions[c.position],
+                           None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
+            for plan in plans for c in plan.choices
+        }
+        told = unpack(cost)
+        found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
+            told["certainty"] >= UNMEASURED, told["protection"], told["cautions"], told["wishes"], rank)
+    levels = [0] * len(LEVELS)
+    counts = [count_plans(plans) for plans in solve.rows]
+    for way, n in count_seatings(counts, solve.everybody, solve.lanes.nothing, solve.lanes.join).items():
+        levels[solve.lanes.level(way)] += n
+    return Solved(day, found, solve.complete and next(ranked, None) is None, tuple(levels))

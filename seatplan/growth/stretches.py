@@ -1,0 +1,83 @@
+"""The days from now on cut where the valid seatings change: every cut is a day, exact, never a month."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from seatplan.rules.profile import Profile
+
+from .family import Family
+from .solved import Solved, solved
+from .watch import Watch
+
+_DAY = timedelta(1)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Days, first and last included, on which the same seatings are valid."""
+
+    first: date
+    last: date
+    solved: Solved
+
+    @property
+    def days(self) -> int:
+        return (self.last - self.first).days + 1
+
+
+class Solver:
+    """Whole solves by the day, each made once; ``solves`` counts them."""
+
+    def __init__(self, family: Family, profile: Profile, progress: Callable[[int], None] | None = None) -> None:
+        self.family, self.profile = family, profile
+        self._kept: dict[date, Solved] = {}
+        self._progress = progress
+
+    @property
+    def solves(self) -> int:
+        return len(self._kept)
+
+    def on(self, day: date) -> Solved:
+        if day not in self._kept:
+            self._kept[day] = solved(self.family.on(day), self.profile, day)
+            if self._progress:
+                self._progress(len(self._kept))
+        return self._kept[day]
+
+
+def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None = None) -> list[Stretch]:
+    """From the watch's first day to its last; ``restraints``: where the solver knows only some of the watch's.
+
+    The trip is solved on each day on which a placement turns, and on the day before the next: bodies grow in between,
+    and where the two answers differ the days between are halved. Room only ever shrinks as children grow.
+    """
+    due = [r.due for r in solver.family.trip.riders if r.due is not None and watch.start < r.due <= watch.end]
+    cuts = sorted({watch.start, *watch.turning_days(restraints), *due})
+    found: list[Stretch] = []
+    for first, after in zip(cuts, [*cuts[1:], watch.end + _DAY], strict=True):
+        for day in (first, *_cuts(solver, first, after - _DAY)):
+            now = solver.on(day)
+            if found:
+                found[-1] = Stretch(found[-1].first, day - _DAY, found[-1].solved)
+            if not found or now.key != found[-1].solved.key:
+                found.append(Stretch(day, watch.end, now))
+    found[-1] = Stretch(found[-1].first, watch.end, found[-1].solved)
+    return found
+
+
+def _cuts(solver: Solver, before: date, after: date) -> Iterator[date]:
+    """Each day in (before, after] on which the valid seatings change, by halving. Where there are too many to look at,
+    the days on which placements turn are all that is looked at."""
+    if not solver.on(before).complete:
+        return
+    if before >= after or solver.on(before).key == solver.on(after).key:
+        return
+    if (after - before).days == 1:
+        yield after
+        return
+    middle = before + (after - before) // 2
+    yield from _cuts(solver, before, middle)
+    yield from _cuts(solver, middle, after)

@@ -1,0 +1,31 @@
+"""The steps of installing a restraint and belting a child, as data: what to do, when it applies, and its source."""
+
+from __future__ import annotations
+
+from .quantities import Key, Record, Text
+
+
+class MeasuredBox(Record):
+    """A place on the sheet for a value that was measured at the car; ``asked`` is what it is held against."""
+
+    label: Text
+    unit: Text = ""
+    asked: Text = ""
+
+
+class InstallStep(Record):
+    """One step. It applies where every tag of ``when`` holds and none of ``unless``."""
+
+    step: Key
+    text: Text
+    source: Text
+    when: list[Key] = []
+    unless: list[Key] = []
+    boxes: list[MeasuredBox] = []
+
+
+class Stage(Record):
+    """Steps that are done together."""
+
+    stage: Text
+    steps: list[InstallStep]

@@ -1,0 +1,50 @@
+"""A rule about a child whose sizes are reckoned for a later day: asked at both ends of what they may be, too.
+
+Never in the user's favour: where the likely size fails, it fails; where only an end of the range does, it is open
+until somebody measures again; it passes where the whole range does.
+"""
+
+from __future__ import annotations
+
+from seatplan.model import Reckoned
+from seatplan.said import said
+
+from .finding import Result, lacks
+from .rule import Rule
+from .subjects import Placement, World
+
+_HOW = {
+    "kg": ("mass", "weigh {rider} when the day is near"),
+    "mm": ("size", "measure {rider} when the day is near"),
+    "months": ("age", "write the day of birth"),
+}
+
+
+def ask(rule: Rule, placement: Placement, world: World) -> Result | None:
+    """What a rule says of a placement; None where it has nothing to say."""
+    return rule.check(placement, world) if rule.when(placement, world) else None
+
+
+def judge(rule: Rule, placement: Placement, world: World, must: bool) -> Result | None:
+    """The same, at the likely size and at both ends where the rider's sizes are reckoned."""
+    likely = ask(rule, placement, world)
+    rider = placement.rider
+    if not isinstance(rider, Reckoned) or "rider" not in rule.depends or (likely and likely.outcome == "fail"):
+        return likely
+    ends = [ask(rule, placement.for_rider(end, placement.recline), world) for end in (rider.smaller, rider.larger)]
+    return merged(likely, ends, rider.rider, must)
+
+
+def merged(likely: Result | None, ends: list[Result | None], rider: str, must: bool) -> Result | None:
+    """One result of three: the worst, where a failing at an end alone is open rather than a block."""
+    told = [result for result in ends if result is not None]
+    failing = next((result for result in told if result.outcome == "fail"), None)
+    if failing is not None and must:
+        field, how = _HOW.get(failing.unit, ("size", _HOW["mm"][1]))
+        return lacks(said("{field} of {rider} that day", field=field, rider=rider), how.format(rider=rider),
+                     failing.limit, failing.unit, estimated=True, **{"reckoned": failing.measured})
+    for outcome in ("unmeasured", "fail", "caution"):
+        worst = next((result for result in (likely, *told) if result is not None and result.outcome == outcome), None)
+        if worst is not None:
+            return worst
+    return likely if likely is not None else next(iter(told), None)

@@ -1,0 +1,32 @@
+"""Who rides on a day: a child that is due later does not."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from datetime import date
+
+from seatplan.model import Trip, Wish
+
+
+def aboard(trip: Trip, day: date) -> Trip:
+    """The trip without the riders who are due after ``day``, and without what it says of them."""
+    absent = [rider.rider for rider in trip.riders if rider.due is not None and day < rider.due]
+    return _without(trip, absent) if absent else trip
+
+
+def _without(trip: Trip, absent: Collection[str]) -> Trip:
+    wishes: list[Wish] = []
+    for wish in trip.wishes:
+        if wish.rider is not None and wish.rider in absent:
+            continue
+        for kind in ("apart", "together"):
+            names = getattr(wish, kind)
+            if names is not None:
+                wish = wish.model_copy(update={kind: [name for name in names if name not in absent]})
+        if len(wish.apart or wish.together or ("", "")) > 1:
+            wishes.append(wish)
+    return trip.model_copy(update={
+        "riders": [rider for rider in trip.riders if rider.rider not in absent],
+        "wishes": wishes,
+        "current": {name: here for name, here in trip.current.items() if name not in absent},
+    })

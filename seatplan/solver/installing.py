@@ -1,0 +1,262 @@
+"""What is done at the car for each restraint of an arrangement: in which order, which steps, with which numbers.
+
+Order: what a neighbour would cover or crowd goes in before that neighbour; where nothing is in the way, rows further
+back first, and the centre before the sides (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from seatplan.files.steps import stages
+from seatplan.geometry.recline import allowed_range
+from seatplan.model.steps import InstallStep
+from seatplan.rules.finding import Finding
+from seatplan.rules.subjects import Placement, World
+
+from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
+from .results import Arrangement, Plan
+
+#: where a hand hooks a connector, in side view around the crease, mm (common practice, no source)
+_AT_BARS: tuple[Span, Span] = ((-50, 120), (-50, 150))
+#: and where it closes a buckle, above the cushion, mm (common practice, no source)
+_BUCKLE_UP: Span = (-50, 150)
+_INCH_MM = 25.4
+
+
+@dataclass(frozen=True, slots=True)
+class InTheWay:
+    """Once ``by`` is in, ``thing`` of ``rider`` has ``room_mm`` left beside it (below 0: covered) where a hand needs
+    ``needs_mm``."""
+
+    rider: str
+    by: str
+    thing: str
+    room_mm: float
+    needs_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One restraint in the order of installing. ``before``: whom it must precede and why; ``both_ways``: a neighbour
+    that is in already is in its way as well."""
+
+    placement: Placement
+    before: tuple[InTheWay, ...]
+    both_ways: tuple[InTheWay, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StageShown:
+    """The steps of one stage that apply."""
+
+    stage: str
+    steps: tuple[InstallStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """Everything for one restraint: its turn, its steps, the values that fill their words in, and what to check."""
+
+    turn: Turn
+    row: RowSeen
+    side: SideSeen | None
+    stages: tuple[StageShown, ...]
+    values: Mapping[str, float | str]
+    unmeasured: tuple[Finding, ...]
+    cautions: tuple[Finding, ...]
+    close_across: bool
+    close_along: bool
+
+    @property
+    def placement(self) -> Placement:
+        return self.turn.placement
+
+
+def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ...]:
+    """A card a restraint, in the order of installing."""
+    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
+    sides = {side.body.placement.rider.rider: side for side in seen.sides}
+    rows = {row.row.row: row for row in seen.rows}
+    found = []
+    for turn in order(seen, world.limit("buckle_hand_room")):
+        placement = turn.placement
+        name = placement.rider.rider
+        row, side = rows[placement.row.row], sides.get(name)
+        tags, values = _tags(placement, row, side), _values(placement, side, world)
+        if "low" in values:
+            tags.add("recline-range")
+        shown = tuple(StageShown(stage.stage, steps) for stage in stages()
+                      if (steps := tuple(step for step in stage.steps if applies(step, tags))))
+        mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
+                *(f for f in arrangement.findings if name in f.riders)]
+        found.append(Card(turn, row, side, shown, values,
+                          tuple(f for f in mine if f.outcome == "unmeasured"),
+                          tuple(f for f in mine if f.outcome == "caution" and f.riders[:1] == (name,)),
+                          _close(row), side is not None and _close_along(arrangement, side)))
+    return tuple(found)
+
+
+def applies(step: InstallStep, tags: set[str]) -> bool:
+    """Whether a step is for a placement with these tags."""
+    return set(step.when) <= tags and not set(step.unless) & tags
+
+
+def order(seen: Picture, needs_mm: float) -> list[Turn]:
+    """The restraints in the order of installing. ``needs_mm``: the room that a hand needs."""
+    waiting = sorted((body for row in seen.rows for body in row.bodies if body.placement.restraint is not None),
+                     key=lambda body: (-body.placement.row.row, "CLR".index(body.placement.position.position[1])))
+    ways = [way for row in seen.rows for way in _in_the_way(row, needs_mm)]
+    turns: list[Turn] = []
+    while waiting:
+        left = {body.placement.rider.rider for body in waiting}
+        free = [body for body in waiting if not any(
+            way.by == body.placement.rider.rider and way.rider in left for way in ways)]
+        body = (free or waiting)[0]
+        waiting.remove(body)
+        name = body.placement.rider.rider
+        turns.append(Turn(body.placement,
+                          tuple(way for way in ways if way.rider == name and way.by in left),
+                          tuple(way for way in ways if way.rider == name and way.by not in left)))
+    return turns
+
+
+def _in_the_way(row: RowSeen, needs_mm: float) -> Iterator[InTheWay]:
+    """Every bar or buckle that the installing of one restraint needs and another one leaves too little room at."""
+    for body in row.bodies:
+        for thing, across, zone in _needed(body, needs_mm):
+            for other in row.bodies:
+                if other is body or other.placement.restraint is None:
+                    continue
+                room = _room_beside(across, zone, other)
+                if room is not None and room < needs_mm:
+                    yield InTheWay(body.placement.rider.rider, other.placement.rider.rider, thing, room, needs_mm)
+
+
+def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[Span, Span]]]:
+    """What a hand must get at to install a restraint: name, mm across, where in side view."""
+    placement = body.placement
+    bars = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
+    for bar in placement.bars:
+        if bar in bars:
+            yield f"bar {bar}", bars[bar], _AT_BARS
+    buckle = placement.position.belt.buckle if placement.position.belt else None
+    if placement.held_by_belt and buckle is not None and buckle.across is not None:
+        yield (f"the buckle of {placement.position.position}", buckle.across,
+               ((0, (buckle.stalk or 0) + needs_mm), _BUCKLE_UP))
+
+
+def _room_beside(across: float, zone: tuple[Span, Span], other: BodySeen) -> float | None:
+    """Room between a point and the nearest part of a body there, mm; below 0: covered. None: no part is near it."""
+    if other.across_mm is None:
+        return None
+    rooms = []
+    for part in other.parts:
+        if part.person or part.width_mm is None or part.along is None or part.up is None:
+            continue
+        if _meet(part.along, zone[0]) and _meet(part.up, zone[1]):
+            rooms.append(abs(across - other.across_mm) - part.width_mm / 2)
+    return min(rooms, default=None)
+
+
+def _meet(one: Span, other: Span) -> bool:
+    return one[0] <= other[1] and other[0] <= one[1]
+
+
+def _tags(placement: Placement, row: RowSeen, side: SideSeen | None) -> set[str]:
+    """What holds of a placement, in the words that the steps use."""
+    mode, installation, position = placement.mode, placement.installation, placement.position
+    assert mode is not None
+    assert installation is not None
+    belt, head = position.belt, position.head_restraint
+    installed = not placement.booster and mode.mode != "harness-vest"
+    touch = mode.touch_ahead if placement.rear_facing else None
+    return {tag for tag, holds in {
+        "rear-facing": placement.rear_facing,
+        "forward-facing": mode.mode == "forward-facing-harness",
+        "harness": placement.harness,
+        "booster": placement.booster,
+        "bed-or-vest": mode.mode in ("lying-flat-bed", "harness-vest"),
+        "installed": installed,
+        "leans": placement.recline is not None and installed,
+        "packed": placement.recline is not None and placement.recline.packing > 0,
+        "front-seat": position.row == 1,
+        "ahead-moved": side is not None and side.stands_mm > 0,
+        "row-slid": side is not None and side.slid_mm > 0,
+        "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),
+        "head-restraint-removable": head is not None and head.fitted and bool(head.removable),
+        "separate-base": installation.base == "with",
+        "lower-anchors": placement.on_lower_anchors and installed,
+        "flexible": installation.connectors == "flexible",
+        "on-bars": bool(placement.bars),
+        "belt": placement.held_by_belt,
+        "both-methods": installation.by == "lower-anchors-with-belt",
+        "lock-off": bool(installation.lock_off),
+        "switchable-retractor": belt is not None and belt.retractor == "switchable",
+        "support-leg": installation.support_leg,
+        "tether": placement.tether is not None,
+        "tether-strap": bool(mode.tether_strap),
+        "has-connectors": any(i.by.startswith("lower-anchors") for i in mode.installations),
+        "gap-ahead": touch not in ("may", "must") and side is not None and side.nearest is not None,
+        "may-touch": touch == "may",
+        "must-touch": touch == "must",
+        "neighbours": len(row.bodies) > 1,
+    }.items() if holds}
+
+
+def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[str, float | str]:
+    """The numbers and names that fill in the words of the steps."""
+    lean, mode = placement.recline, placement.mode
+    movement = world.profile.thresholds["movement_at_belt_path"]
+    values: dict[str, float | str] = {
+        "bars": " and ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
+        "movement": movement.value, "movement_inches": _inches(movement.value), "movement_source": movement.source,
+    }
+    head = world.profile.thresholds["rear_head_below_top"]
+    limits = (mode.limits if mode is not None else None,
+              placement.installation.limits if placement.installation is not None else None)
+    own = [held.head_below_top for held in limits if held is not None and held.head_below_top is not None]
+    values |= {"head": max(own, default=head.value),
+               "head_source": "the restraint's instructions, as written in its file" if own else head.source}
+    values["head_inches"] = _inches(float(values["head"]))
+    if lean is not None and mode is not None and mode.recline is not None:
+        values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
+                   "packing": mode.recline.packing}
+        allowed = allowed_range(mode, world.age_months(placement.rider), placement.rider.mass)
+        if allowed is not None:
+            values |= {"low": allowed[0], "high": allowed[1]}
+    if side is not None:
+        values |= {"ahead": side.ahead or "", "stands": side.stands_mm, "slid": side.slid_mm}
+        if side.nearest is not None:
+            clear = world.profile.thresholds["clear_of_seat_ahead"]
+            values |= {"asked": side.nearest.asked_mm, "gap": side.nearest.mm, "gap_source": clear.source}
+    return values
+
+
+def _inches(value_mm: float) -> str:
+    """Whole inches, where a value in mm stands for such; as technicians say it."""
+    whole = round(value_mm / _INCH_MM)
+    if whole < 1 or abs(value_mm - whole * _INCH_MM) > 1:
+        return ""
+    return f" ({whole} inch)" if whole == 1 else f" ({whole} inches)"
+
+
+def _close(row: RowSeen) -> bool:
+    shown = row.shown
+    if shown is None or shown.spare_mm is None:
+        return False
+    return shown.spare_mm * max(1, sum(step.stretch for step in shown.tight)) < shown.tolerance_mm
+
+
+def _close_along(arrangement: Arrangement, side: SideSeen) -> bool:
+    ahead = arrangement.ahead
+    if ahead is None or ahead.spare_mm is None or side.nearest is None or not side.nearest.tight:
+        return False
+    return ahead.spare_mm * max(1, sum(step.stretch for step in ahead.tight)) < ahead.tolerance_mm
+
+
+def belted_alone(seen: Picture) -> Sequence[BodySeen]:
+    """Everybody who rides without a restraint: they get in last."""
+    return [body for row in seen.rows for body in row.bodies
+            if body.placement.restraint is None and not body.guessed]

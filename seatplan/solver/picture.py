@@ -1,0 +1,338 @@
+"""What a drawing of an arrangement needs, as plain numbers: outlines as posed, edges of gaps, seats ahead.
+
+Lengths in mm: ``across`` from the left door trim, ``along`` forward from the crease, ``up`` from the cushion there.
+Bodies, places and gaps come from the same steps that the search and the certificates use.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from seatplan.geometry.across import ORIGIN, Seat
+from seatplan.geometry.ahead import Profile
+from seatplan.geometry.chain import Squeeze, Step
+from seatplan.geometry.lengthwise import mover_of
+from seatplan.geometry.shapes import NEAR_MM
+from seatplan.model import Row
+from seatplan.rules.ahead import need_ahead, shapes_of
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Placement, World
+
+from .lanes import Lanes
+from .results import AheadShown, Arrangement, Plan, RowShown
+from .rowjudge import CarRow
+
+if TYPE_CHECKING:
+    from seatplan.geometry.shapes import Box
+
+Span = tuple[float, float]
+#: room at a buckle, beyond the hand's room itself, that is still worth showing (common practice, no source)
+LITTLE_ROOM_MM = 50
+#: more room than this, beside somebody who is not in the tight chain, is not worth showing (common practice, no source)
+MUCH_ROOM_MM = 300
+
+
+@dataclass(frozen=True, slots=True)
+class PartSeen:
+    """A part as it stands in the car. ``outline``: corners (along, up), None where it was not measured."""
+
+    label: str
+    outline: tuple[tuple[float, float], ...] | None
+    width_mm: int | None
+    person: bool
+
+    @property
+    def along(self) -> Span | None:
+        return None if self.outline is None else _span(x for x, _ in self.outline)
+
+    @property
+    def up(self) -> Span | None:
+        return None if self.outline is None else _span(y for _, y in self.outline)
+
+
+@dataclass(frozen=True, slots=True)
+class BodySeen:
+    """A rider in a restraint, or on the adult belt. ``across_mm`` is its middle; None: not known."""
+
+    placement: Placement
+    across_mm: float | None
+    parts: tuple[PartSeen, ...]
+    hand_room_mm: float | None        # beside the own buckle, where it is fastened on every trip
+    guessed: bool = False             # a driver whom the trip does not list: an adult of unmeasured size
+
+    @property
+    def width_mm(self) -> int | None:
+        return max((part.width_mm for part in self.parts if part.width_mm is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class GapSeen:
+    """Room across between two edges; negative where they overlap within what the tape may be off.
+
+    ``between`` names the edges. ``along`` and ``up``: where the two come near each other in side view (None: nobody
+    measured it). ``tight``: the gap is part of the chain that limits the row.
+    """
+
+    between: tuple[str, str]
+    start_mm: float
+    end_mm: float
+    along: Span | None
+    up: Span | None
+    tight: bool
+    sides: tuple[str, str]            # the points of the chain engine that it lies between
+    at_buckle: bool
+
+    @property
+    def mm(self) -> float:
+        return self.end_mm - self.start_mm
+
+    @property
+    def riders(self) -> tuple[str, ...]:
+        """Whose bodies the edges belong to."""
+        return tuple(side for side in self.sides if side != ORIGIN)
+
+
+@dataclass(frozen=True, slots=True)
+class ChainSeen:
+    """From where to where the chain runs that limits a row: walls, buckles, bars or belt lines, mm across."""
+
+    start_mm: float
+    end_mm: float
+    start: str
+    end: str
+
+
+@dataclass(frozen=True, slots=True)
+class RowSeen:
+    """One row with everybody in it, left to right, and the gaps that count."""
+
+    row: Row
+    shown: RowShown | None
+    bodies: tuple[BodySeen, ...]
+    gaps: tuple[GapSeen, ...]
+    chain: ChainSeen | None
+
+
+@dataclass(frozen=True, slots=True)
+class NearestAhead:
+    """Where a shell comes nearest to the seat ahead: its ``part`` reaches ``reach_mm`` at ``height_mm``, and
+    ``free_mm`` are free there with that seat where it stands. ``asked_mm`` is the gap that is asked for."""
+
+    part: str
+    height_mm: int
+    reach_mm: int
+    free_mm: int
+    asked_mm: int
+    tight: bool
+
+    @property
+    def mm(self) -> int:
+        return self.free_mm - self.reach_mm
+
+
+@dataclass(frozen=True, slots=True)
+class SideSeen:
+    """A rear-facing shell from the side. ``profile``: (height, free length) of what is ahead, standing rearmost;
+    ``stands_mm``: how far forward of rearmost it stands, ``slid_mm``: how far the shell's own row does; ``missing``:
+    what was not measured."""
+
+    body: BodySeen
+    ahead: str | None                 # the seat ahead; None: nothing that moves
+    profile: tuple[tuple[int, int], ...]
+    stands_mm: int
+    slid_mm: int
+    nearest: NearestAhead | None
+    missing: str | None
+
+    @property
+    def forward_mm(self) -> int:
+        """How much further from this crease it stands than it was measured."""
+        return self.stands_mm - self.slid_mm
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """``rows``: all rows of the vehicle, front row first; ``sides``: each rear-facing shell."""
+
+    rows: tuple[RowSeen, ...]
+    sides: tuple[SideSeen, ...]
+
+
+def picture(plan: Plan, arrangement: Arrangement) -> Picture:
+    """Work out the numbers of one arrangement of a plan."""
+    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
+    runner, lanes = Runner(world), Lanes(world, plan.worst_case, plan.strict)
+    shown = {row.row.row: row for row in arrangement.rows}
+    rows = []
+    for row in plan.trip.vehicle.rows:
+        car = CarRow(row, runner, lanes, plan.strict, shapes_of(world), plan.worst_case)
+        rows.append(_row(car, row, shown.get(row.row), world))
+    sides = [_side(body, arrangement.ahead, world) for row in rows for body in row.bodies
+             if body.placement.rear_facing]
+    return Picture(tuple(rows), tuple(sides))
+
+
+def varied(plan: Plan, most: int) -> list[Arrangement]:
+    """The best three arrangements, and the best one for each rider at each seat while there are no more than ``most``;
+    in order of rank."""
+    chosen = {a.rank: a for a in plan.arrangements[:3]}
+    seen: set[tuple[str, str]] = set()
+    for arrangement in plan.arrangements:
+        seats = {(s.placement.rider.rider, s.placement.position.position) for s in arrangement.seats}
+        if not seats <= seen and len(chosen) < most:
+            chosen[arrangement.rank] = arrangement
+            seen |= seats
+    return [chosen[rank] for rank in sorted(chosen)]
+
+
+def _row(car: CarRow, row: Row, shown: RowShown | None, world: World) -> RowSeen:
+    if shown is None:
+        return RowSeen(row, None, (), (), None)
+    placements = [seat.placement for seat in shown.seats]
+    seats = car.bodies(placements)
+    solved = car.solve(placements)
+    if isinstance(solved, Squeeze):
+        raise RuntimeError("a row of an arrangement has no room")
+    by_rider = {placement.rider.rider: placement for placement in placements}
+    driver = world.unlisted_driver()
+    at = {name: half / 2 for name, half in solved.at.items()}
+    bodies = []
+    for seat in seats:
+        placement = by_rider.get(seat.rider) or driver
+        assert placement is not None
+        room = seat.buckle.room / 2 if seat.buckle is not None else None
+        bodies.append(BodySeen(placement, at.get(seat.rider), tuple(_part(box) for box in seat.shape.boxes), room,
+                               seat.rider not in by_rider))
+    gaps = [_gap(step, seats, row, at, step in shown.tight) for step in car.steps(placements) if step.stretch]
+    gaps.sort(key=lambda gap: (gap.start_mm, gap.end_mm))
+    order = [seat.rider for seat in seats]
+    return RowSeen(row, shown, tuple(bodies), tuple(gap for gap in gaps if _counts(gap, gaps, order)),
+                   _chain(shown.tight))
+
+
+def _counts(gap: GapSeen, gaps: Sequence[GapSeen], order: Sequence[str]) -> bool:
+    """Whether a gap is one that a person looks at: in the tight chain, the narrowest between two neighbours or to a
+    wall, or little room at a buckle."""
+    if gap.tight:
+        return True
+    if gap.at_buckle:
+        return gap.mm <= LITTLE_ROOM_MM
+    nearer = (other for other in gaps if other.sides == gap.sides and not other.at_buckle and other.mm < gap.mm)
+    if gap.mm > MUCH_ROOM_MM or any(nearer):
+        return False
+    places = [order.index(rider) for rider in gap.riders]
+    if len(places) == 2:
+        return places[1] - places[0] == 1
+    return places[0] == (0 if gap.sides[0] == ORIGIN else len(order) - 1)
+
+
+def _part(box: Box) -> PartSeen:
+    return PartSeen(box.label, _corners(box), box.width, box.person)
+
+
+def _corners(box: Box) -> tuple[tuple[float, float], ...] | None:
+    if box.outline is None:
+        return None
+    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in box.outline.exterior.coords[:-1])
+
+
+def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], tight: bool) -> GapSeen:
+    """The room of one separation. Its addends run from left to right: what bounds it on the left, then on the right."""
+    first, last = step.addends[0], step.addends[-1]
+    if step.start == ORIGIN:
+        start, end = sum(addend.mm for addend in step.addends[:-1]), at[step.end] - last.mm
+    elif step.end == ORIGIN:
+        start, end = at[step.start] + first.mm, -sum(addend.mm for addend in step.addends[1:])
+    else:
+        start, end = at[step.start] + first.mm, at[step.end] - last.mm
+    zones = [_zone(label, rider, seats, row) for label, rider in
+             ((first.label, step.start), (last.label, step.end))]
+    between = (_edge(first.label), _edge(last.label))
+    if len(step.addends) > 2:
+        between = (_edge(first.label), _edge(last.label) + ", beyond a hand's room") if step.start != ORIGIN else (
+            _edge(first.label) + " and a hand's room", _edge(last.label))
+    at_buckle = any(addend.label.startswith("buckle of ") for addend in step.addends)
+    return GapSeen(between, start, end, _both(zones, 0), _both(zones, 1), tight, (step.start, step.end), at_buckle)
+
+
+def _edge(label: str) -> str:
+    return label.removeprefix("half of ")
+
+
+def _zone(label: str, rider: str, seats: Sequence[Seat], row: Row) -> tuple[Span, Span] | None:
+    """Where in side view the thing of a label is, as (along, up); None where it was not measured."""
+    if rider != ORIGIN:
+        boxes = [box for seat in seats if seat.rider == rider for box in seat.shape.boxes
+                 if f"half of {box.label}" == label and box.outline is not None]
+        return _bounds(boxes[0].outline.bounds) if boxes else None  # type: ignore[union-attr]  # asked just above
+    for seat in seats:
+        if seat.buckle is not None and label == f"buckle of {seat.buckle.position}":
+            return _bounds(seat.buckle.zone.bounds)
+    everywhere = (-9000.0, 9000.0)
+    for trim in row.trim:
+        if label in (f"left {trim.name}", f"right {trim.name}"):
+            return trim.along or everywhere, trim.up or everywhere
+    return None
+
+
+def _bounds(bounds: tuple[float, float, float, float]) -> tuple[Span, Span]:
+    return (bounds[0], bounds[2]), (bounds[1], bounds[3])
+
+
+def _both(zones: Sequence[tuple[Span, Span] | None], axis: int) -> Span | None:
+    """What two things share along one axis; they may be as much as NEAR_MM apart."""
+    one, other = zones
+    if one is None or other is None:
+        return None
+    low, high = max(one[axis][0], other[axis][0]), min(one[axis][1], other[axis][1])
+    if low > high + NEAR_MM:
+        return None
+    return round(min(low, high), 1), round(max(low, high), 1)
+
+
+def _chain(tight: Sequence[Step]) -> ChainSeen | None:
+    """From the step that leaves the left door to the one that comes back to it."""
+    first = next((step for step in tight if step.start == ORIGIN), None)
+    last = next((step for step in tight if step.end == ORIGIN), None)
+    if first is None or last is None:
+        return None
+    start, end = first.addends[0], last.addends[-1] if last.stretch else last.addends[0]
+    one, other = (start.mm, _edge(start.label)), (-end.mm, _edge(end.label))
+    (low, left), (high, right) = sorted((one, other))
+    return ChainSeen(low, high, left, right)
+
+
+def _side(body: BodySeen, ahead: AheadShown | None, world: World) -> SideSeen:
+    """A rear-facing shell, and what stands ahead of it in this arrangement."""
+    position = body.placement.position
+    profile = Profile.of(position.ahead).points
+    if position.ahead is None:
+        return SideSeen(body, None, (), 0, 0, None, f"free length ahead of {position.position}")
+    seat = position.ahead.seat
+    stands, slid = _stands(seat, ahead), _stands(position.position, ahead)
+    need = need_ahead(body.placement, world)
+    nearest = None
+    if need is not None and need.mm is not None:
+        own = f"reach at {position.position}"
+        tight = ahead is not None and any(a.length == own for step in ahead.tight for a in step.addends)
+        nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
+                               tight)
+    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing if need else None)
+
+
+def _stands(position: str | None, ahead: AheadShown | None) -> int:
+    """How far forward of rearmost a seat stands, by itself or with its row. Where the car is too short within what
+    the tape may be off, it stands as far forward as it can."""
+    if position is None or ahead is None:
+        return 0
+    mover = mover_of(position, ahead.limits)
+    if ahead.spare_mm is not None and ahead.spare_mm < 0:
+        return int(-ahead.limits[mover].mm) if mover in ahead.limits and not mover.startswith("row") else 0
+    return dict(ahead.stands).get(mover, 0)
+
+
+def _span(values: Iterable[float]) -> Span:
+    found = list(values)
+    return min(found), max(found)

@@ -1,0 +1,81 @@
+"""SVG and HTML as trees of the standard library: whatever a name or note holds, it is escaped when it is written."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from xml.etree.ElementTree import Comment, Element, indent, tostring
+
+#: stands in every file that seatplan writes; such a file may be written anew
+MADE_BY = "made by seatplan"
+#: what XML 1.0 cannot hold, even escaped
+_UNFIT = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+Child = Element | str | None
+Value = str | int | float | bool | None
+
+
+def el(tag: str, *children: Child | Iterable[Child], **attributes: Value) -> Element:
+    """An element. Strings become text, None is left out; ``class_`` and ``stroke_width`` are written as ``class`` and
+    ``stroke-width``; numbers are rounded to a tenth; an attribute that is None or False is left out, True is empty."""
+    element = Element(tag, {_name(name): _value(value) for name, value in attributes.items()
+                            if value is not None and value is not False})
+    for child in children:
+        add(element, child)
+    return element
+
+
+def add(parent: Element, child: Child | Iterable[Child]) -> None:
+    """Put text, an element, or several of them at the end of an element."""
+    if child is None:
+        return
+    if isinstance(child, Element):
+        parent.append(child)
+    elif isinstance(child, str):
+        _add_text(parent, clean(child))
+    else:
+        for one in child:
+            add(parent, one)
+
+
+def _add_text(parent: Element, text: str) -> None:
+    if len(parent):
+        parent[-1].tail = (parent[-1].tail or "") + text
+    else:
+        parent.text = (parent.text or "") + text
+
+
+def clean(text: str) -> str:
+    """Text without the few characters that no XML file can hold."""
+    return _UNFIT.sub("\ufffd", text)
+
+
+def _name(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
+
+
+def _value(value: Value) -> str:
+    if value is True:
+        return ""
+    if isinstance(value, (int, float)):
+        return plain(value)
+    return clean(str(value))
+
+
+def plain(value: float) -> str:
+    """A coordinate: at most one decimal, none where it is whole."""
+    rounded = round(value, 1)
+    return str(int(rounded)) if float(rounded).is_integer() else str(rounded)
+
+
+def svg_file(root: Element) -> str:
+    """A whole SVG file."""
+    root.insert(0, Comment(f" {MADE_BY} "))
+    indent(root, " ")
+    return tostring(root, encoding="unicode") + "\n"
+
+
+def html_file(root: Element) -> str:
+    """A whole HTML file."""
+    root.insert(0, Comment(f" {MADE_BY} "))
+    return f"<!doctype html>\n{tostring(root, encoding='unicode', method='html')}\n"

@@ -1,0 +1,118 @@
+"""Time as a drawing in characters, not wider than the page: one line a child, one letter a stretch of days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from seatplan.growth.outlook import Outlook, Way
+
+from .text import WIDTH, cut, wrapped
+from .words import MODES
+
+LETTERS = {
+    "rear-facing-harness": "r", "lying-flat-bed": "l", "forward-facing-harness": "f", "harness-vest": "v",
+    "high-back-booster": "b", "backless-booster": "c", "adult-belt": "a",
+}
+#: may be outgrown: measure; nothing at hand works; not born yet
+MEASURE, NOTHING, ABSENT = "?", "!", "."
+_NAMES, _LEAST_GAP = 14, 2
+#: a look up to so long has marks for quarters, not years
+_SHORT_DAYS = 600
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Days, both included, that one child spends in one mode; None: no arrangement. ``unsure``: measure first."""
+
+    first: date
+    last: date
+    mode: str | None
+    restraint: str | None
+    unsure: bool
+    born: bool = True
+
+
+def spans(outlook: Outlook, way: Way, rider: str) -> Iterator[Span]:
+    """The days of one child in order, without a gap."""
+    day = timedelta(1)
+    due = next(r.due for r in outlook.trip.riders if r.rider == rider)
+    for step in way.steps:
+        leg = step.leg
+        place = next((p for p in leg.seating or () if p.rider == rider), None)
+        if place is None:
+            yield Span(leg.first, leg.last, None, None, False, due is None or leg.first >= due)
+            continue
+        doubt = next((d.first for d in step.doubts if d.rider == rider), None)
+        if doubt is None:
+            yield Span(leg.first, leg.last, place.mode, place.restraint, False)
+            continue
+        if doubt > leg.first:
+            yield Span(leg.first, doubt - day, place.mode, place.restraint, False)
+        yield Span(doubt, leg.last, place.mode, place.restraint, True)
+
+
+def children(outlook: Outlook) -> list[str]:
+    return [rider.rider for rider in outlook.trip.riders if not rider.adult]
+
+
+def chart(outlook: Outlook, way: Way) -> str:
+    """Years on top, a line for each child, the numbers of the arrangements below, and what the letters mean."""
+    names = children(outlook)
+    margin = min(_NAMES, max((len(name) for name in names), default=0)) + 2
+    columns = WIDTH - margin
+    total = (outlook.end - outlook.start).days + 1
+
+    def column(day: date) -> int:
+        return min(columns - 1, (day - outlook.start).days * columns // total)
+
+    years, ticks = [" "] * columns, [" "] * columns
+    _write(years, 0, str(outlook.start))
+    for day, label in _marks(outlook.start, outlook.end):
+        ticks[column(day)] = "|"
+        _write(years, column(day), label)
+    lines = [" " * margin + "".join(row).rstrip() for row in (years, ticks)]
+    used: set[str] = set()
+    for name in names:
+        row = [" "] * columns
+        for span in spans(outlook, way, name):
+            letter = (ABSENT if not span.born else NOTHING) if span.mode is None else LETTERS[span.mode]
+            last = columns if span.last == outlook.end else max(column(span.last + timedelta(1)),
+                                                               column(span.first) + 1)
+            for k in range(column(span.first), last):
+                row[k] = MEASURE if span.unsure and k % 2 else letter
+            used.add(letter)
+            used |= {MEASURE} if span.unsure else set()
+        lines.append(cut(name, _NAMES).ljust(margin) + "".join(row))
+    marks = [" "] * columns
+    for n, step in enumerate(way.steps, 1):
+        _write(marks, column(step.leg.first), str(n))
+    lines.append(" " * margin + "".join(marks).rstrip())
+    return "\n".join([*lines, wrapped(_key(used), " " * margin)])
+
+
+def _marks(start: date, end: date) -> Iterator[tuple[date, str]]:
+    """The first day of each year; of each quarter where the look is short."""
+    short = (end - start).days < _SHORT_DAYS
+    for year in range(start.year, end.year + 1):
+        for month in (1, 4, 7, 10) if short else (1,):
+            day = date(year, month, 1)
+            if start < day <= end:
+                yield day, f"{day:%Y-%m}" if short else str(year)
+
+
+def _write(row: list[str], at: int, text: str) -> None:
+    """Where nothing stands yet, nor beside it; what would run over the edge is left out."""
+    near = row[max(0, at - _LEAST_GAP + 1):at + len(text) + _LEAST_GAP - 1]
+    if at + len(text) <= len(row) and not any(c.isdigit() for c in near):
+        row[at:at + len(text)] = text
+
+
+def _key(used: set[str]) -> str:
+    told = [f"{letter} {MODES[mode]}" for mode, letter in LETTERS.items() if letter in used]
+    for sign, meaning in ((MEASURE, "to be measured first, it may be outgrown"), (NOTHING, "nothing at hand works"),
+                          (ABSENT, "not born yet")):
+        if sign in used:
+            told.append(f"{sign} {meaning}")
+    return "; ".join([*told, "the numbers: the arrangements below"])

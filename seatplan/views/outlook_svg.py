@@ -1,0 +1,83 @@
+"""Time as an SVG drawing for a report: one bar a child, one box a mode, hatched where to measure again first."""
+
+from __future__ import annotations
+
+from datetime import date
+from html import escape
+
+from seatplan.growth.outlook import Outlook, Way
+
+from .outlook_chart import LETTERS, Span, children, spans
+from .words import SHORT_MODES
+
+WIDTH, _MARGIN, _TOP, _BAR, _GAP = 900, 110, 44, 26, 14
+#: told apart by words and letters as well, so that no colour is needed
+_FILLS = {"r": "#2f6f9f", "l": "#2f6f9f", "f": "#5b9a68", "v": "#5b9a68", "b": "#c99a3c", "c": "#b9763a",
+          "a": "#8a8a8a"}
+
+
+def outlook_svg(outlook: Outlook, way: Way | None = None, ident: str = "outlook") -> str:
+    """The drawing of one way (the protective one unless given), with title and description.
+
+    ``ident`` begins the ids inside, which must differ where several drawings share a page.
+    """
+    way = way or outlook.protection
+    names = children(outlook)
+    height = _TOP + len(names) * (_BAR + _GAP) + 34
+    told = [f"{name}: " + "; ".join(_spoken(span) for span in spans(outlook, way, name)) for name in names]
+    parts = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
+        f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" font-family="sans-serif" font-size="13">',
+        f'<title id="{escape(ident)}-title">{escape(outlook.trip.trip)}: how long it lasts</title>',
+        f'<desc id="{escape(ident)}-desc">{escape(". ".join(told))}.</desc>',
+        f'<defs><pattern id="{escape(ident)}-measure" width="8" height="8" patternUnits="userSpaceOnUse" '
+        'patternTransform="rotate(45)"><rect width="3" height="8" fill="#fff" fill-opacity="0.65"/></pattern></defs>',
+    ]
+    parts += _years(outlook, height)
+    for n, name in enumerate(names):
+        top = _TOP + n * (_BAR + _GAP)
+        parts.append(f'<text x="{_MARGIN - 8}" y="{top + _BAR - 8}" text-anchor="end">{escape(name)}</text>')
+        for span in spans(outlook, way, name):
+            parts += _box(outlook, span, top, ident)
+    for n, step in enumerate(way.steps, 1):
+        x = _x(outlook, step.leg.first)
+        parts.append(f'<path d="M{x:.1f} {_TOP - 4}V{height - 26}" stroke="#333" stroke-dasharray="2 3"/>'
+                     f'<text x="{x:.1f}" y="{height - 10}">{n}</text>')
+    return "\n".join([*parts, "</svg>"]) + "\n"
+
+
+def _x(outlook: Outlook, day: date) -> float:
+    total = (outlook.end - outlook.start).days + 1
+    return _MARGIN + (WIDTH - _MARGIN - 20) * (day - outlook.start).days / total
+
+
+def _years(outlook: Outlook, height: int) -> list[str]:
+    days = [date(year, 1, 1) for year in range(outlook.start.year + 1, outlook.end.year + 1)]
+    return [f'<path d="M{_x(outlook, day):.1f} 24V{height - 26}" stroke="#bbb"/>'
+            f'<text x="{_x(outlook, day):.1f}" y="18" text-anchor="middle">{day.year}</text>' for day in days]
+
+
+def _box(outlook: Outlook, span: Span, top: int, ident: str) -> list[str]:
+    left, right = _x(outlook, span.first), _x(outlook, date.fromordinal(span.last.toordinal() + 1))
+    told = f"<title>{escape(_spoken(span))}</title>"
+    size = f'x="{left:.1f}" y="{top}" width="{max(1.0, right - left):.1f}" height="{_BAR}"'
+    if span.mode is None:
+        empty = f'<rect {size} fill="none" stroke="#333" stroke-dasharray="4 3">{told}</rect>'
+        return [empty] if span.born else []
+    fill = _FILLS[LETTERS[span.mode]]
+    parts = [f'<rect {size} fill="{fill}">{told}</rect>']
+    if span.unsure:
+        parts.append(f'<rect {size} fill="url(#{escape(ident)}-measure)">{told}</rect>')
+    label = span.restraint or SHORT_MODES[span.mode]
+    if (right - left) > 8 * len(label):
+        parts.append(f'<text x="{left + 5:.1f}" y="{top + _BAR - 8}" fill="#fff">{escape(label)}</text>')
+    return parts
+
+
+def _spoken(span: Span) -> str:
+    days = f"{span.first} to {span.last}"
+    if span.mode is None:
+        return f"{days} nothing at hand works" if span.born else f"{days} not born yet"
+    held = f"{span.restraint}, " if span.restraint else ""
+    unsure = ", measure again first" if span.unsure else ""
+    return f"{days} {held}{SHORT_MODES[span.mode]}{unsure}"

@@ -1,0 +1,145 @@
+"""What all drawings share: line styles, hatches, letters, arrows. Shape, hatch and label carry the meaning; black,
+white and one grey do the rest, so that nothing is lost on a printer or to an eye that sees no colour."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from dataclasses import dataclass
+from unicodedata import east_asian_width
+from xml.etree.ElementTree import Element
+
+from seatplan.views.markup import Value, el, plain
+
+#: black on white 21:1, grey letters 7:1 (WCAG 2.1 asks for 4.5:1)
+BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
+#: a letter is about so wide, of its height (sans-serif, from memory); then capitals, wide ones, and bold by how much
+_LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
+_WIDE_LETTERS = frozenset("WMmw@%")
+
+STYLE = f"""
+.sp text {{ font-family: system-ui, "DejaVu Sans", "Liberation Sans", Arial, sans-serif; fill: {BLACK}; }}
+.sp .bold {{ font-weight: 700; }}
+.sp .back {{ fill: {WHITE}; fill-opacity: 0.88; }}
+.sp .on-black {{ fill: {WHITE}; }}
+.sp .quiet {{ fill: {GREY}; }}
+.sp .body {{ fill: {WHITE}; }}
+.sp .shell {{ stroke: {BLACK}; stroke-width: 7; }}
+.sp .base {{ stroke: {BLACK}; stroke-width: 4; stroke-dasharray: 26 12; }}
+.sp .person {{ stroke: {BLACK}; stroke-width: 5; stroke-dasharray: 2 13; stroke-linecap: round; }}
+.sp .guess {{ stroke: {GREY}; stroke-width: 4; stroke-dasharray: 8 16; }}
+.sp .free {{ fill: {WHITE}; stroke: {GREY}; stroke-width: 3; stroke-dasharray: 14 14; }}
+.sp .seat {{ stroke: {GREY}; stroke-width: 3; }}
+.sp .line {{ stroke: {BLACK}; stroke-width: 4; }}
+.sp .thin {{ stroke: {GREY}; stroke-width: 3; }}
+.sp .chain {{ stroke: {BLACK}; stroke-width: 14; }}
+.sp .strap {{ stroke: {BLACK}; stroke-width: 6; stroke-dasharray: 18 8; }}
+.sp .solid {{ fill: {BLACK}; stroke: {BLACK}; stroke-width: 4; }}
+.sp .aside .shell, .sp .aside .base, .sp .aside .person {{ stroke: {GREY}; stroke-width: 3; }}
+.sp .hollow {{ fill: {WHITE}; stroke: {BLACK}; stroke-width: 5; }}
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Pen:
+    """How large letters are, mm, and what makes the ids of one drawing its own among several on a page."""
+
+    letter: float
+    ids: str = "sp"
+
+    @property
+    def small(self) -> float:
+        return self.letter * 0.92
+
+    def width(self, text: str, size: float | None = None, *, bold: bool = False) -> float:
+        """About how wide a text is, mm."""
+        return sum(map(_of_letter, text)) * (size or self.letter) * (_BOLDER if bold else 1)
+
+    def fitting(self, room: float, size: float | None = None) -> int:
+        """How many letters go into a width."""
+        return max(1, int(room / (_LETTER * (size or self.letter)) + 0.01))
+
+    def hatch(self, name: str) -> str:
+        return f"url(#{self.ids}-{name})"
+
+
+def _of_letter(c: str) -> float:
+    if c in _WIDE_LETTERS or east_asian_width(c) in "WF":
+        return _WIDE
+    return _CAPITAL if c.isupper() else _LETTER
+
+
+def hatches(pen: Pen) -> Element:
+    """The patterns: slanted lines for walls and what cannot give way, dots for boosters, cross lines for a hand's
+    room."""
+    def pattern(name: str, size: float, *marks: Element, turn: int = 0) -> Element:
+        return el("pattern", marks, id=f"{pen.ids}-{name}", width=size, height=size, patternUnits="userSpaceOnUse",
+                  patternTransform=f"rotate({turn})" if turn else None)
+
+    def stroke(d: str, width: float, colour: str) -> Element:
+        return el("path", d=d, stroke=colour, stroke_width=width, fill="none")
+
+    return el("defs",
+              pattern("wall", 18, el("rect", width=18, height=18, fill=WHITE), stroke("M0 0V18", 8, GREY), turn=45),
+              pattern("seatback", 26, el("rect", width=26, height=26, fill=WHITE), stroke("M0 0V26", 4, PALE),
+                      turn=-45),
+              pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
+              pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE)),
+              pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY)))
+
+
+def text(x: float, y: float, said: str, size: float, *, anchor: str | None = None, class_: str = "") -> Element:
+    """One line of real text; ``y`` is its base line."""
+    return el("text", said, x=x, y=y, font_size=size, text_anchor=anchor, class_=class_ or None)
+
+
+def on_white(pen: Pen, x: float, y: float, said: str, size: float, class_: str = "") -> list[Element]:
+    """A centred line with white behind it, so that no line of the drawing runs through the letters."""
+    wide = pen.width(said, size, bold="bold" in class_)
+    return [el("rect", x=x - wide / 2, y=y - size * 0.86, width=wide, height=size * 1.12, class_="back"),
+            text(x, y, said, size, anchor="middle", class_=class_)]
+
+
+def lines_of(pen: Pen, said: str, room: float, indent: str = "") -> list[str]:
+    """A paragraph cut into lines that fit a width, the later ones indented."""
+    return textwrap.wrap(said, pen.fitting(room), subsequent_indent=indent, break_on_hyphens=False) or [""]
+
+
+def path(points: Sequence[tuple[float, float]], closed: bool = True) -> str:
+    """The ``d`` of straight lines through points."""
+    return "M" + "L".join(f"{plain(x)} {plain(y)}" for x, y in points) + ("Z" if closed else "")
+
+
+def ruled(d: str, class_: str, **more: Value) -> Element:
+    """A line without a filling."""
+    return el("path", d=d, fill="none", class_=class_, **more)
+
+
+def arrow_head(x: float, y: float, size: float, towards: str) -> Element:
+    """A filled triangle whose tip is at (x, y)."""
+    dx, dy = {"up": (0, 1), "down": (0, -1), "left": (1, 0), "right": (-1, 0)}[towards]
+    wide = size * 0.5
+    back = x + dx * size, y + dy * size
+    return el("path", d=path([(x, y), (back[0] + dy * wide, back[1] + dx * wide),
+                              (back[0] - dy * wide, back[1] - dx * wide)]), class_="solid")
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """A drawn part of the page; ``element`` starts at y = 0."""
+
+    element: Element
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """What is drawn on: the pen, how wide the page is, mm, and whose body stands out (None: all alike)."""
+
+    pen: Pen
+    width: float
+    focus: str | None = None
+
+    def shift(self, left: float, right: float) -> float:
+        """How far right a drawing moves so that it stands in the middle of the page."""
+        return round((self.width - left - right) / 2)

@@ -1,0 +1,174 @@
+"""The drawing of one arrangement: every row from above, every rear-facing shell from the side, a key, the caution."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element
+
+from seatplan.solver.picture import Picture, RowSeen, SideSeen
+from seatplan.solver.results import Arrangement, Plan
+from seatplan.views.along_text import along
+from seatplan.views.caution import CAUTION
+from seatplan.views.drawing import boxes_of, walls
+from seatplan.views.markup import el, svg_file
+from seatplan.views.text import listed
+from seatplan.views.words import VERDICTS, in_short
+
+from .ink import STYLE, Page, Panel, Pen, hatches, lines_of, text
+from .row import row_panel
+from .side import side_ends, side_panel
+
+#: room beside the walls, mm
+_MARGIN = 60
+#: letters in a line: 30 of them on a phone of 360 px come to 12 px each
+_LETTERS_HIGH = 30
+#: what A4 and letter both have room for inside their margins, mm
+_PAPER = (190, 254)
+#: how to read the drawings
+KEY = (
+    "full line: shell; dashed: its base; dotted: a person; slanted hatch: faces the rear; dots: booster",
+    "black squares and circles: bars, buckles and tether anchors in use; hollow: not in use; crossed hatch: room that "
+    "a hand needs at a buckle",
+    "black label: the gap is part of the tight chain, the thick line",
+)
+
+
+def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: bool = False) -> str:
+    """A whole SVG file: one column for a phone, or with ``paper`` as many as make it largest on a printed page."""
+    page = page_for(plan, arrangement, picture, "sp")
+    panels = [_heading(page, _title(plan, arrangement))]
+    panels += [row_panel(row, plan.trip, page) for row in picture.rows]
+    panels += [side_panel(side, page) for side in picture.sides]
+    panels.append(_words(page, (*_along(arrangement), *KEY, f"Caution: {CAUTION}")))
+    columns = [panels]
+    if paper:
+        columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))
+    root = svg(page, columns, _title(plan, arrangement), _about(plan, arrangement))
+    if paper:
+        scale = _scale(page, columns)
+        root.set("width", f"{_wide(page, columns) * scale:.1f}mm")
+        root.set("height", f"{_high(columns) * scale:.1f}mm")
+    root.insert(2, el("style", STYLE))
+    return svg_file(root)
+
+
+def _columns(panels: list[Panel], n: int) -> list[list[Panel]]:
+    """Panels in reading order over ``n`` columns, the tallest of which is as low as can be."""
+    if n == 1 or len(panels) < 2:
+        return [panels]
+    cuts = range(1, len(panels))
+    return min(([panels[:cut], *_columns(panels[cut:], n - 1)] for cut in cuts), key=_high)
+
+
+def _high(columns: list[list[Panel]]) -> float:
+    return max(sum(panel.height for panel in column) for column in columns)
+
+
+def _wide(page: Page, columns: list[list[Panel]]) -> float:
+    return len(columns) * page.width + (len(columns) - 1) * page.pen.letter
+
+
+def _scale(page: Page, columns: list[list[Panel]]) -> float:
+    """How many mm of paper a mm of car gets, so that the drawing fits on A4 as well as on letter."""
+    return min(_PAPER[0] / _wide(page, columns), _PAPER[1] / _high(columns))
+
+
+def page_for(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str, focus: str | None = None) -> Page:
+    """A page wide enough for every row and every side view."""
+    shown = {row.row.row: row for row in arrangement.rows}
+    ends = [walls(row, boxes_of(row, shown.get(row.row), plan.trip)) for row in plan.trip.vehicle.rows]
+    wide = max([high - low for low, high in ends] + [high - low for low, high in map(side_ends, picture.sides)])
+    return Page(Pen((wide + 2 * _MARGIN) / _LETTERS_HIGH, ids), wide + 2 * _MARGIN, focus)
+
+
+def svg(page: Page, columns: list[list[Panel]], title: str, about: str) -> Element:
+    """Columns of panels in one SVG, with title and description for whoever does not see it."""
+    pad = page.pen.letter * 0.4
+    placed = []
+    for i, column in enumerate(columns):
+        y = 0.0
+        for panel in column:
+            panel.element.set("transform", f"translate({i * (page.width + page.pen.letter):.1f} {y:.1f})")
+            placed.append(panel.element)
+            y += panel.height
+    wide, high, ids = _wide(page, columns) + 2 * pad, _high(columns) + 2 * pad, page.pen.ids
+    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", about, id=f"{ids}-desc"), hatches(page.pen),
+              el("rect", x=-pad, y=-pad, width=wide, height=high, fill="#ffffff"), placed,
+              xmlns="http://www.w3.org/2000/svg", class_="sp", role="img",
+              viewBox=f"{-pad:.1f} {-pad:.1f} {wide:.1f} {high:.1f}", aria_labelledby=f"{ids}-title {ids}-desc")
+
+
+def _along(arrangement: Arrangement) -> tuple[str, ...]:
+    """How far forward seats stand, and what is to spare along the car; how shells lean stands beside them."""
+    lines = (" ".join(line.split()) for line in along(arrangement, ""))
+    return tuple(line[0].upper() + line[1:] for line in lines if "recline setting" not in line)
+
+
+def _title(plan: Plan, arrangement: Arrangement) -> str:
+    return f"{plan.trip.trip}: arrangement {arrangement.rank}, {VERDICTS[arrangement.verdict]}"
+
+
+def _about(plan: Plan, arrangement: Arrangement) -> str:
+    seated = [f"{seat.placement.rider.rider} at {seat.placement.position.position} {in_short(seat.placement)}"
+              for seat in arrangement.seats]
+    invented = " (invented)" if plan.trip.vehicle.invented else ""
+    return f"In {plan.trip.vehicle.vehicle}{invented}: {listed(seated)}. Lengths in mm. {CAUTION}"
+
+
+def _heading(page: Page, title: str) -> Panel:
+    pen, y = page.pen, 0.0
+    drawn = []
+    for line in lines_of(pen, title, page.width * 0.8):
+        y += pen.letter * 1.4
+        drawn.append(text(0, y, line, pen.letter * 1.2, class_="bold"))
+    y += pen.letter * 1.3
+    drawn.append(text(0, y, "the front of the car is at the top; lengths in mm", pen.small, class_="quiet"))
+    return Panel(el("g", drawn), y + pen.letter * 0.5)
+
+
+def _words(page: Page, said: tuple[str, ...]) -> Panel:
+    pen, y = page.pen, 0.0
+    drawn = []
+    for line in _lines(page, said):
+        y += pen.small * 1.25
+        drawn.append(text(0, y, line, pen.small))
+    return Panel(el("g", drawn), y + pen.letter * 0.3)
+
+
+def _lines(page: Page, said: tuple[str, ...]) -> Iterator[str]:
+    for paragraph in said:
+        yield from lines_of(page.pen, paragraph, page.width * page.pen.letter / page.pen.small, "   ")
+
+
+def row_and_side(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, side: SideSeen | None, ids: str,
+                 focus: str) -> list[Element]:
+    """Small drawings of one restraint: among its neighbours, and where it faces the rear from the side too."""
+    page = page_for(plan, arrangement, picture, f"{ids}-top", focus)
+    about = _about(plan, arrangement)
+    drawn = [svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"{focus} in row {row.row.row}, from above",
+                 about)]
+    if side is not None:
+        page = page_for(plan, arrangement, picture, f"{ids}-side", focus)
+        drawn.append(svg(page, [[side_panel(side, page, told=False)]], f"{focus}'s shell from the side", about))
+    return drawn
+
+
+def rows_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
+    """All rows from above, each a drawing of its own, without words beside them."""
+    drawn = []
+    for row in picture.rows:
+        page = page_for(plan, arrangement, picture, f"{ids}-{row.row.row}")
+        drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"Row {row.row.row} from above",
+                         _about(plan, arrangement)))
+    return drawn
+
+
+def sides_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
+    """Every rear-facing shell from the side, each a drawing of its own with its words."""
+    drawn = []
+    for side in picture.sides:
+        placement = side.body.placement
+        page = page_for(plan, arrangement, picture, f"{ids}-{placement.position.position}")
+        drawn.append(svg(page, [[side_panel(side, page)]], f"{placement.rider.rider}'s shell from the side",
+                         _about(plan, arrangement)))
+    return drawn

@@ -1,0 +1,172 @@
+"""A rear-facing shell from the side, in mm: x forward from the crease, y against ``up``; the front of the car is to the
+right."""
+
+from __future__ import annotations
+
+from math import cos, radians, sin, tan
+from xml.etree.ElementTree import Element
+
+from seatplan.geometry.recline import BENCH_ANGLE_DEG
+from seatplan.solver.picture import PartSeen, SideSeen
+from seatplan.views.along_text import recline_text
+from seatplan.views.markup import el
+from seatplan.views.text import mm, number
+
+from .gaps import size_of
+from .ink import Page, Panel, Pen, arrow_head, lines_of, on_white, path, ruled, text
+
+#: how thick cushions and seatbacks are drawn; how long and high a seat is drawn that nobody measured, mm
+_THICK, _CUSHION, _BACK = 110, 480, 620
+#: how far above and below the measured heights the seat ahead is drawn, mm
+_BEYOND = 100
+
+
+def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
+    """Draw one shell; ``told`` adds in words what the drawing shows."""
+    pen, placement = page.pen, seen.body.placement
+    name = placement.position.position
+    held = placement.restraint.restraint if placement.restraint else ""
+    y = pen.letter * 1.25
+    head = [text(0, y, f"{name} {placement.rider.rider} from the side", pen.letter, class_="bold")]
+    top = y + 30 + _height(seen)
+    scene = el("g", _own_seat(seen, pen), _ahead(seen, pen), _shell(seen, pen), _lean(seen, pen), _gap(seen, pen),
+               transform=f"translate({page.shift(*side_ends(seen))} {top:g})")
+    y = top + _THICK + 50
+    words: list[Element] = []
+    for said in _told(seen, held) if told else []:
+        for line in lines_of(pen, said, page.width * pen.letter / pen.small, "   "):
+            y += pen.small * 1.25
+            words.append(text(0, y, line, pen.small))
+    return Panel(el("g", head, scene, words, data_side=name), y + pen.letter * 0.6)
+
+
+def side_ends(seen: SideSeen) -> tuple[float, float]:
+    """How far behind and ahead of the crease a side view reaches, mm."""
+    reach = [part.along[1] for part in seen.body.parts if part.along is not None]
+    return -400.0, max([*reach, *[free + seen.forward_mm + _THICK + 160 for _, free in seen.profile], 900.0])
+
+
+def _points(outline: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
+    return [(x, -y) for x, y in outline]
+
+
+def _measured(parts: tuple[PartSeen, ...]) -> list[PartSeen]:
+    return [part for part in parts if part.outline is not None]
+
+
+def _height(seen: SideSeen) -> float:
+    tops = [part.up[1] for part in seen.body.parts if part.up is not None]
+    return max([*tops, *[height for height, _ in seen.profile], _BACK]) + _BEYOND
+
+
+def _own_seat(seen: SideSeen, pen: Pen) -> list[Element]:
+    """Cushion and seatback as they stood when the parts were measured: the base lies on the cushion."""
+    row = seen.body.placement.row
+    length, back = row.cushion.length or _CUSHION, row.seatback.height or _BACK
+    tilt = radians((row.cushion.angle if row.cushion.angle is not None else BENCH_ANGLE_DEG) - BENCH_ANGLE_DEG)
+    lean = radians(row.seatback.angle if row.seatback.angle is not None else 24)
+    front = length * cos(tilt), -length * sin(tilt)
+    cushion = [(0.0, 0.0), front, (front[0], front[1] + _THICK), (-_THICK / 2, _THICK)]
+    upper = -back * sin(lean), -back * cos(lean)
+    seatback = [(0.0, 0.0), upper, (upper[0] - _THICK, upper[1] + _THICK * tan(lean) / 2), (-_THICK, _THICK / 2)]
+    return [el("path", d=path(shape), class_="seat", fill=pen.hatch("seatback"), data_what=what)
+            for what, shape in (("cushion", cushion), ("seatback", seatback))]
+
+
+def _profile(seen: SideSeen, forward: float) -> list[tuple[float, float]]:
+    """The back of what is ahead: straight up and down beyond the measured heights."""
+    points = seen.profile
+    if not points:
+        return []
+    (low, first), (high, last) = points[0], points[-1]
+    heights = [(low - _BEYOND, first), *points, (high + _BEYOND, last)]
+    return [(free + forward, -height) for height, free in heights]
+
+
+def _ahead(seen: SideSeen, pen: Pen) -> list[Element]:
+    back = _profile(seen, seen.forward_mm)
+    if not back:
+        return []
+    solid = [*back, *[(x + _THICK, y) for x, y in reversed(back)]]
+    drawn = [el("path", d=path(solid), class_="seat", fill=pen.hatch("wall"),
+                data_ahead=seen.ahead or "fixed", data_forward=seen.forward_mm)]
+    if seen.forward_mm > 0:
+        drawn.append(ruled(path(_profile(seen, 0), closed=False), "guess", data_what="rearmost"))
+    drawn.append(el("polyline", points=" ".join(f"{x:g},{y:g}" for x, y in back), fill="none",
+                    class_="line", data_profile="yes"))
+    drawn.append(text(back[-1][0] + _THICK + 20, back[-1][1] + pen.letter, seen.ahead or "fixed", pen.letter,
+                      class_="bold"))
+    return drawn
+
+
+def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
+    drawn: list[Element] = []
+    parts = sorted(_measured(seen.body.parts), key=lambda part: part.up[0] if part.up else 0)
+    for part in parts:
+        drawn.append(el("path", d=path(_points(part.outline or ())), class_="body"))
+    for part in parts:
+        base = part.label.endswith(" base")
+        drawn.append(el("path", d=path(_points(part.outline or ())), class_="base" if base else "shell",
+                        fill="none" if base else pen.hatch("rear"), data_part=part.label))
+        if part.along and part.up:
+            name = part.label.rpartition(" ")[2]
+            drawn += on_white(pen, sum(part.along) / 2, -sum(part.up) / 2 + pen.small * 0.3, name, pen.small)
+    return drawn
+
+
+def _lean(seen: SideSeen, pen: Pen) -> list[Element]:
+    """How far the child's back leans from upright: an upright line and the leaning one."""
+    lean = seen.body.placement.recline
+    if lean is None:
+        return []
+    x, y, long = -330.0, -_height(seen) + 190, 190.0
+    end = x + long * sin(radians(lean.angle)), y - long * cos(radians(lean.angle))
+    return [ruled(f"M{x:g} {y:g}v{-long:g}", "thin"),
+            ruled(path([(x, y), end], closed=False), "shell", data_angle=lean.angle),
+            text(end[0] + 14, end[1] + pen.letter * 0.7, f"{number(lean.angle)}°", pen.letter, class_="bold")]
+
+
+def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
+    nearest = seen.nearest
+    if nearest is None:
+        return []
+    y, start, end = -nearest.height_mm, nearest.reach_mm, nearest.free_mm
+    drawn: list[Element] = [
+        ruled(f"M{start} {y - 40}v80M{end} {y - 40}v80", "line"),
+        el("line", x1=start, y1=y, x2=end, y2=y, class_="line", data_gap="ahead", data_mm=nearest.mm,
+           data_tight="yes" if nearest.tight else None)]
+    if nearest.mm >= 80:
+        drawn += [arrow_head(start, y, 34, "left"), arrow_head(end, y, 34, "right")]
+    else:
+        drawn += [arrow_head(start, y, 34, "right"), arrow_head(end, y, 34, "left")]
+    said = size_of(nearest.mm)
+    wide, size = pen.width(said, bold=True) + 34, pen.letter
+    x, label_y = (start + end - wide) / 2, y + 60
+    return [*drawn, ruled(f"M{(start + end) / 2:g} {y}V{label_y}", "thin"),
+            el("rect", x=x, y=label_y, width=wide, height=size * 1.3, rx=10,
+               class_="solid" if nearest.tight else "hollow"),
+            text(x + wide / 2, label_y + size, said, size, anchor="middle",
+                 class_="bold on-black" if nearest.tight else "bold")]
+
+
+def _told(seen: SideSeen, held: str) -> list[str]:
+    lines = []
+    lean = recline_text(seen.body.placement)
+    lines.append(f"{held}: {lean}" if lean else f"{held}: no recline setting is known for this car")
+    if seen.ahead is not None and seen.profile:
+        where = f"{mm(seen.stands_mm)} forward of rearmost" if seen.stands_mm else "rearmost"
+        lines.append(f"{seen.ahead} ahead of it stands {where}" + (
+            f", and this row {mm(seen.slid_mm)} forward" if seen.slid_mm else ""))
+    elif seen.profile:
+        lines.append("What is ahead of it does not move")
+    nearest = seen.nearest
+    if nearest is not None:
+        asked = f"; {mm(nearest.asked_mm)} are asked for" if nearest.asked_mm else ""
+        lines.append(f"Gap ahead {size_of(nearest.mm)}, {number(nearest.height_mm)} mm up, at its {nearest.part}{asked}"
+                     + (" (tight)" if nearest.tight else ""))
+    if seen.missing:
+        lines.append(f"Not measured: {seen.missing}")
+    unmeasured = [part.label for part in seen.body.parts if part.outline is None]
+    if unmeasured:
+        lines.append(f"Not drawn, side view not measured: {', '.join(unmeasured)}")
+    return lines

@@ -1,0 +1,34 @@
+"""A real browser for tests of what people see: no network, a new profile; without one the tests are skipped."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ARGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update",
+        "--disable-sync"]
+
+
+@pytest.fixture(scope="session")
+def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
+    """A browser context without network."""
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: see .ci/run")
+    found = os.environ.get("SEATPLAN_CHROMIUM") or shutil.which("chromium")
+    if not found:
+        pytest.skip("no chromium here: see .ci/run")
+    with playwright.sync_playwright() as running:
+        context = running.chromium.launch_persistent_context(
+            tmp_path_factory.mktemp("profile"), executable_path=found, args=ARGS, offline=True)
+        yield context
+        context.close()
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The accessibility checker axe-core, as it comes with its Python package."""
+    package = pytest.importorskip("axe_playwright_python", reason="axe-core is not installed: see .ci/run")
+    return (Path(package.__file__).parent / "axe.min.js").read_text(encoding="utf-8")

@@ -1,0 +1,112 @@
+"""What a real browser makes of drawings and sheets: widths on a phone, printed pages, what axe-core finds."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from opened import FITTING, run
+
+from seatplan.files.library import find
+
+PHONE = 360
+
+
+def opened(browser: Any, file: Path, width: int) -> Any:
+    page = browser.new_page()
+    page.set_viewport_size({"width": width, "height": 740})
+    asked: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(file.as_uri())
+    assert asked == [file.as_uri()], "nothing but the file itself is asked for"
+    return page
+
+
+def in_html(drawing: Path) -> Path:
+    """An SVG in a page of its own, as it would be shown in one."""
+    page = drawing.with_suffix(".html")
+    page.write_text(f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>drawing</title>'
+                    f'<meta name="viewport" content="width=device-width"></head><body style="margin:0"><main><h1>x</h1>'
+                    f"{drawing.read_text(encoding='utf-8')}</main></body></html>", encoding="utf-8")
+    return page
+
+
+@pytest.mark.parametrize("name", FITTING)
+def test_a_drawing_on_a_phone(browser: Any, tmp_path: Path, name: str):
+    file = run(tmp_path, "draw", name, "plan.svg")
+    page = opened(browser, in_html(file), PHONE)
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE
+    heights = page.evaluate("[...document.querySelectorAll('svg text')].map(t => parseFloat("
+                            "getComputedStyle(t).fontSize) * t.getScreenCTM().a)")
+    assert len(heights) > 10
+    assert min(heights) >= 9.5                             # px
+    # letters stay on the page: a name too long for its body was cut
+    ends = page.evaluate("[...document.querySelectorAll('svg text')].map(t => t.getBoundingClientRect())"
+                         ".map(r => [r.left, r.right])")
+    assert min(left for left, _ in ends) >= -1
+    assert max(right for _, right in ends) <= PHONE + 1
+    page.close()
+
+
+@pytest.mark.parametrize("name", FITTING)
+def test_an_svg_opens_by_itself(browser: Any, tmp_path: Path, name: str):
+    page = opened(browser, run(tmp_path, "draw", name, "plan.svg"), PHONE)
+    assert page.evaluate("document.documentElement.tagName") == "svg"
+    assert page.evaluate("document.querySelectorAll('parsererror').length") == 0
+    page.close()
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("name", FITTING)
+def test_a_sheet_prints_a_page_a_restraint(browser: Any, tmp_path: Path, name: str, paper: str):
+    file = run(tmp_path, "sheet", name, "sheet.html", "--paper", paper)
+    page = opened(browser, file, 800)
+    pdf = page.pdf(prefer_css_page_size=True)
+    pages = len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
+    assert pages == page.evaluate("document.querySelectorAll('section').length")
+    box = re.search(rb"/MediaBox\s*\[\s*0 0 ([\d.]+) ([\d.]+)", pdf)
+    assert box is not None
+    wide, high = (float(side) / 72 * 25.4 for side in box.groups())
+    assert (wide, high) == pytest.approx((210, 297) if paper == "a4" else (215.9, 279.4), abs=0.6)
+    page.close()
+
+
+@pytest.mark.parametrize("name", FITTING)
+def test_a_sheet_on_a_phone(browser: Any, tmp_path: Path, name: str):
+    page = opened(browser, run(tmp_path, "sheet", name, "sheet.html"), PHONE)
+    assert page.evaluate("document.documentElement.scrollWidth") <= PHONE
+    letters = page.evaluate("[...document.querySelectorAll('svg text')].map(t => parseFloat("
+                            "getComputedStyle(t).fontSize) * t.getScreenCTM().a)")
+    assert min(letters) >= 8.5                             # px
+    page.close()
+
+
+@pytest.mark.parametrize("width", [PHONE, 1200])
+@pytest.mark.parametrize("name", ["three-across-school-run", "half-measured-car", "twins-small-hatch"])
+@pytest.mark.parametrize("what", ["draw", "sheet"])
+def test_axe_finds_nothing(browser: Any, axe: str, tmp_path: Path, what: str, name: str, width: int):
+    file = run(tmp_path, what, name, "plan.svg" if what == "draw" else "sheet.html")
+    page = opened(browser, in_html(file) if what == "draw" else file, width)
+    page.evaluate(axe)
+    found = page.evaluate("axe.run()")
+    assert [(v["id"], [n["html"][:150] for n in v["nodes"]][:3]) for v in found["violations"]] == []
+    assert len(found["passes"]) > 10
+    page.close()
+
+
+@pytest.mark.parametrize("letters", ["W", "il", "名", "Aé"])
+def test_a_long_name_stays_inside_its_body(browser: Any, tmp_path: Path, letters: str):
+    """Names of wide, narrow and other letters are folded or cut."""
+    trip = tmp_path / "names.yaml"
+    text = find("trip", "three-across-school-run").read_text(encoding="utf-8")
+    trip.write_text(text.replace("Wren", (letters * 30)[:30]), encoding="utf-8")
+    page = opened(browser, in_html(run(tmp_path, "draw", str(trip), "plan.svg")), PHONE)
+    body, names = page.evaluate(
+        "(() => { const g = document.querySelector('[data-position=\"2C\"]');"
+        " return [g.querySelector('rect[data-part$=\"head-end\"]').getBoundingClientRect().width,"
+        " [...g.querySelectorAll('text')].map(t => t.getBoundingClientRect().width)]; })()")
+    assert len(names) == 4                                 # seat, who, in what, which way round
+    assert max(names) <= body + 4                          # px; fonts differ
+    page.close()

@@ -1,0 +1,35 @@
+"""The room of the first purchase is what `room` says of that day."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from seatplan.files.load import load_trip, shelf
+from seatplan.growth.family import trip_on
+from seatplan.growth.outlook import outlook
+from seatplan.growth.purchase import bundled, largest_room
+from seatplan.rules.load import load_profile
+from seatplan.solver.room.tables import room
+
+DAY, END = date(2026, 11, 30), date(2029, 11, 30)
+
+
+def test_the_widest_seat_of_that_day() -> None:
+    trip = load_trip("two-seater-airbag-off")
+    found = outlook(trip, load_profile("us"), DAY, END)
+    bought = found.purchase
+    assert bought is not None
+    assert bought.room is not None
+    then = trip_on(trip, bought.day, DAY)
+    open_ = [one for one in room(then, load_profile("us"), bought.day, bought.riders[0], shelf()).rooms
+             if one.width and one.width.close and one.ways[0].mode == bought.room.ways[0].mode]
+    assert bought.room.position in {one.position for one in open_}
+    assert bought.room.width is not None
+    assert (bought.room.width.fits or 0, bought.room.width.close) == max(
+        (one.width.fits or 0, one.width.close or 0) for one in open_ if one.width)
+
+
+def test_no_room_for_an_adult() -> None:
+    trip = load_trip("two-seater-airbag-off")
+    driver = next(rider.rider for rider in trip.riders if rider.adult)
+    assert largest_room(trip, load_profile("us"), DAY, driver, bundled(), None) is None

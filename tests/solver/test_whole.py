@@ -1,0 +1,98 @@
+"""What rules of the whole trip change, asked of a made-up solve: each seating looked at by itself."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from seatplan.solver.placements import Choice
+from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
+from seatplan.solver.whole import Whole, judge_whole, may_matter
+
+
+def plan(rider: int, position: int, restraint: int | None = None, level: int = FITS, way: int | None = None) -> RowPlan:
+    choice = Choice(rider, position, restraint, "mode", (), ())
+    return RowPlan((choice,), 1 << rider, 0, level, 0, (), level if way is None else way)
+
+
+class Solve:
+    """Riders of known or unknown age; rules that give each seating, known by its held seats, an outcome."""
+
+    def __init__(self, rows: list[list[RowPlan]], outcomes: dict[tuple[int, ...], str], bites: bool = True,
+                 riders: tuple[Any, ...] = ()) -> None:
+        self.rows, self.outcomes, self.asked = rows, outcomes, 0
+        self.everybody = 0b11
+        self.lanes = SimpleNamespace(join=max, level=lambda way: way)
+        self.runner = SimpleNamespace(trip_rules_bite=lambda: bites)
+        self.trip = SimpleNamespace(riders=riders)
+        self.world = SimpleNamespace(age_months=lambda rider: rider.age)
+
+    def seated(self, plans: tuple[RowPlan, ...]) -> tuple[int, ...]:
+        return tuple(choice.position for plan in plans for choice in plan.choices)
+
+    def trip_findings(self, seated: tuple[int, ...]) -> list[Any]:
+        self.asked += 1
+        return [SimpleNamespace(outcome="pass"), SimpleNamespace(outcome=self.outcomes.get(seated, "pass"))]
+
+    def blocks(self, findings: list[Any]) -> bool:
+        return any(finding.outcome == "block" for finding in findings)
+
+
+def judged(solve: Solve) -> Whole:
+    made: Any = solve
+    return judge_whole(made)
+
+
+FRONT = [plan(0, 0), plan(0, 1, level=CLOSE_FIT), plan(0, 2, level=UNSURE), plan(0, 3, level=TOO_TIGHT)]
+
+
+def test_nothing_is_asked_where_nothing_can_matter() -> None:
+    solve = Solve([FRONT, [plan(1, 5)]], {(0, 5): "block"}, bites=False)
+    assert judged(solve) == Whole([0] * 5, [0] * 5, {})
+    assert solve.asked == 0
+
+
+def test_turned_down_by_level() -> None:
+    solve = Solve([FRONT, [plan(1, 5)]], {(0, 5): "block", (2, 5): "block", (3, 5): "block"})
+    assert judged(solve) == Whole([1, 0, 1, 0, 0], [0] * 5, {
+        (0, 0): [-1, 0, 0, 0, 0], (0, 2): [0, 0, -1, 0, 0], (1, 5): [-1, 0, -1, 0, 0]})
+    assert solve.asked == 3                            # what does not fit is not asked about
+
+
+def test_left_in_doubt_by_level() -> None:
+    """What is unmeasured anyway stays so."""
+    solve = Solve([FRONT, [plan(1, 5)]], dict.fromkeys([(0, 5), (1, 5), (2, 5)], "unmeasured"))
+    assert judged(solve) == Whole([0] * 5, [1, 1, 0, 0, 0], {
+        (0, 0): [-1, 0, 1, 0, 0], (0, 1): [0, -1, 1, 0, 0], (1, 5): [-1, -1, 2, 0, 0]})
+
+
+def test_too_long_for_the_car_is_not_asked_about() -> None:
+    solve = Solve([[plan(0, 0)], [plan(1, 5, way=TOO_TIGHT), plan(1, 6, way=CLOSE_FIT)]],
+                  {(0, 5): "block", (0, 6): "block"})
+    assert judged(solve) == Whole([0, 1, 0, 0, 0], [0] * 5, {(0, 0): [0, -1, 0, 0, 0], (1, 6): [0, -1, 0, 0, 0]})
+    assert solve.asked == 1
+
+
+def test_seatings_that_differ_in_nothing_the_rules_see_are_asked_about_once() -> None:
+    """Two modes of one restraint; another restraint is another question."""
+    solve = Solve([[plan(0, 0, 1), plan(0, 0, 1, CLOSE_FIT), plan(0, 0, 2)], [plan(1, 5)]], {(0, 5): "block"})
+    assert judged(solve).blocked == [2, 1, 0, 0, 0]
+    assert solve.asked == 2
+
+
+def test_each_answer_goes_on_to_the_next_seating() -> None:
+    """One that passes between two that do not."""
+    solve = Solve([[plan(0, 0), plan(0, 1), plan(0, 2)], [plan(1, 5)]], {(0, 5): "block", (2, 5): "unmeasured"})
+    found = judged(solve)
+    assert (found.blocked, found.doubted) == ([1, 0, 0, 0, 0], [1, 0, 0, 0, 0])
+
+
+@pytest.mark.parametrize(("bites", "ages", "matters"), [
+    (False, [], False), (True, [], True), (False, [(False, 30)], False), (False, [(False, None)], True),
+    (False, [(True, None)], False), (False, [(False, 30), (False, None)], True), (True, [(False, 30)], True)])
+def test_when_it_may_matter(bites: bool, ages: list[tuple[bool, int | None]], matters: bool) -> None:
+    riders = tuple(SimpleNamespace(adult=adult, age=age) for adult, age in ages)
+    solve: Any = Solve([], {}, bites, riders)
+    assert may_matter(solve) is matters

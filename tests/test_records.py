@@ -1,0 +1,24 @@
+"""Records of geometry, rules and search: small, and what was found is not changed afterwards."""
+
+from __future__ import annotations
+
+from dataclasses import is_dataclass
+from importlib import import_module
+from pathlib import Path
+
+import pytest
+
+import seatplan
+
+#: those that are filled step by step while a trip is solved
+FILLED = {"RowPlans", "Whole"}
+MODULES = [f"seatplan.{package}.{file.stem}" for package in ("geometry", "rules", "solver")
+           for file in sorted((Path(seatplan.__file__).parent / package).glob("[a-z]*.py"))]
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_records_are_small_and_stay_as_they_are(name: str) -> None:
+    for record in vars(import_module(name)).values():
+        if isinstance(record, type) and is_dataclass(record) and record.__module__ == name:
+            assert "__slots__" in vars(record), record
+            assert record.__dataclass_params__.frozen is (record.__name__ not in FILLED), record  # type: ignore[attr-defined]
