@@ -34,7 +34,10 @@ def picked(trip: str, vehicle: str | None, rules: str | None, on: str | None, st
     there = len(solved.arrangements)
     if not there:
         again = asked(trip, vehicle, rules, on, strict)
-        print(t("nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", again=again), file=sys.stderr)
+        print(
+            t("nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", again=again),
+            file=sys.stderr,
+        )
         return None
     if there < rank:
         raise Misuse(t("--arrangement is {rank}, and there {some}", rank=rank,

@@ -77,8 +77,10 @@ def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
         return
     missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
     if missing:
-        raise Misuse(t("missing {missing}", missing=', '.join(missing)),
-                     t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`"))
+        raise Misuse(
+            t("missing {missing}", missing=", ".join(missing)),
+            t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`"),
+        )
     if given["moved"] is None and not given["failed"] and given["level"] != "no":
         raise Misuse(t("nothing says how it went"),
                      t("`--moved` with the millimetres at the belt path, `--level no`, or `--failed`"))

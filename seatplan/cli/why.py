@@ -89,7 +89,9 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
 
     who, sign, what = (part.strip() for part in not_so.partition("="))
     if not (who and sign and what):
-        raise Misuse(t('--not is "{not_so}"', not_so=not_so), t("expected a rider and a seat or a restraint, such as Wren=2C"))
+        raise Misuse(
+            t('--not is "{not_so}"', not_so=not_so), t("expected a rider and a seat or a restraint, such as Wren=2C")
+        )
     rider = one_of(who, [r.rider for r in trip.riders], t('no rider is called "{word}" in this trip'))
     seats = [p.position for p in trip.vehicle.positions()]
     held = [r.restraint for r in trip.restraints]
@@ -118,9 +120,14 @@ def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, s
     solved = plan(trip, profile, day, top=max(number, other), strict=strict, worst_case=worst_case)
     n = len(solved.arrangements)
     if max(number, other) > n:
-        raise Misuse(t("there is no arrangement {number}", number=max(number, other)), t("expected 1 to {n}", n=n) if n else t("none fits"))
+        raise Misuse(
+            t("there is no arrangement {number}", number=max(number, other)),
+            t("expected 1 to {n}", n=n) if n else t("none fits"),
+        )
     if number == other:
-        raise Misuse(t("--arrangement and --against are both {number}", number=number), t("expected two different ones"))
+        raise Misuse(
+            t("--arrangement and --against are both {number}", number=number), t("expected two different ones")
+        )
     found = contrast(solved.arrangements[number - 1], solved.arrangements[other - 1])
     if json_out:
         from seatplan.views.contrast_json import against_json

@@ -23,8 +23,14 @@ def output_option(example: str) -> Callable[[Command], Command]:
     """``-o`` and ``--force``, as a decorator of a command."""
     def both(command: Command) -> Command:
         command = click.option("--force", is_flag=True, help=t("Write over whatever file is there."))(command)
-        return click.option("-o", "--output", metavar="FILE", required=True,
-                            help=t("Where to write, such as {example}; `-` for standard output.", example=example))(command)
+        return click.option(
+            "-o",
+            "--output",
+            metavar="FILE",
+            required=True,
+            help=t("Where to write, such as {example}; `-` for standard output.", example=example),
+        )(command)
+
     return both
 
 
@@ -66,7 +72,9 @@ def check_target(path: str, ours: Callable[[str], bool], ending: str) -> None:
             raise Misuse(t("{path} is there already and was not written by seatplan; nothing was changed", path=path),
                          t("give another name, or move that file away"))
     except OSError as error:
-        raise Misuse(t("{path} cannot be read: {strerror}", path=path, strerror=error.strerror), t("give another place")) from None
+        raise Misuse(
+            t("{path} cannot be read: {strerror}", path=path, strerror=error.strerror), t("give another place")
+        ) from None
 
 
 def write_whole(path: str, text: str, ours: Callable[[str], bool], ending: str) -> None:
@@ -76,7 +84,9 @@ def write_whole(path: str, text: str, ours: Callable[[str], bool], ending: str) 
     try:
         _replace(Path(path), text, newline="")
     except OSError as error:
-        raise Misuse(t("{path} cannot be written: {strerror}", path=path, strerror=error.strerror), t("give another place")) from None
+        raise Misuse(
+            t("{path} cannot be written: {strerror}", path=path, strerror=error.strerror), t("give another place")
+        ) from None
 
 
 def _replace(path: Path, text: str, newline: str = "\n") -> None:

@@ -179,7 +179,11 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
         yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):
         if position.centre is not None:
-            yield ("positions", k, "centre"), said("the centre of {position}", position=position.position), position.centre
+            yield (
+                ("positions", k, "centre"),
+                said("the centre of {position}", position=position.position),
+                position.centre,
+            )
         belt = position.belt
         if belt and belt.buckle and belt.buckle.across is not None:
             yield (

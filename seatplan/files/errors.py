@@ -61,5 +61,7 @@ def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     if near:
         return said('did you mean "{near}"?', near=near[0])
     return (
-        said("expected {what}{some}one of {known}", what=what, some=' ' if what else '', known=', '.join(known)) if known else said("expected nothing here")
+        said("expected {what}{some}one of {known}", what=what, some=" " if what else "", known=", ".join(known))
+        if known
+        else said("expected nothing here")
     )

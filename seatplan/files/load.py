@@ -106,7 +106,10 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
             trip = trip_from(document, vehicle, notices)  # type: ignore[arg-type]  # it was read
             found.append(InVehicle(trip, tuple(notices), vehicle == own))
         except InputError as error:
-            problems += [replace(p, text=said("{text}; in {vehicle}", text=p.text, vehicle=vehicle.vehicle)) for p in error.problems]
+            problems += [
+                replace(p, text=said("{text}; in {vehicle}", text=p.text, vehicle=vehicle.vehicle))
+                for p in error.problems
+            ]
     _raise(problems)
     return found
 
@@ -269,7 +272,11 @@ def _of_kind(kind: Kind, document: Document) -> Document:
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
         raise InputError(
-            [document.problem((other,), said("this is a {other} file; expected a {kind} file", other=other, kind=kind), True)]
+            [
+                document.problem(
+                    (other,), said("this is a {other} file; expected a {kind} file", other=other, kind=kind), True
+                )
+            ]
         )
     return document
 

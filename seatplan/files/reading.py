@@ -162,7 +162,10 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
         words = _TOO_DEEP
     elif "flow" in context:
         bracket = "[" if "sequence" in context else "{"
-        words, mark = said('"{bracket}" is opened here and not closed, or a comma is missing', bracket=bracket), opened or mark
+        words, mark = (
+            said('"{bracket}" is opened here and not closed, or a comma is missing', bracket=bracket),
+            opened or mark,
+        )
     elif "cannot start any token" in found and mark is not None:
         character = text[mark.index : mark.index + 1]
         words = (

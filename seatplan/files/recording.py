@@ -53,9 +53,19 @@ def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
         try:
             text = with_entry(decoded(file.raw, name), entry)
         except CannotPlace:
-            raise InputError([document.problem(
-                ("tried",), said("nothing was written: an entry cannot be added here without changing the rest; add it by "
-                     "hand: {entry_text}", entry_text=entry_text(entry)), True)]) from None
+            raise InputError(
+                [
+                    document.problem(
+                        ("tried",),
+                        said(
+                            "nothing was written: an entry cannot be added here without changing the rest; add it by "
+                            "hand: {entry_text}",
+                            entry_text=entry_text(entry),
+                        ),
+                        True,
+                    )
+                ]
+            ) from None
         after = _replaced(file, text, [*before.tried, tried], before)
         return Recorded(before, after[1], tried, after[0].place(("tried", len(before.tried)))[0])
 
@@ -69,7 +79,9 @@ def undo(name: str) -> Recorded:
     with held(name) as file:
         document, before = trip_in(file.raw, name)
         if not before.tried:
-            raise InputError([document.problem(("tried",), said("nothing to take back: nothing is noted under `tried`"))])
+            raise InputError(
+                [document.problem(("tried",), said("nothing to take back: nothing is noted under `tried`"))]
+            )
         last = ("tried", len(before.tried) - 1)
         tried = before.tried[-1]
         if not tried.recorded:
@@ -88,8 +100,16 @@ def _replaced(file: Held, text: str, tried: list[Tried], before: Trip) -> tuple[
     raw = (_BOM if file.raw.startswith(_BOM) else b"") + text.encode()
     document, after = trip_in(raw, file.name)
     if after != before.model_copy(update={"tried": tried}):
-        raise InputError([Problem(file.name, 0, 0, said("nothing was written: the entry would not read as it was meant; "
-                                                        "change `tried` by hand"))])
+        raise InputError(
+            [
+                Problem(
+                    file.name,
+                    0,
+                    0,
+                    said("nothing was written: the entry would not read as it was meant; change `tried` by hand"),
+                )
+            ]
+        )
     file.replace(raw)
     return document, after
 
@@ -97,13 +117,28 @@ def _replaced(file: Held, text: str, tried: list[Tried], before: Trip) -> tuple[
 def _refuse_others_files(name: str) -> None:
     """Standard input keeps nothing, and a bundled trip belongs to everybody."""
     if name == "-":
-        raise InputError([Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))])
+        raise InputError(
+            [Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))]
+        )
     bundled = Path(os.path.realpath(name)) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
         copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)
-        raise InputError([Problem("", 0, 0, said("{stem} is a bundled trip, not yours to write in; {copy} makes it "
-                                                 "yours, then record in {own}", stem=bundled.stem, copy=copy, own=own))])
+        raise InputError(
+            [
+                Problem(
+                    "",
+                    0,
+                    0,
+                    said(
+                        "{stem} is a bundled trip, not yours to write in; {copy} makes it yours, then record in {own}",
+                        stem=bundled.stem,
+                        copy=copy,
+                        own=own,
+                    ),
+                )
+            ]
+        )
 
 
 def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]:

@@ -47,8 +47,10 @@ class Held:
             try:
                 self._write(beside, raw)
                 if self.file.read_bytes() != self.raw:
-                    raise _wrong(self.name, said("this file was changed by something else meanwhile; nothing was written, "
-                                                 "try again"))
+                    raise _wrong(
+                        self.name,
+                        said("this file was changed by something else meanwhile; nothing was written, try again"),
+                    )
                 os.replace(beside, self.file)
             except BaseException:
                 with contextlib.suppress(OSError):
@@ -132,7 +134,9 @@ def _told(name: str, done: str) -> Iterator[None]:
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or said("not a usable file name")).lower()
         kept = said("; nothing was written") if done == "written" else ""
-        raise _wrong(name, said("this file cannot be {done}: {reason}{kept}", done=done, reason=reason, kept=kept)) from None
+        raise _wrong(
+            name, said("this file cannot be {done}: {reason}{kept}", done=done, reason=reason, kept=kept)
+        ) from None
 
 
 def _wrong(name: str, text: str) -> InputError:

@@ -164,9 +164,17 @@ def _allowed(kind: str, context: dict[str, Any]) -> str:
         return said("expected a day such as 2026-11-25")
     if kind in ("too_short", "too_long"):
         low, high = context.get("min_length"), context.get("max_length")
-        return said("expected at least {low} of them", low=low) if low is not None else said("expected at most {high} of them",
-                                                                               high=high)
-    for key, word in (("ge", said("at least")), ("le", said("at most")), ("gt", said("more than")), ("lt", said("less than"))):
+        return (
+            said("expected at least {low} of them", low=low)
+            if low is not None
+            else said("expected at most {high} of them", high=high)
+        )
+    for key, word in (
+        ("ge", said("at least")),
+        ("le", said("at most")),
+        ("gt", said("more than")),
+        ("lt", said("less than")),
+    ):
         if key in context:
             return said("expected {word} {context}", word=word, context=context[key])
     return said("expected something else here")
@@ -226,8 +234,11 @@ def _leaf(keys: list[str]) -> str:
     for depth, number in enumerate(numbers):
         last = depth == len(numbers) - 1
         ordinal = _ORDINALS[number] if number < len(_ORDINALS) else said("{number}th", number=number + 1)
-        words = said("{ordinal} value of {words}", ordinal=ordinal, words=words) if last else said("number {number} of {words}", number=number + 1,
-                                                                words=words)
+        words = (
+            said("{ordinal} value of {words}", ordinal=ordinal, words=words)
+            if last
+            else said("number {number} of {words}", number=number + 1, words=words)
+        )
     return words
 
 

@@ -261,9 +261,12 @@ class RowSpace:
         covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
             found.extend(
-                Missing(said("width of {part}", part=part), said("measure {part} across at its widest, installed or on the floor",
-                                                 part=part))
-                for part in seat.shape.unmeasured)
+                Missing(
+                    said("width of {part}", part=part),
+                    said("measure {part} across at its widest, installed or on the floor", part=part),
+                )
+                for part in seat.shape.unmeasured
+            )
             if seat.centre is None:
                 found.append(Missing(said("centre of position {position}", position=seat.position),
                                      said("measure from the left door trim to the middle of the seat")))

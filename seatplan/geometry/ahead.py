@@ -150,8 +150,14 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
     low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
-    knees = Box(said("{rider}'s knees", rider=rider.rider), side_box((0, length.middle), (low, high)), None, length.spread,
-                person=True, tolerance=_TAPE_MM)
+    knees = Box(
+        said("{rider}'s knees", rider=rider.rider),
+        side_box((0, length.middle), (low, high)),
+        None,
+        length.spread,
+        person=True,
+        tolerance=_TAPE_MM,
+    )
     return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
 
 

@@ -79,12 +79,24 @@ def behind(
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
     what = said("what stands ahead") if seat_ahead == FRONT else seat_ahead
-    addends = [Addend(said("{part} ({height} mm up)", part=need.part, height=need.height), need.reach, need.off, said("reach at {position}",
-                                                                                       position=position))]
+    addends = [
+        Addend(
+            said("{part} ({height} mm up)", part=need.part, height=need.height),
+            need.reach,
+            need.off,
+            said("reach at {position}", position=position),
+        )
+    ]
     if need.clearance:
         addends.append(Addend(said("gap to {what}", what=what), need.clearance))
-    addends.append(Addend(said("free to {what} at rearmost", what=what) if what == seat_ahead else said("free to {what}", what=what), -need.free, free_off_mm,
-                          said("free at {position}", position=position)))
+    addends.append(
+        Addend(
+            said("free to {what} at rearmost", what=what) if what == seat_ahead else said("free to {what}", what=what),
+            -need.free,
+            free_off_mm,
+            said("free at {position}", position=position),
+        )
+    )
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 
@@ -102,8 +114,18 @@ def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[
         own, ahead = mover_of(body.position, keys), mover_of(body.seat_ahead, keys)
         steps.append(Step(own, ahead, 2 * body.need_mm, not body.braced, body.addends))
         if body.braced:
-            steps.append(Step(ahead, own, -2 * body.need_mm, False, tuple(
-                Addend(said("to brace: {label}", label=a.label), -a.mm, a.tolerance, a.length or a.label) for a in body.addends)))
+            steps.append(
+                Step(
+                    ahead,
+                    own,
+                    -2 * body.need_mm,
+                    False,
+                    tuple(
+                        Addend(said("to brace: {label}", label=a.label), -a.mm, a.tolerance, a.length or a.label)
+                        for a in body.addends
+                    ),
+                )
+            )
     return steps
 
 

@@ -143,11 +143,19 @@ def shape_of_restraint(name: str, mode: Mode, installation: Installation | None,
 def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
     """Hips and shoulders of a person on the adult belt; ``seat_up`` lifts a child that sits on a booster."""
     hips = anthropometry.hip_breadth(rider)
-    return Shape(rider.rider, (
-        Box(said("{rider}'s hips", rider=rider.rider), _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
-            hips.middle if hips else None, hips.spread if hips else 0, person=True),
-        _shoulders(rider, (seat_up, seat_up)),
-    ))
+    return Shape(
+        rider.rider,
+        (
+            Box(
+                said("{rider}'s hips", rider=rider.rider),
+                _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
+                hips.middle if hips else None,
+                hips.spread if hips else 0,
+                person=True,
+            ),
+            _shoulders(rider, (seat_up, seat_up)),
+        ),
+    )
 
 
 def shape_on_booster(

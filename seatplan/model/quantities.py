@@ -53,8 +53,11 @@ class _Reads:
         """A plain number that would do in another unit."""
         if self.unit != "mm" or isinstance(value, str):
             return ""
-        fitting = [said('"{number} {unit}"', number=f"{number:g}", unit=unit) for unit, factor in (("cm", 10), ("in", 25.4))
-                   if self.low <= number * factor <= self.high]
+        fitting = [
+            said('"{number} {unit}"', number=f"{number:g}", unit=unit)
+            for unit, factor in (("cm", 10), ("in", 25.4))
+            if self.low <= number * factor <= self.high
+        ]
         return said("; is it {fitting}?", fitting=joined(' or ', fitting)) if fitting else ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:

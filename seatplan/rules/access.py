@@ -119,6 +119,9 @@ def cannot_climb_out(seated: Seated, world: World) -> Result | None:
     slow = [p for p in seated.placements if p.rider.climbs is False]
     unwritten = [p.position.position for p in slow if _unwritten(p.position)]
     if unwritten:
-        return lacks(said("the way out of {unwritten}", unwritten=unwritten[0]), said("write in `exit` whether there is a door, or which seat must "
-                          "be folded"), "door")
+        return lacks(
+            said("the way out of {unwritten}", unwritten=unwritten[0]),
+            said("write in `exit` whether there is a door, or which seat must be folded"),
+            "door",
+        )
     return passes(1, 1) if slow else None

@@ -53,7 +53,9 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
-        return lacks(said("recline settings and their range"), said("read them in the instructions, in degrees from vertical"))
+        return lacks(
+            said("recline settings and their range"), said("read them in the instructions, in degrees from vertical")
+        )
     if angle is None:
         return lacks(said("cushion angle of row {row}", row=placement.row.row),
                      said("lay a board on the cushion from front to back and put an angle gauge on it"),
@@ -61,12 +63,17 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
-        packed = said(" with {packing} degrees packed under it", packing=passing[0].packing) if passing[0].packing else ""
+        packed = (
+            said(" with {packing} degrees packed under it", packing=passing[0].packing) if passing[0].packing else ""
+        )
         return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
                       packed=packed)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
-        return lacks(said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider), said("the instructions ask some children to lie flatter"))
+        return lacks(
+            said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider),
+            said("the instructions ask some children to lie flatter"),
+        )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
@@ -181,15 +188,24 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     """
     ahead, here = placement.position.ahead, placement.position.position
     if ahead is None:
-        return lacks(said("free length ahead of {here}", here=here), said("with the seat ahead rearmost, measure forward from the crease at "
-                          "the cushion, at 300 mm and at 600 mm above it"))
+        return lacks(
+            said("free length ahead of {here}", here=here),
+            said(
+                "with the seat ahead rearmost, measure forward from the crease at "
+                "the cushion, at 300 mm and at 600 mm above it"
+            ),
+        )
     clear = _clear_mm(placement, world)
     need = need_ahead(placement, world)
     assert need is not None
     most = _comes_forward(ahead, world)
     if need.mm is not None and need.mm > 0 and most is None:
-        return lacks(said("how far {seat} slides", seat=ahead.seat), said("push it fully back, then fully forward, and measure how far a "
-                          "mark on it moves"), need.mm, "mm")
+        return lacks(
+            said("how far {seat} slides", seat=ahead.seat),
+            said("push it fully back, then fully forward, and measure how far a mark on it moves"),
+            need.mm,
+            "mm",
+        )
     facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
              "clear": said(" and {clear} mm of gap", clear=clear) if clear else ""}
     short = (need.mm or 0) - (most or 0)

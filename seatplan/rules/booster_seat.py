@@ -88,13 +88,28 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
         return lacks(said("ear height of {rider}", rider=p.rider.rider),
                      said("sit the child upright against a wall and measure from the seat to the top of the ears"))
     if lift is None:
-        return lacks(said("height of the booster's seat"), said("measure from the bench up to where the child sits, pressed down"))
+        return lacks(
+            said("height of the booster's seat"),
+            said("measure from the bench up to where the child sits, pressed down"),
+        )
     up, here = ears.high + lift, p.position.position
     if top is None and (head is None or head.fitted) and (back is None or back < up):
-        return lacks(said("top of the head restraint at {here}", here=here), said("pull it up to its highest setting and measure from the "
-                          "cushion along the seatback to its top; where there is none, to the top of the seatback"), up, "mm")
+        return lacks(
+            said("top of the head restraint at {here}", here=here),
+            said(
+                "pull it up to its highest setting and measure from the "
+                "cushion along the seatback to its top; where there is none, to the top of the seatback"
+            ),
+            up,
+            "mm",
+        )
     if top is None and back is None:
-        return lacks(said("seatback height of row {row}", row=p.row.row), said("measure from the cushion along it to its top"), up, "mm")
+        return lacks(
+            said("seatback height of row {row}", row=p.row.row),
+            said("measure from the cushion along it to its top"),
+            up,
+            "mm",
+        )
     return at_least(max(known for known in (back, top) if known is not None), up, "mm")
 
 

@@ -205,7 +205,9 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks(said("{limits_missing} limits", limits_missing=joined(said(' and '), _limits_missing(placement, world))), _LABEL)
+    return lacks(
+        said("{limits_missing} limits", limits_missing=joined(said(" and "), _limits_missing(placement, world))), _LABEL
+    )
 
 
 def _limits_missing(placement: Placement, world: World) -> list[str]:

@@ -43,13 +43,24 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     shoulder = shoulder_height(placement.rider)
     if slots is None:
         return lacks(
-            said("strap slots"), said("{SLOT} to the lowest strap exit", SLOT=_SLOT), shoulder.low if shoulder else None, "mm"
+            said("strap slots"),
+            said("{SLOT} to the lowest strap exit", SLOT=_SLOT),
+            shoulder.low if shoulder else None,
+            "mm",
         )
     if shoulder is None:
-        return lacks(said("shoulder height of {rider}", rider=placement.rider.rider), said("{SIT} to the shoulder", SIT=_SIT), slots[0], "mm")
+        return lacks(
+            said("shoulder height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the shoulder", SIT=_SIT),
+            slots[0],
+            "mm",
+        )
     return _banded(
-        shoulder, slots[0], True, said("shoulder height of {rider}", rider=placement.rider.rider), said("{SIT} to the shoulder",
-                                                                                      SIT=_SIT)
+        shoulder,
+        slots[0],
+        True,
+        said("shoulder height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the shoulder", SIT=_SIT),
     )
 
 
@@ -78,13 +89,24 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     shoulder = shoulder_height(placement.rider)
     if slots is None:
         return lacks(
-            said("strap slots"), said("{SLOT} to the highest strap exit", SLOT=_SLOT), shoulder.high if shoulder else None, "mm"
+            said("strap slots"),
+            said("{SLOT} to the highest strap exit", SLOT=_SLOT),
+            shoulder.high if shoulder else None,
+            "mm",
         )
     if shoulder is None:
-        return lacks(said("shoulder height of {rider}", rider=placement.rider.rider), said("{SIT} to the shoulder", SIT=_SIT), slots[1], "mm")
+        return lacks(
+            said("shoulder height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the shoulder", SIT=_SIT),
+            slots[1],
+            "mm",
+        )
     return _banded(
-        shoulder, slots[1], False, said("shoulder height of {rider}", rider=placement.rider.rider), said("{SIT} to the shoulder",
-                                                                                       SIT=_SIT)
+        shoulder,
+        slots[1],
+        False,
+        said("shoulder height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the shoulder", SIT=_SIT),
     )
 
 
@@ -124,7 +146,10 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
         )
     if head is None:
         return lacks(
-            said("sitting height of {rider}", rider=placement.rider.rider), said("{SIT} to the top of the head", SIT=_SIT), top - need, "mm"
+            said("sitting height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the top of the head", SIT=_SIT),
+            top - need,
+            "mm",
         )
     guess = not head.measured
     if head.high <= top - need:
@@ -174,11 +199,17 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
         )
     if ears is None:
         return lacks(
-            said("ear height of {rider}", rider=placement.rider.rider), said("{SIT} to the top of the ears", SIT=_SIT), top - spare, "mm"
+            said("ear height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the top of the ears", SIT=_SIT),
+            top - spare,
+            "mm",
         )
     return _banded(
-        ears, top - spare, False, said("ear height of {rider}", rider=placement.rider.rider), said("{SIT} to the top of the ears",
-                                                                                 SIT=_SIT)
+        ears,
+        top - spare,
+        False,
+        said("ear height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the top of the ears", SIT=_SIT),
     )
 
 

@@ -52,7 +52,11 @@ class _Local:
     def profile(self) -> Profile:
         for key in self._data:
             if key not in _KEYS:
-                self._say((key,), said('unknown key "{key}"; {near_word}', key=key, near_word=near_word(key, _KEYS)), at_key=True)
+                self._say(
+                    (key,),
+                    said('unknown key "{key}"; {near_word}', key=key, near_word=near_word(key, _KEYS)),
+                    at_key=True,
+                )
         name, base_name = self._data.get("profile"), self._data.get("extends")
         if not isinstance(name, str) or not name or name in BUNDLED:
             self._say(("profile",), said("profile is {shown}; expected a name of its own", shown=_shown(name)))

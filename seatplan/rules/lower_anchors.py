@@ -93,7 +93,9 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
     """Inside one of the spans, or off by the distance to the nearest of their ends."""
-    told = joined(said(" or "), (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans))
+    told = joined(
+        said(" or "), (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans)
+    )
     off = min(max(least - spacing, spacing - most, 0) for least, most in spans)
     return fails(spacing, told, "mm", off) if off else passes(spacing, told, "mm")
 
@@ -224,7 +226,10 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
         return lacks(
-            said("mass of the restraint"), said("weigh it, with its base if that is installed too"), round(most, 2), "kg"
+            said("mass of the restraint"),
+            said("weigh it, with its base if that is installed too"),
+            round(most, 2),
+            "kg",
         )
     _, load, limit, limit_of = judged[0]
     if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:

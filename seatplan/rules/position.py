@@ -243,7 +243,11 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
             "mm",
         )
     if juts > limit and head is not None and head.removable is None:
-        return lacks(said("whether the head restraint at {position} comes off", position=p.position.position), said("try it"), "yes")
+        return lacks(
+            said("whether the head restraint at {position} comes off", position=p.position.position),
+            said("try it"),
+            "yes",
+        )
     return at_most(juts, limit, "mm", remove="no")
 
 

@@ -182,7 +182,9 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     if test is not None and here and test.passed and lifts and (test.on is None or test.on <= world.day):
         age = world.age_months(rider)
         if age is None:
-            return lacks(said("age of {rider}", rider=rider.rider), _BIRTHDAY, world.limit("belt_fit_min_age"), "months")
+            return lacks(
+                said("age of {rider}", rider=rider.rider), _BIRTHDAY, world.limit("belt_fit_min_age"), "months"
+            )
         if age >= world.limit("belt_fit_min_age"):
             return passes("passed", "passed", by=said("belt-fit test"))
     least = world.limit("adult_belt_min_height")

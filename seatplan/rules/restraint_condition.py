@@ -117,7 +117,9 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
     recall = placement.restraint.condition.recall if placement.restraint else None
     if recall in (None, "unknown"):
         return lacks(
-            said("whether a recall is open"), said("give model number and day made, from the label, to the maker"), "none"
+            said("whether a recall is open"),
+            said("give model number and day made, from the label, to the maker"),
+            "none",
         )
     return fails("open", said("none or remedied")) if recall == "open" else passes(recall, said("none or remedied"))
 

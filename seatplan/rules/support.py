@@ -65,7 +65,9 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
     if base is None:
         return lacks(said("the base of the restraint"), _HOW_BASE)
     if row.cushion.length is None:
-        return lacks(said("the cushion length of row {row}", row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm")
+        return lacks(
+            said("the cushion length of row {row}", row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm"
+        )
     if surface is None:
         return lacks(said("the edges of the cushion of row {row}", row=row.row), _HOW_EDGES)
     middle = support.middle_of(row, p.position, p.bars)
@@ -141,7 +143,8 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
         return leg
     if cushion.angle is None:
         return lacks(
-            said("the cushion angle of row {row}", row=p.row.row), said("lay an angle gauge on the cushion, front to back")
+            said("the cushion angle of row {row}", row=p.row.row),
+            said("lay an angle gauge on the cushion, front to back"),
         )
     if cushion.above_floor is None:
         return lacks(

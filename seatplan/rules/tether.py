@@ -46,7 +46,9 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     """
     anchor = p.position.tether
     if _may_need(p):
-        return lacks(said("whether this way of installing needs the tether"), said("read it in the restraint's instructions"))
+        return lacks(
+            said("whether this way of installing needs the tether"), said("read it in the restraint's instructions")
+        )
     if anchor is None:
         return lacks(said("tether anchor of {position}", position=p.position.position), _HOW_ANCHOR, said("an anchor"))
     if anchor == "none":
@@ -113,7 +115,9 @@ def tether_not_on_restraint(p: Placement, w: World) -> Result:
     """
     strap = p.mode.tether_strap if p.mode else None
     if strap is None:
-        return lacks(said("whether the restraint has a tether strap"), said("look for a strap with a hook on it"), "yes")
+        return lacks(
+            said("whether the restraint has a tether strap"), said("look for a strap with a hook on it"), "yes"
+        )
     return passes("strap", "strap") if strap else fails(said("no strap"), "strap")
 
 
@@ -143,6 +147,9 @@ def tether_overloaded(p: Placement, w: World) -> Result:
     assert limit is not None
     if p.rider.mass is None:
         return lacks(
-            said("mass of {rider}", rider=p.rider.rider), said("weigh the child in light clothes on a household scale"), limit, "kg"
+            said("mass of {rider}", rider=p.rider.rider),
+            said("weigh the child in light clothes on a household scale"),
+            limit,
+            "kg",
         )
     return at_most(p.rider.mass, limit, "kg", tether=p.tether)

@@ -176,7 +176,11 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
         if wish.at is not None:
             wanted, met, found = joined(said(" or "), wish.at), here in wish.at, here
         elif wish.not_at is not None:
-            wanted, met, found = said("not {not_at}", not_at=joined(said(' or '), wish.not_at)), here not in wish.not_at, here
+            wanted, met, found = (
+                said("not {not_at}", not_at=joined(said(" or "), wish.not_at)),
+                here not in wish.not_at,
+                here,
+            )
         else:
             uses = wish.uses or []
             wanted, met, found = joined(said(" or "), uses), used in uses, used

@@ -182,7 +182,9 @@ def _belted(placement: Placement, category: str) -> Result:
     if declared is None:
         settles = "both" if backward else said("both or forward-only")
         return lacks(
-            said("whether {position} takes universal belted restraints", position=placement.position.position), _HANDBOOK, settles
+            said("whether {position} takes universal belted restraints", position=placement.position.position),
+            _HANDBOOK,
+            settles,
         )
     good = declared == "both" or (declared == "forward-only" and not backward)
     return passes(category, declared) if good else fails(category, declared)
@@ -220,7 +222,9 @@ def _i_size(placement: Placement, category: str) -> Result:
         return lacks(said("whether {position} is an i-Size place", position=position.position), _HANDBOOK, "yes")
     if forward and position.tether is None and not placement.borrowed:
         return lacks(
-            said("tether anchor of {position}", position=position.position), said("look for a loop with an anchor mark"), said("an anchor")
+            said("tether anchor of {position}", position=position.position),
+            said("look for a loop with an anchor mark"),
+            said("an anchor"),
         )
     return fails(category, said("i-Size, or on the maker's car list"))
 
@@ -320,7 +324,9 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     """
     age, least = world.age_months(placement.rider), world.limit("un_forward_min_age")
     if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), said("write the day of birth"), least, "months")
+        return lacks(
+            said("age of {rider}", rider=placement.rider.rider), said("write the day of birth"), least, "months"
+        )
     return at_least(age, least, "months")
 
 

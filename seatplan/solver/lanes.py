@@ -168,8 +168,17 @@ class Lanes:
         along = self._judged.get(lane)
         if along is None:
             asks = self._lanes[lane].asks
-            plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced,
-                            (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm),)) for a in asks]
+            plain = [
+                Behind(
+                    a.position,
+                    a.position,
+                    a.seat_ahead,
+                    a.need_mm,
+                    a.braced,
+                    (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm),),
+                )
+                for a in asks
+            ]
             along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes)
         return along
 
@@ -290,8 +299,11 @@ class Lanes:
 def _possible_movers(world: World) -> dict[str, Mover]:
     """Rows that slide, and front seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
-    movers: dict[str, Mover] = {said("row {row}", row=row.row): Mover(said("row {row}", row=row.row), row.slides, off_mm=tape)
-              for row in world.vehicle.rows if row.slides}
+    movers: dict[str, Mover] = {
+        said("row {row}", row=row.row): Mover(said("row {row}", row=row.row), row.slides, off_mm=tape)
+        for row in world.vehicle.rows
+        if row.slides
+    }
     for position in world.vehicle.positions():
         ahead = position.ahead
         if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:

@@ -98,9 +98,14 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
         yield from _restraint(("restraints", i), restraint, day)
     for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
         if seat[0] == str(trip.vehicle.rows[0].row) and seat not in trip.front:
-            yield Unknown(said("how far forward whoever sits at {seat} can sit", seat=seat), ("front", seat),
-                          said("let them slide the seat forward as far as they can live with, and measure from rearmost"),
-                          ({"forward_at_most": 200}, {"forward_at_most": 0}), (said("200 mm"), said("0 mm")), "trip.front")
+            yield Unknown(
+                said("how far forward whoever sits at {seat} can sit", seat=seat),
+                ("front", seat),
+                said("let them slide the seat forward as far as they can live with, and measure from rearmost"),
+                ({"forward_at_most": 200}, {"forward_at_most": 0}),
+                (said("200 mm"), said("0 mm")),
+                "trip.front",
+            )
 
 
 def _row(at: Path, row: Row) -> Iterator[Unknown]:
@@ -115,10 +120,14 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
     for side, end, far in (("left", 0, 60), ("right", None, None)):
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
-                yield Unknown(said("{side} {name} of row {row}", side=side, name=trim.name, row=row.row), (*at, "trim", k, side),
-                              said("measure where the {side} {name} begins", side=side, name=trim.name), (end, far), (said("{end} mm", end=end), said("{far} mm",
-                                                                                                             far=far)),
-                              "row.trim")
+                yield Unknown(
+                    said("{side} {name} of row {row}", side=side, name=trim.name, row=row.row),
+                    (*at, "trim", k, side),
+                    said("measure where the {side} {name} begins", side=side, name=trim.name),
+                    (end, far),
+                    (said("{end} mm", end=end), said("{far} mm", far=far)),
+                    "row.trim",
+                )
 
 
 def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
@@ -140,10 +149,17 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
                       (_word(good), _word(bad)), read_as)
     if position.ahead is None and position.row > 1:
         ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
-        yield Unknown(said("free length ahead of {position}", position=position.position), (*at, "ahead"),
-                      said("with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
-                           "600 mm above it"),
-                      (ends[0], ends[1]), (said("850 mm"), said("550 mm")), "position.ahead")
+        yield Unknown(
+            said("free length ahead of {position}", position=position.position),
+            (*at, "ahead"),
+            said(
+                "with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
+                "600 mm above it"
+            ),
+            (ends[0], ends[1]),
+            (said("850 mm"), said("550 mm")),
+            "position.ahead",
+        )
     if position.lower_anchors is None and row.lower_anchors != []:
         yield Unknown(said("lower anchors at {position}", position=position.position), (*at, "lower_anchors"),
                       said("feel in the crease of the seat for two bars"), ((), ()), ("none", "none"),
@@ -159,14 +175,26 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
         if getattr(rider, attribute) is None:
             low, high = _CHILD[attribute]
             unit = "kg" if attribute == "mass" else "mm"
-            yield Unknown(said("{name} of {rider}", name=said(name), rider=rider.rider), (*at, attribute), said(how), (low, high),
-                          (f"{low:g} {unit}", f"{high:g} {unit}"), read_as)
+            yield Unknown(
+                said("{name} of {rider}", name=said(name), rider=rider.rider),
+                (*at, attribute),
+                said(how),
+                (low, high),
+                (f"{low:g} {unit}", f"{high:g} {unit}"),
+                read_as,
+            )
     if rider.born is None and rider.age is None:
         yield Unknown(said("age of {rider}", rider=rider.rider), (*at, "age"), said("write the day of birth"), (6, 144),
                       (said("6 months"), said("12 years")), "rider.born")
     if rider.sits_upright is None:
-        yield Unknown(said("whether {rider} sits upright", rider=rider.rider), (*at, "sits_upright"),
-                      said("watch the child sit through a whole ride"), (True, False), ("yes", "no"), "rider.sits_upright")
+        yield Unknown(
+            said("whether {rider} sits upright", rider=rider.rider),
+            (*at, "sits_upright"),
+            said("watch the child sit through a whole ride"),
+            (True, False),
+            ("yes", "no"),
+            "rider.sits_upright",
+        )
 
 
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
@@ -176,8 +204,14 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                           (*at, "condition", attribute), said(how), (good, bad),
                           (good, bad), read_as)
     if restraint.mass is None:
-        yield Unknown(said("{restraint}: its mass", restraint=restraint.restraint), (*at, "mass"), said("weigh it with its base"), (4.0, 14.0),
-                      (said("4 kg"), said("14 kg")), "restraint.mass")
+        yield Unknown(
+            said("{restraint}: its mass", restraint=restraint.restraint),
+            (*at, "mass"),
+            said("weigh it with its base"),
+            (4.0, 14.0),
+            (said("4 kg"), said("14 kg")),
+            "restraint.mass",
+        )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
         ends = (date(day.year + 5, day.month, 1), date(day.year - 1, day.month, 1))
         yield Unknown(said("{restraint}: its last day of use", restraint=restraint.restraint), (*at, "expires"),
@@ -198,9 +232,14 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                                   said("measure from the crease along the belt to where it enters the restraint"),
                                   (300, 100), (said("300 mm"), said("100 mm")), "installation.belt_path")
                 if installation.lock_off is None:
-                    yield Unknown(said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode), (*where, "lock_off"),
-                                  said("look for a clamp at its belt path"), (True, False), ("yes", "no"),
-                                  "installation.lock_off")
+                    yield Unknown(
+                        said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
+                        (*where, "lock_off"),
+                        said("look for a clamp at its belt path"),
+                        (True, False),
+                        ("yes", "no"),
+                        "installation.lock_off",
+                    )
             if "belt" in installation.by and installation.belt_needed is None:
                 yield Unknown(said("{restraint}: belt that its routing uses, {mode}", restraint=restraint.restraint,
                                    mode=mode.mode),

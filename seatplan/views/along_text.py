@@ -61,7 +61,9 @@ def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str
     gaps = max(1, sum(step.stretch for step in tight))
     total, off = spare_mm * gaps, t("measuring can be {tolerance_mm} off", tolerance_mm=mm(tolerance_mm, "up"))
     if total < 0:
-        return t("{short} short{where}, and {off}: try it in the car", short=mm(ceil(-total), "up"), where=where, off=off)
+        return t(
+            "{short} short{where}, and {off}: try it in the car", short=mm(ceil(-total), "up"), where=where, off=off
+        )
     if total < tolerance_mm:
         return t("{total} to spare{where}, and {off}: try it in the car", total=spare(total), where=where, off=off)
     each = t(" at each of {gaps} gaps", gaps=gaps) if gaps > 1 else ""
@@ -85,8 +87,11 @@ def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
     if not must:
         return told
     gap = must + facts["free"] - facts["reach"]
-    told += t(": with a gap of {gap}, {what} must come {must} forward", gap=mm(gap), what=what, must=mm(must, "up")) if gap else (
-        t(": {what} must come {must} forward", what=what, must=mm(must, "up")))
+    told += (
+        t(": with a gap of {gap}, {what} must come {must} forward", gap=mm(gap), what=what, must=mm(must, "up"))
+        if gap
+        else (t(": {what} must come {must} forward", what=what, must=mm(must, "up")))
+    )
     most = limits.get(ahead.seat or "") or limits.get(f"row {ahead.seat[0]}" if ahead.seat else "")
     return told + (f" ({tr(most.label)} {length(abs(most.mm))})" if most else "")
 

@@ -108,8 +108,17 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
             parts += _lost(lost, vehicle)
     if vehicle.keeps is not None:
         parts.append("")
-        parts.append(wrapped(t("More stays the same, though it ranks lower, with this: "
-                               "{verdict_of}{room}", verdict_of=_verdict_of(vehicle.keeps), room=_room(vehicle.keeps)), "   ", "      "))
+        parts.append(
+            wrapped(
+                t(
+                    "More stays the same, though it ranks lower, with this: {verdict_of}{room}",
+                    verdict_of=_verdict_of(vehicle.keeps),
+                    room=_room(vehicle.keeps),
+                ),
+                "   ",
+                "      ",
+            )
+        )
         parts += _arrangement(vehicle.keeps, vehicle.keeps_changes, t("change"), asked)
     if left_out:
         parts += ["", *(wrapped(told, "   ", "      ") for told in _together(left_out))]

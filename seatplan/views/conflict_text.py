@@ -66,8 +66,19 @@ def _line(reasons: Sequence[Reason], strict: bool) -> str:
     seats = list(dict.fromkeys(seat for reason in reasons for seat in reason.occasion.positions))
     said = _said(first, strict) if len(reasons) > 1 else _own(first, strict)
     scope_pair = len(first.occasion.riders) > 1 or len(first.occasion.positions) > 1
-    subject = "" if scope_pair else " ".join(part for part in (
-        _each(riders), t("at {seats}", seats=listed(seats)) if seats and len(reasons) > 1 else "", _in_what(first)) if part)
+    subject = (
+        ""
+        if scope_pair
+        else " ".join(
+            part
+            for part in (
+                _each(riders),
+                t("at {seats}", seats=listed(seats)) if seats and len(reasons) > 1 else "",
+                _in_what(first),
+            )
+            if part
+        )
+    )
     return f"{subject}: {said} ({first.occasion.rule})" if subject else f"{said} ({first.occasion.rule})"
 
 

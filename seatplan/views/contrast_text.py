@@ -80,8 +80,11 @@ def _tail() -> str:
 
 def _wished(asked: Asked) -> str:
     wish = asked.wish
-    return t("{rider} at {at}", rider=wish.rider, at=listed(wish.at, 'or')) if wish.at else t("{rider} in {some}", rider=wish.rider,
-                                                                        some=listed(wish.uses or (), 'or'))
+    return (
+        t("{rider} at {at}", rider=wish.rider, at=listed(wish.at, "or"))
+        if wish.at
+        else t("{rider} in {some}", rider=wish.rider, some=listed(wish.uses or (), "or"))
+    )
 
 
 def _verdict(arrangement: Arrangement) -> str:
@@ -93,10 +96,15 @@ def _parts(found: Contrast, one: str, other: str) -> Iterator[str]:
     if not found.moved:
         yield t("Everybody rides alike in both.")
     else:
-        yield t("Who rides otherwise\n") + table(["rider", "", "seat", "in", t("held by")], _moves(found, one, other), "   ")
+        yield t("Who rides otherwise\n") + table(
+            ["rider", "", "seat", "in", t("held by")], _moves(found, one, other), "   "
+        )
     worse, better = _points(found, one, other, True), _points(found, one, other, False)
     yield _block(t("What {name} loses", name=_name(one)), [*worse, *_said(found.only_one)])
-    yield _block(t("What {name} gains", name=_name(one)), [*better, *(t("no longer: {told}", told=said) for said in _said(found.only_other))])
+    yield _block(
+        t("What {name} gains", name=_name(one)),
+        [*better, *(t("no longer: {told}", told=said) for said in _said(found.only_other))],
+    )
 
 
 def _name(which: str) -> str:

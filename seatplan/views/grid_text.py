@@ -49,7 +49,11 @@ def grid(plan: Plan) -> str:
         strict = t(", or something for it was not measured") if plan.strict else ""
         legend.append(t("{NO}: the rider cannot ride there{strict}", NO=t(_NO), strict=strict))
     told = "\n".join(wrapped(line, "   ", "      ") for line in legend)
-    return t("Who can sit where\n{tables}\n{told}", tables=_tables(head, [[line[0], *map(_cell, line[1:])] for line in lines]), told=told)
+    return t(
+        "Who can sit where\n{tables}\n{told}",
+        tables=_tables(head, [[line[0], *map(_cell, line[1:])] for line in lines]),
+        told=told,
+    )
 
 
 def _cell(word: str) -> str:

@@ -45,6 +45,15 @@ def _one(rank: int, m: Measurement) -> str:
                                    sure=number(end.sure), open=number(end.open)), "   "))
     else:
         end = m.ends[0]
-        lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open; anything else has "
-                               "to be measured first", word=word(end.word), sure=number(end.sure), open=number(end.open)), "   "))
+        lines.append(
+            wrapped(
+                t(
+                    "if {word}: {sure} fit or are close, {open} stay open; anything else has to be measured first",
+                    word=word(end.word),
+                    sure=number(end.sure),
+                    open=number(end.open),
+                ),
+                "   ",
+            )
+        )
     return "\n".join(lines)

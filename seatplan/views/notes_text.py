@@ -43,7 +43,9 @@ def cautions(arrangement: Arrangement, indent: str) -> list[str]:
     for (rule, template), findings in groups.items():
         text = sentence(findings[0]) if len(findings) == 1 else template
         about = _about(findings)
-        lines.append(wrapped(t("caution: {about}{text} ({rule})", about=about, text=text, rule=rule), indent, indent + "   "))
+        lines.append(
+            wrapped(t("caution: {about}{text} ({rule})", about=about, text=text, rule=rule), indent, indent + "   ")
+        )
     return lines
 
 

@@ -24,7 +24,9 @@ VERDICTS = {"unmeasured": "works if what is to be measured says so", "none": "no
 def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> str:
     """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
     parts = [_head(outlook), _answer(outlook), _growth(outlook)]
-    parts.append(t("Each child as long as it lasts in the seat that protects most\n") + chart(outlook, outlook.protection))
+    parts.append(
+        t("Each child as long as it lasts in the seat that protects most\n") + chart(outlook, outlook.protection)
+    )
     parts += _steps(outlook, outlook.protection)
     parts.append(_fewest(outlook))
     parts.append(_purchase(outlook, asked, room))
@@ -50,10 +52,15 @@ def _answer(outlook: Outlook) -> str:
     told = []
     gap_ends = outlook.gap_end is not None and outlook.gap_end < outlook.end
     if not outlook.works_now:
-        told.append(t("Nothing at hand works") + (t(" up to {gap_end}.", gap_end=outlook.gap_end) if gap_ends else t(" today, nor later.")))
+        told.append(
+            t("Nothing at hand works")
+            + (t(" up to {gap_end}.", gap_end=outlook.gap_end) if gap_ends else t(" today, nor later."))
+        )
     elif outlook.gap:
-        told.append(t("With what is at hand it goes on until {gap}; from then ", gap=outlook.gap)
-                    + (t("to {gap_end} nothing works.", gap_end=outlook.gap_end) if gap_ends else t("on nothing works.")))
+        told.append(
+            t("With what is at hand it goes on until {gap}; from then ", gap=outlook.gap)
+            + (t("to {gap_end} nothing works.", gap_end=outlook.gap_end) if gap_ends else t("on nothing works."))
+        )
     elif outlook.hangs_from_start:
         told.append(t("Whether what is at hand works hangs on what was not measured, already on the first day; nothing "
                       "speaks against it up to {end}.", end=outlook.end))
@@ -88,9 +95,11 @@ def _growth(outlook: Outlook) -> str:
     both = [r.rider for r in outlook.trip.riders if not r.adult and r.sex is None]
     unknown = [r.rider for r in outlook.trip.riders if not r.adult and r.due is None and r.born is None
                and r.age is None]
-    told = (t("Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
-              "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
-              "a scale and a tape decide."))
+    told = t(
+        "Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
+        "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
+        "a scale and a tape decide."
+    )
     if both:
         told += (t(" Nobody wrote down whether {both} is a girl or a boy, so the range covers both; "
                    "`sex:` makes it narrower.", both=listed(both, 'or')))
@@ -122,7 +131,9 @@ def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
             when = "now" if doubt.first <= outlook.start else t("by {first}", first=doubt.first)
             lines.append(wrapped(f"{when}: {again_text(doubt.finding)}", _INDENT, _INDENT * 2))
     if step.change is not None:
-        lines.append(wrapped(t("ends: {change_text}", change_text=change_text(step.change, outlook.end)), _INDENT, _INDENT * 2))
+        lines.append(
+            wrapped(t("ends: {change_text}", change_text=change_text(step.change, outlook.end)), _INDENT, _INDENT * 2)
+        )
     return "\n".join(lines)
 
 
@@ -142,8 +153,11 @@ def _fewest(outlook: Outlook) -> str:
     if all(leg.seating is None for leg in one.legs):
         return ""
     if one.moves <= other.moves:
-        return wrapped(t("No other way needs fewer moves than these {moves}{more}.", moves=one.moves, more=more) if one.moves else
-                       t("Nobody has to move."))
+        return wrapped(
+            t("No other way needs fewer moves than these {moves}{more}.", moves=one.moves, more=more)
+            if one.moves
+            else t("Nobody has to move.")
+        )
     lines = [wrapped(t("With the fewest moves: {moves} rather than {moves_2}{more}", moves=count(other.moves, 'move'),
                        moves_2=one.moves, more=more))]
     for step, before in zip(outlook.moves.steps, [None, *outlook.moves.steps], strict=False):
@@ -170,9 +184,15 @@ def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
     start = (t("Nothing at hand works today") if purchase.must and purchase.day == outlook.start else
              t("From {day} on nothing at hand works any more", day=purchase.day) if purchase.must else
              t("From {day} on it is not sure any more that what is at hand is enough", day=purchase.day))
-    short = (t(": {whom} may have outgrown all of it, or be too small for what comes next", whom=whom) if not purchase.must
-             else t(": {whom} has outgrown all of it", whom=whom)) if purchase.riders else (
-        t(": each would have something to ride in, but not all of them together"))
+    short = (
+        (
+            t(": {whom} may have outgrown all of it, or be too small for what comes next", whom=whom)
+            if not purchase.must
+            else t(": {whom} has outgrown all of it", whom=whom)
+        )
+        if purchase.riders
+        else (t(": each would have something to ride in, but not all of them together"))
+    )
     lines = [t("To buy"), wrapped(f"{start}{short}.", _INDENT)]
     if purchase.offers:
         lines.append(wrapped(

@@ -53,7 +53,13 @@ AGAIN = Words({
 def age(months: float) -> str:
     """``2 years``, ``15 months``."""
     years, rest = divmod(int(months), 12)
-    return t("{months} months", months=f"{months:g}") if rest or not years else t("1 year") if years == 1 else t("{years} years", years=years)
+    return (
+        t("{months} months", months=f"{months:g}")
+        if rest or not years
+        else t("1 year")
+        if years == 1
+        else t("{years} years", years=years)
+    )
 
 
 def limit_text(limit: Limit) -> str:
@@ -92,7 +98,13 @@ def window_text(window: Window, end: date) -> str:
     if likely is None:
         return t("not before {early}, likely after {end}", early=early, end=end)
     between = t("{early} at the earliest", early=early) if early != likely else ""
-    last = t("{late} at the latest", late=late) if late and late != likely else "" if late else t("perhaps after {end}", end=end)
+    last = (
+        t("{late} at the latest", late=late)
+        if late and late != likely
+        else ""
+        if late
+        else t("perhaps after {end}", end=end)
+    )
     return t("likely on {likely} ({part})", likely=likely, part=', '.join(part for part in (between, last) if part))
 
 

@@ -94,7 +94,13 @@ def _answer(plan: Plan) -> str:
                         + ("" if told else t(" of {all_there_are}", all_there_are=all_there_are)) + f" {do(key, n)}")
     start = {"fits": t("It fits: "), "close": t("Close, try it in the car: "),
              "unmeasured": t("Not settled: ")}[plan.verdict]
-    which = (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown)) if shown < tally.valid else t(" Best first:") if shown > 1 else ""
+    which = (
+        (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown))
+        if shown < tally.valid
+        else t(" Best first:")
+        if shown > 1
+        else ""
+    )
     limit = "" if tally.complete else t(" The search stopped at its limit; there may be better ones.")
     return wrapped(t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
                      explained=explained, limit=limit, which=which))

@@ -17,8 +17,11 @@ def sizes(rider: Reckoned, day: date) -> str:
     for name, unit in (("mass", "kg"), ("height", "mm")):
         low, likely, high = (getattr(size, name) for size in (rider.smaller, rider, rider.larger))
         if likely is not None:
-            shown = t("{likely} kg ({low} to {high})", likely=f"{likely:.1f}", low=f"{low:.1f}", high=f"{high:.1f}") if unit == "kg" else (
-                t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
+            shown = (
+                t("{likely} kg ({low} to {high})", likely=f"{likely:.1f}", low=f"{low:.1f}", high=f"{high:.1f}")
+                if unit == "kg"
+                else (t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
+            )
             told.append(shown)
     what = t(" and ").join(told) or t("size not known")
     where = t("at birth") if rider.born == rider.since else t("measured {since}", since=rider.since)

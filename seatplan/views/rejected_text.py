@@ -26,7 +26,11 @@ def rejected(plan: Plan) -> str:
     total = tally.placement + tally.contest + tally.squeeze
     if not total:
         return ""
-    parts = [t("Why the other {total} went", total=number(total)) if tally.valid else t("Why all {total} went", total=number(total))]
+    parts = [
+        t("Why the other {total} went", total=number(total))
+        if tally.valid
+        else t("Why all {total} went", total=number(total))
+    ]
     if not tally.complete:
         parts.append(wrapped(t("The search stopped at its limit: what it did not reach is counted here too, as "
                                "riders in each other's way."), "   "))
@@ -41,7 +45,10 @@ def rejected(plan: Plan) -> str:
         parts.append(t("   {contest}: two riders are in each other's way", contest=number(tally.contest)))
         parts.extend(_contest(contest) for contest in plan.contests)
     if tally.squeeze:
-        parts.append(t("   {squeeze}: not enough room{where}", squeeze=number(tally.squeeze), where=_where(plan)) + _nearest(plan))
+        parts.append(
+            t("   {squeeze}: not enough room{where}", squeeze=number(tally.squeeze), where=_where(plan))
+            + _nearest(plan)
+        )
         parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
     return "\n".join(parts)
 

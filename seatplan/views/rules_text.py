@@ -57,9 +57,12 @@ def explain(rule_id: str) -> str:
     lines = [f"{rule.id}: {t(rule.title)}", ""]
     lines.extend(wrapped(t(told), "   ", "      ") if told else "" for told in paragraphs(rule))
     profiles = listed(sorted(rule.profiles, reverse=True))
-    lines += ["", wrapped(t("Strength: {strength}; in {profiles}", strength=_strength(rule), profiles=profiles), "   ", "      "),
-              wrapped(t("Source: {source}", source=rule.source), "   ", "      "),
-              wrapped(t("From the files: {some}", some=', '.join(rule.reads) or t('nothing')), "   ", "      ")]
+    lines += [
+        "",
+        wrapped(t("Strength: {strength}; in {profiles}", strength=_strength(rule), profiles=profiles), "   ", "      "),
+        wrapped(t("Source: {source}", source=rule.source), "   ", "      "),
+        wrapped(t("From the files: {some}", some=", ".join(rule.reads) or t("nothing")), "   ", "      "),
+    ]
     if rule.limits:
         lines.append(wrapped(t("Thresholds: {thresholds}", thresholds=_thresholds(rule.limits)), "   ", "      "))
     lines.append(wrapped(t("What helps: {remedy}", remedy=t(rule.remedy)), "   ", "      "))

@@ -37,7 +37,20 @@ _UP = ("shortfall", "short", "need", "needs", "reach", "overhang", "lacks")
 _DOWN = ("free", "spare", "have", "room", "there")
 
 #: fields that hold a word of the files, never a name
-_WORDS = ("retractor", "latchplate", "side", "what", "unit", "words", "stricter", "done", "key", "lower", "mode", "EXAMPLES")
+_WORDS = (
+    "retractor",
+    "latchplate",
+    "side",
+    "what",
+    "unit",
+    "words",
+    "stricter",
+    "done",
+    "key",
+    "lower",
+    "mode",
+    "EXAMPLES",
+)
 
 _language: ContextVar[str] = ContextVar("language", default="en")
 _units: ContextVar[str] = ContextVar("units", default="metric")

@@ -25,10 +25,18 @@ def shortage(plan: Plan, short: ShortageShown) -> str:
     for (rider, common), things in groups.items():
         told = things[0][1] if len(things) == 1 else common
         alike.setdefault((listed([thing for thing, _ in things], "or"), told), []).append(rider)
-    lines += [wrapped((t("{riders} not in {names}: {told}", riders=listed(riders), names=names, told=told)
-                       if short.thing == "restraint" else
-                       t("{riders} not at {names}: {told}", riders=listed(riders), names=names, told=told)), "   ", "      ")
-              for (names, told), riders in alike.items()]
+    lines += [
+        wrapped(
+            (
+                t("{riders} not in {names}: {told}", riders=listed(riders), names=names, told=told)
+                if short.thing == "restraint"
+                else t("{riders} not at {names}: {told}", riders=listed(riders), names=names, told=told)
+            ),
+            "   ",
+            "      ",
+        )
+        for (names, told), riders in alike.items()
+    ]
     return "\n".join(lines)
 
 

@@ -29,16 +29,17 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     A sum that comes out ends in ``spare``.
     """
     steps = _from_the_left(squeeze)
-    needs = _summed([a for step in steps for a in step.addends if a.mm > 0], indent)
+    wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
+    left = WIDTH - len(indent) - wide - 2
+    needs = _summed([a for step in steps for a in step.addends if a.mm > 0], left)
     # a seat ahead that may not come forward at all is part of what is there
     there = _summed([a for step in steps for a in step.addends if a.mm < 0 or (a.mm == 0 and step.end == FRONT)],
-                    indent)
+                    left)
     lines = []
-    wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
     width = max((len(part) for part in (needs[-1], there[-1])), default=0)
     for word, parts, total, way in ((t("needs"), needs, squeeze.need, "up"), (t("there"), there, squeeze.have, "down")):
         result = f" = {mm(total, way)}"
-        last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
+        last = parts[-1].ljust(width) if width + len(result) <= left else parts[-1]
         told = [*parts[:-1], last + result]
         lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
     word, way = (t("spare"), "down") if squeeze.short <= 0 else (t("short"), "up")
@@ -52,9 +53,9 @@ def _from_the_left(squeeze: Squeeze) -> list[Step]:
     return steps[start:] + steps[:start]
 
 
-def _summed(addends: Sequence[Addend], indent: str) -> list[str]:
+def _summed(addends: Sequence[Addend], left: int) -> list[str]:
     """The lengths joined by plus signs, broken only before one, with room for the result on the last line."""
-    room = WIDTH - len(indent) - 7 - len(" = 00,000.5 mm")
+    room = left - len(" = 00,000.5 mm")
     lines = [""]
     for i, addend in enumerate(addends):
         told = f"{tr(addend.label)} {length(abs(addend.mm))}"

@@ -34,7 +34,9 @@ def stock_text(found: StockFound, trip: Trip) -> str:
     else:
         least = len(found.smallest.restraints)
         proof = t("; fewer do not do") if found.complete else t(", the smallest that was found")
-        parts.append(_set(t("By count: {restraints}{proof}", restraints=count(least, 'restraint'), proof=proof), found.smallest))
+        parts.append(
+            _set(t("By count: {restraints}{proof}", restraints=count(least, "restraint"), proof=proof), found.smallest)
+        )
         if found.calmest is not None and found.calmest.course.moves < found.smallest.course.moves:
             parts.append(_set(t("By changes, of the {sets} solved", sets=count(found.solved, 'set')), found.calmest))
         else:
@@ -47,7 +49,9 @@ def _set(title: str, stock: Stock) -> str:
     buy = t("to buy: {bought}", bought=listed(stock.bought)) if stock.bought else t("nothing to buy")
     lines = [wrapped(t("{title}: {some}; {buy}; {moves}", title=title, some=listed(stock.restraints) or 'none',
                        buy=buy, moves=count(stock.course.moves, 'move')))]
-    return "\n".join([*lines, table(["days", t("who rides in what")], [_leg(leg) for leg in stock.course.legs], _INDENT)])
+    return "\n".join(
+        [*lines, table(["days", t("who rides in what")], [_leg(leg) for leg in stock.course.legs], _INDENT)]
+    )
 
 
 def _leg(leg: Leg) -> list[str]:

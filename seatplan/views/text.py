@@ -8,6 +8,8 @@ from collections.abc import Iterable, Sequence
 from .say import converted, customary, grouped, plural, t, tr
 
 WIDTH = 100
+#: the narrowest last column of a table
+_LEAST = 12
 
 
 def number(value: object) -> str:
@@ -72,16 +74,22 @@ def cut(text: str, width: int) -> str:
 
 
 def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "") -> str:
-    """Columns as wide as their widest cell; the last column wraps under itself. The head is looked up."""
+    """Columns as wide as their widest cell; the last one wraps under itself. The head is looked up."""
     rows = [[t(cell) for cell in head], *[list(line) for line in lines]]
     columns = len(rows[0])
     widths = [max(len(row[i]) for row in rows) for i in range(columns)]
     room = WIDTH - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
+    least = min(widths[-1], _LEAST)
+    if room < least:                        # the widest of the others wraps, too
+        widths[widths.index(max(widths[:-1]))] -= least - room
+        room = least
+    widths[-1] = max(room, _LEAST)
     out = []
     for row in rows:
-        cells = zip(row[:-1], widths, strict=False)
-        start = indent + "".join(cell.ljust(width) + "  " for cell, width in cells)
-        pieces = textwrap.wrap(row[-1], max(room, 12), break_on_hyphens=False) or [""]
-        out.append((start + pieces[0]).rstrip())
-        out.extend((" " * len(start) + piece).rstrip() for piece in pieces[1:])
+        cells = [textwrap.wrap(cell, width, break_on_hyphens=False) if len(cell) > width else [cell]
+                 for cell, width in zip(row, widths, strict=True)]
+        for i in range(max(map(len, cells))):
+            told = [cell[i] if i < len(cell) else "" for cell in cells]
+            out.append((indent + "".join(
+                part.ljust(width) + "  " for part, width in zip(told[:-1], widths, strict=False)) + told[-1]).rstrip())
     return "\n".join(out)

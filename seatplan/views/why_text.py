@@ -100,7 +100,9 @@ def _reasons(why: Why, mode: Mode) -> str:
     worse = ORDER[:-1]
     common = _common(mode.cells)
     blocks = sum(finding.outcome == "block" for finding in common)
-    lines = [": " + (t("no, for {reasons}", reasons=count(blocks, 'reason')) if blocks else _verdict(mode, why.complete))]
+    lines = [
+        ": " + (t("no, for {reasons}", reasons=count(blocks, "reason")) if blocks else _verdict(mode, why.complete))
+    ]
     if mode.cells[0].placement.rear_facing and not all(cell.blocked for cell in mode.cells):
         lines.extend(_along(why, mode))
     if mode.squeeze:
@@ -132,8 +134,11 @@ def _way(cell: Cell) -> str:
 
 
 def _in(mode: Mode) -> str:
-    return t("with the adult belt") if mode.restraint is None else t("in {restraint}, {MODES}", restraint=mode.restraint,
-                                                                  MODES=MODES[mode.mode])
+    return (
+        t("with the adult belt")
+        if mode.restraint is None
+        else t("in {restraint}, {MODES}", restraint=mode.restraint, MODES=MODES[mode.mode])
+    )
 
 
 def _state(cell: Cell) -> str:

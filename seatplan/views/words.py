@@ -32,14 +32,74 @@ BY = Words({
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
 #: words of the files, and of the rules, that stand in sentences
-VALUES = Words({word: word for word in (
-    "none", "active", "allowed", "forbidden", "yes", "no", "known", "unknown", "open", "remedied", "readable",
-    "missing", "minor", "moderate", "severe", "inflatable", "lap", "lap-shoulder", "emergency", "automatic",
-    "switchable", "sliding", "locking", "front", "rear", "side", "forward", "strap", "seatback", "upright", "reclined",
-    "level", "failed", "passed", "both", "forward-only", "door", "child-restraint", "rear-facing",
-    "support-leg", "not-allowed", "with-filler", "universal", "semi-universal", "vehicle-specific", "months", "days",
-    "degrees", "contact", "caution", "plain", "unmeasured", "left", "right", "adult", "flexible", "rigid", "booster", "driver", "child restraint", "nothing",
-)})
+VALUES = Words(
+    {
+        word: word
+        for word in (
+            "none",
+            "active",
+            "allowed",
+            "forbidden",
+            "yes",
+            "no",
+            "known",
+            "unknown",
+            "open",
+            "remedied",
+            "readable",
+            "missing",
+            "minor",
+            "moderate",
+            "severe",
+            "inflatable",
+            "lap",
+            "lap-shoulder",
+            "emergency",
+            "automatic",
+            "switchable",
+            "sliding",
+            "locking",
+            "front",
+            "rear",
+            "side",
+            "forward",
+            "strap",
+            "seatback",
+            "upright",
+            "reclined",
+            "level",
+            "failed",
+            "passed",
+            "both",
+            "forward-only",
+            "door",
+            "child-restraint",
+            "rear-facing",
+            "support-leg",
+            "not-allowed",
+            "with-filler",
+            "universal",
+            "semi-universal",
+            "vehicle-specific",
+            "months",
+            "days",
+            "degrees",
+            "contact",
+            "caution",
+            "plain",
+            "unmeasured",
+            "left",
+            "right",
+            "adult",
+            "flexible",
+            "rigid",
+            "booster",
+            "driver",
+            "child restraint",
+            "nothing",
+        )
+    }
+)
 
 
 def sentence(finding: Finding) -> str:

@@ -71,9 +71,7 @@ def _texts(call: ast.Call) -> Iterator[Message]:
         yield words[0], words[1]
     elif name == "count" and len(words) > 1 and words[1]:
         yield words[1], (words[2] if len(words) > 2 and words[2] else words[1] + "s")
-    elif name == "Words":
-        yield from _values(call.args[0])
-    elif name == "table" and call.args:
+    elif name == "Words" or (name == "table" and call.args):
         yield from _values(call.args[0])
     elif name == "listed" and len(words) > 1 and words[1]:
         yield words[1]

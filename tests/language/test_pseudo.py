@@ -72,7 +72,7 @@ def unmarked(text: str) -> set[str]:
         if depth == 0 and character != CLOSE:
             kept.append(character)
     told = re.sub(r"`[^`]*`|--[\w-]+|\b\d\w*|\([a-z0-9-]+\)", " ", "".join(kept))
-    return {word for word in re.findall(r"[A-Za-z]{3,}", told)} - data_words()
+    return set(re.findall(r"[A-Za-z]{3,}", told)) - data_words()
 
 
 def test_marks_are_seen(marks: None):
