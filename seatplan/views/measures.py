@@ -51,9 +51,9 @@ def pounds(kg: float, way: str = "near", exact: bool = False) -> str:
     return f"{_ROUND[way](Fraction(str(kg)) / KG_PER_POUND * parts) / parts:g} lb"
 
 
-def hidden(one: float, one_way: str, other: float, other_way: str) -> bool:
+def hidden(one: float, one_way: str, other: float, other_way: str, unit: str) -> bool:
     """Whether eighths of an inch, or tenths of a pound, would show two unlike values as alike or the other way
-    round. The unit need not be known: the coarser of the two steps counts."""
-    step = MM_PER_INCH / 8
+    round; ``unit`` is mm or kg."""
+    step = MM_PER_INCH / 8 if unit == "mm" else KG_PER_POUND / 10
     a, b = (_ROUND[way](Fraction(str(value)) / step) for value, way in ((one, one_way), (other, other_way)))
     return a == b or (a < b) != (one < other)

@@ -150,7 +150,7 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
     ``passed`` says whether ``measured`` keeps to ``limit``: a most is then rounded down and what is held against it
     up, a least the other way round.
     """
-    ways, exact = _ways(told, passed)
+    ways, pair = _ways(told, passed)
 
     def quantity(found: re.Match[str]) -> str:
         first, between, second, unit = found.groups()
@@ -159,7 +159,8 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
             if name and value is None:
                 return found.group(0)
             if name:
-                told[f"{name}_{unit}"] = converted(value or 0.0, unit, ways.get(name, "near"), exact and name in ways)
+                exact = pair is not None and name in ("measured", "limit") and measures.hidden(*pair, unit)
+                told[f"{name}_{unit}"] = converted(value or 0.0, unit, ways.get(name, "near"), exact)
         ends = [f"{{{name}_{unit}}}" for name in (first, second) if name]
         return (between or "").join(ends)
 
@@ -171,15 +172,16 @@ def converted(value: float, unit: str, way: str = "near", exact: bool = False) -
     return decimals(measures.inches(value, way, exact) if unit == "mm" else measures.pounds(value, way, exact))
 
 
-def _ways(told: Mapping[str, Any], passed: bool | None) -> tuple[dict[str, str], bool]:
-    """How each field is rounded, and whether it takes more than an eighth of an inch to show what differs."""
+def _ways(told: Mapping[str, Any], passed: bool | None) -> tuple[
+        dict[str, str], tuple[float, str, float, str] | None]:
+    """How each field is rounded; measured and limit with their ways, where one is held against the other."""
     ways = {**dict.fromkeys(_UP, "up"), **dict.fromkeys(_DOWN, "down")}
     measured, limit = (measures.value_of(told.get(name)) for name in ("measured", "limit"))
     if passed is None or measured is None or limit is None or measured == limit:
-        return ways, False
+        return ways, None
     most = passed == (measured < limit)
     ways |= {"measured": "up", "limit": "down"} if most else {"measured": "down", "limit": "up"}
-    return ways, measures.hidden(measured, ways["measured"], limit, ways["limit"])
+    return ways, (measured, ways["measured"], limit, ways["limit"])
 
 
 def _told(value: Any) -> Any:

@@ -33,12 +33,13 @@ MARKS = ("t", "said", "joined", "N", "Misuse", "lacks")
 CLICK = (
     "Usage:", "Options", "Arguments", "Commands", "Show this message and exit.", "Show the version and exit.",
     "[OPTIONS]", "Missing argument", "Missing option", "Missing parameter", "No such option: {name}",
-    "No such option {name!r}.", "Did you mean {possibility}?", "default: {default}", "required",
+    "No such option {name!r}.", "default: {default}", "required",
     "{value!r} is not {choice}.", "{value!r} is not a valid {number_type}.",
     "{value} is not in the range {range}.", "Invalid value for {param_hint}: {message}", "Invalid value: {message}",
     "Got unexpected extra argument ({args})", "Option {name!r} requires an argument.",
     "Option {name!r} does not take a value.", "Missing argument {param_hint}.",
 )
+CLICK_PLURALS = (("Did you mean {possibility}?", "Did you mean one of: {possibilities}?"),)
 Message = str | tuple[str, str]
 
 
@@ -48,7 +49,7 @@ def messages() -> dict[Message, str]:
     for text, place in (*_marked(), *_commands(), *_rules()):
         if (text if isinstance(text, str) else text[0]).strip():
             found.setdefault(text, place)
-    for text in CLICK:
+    for text in (*CLICK, *CLICK_PLURALS):
         found.setdefault(text, "click")
     return found
 

@@ -97,7 +97,7 @@ def _wish(trip: Trip, rule: str, riders: tuple[str, ...]) -> Change:
     asked: list[str] = []
     for wish in _musts(trip, rule, riders):
         if wish.rider:
-            where = "in" if wish.uses else said("not at") if wish.not_at else "at"
+            where = said("in") if wish.uses else said("not at") if wish.not_at else said("at")
             asked.append(said("{where} {some}", where=where,
                               some=joined(' or ', wish.at or wish.not_at or wish.uses or ())))
         elif wish.together:
