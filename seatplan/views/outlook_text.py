@@ -13,12 +13,12 @@ from .caution import CAUTION
 from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
 from .room_text import in_a_line
-from .say import t
+from .say import Words, days, t
 from .text import count, cut, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES
 
 _INDENT = "   "
-VERDICTS = {"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"}
+VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"})
 
 
 def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> str:
@@ -40,7 +40,7 @@ def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -
 
 def _head(outlook: Outlook) -> str:
     trip = outlook.trip
-    invented = " (invented)" if trip.vehicle.invented else ""
+    invented = t(" (invented)") if trip.vehicle.invented else ""
     return t("{trip}: how long it lasts\n", trip=trip.trip) + wrapped(
         t("in {vehicle}{invented}, rules {name}, {start} to {end}: "
           "{riders}, {restraints}", vehicle=trip.vehicle.vehicle, invented=invented, name=outlook.profile.name,
@@ -128,7 +128,7 @@ def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
     asked = {_doubted(doubt) for doubt in before.doubts} if before is not None else set()
     for doubt in step.doubts:
         if _doubted(doubt) not in asked:
-            when = "now" if doubt.first <= outlook.start else t("by {first}", first=doubt.first)
+            when = t("now") if doubt.first <= outlook.start else t("by {first}", first=doubt.first)
             lines.append(wrapped(f"{when}: {again_text(doubt.finding)}", _INDENT, _INDENT * 2))
     if step.change is not None:
         lines.append(
@@ -142,7 +142,7 @@ def _doubted(doubt: Doubt) -> tuple[str, str, str | None]:
 
 
 def _days(leg: Leg, outlook: Outlook) -> str:
-    start = "now" if leg.first == outlook.start else str(leg.first)
+    start = t("now") if leg.first == outlook.start else days(str(leg.first))
     end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else str(leg.last)
     return t("{start} to {end}", start=start, end=end)
 
@@ -225,7 +225,7 @@ def _limits(outlook: Outlook) -> str:
         closes, opens = stay.closes, stay.opens
         if opens is not None and opens.window.likely is None:
             continue
-        start = "now" if opens is None else str(opens.window.likely)
+        start = t("now") if opens is None else days(str(opens.window.likely))
         if closes is None:
             until = ["beyond", "", ""]
         elif closes.window.exact:

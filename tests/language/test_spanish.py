@@ -38,7 +38,8 @@ COMMANDS = {
 def test_output(name: str, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("COLUMNS", "80")
     said = seatplan(*shlex.split(COMMANDS[name]))
-    text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{said.err}--- exit {said.code}\n"
+    told = "".join(line for line in said.err.splitlines(True) if "hasta ahora" not in line)    # a slow machine says so
+    text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{told}--- exit {said.code}\n"
     file = GOLDEN / f"{name}.txt"
     if REWRITE:
         GOLDEN.mkdir(exist_ok=True)
