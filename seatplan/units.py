@@ -10,6 +10,8 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
+from seatplan.said import said
+
 # Exact by definition: international yard and pound agreement, 1959.
 MM_PER_INCH = Fraction("25.4")
 KG_PER_POUND = Fraction("0.45359237")
@@ -67,12 +69,12 @@ def duration_months(value: object) -> int:
     """Read a duration in whole months passed. A plain number has no obvious unit here and is refused.
     Raises UnitError."""
     if isinstance(value, (int, float)) and not isinstance(value, bool):
-        raise UnitError(f"expected {EXAMPLES['duration']}")
+        raise UnitError(said("expected {EXAMPLES}", EXAMPLES=EXAMPLES['duration']))
     return int(_read(value, _MONTHS, "duration"))
 
 
 def _read(value: object, factors: dict[str, Fraction], kind: str) -> Fraction:
-    allowed = f"expected {EXAMPLES[kind]}"
+    allowed = said("expected {EXAMPLES}", EXAMPLES=EXAMPLES[kind])
     if isinstance(value, bool) or value is None:
         raise UnitError(allowed)
     if isinstance(value, (int, float)) and not abs(value) < 1e9:         # and what is no number at all
@@ -113,7 +115,7 @@ def _number(text: str) -> Fraction:
     try:
         return sum((Fraction(part) for part in re.split(r"[\s-]+", text.strip())), Fraction(0))
     except ZeroDivisionError:
-        raise UnitError("a fraction with 0 below the line") from None
+        raise UnitError(said("a fraction with 0 below the line")) from None
 
 
 def inches(mm: float) -> str:
@@ -122,4 +124,5 @@ def inches(mm: float) -> str:
     whole, part = divmod(abs(eighths), 8)
     fraction = f"{Fraction(part, 8)}" if part else ""
     sign = "-" if eighths < 0 else ""
-    return f"{sign}{' '.join(p for p in (str(whole) if whole or not part else '', fraction) if p)} in"
+    return said("{sign}{p} in", sign=sign,
+                p=' '.join(p for p in (str(whole) if whole or not part else '', fraction) if p))

@@ -7,6 +7,9 @@ import time
 from datetime import date
 from typing import TYPE_CHECKING
 
+from seatplan.views.say import N, t
+from seatplan.views.text import number
+
 from .output import say, say_json
 from .usage import Misuse
 
@@ -35,6 +38,7 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
+    from seatplan.views.problem_text import problem_text
 
     notices: list[Notice] = []
     problems = []
@@ -51,7 +55,7 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
     if loaded is None or profile is None:
         raise InputError(problems)
     for notice in notices:
-        print(f"warning: {notice}", file=sys.stderr)
+        print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
     return loaded, profile, loaded.on or date.today()
 
 
@@ -61,9 +65,9 @@ def _tell(trip: Trip, grown: Trip, day: date) -> None:
     from seatplan.views.reckoned_text import not_there, sizes
 
     for rider in not_born(trip, day):
-        print(f"note: {not_there(rider)}", file=sys.stderr)
+        print(t("note: {not_there}", not_there=not_there(rider)), file=sys.stderr)
     for grown_rider in reckoned(grown):
-        print(f"note: {sizes(grown_rider, day)}", file=sys.stderr)
+        print(t("note: {sizes}", sizes=sizes(grown_rider, day)), file=sys.stderr)
 
 
 def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:
@@ -86,7 +90,8 @@ def travelling(trip: Trip, day: date | None) -> Trip:
     when = day or taken
     for rider in trip.riders:
         if rider.born is not None and rider.born > when:
-            raise Misuse(f"--on is {when}, before {rider.rider} is born on {rider.born}", "expected the day of travel")
+            raise Misuse(t("--on is {when}, before {rider} is born on {born}", when=when, rider=rider.rider,
+                           born=rider.born), t("expected the day of travel"))
     grown = trip_on(trip, when, taken)
     _tell(trip, grown, when)
     return grown
@@ -99,7 +104,7 @@ def day_of(on: str | None) -> date | None:
     try:
         return date.fromisoformat(on)
     except ValueError:
-        raise Misuse(f'--on is "{on}"', "expected a date such as 2026-11-25") from None
+        raise Misuse(t('--on is "{on}"', on=on), t("expected a date such as 2026-11-25")) from None
 
 
 def day_within(until: str, start: date) -> date:
@@ -107,16 +112,16 @@ def day_within(until: str, start: date) -> date:
     from seatplan.rules.restraint_condition import add_months
     from seatplan.units import UnitError, duration_months
 
-    allowed = f"expected years or months, such as 4y, or a day after {start}; ten years at most"
+    allowed = t("expected years or months, such as 4y, or a day after {start}; ten years at most", start=start)
     try:
         end = date.fromisoformat(until)
     except ValueError:
         try:
             end = add_months(start, duration_months(until))
         except (UnitError, ValueError, OverflowError):
-            raise Misuse(f'--until is "{until}"', allowed) from None
+            raise Misuse(t('--until is "{until}"', until=until), allowed) from None
     if not start < end <= add_months(start, MOST_MONTHS):
-        raise Misuse(f"--until is {until}", allowed)
+        raise Misuse(t("--until is {until}", until=until), allowed)
     return end
 
 
@@ -151,11 +156,11 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
 class Slow:
     """Says on stderr what the solve is at, once it takes longer than a second."""
 
-    def __init__(self, told: str = "{stage}: {n:,} ways looked at so far") -> None:
+    def __init__(self, told: str = N("{stage}: {n} ways looked at so far")) -> None:
         self._told = told
         self._next = time.monotonic() + 1
 
     def __call__(self, stage: str, n: int) -> None:
         if time.monotonic() >= self._next:
-            print(self._told.format(stage=stage, n=n), file=sys.stderr)
+            print(t(self._told, stage=stage, n=number(n)), file=sys.stderr)
             self._next = time.monotonic() + 1

@@ -7,6 +7,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.said import said
+from seatplan.views.say import t
+from seatplan.views.text import count
+
 from .output import say
 
 if TYPE_CHECKING:
@@ -26,6 +30,7 @@ def command(files: tuple[str, ...]) -> int:
       seatplan check my-car.yaml my-trip.yaml
     """
     from seatplan.files.check import check
+    from seatplan.views.problem_text import problem_text
 
     wrong = 0
     for report in check(files):
@@ -33,15 +38,15 @@ def command(files: tuple[str, ...]) -> int:
         if report.kind == "profile" and not problems:
             problems = _profile_problems(report.path)
         for problem in problems:
-            print(f"error: {problem}", file=sys.stderr)
+            print(t("error: {problem}", problem=problem_text(problem)), file=sys.stderr)
         for notice in report.notices:
-            print(f"warning: {notice}", file=sys.stderr)
+            print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
         wrong += bool(problems)
         if not problems:
-            kind = "rules" if report.kind == "profile" else report.kind
+            kind = t("rules") if report.kind == "profile" else t(report.kind)
             n = len(report.notices)
-            odd = "" if not n else ", 1 warning" if n == 1 else f", {n} warnings"
-            say(f"{report.path}: {kind}, good{odd}\n")
+            odd = f", {count(n, 'warning')}" if n else ""
+            say(t("{path}: {kind}, good{odd}", path=report.path, kind=kind, odd=odd) + "\n")
     return 2 if wrong else 0
 
 
@@ -53,7 +58,7 @@ def _profile_problems(path: str) -> Sequence[Problem]:
     from seatplan.rules.load import BUNDLED, bundled_profile, load_profile
 
     if path == "stdin":
-        return [Problem(path, 0, 0, "this is a rules file; expected it by its path")]
+        return [Problem(path, 0, 0, said("this is a rules file; expected it by its path"))]
     file = Path(path).resolve()
     own = Path(__file__).resolve().parent.parent / "data" / "profiles"
     try:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from seatplan.views.say import t
+
 from .answer import answer, load
 from .options import as_json
 
@@ -19,4 +21,4 @@ def command(json_out: bool) -> int:
     """
     trip, profile, day = load(DEMO, None, None, None)
     return answer(trip, profile, day, 2, False, json_out, DEMO,
-                  "`seatplan new trip > my-trip.yaml` starts a trip of your own")
+                  t("`seatplan new trip > my-trip.yaml` starts a trip of your own"))

@@ -3,17 +3,25 @@
 from __future__ import annotations
 
 import gc
+import os
 import sys
+from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from seatplan import __version__
+from seatplan.views.say import speaking, t
 
+from . import language as speech
+from .language import chosen, lang_option, localized, units_option
 from .output import say_json
 from .usage import Misuse, message_of, one_of
+
+if TYPE_CHECKING:
+    from seatplan.files.errors import Problem
 
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
@@ -57,21 +65,23 @@ class Commands(click.Group):
             return None
         module = import_module(f"seatplan.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = module.command
-        return command
+        return localized(command)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         if args and args[0] not in COMMANDS:
-            one_of(args[0], list(COMMANDS), 'no command is called "{word}"')
+            one_of(args[0], list(COMMANDS), t('no command is called "{word}"'))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+        with formatter.section(t("Commands")):
+            formatter.write_dl([(name, t(line)) for name, (_, line) in COMMANDS.items()])
 
 
 @click.group(cls=Commands, epilog=EXAMPLES,
              context_settings={"max_content_width": 100, "help_option_names": ["-h", "--help"]})
+@lang_option
+@units_option
 @click.version_option(__version__, message="seatplan %(version)s")
 def main() -> None:
     """Which child, in which restraint, on which seat of the car.
@@ -96,15 +106,25 @@ def run(args: list[str] | None = None) -> None:
 
 
 def _run(args: list[str] | None) -> int:
-    from seatplan.files.errors import InputError
-
     given = sys.argv[1:] if args is None else args
     json_out = "--json" in given
     try:
-        code = main.main(given, "seatplan", standalone_mode=False)
+        rest, lang, units = chosen(given, os.environ)
+    except click.ClickException as error:
+        return _bad_input([message_of(error)], [_hint(error)], json_out)
+    with speaking(lang, units):
+        speech.tell_click()
+        return _command(rest, json_out)
+
+
+def _command(args: list[str], json_out: bool) -> int:
+    from seatplan.files.errors import InputError
+
+    try:
+        code = localized(main).main(args, "seatplan", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except InputError as error:
-        return _bad_input([str(problem) for problem in error.problems], [], json_out)
+        return _bad_input(_told(error.problems), [], json_out)
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except click.exceptions.NoArgsIsHelpError as error:
@@ -113,10 +133,16 @@ def _run(args: list[str] | None) -> int:
     except click.ClickException as error:
         return _bad_input([message_of(error)], [_hint(error)], json_out)
     except (click.Abort, KeyboardInterrupt):
-        print("error: stopped", file=sys.stderr)
+        print(t("error: stopped"), file=sys.stderr)
         return 130
     except Exception as bug:  # noqa: BLE001  # the top: nobody below catches this
         return _our_bug(bug, json_out)
+
+
+def _told(problems: Sequence[Problem]) -> list[str]:
+    from seatplan.views.problem_text import problem_text
+
+    return [problem_text(problem) for problem in problems]
 
 
 def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
@@ -124,9 +150,9 @@ def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
     if json_out:
         _failure(errors)
     for error in errors:
-        print(f"error: {error}", file=sys.stderr)
+        print(t("error: {error}", error=error), file=sys.stderr)
     for hint in hints:
-        print(f"hint: {hint}", file=sys.stderr)
+        print(t("hint: {hint}", hint=hint), file=sys.stderr)
     return 2
 
 
@@ -140,7 +166,7 @@ def _hint(error: click.ClickException) -> str:
     if isinstance(error, Misuse):
         return error.hint
     context = getattr(error, "ctx", None)
-    return f"`{context.command_path if context else 'seatplan'} --help` shows how to use it"
+    return t("`{command} --help` shows how to use it", command=context.command_path if context else 'seatplan')
 
 
 def _our_bug(bug: Exception, json_out: bool) -> int:
@@ -149,8 +175,9 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
     what = " ".join(f"{type(bug).__name__}: {bug}".split())
-    told = f"a bug in seatplan, not in your files: {what} ({where}:{last.lineno})"
+    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=what, where=where,
+             lineno=last.lineno)
     if json_out:
         _failure([told])
-    print(f"error: {told}", file=sys.stderr)
+    print(t("error: {told}", told=told), file=sys.stderr)
     return 70

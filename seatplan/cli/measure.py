@@ -8,6 +8,8 @@ from collections.abc import Callable
 
 import click
 
+from seatplan.views.say import t
+
 from .options import on_day, rules_option, vehicle_option
 
 
@@ -32,7 +34,7 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
         print(vehicle_form(), end="")
         return 0
     if trip is None:
-        raise click.UsageError("missing argument TRIP; or `--blank vehicle` for an empty form")
+        raise click.UsageError(t("missing argument TRIP; or `--blank vehicle` for an empty form"))
 
     from seatplan.solver.measure import measure
     from seatplan.views.measure_text import measure_text
@@ -53,6 +55,6 @@ def _slow() -> Callable[[int], None]:
         now = time.monotonic()
         if now - told[0] > 1:
             told[0] = now
-            print(f"{n} fields looked at", file=sys.stderr)
+            print(t("{n} fields looked at", n=n), file=sys.stderr)
 
     return progress

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.views.say import N, t
+
 from .options import as_json, rules_option, vehicle_option
 
 if TYPE_CHECKING:
@@ -41,7 +43,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     3 it hangs on what was not measured from the first day on, or the search stopped at its limit.
     """
     if stock and output:
-        raise click.UsageError("--stock has no calendar; leave out -o")
+        raise click.UsageError(t("--stock has no calendar; leave out -o"))
 
     from .answer import day_within, read
 
@@ -62,7 +64,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
         from .writing import check_target, write_whole
 
         check_target(output, is_ours, ".ics")
-    found = outlook(loaded, profile, start, end, Slow("{stage}: {n:,} so far"))
+    found = outlook(loaded, profile, start, end, Slow(N("{stage}: {n} so far")))
     if output is not None:
         write_whole(output, calendar(found), is_ours, ".ics")
     if json_out:
@@ -89,7 +91,7 @@ def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool)
     from .answer import Slow
     from .output import say, say_json
 
-    found = find_stock(trip, profile, start, end, Slow("{stage}: {n:,} so far"))
+    found = find_stock(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
     if json_out:
         say_json(stock_json(found, trip))
     else:

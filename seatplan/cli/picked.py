@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.views.say import t
+
 from .answer import Slow, asked, load
 from .usage import Misuse
 
@@ -40,9 +42,13 @@ def picked_in(trip: Trip, profile: Profile, day: date, strict: bool, worst_case:
     solved = plan(trip, profile, day, top=rank, strict=strict, worst_case=worst_case, progress=Slow())
     there = len(solved.arrangements)
     if not there:
-        print(f"nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", file=sys.stderr)
+        print(
+            t("nothing fits, so nothing was written\nhint: `seatplan arrange {again}` says why", again=again),
+            file=sys.stderr,
+        )
         return None
     if there < rank:
-        raise Misuse(f"--arrangement is {rank}, and there {'is 1' if there == 1 else f'are {there}'}",
-                     f"expected 1 to {there}")
+        raise Misuse(t("--arrangement is {rank}, and there {some}", rank=rank,
+                       some=t('is 1') if there == 1 else t('are {there}', there=there)),
+                     t("expected 1 to {there}", there=there))
     return solved, solved.arrangements[rank - 1]

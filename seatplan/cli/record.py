@@ -7,6 +7,8 @@ from datetime import date
 
 import click
 
+from seatplan.views.say import t
+
 from .answer import EXIT
 from .output import say
 from .usage import Misuse
@@ -69,13 +71,16 @@ def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
     said = [f"--{key}" for key, value in given.items() if value]
     if undo:
         if said:
-            raise Misuse(f"--undo takes the last entry back and goes with nothing else; found {', '.join(said)}",
-                         "leave the rest out, or leave --undo out")
+            raise Misuse(t("--undo takes the last entry back and goes with nothing else; found {told}",
+                           told=', '.join(said)),
+                         t("leave the rest out, or leave --undo out"))
         return
     missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
     if missing:
-        raise Misuse(f"missing {', '.join(missing)}",
-                     "`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`")
+        raise Misuse(
+            t("missing {missing}", missing=", ".join(missing)),
+            t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`"),
+        )
     if given["moved"] is None and not given["failed"] and given["level"] != "no":
-        raise Misuse("nothing says how it went",
-                     "`--moved` with the millimetres at the belt path, `--level no`, or `--failed`")
+        raise Misuse(t("nothing says how it went"),
+                     t("`--moved` with the millimetres at the belt path, `--level no`, or `--failed`"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from seatplan.views.say import t
+
 from .answer import load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
@@ -34,11 +36,11 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
     Exit codes: 0 there is room somewhere, 1 there is none, 2 bad input.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
-    chosen = one_of(rider, [r.rider for r in loaded.riders], 'no rider is called "{word}" in this trip')
+    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip'))
     if next(r for r in loaded.riders if r.rider == chosen).adult:
-        raise Misuse(f"{chosen} is an adult", "expected a rider who needs a child restraint")
+        raise Misuse(t("{chosen} is an adult", chosen=chosen), t("expected a rider who needs a child restraint"))
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               f'{loaded.vehicle.vehicle} has no seat "{{word}}"')
+                               t('{vehicle} has no seat "{{word}}"', vehicle=loaded.vehicle.vehicle))
 
     from seatplan.files.load import shelf
     from seatplan.solver.room.tables import room

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import click
 
+from seatplan.views.say import t
+
 from .output import say
 from .usage import one_of
 
@@ -26,8 +28,8 @@ def command(rule: str | None, profile: str | None) -> int:
     from seatplan.rules.registry import RETIRED, RULES
 
     if rule in RETIRED:
-        say(f"{rule} is no longer a rule; {RETIRED[rule]} took its place\n")
+        say(t("{rule} is no longer a rule; {RETIRED} took its place\n", rule=rule, RETIRED=RETIRED[rule]))
         return 0
-    known = one_of(rule, [r.id for r in RULES], 'no rule is called "{word}"', "`seatplan rules` lists them")
+    known = one_of(rule, [r.id for r in RULES], t('no rule is called "{word}"'), t("`seatplan rules` lists them"))
     say(explain(known))
     return 0

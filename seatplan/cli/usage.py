@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 import click
 
+from seatplan.views.say import t
+
 
 class Misuse(click.UsageError):
     """A wrong word on the command line. ``hint`` says what to do; it is a line of its own."""
@@ -27,7 +29,11 @@ def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
     from difflib import get_close_matches
 
     near = get_close_matches(word, known, 1)
-    hint = f"did you mean `{near[0]}`?" if near else all_in or f"expected one of {', '.join(known)}"
+    hint = (
+        t("did you mean `{near}`?", near=near[0])
+        if near
+        else all_in or t("expected one of {known}", known=", ".join(known))
+    )
     raise Misuse(what.format(word=word), hint)
 
 

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.views.say import t
+
 from .answer import EXIT, asked, load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
@@ -49,18 +51,18 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     """
     forms = [name for name, given in (("--rider", rider), ("--not", not_so), ("--arrangement", arrangement)) if given]
     if len(forms) != 1:
-        raise Misuse(f"{' and '.join(forms)} are given" if forms else "nothing is asked",
-                     "expected one of --rider NAME, --not RIDER=SEAT, --arrangement N")
+        raise Misuse(t("{forms} are given", forms=t(' and ').join(forms)) if forms else t("nothing is asked"),
+                     t("expected one of --rider NAME, --not RIDER=SEAT, --arrangement N"))
     loaded, profile, day = load(trip, vehicle, rules, on)
     if not_so:
         return _not(loaded, profile, day, not_so, strict, worst_case, json_out)
     if arrangement:
         return _against(loaded, profile, day, arrangement, against or 1, strict, worst_case, json_out)
-    chosen = one_of(rider or "", [r.rider for r in loaded.riders], 'no rider is called "{word}" in this trip')
+    chosen = one_of(rider or "", [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip'))
     held = restraint and one_of(restraint, [r.restraint for r in loaded.restraints],
-                                'no restraint is called "{word}" in this trip')
+                                t('no restraint is called "{word}" in this trip'))
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               f'{loaded.vehicle.vehicle} has no seat "{{word}}"')
+                               t('{vehicle} has no seat "{{word}}"', vehicle=loaded.vehicle.vehicle))
 
     from seatplan.solver.why import why
 
@@ -87,11 +89,13 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
 
     who, sign, what = (part.strip() for part in not_so.partition("="))
     if not (who and sign and what):
-        raise Misuse(f'--not is "{not_so}"', "expected a rider and a seat or a restraint, such as Wren=2C")
-    rider = one_of(who, [r.rider for r in trip.riders], 'no rider is called "{word}" in this trip')
+        raise Misuse(
+            t('--not is "{not_so}"', not_so=not_so), t("expected a rider and a seat or a restraint, such as Wren=2C")
+        )
+    rider = one_of(who, [r.rider for r in trip.riders], t('no rider is called "{word}" in this trip'))
     seats = [p.position for p in trip.vehicle.positions()]
     held = [r.restraint for r in trip.restraints]
-    chosen = one_of(what, [*seats, *held], 'no seat and no restraint of this trip is called "{word}"')
+    chosen = one_of(what, [*seats, *held], t('no seat and no restraint of this trip is called "{word}"'))
     wish = Wish(rider=rider, at=[chosen]) if chosen in seats else Wish(rider=rider, uses=[chosen])
     answer = why_not(trip, profile, day, wish, shelf(), strict=strict, worst_case=worst_case)
     if json_out:
@@ -116,9 +120,14 @@ def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, s
     solved = plan(trip, profile, day, top=max(number, other), strict=strict, worst_case=worst_case)
     n = len(solved.arrangements)
     if max(number, other) > n:
-        raise Misuse(f"there is no arrangement {max(number, other)}", f"expected 1 to {n}" if n else "none fits")
+        raise Misuse(
+            t("there is no arrangement {number}", number=max(number, other)),
+            t("expected 1 to {n}", n=n) if n else t("none fits"),
+        )
     if number == other:
-        raise Misuse(f"--arrangement and --against are both {number}", "expected two different ones")
+        raise Misuse(
+            t("--arrangement and --against are both {number}", number=number), t("expected two different ones")
+        )
     found = contrast(solved.arrangements[number - 1], solved.arrangements[other - 1])
     if json_out:
         from seatplan.views.contrast_json import against_json

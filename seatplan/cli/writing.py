@@ -9,6 +9,8 @@ from typing import Any
 
 import click
 
+from seatplan.views.say import t
+
 from .output import say
 from .usage import Misuse
 
@@ -20,9 +22,15 @@ _START = 2000
 def output_option(example: str) -> Callable[[Command], Command]:
     """``-o`` and ``--force``, as a decorator of a command."""
     def both(command: Command) -> Command:
-        command = click.option("--force", is_flag=True, help="Write over whatever file is there.")(command)
-        return click.option("-o", "--output", metavar="FILE", required=True,
-                            help=f"Where to write, such as {example}; `-` for standard output.")(command)
+        command = click.option("--force", is_flag=True, help=t("Write over whatever file is there."))(command)
+        return click.option(
+            "-o",
+            "--output",
+            metavar="FILE",
+            required=True,
+            help=t("Where to write, such as {example}; `-` for standard output.", example=example),
+        )(command)
+
     return both
 
 
@@ -37,17 +45,18 @@ def write(text: str, output: str, force: bool) -> None:
     path = Path(os.path.realpath(output))
     try:
         if path.is_dir():
-            raise Misuse(f"`{output}` is a folder", "expected the name of a file")
+            raise Misuse(t("`{output}` is a folder", output=output), t("expected the name of a file"))
         if path.is_file() and not force and not _ours(path):
-            raise Misuse(f"`{output}` is there already, and seatplan did not write it",
-                         "another name, or `--force` to write over it")
+            raise Misuse(t("`{output}` is there already, and seatplan did not write it", output=output),
+                         t("another name, or `--force` to write over it"))
         if path.exists() and not path.is_file():         # a pipe or a device takes the text as it comes
             path.write_text(text, encoding="utf-8")
             return
         _replace(path, text)
     except OSError as error:
-        raise Misuse(f"cannot write `{output}`: {(error.strerror or str(error)).lower()}",
-                     "expected a file in a folder that is there and can be written to") from None
+        raise Misuse(t("cannot write `{output}`: {lower}", output=output,
+                       lower=(error.strerror or str(error)).lower()),
+                     t("expected a file in a folder that is there and can be written to")) from None
 
 
 def check_target(path: str, ours: Callable[[str], bool], ending: str) -> None:
@@ -55,15 +64,17 @@ def check_target(path: str, ours: Callable[[str], bool], ending: str) -> None:
     not ``ours`` by its text."""
     file = Path(path)
     if file.suffix.lower() != ending:
-        raise Misuse(f'-o is "{path}"', f"expected a file that ends in {ending}")
+        raise Misuse(t('-o is "{path}"', path=path), t("expected a file that ends in {ending}", ending=ending))
     if file.is_dir():
-        raise Misuse(f"{path} is a folder", f"expected a file that ends in {ending}")
+        raise Misuse(t("{path} is a folder", path=path), t("expected a file that ends in {ending}", ending=ending))
     try:
         if file.exists() and not ours(file.read_text(encoding="utf-8", errors="replace")):
-            raise Misuse(f"{path} is there already and was not written by seatplan; nothing was changed",
-                         "give another name, or move that file away")
+            raise Misuse(t("{path} is there already and was not written by seatplan; nothing was changed", path=path),
+                         t("give another name, or move that file away"))
     except OSError as error:
-        raise Misuse(f"{path} cannot be read: {error.strerror}", "give another place") from None
+        raise Misuse(
+            t("{path} cannot be read: {strerror}", path=path, strerror=error.strerror), t("give another place")
+        ) from None
 
 
 def write_whole(path: str, text: str, ours: Callable[[str], bool], ending: str) -> None:
@@ -73,7 +84,9 @@ def write_whole(path: str, text: str, ours: Callable[[str], bool], ending: str) 
     try:
         _replace(Path(path), text, newline="")
     except OSError as error:
-        raise Misuse(f"{path} cannot be written: {error.strerror}", "give another place") from None
+        raise Misuse(
+            t("{path} cannot be written: {strerror}", path=path, strerror=error.strerror), t("give another place")
+        ) from None
 
 
 def _replace(path: Path, text: str, newline: str = "\n") -> None:

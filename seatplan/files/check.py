@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from seatplan.said import said
+
 from .errors import InputError, Notice, Problem
 from .load import restraint_from, trip_from, vehicle_from
 from .notices import restraint_notices, vehicle_notices
@@ -51,8 +53,8 @@ def _check(path: str) -> Report:
                 [
                     document.problem(
                         (),
-                        'this file does not say what it is; expected key "vehicle", '
-                        '"restraint", "trip" or "profile", with the name',
+                        said('this file does not say what it is; expected key "vehicle", '
+                             '"restraint", "trip" or "profile", with the name'),
                     )
                 ]
             )

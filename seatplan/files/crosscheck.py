@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from seatplan.model import Position, Row, Vehicle
+from seatplan.said import said
 
 from .errors import Problem, near_word
 from .reading import Document, Loc
@@ -32,7 +33,8 @@ def _vehicle(vehicle: Vehicle) -> Found:
         if after <= before:
             yield (
                 ("rows", i + 1, "row"),
-                f"row {after} comes after row {before}; expected rows from front to back",
+                said("row {after} comes after row {before}; expected rows from front to back", after=after,
+                     before=before),
             )
     seen: set[str] = set()
     everywhere = {p.position for p in vehicle.positions()}
@@ -43,13 +45,14 @@ def _vehicle(vehicle: Vehicle) -> Found:
             if name in seen:
                 yield (
                     (*at, "positions", k, "position"),
-                    f'two positions are called "{name}"; expected each once',
+                    said('two positions are called "{name}"; expected each once', name=name),
                 )
             seen.add(name)
             if position.row != row.row:
                 yield (
                     (*at, "positions", k, "position"),
-                    f'position "{name}" stands in row {row.row}; expected {row.row}{name[1]}',
+                    said('position "{name}" stands in row {row}; expected {row}{name_2}', name=name, row=row.row,
+                         name_2=name[1]),
                 )
             for loc, text in _ahead(position, everywhere):
                 yield (*at, "positions", k, "ahead", *loc), text
@@ -62,18 +65,21 @@ def _ahead(position: Position, everywhere: set[str]) -> Found:
         return
     seat = position.ahead.seat
     if seat not in everywhere:
-        yield ("seat",), f'no position is called "{seat}"; {near_word(seat, everywhere)}'
+        yield ("seat",), said('no position is called "{seat}"; {near_word}', seat=seat,
+                              near_word=near_word(seat, everywhere))
     elif int(seat[0]) >= position.row and position.facing == "forward":
         yield (
             ("seat",),
-            f"{seat} does not stand ahead of {position.position}; expected a seat of a row before it",
+            said("{seat} does not stand ahead of {position}; expected a seat of a row before it", seat=seat,
+                 position=position.position),
         )
     heights = [height for height, _ in position.ahead.gap]
     for k, height in enumerate(heights):
         if height in heights[:k]:
             yield (
                 ("gap", k),
-                f"two gaps at {height} mm ahead of {position.position}; expected one for each height",
+                said("two gaps at {height} mm ahead of {position}; expected one for each height", height=height,
+                     position=position.position),
             )
 
 
@@ -86,13 +92,15 @@ def _order(row: Row) -> Found:
         ):
             yield (
                 ("positions", k + 1, "position"),
-                f"{other.position} stands after {one.position}; expected positions from left to right",
+                said("{position} stands after {position_2}; expected positions from left to right",
+                     position=other.position, position_2=one.position),
             )
         if one.centre is not None and other.centre is not None and other.centre <= one.centre:
             yield (
                 ("positions", k + 1, "centre"),
-                f"centre of {other.position} is {other.centre} mm and of {one.position} {one.centre} mm; "
-                "expected them to grow from left to right",
+                said("centre of {position} is {centre} mm and of {position_2} {centre_2} mm; "
+                     "expected them to grow from left to right", position=other.position, centre=other.centre,
+                     position_2=one.position, centre_2=one.centre),
             )
 
 
@@ -101,8 +109,8 @@ def _walls(row: Row) -> Found:
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),
-                f"right {trim.name} is at {trim.right} mm, left one at {trim.left} mm; "
-                "expected left below right",
+                said("right {name} is at {right} mm, left one at {left} mm; "
+                     "expected left below right", name=trim.name, right=trim.right, left=trim.left),
             )
     if (
         row.cushion.left is not None
@@ -111,8 +119,8 @@ def _walls(row: Row) -> Found:
     ):
         yield (
             ("cushion", "right"),
-            f"the cushion of row {row.row} begins at {row.cushion.left} mm and ends at "
-            f"{row.cushion.right} mm; expected left below right",
+            said("the cushion of row {row} begins at {left} mm and ends at "
+                 "{right} mm; expected left below right", row=row.row, left=row.cushion.left, right=row.cushion.right),
         )
     left = min((t.left for t in row.trim if t.left is not None), default=None)
     right = max((t.right for t in row.trim if t.right is not None), default=None)
@@ -123,14 +131,17 @@ def _walls(row: Row) -> Found:
             last = max((k for k, t in enumerate(row.trim) if t.right is not None))
             yield (
                 ("trim", last, "right"),
-                f"row {row.row} is {right - left} mm wide between its walls; expected at least "
-                f'{NARROWEST_ROW_MM} mm: a plain number is mm, inches are written "{right - left} in"',
+                said("row {row} is {right} mm wide between its walls; expected at least "
+                     '{NARROWEST_ROW_MM} mm: a plain number is mm, inches are written "{right} in"', row=row.row,
+                     right=right - left, NARROWEST_ROW_MM=NARROWEST_ROW_MM),
             )
             return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            walls = f"{'?' if left is None else left} to {'?' if right is None else right} mm"
-            yield loc, f"{name} is at {x} mm; expected it between the walls, {walls}"
+            walls = said("{some} to {some_2} mm", some='?' if left is None else left,
+                         some_2='?' if right is None else right)
+            yield loc, said("{name} is at {x} mm; expected it between the walls, {walls}", name=name, x=x,
+                            walls=walls)
 
 
 def _centres(row: Row) -> Found:
@@ -144,15 +155,17 @@ def _centres(row: Row) -> Found:
         if low is not None and high is not None and low < high and not low <= centre <= high:
             yield (
                 ("positions", k, "centre"),
-                f"the centre of {position.position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
+                said("the centre of {position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
+                     position=position.position, centre=centre, low=low, high=high),
             )
         elif own and all(name in bars for name in own) and 0 < bars[own[1]] - bars[own[0]] <= WIDEST_PAIR_MM:
             middle = (bars[own[0]] + bars[own[1]]) / 2
             if abs(middle - centre) > CENTRE_OFF_BARS_MM:
                 yield (
                     ("positions", k, "centre"),
-                    f"the centre of {position.position} is at {centre} mm and its bars meet at {middle:g} mm; expected "
-                    f"them within {CENTRE_OFF_BARS_MM} mm of each other",
+                    said("the centre of {position} is at {centre} mm and its bars meet at {middle} mm; expected "
+                         "them within {CENTRE_OFF_BARS_MM} mm of each other", position=position.position,
+                         centre=centre, middle=f"{middle:g}", CENTRE_OFF_BARS_MM=CENTRE_OFF_BARS_MM),
                 )
 
 
@@ -161,17 +174,21 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
     for key in ("left", "right"):
         x = getattr(row.cushion, key)
         if x is not None:
-            yield ("cushion", key), f"the {key} end of the cushion of row {row.row}", x
+            yield ("cushion", key), said("the {key} end of the cushion of row {row}", key=key, row=row.row), x
     for k, bar in enumerate(row.lower_anchors or ()):
-        yield ("lower_anchors", k, "across"), f"bar {bar.bar}", bar.across
+        yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):
         if position.centre is not None:
-            yield ("positions", k, "centre"), f"the centre of {position.position}", position.centre
+            yield (
+                ("positions", k, "centre"),
+                said("the centre of {position}", position=position.position),
+                position.centre,
+            )
         belt = position.belt
         if belt and belt.buckle and belt.buckle.across is not None:
             yield (
                 ("positions", k, "belt", "buckle", "across"),
-                f"the buckle of {position.position}",
+                said("the buckle of {position}", position=position.position),
                 belt.buckle.across,
             )
 
@@ -182,44 +199,49 @@ def _named(row: Row) -> Found:
     tethers = [tether.tether for tether in row.tethers or ()]
     for k, bar in enumerate(row.lower_anchors or ()):
         if bar.bar in [b.bar for b in (row.lower_anchors or ())[:k]]:
-            yield ("lower_anchors", k, "bar"), f'two bars are called "{bar.bar}"; expected each once'
+            yield ("lower_anchors", k, "bar"), said('two bars are called "{bar}"; expected each once', bar=bar.bar)
     for k, name in enumerate(tethers):
         if name == "none":
-            yield ("tethers", k, "tether"), 'a tether anchor is called "none"; expected another name'
+            yield ("tethers", k, "tether"), said('a tether anchor is called "none"; expected another name')
         if name in tethers[:k]:
-            yield ("tethers", k, "tether"), f'two tether anchors are called "{name}"; expected each once'
+            yield ("tethers", k, "tether"), said('two tether anchors are called "{name}"; expected each once',
+                                                 name=name)
     for k, position in enumerate(row.positions):
         for key, pair in (("lower_anchors", position.lower_anchors), ("borrow", position.borrow)):
             at: Loc = ("positions", k, key)
             for j, name in enumerate(pair or ()):
                 if name not in bars:
-                    known = near_word(name, bars) if bars else "its row lists no `lower_anchors`"
+                    known = near_word(name, bars) if bars else said("its row lists no `lower_anchors`")
                     yield (
                         (*at, j),
-                        f'{position.position} names bar "{name}", which its row does not have; {known}',
+                        said('{position} names bar "{name}", which its row does not have; {known}',
+                             position=position.position, name=name, known=known),
                     )
             if pair and all(name in bars for name in pair):
                 if pair[0] == pair[1]:
-                    yield at, f'{position.position} names bar "{pair[0]}" twice; expected two bars'
+                    yield at, said('{position} names bar "{pair}" twice; expected two bars',
+                                   position=position.position, pair=pair[0])
                 elif bars[pair[0]] > bars[pair[1]]:
                     yield (
                         at,
                         (
-                            f"{position.position} names bars {pair[0]} and {pair[1]} from right to left; "
-                            "expected the left one first"
+                            said("{position} names bars {pair} and {pair_2} from right to left; "
+                                 "expected the left one first", position=position.position, pair=pair[0],
+                                 pair_2=pair[1])
                         ),
                     )
         for key, anchor in (("tether", position.tether), ("retrofit_tether", position.retrofit_tether)):
             if anchor not in (None, "none") and anchor not in tethers:
-                known = near_word(str(anchor), tethers) if tethers else "its row lists no `tethers`"
+                known = near_word(str(anchor), tethers) if tethers else said("its row lists no `tethers`")
                 yield (
                     ("positions", k, key),
-                    f'{position.position} names tether "{anchor}", which its row does not have; {known}',
+                    said('{position} names tether "{anchor}", which its row does not have; {known}',
+                         position=position.position, anchor=anchor, known=known),
                 )
         belt = position.belt
         if belt and belt.anchors and belt.anchors[0] == belt.anchors[1]:
             yield (
                 ("positions", k, "belt", "anchors"),
-                f"both belt anchors of {position.position} are at {belt.anchors[0]} mm; "
-                "expected [left, right]",
+                said("both belt anchors of {position} are at {anchors} mm; "
+                     "expected [left, right]", position=position.position, anchors=belt.anchors[0]),
             )

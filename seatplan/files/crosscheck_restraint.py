@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from seatplan.model import Mode, Part, Restraint
+from seatplan.said import said
 
 from .crosscheck import Found
 from .errors import Problem
@@ -20,14 +21,15 @@ def _restraint(restraint: Restraint) -> Found:
     if restraint.made and restraint.expires and restraint.expires <= restraint.made:
         yield (
             ("expires",),
-            f"expires {restraint.expires}, and was made {restraint.made}; expected a later day",
+            said("expires {expires}, and was made {made}; expected a later day", expires=restraint.expires,
+                 made=restraint.made),
         )
     for i, mode in enumerate(restraint.modes):
         if mode.mode in [m.mode for m in restraint.modes[:i]]:
-            yield ("modes", i, "mode"), f"mode {mode.mode} stands here twice; expected each once"
+            yield ("modes", i, "mode"), said("mode {mode} stands here twice; expected each once", mode=mode.mode)
         for loc, part in _parts(mode):
             for at, text in _shape(part):
-                yield ("modes", i, *loc, *at), f"{text} (mode {mode.mode})"
+                yield ("modes", i, *loc, *at), said("{text} (mode {mode})", text=text, mode=mode.mode)
 
 
 def _parts(mode: Mode) -> Iterator[tuple[Loc, Part]]:
@@ -44,14 +46,16 @@ def _shape(part: Part) -> Found:
         if pair is not None and pair[0] == pair[1]:
             yield (
                 (key,),
-                f"part {part.part} reaches from {pair[0]} to {pair[1]} mm {key}; expected some extent",
+                said("part {part} reaches from {pair} to {pair_2} mm {key}; expected some extent", part=part.part,
+                     pair=pair[0], pair_2=pair[1], key=key),
             )
     if part.outline is None:
         return
     if part.along is not None or part.up is not None:
-        yield ("outline",), f"part {part.part} has a box and an outline; expected one of them"
+        yield ("outline",), said("part {part} has a box and an outline; expected one of them", part=part.part)
     if _crosses_itself(part.outline):
-        yield ("outline",), f"the outline of part {part.part} crosses or touches itself; expected one loop"
+        yield ("outline",), said("the outline of part {part} crosses or touches itself; expected one loop",
+                                 part=part.part)
 
 
 def _crosses_itself(outline: Sequence[tuple[int, int]]) -> bool:

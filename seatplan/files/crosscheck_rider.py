@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seatplan.model import Measured, Rider, Trip
+from seatplan.said import said
 
 from .crosscheck import Found
 from .errors import Problem
@@ -48,15 +49,18 @@ def _due(rider: Rider, trip: Trip) -> Found:
         return
     for name in _NOT_YET:
         if getattr(rider, name) is not None:
-            yield (name,), f"{rider.rider} is due on {rider.due} and has `{name}` too; expected one of the two"
+            yield (name,), said("{rider} is due on {due} and has `{name}` too; expected one of the two",
+                                rider=rider.rider, due=rider.due, name=name)
     if rider.measured:
-        yield ("measured",), f"{rider.rider} is due on {rider.due} and was measured; expected `born` in place of `due`"
+        yield ("measured",), said("{rider} is due on {due} and was measured; expected `born` in place of `due`",
+                                  rider=rider.rider, due=rider.due)
     for name in ("adult", "drives"):
         if getattr(rider, name):
-            yield (name,), f"{rider.rider} is due on {rider.due}; expected no `{name}`"
+            yield (name,), said("{rider} is due on {due}; expected no `{name}`", rider=rider.rider, due=rider.due,
+                                name=name)
     if trip.on is not None and rider.due <= trip.on:
-        yield ("due",), (f"{rider.rider} is due {rider.due}, and the day of travel is {trip.on}; expected a later day, "
-                         "or `born` once the child is there")
+        yield ("due",), (said("{rider} is due {due}, and the day of travel is {on}; expected a later day, "
+                              "or `born` once the child is there", rider=rider.rider, due=rider.due, on=trip.on))
 
 
 def _measured(rider: Rider, trip: Trip) -> Found:
@@ -64,14 +68,17 @@ def _measured(rider: Rider, trip: Trip) -> Found:
     for k, entry in enumerate(rider.measured):
         at = ("measured", k)
         if all(getattr(entry, name) is None for name in SIZES):
-            yield at, f"nothing was measured of {rider.rider} on {entry.on}; expected one of {', '.join(SIZES)}"
+            yield at, said("nothing was measured of {rider} on {on}; expected one of {SIZES}", rider=rider.rider,
+                           on=entry.on, SIZES=', '.join(SIZES))
         if entry.on in days[:k]:
-            yield (*at, "on"), f"{rider.rider} was measured on {entry.on} twice; expected one entry a day"
+            yield (*at, "on"), said("{rider} was measured on {on} twice; expected one entry a day", rider=rider.rider,
+                                    on=entry.on)
         if rider.born is not None and entry.on < rider.born:
-            yield (*at, "on"), f"{rider.rider} was measured on {entry.on}, and is born {rider.born}"
+            yield (*at, "on"), said("{rider} was measured on {on}, and is born {born}", rider=rider.rider,
+                                    on=entry.on, born=rider.born)
         if trip.on is not None and entry.on > trip.on:
-            yield (*at, "on"), (f"{rider.rider} was measured on {entry.on}, after the day of travel {trip.on}; "
-                                "expected a day up to it")
+            yield (*at, "on"), (said("{rider} was measured on {on}, after the day of travel {on_2}; "
+                                     "expected a day up to it", rider=rider.rider, on=entry.on, on_2=trip.on))
         if entry.on == trip.on:
             yield from ((("measured", k, name), text) for name, text in _contradicted(rider, entry))
     if not rider.adult:
@@ -83,21 +90,23 @@ def _contradicted(rider: Rider, entry: Measured) -> Iterator[tuple[str, str]]:
     for name in SIZES:
         one, other = getattr(entry, name), getattr(rider, name)
         if one is not None and other is not None and one != other:
-            yield name, (f"{name} of {rider.rider} is {one:g} here and {other:g} by itself, both for {entry.on}; "
-                         "expected one of them")
+            yield name, (said("{name} of {rider} is {one} here and {other} by itself, both for {on}; "
+                              "expected one of them", name=name, rider=rider.rider, one=f"{one:g}",
+                              other=f"{other:g}", on=entry.on))
 
 
 def _shrunk(rider: Rider, trip: Trip) -> Found:
     """Statures in order of time, the one without a day last."""
     order = sorted(range(len(rider.measured)), key=lambda k: rider.measured[k].on)
     told: list[tuple[int | None, str, Loc]] = [
-        (rider.measured[k].height, f"on {rider.measured[k].on}", ("measured", k, "height")) for k in order]
-    told.append((rider.height, f"on {trip.on}" if trip.on else "now", ("height",)))
+        (rider.measured[k].height, said("on {on}", on=rider.measured[k].on), ("measured", k, "height")) for k in order]
+    told.append((rider.height, said("on {on}", on=trip.on) if trip.on else "now", ("height",)))
     before: tuple[int, str] | None = None
     for height, when, loc in told:
         if height is None:
             continue
         if before is not None and height < before[0] - _SHRINKS_MM:
-            yield loc, (f"height of {rider.rider} is {height} mm {when}, and was {before[0]} mm {before[1]}; "
-                        "expected a child that does not shrink")
+            yield loc, (said("height of {rider} is {height} mm {when}, and was {before} mm {before_2}; "
+                             "expected a child that does not shrink", rider=rider.rider, height=height, when=when,
+                             before=before[0], before_2=before[1]))
         before = height, when

@@ -7,6 +7,7 @@ from datetime import date
 from itertools import pairwise
 
 from seatplan.model import Rider, Tried, Trip, Wish
+from seatplan.said import joined, said
 
 from .crosscheck import Found
 from .errors import Problem, near_word
@@ -33,47 +34,53 @@ def _trip(trip: Trip) -> Found:
     positions = [p.position for p in trip.vehicle.positions()]
     riders = [rider.rider for rider in trip.riders]
     restraints = [restraint.restraint for restraint in trip.restraints]
-    yield from _twice("riders", riders, "rider", "give each rider a name of its own")
+    yield from _twice("riders", riders, "rider", said("give each rider a name of its own"))
     yield from _twice(
-        "restraints", restraints, "restraint", "give each copy a name of its own: {use: ..., as: ...}"
+        "restraints", restraints, "restraint", said("give each copy a name of its own: {use: ..., as: ...}")
     )
     if trip.drives not in positions:
-        yield ("drives",), f'no position is called "{trip.drives}"; {near_word(trip.drives, positions)}'
+        yield ("drives",), said('no position is called "{drives}"; {near_word}', drives=trip.drives,
+                                near_word=near_word(trip.drives, positions))
     elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
-        yield ("drives",), f"{trip.drives} is not in the front row; expected the driver's seat"
+        yield ("drives",), said("{drives} is not in the front row; expected the driver's seat", drives=trip.drives)
     for i, name in enumerate(riders):
         if name.casefold() in _TAKEN_NAMES:
-            yield ("riders", i, "rider"), f'"{name}" is a name that the planner uses itself; expected another'
+            yield ("riders", i, "rider"), said('"{name}" is a name that the planner uses itself; expected another',
+                                               name=name)
     drivers = [rider for rider in trip.riders if rider.drives]
     for i, rider in enumerate(trip.riders):
         if rider.drives and not rider.adult:
-            yield ("riders", i, "drives"), f"{rider.rider} drives and is no adult; expected `adult: yes`"
+            yield ("riders", i, "drives"), said("{rider} drives and is no adult; expected `adult: yes`",
+                                                rider=rider.rider)
         age = rider.age if rider.age is not None else _months(rider.born, trip.on)
         if rider.adult and age is not None and age < ADULT_FROM_MONTHS:
             yield (
                 ("riders", i, "adult"),
-                f"{rider.rider} is {age // 12} years old; expected `adult: yes` from 13 on",
+                said("{rider} is {age} years old; expected `adult: yes` from 13 on", rider=rider.rider, age=age // 12),
             )
         small = (rider.height or ADULT_FROM_MM) < ADULT_FROM_MM or (rider.mass or ADULT_FROM_KG) < ADULT_FROM_KG
         if rider.adult and small and (age is None or age >= ADULT_FROM_MONTHS):
             yield (
                 ("riders", i, "adult"),
-                f"{rider.rider} is written down as an adult of {_body(rider)}; expected an adult of at least "
-                f"{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do",
+                said("{rider} is written down as an adult of {body}; expected an adult of at least "
+                     "{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do", rider=rider.rider,
+                     body=_body(rider), ADULT_FROM_MM=ADULT_FROM_MM, ADULT_FROM_KG=ADULT_FROM_KG),
             )
         if rider.drives and rider is not drivers[0]:
             yield (
                 ("riders", i, "drives"),
-                f"{rider.rider} drives and {drivers[0].rider} too; expected one driver",
+                said("{rider} drives and {rider_2} too; expected one driver", rider=rider.rider,
+                     rider_2=drivers[0].rider),
             )
         if rider.born is not None and trip.on is not None and rider.born > trip.on:
             yield (
                 ("riders", i, "born"),
-                f"{rider.rider} is born {rider.born}, after the day of travel {trip.on}; "
-                "expected a day before it",
+                said("{rider} is born {born}, after the day of travel {on}; "
+                     "expected a day before it", rider=rider.rider, born=rider.born, on=trip.on),
             )
         if rider.born is not None and rider.age is not None:
-            yield ("riders", i, "age"), f"{rider.rider} has both `born` and `age`; expected one of them"
+            yield ("riders", i, "age"), said("{rider} has both `born` and `age`; expected one of them",
+                                             rider=rider.rider)
         if rider.belt_fit is not None and rider.belt_fit.position is not None:
             yield from _known(
                 ("riders", i, "belt_fit", "position"), rider.belt_fit.position, positions, "position"
@@ -89,7 +96,7 @@ def _trip(trip: Trip) -> Found:
             if other != name:
                 yield (
                     ("current", name, key),
-                    f"{thing} is where {other} rides too; expected one rider for each",
+                    said("{thing} is where {other} rides too; expected one rider for each", thing=thing, other=other),
                 )
         yield from _known(("current", name), name, riders, "rider")
         yield from _known(("current", name, "position"), current.position, positions, "position")
@@ -109,20 +116,21 @@ def _wish(wish: Wish, riders: list[str], positions: list[str], restraints: list[
         kind for kind in ("at", "not_at", "uses", "apart", "together") if getattr(wish, kind) is not None
     ]
     if len(kinds) != 1:
-        told = " and ".join(kinds) if kinds else "nothing"
-        yield (), f"this wish says {told}; expected one of at, not_at, uses, apart, together"
+        told = joined(" and ", kinds) if kinds else said("nothing")
+        yield (), said("this wish says {told}; expected one of at, not_at, uses, apart, together", told=told)
         return
     kind = kinds[0]
     names = getattr(wish, kind)
     if not names:
-        yield (kind,), f"`{kind}` names nothing; expected at least one name"
+        yield (kind,), said("`{kind}` names nothing; expected at least one name", kind=kind)
     if kind in ("apart", "together"):
         if wish.rider is not None:
-            yield ("rider",), f"a wish with `{kind}` names its riders there; leave `rider` out"
+            yield ("rider",), said("a wish with `{kind}` names its riders there; leave `rider` out", kind=kind)
         if len(set(names)) < 2:
-            yield (kind,), f"`{kind}` names {len(set(names))} rider; expected at least two"
+            yield (kind,), said("`{kind}` names {n_set} rider; expected at least two", kind=kind,
+                                n_set=len(set(names)))
     elif wish.rider is None:
-        yield (), f"a wish with `{kind}` needs `rider`"
+        yield (), said("a wish with `{kind}` needs `rider`", kind=kind)
     else:
         yield from _known(("rider",), wish.rider, riders, "rider")
     known, what = {
@@ -143,24 +151,28 @@ def tried_wrong(tried: Tried, trip: Trip) -> Found:
     modes = [m for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
     if modes and tried.mode is not None and tried.mode not in {m.mode for m in modes}:
         near = near_word(tried.mode, {m.mode for m in modes})
-        yield ("mode",), f"{tried.restraint} has no mode {tried.mode}; {near}"
+        yield ("mode",), said("{restraint} has no mode {mode}; {near}", restraint=tried.restraint, mode=tried.mode,
+                              near=near)
         return
     ways = {k.by for m in modes if tried.mode in (None, m.mode) for k in m.installations}
     if ways and tried.by not in ways:
-        as_mode = f" as {tried.mode}" if tried.mode else ""
-        yield ("by",), f"{tried.restraint} has no installation by {tried.by}{as_mode}; {near_word(tried.by, ways)}"
+        as_mode = said(" as {mode}", mode=tried.mode) if tried.mode else ""
+        yield ("by",), said("{restraint} has no installation by {by}{as_mode}; {near_word}",
+                            restraint=tried.restraint, by=tried.by, as_mode=as_mode,
+                            near_word=near_word(tried.by, ways))
 
 
 def _twice(key: str, names: list[str], what: str, hint: str) -> Found:
     for i, name in enumerate(names):
         if name in names[:i]:
-            yield (key, i), f'{what} "{name}" is named twice; {hint}'
+            yield (key, i), said('{what} "{name}" is named twice; {hint}', what=what, name=name, hint=hint)
 
 
 def _known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
     known = list(names)
     if name not in known:
-        yield loc, f'no {what} of this trip is called "{name}"; {near_word(name, known)}'
+        yield loc, said('no {what} of this trip is called "{name}"; {near_word}', what=what, name=name,
+                        near_word=near_word(name, known))
 
 
 def _months(born: date | None, on: date | None) -> int | None:
@@ -180,7 +192,7 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     dropped: list[tuple[Loc, str]] = []
 
     def drop(loc: Loc, what: str, why: str = "this car has no such position") -> bool:
-        dropped.append((loc, f"left out: {what}; {why}"))
+        dropped.append((loc, said("left out: {what}; {why}", what=what, why=why)))
         return True
 
     wishes = []
@@ -192,14 +204,15 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             kept = [
                 name
                 for j, name in enumerate(named)
-                if name in there or not drop(("wishes", i, key, j), f"the wish for {name}")
+                if name in there or not drop(("wishes", i, key, j), said("the wish for {name}", name=name))
             ]
             wish = wish.model_copy(update={key: kept})
         if wish.at != [] and wish.not_at != []:
             wishes.append(wish)
     for i, tried in enumerate(trip.tried):
         drop(
-            ("tried", i, "position"), f"{tried.restraint} at {tried.position}", "it was tried in another car"
+            ("tried", i, "position"), said("{restraint} at {position}", restraint=tried.restraint,
+                                           position=tried.position), said("it was tried in another car")
         )
     riders = []
     for i, rider in enumerate(trip.riders):
@@ -207,8 +220,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
         if fit is not None and (fit.passed or fit.position is not None):
             drop(
                 ("riders", i, "belt_fit", "position"),
-                f"the belt fit of {rider.rider}",
-                "it was tested in another car",
+                said("the belt fit of {rider}", rider=rider.rider),
+                said("it was tested in another car"),
             )
             rider = rider.model_copy(update={"belt_fit": None})
         riders.append(rider)
@@ -221,17 +234,18 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
                 name: here
                 for name, here in trip.current.items()
                 if here.position in there
-                or not drop(("current", name, "position"), f"{name} at {here.position}")
+                or not drop(("current", name, "position"), said("{name} at {position}", name=name,
+                                                                position=here.position))
             },
             "front": {
                 name: limit
                 for name, limit in trip.front.items()
-                if name in there or not drop(("front", name), f"the front seat {name}")
+                if name in there or not drop(("front", name), said("the front seat {name}", name=name))
             },
             "airbags_off": [
                 name
                 for i, name in enumerate(trip.airbags_off)
-                if name in there or not drop(("airbags_off", i), f"the airbag at {name}")
+                if name in there or not drop(("airbags_off", i), said("the airbag at {name}", name=name))
             ],
         }
     ), dropped
@@ -246,16 +260,19 @@ def _contradictions(trip: Trip, positions: list[str]) -> Found:
                 continue
             left = [p for p in left if p in (wish.at or left) and p not in (wish.not_at or ())]
             if not left:
-                yield ("wishes", i), f"the musts for {rider.rider} leave no seat; drop one, or its `must`"
+                yield ("wishes", i), said("the musts for {rider} leave no seat; drop one, or its `must`",
+                                          rider=rider.rider)
                 break
     close = [(i, w.together) for i, w in enumerate(trip.wishes) if w.must and w.together]
     apart = [set(w.apart) for w in trip.wishes if w.must and w.apart]
     for i, names in close:
         for one, other in pairwise(names):
             if any({one, other} <= group for group in apart):
-                yield ("wishes", i), f"{one} and {other} must sit together and must sit apart; drop one of the two"
+                yield ("wishes", i), said("{one} and {other} must sit together and must sit apart; drop one of the two",
+                                          one=one, other=other)
 
 
 def _body(rider: Rider) -> str:
-    told = [f"{rider.height} mm"] if rider.height is not None else []
-    return " and ".join([*told, *([f"{rider.mass:g} kg"] if rider.mass is not None else [])])
+    told = [said("{height} mm", height=rider.height)] if rider.height is not None else []
+    told += [said("{mass} kg", mass=f"{rider.mass:g}")] if rider.mass is not None else []
+    return joined(" and ", told)

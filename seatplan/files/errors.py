@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from seatplan.said import said
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
@@ -54,10 +56,12 @@ def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     known = sorted(set(allowed))
     meant = _ALSO_CALLED.get(word.lower())
     if meant in known:
-        return f'did you mean "{meant}"?'
+        return said('did you mean "{meant}"?', meant=meant)
     near = get_close_matches(word[:100], known, 1, 0.6)
     if near:
-        return f'did you mean "{near[0]}"?'
+        return said('did you mean "{near}"?', near=near[0])
     return (
-        f"expected {what}{' ' if what else ''}one of {', '.join(known)}" if known else "expected nothing here"
+        said("expected {what}{some}one of {known}", what=what, some=" " if what else "", known=", ".join(known))
+        if known
+        else said("expected nothing here")
     )

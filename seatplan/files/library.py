@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+from seatplan.said import said
+
 from .errors import InputError, Problem, brief, near_word
 
 Kind = Literal["vehicle", "restraint", "trip"]
@@ -36,7 +38,7 @@ def no_such(kind: Kind, key: str) -> str:
     near = near_word(key, names(kind))
     if not near.startswith("did"):
         near = f"`seatplan list {kind}s` shows them, and a file is named by a path that ends in .yaml"
-    return f'no bundled {kind} is called "{brief(key)}"; {near}'
+    return said('no bundled {kind} is called "{key}"; {near}', kind=kind, key=brief(key), near=near)
 
 
 def is_path(ref: str) -> bool:

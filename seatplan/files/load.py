@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
+from seatplan.said import said
 
 from .crosscheck import vehicle_problems
 from .crosscheck_restraint import restraint_problems
@@ -97,14 +98,18 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
     found: list[InVehicle] = []
     for i, vehicle in enumerate(others if document is not None and not problems else ()):
         if vehicle in others[:i]:
-            problems.append(Problem("", 0, 0, f"{vehicle.vehicle} is given twice; expected each vehicle once"))
+            problems.append(Problem("", 0, 0, said("{vehicle} is given twice; expected each vehicle once",
+                                                   vehicle=vehicle.vehicle)))
             continue
         notices: list[Notice] = []
         try:
             trip = trip_from(document, vehicle, notices)  # type: ignore[arg-type]  # it was read
             found.append(InVehicle(trip, tuple(notices), vehicle == own))
         except InputError as error:
-            problems += [replace(p, text=f"{p.text}; in {vehicle.vehicle}") for p in error.problems]
+            problems += [
+                replace(p, text=said("{text}; in {vehicle}", text=p.text, vehicle=vehicle.vehicle))
+                for p in error.problems
+            ]
     _raise(problems)
     return found
 
@@ -167,7 +172,8 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
 
 def _restraints(items: list[Any], document: Document, base: Path) -> tuple[list[Restraint], list[Problem]]:
     if len(items) > MAX_RESTRAINTS:
-        text = f"{len(items)} restraints; expected at most {MAX_RESTRAINTS}"
+        text = said("{n_items} restraints; expected at most {MAX_RESTRAINTS}", n_items=len(items),
+                    MAX_RESTRAINTS=MAX_RESTRAINTS)
         return [], [document.problem(("restraints", MAX_RESTRAINTS), text)]
     found: list[Restraint] = []
     problems: list[Problem] = []
@@ -244,7 +250,8 @@ def _referred(
     if isinstance(ref, dict):
         return make(document, at)
     if not isinstance(ref, str) or ref == "-":
-        text = f"{kind} is {shown(ref)}; expected a bundled name, a path, or the keys of a {kind}"
+        text = said("{kind} is {shown}; expected a bundled name, a path, or the keys of a {kind}", kind=kind,
+                    shown=shown(ref))
         raise InputError([document.problem(at, text)])
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref))])
@@ -265,7 +272,11 @@ def _of_kind(kind: Kind, document: Document) -> Document:
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
         raise InputError(
-            [document.problem((other,), f"this is a {other} file; expected a {kind} file", True)]
+            [
+                document.problem(
+                    (other,), said("this is a {other} file; expected a {kind} file", other=other, kind=kind), True
+                )
+            ]
         )
     return document
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seatplan.model import Restraint, Row, Trip, Vehicle
+from seatplan.said import said
 
 from .errors import Notice
 from .reading import Document, Loc
@@ -58,8 +59,9 @@ def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) ->
             found.append(
                 document.problem(
                     (*at, "modes", i, "parts", k, "width"),
-                    f"{restraint.restraint} is {widths[k]} mm wide ({mode.mode}); "
-                    f"usually {NARROWEST_MM} to {WIDEST_MM} mm",
+                    said("{restraint} is {widths} mm wide ({mode}); "
+                         "usually {NARROWEST_MM} to {WIDEST_MM} mm", restraint=restraint.restraint, widths=widths[k],
+                         mode=mode.mode, NARROWEST_MM=NARROWEST_MM, WIDEST_MM=WIDEST_MM),
                 )
             )
     return found
@@ -71,7 +73,7 @@ def trip_notices(trip: Trip, document: Document) -> list[Notice]:
     return [
         document.problem(
             ("airbags_off", i),
-            f"the airbag at {name} has no switch in the vehicle file; it is taken to be on",
+            said("the airbag at {name} has no switch in the vehicle file; it is taken to be on", name=name),
         )
         for i, name in enumerate(trip.airbags_off)
         if (airbag := there.get(name)) is not None and airbag.front == "active"
@@ -94,16 +96,18 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
             yield (
                 ("rows",),
                 (
-                    f"{len(rear)} rear seats and lower anchors at {pairs}; "
-                    f"49 CFR 571.225 asks for {LEAST_PAIRS}"
+                    said("{n_rear} rear seats and lower anchors at {pairs}; "
+                         "49 CFR 571.225 asks for {LEAST_PAIRS}", n_rear=len(rear), pairs=pairs,
+                         LEAST_PAIRS=LEAST_PAIRS)
                 ),
             )
         if told and tethers < LEAST_TETHERS:
             yield (
                 ("rows",),
                 (
-                    f"{len(rear)} rear seats and tether anchors at {tethers}; "
-                    f"49 CFR 571.225 asks for {LEAST_TETHERS}"
+                    said("{n_rear} rear seats and tether anchors at {tethers}; "
+                         "49 CFR 571.225 asks for {LEAST_TETHERS}", n_rear=len(rear), tethers=tethers,
+                         LEAST_TETHERS=LEAST_TETHERS)
                 ),
             )
 
@@ -111,27 +115,32 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
 def _along(row: Row) -> Iterator[tuple[Loc, str]]:
     """What is odd front to back and in height."""
     if row.slides > MOST_TRAVEL_MM:
-        yield ("slides",), f"row {row.row} slides {row.slides} mm; usually at most {MOST_TRAVEL_MM} mm"
+        yield ("slides",), said("row {row} slides {slides} mm; usually at most {MOST_TRAVEL_MM} mm", row=row.row,
+                                slides=row.slides, MOST_TRAVEL_MM=MOST_TRAVEL_MM)
     back, (least, most) = row.seatback.height, SEATBACK_MM
     if back is not None and not least <= back <= most:
-        yield ("seatback", "height"), f"the seatback of row {row.row} is {back} mm tall; usually {least} to {most} mm"
+        yield ("seatback", "height"), said("the seatback of row {row} is {back} mm tall; usually {least} to {most} mm",
+                                           row=row.row, back=back, least=least, most=most)
     for k, position in enumerate(row.positions):
         at, name = ("positions", k), position.position
         top = None if position.head_restraint is None else position.head_restraint.top
         least, most = HEAD_RESTRAINT_TOP_MM
         if top is not None and not least <= top <= most:
             yield ((*at, "head_restraint", "top"),
-                   f"the head restraint at {name} comes up to {top} mm; usually {least} to {most} mm")
+                   said("the head restraint at {name} comes up to {top} mm; usually {least} to {most} mm", name=name,
+                        top=top, least=least, most=most))
         if position.ahead is None:
             continue
         travel, gaps = position.ahead.travel, [free for _, free in position.ahead.gap]
         if travel is not None and travel > MOST_TRAVEL_MM:
             yield ((*at, "ahead", "travel"),
-                   f"what is ahead of {name} travels {travel} mm; usually at most {MOST_TRAVEL_MM} mm")
+                   said("what is ahead of {name} travels {travel} mm; usually at most {MOST_TRAVEL_MM} mm", name=name,
+                        travel=travel, MOST_TRAVEL_MM=MOST_TRAVEL_MM))
         far = next((free for free in gaps if not LEAST_FREE_MM <= free <= MOST_FREE_MM), None)
         if far is not None:
             yield ((*at, "ahead", "gap", gaps.index(far)),
-                   f"{far} mm are free ahead of {name}; usually {LEAST_FREE_MM} to {MOST_FREE_MM} mm")
+                   said("{far} mm are free ahead of {name}; usually {LEAST_FREE_MM} to {MOST_FREE_MM} mm", far=far,
+                        name=name, LEAST_FREE_MM=LEAST_FREE_MM, MOST_FREE_MM=MOST_FREE_MM))
 
 
 def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
@@ -142,8 +151,8 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
         if width < NARROW_BENCH_MM and len(row.positions) > counted:
             yield (
                 ("cushion",),
-                f"a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
-                f"{len(row.positions)}",
+                said("a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
+                     "{n_positions}", width=width, counted=counted, n_positions=len(row.positions)),
             )
     bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     for k, position in enumerate(row.positions):
@@ -152,8 +161,9 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
             yield (
                 (*at, "width"),
                 (
-                    f"{position.position} is {position.width} mm wide; "
-                    f"a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)"
+                    said("{position} is {width} mm wide; "
+                         "a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)", position=position.position,
+                         width=position.width, LEAST_POSITION_MM=LEAST_POSITION_MM)
                 ),
             )
         if position.lower_anchors and all(name in bars for name in position.lower_anchors):
@@ -161,7 +171,8 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
             if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
                 yield (
                     (*at, "lower_anchors"),
-                    (f"the bars of {position.position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm"),
+                    (said("the bars of {position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm",
+                          position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
                 )
         belt = position.belt
         lap_only = belt is not None and belt.kind == "lap" and position.facing == "forward"
@@ -169,8 +180,8 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
             yield (
                 (*at, "belt", "kind"),
                 (
-                    f"{position.position} has a lap belt in a car of {year}; "
-                    "expected a shoulder belt (49 CFR 571.208)"
+                    said("{position} has a lap belt in a car of {year}; "
+                         "expected a shoulder belt (49 CFR 571.208)", position=position.position, year=year)
                 ),
             )
         if belt and belt.anchors and belt.anchors[1] - belt.anchors[0] < LEAST_BELT_SPAN_MM:
@@ -178,15 +189,16 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
             yield (
                 (*at, "belt", "anchors"),
                 (
-                    f"belt anchors of {position.position} are {span} mm apart; "
-                    f"at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)"
+                    said("belt anchors of {position} are {span} mm apart; "
+                         "at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)", position=position.position, span=span,
+                         LEAST_BELT_SPAN_MM=LEAST_BELT_SPAN_MM)
                 ),
             )
         if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":
             yield (
                 (*at, "lower_anchors"),
                 (
-                    f"{position.position} has lower anchors before an airbag that has no "
-                    "switch (49 CFR 571.225 S5(d))"
+                    said("{position} has lower anchors before an airbag that has no "
+                         "switch (49 CFR 571.225 S5(d))", position=position.position)
                 ),
             )

@@ -16,6 +16,8 @@ from typing import Any
 
 import yaml
 
+from seatplan.said import said
+
 from .errors import InputError, Problem, brief
 
 MAX_BYTES = 1_000_000
@@ -96,31 +98,32 @@ def read(path: str | Path) -> Document:
     file = Path(path)
     try:
         if file.is_dir():
-            raise _whole(name, "this is a directory; expected a YAML file")
+            raise _whole(name, said("this is a directory; expected a YAML file"))
         size = file.stat().st_size
         if size > MAX_BYTES:
-            raise _whole(name, f"{size:,} bytes long; expected at most {MAX_BYTES:,}")
+            raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{size:,}",
+                                    MAX_BYTES=f"{MAX_BYTES:,}"))
         with file.open("rb") as stream:
             raw = stream.read(MAX_BYTES + 1)
     except FileNotFoundError:
-        raise _whole(name, "there is no such file") from None
+        raise _whole(name, said("there is no such file")) from None
     except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or "not a usable file name"
-        raise _whole(name, f"this file cannot be read: {reason.lower()}") from None
+        reason = getattr(error, "strerror", None) or said("not a usable file name")
+        raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
     return parse(decoded(raw, name), name)
 
 
 def decoded(raw: bytes, name: str) -> str:
     """The text of a file's bytes, without a mark of the byte order. Raises InputError."""
     if len(raw) > MAX_BYTES:
-        raise _whole(name, f"longer than {MAX_BYTES:,} bytes; expected a YAML file")
+        raise _whole(name, said("longer than {MAX_BYTES} bytes; expected a YAML file", MAX_BYTES=f"{MAX_BYTES:,}"))
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[: error.start].count(b"\n") + 1
-        raise InputError([Problem(name, line, 1, "this is no text in UTF-8; expected a YAML file")]) from None
+        raise InputError([Problem(name, line, 1, said("this is no text in UTF-8; expected a YAML file"))]) from None
     if "\0" in text:
-        raise _whole(name, "this is no text; expected a YAML file")
+        raise _whole(name, said("this is no text; expected a YAML file"))
     return text
 
 
@@ -135,7 +138,7 @@ def parse(text: str, name: str) -> Document:
                     name,
                     len(before),
                     len(before[-1]) + 1,
-                    f"a character that is no text (number {ord(odd[0])}); leave it out",
+                    said("a character that is no text (number {ord}); leave it out", ord=ord(odd[0])),
                 )
             ]
         )
@@ -154,18 +157,21 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
     opened = error.context_mark
     words = next((words for part, words in _SYNTAX if part in found), _UNREADABLE)
     if "quoted" in context and ("end of stream" in found or "document" in found):
-        words, mark = "a quote is opened here and never closed", opened or mark
+        words, mark = said("a quote is opened here and never closed"), opened or mark
     elif "depth" in found:
         words = _TOO_DEEP
     elif "flow" in context:
         bracket = "[" if "sequence" in context else "{"
-        words, mark = f'"{bracket}" is opened here and not closed, or a comma is missing', opened or mark
+        words, mark = (
+            said('"{bracket}" is opened here and not closed, or a comma is missing', bracket=bracket),
+            opened or mark,
+        )
     elif "cannot start any token" in found and mark is not None:
         character = text[mark.index : mark.index + 1]
         words = (
-            "a tab indents this line; expected spaces"
+            said("a tab indents this line; expected spaces")
             if character == "\t"
-            else f'"{character}" cannot begin a value; expected the text in quotes'
+            else said('"{character}" cannot begin a value; expected the text in quotes', character=character)
         )
     line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
     return Problem(name, line, column, words)
@@ -202,13 +208,13 @@ class _Builder:
             if kind == "DocumentStartEvent":
                 documents += 1
                 if documents > 1:
-                    self._fail(event, "a second document begins here; expected one")
+                    self._fail(event, said("a second document begins here; expected one"))
             elif kind in ("MappingStartEvent", "SequenceStartEvent"):
                 self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
                 if len(stack) >= MAX_DEPTH:
                     self._fail(event, _TOO_DEEP)
                 if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
-                    self._fail(event, "this key is a list or a set of keys; expected a word")
+                    self._fail(event, said("this key is a list or a set of keys; expected a word"))
                 value: dict[str, Any] | list[Any] = {} if kind.startswith("Mapping") else []
                 loc = self._enter(stack, event, value)
                 if not stack:
@@ -223,11 +229,11 @@ class _Builder:
             elif kind in ("ScalarEvent", "AliasEvent"):
                 self._scalar(stack, event, kind)
                 if not stack:
-                    root = "a word"
+                    root = said("a word")
         if documents == 0 or root is None:
-            raise _whole(self._name, "this file is empty; expected a YAML file")
+            raise _whole(self._name, said("this file is empty; expected a YAML file"))
         if not isinstance(root, dict):
-            raise InputError([Problem(self._name, 1, 1, "not a set of keys; expected `key: value` lines")])
+            raise InputError([Problem(self._name, 1, 1, said("not a set of keys; expected `key: value` lines"))])
         self._document.data = root
         return self._document
 
@@ -243,12 +249,12 @@ class _Builder:
 
     def _key(self, top: _Open, event: Any, key: Any) -> None:
         if not isinstance(key, str) or not key:
-            self._fail(event, "this key is empty; expected a word")
+            self._fail(event, said("this key is empty; expected a word"))
         if key == "<<":
-            self._fail(event, "`<<` is not read here; write the keys out")
+            self._fail(event, said("`<<` is not read here; write the keys out"))
         if key in top.key_at:
             line, _ = top.key_at[key]
-            self._fail(event, f'key "{brief(key)}" stands here twice; first in line {line}')
+            self._fail(event, said('key "{key}" stands here twice; first in line {line}', key=brief(key), line=line))
         top.key_at[key] = self._document.keys[(*top.loc, key)] = _mark(event)
         top.key = key
 
@@ -274,9 +280,9 @@ class _Builder:
     def _alias(self, event: Any, depth: int) -> Any:
         value = self._anchors.get(event.anchor, _NONE)
         if value is _NONE:
-            self._fail(event, f"`*{brief(event.anchor)}` names nothing above it")
+            self._fail(event, said("`*{anchor}` names nothing above it", anchor=brief(event.anchor)))
         if value is _UNDER_WAY:
-            self._fail(event, f"`*{brief(event.anchor)}` contains itself")
+            self._fail(event, said("`*{anchor}` contains itself", anchor=brief(event.anchor)))
         for below in _walk(value):
             self._count(event)
             if depth + below > MAX_DEPTH:
@@ -288,7 +294,7 @@ class _Builder:
         text: str = event.value
         odd = _CONTROL.search(text)  # from an escape
         if odd:
-            self._fail(event, f"a character that is no text (number {ord(odd[0])}); leave it out")
+            self._fail(event, said("a character that is no text (number {ord}); leave it out", ord=ord(odd[0])))
         if event.style or not event.implicit[0]:
             return text
         if text in _WORDS:
@@ -302,21 +308,23 @@ class _Builder:
             try:
                 return date.fromisoformat(text)
             except ValueError:
-                self._fail(event, f'"{text}" is no day of the calendar; expected year-month-day')
+                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=text))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
         if event.tag and event.tag not in allowed:
             self._fail(
                 event,
-                f"tag `{brief(event.tag.replace('tag:yaml.org,2002:', '!!'))}` is not read; leave it out",
+                said("tag `{replace}` is not read; leave it out",
+                     replace=brief(event.tag.replace('tag:yaml.org,2002:', '!!'))),
             )
 
     def _count(self, event: Any) -> None:
         self._nodes += 1
         if self._nodes > MAX_NODES:
             self._fail(
-                event, f"more than {MAX_NODES:,} values, with aliases written out; expected a smaller file"
+                event, said("more than {MAX_NODES} values, with aliases written out; expected a smaller file",
+                            MAX_NODES=f"{MAX_NODES:,}")
             )
 
     def _fail(self, event: Any, text: str) -> None:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from seatplan.model import Tried, Trip
+from seatplan.said import said
 
 from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong
@@ -52,9 +53,19 @@ def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
         try:
             text = with_entry(decoded(file.raw, name), entry)
         except CannotPlace:
-            raise InputError([document.problem(
-                ("tried",), "nothing was written: an entry cannot be added here without changing the rest; add it by "
-                f"hand: {entry_text(entry)}", True)]) from None
+            raise InputError(
+                [
+                    document.problem(
+                        ("tried",),
+                        said(
+                            "nothing was written: an entry cannot be added here without changing the rest; add it by "
+                            "hand: {entry_text}",
+                            entry_text=entry_text(entry),
+                        ),
+                        True,
+                    )
+                ]
+            ) from None
         after = _replaced(file, text, [*before.tried, tried], before)
         return Recorded(before, after[1], tried, after[0].place(("tried", len(before.tried)))[0])
 
@@ -68,17 +79,19 @@ def undo(name: str) -> Recorded:
     with held(name) as file:
         document, before = trip_in(file.raw, name)
         if not before.tried:
-            raise InputError([document.problem(("tried",), "nothing to take back: nothing is noted under `tried`")])
+            raise InputError(
+                [document.problem(("tried",), said("nothing to take back: nothing is noted under `tried`"))]
+            )
         last = ("tried", len(before.tried) - 1)
         tried = before.tried[-1]
         if not tried.recorded:
             raise InputError([document.problem(
-                last, "the last entry was not written by `seatplan record`; take it out by hand")])
+                last, said("the last entry was not written by `seatplan record`; take it out by hand"))])
         try:
             text = without_entry(decoded(file.raw, name))
         except CannotPlace:
             raise InputError([document.problem(
-                last, "the last entry was changed since it was recorded; take it out by hand")]) from None
+                last, said("the last entry was changed since it was recorded; take it out by hand"))]) from None
         return Recorded(before, _replaced(file, text, before.tried[:-1], before)[1], tried, document.place(last)[0])
 
 
@@ -87,8 +100,16 @@ def _replaced(file: Held, text: str, tried: list[Tried], before: Trip) -> tuple[
     raw = (_BOM if file.raw.startswith(_BOM) else b"") + text.encode()
     document, after = trip_in(raw, file.name)
     if after != before.model_copy(update={"tried": tried}):
-        raise InputError([Problem(file.name, 0, 0, "nothing was written: the entry would not read as it was meant; "
-                                                   "change `tried` by hand")])
+        raise InputError(
+            [
+                Problem(
+                    file.name,
+                    0,
+                    0,
+                    said("nothing was written: the entry would not read as it was meant; change `tried` by hand"),
+                )
+            ]
+        )
     file.replace(raw)
     return document, after
 
@@ -96,13 +117,28 @@ def _replaced(file: Held, text: str, tried: list[Tried], before: Trip) -> tuple[
 def _refuse_others_files(name: str) -> None:
     """Standard input keeps nothing, and a bundled trip belongs to everybody."""
     if name == "-":
-        raise InputError([Problem("stdin", 0, 0, "standard input cannot be written to; expected the path of a trip")])
+        raise InputError(
+            [Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))]
+        )
     bundled = Path(os.path.realpath(name)) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
-        copy = f"`cp -n {shlex.quote(str(bundled))} {own}`"
-        raise InputError([Problem("", 0, 0, f"{bundled.stem} is a bundled trip, not yours to write in; {copy} makes it "
-                                            f"yours, then record in {own}")])
+        copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)
+        raise InputError(
+            [
+                Problem(
+                    "",
+                    0,
+                    0,
+                    said(
+                        "{stem} is a bundled trip, not yours to write in; {copy} makes it yours, then record in {own}",
+                        stem=bundled.stem,
+                        copy=copy,
+                        own=own,
+                    ),
+                )
+            ]
+        )
 
 
 def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]:
@@ -148,10 +184,11 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
         problems += error.problems
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:
         problems.append(document.problem(
-            ("on",), f"the day of travel is {trip.on} and the try was on {tried.on}, after it; expected a new day of "
-            "travel here, or the right day of the try (`--on`)"))
+            ("on",), said("the day of travel is {on} and the try was on {on_2}, after it; expected a new day of "
+                 "travel here, or the right day of the try (`--on`)", on=trip.on, on_2=tried.on)))
     if tried is not None and not tried.note.isprintable():
-        problems.append(Problem("", 0, 0, f"note is {shown(tried.note)}; expected text without control characters"))
+        problems.append(Problem("", 0, 0, said("note is {shown}; expected text without control characters",
+                                               shown=shown(tried.note))))
     if problems or tried is None:
         raise InputError(problems)
     return tried

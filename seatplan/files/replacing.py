@@ -15,6 +15,8 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from seatplan.said import said
+
 from .errors import InputError, Problem
 
 #: how long another writer is waited for, seconds, and how often it is looked for
@@ -30,7 +32,7 @@ class Held:
             self._stat = os.stat(file)
             self.raw = file.read_bytes()
         if not self._stat.st_mode & 0o222 or not os.access(file, os.W_OK):
-            raise _wrong(name, "this file may only be read; expected one that may be written")
+            raise _wrong(name, said("this file may only be read; expected one that may be written"))
 
     def replace(self, raw: bytes) -> None:
         """Put ``raw`` in place of the file, with its permissions and, where that is allowed, its owner.
@@ -45,8 +47,10 @@ class Held:
             try:
                 self._write(beside, raw)
                 if self.file.read_bytes() != self.raw:
-                    raise _wrong(self.name, "this file was changed by something else meanwhile; nothing was written, "
-                                            "try again")
+                    raise _wrong(
+                        self.name,
+                        said("this file was changed by something else meanwhile; nothing was written, try again"),
+                    )
                 os.replace(beside, self.file)
             except BaseException:
                 with contextlib.suppress(OSError):
@@ -102,8 +106,8 @@ def _locked(name: str, folder: Path) -> Iterator[None]:
                 break
             except BlockingIOError:
                 if time.monotonic() > until:
-                    raise _wrong(name, "another `seatplan record` is writing in this folder; try again when it is "
-                                       "done") from None
+                    raise _wrong(name, said("another `seatplan record` is writing in this folder; try again when it is "
+                                            "done")) from None
                 time.sleep(LOOK_EVERY_S)
             except OSError:
                 break                # a file system without locks: a changed file is still noticed
@@ -128,9 +132,11 @@ def _told(name: str, done: str) -> Iterator[None]:
     try:
         yield
     except (OSError, ValueError) as error:
-        reason = (getattr(error, "strerror", None) or "not a usable file name").lower()
-        kept = "; nothing was written" if done == "written" else ""
-        raise _wrong(name, f"this file cannot be {done}: {reason}{kept}") from None
+        reason = (getattr(error, "strerror", None) or said("not a usable file name")).lower()
+        kept = said("; nothing was written") if done == "written" else ""
+        raise _wrong(
+            name, said("this file cannot be {done}: {reason}{kept}", done=done, reason=reason, kept=kept)
+        ) from None
 
 
 def _wrong(name: str, text: str) -> InputError:

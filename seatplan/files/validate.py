@@ -10,6 +10,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.said import joined, said
+
 from .errors import InputError, Problem, brief, near_word
 from .reading import Document, Loc
 
@@ -30,7 +32,7 @@ _ITEMS = {
     "tried": ("tried", ""),
 }
 #: mappings whose keys are names
-_BY_NAME = {"front": "front seat", "current": "current place of"}
+_BY_NAME = {"front": "front seat {name}", "current": "current place of {name}"}
 #: names that are known without their row, trip or vehicle
 _KNOWN_ALONE = ("rider", "restraint", "position")
 #: what the key is called that holds the own name of an item
@@ -43,7 +45,7 @@ _NAMED = {
     "part": "name",
     "row": "number",
 }
-_ORDINALS = ("first", "second", "third")
+_ORDINALS = (said("first"), said("second"), said("third"))
 MAX_SHOWN = 60
 
 
@@ -109,20 +111,23 @@ def _text(found: _Found) -> tuple[str, bool]:
     if kind == "extra_forbidden":
         where = found.name(loc[:-1])
         return (
-            f"unknown key {shown(last)}{_in(where)}; {near_word(str(last), _fields(found.model, loc[:-1]))}",
+            said("unknown key {shown}{where}; {near_word}", shown=shown(last), where=_in(where),
+                 near_word=near_word(str(last), _fields(found.model, loc[:-1]))),
             True,
         )
     if kind == "missing":
         return _missing(found), False
     if loc == ("riders",) and kind == "too_short":
-        return "nobody to seat: `riders` is empty; expected at least one rider", False
+        return said("nobody to seat: `riders` is empty; expected at least one rider"), False
     allowed = _allowed(kind, found.context)
     if found.in_key:
-        return f"unknown name {shown(last)}{_in(found.name(loc[:-1]))}; {allowed}", True
+        return said("unknown name {shown}{where}; {allowed}", shown=shown(last), where=_in(found.name(loc[:-1])),
+                    allowed=allowed), True
     if kind.startswith("model_"):
-        allowed = f"expected keys such as {', '.join(_fields(found.model, loc)[:4])}"
+        allowed = said("expected keys such as {fields}", fields=', '.join(_fields(found.model, loc)[:4]))
     return (
-        f"{found.name(loc) or 'the file'} is {shown(_value(found.whole, (*found.at, *loc)))}; {allowed}",
+        said("{some} is {shown}; {allowed}", some=found.name(loc) or said('the file'),
+             shown=shown(_value(found.whole, (*found.at, *loc))), allowed=allowed),
         False,
     )
 
@@ -133,36 +138,46 @@ def _missing(found: _Found) -> str:
     holder = where[-2] if len(where) >= 2 and isinstance(where[-1], int) else ""
     own = _ITEMS.get(str(holder), ("", ""))[1]
     what = _NAMED[own] if key == own and own in _NAMED else str(key)
-    return f'{found.name(found.loc[:-1]) or "the file"} has no {what}: expected key "{key}"'
+    return said('{some} has no {what}: expected key "{key}"', some=found.name(found.loc[:-1]) or said("the file"),
+                what=what, key=key)
 
 
 def _allowed(kind: str, context: dict[str, Any]) -> str:
     if "allowed" in context:
-        return str(context["allowed"])
+        return context["allowed"] if isinstance(context["allowed"], str) else str(context["allowed"])
     if kind in ("literal_error", "enum"):
-        return "expected " + str(context.get("expected", "")).replace("'", "")
+        return said("expected {words}", words=str(context.get("expected", "")).replace("'", ""))
     simple = {
-        "list_type": "expected a list, such as [a, b]",
-        "dict_type": "expected `key: value` lines",
-        "string_type": "expected text",
-        "tuple_type": "expected a list of two values",
-        "int_type": "expected a whole number",
-        "int_parsing": "expected a whole number",
-        "int_from_float": "expected a whole number",
-        "float_type": "expected a number",
-        "bool_type": "expected yes or no",
+        "list_type": said("expected a list, such as [a, b]"),
+        "dict_type": said("expected `key: value` lines"),
+        "string_type": said("expected text"),
+        "tuple_type": said("expected a list of two values"),
+        "int_type": said("expected a whole number"),
+        "int_parsing": said("expected a whole number"),
+        "int_from_float": said("expected a whole number"),
+        "float_type": said("expected a number"),
+        "bool_type": said("expected yes or no"),
     }
     if kind in simple:
         return simple[kind]
     if kind.startswith("date"):
-        return "expected a day such as 2026-11-25"
+        return said("expected a day such as 2026-11-25")
     if kind in ("too_short", "too_long"):
         low, high = context.get("min_length"), context.get("max_length")
-        return f"expected at least {low} of them" if low is not None else f"expected at most {high} of them"
-    for key, word in (("ge", "at least"), ("le", "at most"), ("gt", "more than"), ("lt", "less than")):
+        return (
+            said("expected at least {low} of them", low=low)
+            if low is not None
+            else said("expected at most {high} of them", high=high)
+        )
+    for key, word in (
+        ("ge", said("at least")),
+        ("le", said("at most")),
+        ("gt", said("more than")),
+        ("lt", said("less than")),
+    ):
         if key in context:
-            return f"expected {word} {context[key]}"
-    return "expected something else here"
+            return said("expected {word} {context}", word=word, context=context[key])
+    return said("expected something else here")
 
 
 def name_of(data: Any, loc: Loc) -> str:
@@ -181,20 +196,20 @@ def name_of(data: Any, loc: Loc) -> str:
             name = "" if of_name else _own_name(data, own)
             if noun in _KNOWN_ALONE and name:
                 owners.clear()
-            owners.append(f"{noun} {name or inner + 1}")
+            owners.append(said("{noun} {some}", noun=noun, some=name or inner + 1))
             keys.clear()
             at += 2
             if of_name and noun in _NAMED:
                 keys.append(_NAMED[noun])
                 at += 1
         elif step in _BY_NAME and isinstance(inner, str):
-            owners.append(f"{_BY_NAME[str(step)]} {inner}")
+            owners.append(said(_BY_NAME[str(step)], name=inner))
             data = _value(data, (inner,))
             at += 2
         else:
             keys.append(step if isinstance(step, str) else f"#{step}")
             at += 1
-    return " of ".join(part for part in (_leaf(keys), ", ".join(owners)) if part)
+    return joined(" of ", [part for part in (_leaf(keys), joined(", ", owners)) if part])
 
 
 def _is_item(value: Any, loc: Loc, at: int) -> bool:
@@ -218,8 +233,12 @@ def _leaf(keys: list[str]) -> str:
     numbers = [int(key[1:]) for key in keys if key[:1] == "#" and key[1:].isdigit()]
     for depth, number in enumerate(numbers):
         last = depth == len(numbers) - 1
-        ordinal = _ORDINALS[number] if number < len(_ORDINALS) else f"{number + 1}th"
-        words = f"{ordinal} value of {words}" if last else f"number {number + 1} of {words}"
+        ordinal = _ORDINALS[number] if number < len(_ORDINALS) else said("{number}th", number=number + 1)
+        words = (
+            said("{ordinal} value of {words}", ordinal=ordinal, words=words)
+            if last
+            else said("number {number} of {words}", number=number + 1, words=words)
+        )
     return words
 
 
@@ -237,7 +256,7 @@ def _value(data: Any, loc: Loc) -> Any:
 def shown(value: Any) -> str:
     """A value as a person wrote it, on one line and not longer than MAX_SHOWN characters or so."""
     if value is None:
-        return "empty"
+        return said("empty")
     if isinstance(value, bool):
         return str(value).lower()
     if isinstance(value, (int, float, date)):
@@ -247,12 +266,12 @@ def shown(value: Any) -> str:
     if isinstance(value, (list, tuple)):
         plain = all(not isinstance(item, (list, tuple, dict)) for item in value[:5])
         inner = brief(", ".join(shown(item) for item in value[:5]), MAX_SHOWN)
-        return f"[{inner}]" if plain else "a list of lists or keys"
-    return "a set of keys"
+        return f"[{inner}]" if plain else said("a list of lists or keys")
+    return said("a set of keys")
 
 
 def _in(where: str) -> str:
-    return f" in {where}" if where else ""
+    return said(" in {where}", where=where) if where else ""
 
 
 def _fields(model: type[BaseModel], loc: Loc) -> list[str]:

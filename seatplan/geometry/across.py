@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from math import hypot, inf
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shape, Shapes, near, side_box, union
@@ -259,22 +261,26 @@ class RowSpace:
         covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
             found.extend(
-                Missing(f"width of {part}", f"measure {part} across at its widest, installed or on the floor")
-                for part in seat.shape.unmeasured)
+                Missing(
+                    said("width of {part}", part=part),
+                    said("measure {part} across at its widest, installed or on the floor", part=part),
+                )
+                for part in seat.shape.unmeasured
+            )
             if seat.centre is None:
-                found.append(Missing(f"centre of position {seat.position}",
-                                     "measure from the left door trim to the middle of the seat"))
+                found.append(Missing(said("centre of position {position}", position=seat.position),
+                                     said("measure from the left door trim to the middle of the seat")))
             if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
                 found.append(Missing(
-                    f"buckle place at position {seat.position}",
-                    "measure from the left door trim to the buckle, and from the crease to its top"))
+                    said("buckle place at position {position}", position=seat.position),
+                    said("measure from the left door trim to the buckle, and from the crease to its top")))
         beyond = [self._beyond_walls(seat) for seat in seats]
         if any(left for left, _ in beyond):
-            found.append(Missing(f"left wall of row {self._row.row}",
-                                 "measure where the left door trim begins"))
+            found.append(Missing(said("left wall of row {row}", row=self._row.row),
+                                 said("measure where the left door trim begins")))
         if any(right for _, right in beyond):
-            found.append(Missing(f"right wall of row {self._row.row}",
-                                 "measure from the left door trim to the right one"))
+            found.append(Missing(said("right wall of row {row}", row=self._row.row),
+                                 said("measure from the left door trim to the right one")))
         return tuple(found)
 
     def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
@@ -319,17 +325,17 @@ class RowSpace:
             off = self._tolerance if trim.tolerance is None else trim.tolerance
             if trim.left is not None:
                 lows.append(_Bound(2 * trim.left + width, False,
-                                   (Addend(f"left {trim.name}", trim.left, off), half)))
+                                   (Addend(said("left {name}", name=trim.name), trim.left, off), half)))
             if trim.right is not None:
                 highs.append(_Bound(2 * trim.right - width, False,
-                                    (half, Addend(f"right {trim.name}", -trim.right, off))))
+                                    (half, Addend(said("right {name}", name=trim.name), -trim.right, off))))
         if seat.centre is not None:
             lows.append(_Bound(seat.centre - seat.play, True, (
                 Addend(seat.hangs_on, seat.centre / 2, seat.tolerance),
-                Addend(f"play at {seat.position}", -seat.play / 2))))
+                Addend(said("play at {position}", position=seat.position), -seat.play / 2))))
             highs.append(_Bound(seat.centre + seat.play, True, (
                 Addend(seat.hangs_on, -seat.centre / 2, seat.tolerance),
-                Addend(f"play at {seat.position}", -seat.play / 2))))
+                Addend(said("play at {position}", position=seat.position), -seat.play / 2))))
         self._own_buckle(seat, lows, highs)
         return tuple(lows), tuple(highs)
 
@@ -343,7 +349,7 @@ class RowSpace:
             return
         width = widest.width or 0
         half = _half(widest)
-        name = f"buckle of {seat.position}"
+        name = said("buckle of {position}", position=seat.position)
         if seat.buckle.at >= seat.centre:
             place = Addend(name, -seat.buckle.at / 2, seat.tolerance)
             highs.append(_Bound(seat.buckle.at - width, False, (half, place)))
@@ -362,8 +368,8 @@ class RowSpace:
             widest = _widest(other.shape, buckle.zone, people=False)
             if widest is not None:
                 width = widest.width or 0
-                name = f"buckle of {buckle.position}"
-                room = Addend(f"hand's room at the {name}", buckle.room / 2)
+                name = said("buckle of {position}", position=buckle.position)
+                room = Addend(said("hand's room at the {name}", name=name), buckle.room / 2)
                 half = _half(widest)
                 if owner_left:
                     bound = _Bound(buckle.at + buckle.room + width, False,
@@ -377,7 +383,7 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(f"half of {part.label}", (part.width or 0) / 2, part.off_by / 2)
+    return Addend(said("half of {label}", label=part.label), (part.width or 0) / 2, part.off_by / 2)
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:

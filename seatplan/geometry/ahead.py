@@ -11,6 +11,8 @@ from functools import lru_cache
 from math import ceil, floor, inf
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from . import anthropometry
 from .shapes import Box, Shape, side_box
 
@@ -116,7 +118,7 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     worst: tuple[float, float, Box, float] | None = None
     for box in shape.boxes:
         if box.outline is None:
-            missing.append(f"outline of {box.label}")
+            missing.append(said("outline of {label}", label=box.label))
             continue
         for height in _heights(box.outline, profile):
             extent, free = forward_extent(box.outline, height), profile.at(height)
@@ -142,14 +144,20 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
     """
     length = anthropometry.buttock_knee(rider)
     if length is None:
-        return Need(None, 0, "", 0, clearance_mm, 0, f"height of {rider.rider}")
+        return Need(None, 0, "", 0, clearance_mm, 0, said("height of {rider}", rider=rider.rider))
     if above_floor is None:
-        return Need(None, 0, "", 0, clearance_mm, 0, "height of the cushion above the floor")
+        return Need(None, 0, "", 0, clearance_mm, 0, said("height of the cushion above the floor"))
     low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
-    knees = Box(f"{rider.rider}'s knees", side_box((0, length.middle), (low, high)), None, length.spread,
-                person=True, tolerance=_TAPE_MM)
+    knees = Box(
+        said("{rider}'s knees", rider=rider.rider),
+        side_box((0, length.middle), (low, high)),
+        None,
+        length.spread,
+        person=True,
+        tolerance=_TAPE_MM,
+    )
     return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
 
 
@@ -170,7 +178,7 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
     if not outlines:
         return []
     if profile.known is None:
-        return ["free length to the seat ahead"]
+        return [said("free length to the seat ahead")]
     low, high = profile.known
     free = profile.points[-1][1]
     above = [y for outline in outlines for x, y in _corners(outline)
@@ -178,4 +186,4 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
     below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
     heights = [ceil(max(above) - _SAME_MM)] if above else []
     heights += [floor(min(below) + _SAME_MM)] if below else []
-    return [f"free length to the seat ahead at height {height}" for height in heights]
+    return [said("free length to the seat ahead at height {height}", height=height) for height in heights]

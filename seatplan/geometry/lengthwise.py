@@ -11,6 +11,8 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .tolerance import of_steps
 
@@ -39,8 +41,8 @@ class Mover:
     def most(self) -> Addend:
         """The bound that counts, as room that is there."""
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
-            return Addend(self.why or f"{self.key} forward at most", -self.limit_mm, self.off_mm)
-        return Addend(f"{self.key} slides at most", -self.travel_mm, self.off_mm)
+            return Addend(self.why or said("{key} forward at most", key=self.key), -self.limit_mm, self.off_mm)
+        return Addend(said("{key} slides at most", key=self.key), -self.travel_mm, self.off_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +78,25 @@ def behind(
     the need has no number."""
     if need.mm is None:
         raise ValueError(f"nothing is known of the room that {rider} needs at {position}")
-    what = "what stands ahead" if seat_ahead == FRONT else seat_ahead
-    addends = [Addend(f"{need.part} ({need.height} mm up)", need.reach, need.off, f"reach at {position}")]
+    what = said("what stands ahead") if seat_ahead == FRONT else seat_ahead
+    addends = [
+        Addend(
+            said("{part} ({height} mm up)", part=need.part, height=need.height),
+            need.reach,
+            need.off,
+            said("reach at {position}", position=position),
+        )
+    ]
     if need.clearance:
-        addends.append(Addend(f"gap to {what}", need.clearance))
-    addends.append(Addend(f"free to {what}" + (" at rearmost" if what == seat_ahead else ""), -need.free, free_off_mm,
-                          f"free at {position}"))
+        addends.append(Addend(said("gap to {what}", what=what), need.clearance))
+    addends.append(
+        Addend(
+            said("free to {what} at rearmost", what=what) if what == seat_ahead else said("free to {what}", what=what),
+            -need.free,
+            free_off_mm,
+            said("free at {position}", position=position),
+        )
+    )
     return Behind(rider, position, seat_ahead, need.mm, braced, tuple(addends))
 
 
@@ -99,8 +114,18 @@ def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[
         own, ahead = mover_of(body.position, keys), mover_of(body.seat_ahead, keys)
         steps.append(Step(own, ahead, 2 * body.need_mm, not body.braced, body.addends))
         if body.braced:
-            steps.append(Step(ahead, own, -2 * body.need_mm, False, tuple(
-                Addend(f"to brace: {a.label}", -a.mm, a.tolerance, a.length or a.label) for a in body.addends)))
+            steps.append(
+                Step(
+                    ahead,
+                    own,
+                    -2 * body.need_mm,
+                    False,
+                    tuple(
+                        Addend(said("to brace: {label}", label=a.label), -a.mm, a.tolerance, a.length or a.label)
+                        for a in body.addends
+                    ),
+                )
+            )
     return steps
 
 
@@ -142,7 +167,7 @@ def stands_mm(answer: Solution) -> dict[str, int]:
 
 def mover_of(position: str, keys: Container[str]) -> str:
     """What a position moves with: itself, its row, or nothing."""
-    row = f"row {position[0]}"
+    row = said("row {position}", position=position[0])
     return position if position in keys else row if row in keys else FRONT
 
 

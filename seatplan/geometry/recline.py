@@ -26,6 +26,8 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING, Literal
 
+from seatplan.said import joined, said
+
 from .shapes import Shape, turn
 
 if TYPE_CHECKING:
@@ -131,7 +133,8 @@ def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: float | None) 
             spans[-1][1] = max(end, spans[-1][1])
         else:
             spans.append([start, end])
-    return " or ".join(f"{BENCH_ANGLE_DEG + start:g} to {BENCH_ANGLE_DEG + end:g} degrees" for start, end in spans)
+    return joined(" or ", (said("{least} to {most} degrees", least=f"{BENCH_ANGLE_DEG + start:g}",
+                            most=f"{BENCH_ANGLE_DEG + end:g}") for start, end in spans))
 
 
 def nearest_miss(

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .shapes import Shape, Shapes, side_box
 
 if TYPE_CHECKING:
@@ -63,11 +65,13 @@ def seat_of(
                       restraint.tolerance if restraint else 0)
     if mode is not None:
         shape = shapes.posed(shape, mode, lean, row.cushion.angle)
-    centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, f"belt line of {position.position}"
+    centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, said("belt line of {position}",
+                                                                         position=position.position)
     known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     if len(bars) == 2:
         places = [known[bar] for bar in bars if bar in known]
-        centre, hangs_on = sum(places) if len(places) == 2 else None, f"bars {bars[0]} and {bars[1]}"
+        centre, hangs_on = sum(places) if len(places) == 2 else None, said("bars {bars} and {bars_2}", bars=bars[0],
+                                                                           bars_2=bars[1])
         flexible = installation is not None and installation.connectors == "flexible"
         play_mm = flexible_play_mm if flexible else rigid_play_mm
     if installation is not None and installation.play is not None:

@@ -14,6 +14,8 @@ from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
+from seatplan.said import said
+
 from . import anthropometry
 
 if TYPE_CHECKING:
@@ -141,11 +143,19 @@ def shape_of_restraint(name: str, mode: Mode, installation: Installation | None,
 def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
     """Hips and shoulders of a person on the adult belt; ``seat_up`` lifts a child that sits on a booster."""
     hips = anthropometry.hip_breadth(rider)
-    return Shape(rider.rider, (
-        Box(f"{rider.rider}'s hips", _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
-            hips.middle if hips else None, hips.spread if hips else 0, person=True),
-        _shoulders(rider, (seat_up, seat_up)),
-    ))
+    return Shape(
+        rider.rider,
+        (
+            Box(
+                said("{rider}'s hips", rider=rider.rider),
+                _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
+                hips.middle if hips else None,
+                hips.spread if hips else 0,
+                person=True,
+            ),
+            _shoulders(rider, (seat_up, seat_up)),
+        ),
+    )
 
 
 def shape_on_booster(
@@ -241,5 +251,5 @@ def _shoulders(rider: Rider, lift: tuple[int, int]) -> Box:
     if height is not None:
         low = min(height.low - _SHOULDERS_BELOW, _HIPS_UP[1]) + lift[0]     # arms leave no gap above the hips
         outline = _side(_SHOULDERS_ALONG, (low, height.high + _SHOULDERS_ABOVE + lift[1]))
-    return Box(f"{rider.rider}'s shoulders", outline, breadth.middle if breadth else None,
+    return Box(said("{rider}'s shoulders", rider=rider.rider), outline, breadth.middle if breadth else None,
                breadth.spread if breadth else 0, person=True)

@@ -12,6 +12,8 @@ from itertools import pairwise
 from math import atan2, ceil, cos, degrees, dist, hypot, radians, sin, tan
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 if TYPE_CHECKING:
     from seatplan.model import Installation, Mode
     from seatplan.model.vehicle import HeadRestraint
@@ -114,10 +116,10 @@ def outside_zone(seatback_angle: float, anchor: Place, aside: float) -> Outside:
     widening = tan(radians(HALF_ANGLE_DEG))
     half = widening * (min(behind, 2 * WIDEST_AT - behind) if behind > 0 else max(0.0, below))
     found = (
-        (anchor[0] - torso, "before the torso line"),
-        (-below - max(0.0, behind) * tan(radians(RISE_DEG)), "too high"),
-        (behind - REAR_LIMIT, "too far back"),
-        (aside - max(0.0, half), "to the side"),
+        (anchor[0] - torso, said("before the torso line")),
+        (-below - max(0.0, behind) * tan(radians(RISE_DEG)), said("too high")),
+        (behind - REAR_LIMIT, said("too far back")),
+        (aside - max(0.0, half), said("to the side")),
     )
     mm, where = max(found, key=lambda item: item[0])
     return Outside(max(0, ceil(mm - 1e-6)), where if mm > 0 else "")

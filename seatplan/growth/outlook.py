@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
+from seatplan.said import said
 
 from .course import Course, Leg, course
 from .family import Family
@@ -121,13 +122,13 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     if end <= start:
         raise ValueError(f"{end} is not after {start}")
     family = Family(trip, start)
-    watch = Watch(family, profile, start, end, _part(progress, "looking at findings"))
-    solver = Solver(family, profile, _part(progress, "solving days"))
+    watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
+    solver = Solver(family, profile, _part(progress, said("solving days")))
     found = stretches(solver, watch)
     now = family.on(start).current
     protection = _way(course(found, now, "protection"), found, watch)
     fewest = _way(course(found, now, "moves"), found, watch)
-    bought = first_purchase(family, profile, watch, found, _part(progress, "trying bundled restraints"))
+    bought = first_purchase(family, profile, watch, found, _part(progress, said("trying bundled restraints")))
     return Outlook(trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
                    tuple(watch.event_days()), tuple(found), solver.solves)
 

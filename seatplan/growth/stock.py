@@ -16,6 +16,7 @@ import networkx as nx
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
+from seatplan.said import said
 
 from .course import Course, course
 from .family import Family
@@ -63,7 +64,7 @@ def find_stock(trip: Trip, profile: Profile, start: date, end: date, progress: P
         pool.append(restraint.model_copy(update={"restraint": name, "made": start}))
     wide = trip.model_copy(update={"restraints": pool, "current": {}, "tried": []})
     family = Family(wide, start)
-    watch = Watch(family, profile, start, end, _part(progress, "looking at findings"))
+    watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     needs = _needs(watch)
     stranded = tuple((child, day) for day, takes in needs for child, those in takes.items() if not those)
     if stranded:
@@ -140,7 +141,7 @@ class _Search:
         """The set with its course, where the whole car works on every day."""
         self.solved += 1
         if self.progress:
-            self.progress("solving sets", self.solved)
+            self.progress(said("solving sets"), self.solved)
         trip = self.trip.model_copy(update={
             "restraints": [self.pool[name] for name in names],
             "wishes": [w for w in self.trip.wishes if w.uses is None], "tried": [],

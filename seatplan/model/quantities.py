@@ -15,6 +15,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
+from seatplan.said import joined, said
 
 
 class Record(BaseModel):
@@ -44,16 +45,20 @@ class _Reads:
         except units.UnitError as error:
             raise refused(str(error)) from None
         if not self.low <= number <= self.high:
-            raise refused(f"expected {self.low:g} to {self.high:g} {self.unit}{self._meant(value, number)}")
+            raise refused(said("expected {low} to {high} {unit}{meant}", low=f"{self.low:g}", high=f"{self.high:g}",
+                               unit=self.unit, meant=self._meant(value, number)))
         return number
 
     def _meant(self, value: object, number: float) -> str:
         """A plain number that would do in another unit."""
         if self.unit != "mm" or isinstance(value, str):
             return ""
-        fitting = [f'"{number:g} {unit}"' for unit, factor in (("cm", 10), ("in", 25.4))
-                   if self.low <= number * factor <= self.high]
-        return f"; is it {' or '.join(fitting)}?" if fitting else ""
+        fitting = [
+            said('"{number} {unit}"', number=f"{number:g}", unit=unit)
+            for unit, factor in (("cm", 10), ("in", 25.4))
+            if self.low <= number * factor <= self.high
+        ]
+        return said("; is it {fitting}?", fitting=joined(' or ', fitting)) if fitting else ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
         return core_schema.no_info_before_validator_function(self.read, handler(source))
@@ -65,7 +70,8 @@ class _Reads:
 def _quantity(parse: Callable[[object], Any], kind: str, low: float, high: float, unit: str) -> _Reads:
     text = {"type": "string", "pattern": "[0-9]", "maxLength": 40}
     return _Reads(parse, low, high, unit, {
-        "description": f"{low:g} to {high:g} {unit}; {units.EXAMPLES[kind]}",
+        "description": said("{low} to {high} {unit}; {EXAMPLES}", low=f"{low:g}", high=f"{high:g}", unit=unit,
+                            EXAMPLES=units.EXAMPLES[kind]),
         "anyOf": [{"type": "number", "minimum": low, "maximum": high}, text]})
 
 
@@ -79,19 +85,19 @@ def _mass(low: float, high: float) -> _Reads:
 
 def _fraction(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise units.UnitError("expected a fraction from 0 to 1, such as 0.8")
+        raise units.UnitError(said("expected a fraction from 0 to 1, such as 0.8"))
     return float(value)
 
 
 def _number(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int):
-        raise units.UnitError("expected a whole number")
+        raise units.UnitError(said("expected a whole number"))
     return value
 
 
 def _whole(low: int, high: int) -> _Reads:
     schema = {"type": "integer", "minimum": low, "maximum": high}
-    return _Reads(_number, low, high, "in whole numbers", schema)
+    return _Reads(_number, low, high, said("in whole numbers"), schema)
 
 
 Size = Annotated[int, _length(1, 3000)]            # how big a thing is
@@ -122,12 +128,12 @@ class _Pair:
 
     def two(self, value: object) -> object:
         if not isinstance(value, (list, tuple)) or len(value) != 2:
-            raise refused(f"expected two values, {self.words}")
+            raise refused(said("expected two values, {words}", words=self.words))
         return value
 
     def in_order(self, value: tuple[Any, Any]) -> tuple[Any, Any]:
         if self.ordered and value[0] > value[1]:
-            raise refused(f"expected the lower one first, {self.words}")
+            raise refused(said("expected the lower one first, {words}", words=self.words))
         return value
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
@@ -157,7 +163,7 @@ def _read_day(value: object) -> date:
             day = None
     if isinstance(day, date) and not isinstance(day, datetime) and 1900 <= day.year <= 2100:
         return day
-    raise refused("expected a date such as 2026-03-01")
+    raise refused(said("expected a date such as 2026-03-01"))
 
 
 Day = Annotated[date, BeforeValidator(_read_day), WithJsonSchema(
@@ -168,7 +174,7 @@ def _read_text(value: object) -> str:
     """Free text; a bare number or date, a page say, is text too."""
     if isinstance(value, (str, int, float, date)) and not isinstance(value, bool) and len(str(value)) <= 4000:
         return str(value)
-    raise refused("expected text of up to 4000 characters")
+    raise refused(said("expected text of up to 4000 characters"))
 
 
 Text = Annotated[str, BeforeValidator(_read_text),
@@ -183,7 +189,7 @@ def _read_yes_no(value: object) -> object:
         return value
     if isinstance(value, str) and value.lower() in YES_NO:
         return YES_NO[value.lower()]
-    raise refused("expected yes or no")
+    raise refused(said("expected yes or no"))
 
 
 def _any_case(words: list[str]) -> str:
@@ -212,18 +218,18 @@ def _word(value: object) -> str:
 def _read_key(value: object) -> str:
     text = _word(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
-        raise refused("expected one short word of letters and digits")
+        raise refused(said("expected one short word of letters and digits"))
     return text
 
 
 def _read_name(value: object) -> str:
     text = " ".join(_word(value).split())
     if not 0 < len(text) <= 60 or not text.isprintable():
-        raise refused("expected a name of 1 to 60 characters")
+        raise refused(said("expected a name of 1 to 60 characters"))
     return text
 
 
 def _read_position(value: object) -> str:
     if not isinstance(value, str) or len(value) != 2 or value[0] not in "123456789" or value[1] not in "LCR":
-        raise refused("expected row and side, such as 1L, 2C or 3R")
+        raise refused(said("expected row and side, such as 1L, 2C or 3R"))
     return value

@@ -11,6 +11,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
+from seatplan.said import said
+
 from .quantities import (
     Angle,
     Day,
@@ -49,7 +51,7 @@ def _list_or_none(value: object) -> object:
     if value == "none":
         return []
     if not isinstance(value, (list, tuple)):
-        raise refused("expected a list, or none")
+        raise refused(said("expected a list, or none"))
     return value
 
 
@@ -61,7 +63,7 @@ def _read_pair(value: object) -> object:
     if value == "none" or value == []:
         return ()
     if not isinstance(value, (list, tuple)) or len(value) != 2:
-        raise refused("expected two bars such as [a, b], or none")
+        raise refused(said("expected two bars such as [a, b], or none"))
     return value
 
 

@@ -8,6 +8,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from seatplan.said import joined, said
+
 from .finding import Result, fails, lacks, passes
 from .rule import rule
 
@@ -43,9 +45,10 @@ def _says(found: list[tuple[Placement, list[Placement]]]) -> Result:
     return fails(
         0, 1, "", 1,
         child=shut_in.rider.rider, seat=shut_in.position.position,
-        behind=" and ".join(f"{p.rider.rider} at {p.position.position}" for p in holders),
-        keep="keeps the seat" if len(holders) == 1 else "keep the seats",
-        others="" if len(found) == 1 else f" (and for {len(found) - 1} more)",
+        behind=joined(said(" and "), (said("{rider} at {position}", rider=p.rider.rider, position=p.position.position)
+                                for p in holders)),
+        keep=said("keeps the seat") if len(holders) == 1 else said("keep the seats"),
+        others="" if len(found) == 1 else said(" (and for {n_found} more)", n_found=len(found) - 1),
     )
 
 
@@ -116,6 +119,9 @@ def cannot_climb_out(seated: Seated, world: World) -> Result | None:
     slow = [p for p in seated.placements if p.rider.climbs is False]
     unwritten = [p.position.position for p in slow if _unwritten(p.position)]
     if unwritten:
-        return lacks(f"the way out of {unwritten[0]}", "write in `exit` whether there is a door, or which seat must "
-                     "be folded", "door")
+        return lacks(
+            said("the way out of {unwritten}", unwritten=unwritten[0]),
+            said("write in `exit` whether there is a door, or which seat must be folded"),
+            "door",
+        )
     return passes(1, 1) if slow else None

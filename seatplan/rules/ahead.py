@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -51,20 +53,27 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
-        return lacks("recline settings and their range", "read them in the instructions, in degrees from vertical")
+        return lacks(
+            said("recline settings and their range"), said("read them in the instructions, in degrees from vertical")
+        )
     if angle is None:
-        return lacks(f"cushion angle of row {placement.row.row}",
-                     "lay a board on the cushion from front to back and put an angle gauge on it",
+        return lacks(said("cushion angle of row {row}", row=placement.row.row),
+                     said("lay a board on the cushion from front to back and put an angle gauge on it"),
                      cushions_that_do(mode, age, mass))
-    told = f"{allowed[0]:g} to {allowed[1]:g}"
+    told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
-        packed = f" with {passing[0].packing} degrees packed under it" if passing[0].packing else ""
+        packed = (
+            said(" with {packing} degrees packed under it", packing=passing[0].packing) if passing[0].packing else ""
+        )
         return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
                       packed=packed)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
-        return lacks(f"{unknown[0]} of {placement.rider.rider}", "the instructions ask some children to lie flatter")
+        return lacks(
+            said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider),
+            said("the instructions ask some children to lie flatter"),
+        )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
@@ -179,17 +188,26 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     """
     ahead, here = placement.position.ahead, placement.position.position
     if ahead is None:
-        return lacks(f"free length ahead of {here}", "with the seat ahead rearmost, measure forward from the crease at "
-                     "the cushion, at 300 mm and at 600 mm above it")
+        return lacks(
+            said("free length ahead of {here}", here=here),
+            said(
+                "with the seat ahead rearmost, measure forward from the crease at "
+                "the cushion, at 300 mm and at 600 mm above it"
+            ),
+        )
     clear = _clear_mm(placement, world)
     need = need_ahead(placement, world)
     assert need is not None
     most = _comes_forward(ahead, world)
     if need.mm is not None and need.mm > 0 and most is None:
-        return lacks(f"how far {ahead.seat} slides", "push it fully back, then fully forward, and measure how far a "
-                     "mark on it moves", need.mm, "mm")
+        return lacks(
+            said("how far {seat} slides", seat=ahead.seat),
+            said("push it fully back, then fully forward, and measure how far a mark on it moves"),
+            need.mm,
+            "mm",
+        )
     facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
-             "clear": f" and {clear} mm of gap" if clear else ""}
+             "clear": said(" and {clear} mm of gap", clear=clear) if clear else ""}
     short = (need.mm or 0) - (most or 0)
     # the reach, the free length and, where the seat comes forward, its travel
     tape = world.vehicle.measured.tolerance
@@ -197,16 +215,17 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     if short > 0 and short >= off:
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):
-        missing = need.missing or f"free length ahead of {here}"
+        missing = need.missing or said("free length ahead of {here}", here=here)
         return lacks(missing, next((how for start, how in _HOW.items() if missing.startswith(start)), ""))
     if need.mm is None:
         return None
     if short > 0:
         return cautions(need.mm, most, "mm", short, **facts)
     if need.mm <= 0:
-        return passes(0, most, "mm", **facts, room="has the room with the seat ahead rearmost")
+        return passes(0, most, "mm", **facts, room=said("has the room with the seat ahead rearmost"))
     return passes(need.mm, most, "mm", **facts,
-                  room=f"has the room once the seat ahead stands {need.mm} mm forward, and it can come {most} mm")
+                  room=said("has the room once the seat ahead stands {mm} mm forward, and it can come {most} mm",
+                            mm=need.mm, most=most))
 
 
 def _comes_forward(ahead: Ahead, world: World) -> int | None:
@@ -238,4 +257,4 @@ def sensors_ahead(placement: Placement, world: World) -> Result:
     Instead: leave a gap to the seat ahead.
     """
     contact = placement.position.ahead.contact if placement.position.ahead else None
-    return cautions("contact", "a gap") if contact == "caution" else passes(contact, "allowed")
+    return cautions("contact", said("a gap")) if contact == "caution" else passes(contact, "allowed")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
 from .tries import confirmed_by
@@ -50,8 +52,8 @@ def no_belt(p: Placement, w: World) -> Result:
     belt = p.position.belt
     if belt is None:
         return lacks(
-            f"the belt of {p.position.position}",
-            "look whether it has a lap and a shoulder part",
+            said("the belt of {position}", position=p.position.position),
+            said("look whether it has a lap and a shoulder part"),
             "lap-shoulder",
         )
     return fails("none") if belt.kind == "none" else passes(belt.kind)
@@ -105,15 +107,15 @@ def belt_inflatable(p: Placement, w: World) -> Result:
     allowed = p.installation.inflatable_belt if p.installation else None
     if belt is None or belt.inflatable is None:
         return lacks(
-            f"whether the belt of {p.position.position} is inflatable",
-            "feel whether its shoulder part is thick like a tube, and look in the handbook",
+            said("whether the belt of {position} is inflatable", position=p.position.position),
+            said("feel whether its shoulder part is thick like a tube, and look in the handbook"),
             "no",
         )
     if not belt.inflatable:
         return passes("plain", "plain")
     if allowed == "allowed":
-        return cautions("inflatable", "allowed by the restraint")
-    return fails("inflatable", allowed or "not named")
+        return cautions("inflatable", said("allowed by the restraint"))
+    return fails("inflatable", allowed or said("not named"))
 
 
 @rule(
@@ -140,30 +142,30 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     retractor = belt.retractor if belt else None
     latchplate = belt.latchplate if belt else None
     if retractor in LOCKING_RETRACTORS:
-        return passes(f"{retractor} retractor")
+        return passes(said("{retractor} retractor", retractor=retractor))
     if latchplate in LOCKING_LATCHPLATES:
-        return passes(f"{latchplate} latchplate")
+        return passes(said("{latchplate} latchplate", latchplate=latchplate))
     if lock_off:
-        return passes("lock-off on the restraint")
+        return passes(said("lock-off on the restraint"))
     if retractor is None:
         return lacks(
-            f"the retractor of the belt of {p.position.position}",
-            "draw the belt all the way out: if it clicks on its way back and stays tight, it is switchable",
+            said("the retractor of the belt of {position}", position=p.position.position),
+            said("draw the belt all the way out: if it clicks on its way back and stays tight, it is switchable"),
             "switchable",
         )
     if latchplate is None:
         return lacks(
-            f"the latchplate of the belt of {p.position.position}",
-            "buckle it, pull the lap part tight and tug at it: if it stays tight, it is locking",
+            said("the latchplate of the belt of {position}", position=p.position.position),
+            said("buckle it, pull the lap part tight and tug at it: if it stays tight, it is locking"),
             "locking",
         )
     if lock_off is None:
         return lacks(
-            "whether the restraint has a lock-off",
-            "look in its instructions for a clamp that holds the belt",
+            said("whether the restraint has a lock-off"),
+            said("look in its instructions for a clamp that holds the belt"),
             "yes",
         )
-    found = f"{retractor} retractor, {latchplate} latchplate"
+    found = said("{retractor} retractor, {latchplate} latchplate", retractor=retractor, latchplate=latchplate)
     approval = p.restraint.approval if p.restraint else None
     if w.profile.base == "un" and approval is not None and approval.standard.startswith("UN"):
         return cautions(found)
@@ -194,15 +196,15 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     path = p.installation.belt_path if p.installation else None
     if stalk is None:
         return lacks(
-            f"the buckle stalk at {p.position.position}",
-            "measure from the crease of the seat to the top of the buckle",
+            said("the buckle stalk at {position}", position=p.position.position),
+            said("measure from the crease of the seat to the top of the buckle"),
             path,
             "mm",
         )
     if path is None:
         return lacks(
-            "the belt path of the restraint",
-            "measure from the crease along the belt to where it enters the restraint",
+            said("the belt path of the restraint"),
+            said("measure from the crease along the belt to where it enters the restraint"),
             stalk,
             "mm",
         )
@@ -235,19 +237,19 @@ def belt_too_short(p: Placement, w: World) -> Result:
     needed = p.installation.belt_needed if p.installation else None
     spare = w.limit("belt_spare_on_spool")
     if (needed is None or length is None) and not spare and (tried := confirmed_by(p, w)) is not None:
-        return passes("long enough", tried_on=str(tried.on or "a day not noted"))
+        return passes(said("long enough"), tried_on=str(tried.on or said("a day not noted")))
     if needed is None:
         most = None if length is None else length - spare
         return lacks(
-            "the webbing that the restraint uses up",
-            "thread the belt, buckle it, tighten it and measure the webbing in use",
+            said("the webbing that the restraint uses up"),
+            said("thread the belt, buckle it, tighten it and measure the webbing in use"),
             most,
             "mm",
         )
     if length is None:
         return lacks(
-            f"the length of the belt of {p.position.position}",
-            "draw it out as far as it comes and measure the webbing",
+            said("the length of the belt of {position}", position=p.position.position),
+            said("draw it out as far as it comes and measure the webbing"),
             needed + spare,
             "mm",
         )

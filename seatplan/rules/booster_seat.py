@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_least, at_most, lacks
 from .rule import rule
 
@@ -83,16 +85,31 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
     ears, lift, head = ear_height(p.rider), p.mode.seat_up if p.mode else None, p.position.head_restraint
     back, top = p.row.seatback.height, head.top if head is not None and head.fitted else None
     if ears is None:
-        return lacks(f"ear height of {p.rider.rider}",
-                     "sit the child upright against a wall and measure from the seat to the top of the ears")
+        return lacks(said("ear height of {rider}", rider=p.rider.rider),
+                     said("sit the child upright against a wall and measure from the seat to the top of the ears"))
     if lift is None:
-        return lacks("height of the booster's seat", "measure from the bench up to where the child sits, pressed down")
+        return lacks(
+            said("height of the booster's seat"),
+            said("measure from the bench up to where the child sits, pressed down"),
+        )
     up, here = ears.high + lift, p.position.position
     if top is None and (head is None or head.fitted) and (back is None or back < up):
-        return lacks(f"top of the head restraint at {here}", "pull it up to its highest setting and measure from the "
-                     "cushion along the seatback to its top; where there is none, to the top of the seatback", up, "mm")
+        return lacks(
+            said("top of the head restraint at {here}", here=here),
+            said(
+                "pull it up to its highest setting and measure from the "
+                "cushion along the seatback to its top; where there is none, to the top of the seatback"
+            ),
+            up,
+            "mm",
+        )
     if top is None and back is None:
-        return lacks(f"seatback height of row {p.row.row}", "measure from the cushion along it to its top", up, "mm")
+        return lacks(
+            said("seatback height of row {row}", row=p.row.row),
+            said("measure from the cushion along it to its top"),
+            up,
+            "mm",
+        )
     return at_least(max(known for known in (back, top) if known is not None), up, "mm")
 
 

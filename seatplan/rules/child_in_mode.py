@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import joined, said
+
 from .finding import Result, at_least, at_most, lacks
 from .limits import Range, limit_of
 from .rule import rule
@@ -13,10 +15,10 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure to the top of the head"
-_BIRTHDAY = "write the day of birth"
-_LABEL = "read it on the restraint's label"
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
+_BIRTHDAY = said("write the day of birth")
+_LABEL = said("read it on the restraint's label")
 
 _IN_MODE = ("rider", "mode", "installation")
 
@@ -57,7 +59,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     """
     _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, high, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg")
     return at_most(placement.rider.mass, high, "kg")
 
 
@@ -82,7 +84,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     """
     low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, low, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg")
     return at_least(placement.rider.mass, low, "kg")
 
 
@@ -106,7 +108,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     """
     _, high = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", _STAND, high, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm")
     return at_most(placement.rider.height, high, "mm")
 
 
@@ -130,7 +132,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     """
     low, _ = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(f"height of {placement.rider.rider}", _STAND, low, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm")
     return at_least(placement.rider.height, low, "mm")
 
 
@@ -155,7 +157,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
     low, _ = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, low, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, low, "months")
     return at_least(age, low, "months")
 
 
@@ -180,7 +182,7 @@ def child_too_old(placement: Placement, world: World) -> Result:
     _, high = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, high, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, high, "months")
     return at_most(age, high, "months")
 
 
@@ -203,7 +205,9 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     Instead: read the label and write the limits down.
     """
-    return lacks(f"{' and '.join(_limits_missing(placement, world))} limits", _LABEL)
+    return lacks(
+        said("{limits_missing} limits", limits_missing=joined(said(" and "), _limits_missing(placement, world))), _LABEL
+    )
 
 
 def _limits_missing(placement: Placement, world: World) -> list[str]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, fails, lacks, passes
 from .rule import rule
 
@@ -12,8 +14,8 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_SIT = "sit the child upright on a flat bench against a wall and measure from the bench"
-_SLOT = "measure from the seat surface up the back of the shell"
+_SIT = said("sit the child upright on a flat bench against a wall and measure from the bench")
+_SLOT = said("measure from the seat surface up the back of the shell")
 
 
 @rule(
@@ -41,12 +43,24 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     shoulder = shoulder_height(placement.rider)
     if slots is None:
         return lacks(
-            "strap slots", f"{_SLOT} to the lowest strap exit", shoulder.low if shoulder else None, "mm"
+            said("strap slots"),
+            said("{SLOT} to the lowest strap exit", SLOT=_SLOT),
+            shoulder.low if shoulder else None,
+            "mm",
         )
     if shoulder is None:
-        return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[0], "mm")
+        return lacks(
+            said("shoulder height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the shoulder", SIT=_SIT),
+            slots[0],
+            "mm",
+        )
     return _banded(
-        shoulder, slots[0], True, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+        shoulder,
+        slots[0],
+        True,
+        said("shoulder height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the shoulder", SIT=_SIT),
     )
 
 
@@ -75,12 +89,24 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     shoulder = shoulder_height(placement.rider)
     if slots is None:
         return lacks(
-            "strap slots", f"{_SLOT} to the highest strap exit", shoulder.high if shoulder else None, "mm"
+            said("strap slots"),
+            said("{SLOT} to the highest strap exit", SLOT=_SLOT),
+            shoulder.high if shoulder else None,
+            "mm",
         )
     if shoulder is None:
-        return lacks(f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder", slots[1], "mm")
+        return lacks(
+            said("shoulder height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the shoulder", SIT=_SIT),
+            slots[1],
+            "mm",
+        )
     return _banded(
-        shoulder, slots[1], False, f"shoulder height of {placement.rider.rider}", f"{_SIT} to the shoulder"
+        shoulder,
+        slots[1],
+        False,
+        said("shoulder height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the shoulder", SIT=_SIT),
     )
 
 
@@ -113,14 +139,17 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     head = sitting_height(placement.rider)
     if top is None:
         return lacks(
-            "shell height",
-            "measure from the seat surface to the top of the shell along its back",
+            said("shell height"),
+            said("measure from the seat surface to the top of the shell along its back"),
             None if head is None else head.high + need,
             "mm",
         )
     if head is None:
         return lacks(
-            f"sitting height of {placement.rider.rider}", f"{_SIT} to the top of the head", top - need, "mm"
+            said("sitting height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the top of the head", SIT=_SIT),
+            top - need,
+            "mm",
         )
     guess = not head.measured
     if head.high <= top - need:
@@ -129,8 +158,8 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
         short = head.low + need - top
         return fails(top - head.low, need, "mm", short, top=top, head=head.low, estimated=guess)
     return lacks(
-        f"sitting height of {placement.rider.rider}",
-        f"{_SIT} to the top of the head",
+        said("sitting height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the top of the head", SIT=_SIT),
         top - need,
         "mm",
         estimated=True,
@@ -163,17 +192,24 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
     spare = int(world.limit("ears_below_top"))
     if top is None:
         return lacks(
-            "shell height",
-            "measure from the seat surface to the top of the shell along its back",
+            said("shell height"),
+            said("measure from the seat surface to the top of the shell along its back"),
             None if ears is None else ears.high + spare,
             "mm",
         )
     if ears is None:
         return lacks(
-            f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears", top - spare, "mm"
+            said("ear height of {rider}", rider=placement.rider.rider),
+            said("{SIT} to the top of the ears", SIT=_SIT),
+            top - spare,
+            "mm",
         )
     return _banded(
-        ears, top - spare, False, f"ear height of {placement.rider.rider}", f"{_SIT} to the top of the ears"
+        ears,
+        top - spare,
+        False,
+        said("ear height of {rider}", rider=placement.rider.rider),
+        said("{SIT} to the top of the ears", SIT=_SIT),
     )
 
 

@@ -10,6 +10,7 @@ from seatplan import units
 from seatplan.files.errors import InputError, Problem, near_word
 from seatplan.files.library import is_path
 from seatplan.files.reading import Document, read
+from seatplan.said import said
 
 from .profile import Profile, Threshold
 
@@ -36,7 +37,7 @@ def load_profile(ref: str) -> Profile:
     if ref in BUNDLED:
         return bundled_profile(ref)
     if not is_path(ref):
-        told = f'no rules are called "{ref}"; expected us, un or a path ending in .yaml'
+        told = said('no rules are called "{ref}"; expected us, un or a path ending in .yaml', ref=ref)
         raise InputError([Problem(ref, 0, 0, told)])
     return _Local(read(ref)).profile()
 
@@ -51,12 +52,16 @@ class _Local:
     def profile(self) -> Profile:
         for key in self._data:
             if key not in _KEYS:
-                self._say((key,), f'unknown key "{key}"; {near_word(key, _KEYS)}', at_key=True)
+                self._say(
+                    (key,),
+                    said('unknown key "{key}"; {near_word}', key=key, near_word=near_word(key, _KEYS)),
+                    at_key=True,
+                )
         name, base_name = self._data.get("profile"), self._data.get("extends")
         if not isinstance(name, str) or not name or name in BUNDLED:
-            self._say(("profile",), f"profile is {_shown(name)}; expected a name of its own")
+            self._say(("profile",), said("profile is {shown}; expected a name of its own", shown=_shown(name)))
         if base_name not in BUNDLED:
-            self._say(("extends",), f"extends is {_shown(base_name)}; expected us or un")
+            self._say(("extends",), said("extends is {shown}; expected us or un", shown=_shown(base_name)))
             raise InputError(self._problems)
         base = bundled_profile(base_name)
         thresholds = self._thresholds(base)
@@ -69,28 +74,32 @@ class _Local:
         merged = dict(base.thresholds)
         given = self._data.get("thresholds") or {}
         if not isinstance(given, dict):
-            self._say(("thresholds",), "thresholds are no `name: value` lines")
+            self._say(("thresholds",), said("thresholds are no `name: value` lines"))
             return merged
         for name, value in given.items():
             loc = ("thresholds", name)
             old = base.thresholds.get(name)
             if old is None:
-                self._say(loc, f'unknown threshold "{name}"; {near_word(name, base.thresholds)}', at_key=True)
+                self._say(loc, said('unknown threshold "{name}"; {near_word}', name=name,
+                                    near_word=near_word(name, base.thresholds)), at_key=True)
                 continue
             source = f"{self._document.name}"
             if isinstance(value, dict):
                 for key in value:
                     if key not in ("value", "source"):
                         allowed = near_word(str(key), ("value", "source"))
-                        self._say((*loc, key), f'unknown key "{key}" of {name}; {allowed}', at_key=True)
+                        self._say((*loc, key), said('unknown key "{key}" of {name}; {allowed}', key=key, name=name,
+                                                    allowed=allowed), at_key=True)
                 source = str(value.get("source", source))
                 value = value.get("value")
             number = self._number(loc, value, old)
             if number is None:
                 continue
             if number != old.value and (number > old.value) != (old.stricter == "higher"):
-                self._say(loc, f"{name} is {number:g} {old.unit}, looser than {old.value:g} {old.unit} of "
-                               f"{base.name}; a local file may only make it {old.stricter}")
+                self._say(loc, said("{name} is {number} {unit}, looser than {value} {unit} of "
+                                    "{name_2}; a local file may only make it {stricter}", name=name,
+                                    number=f"{number:g}", unit=old.unit, value=f"{old.value:g}", name_2=base.name,
+                                    stricter=old.stricter))
                 continue
             merged[name] = Threshold(name, number, old.unit, old.stricter, source)
         return merged
@@ -102,10 +111,11 @@ class _Local:
             try:
                 number = float(_READERS.get(old.unit, units.mass_kg)(value))
             except units.UnitError as error:
-                self._say(loc, f"{loc[-1]} is {_shown(value)}; {error}")
+                self._say(loc, said("{loc} is {shown}; {error}", loc=loc[-1], shown=_shown(value), error=error))
                 return None
         if not 0 <= number < float("inf"):
-            self._say(loc, f"{loc[-1]} is {number:g}; expected 0 {old.unit} or more")
+            self._say(loc, said("{loc} is {number}; expected 0 {unit} or more", loc=loc[-1], number=f"{number:g}",
+                                unit=old.unit))
             return None
         return number
 
@@ -114,12 +124,13 @@ class _Local:
 
         given = self._data.get("must") or []
         if not isinstance(given, list):
-            self._say(("must",), "must is no list; expected [rule, rule]")
+            self._say(("must",), said("must is no list; expected [rule, rule]"))
             return frozenset()
         known = {rule.id for rule in RULES}
         for i, name in enumerate(given):
             if not isinstance(name, str) or name not in known:
-                self._say(("must", i), f"no rule is called {_shown(name)}; {near_word(str(name), known)}")
+                self._say(("must", i), said("no rule is called {shown}; {near_word}", shown=_shown(name),
+                                            near_word=near_word(str(name), known)))
         return frozenset(name for name in given if isinstance(name, str) and name in known)
 
     def _say(self, loc: tuple[str | int, ...], text: str, at_key: bool = False) -> None:
@@ -127,4 +138,4 @@ class _Local:
 
 
 def _shown(value: Any) -> str:
-    return "not given" if value is None else f'"{value}"'
+    return said("not given") if value is None else f'"{value}"'

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import joined, said
+
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
 #: centre to centre of two bars: figures of UN R16 Annex 17 App. 2; of 49 CFR 571.225 from memory. It is no
 #: threshold, since neither way is the stricter one
 STANDARD_SPACING_MM = 280
-_BARS = ("the places of the bars", "measure from the left door trim to the middle of each bar")
+_BARS = (said("the places of the bars"), said("measure from the left door trim to the middle of each bar"))
 
 
 def spacing_of(p: Placement) -> int | None:
@@ -52,14 +54,14 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     Instead: installation with the belt; a seat with lower anchors.
     """
     if p.bars:
-        return passes(" and ".join(p.bars))
+        return passes(joined(said(" and "), p.bars))
     if p.position.lower_anchors is None:
         return lacks(
-            f"lower anchors of {p.position.position}",
-            "feel in the crease of the seat for two bars, and look for their marks on the seatback",
-            "two bars",
+            said("lower anchors of {position}", position=p.position.position),
+            said("feel in the crease of the seat for two bars, and look for their marks on the seatback"),
+            said("two bars"),
         )
-    return fails("none", "two bars")
+    return fails("none", said("two bars"))
 
 
 @rule(
@@ -91,7 +93,9 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
     """Inside one of the spans, or off by the distance to the nearest of their ends."""
-    told = " or ".join(f"{least:g} to {most:g}" for least, most in spans)
+    told = joined(
+        said(" or "), (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans)
+    )
     off = min(max(least - spacing, spacing - most, 0) for least, most in spans)
     return fails(spacing, told, "mm", off) if off else passes(spacing, told, "mm")
 
@@ -116,7 +120,7 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     Instead: installation with the belt.
     """
     allowed = p.installation.borrow if p.installation else None
-    return passes("allowed", "allowed") if allowed == "allowed" else fails(allowed or "not named", "allowed")
+    return passes("allowed", "allowed") if allowed == "allowed" else fails(allowed or said("not named"), "allowed")
 
 
 @rule(
@@ -141,8 +145,8 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     """
     if p.installation is None or p.installation.connectors is None:
         return lacks(
-            "the kind of connectors",
-            "look whether they are on straps (flexible) or on arms (rigid)",
+            said("the kind of connectors"),
+            said("look whether they are on straps (flexible) or on arms (rigid)"),
             "flexible",
         )
     spacing = spacing_of(p)
@@ -156,12 +160,12 @@ def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, float]]:
     limits: list[tuple[str, bool, float]] = []
     label = p.installation.mass_limit if p.installation else None
     if label is not None:
-        limits.append(("the restraint's label", False, label))
+        limits.append((said("the restraint's label"), False, label))
     manual = p.position.manual
     if manual is not None and manual.lower_anchor_mass_limit is not None:
-        limits.append(("the vehicle handbook", True, manual.lower_anchor_mass_limit))
+        limits.append((said("the vehicle handbook"), True, manual.lower_anchor_mass_limit))
     if label is None or w.profile.base == "un":
-        limits.append((f"the {w.profile.name} rules", True, w.limit("lower_anchor_combined_mass")))
+        limits.append((said("the {name} rules", name=w.profile.name), True, w.limit("lower_anchor_combined_mass")))
     return limits
 
 
@@ -206,8 +210,8 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     if child is None:
         left = [limit - beside for _, beside, limit in known]
         return lacks(
-            f"mass of {p.rider.rider}",
-            "weigh the child in light clothes on a household scale",
+            said("mass of {rider}", rider=p.rider.rider),
+            said("weigh the child in light clothes on a household scale"),
             round(min(left), 2) if left else None,
             "kg",
         )
@@ -222,7 +226,10 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
         return lacks(
-            "mass of the restraint", "weigh it, with its base if that is installed too", round(most, 2), "kg"
+            said("mass of the restraint"),
+            said("weigh it, with its base if that is installed too"),
+            round(most, 2),
+            "kg",
         )
     _, load, limit, limit_of = judged[0]
     if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
@@ -230,7 +237,7 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
         assert own is not None                         # the rules' own limit counts it
         together = round(child + own, 2)
         if together > low:
-            return cautions(together, low, "kg", round(together - low, 2), by="rear-facing labels")
+            return cautions(together, low, "kg", round(together - low, 2), by=said("rear-facing labels"))
     return passes(load, limit, "kg", by=limit_of)
 
 
@@ -258,11 +265,11 @@ def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     manual = p.position.manual
     if manual is None:
         return lacks(
-            f"whether the vehicle handbook allows both at {p.position.position}",
-            "look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not",
+            said("whether the vehicle handbook allows both at {position}", position=p.position.position),
+            said("look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not"),
         )
     allowed = "lower-anchors-with-belt" in manual.allows
-    return passes("allowed", "allowed") if allowed else fails("not allowed", "allowed")
+    return passes("allowed", "allowed") if allowed else fails(said("not allowed"), "allowed")
 
 
 @rule(
@@ -286,5 +293,5 @@ def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
     """
     manual = p.position.manual
     if manual is not None and "lower-anchors" in (manual.forbids or ()):
-        return fails("lower anchors", page=manual.page or "not noted")
-    return passes("not forbidden")
+        return fails(said("lower anchors"), page=manual.page or said("not noted"))
+    return passes(said("not forbidden"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .rule import rule
@@ -43,7 +45,7 @@ def position_wanted_twice(pair: Pair, world: World) -> Result:
     Instead: another position for one of them.
     """
     left, right = pair.left.position.position, pair.right.position.position
-    return fails(left, "one rider a seat") if left == right else passes(left, right)
+    return fails(left, said("one rider a seat")) if left == right else passes(left, right)
 
 
 @rule(
@@ -67,7 +69,7 @@ def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     """
     left = pair.left.restraint.restraint if pair.left.restraint else ""
     right = pair.right.restraint.restraint if pair.right.restraint else ""
-    return fails(left, "one child a restraint") if left == right else passes(left, right)
+    return fails(left, said("one child a restraint")) if left == right else passes(left, right)
 
 
 @rule(
@@ -92,7 +94,7 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
     """
     shared = [bar for bar in pair.left.bars if bar in pair.right.bars]
     if shared:
-        return fails(", ".join(shared), "one connector a bar")
+        return fails(", ".join(shared), said("one connector a bar"))
     return passes(", ".join(pair.left.bars), ", ".join(pair.right.bars))
 
 
@@ -117,7 +119,7 @@ def tether_wanted_twice(pair: Pair, world: World) -> Result:
     Instead: another position, or an installation without tether, for one of them.
     """
     left, right = pair.left.tether, pair.right.tether
-    return fails(left, "one strap an anchor") if left == right else passes(left, right)
+    return fails(left, said("one strap an anchor")) if left == right else passes(left, right)
 
 
 def _belt_span(placement: Placement) -> tuple[int, int] | None:
@@ -155,8 +157,8 @@ def belts_cross(pair: Pair, world: World) -> Result:
     if left is None or right is None:
         lacking = (pair.left if left is None else pair.right).position.position
         return lacks(
-            f"belt anchors at {lacking}",
-            "measure from the left door trim to where each end of the lap belt comes out",
+            said("belt anchors at {lacking}", lacking=lacking),
+            said("measure from the left door trim to where each end of the lap belt comes out"),
         )
     return at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
 
@@ -190,8 +192,10 @@ def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
         if middle is None:
             here = placement.position.position
             return lacks(
-                f"the places of the bars at {here}" if placement.bars else f"centre of position {here}",
-                f"measure from the left door trim to the middle of {'each bar' if placement.bars else 'the seat'}",
+                said("the places of the bars at {here}", here=here) if placement.bars else
+                said("centre of position {position}", position=here),
+                said("measure from the left door trim to the middle of each bar") if placement.bars else
+                said("measure from the left door trim to the middle of the seat"),
                 limit,
                 "mm",
             )
@@ -229,8 +233,9 @@ def wish_to_be_apart_not_met(pair: Pair, world: World) -> Result:
     Blocks: Wren at 2L and Oslo at 2C.
     Instead: drop the wish, or its must.
     """
-    seats = f"{pair.left.position.position} and {pair.right.position.position}"
-    return fails(seats, "not side by side") if _neighbours(pair) else passes(seats, "not side by side")
+    seats = said("{position} and {position_2}", position=pair.left.position.position,
+                 position_2=pair.right.position.position)
+    return fails(seats, said("not side by side")) if _neighbours(pair) else passes(seats, said("not side by side"))
 
 
 def _both(pair: Pair, names: list[str] | None) -> bool:

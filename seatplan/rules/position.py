@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -67,8 +69,8 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     manual = p.position.manual
     if manual is None or manual.forbids is None:
         return lacks(
-            f"what the vehicle handbook forbids at {p.position.position}",
-            "look it up and write `manual: {forbids: [...]}`, or [] if it forbids nothing",
+            said("what the vehicle handbook forbids at {position}", position=p.position.position),
+            said("look it up and write `manual: {forbids: [...]}`, or [] if it forbids nothing"),
         )
     applies = {
         "child-restraint": True,
@@ -79,7 +81,7 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     hit = next((word for word in manual.forbids if applies.get(word)), None)
     if hit is None:
         return passes(p.mode_name, ", ".join(manual.forbids) or "nothing")
-    return fails(hit, page=manual.page or "not noted")
+    return fails(hit, page=manual.page or said("not noted"))
 
 
 def _before_airbag(p: Placement) -> bool:
@@ -92,16 +94,16 @@ def _airbag(p: Placement, w: World) -> Result:
     front = p.position.airbag.front if p.position.airbag else None
     if front is None:
         return lacks(
-            f"front airbag at {p.position.position}",
-            "look for the word airbag on the dashboard and for a switch that turns it off, and in the "
-            "handbook",
+            said("front airbag at {position}", position=p.position.position),
+            said("look for the word airbag on the dashboard and for a switch that turns it off, and in the "
+                 "handbook"),
             "none",
         )
     if front == "none":
         return passes("none", "none")
     if front == "switchable" and p.position.position in w.trip.airbags_off:
-        return cautions("switched off", "switched off")      # by hand, so it has to be looked at every time
-    return fails("active" if front == "active" else "not switched off", "none or switched off")
+        return cautions(said("switched off"), said("switched off"))      # by hand, so it has to be looked at every time
+    return fails("active" if front == "active" else said("not switched off"), said("none or switched off"))
 
 
 @rule(
@@ -195,14 +197,14 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     floor = p.position.support_leg
     if floor is None:
         return lacks(
-            f"the floor before {p.position.position}",
-            "look for a box under the carpet, and look up support legs in the vehicle handbook",
+            said("the floor before {position}", position=p.position.position),
+            said("look for a box under the carpet, and look up support legs in the vehicle handbook"),
             "allowed",
         )
     if floor == "forbidden":
         return fails("forbidden", "allowed")
     if floor == "with-filler":
-        return cautions("with filler", "allowed")
+        return cautions(said("with filler"), "allowed")
     return passes("allowed", "allowed")
 
 
@@ -232,16 +234,20 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     head, limit = p.position.head_restraint, w.limit("head_restraint_juts")
     juts = None if head is None else head.juts
     if head is not None and head.removable:
-        return passes("not measured" if juts is None else juts, limit, "mm", remove="yes")
+        return passes(said("not measured") if juts is None else juts, limit, "mm", remove="yes")
     if juts is None:
         return lacks(
-            f"the head restraint at {p.position.position}",
-            "measure how far it stands forward of the seatback in its lowest setting",
+            said("the head restraint at {position}", position=p.position.position),
+            said("measure how far it stands forward of the seatback in its lowest setting"),
             limit,
             "mm",
         )
     if juts > limit and head is not None and head.removable is None:
-        return lacks(f"whether the head restraint at {p.position.position} comes off", "try it", "yes")
+        return lacks(
+            said("whether the head restraint at {position} comes off", position=p.position.position),
+            said("try it"),
+            "yes",
+        )
     return at_most(juts, limit, "mm", remove="no")
 
 

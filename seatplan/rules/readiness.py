@@ -5,16 +5,18 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_least, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure to the top of the head"
-_BIRTHDAY = "write the day of birth"
-_UPRIGHT = "upright for the whole ride"
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
+_BIRTHDAY = said("write the day of birth")
+_UPRIGHT = said("upright for the whole ride")
 
 #: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
 NEW_FLOORS_FROM = date(2024, 12, 5)
@@ -50,7 +52,7 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     """
     age, least = world.age_months(placement.rider), world.limit("forward_min_age")
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, least, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
     return at_least(age, least, "months")
 
 
@@ -76,7 +78,7 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     """
     least = _floor(placement, world, "forward_min_mass")
     if placement.rider.mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, least, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, least, "kg")
     return at_least(placement.rider.mass, least, "kg")
 
 
@@ -105,20 +107,20 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     """
     rider = placement.rider
     if rider.sits_upright is False:
-        return fails("does not sit upright", _UPRIGHT, upright="no")
+        return fails(said("does not sit upright"), _UPRIGHT, upright="no")
     least = _floor(placement, world, "booster_min_mass") if world.profile.base == "us" else None
     if least is not None and rider.mass is None:
-        return lacks(f"mass of {rider.rider}", _WEIGH, least, "kg")
+        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg")
     if least is not None and rider.mass is not None and rider.mass < least:
         return at_least(rider.mass, least, "kg")
     if rider.sits_upright is None:
         return lacks(
-            f"whether {rider.rider} sits upright",
-            "watch the child sit through a whole ride, then write `sits_upright: yes` or `no`",
+            said("whether {rider} sits upright", rider=rider.rider),
+            said("watch the child sit through a whole ride, then write `sits_upright: yes` or `no`"),
             "yes",
         )
     if least is None or rider.mass is None:
-        return passes("sits upright", _UPRIGHT)
+        return passes(said("sits upright"), _UPRIGHT)
     return passes(rider.mass, least, "kg")
 
 
@@ -146,7 +148,7 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     """
     age, least = world.age_months(placement.rider), world.limit("booster_good_age")
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", _BIRTHDAY, least, "months")
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
     return at_least(age, least, "months")
 
 
@@ -175,17 +177,19 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     rider, test = placement.rider, placement.rider.belt_fit
     here = test is not None and test.position in (None, placement.position.position)
     if test is not None and here and not test.passed:
-        return fails("failed", "passed", by="belt-fit test")
+        return fails("failed", "passed", by=said("belt-fit test"))
     lifts = bool((world.profile.flags or {}).get("belt_fit_test_lifts_height"))
     if test is not None and here and test.passed and lifts and (test.on is None or test.on <= world.day):
         age = world.age_months(rider)
         if age is None:
-            return lacks(f"age of {rider.rider}", _BIRTHDAY, world.limit("belt_fit_min_age"), "months")
+            return lacks(
+                said("age of {rider}", rider=rider.rider), _BIRTHDAY, world.limit("belt_fit_min_age"), "months"
+            )
         if age >= world.limit("belt_fit_min_age"):
-            return passes("passed", "passed", by="belt-fit test")
+            return passes("passed", "passed", by=said("belt-fit test"))
     least = world.limit("adult_belt_min_height")
     if rider.height is None:
-        return lacks(f"height of {rider.rider}", _STAND, least, "mm")
+        return lacks(said("height of {rider}", rider=rider.rider), _STAND, least, "mm")
     return at_least(rider.height, least, "mm", by="stature")
 
 

@@ -7,6 +7,7 @@ until somebody measures again; it passes where the whole range does.
 from __future__ import annotations
 
 from seatplan.model import Reckoned
+from seatplan.said import said
 
 from .finding import Result, lacks
 from .rule import Rule
@@ -40,7 +41,7 @@ def merged(likely: Result | None, ends: list[Result | None], rider: str, must: b
     failing = next((result for result in told if result.outcome == "fail"), None)
     if failing is not None and must:
         field, how = _HOW.get(failing.unit, ("size", _HOW["mm"][1]))
-        return lacks(f"{field} of {rider} that day", how.format(rider=rider),
+        return lacks(said("{field} of {rider} that day", field=field, rider=rider), how.format(rider=rider),
                      failing.limit, failing.unit, estimated=True, **{"reckoned": failing.measured})
     for outcome in ("unmeasured", "fail", "caution"):
         worst = next((result for result in (likely, *told) if result is not None and result.outcome == outcome), None)

@@ -6,6 +6,8 @@ from calendar import monthrange
 from datetime import date
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -14,7 +16,7 @@ if TYPE_CHECKING:
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
 MINOR_ONLY_IF = "driven away, nearest door undamaged, nobody hurt, no airbag opened, no damage to be seen"
-_LABEL = "read the label under or behind the restraint"
+_LABEL = said("read the label under or behind the restraint")
 
 
 def _any_restraint(placement: Placement, world: World) -> bool:
@@ -49,16 +51,17 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     restraint = placement.restraint
     assert restraint is not None
     if restraint.made is not None and restraint.made > world.day:
-        return lacks("day made", f"{_LABEL}: {restraint.made.isoformat()} is after the day of travel")
+        return lacks(said("day made"), said("{LABEL}: {made} is after the day of travel", LABEL=_LABEL,
+                                      made=restraint.made.isoformat()))
     ends = [] if restraint.expires is None else [restraint.expires]
     if restraint.made is not None and restraint.expires_after is not None:
         ends.append(add_months(restraint.made, restraint.expires_after))
     last = min(ends, default=None)
     if last is None:
         return lacks(
-            "day made and years of use",
-            f"{_LABEL}: day made, and how long it may be used",
-            f"{world.day.isoformat()} or later",
+            said("day made and years of use"),
+            said("{LABEL}: day made, and how long it may be used", LABEL=_LABEL),
+            said("{day} or later", day=world.day.isoformat()),
         )
     if world.day > last:
         return fails(world.day.isoformat(), last.isoformat(), shortfall=(world.day - last).days, unit="days")
@@ -87,7 +90,7 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
     """
     crash = placement.restraint.condition.crash if placement.restraint else None
     if crash in (None, "unknown"):
-        return lacks("whether it was in a crash", "ask its owner; without an answer do not use it", "none")
+        return lacks(said("whether it was in a crash"), said("ask its owner; without an answer do not use it"), "none")
     if crash == "none":
         return passes("none", "none")
     return cautions(crash, "none", only_if=MINOR_ONLY_IF) if crash == "minor" else fails(crash, "none")
@@ -114,9 +117,11 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
     recall = placement.restraint.condition.recall if placement.restraint else None
     if recall in (None, "unknown"):
         return lacks(
-            "whether a recall is open", "give model number and day made, from the label, to the maker", "none"
+            said("whether a recall is open"),
+            said("give model number and day made, from the label, to the maker"),
+            "none",
         )
-    return fails("open", "none or remedied") if recall == "open" else passes(recall, "none or remedied")
+    return fails("open", said("none or remedied")) if recall == "open" else passes(recall, said("none or remedied"))
 
 
 @rule(
@@ -139,7 +144,7 @@ def restraint_labels_missing(placement: Placement, world: World) -> Result:
     """
     labels = placement.restraint.condition.labels if placement.restraint else None
     if labels in (None, "unknown"):
-        return lacks("whether the labels can be read", _LABEL, "readable")
+        return lacks(said("whether the labels can be read"), _LABEL, "readable")
     return fails("missing", "readable") if labels == "missing" else passes("readable", "readable")
 
 
@@ -163,7 +168,7 @@ def restraint_history_unknown(placement: Placement, world: World) -> Result:
     """
     history = placement.restraint.condition.history if placement.restraint else None
     if history is None:
-        return lacks("its history", "ask its owner from new; without an answer do not use it", "known")
+        return lacks(said("its history"), said("ask its owner from new; without an answer do not use it"), "known")
     return fails("unknown", "known") if history == "unknown" else passes("known", "known")
 
 

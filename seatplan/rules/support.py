@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import ceil, floor
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .rule import rule
 
@@ -14,9 +16,9 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, World
 
-_HOW_EDGES = "measure from the left door trim to the left and to the right edge of the cushion"
-_HOW_LENGTH = "measure along the cushion from the crease to its front edge"
-_HOW_BASE = "measure how far forward of the crease the base begins and ends, and how wide it is"
+_HOW_EDGES = said("measure from the left door trim to the left and to the right edge of the cushion")
+_HOW_LENGTH = said("measure along the cushion from the crease to its front edge")
+_HOW_BASE = said("measure how far forward of the crease the base begins and ends, and how wide it is")
 
 
 def _base(p: Placement) -> list[Part]:
@@ -61,20 +63,22 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
     need = w.limit("supported_base") if own is None else round(own * 100, 1)
     base, surface = support.footprints(parts), support.surface_of(row.cushion)
     if base is None:
-        return lacks("the base of the restraint", _HOW_BASE)
+        return lacks(said("the base of the restraint"), _HOW_BASE)
     if row.cushion.length is None:
-        return lacks(f"the cushion length of row {row.row}", _HOW_LENGTH, _length_that_does(base, need), "mm")
+        return lacks(
+            said("the cushion length of row {row}", row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm"
+        )
     if surface is None:
-        return lacks(f"the edges of the cushion of row {row.row}", _HOW_EDGES)
+        return lacks(said("the edges of the cushion of row {row}", row=row.row), _HOW_EDGES)
     middle = support.middle_of(row, p.position, p.bars)
     if middle is None:
         return lacks(
-            f"the middle of {name}",
-            "measure from the left door trim to the middle between the two bars, "
-            "or between the two ends of the lap belt",
+            said("the middle of {name}", name=name),
+            said("measure from the left door trim to the middle between the two bars, "
+                 "or between the two ends of the lap belt"),
         )
     found = support.support_of(base, surface, support.raised_on(row.cushion), middle, 2 * _aside(p, w))
-    lost = [word for word, out in (("front edge", found.overhang), ("side", found.beside)) if out]
+    lost = [word for word, out in ((said("front edge"), found.overhang), ("side", found.beside)) if out]
     return at_least(
         found.percent, need, "%", overhang=found.overhang, lost=", ".join([*lost, *found.raised]) or "none"
     )
@@ -139,12 +143,13 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
         return leg
     if cushion.angle is None:
         return lacks(
-            f"the cushion angle of row {p.row.row}", "lay an angle gauge on the cushion, front to back"
+            said("the cushion angle of row {row}", row=p.row.row),
+            said("lay an angle gauge on the cushion, front to back"),
         )
     if cushion.above_floor is None:
         return lacks(
-            f"the height of the cushion of row {p.row.row} above the floor",
-            "measure straight down from the cushion at the crease to the level of the floor",
+            said("the height of the cushion of row {row} above the floor", row=p.row.row),
+            said("measure straight down from the cushion at the crease to the level of the floor"),
         )
     shortest, longest = leg.reach
     needed = [leg_needed(cushion.above_floor, cushion.angle, along) for along in leg.along]
@@ -153,13 +158,13 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     if shortest <= least and most <= longest:
         return passes(ceil(most), longest, "mm", side="fits", **facts)
     if least > longest:
-        return fails(ceil(least), longest, "mm", ceil(least) - longest, side="too short", **facts)
+        return fails(ceil(least), longest, "mm", ceil(least) - longest, side=said("too short"), **facts)
     if most < shortest:
-        return fails(floor(most), shortest, "mm", shortest - floor(most), side="too long", **facts)
-    return lacks("where the foot of the support leg stands", _HOW_FOOT)
+        return fails(floor(most), shortest, "mm", shortest - floor(most), side=said("too long"), **facts)
+    return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 
-_HOW_FOOT = "measure along the base how far forward of the crease its foot stands"
+_HOW_FOOT = said("measure along the base how far forward of the crease its foot stands")
 
 
 def _leg(p: Placement) -> Leg | Result:
@@ -172,11 +177,11 @@ def _leg(p: Placement) -> Leg | Result:
     i_size = approval is not None and approval.category == "i-size"
     if reach is None and not i_size:
         return lacks(
-            "the reach of the support leg",
-            "measure from the bottom of the base to the bottom of the foot, pushed in and drawn out",
+            said("the reach of the support leg"),
+            said("measure from the bottom of the base to the bottom of the foot, pushed in and drawn out"),
         )
     if along is None and not i_size:
-        return lacks("where the foot of the support leg stands", _HOW_FOOT)
+        return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
     return Leg(reach or I_SIZE_LEG.reach, I_SIZE_LEG.along if along is None else (along, along))
 
 

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
-_HOW_ANCHOR = "look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark"
+_HOW_ANCHOR = said("look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark")
 
 
 def _needs(p: Placement, w: World) -> bool:
@@ -44,12 +46,14 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     """
     anchor = p.position.tether
     if _may_need(p):
-        return lacks("whether this way of installing needs the tether", "read it in the restraint's instructions")
+        return lacks(
+            said("whether this way of installing needs the tether"), said("read it in the restraint's instructions")
+        )
     if anchor is None:
-        return lacks(f"tether anchor of {p.position.position}", _HOW_ANCHOR, "an anchor")
+        return lacks(said("tether anchor of {position}", position=p.position.position), _HOW_ANCHOR, said("an anchor"))
     if anchor == "none":
-        return fails("none", "an anchor")
-    return fails("not hooked", anchor) if p.tether is None else passes(p.tether, anchor)
+        return fails("none", said("an anchor"))
+    return fails(said("not hooked"), anchor) if p.tether is None else passes(p.tether, anchor)
 
 
 @rule(
@@ -80,15 +84,15 @@ def tether_unused(p: Placement, w: World) -> Result:
     anchor = p.position.tether
     if p.mode is None or p.mode.tether_strap is None:
         return lacks(
-            "whether the restraint has a tether strap",
-            "look for a strap with a hook at the top of its back",
+            said("whether the restraint has a tether strap"),
+            said("look for a strap with a hook at the top of its back"),
             "yes",
         )
     if p.tether is not None:
         return passes(p.tether)
     if anchor is None:
-        return lacks(f"tether anchor of {p.position.position}", _HOW_ANCHOR, "an anchor")
-    return cautions("no anchor" if anchor == "none" else "left to the neighbour")
+        return lacks(said("tether anchor of {position}", position=p.position.position), _HOW_ANCHOR, said("an anchor"))
+    return cautions(said("no anchor") if anchor == "none" else said("left to the neighbour"))
 
 
 @rule(
@@ -111,8 +115,10 @@ def tether_not_on_restraint(p: Placement, w: World) -> Result:
     """
     strap = p.mode.tether_strap if p.mode else None
     if strap is None:
-        return lacks("whether the restraint has a tether strap", "look for a strap with a hook on it", "yes")
-    return passes("strap", "strap") if strap else fails("no strap", "strap")
+        return lacks(
+            said("whether the restraint has a tether strap"), said("look for a strap with a hook on it"), "yes"
+        )
+    return passes("strap", "strap") if strap else fails(said("no strap"), "strap")
 
 
 def _mass_limit(p: Placement) -> float | None:
@@ -141,6 +147,9 @@ def tether_overloaded(p: Placement, w: World) -> Result:
     assert limit is not None
     if p.rider.mass is None:
         return lacks(
-            f"mass of {p.rider.rider}", "weigh the child in light clothes on a household scale", limit, "kg"
+            said("mass of {rider}", rider=p.rider.rider),
+            said("weigh the child in light clothes on a household scale"),
+            limit,
+            "kg",
         )
     return at_most(p.rider.mass, limit, "kg", tether=p.tether)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_most, cautions, lacks, passes
 from .rule import rule
 
@@ -68,24 +70,24 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
     anchor, back, aside = _anchor(p), p.row.seatback, _aside(p)
     if anchor is None or anchor.along is None or anchor.up is None or anchor.across is None:
         return lacks(
-            f"the place of tether anchor {p.tether}",
-            "measure from the left door trim, from the crease "
-            "backwards and from the cushion at the crease upwards to the anchor",
+            said("the place of tether anchor {tether}", tether=p.tether),
+            said("measure from the left door trim, from the crease "
+                 "backwards and from the cushion at the crease upwards to the anchor"),
         )
     if back.height is None or back.angle is None:
         return lacks(
-            f"the seatback of row {p.row.row}",
-            "measure its height along it from the crease, and lay an angle gauge on it",
+            said("the seatback of row {row}", row=p.row.row),
+            said("measure its height along it from the crease, and lay an angle gauge on it"),
         )
     if aside is None:
         return lacks(
-            f"the middle of {p.position.position}",
-            "measure from the left door trim to the middle between "
-            "the two bars, or between the two ends of the lap belt",
+            said("the middle of {position}", position=p.position.position),
+            said("measure from the left door trim to the middle between "
+                 "the two bars, or between the two ends of the lap belt"),
         )
     exits = exits_of(p.mode, p.installation)
     if exits is None:
-        return lacks("where the tether strap leaves the shell", _HOW_EXIT)
+        return lacks(said("where the tether strap leaves the shell"), _HOW_EXIT)
     way = max(
         (
             strap_of(
@@ -96,19 +98,19 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
         key=lambda found: found.length,
     )
     if strap is None:
-        return lacks("the length of the tether strap", _HOW_LENGTH, way.length, "mm")
+        return lacks(said("the length of the tether strap"), _HOW_LENGTH, way.length, "mm")
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
-        "over": "head restraint" if way.over_head_restraint else "seatback",
+        "over": said("head restraint") if way.over_head_restraint else "seatback",
     }
     if way.length > strap and p.mode.tether_from is None:
-        return lacks("where the tether strap leaves the shell", _HOW_EXIT)
+        return lacks(said("where the tether strap leaves the shell"), _HOW_EXIT)
     return at_most(way.length, strap, "mm", **facts)
 
 
-_HOW_LENGTH = "pull it out as far as it goes and measure from the shell to the hook"
-_HOW_EXIT = "measure from the crease forwards and from the cushion upwards to where it comes out of the shell"
+_HOW_LENGTH = said("pull it out as far as it goes and measure from the shell to the hook")
+_HOW_EXIT = said("measure from the crease forwards and from the cushion upwards to where it comes out of the shell")
 
 
 @rule(

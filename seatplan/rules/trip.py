@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import joined, said
+
 from .finding import Result, fails, lacks, passes
 from .rule import rule
 from .tries import confirmed_by, tries_of
@@ -45,8 +47,8 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     unknown = next((p for age, p in ages if age is None), None)
     if unknown is not None:
         return lacks(
-            f"age of {unknown.rider.rider}",
-            "write the day of birth",
+            said("age of {rider}", rider=unknown.rider.rider),
+            said("write the day of birth"),
             least,
             "months",
             child=unknown.rider.rider,
@@ -73,7 +75,7 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
         least - age,
         child=child.rider.rider,
         years=age // 12,
-        behind=" or ".join(behind),
+        behind=joined(said(" or "), behind),
     )
 
 
@@ -107,8 +109,8 @@ def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
             for one, other in zip(wish.together, wish.together[1:], strict=False):
                 a, b = by_name.get(one), by_name.get(other)
                 if a is None or b is None or not _side_by_side(a, b):
-                    return fails(f"{one} and {other}", "side by side")
-    return passes("side by side", "side by side")
+                    return fails(said("{one} and {other}", one=one, other=other), said("side by side"))
+    return passes(said("side by side"), said("side by side"))
 
 
 def _side_by_side(a: Placement, b: Placement) -> bool:
@@ -167,16 +169,21 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     Blocks: Wren at 2C under `at: [2L, 2R]`.
     Instead: drop the wish, or its must.
     """
-    here, used = p.position.position, p.restraint.restraint if p.restraint else "the adult belt"
-    asked = []
+    here, used = p.position.position, p.restraint.restraint if p.restraint else said("the adult belt")
+    asked: list[str] = []
+    wanted: str
     for wish in _musts(p, w):
         if wish.at is not None:
-            wanted, met, found = " or ".join(wish.at), here in wish.at, here
+            wanted, met, found = joined(said(" or "), wish.at), here in wish.at, here
         elif wish.not_at is not None:
-            wanted, met, found = f"not {' or '.join(wish.not_at)}", here not in wish.not_at, here
+            wanted, met, found = (
+                said("not {not_at}", not_at=joined(said(" or "), wish.not_at)),
+                here not in wish.not_at,
+                here,
+            )
         else:
             uses = wish.uses or []
-            wanted, met, found = " or ".join(uses), used in uses, used
+            wanted, met, found = joined(said(" or "), uses), used in uses, used
         if not met:
             return fails(found, wanted)
         asked.append(wanted)
@@ -207,19 +214,19 @@ def moved_when_tried(p: Placement, w: World) -> Result:
     """
     tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
     moves = [t.moved for t in tries if t.moved is not None]
-    on = max((str(t.on) for t in tries if t.on is not None), default="a day not noted")
+    on = max((str(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
     if any(t.failed for t in tries):
-        return fails("would not hold", limit, "mm", on=on)
+        return fails(said("would not hold"), limit, "mm", on=on)
     if any(t.level is False for t in tries):
-        return fails("not level", limit, "mm", on=on)
+        return fails(said("not level"), limit, "mm", on=on)
     if moves and max(moves) > limit:
         return fails(max(moves), limit, "mm", max(moves) - limit, on=on)
     if len(moves) < len(tries):
         return lacks(
-            f"how far it moved at {p.position.position}",
-            "hold it at the belt path, pull it sideways and forwards, and measure",
+            said("how far it moved at {position}", position=p.position.position),
+            said("hold it at the belt path, pull it sideways and forwards, and measure"),
             limit,
             "mm",
         )
     return passes(max(moves), limit, "mm", on=on, confirmed=confirmed_by(p, w) is not None,
-                  level="level" if all(t.level for t in tries) else "level not noted")
+                  level="level" if all(t.level for t in tries) else said("level not noted"))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, at_least, fails, lacks, passes
 from .rule import rule
 
@@ -27,11 +29,11 @@ LISTED_ONLY = (
     "restricted",
     "isofix-semi-universal",
 )
-_OTHER_CATEGORY = "read on the restraint's label whether it has a second approval, and enter it as its own"
-_LABEL = "read the orange label on the restraint"
-_WEIGH = "weigh the child in light clothes on a household scale"
-_STAND = "stand the child against a wall without shoes and measure"
-_HANDBOOK = "read the table of child seats in the vehicle handbook"
+_OTHER_CATEGORY = said("read on the restraint's label whether it has a second approval, and enter it as its own")
+_LABEL = said("read the orange label on the restraint")
+_WEIGH = said("weigh the child in light clothes on a household scale")
+_STAND = said("stand the child against a wall without shoes and measure")
+_HANDBOOK = said("read the table of child seats in the vehicle handbook")
 
 
 def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
@@ -109,7 +111,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     position, own = placement.position, _own_fixtures(placement)
     if not own:
         return lacks(
-            "its fixture in this mode", "read the size on the restraint's label or in its instructions"
+            said("its fixture in this mode"), said("read the size on the restraint's label or in its instructions")
         )
     taken = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
     told = ", ".join(fixture for line in FIXTURE_LINES for fixture in line if fixture in taken)
@@ -117,7 +119,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     if any(fixture in taken for fixture in own):
         return passes(", ".join(own), told)
     if position.fixtures is None:
-        return lacks(f"fixtures of position {position.position}", _HANDBOOK, own[0])
+        return lacks(said("fixtures of position {position}", position=position.position), _HANDBOOK, own[0])
     return fails(", ".join(own), told or "none")
 
 
@@ -151,21 +153,21 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
     """
     approval = placement.restraint.approval if placement.restraint else None
     if approval is not None and not approval.standard.startswith("UN"):
-        return fails(f"approved to {approval.standard}", "UN R44 or UN R129")
+        return fails(said("approved to {standard}", standard=approval.standard), "UN R44 or UN R129")
     category = approval.category if approval else None
     if category is None:
-        return lacks("category of the approval", _LABEL)
+        return lacks(said("category of the approval"), _LABEL)
     if _listed(placement, world):
-        return passes(category, "on the maker's car list")
+        return passes(category, said("on the maker's car list"))
     if category == "specific-vehicle-booster" and _own_fixtures(placement):
         # one that fills B2 or B3 may ride where the handbook names that fixture: fixture-not-listed
-        return passes(category, "place of its fixture")
+        return passes(category, said("place of its fixture"))
     if category in LISTED_ONLY:
-        return fails(category, "on the maker's car list")
+        return fails(category, said("on the maker's car list"))
     if placement.on_lower_anchors and not placement.booster and category in BELTED:
-        return lacks("category of the approval for lower anchors", _OTHER_CATEGORY)
+        return lacks(said("category of the approval for lower anchors"), _OTHER_CATEGORY)
     if placement.held_by_belt and category not in BELTED:
-        return lacks("category of the approval for the vehicle belt", _OTHER_CATEGORY)
+        return lacks(said("category of the approval for the vehicle belt"), _OTHER_CATEGORY)
     if category in BELTED:
         return _belted(placement, category)
     if category == "isofix-universal":
@@ -178,9 +180,11 @@ def _belted(placement: Placement, category: str) -> Result:
     declared = placement.position.universal_belted
     backward = placement.rear_facing or _lying(placement)
     if declared is None:
-        settles = "both" if backward else "both or forward-only"
+        settles = "both" if backward else said("both or forward-only")
         return lacks(
-            f"whether {placement.position.position} takes universal belted restraints", _HANDBOOK, settles
+            said("whether {position} takes universal belted restraints", position=placement.position.position),
+            _HANDBOOK,
+            settles,
         )
     good = declared == "both" or (declared == "forward-only" and not backward)
     return passes(category, declared) if good else fails(category, declared)
@@ -189,11 +193,11 @@ def _belted(placement: Placement, category: str) -> Result:
 def _isofix_universal(placement: Placement, category: str) -> Result:
     """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF, on i-Size places too."""
     if placement.mode_name != "forward-facing-harness":
-        return fails(category, "on the maker's car list")
+        return fails(category, said("on the maker's car list"))
     declared = placement.position.universal_isofix
     if declared is None:
         return lacks(
-            f"whether {placement.position.position} takes universal ISOFIX restraints",
+            said("whether {position} takes universal ISOFIX restraints", position=placement.position.position),
             _HANDBOOK,
             "forward-only",
         )
@@ -208,19 +212,21 @@ def _i_size(placement: Placement, category: str) -> Result:
         return passes(category, "i-Size")
     if placement.booster:
         if position.fixtures is None:
-            return lacks(f"fixtures of position {position.position}", _HANDBOOK, "B2")
+            return lacks(said("fixtures of position {position}", position=position.position), _HANDBOOK, "B2")
         good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
-        return passes(category, "B2") if good else fails(category, "i-Size or B2")
+        return passes(category, "B2") if good else fails(category, said("i-Size or B2"))
     forward = placement.mode_name == "forward-facing-harness"
     if forward and placement.bars and not placement.borrowed and placement.tether:
-        return passes(category, "ISOFIX with tether anchor")
+        return passes(category, said("ISOFIX with tether anchor"))
     if position.i_size is None:
-        return lacks(f"whether {position.position} is an i-Size place", _HANDBOOK, "yes")
+        return lacks(said("whether {position} is an i-Size place", position=position.position), _HANDBOOK, "yes")
     if forward and position.tether is None and not placement.borrowed:
         return lacks(
-            f"tether anchor of {position.position}", "look for a loop with an anchor mark", "an anchor"
+            said("tether anchor of {position}", position=position.position),
+            said("look for a loop with an anchor mark"),
+            said("an anchor"),
         )
-    return fails(category, "i-Size, or on the maker's car list")
+    return fails(category, said("i-Size, or on the maker's car list"))
 
 
 def _lying(placement: Placement) -> bool:
@@ -255,12 +261,12 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     allowed = list(approval.groups) if approval else []
     if not allowed:
-        return lacks("groups of the approval", _LABEL)
+        return lacks(said("groups of the approval"), _LABEL)
     if placement.booster or _faces_forward(placement):
         allowed = [group for group in allowed if group not in _BELOW]
     told, mass = ", ".join(allowed) or "none", placement.rider.mass
     if mass is None:
-        return lacks(f"mass of {placement.rider.rider}", _WEIGH, f"of group {told}")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, said("of group {told}", told=told))
     own = groups_of(mass)
     groups = ", ".join(own) or "none"
     if set(own) & set(allowed):
@@ -290,9 +296,9 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     groups = approval.groups if approval else []
     if not groups:
-        return lacks("groups of the approval", _LABEL, "I")
+        return lacks(said("groups of the approval"), _LABEL, "I")
     told = ", ".join(groups)
-    return fails(told, "I, II or III") if all(g in _BELOW for g in groups) else passes(told, "I, II or III")
+    return fails(told, said("I, II or III")) if all(g in _BELOW for g in groups) else passes(told, said("I, II or III"))
 
 
 @rule(
@@ -318,7 +324,9 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     """
     age, least = world.age_months(placement.rider), world.limit("un_forward_min_age")
     if age is None:
-        return lacks(f"age of {placement.rider.rider}", "write the day of birth", least, "months")
+        return lacks(
+            said("age of {rider}", rider=placement.rider.rider), said("write the day of birth"), least, "months"
+        )
     return at_least(age, least, "months")
 
 
@@ -346,7 +354,7 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     least = world.limit("un_forward_min_height")
     if placement.rider.height is None:
         return lacks(
-            f"height of {placement.rider.rider}",
+            said("height of {rider}", rider=placement.rider.rider),
             _STAND,
             least,
             "mm",
@@ -379,7 +387,7 @@ def booster_under_100_cm(placement: Placement, world: World) -> Result:
     least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
     if placement.rider.height is None:
         return lacks(
-            f"height of {placement.rider.rider}",
+            said("height of {rider}", rider=placement.rider.rider),
             _STAND,
             least,
             "mm",

@@ -19,6 +19,7 @@ from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of,
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
+from seatplan.said import said
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
@@ -167,8 +168,17 @@ class Lanes:
         along = self._judged.get(lane)
         if along is None:
             asks = self._lanes[lane].asks
-            plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced,
-                            (Addend(f"need at {a.position}", a.need_mm, a.off_mm),)) for a in asks]
+            plain = [
+                Behind(
+                    a.position,
+                    a.position,
+                    a.seat_ahead,
+                    a.need_mm,
+                    a.braced,
+                    (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm),),
+                )
+                for a in asks
+            ]
             along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes)
         return along
 
@@ -263,8 +273,9 @@ class Lanes:
                     unknown.append(seat)
                 elif mover.limit_mm is None or (limit, not how) < (
                         mover.limit_mm, "estimated" not in mover.why):
-                    who = "the driver" if seat == self._world.trip.drives else f"whoever sits at {seat}"
-                    mover = Mover(key, mover.travel_mm, limit, f"{who}{how} allows",
+                    who = "the driver" if seat == self._world.trip.drives else said("whoever sits at {seat}",
+                                                                                    seat=seat)
+                    mover = Mover(key, mover.travel_mm, limit, said("{who}{how} allows", who=who, how=how),
                                   ESTIMATE_OFF_MM if how else self._tape)
                 if how:
                     estimated.append(seat)
@@ -281,14 +292,18 @@ class Lanes:
             stature = next((rider.height for rider in self._world.trip.riders if rider.drives), None)
         if stature is None:
             return None, ""
-        return forward_at_most(stature, travel_mm), f" (estimated from {stature / 10:g} cm)"
+        return forward_at_most(stature, travel_mm), said(" (estimated from {stature} cm)",
+                                                         stature=f"{stature / 10:g}")
 
 
 def _possible_movers(world: World) -> dict[str, Mover]:
     """Rows that slide, and front seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
-    movers = {f"row {row.row}": Mover(f"row {row.row}", row.slides, off_mm=tape)
-              for row in world.vehicle.rows if row.slides}
+    movers: dict[str, Mover] = {
+        said("row {row}", row=row.row): Mover(said("row {row}", row=row.row), row.slides, off_mm=tape)
+        for row in world.vehicle.rows
+        if row.slides
+    }
     for position in world.vehicle.positions():
         ahead = position.ahead
         if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
@@ -304,5 +319,5 @@ def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
     row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
     first = world.vehicle.rows[0]
     return tuple(p.position for row in world.vehicle.rows for p in row.positions
-                 if p.position in movers or (f"row {row.row}" in movers and (
+                 if p.position in movers or (said("row {row}", row=row.row) in movers and (
                      row is first or p.position in world.trip.front)))

@@ -13,6 +13,7 @@ from typing import Any
 
 from seatplan.model import Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
+from seatplan.said import said
 
 Path = tuple[str | int, ...]
 
@@ -97,26 +98,36 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
         yield from _restraint(("restraints", i), restraint, day)
     for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
         if seat[0] == str(trip.vehicle.rows[0].row) and seat not in trip.front:
-            yield Unknown(f"how far forward whoever sits at {seat} can sit", ("front", seat),
-                          "let them slide the seat forward as far as they can live with, and measure from rearmost",
-                          ({"forward_at_most": 200}, {"forward_at_most": 0}), ("200 mm", "0 mm"), "trip.front")
+            yield Unknown(
+                said("how far forward whoever sits at {seat} can sit", seat=seat),
+                ("front", seat),
+                said("let them slide the seat forward as far as they can live with, and measure from rearmost"),
+                ({"forward_at_most": 200}, {"forward_at_most": 0}),
+                (said("200 mm"), said("0 mm")),
+                "trip.front",
+            )
 
 
 def _row(at: Path, row: Row) -> Iterator[Unknown]:
     if row.cushion.angle is None:
-        yield Unknown(f"cushion angle of row {row.row}", (*at, "cushion", "angle"),
-                      "lay a board on the cushion from front to back and put an angle gauge on it",
-                      (15.0, 22.0), ("15 degrees", "22 degrees"), "row.cushion.angle")
+        yield Unknown(said("cushion angle of row {row}", row=row.row), (*at, "cushion", "angle"),
+                      said("lay a board on the cushion from front to back and put an angle gauge on it"),
+                      (15.0, 22.0), (said("15 degrees"), said("22 degrees")), "row.cushion.angle")
     if row.seatback.height is None:
-        yield Unknown(f"seatback height of row {row.row}", (*at, "seatback", "height"),
-                      "measure from the cushion along it to its top, without head restraint",
-                      (680, 480), ("680 mm", "480 mm"), "row.seatback.height")
+        yield Unknown(said("seatback height of row {row}", row=row.row), (*at, "seatback", "height"),
+                      said("measure from the cushion along it to its top, without head restraint"),
+                      (680, 480), (said("680 mm"), said("480 mm")), "row.seatback.height")
     for side, end, far in (("left", 0, 60), ("right", None, None)):
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
-                yield Unknown(f"{side} {trim.name} of row {row.row}", (*at, "trim", k, side),
-                              f"measure where the {side} {trim.name} begins", (end, far), (f"{end} mm", f"{far} mm"),
-                              "row.trim")
+                yield Unknown(
+                    said("{side} {name} of row {row}", side=side, name=trim.name, row=row.row),
+                    (*at, "trim", k, side),
+                    said("measure where the {side} {name} begins", side=side, name=trim.name),
+                    (end, far),
+                    (said("{end} mm", end=end), said("{far} mm", far=far)),
+                    "row.trim",
+                )
 
 
 def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
@@ -133,21 +144,29 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
             good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
         if attribute == "airbag" and row_is_rear:
             continue                      # front airbags are in the front row only
-        yield Unknown(f"{name} at {position.position}", (*at, *attribute.split(".")), how, (good, bad),
+        yield Unknown(said("{name} at {position}", name=said(name), position=position.position),
+                      (*at, *attribute.split(".")), said(how), (good, bad),
                       (_word(good), _word(bad)), read_as)
     if position.ahead is None and position.row > 1:
         ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
-        yield Unknown(f"free length ahead of {position.position}", (*at, "ahead"),
-                      "with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
-                      "600 mm above it",
-                      (ends[0], ends[1]), ("850 mm", "550 mm"), "position.ahead")
+        yield Unknown(
+            said("free length ahead of {position}", position=position.position),
+            (*at, "ahead"),
+            said(
+                "with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
+                "600 mm above it"
+            ),
+            (ends[0], ends[1]),
+            (said("850 mm"), said("550 mm")),
+            "position.ahead",
+        )
     if position.lower_anchors is None and row.lower_anchors != []:
-        yield Unknown(f"lower anchors at {position.position}", (*at, "lower_anchors"),
-                      "feel in the crease of the seat for two bars", ((), ()), ("none", "none"),
+        yield Unknown(said("lower anchors at {position}", position=position.position), (*at, "lower_anchors"),
+                      said("feel in the crease of the seat for two bars"), ((), ()), ("none", "none"),
                       "position.lower_anchors")
     if position.tether is None and row.tethers != []:
-        yield Unknown(f"tether anchor at {position.position}", (*at, "tether"),
-                      "look behind the seat, on shelf, floor or roof, for a loop with an anchor mark",
+        yield Unknown(said("tether anchor at {position}", position=position.position), (*at, "tether"),
+                      said("look behind the seat, on shelf, floor or roof, for a loop with an anchor mark"),
                       ("none", "none"), ("none", "none"), "position.tether")
 
 
@@ -156,51 +175,77 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
         if getattr(rider, attribute) is None:
             low, high = _CHILD[attribute]
             unit = "kg" if attribute == "mass" else "mm"
-            yield Unknown(f"{name} of {rider.rider}", (*at, attribute), how, (low, high),
-                          (f"{low:g} {unit}", f"{high:g} {unit}"), read_as)
+            yield Unknown(
+                said("{name} of {rider}", name=said(name), rider=rider.rider),
+                (*at, attribute),
+                said(how),
+                (low, high),
+                (f"{low:g} {unit}", f"{high:g} {unit}"),
+                read_as,
+            )
     if rider.born is None and rider.age is None:
-        yield Unknown(f"age of {rider.rider}", (*at, "age"), "write the day of birth", (6, 144),
-                      ("6 months", "12 years"), "rider.born")
+        yield Unknown(said("age of {rider}", rider=rider.rider), (*at, "age"), said("write the day of birth"), (6, 144),
+                      (said("6 months"), said("12 years")), "rider.born")
     if rider.sits_upright is None:
-        yield Unknown(f"whether {rider.rider} sits upright", (*at, "sits_upright"),
-                      "watch the child sit through a whole ride", (True, False), ("yes", "no"), "rider.sits_upright")
+        yield Unknown(
+            said("whether {rider} sits upright", rider=rider.rider),
+            (*at, "sits_upright"),
+            said("watch the child sit through a whole ride"),
+            (True, False),
+            ("yes", "no"),
+            "rider.sits_upright",
+        )
 
 
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
     for attribute, read_as, name, how, good, bad in _CONDITION:
         if getattr(restraint.condition, attribute) in (None, "unknown") and good != bad:
-            yield Unknown(f"{restraint.restraint}: {name}", (*at, "condition", attribute), how, (good, bad),
+            yield Unknown(said("{restraint}: {name}", restraint=restraint.restraint, name=said(name)),
+                          (*at, "condition", attribute), said(how), (good, bad),
                           (good, bad), read_as)
     if restraint.mass is None:
-        yield Unknown(f"{restraint.restraint}: its mass", (*at, "mass"), "weigh it with its base", (4.0, 14.0),
-                      ("4 kg", "14 kg"), "restraint.mass")
+        yield Unknown(
+            said("{restraint}: its mass", restraint=restraint.restraint),
+            (*at, "mass"),
+            said("weigh it with its base"),
+            (4.0, 14.0),
+            (said("4 kg"), said("14 kg")),
+            "restraint.mass",
+        )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
         ends = (date(day.year + 5, day.month, 1), date(day.year - 1, day.month, 1))
-        yield Unknown(f"{restraint.restraint}: its last day of use", (*at, "expires"),
-                      "read the label: day made, and how long it may be used", ends,
+        yield Unknown(said("{restraint}: its last day of use", restraint=restraint.restraint), (*at, "expires"),
+                      said("read the label: day made, and how long it may be used"), ends,
                       (ends[0].isoformat(), ends[1].isoformat()), "restraint.expires")
     for i, mode in enumerate(restraint.modes):
         for k, part in enumerate(mode.parts):
             if part.width is None:
-                yield Unknown(f"{restraint.restraint}: width of its {part.part}",
-                              (*at, "modes", i, "parts", k, "width"), "measure it across at its widest",
-                              (360, 520), ("360 mm", "520 mm"), "mode.parts")
+                yield Unknown(said("{restraint}: width of its {part}", restraint=restraint.restraint, part=part.part),
+                              (*at, "modes", i, "parts", k, "width"), said("measure it across at its widest"),
+                              (360, 520), (said("360 mm"), said("520 mm")), "mode.parts")
         for k, installation in enumerate(mode.installations):
             where = (*at, "modes", i, "installations", k)
             if "belt" in installation.by and not mode.booster:
                 if installation.belt_path is None:
-                    yield Unknown(f"{restraint.restraint}: way to the belt path, {mode.mode}", (*where, "belt_path"),
-                                  "measure from the crease along the belt to where it enters the restraint",
-                                  (300, 100), ("300 mm", "100 mm"), "installation.belt_path")
+                    yield Unknown(said("{restraint}: way to the belt path, {mode}", restraint=restraint.restraint,
+                                       mode=mode.mode), (*where, "belt_path"),
+                                  said("measure from the crease along the belt to where it enters the restraint"),
+                                  (300, 100), (said("300 mm"), said("100 mm")), "installation.belt_path")
                 if installation.lock_off is None:
-                    yield Unknown(f"{restraint.restraint}: lock-off, {mode.mode}", (*where, "lock_off"),
-                                  "look for a clamp at its belt path", (True, False), ("yes", "no"),
-                                  "installation.lock_off")
+                    yield Unknown(
+                        said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
+                        (*where, "lock_off"),
+                        said("look for a clamp at its belt path"),
+                        (True, False),
+                        ("yes", "no"),
+                        "installation.lock_off",
+                    )
             if "belt" in installation.by and installation.belt_needed is None:
-                yield Unknown(f"{restraint.restraint}: belt that its routing uses, {mode.mode}",
+                yield Unknown(said("{restraint}: belt that its routing uses, {mode}", restraint=restraint.restraint,
+                                   mode=mode.mode),
                               (*where, "belt_needed"),
-                              "install it, mark the belt at the pillar, take it out and measure", (1800, 2900),
-                              ("1800 mm", "2900 mm"), "installation.belt_needed")
+                              said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
+                              (said("1800 mm"), said("2900 mm")), "installation.belt_needed")
 
 
 def _word(value: Any) -> str:
@@ -210,15 +255,15 @@ def _word(value: Any) -> str:
     if isinstance(value, Belt):
         return value.kind
     if isinstance(value, HeadRestraint):
-        return "can be taken out" if value.removable else f"fixed, {value.juts} mm forward"
+        return said("can be taken out") if value.removable else said("fixed, {juts} mm forward", juts=value.juts)
     if isinstance(value, Airbag):
         return str(value.front)
     if isinstance(value, Handbook):
-        return "it forbids child restraints" if value.forbids else "it forbids nothing"
+        return said("it forbids child restraints") if value.forbids else said("it forbids nothing")
     if isinstance(value, Buckle):
-        return f"at {value.across} mm, {value.stalk} mm long"
+        return said("at {across} mm, {stalk} mm long", across=value.across, stalk=value.stalk)
     if isinstance(value, list):
         return ", ".join(map(str, value)) or "none"
-    return f"{value} mm" if isinstance(value, int) else str(value)
+    return said("{value} mm", value=value) if isinstance(value, int) else str(value)
 
 

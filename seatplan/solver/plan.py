@@ -15,6 +15,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, Seated, World
+from seatplan.said import said
 
 from .aboard import aboard
 from .assemble import assemble
@@ -234,12 +235,12 @@ class Solve:
 
 def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
     """Whether a placement is one that a sum along the car speaks of."""
-    own = f"reach at {placement.position.position}"
+    own = said("reach at {position}", position=placement.position.position)
     return any(addend.length == own for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
-    return lambda n: progress(f"filling row {row}", n)
+    return lambda n: progress(said("filling row {row}", row=row), n)
 
 
 def best(solve: Solve) -> Arrangement | None:

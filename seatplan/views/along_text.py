@@ -10,11 +10,12 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import AheadShown, Arrangement
 
+from .say import N, Words, t, tr
 from .squeeze_text import sum_text
-from .text import mm, number, spare, wrapped
+from .text import count, length, mm, number, spare, wrapped
 
-_PACKED = {"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"}
-_ALONG = "along the car"
+_PACKED = Words({"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"})
+_ALONG = N("along the car")
 
 
 def recline_text(placement: Placement) -> str:
@@ -23,11 +24,12 @@ def recline_text(placement: Placement) -> str:
     lean, mode = placement.recline, placement.mode
     if lean is None or mode is None or mode.recline is None:
         return ""
-    told = f"recline setting {number(lean.setting)} ({number(lean.angle)} degrees from upright in this car)"
+    told = t("recline setting {setting} ({angle} degrees from upright in this car)", setting=number(lean.setting),
+             angle=number(lean.angle))
     if not lean.packing:
         return told
     what = _PACKED.get(mode.recline.packing, mode.recline.packing)
-    return f"{told}, with {lean.packing} {'degree' if lean.packing == 1 else 'degrees'} of {what}"
+    return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
 
 
 def along(arrangement: Arrangement, indent: str) -> list[str]:
@@ -36,17 +38,18 @@ def along(arrangement: Arrangement, indent: str) -> list[str]:
     for seat in arrangement.seats:
         placement, told = seat.placement, recline_text(seat.placement)
         if told and placement.rear_facing and placement.restraint:
-            lines.append(_line(f"{placement.restraint.restraint} at {placement.position.position}: {told}", indent))
+            lines.append(_line(t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
+                                 position=placement.position.position, told=told), indent))
     ahead = arrangement.ahead
     if ahead is None:
         return lines
     lines.extend(_line(_stands(ahead, key, forward), indent) for key, forward in ahead.stands)
     if ahead.spare_mm is not None:
-        lines.append(_line(f"{_ALONG}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", indent))
+        lines.append(_line(f"{t(_ALONG)}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", indent))
         if close_along(ahead):
             lines.append(sum_text(squeeze_of(ahead.tight), indent + "   "))
     if ahead.unknown:
-        lines.append(_line(f"to measure: {_unknown(arrangement, ahead)}", indent))
+        lines.append(_line(t("to measure: {unknown}", unknown=_unknown(arrangement, ahead)), indent))
     return lines
 
 
@@ -56,13 +59,16 @@ def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str
     Where several gaps share the spare, each has it; all of them together are held against the tolerance.
     """
     gaps = max(1, sum(step.stretch for step in tight))
-    total, off = spare_mm * gaps, f"measuring can be {mm(tolerance_mm)} off"
+    total, off = spare_mm * gaps, t("measuring can be {tolerance_mm} off", tolerance_mm=mm(tolerance_mm, "up"))
     if total < 0:
-        return f"{ceil(-total)} mm short{where}, and {off}: try it in the car"
+        return t(
+            "{short} short{where}, and {off}: try it in the car", short=mm(ceil(-total), "up"), where=where, off=off
+        )
     if total < tolerance_mm:
-        return f"{spare(total)} to spare{where}, and {off}: try it in the car"
-    each = f" at each of {gaps} gaps" if gaps > 1 else ""
-    return f"{spare(spare_mm)} to spare{each}{where}; {off}{' in all' if each else ''}"
+        return t("{total} to spare{where}, and {off}: try it in the car", total=spare(total), where=where, off=off)
+    each = t(" at each of {gaps} gaps", gaps=gaps) if gaps > 1 else ""
+    return t("{spare} to spare{each}{where}; {off}{in_all}", spare=spare(spare_mm), each=each, where=where,
+             off=off, in_all=t(" in all") if each else "")
 
 
 def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
@@ -73,17 +79,21 @@ def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
     if ahead is None or found is None or "reach" not in found.result.facts:
         return ""
     facts, must = found.result.facts, float(found.result.measured or 0)
-    what = ahead.seat or "nothing that moves"
-    rearmost = " with the seat ahead rearmost" if ahead.seat else ""
-    told = (f"room ahead: {mm(facts['free'])} free at {mm(facts['height'])} above the cushion{rearmost}, "
-            f"{mm(facts['reach'])} taken by {facts['part']}")
+    what = ahead.seat or t("nothing that moves")
+    rearmost = t(" with the seat ahead rearmost") if ahead.seat else ""
+    told = t("room ahead: {free} free at {height} above the cushion{rearmost}, {reach} taken by {part}",
+             free=mm(facts["free"], "down"), height=mm(facts["height"]), rearmost=rearmost,
+             reach=mm(facts["reach"], "up"), part=tr(facts["part"]))
     if not must:
         return told
     gap = must + facts["free"] - facts["reach"]
-    told += f": with a gap of {mm(gap)}, {what} must come {mm(must)} forward" if gap else (
-        f": {what} must come {mm(must)} forward")
+    told += (
+        t(": with a gap of {gap}, {what} must come {must} forward", gap=mm(gap), what=what, must=mm(must, "up"))
+        if gap
+        else (t(": {what} must come {must} forward", what=what, must=mm(must, "up")))
+    )
     most = limits.get(ahead.seat or "") or limits.get(f"row {ahead.seat[0]}" if ahead.seat else "")
-    return told + (f" ({most.label} {number(abs(most.mm))})" if most else "")
+    return told + (f" ({tr(most.label)} {length(abs(most.mm))})" if most else "")
 
 
 def close_along(ahead: AheadShown | None) -> bool:
@@ -95,25 +105,26 @@ def close_along(ahead: AheadShown | None) -> bool:
 
 def where_short(row: int | None) -> str:
     """Where room is lacking: ``across row 2``, or along the car."""
-    return _ALONG if row is None else f"across row {row}"
+    return t(_ALONG) if row is None else t("across row {row}", row=row)
 
 
 def _stands(ahead: AheadShown, key: str, forward: int) -> str:
     most = ahead.limits.get(key)
-    limit = f" ({most.label} {number(abs(most.mm))})" if most else ""
+    limit = f" ({tr(most.label)} {length(abs(most.mm))})" if most else ""
     if most and "estimated" in most.label:
-        limit += ": try it in the car"
+        limit += t(": try it in the car")
     if key.startswith("row"):
-        return f"{key} slid {mm(forward)} forward{limit}"
-    return f"{key} stands {mm(forward)} forward of rearmost{limit}"
+        return t("{key} slid {forward} forward{limit}", key=tr(key), forward=mm(forward), limit=limit)
+    return t("{key} stands {forward} forward of rearmost{limit}", key=key, forward=mm(forward), limit=limit)
 
 
 def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:
     """How far forward somebody must be able to sit: that far would do."""
     there = (s.placement.rider.rider for s in arrangement.seats if s.placement.position.position == ahead.unknown)
-    who = next(there, "the driver")
+    who = next(there, t("the driver"))
     enough = dict(ahead.stands).get(ahead.unknown, 0)
-    return f"how far forward {who} at {ahead.unknown} can sit ({mm(enough)} would do)"
+    return t("how far forward {who} at {unknown} can sit ({enough} would do)", who=who, unknown=ahead.unknown,
+             enough=mm(enough, "up"))
 
 
 def _line(text: str, indent: str) -> str:

@@ -3,56 +3,59 @@
 from __future__ import annotations
 
 from .caution import CAUTION
+from .say import N, t
 from .text import wrapped
 
 _CAR = (
-    ("make a name for it", "so that you know which car it was"),
-    ("model year", "from its papers"),
-    ("day, and who measured", ""),
+    (N("make a name for it"), N("so that you know which car it was")),
+    (N("model year"), N("from its papers")),
+    (N("day, and who measured"), ""),
 )
 _ROW = (
-    ("left door trim to right door trim", "across, at the height of the seat: the left trim is 0 of all that follows"),
-    ("left armrest, right armrest", "across from the left trim, and from where to where up and along"),
-    ("cushion from, to", "across, left and right edge"),
-    ("cushion length", "from the crease to the front edge"),
-    ("cushion angle", "a board on the cushion from front to back, an angle gauge on it; level ground"),
-    ("cushion above the floor", "at the crease"),
-    ("seatback angle, height", "degrees from upright; from the crease up"),
-    ("each lower-anchor bar", "across, from the left trim to its middle"),
-    ("each tether anchor", "across; along from the crease (behind is minus); up from the cushion"),
-    ("how far the row slides", "0 if it does not"),
+    (N("left door trim to right door trim"),
+     N("across, at the height of the seat: the left trim is 0 of all that follows")),
+    (N("left armrest, right armrest"), N("across from the left trim, and from where to where up and along")),
+    (N("cushion from, to"), N("across, left and right edge")),
+    (N("cushion length"), N("from the crease to the front edge")),
+    (N("cushion angle"), N("a board on the cushion from front to back, an angle gauge on it; level ground")),
+    (N("cushion above the floor"), N("at the crease")),
+    (N("seatback angle, height"), N("degrees from upright; from the crease up")),
+    (N("each lower-anchor bar"), N("across, from the left trim to its middle")),
+    (N("each tether anchor"), N("across; along from the crease (behind is minus); up from the cushion")),
+    (N("how far the row slides"), N("0 if it does not")),
 )
 _SEAT = (
-    ("middle of the seat", "across from the left trim"),
-    ("its own pair of bars, its tether", "or none; a pair it may borrow, by the handbook"),
-    ("belt: lap, or lap and shoulder", ""),
-    ("belt: does it stay locked", "drawn out, let in a little, pulled: yes switchable or automatic, no emergency"),
-    ("belt: latchplate", "keeps the lap part tight (locking), or runs (sliding)"),
-    ("belt: inflatable", "thick shoulder part, a label"),
-    ("belt: where its two lap ends come out", "across, left and right"),
-    ("belt: buckle", "across from the left trim; from the crease to its top"),
-    ("belt: length", "drawn out fully"),
-    ("head restraint", "can it be taken out; how far forward of the seatback, lowest"),
-    ("front airbag", "none, active, with a switch"),
-    ("floor before it", "a box, or firm"),
-    ("free length ahead", "seat ahead rearmost: from the crease forward, at the cushion, 300 mm and 600 mm up"),
-    ("travel of the seat ahead", "from rearmost to foremost"),
-    ("handbook: what it forbids here, page", ""),
-    ("way out", "own door; or past which seat folded"),
+    (N("middle of the seat"), N("across from the left trim")),
+    (N("its own pair of bars, its tether"), N("or none; a pair it may borrow, by the handbook")),
+    (N("belt: lap, or lap and shoulder"), ""),
+    (N("belt: does it stay locked"),
+     N("drawn out, let in a little, pulled: yes switchable or automatic, no emergency")),
+    (N("belt: latchplate"), N("keeps the lap part tight (locking), or runs (sliding)")),
+    (N("belt: inflatable"), N("thick shoulder part, a label")),
+    (N("belt: where its two lap ends come out"), N("across, left and right")),
+    (N("belt: buckle"), N("across from the left trim; from the crease to its top")),
+    (N("belt: length"), N("drawn out fully")),
+    (N("head restraint"), N("can it be taken out; how far forward of the seatback, lowest")),
+    (N("front airbag"), N("none, active, with a switch")),
+    (N("floor before it"), N("a box, or firm")),
+    (N("free length ahead"), N("seat ahead rearmost: from the crease forward, at the cushion, 300 mm and 600 mm up")),
+    (N("travel of the seat ahead"), N("from rearmost to foremost")),
+    (N("handbook: what it forbids here, page"), ""),
+    (N("way out"), N("own door; or past which seat folded")),
 )
 
 
 def vehicle_form() -> str:
     """The whole form; a page for the car, one for each row, one for each seat."""
-    parts = ["A car to measure (all lengths in mm or inches, level ground, front seats rearmost)"]
-    for title, lines in (("The car", _CAR), ("Each row: row ___", _ROW),
-                         ("Each seat: seat ___ (row and side, such as 2L)", _SEAT)):
+    parts = [t("A car to measure (all lengths in mm or inches, level ground, front seats rearmost)")]
+    for title, lines in ((t("The car"), _CAR), (t("Each row: row ___"), _ROW),
+                         (t("Each seat: seat ___ (row and side, such as 2L)"), _SEAT)):
         parts.append(title + "\n" + "\n".join(_line(*line) for line in lines))
-    parts.append("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them")
-    parts.append(wrapped(f"caution: {CAUTION}"))
+    parts.append(t("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them"))
+    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     return "\n\n".join(parts) + "\n"
 
 
 def _line(what: str, how: str) -> str:
-    line = f"   {what} ".ljust(46, ".") + " ____________________"
-    return line + (f"\n      {how}" if how else "")
+    line = f"   {t(what)} ".ljust(46, ".") + " ____________________"
+    return line + ("\n" + wrapped(t(how), "      ") if how else "")

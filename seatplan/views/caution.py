@@ -1,6 +1,10 @@
 """The caution that every output carries."""
 
-CAUTION = (
+from __future__ import annotations
+
+from seatplan.said import said
+
+CAUTION = said(
     "This is a planning aid. The vehicle handbook, the restraint's instructions and local law come first; "
     "have the installation checked by a certified technician."
 )

@@ -5,13 +5,14 @@ from __future__ import annotations
 from seatplan.rules.subjects import Placement
 from seatplan.solver.repairs.change import Change
 
+from .say import fill, plural, t, tr
 from .text import listed, mm
 from .wording.changes import DO, WISHED, WRITE
 
 
 def to_do(change: Change, user: str = "") -> str:
     """What to do; ``user`` is the rider whom a new restraint is for."""
-    return DO[change.kind].format(**_fields(change), user=user or "somebody")
+    return fill(DO[change.kind], {**_fields(change), "user": user or t("somebody")})
 
 
 def to_write(change: Change) -> str:
@@ -23,9 +24,9 @@ def _fields(change: Change) -> dict[str, str]:
     rider = listed(change.riders)
     return {
         "position": change.position, "restraint": change.restraint, "thing": change.thing, "rider": rider,
-        "rides": "ride" if len(change.riders) > 1 else "rides",
+        "rides": plural("rides", "ride", len(change.riders)),
         "mm": mm(change.mm or 0), "was": mm(change.was_mm or 0),
-        "wish": WISHED.get(change.thing, "").format(rider=rider, asked=change.asked),
+        "wish": WISHED.get(change.thing, "").format(rider=rider, asked=tr(change.asked)),
     }
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from seatplan.rules.subjects import Placement
 from seatplan.solver.changes import Change
 
+from .say import t
 from .text import mm, number
 from .words import SHORT_MODES, held_by
 
@@ -13,38 +14,39 @@ def change_text(change: Change) -> str:
     """``was at 2R in Nook, forward-facing; recline 32, was 38``; ``as before`` where nothing differs."""
     was, placement = change.before, change.placement
     if was is None:
-        return "" if placement.rider.adult else "seat before not noted"
+        return "" if placement.rider.adult else t("seat before not noted")
     rode = []
     if "seat" in change.what:
-        rode.append(f"at {was.position}")
+        rode.append(t("at {position}", position=was.position))
     if "restraint" in change.what:
-        rode.append(f"in {was.restraint}" if was.restraint else "with the adult belt")
+        rode.append(t("in {restraint}", restraint=was.restraint) if was.restraint else t("with the adult belt"))
     told = " ".join(rode)
     if was.placement is not None:
         how = [SHORT_MODES[was.placement.mode_name]] if "mode" in change.what and was.restraint else []
-        how += [f"held by {held_by(was.placement)}"] if "held" in change.what else []
+        how += [t("held by {held_by}", held_by=held_by(was.placement))] if "held" in change.what else []
         told = ", ".join([*([told] if told else []), *how])
-    said = [f"was {told}"] if told else []
+    said = [t("was {told}", told=told)] if told else []
     if "recline" in change.what:
-        said.append(f"recline {_lean(placement)}, was {_lean(was.placement)}")
+        said.append(t("recline {lean}, was {lean_2}", lean=_lean(placement), lean_2=_lean(was.placement)))
     if "ahead" in change.what:
-        said.append(f"{_ahead(placement)} {_stands(change.after.ahead_mm)}, was {_stands(was.ahead_mm)}")
-    return "; ".join(said) or "as before"
+        said.append(t("{ahead} {stands}, was {stands_2}", ahead=_ahead(placement),
+                      stands=_stands(change.after.ahead_mm), stands_2=_stands(was.ahead_mm)))
+    return "; ".join(said) or t("as before")
 
 
 def _lean(placement: Placement | None) -> str:
     """A setting, with what is packed under it."""
     lean = placement.recline if placement is not None else None
     if lean is None:
-        return "not known"
-    packed = f" with {lean.packing} degrees packed" if lean.packing else ""
+        return t("not known")
+    packed = t(" with {packing} degrees packed", packing=lean.packing) if lean.packing else ""
     return f"{number(lean.setting)}{packed}"
 
 
 def _ahead(placement: Placement) -> str:
     ahead = placement.position.ahead
-    return (ahead.seat if ahead else None) or "the seat ahead"
+    return (ahead.seat if ahead else None) or t("the seat ahead")
 
 
 def _stands(forward_mm: int | None) -> str:
-    return f"{mm(forward_mm)} forward" if forward_mm else "fully back"
+    return t("{forward_mm} forward", forward_mm=mm(forward_mm)) if forward_mm else t("fully back")

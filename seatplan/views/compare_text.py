@@ -12,19 +12,20 @@ from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .changes_text import change_text
 from .notes_text import cautions, count_to_measure
+from .say import N, Words, day, t
 from .shortage_text import shortage
 from .squeeze_text import squeeze_text
 from .text import count, cut, mm, table, wrapped
 from .words import BY, SHORT_MODES, held_by, in_what, sentence
 
-_VERDICTS = {"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
-             "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"}
+_VERDICTS = Words({"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
+             "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"})
 #: the heads of an arrangement
-SEATS = ("rider", "seat", "in", "held by")
+SEATS = ("rider", "seat", "in", N("held by"))
 #: for the overview, where the line is short
-OVERVIEW = ("", "vehicle", "answer", "children moved", "fit", "close", "not measured")
-_SHORT = {"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
-          "undecided": "undecided"}
+OVERVIEW = ("", "vehicle", "answer", N("children moved"), "fit", "close", N("not measured"))
+_SHORT = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
+          "undecided": "undecided"})
 
 
 def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: str, named: Sequence[str]) -> str:
@@ -37,21 +38,25 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
         parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
     last = found.vehicles[-1].trip.vehicle.vehicle
-    hint = f"hint: `seatplan arrange {asked}{named[-1]}` shows every arrangement in {last}, or why there is none"
-    parts.append(wrapped(f"caution: {CAUTION}") + "\n" + wrapped(hint))
+    hint = t("hint: `seatplan arrange {asked}{named}` shows every arrangement in {last}, or why there is none",
+             asked=asked, named=named[-1], last=last)
+    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)) + "\n" + wrapped(hint))
     return "\n\n".join(parts) + "\n"
 
 
 def head_said(found: Comparison) -> str:
     """How many vehicles, riders and restraints, and what changes are counted from."""
     trip = found.vehicles[0].trip
-    against = {"today": "; changes are counted from how they ride today",
-               "first": f"; changes are counted from the best arrangement in {trip.vehicle.vehicle}",
+    against = {"today": t("; changes are counted from how they ride today"),
+               "first": t("; changes are counted from the best arrangement in {vehicle}",
+                          vehicle=trip.vehicle.vehicle),
                "nothing": ""}[found.held_against]
-    strict = "; what was not measured counts as a no" if found.vehicles[0].plan.strict else ""
-    strict += "; what several lengths may be off is added up" if found.vehicles[0].plan.worst_case else ""
-    return (f"in {count(len(found.vehicles), 'vehicle')}, rules {found.profile.name}, {found.day.isoformat()}: "
-            f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}{against}")
+    strict = t("; what was not measured counts as a no") if found.vehicles[0].plan.strict else ""
+    strict += t("; what several lengths may be off is added up") if found.vehicles[0].plan.worst_case else ""
+    return t("in {vehicles}, rules {name}, {day}: "
+             "{riders}, {restraints}{strict}{against}", vehicles=count(len(found.vehicles), 'vehicle'),
+             name=found.profile.name, day=day(found.day), riders=count(len(trip.riders), 'rider'),
+             restraints=count(len(trip.restraints), 'restraint'), strict=strict, against=against)
 
 
 def overview(found: Comparison) -> list[list[str]]:
@@ -59,7 +64,7 @@ def overview(found: Comparison) -> list[list[str]]:
     lines = []
     for n, vehicle in enumerate(found.vehicles, 1):
         tally = vehicle.plan.tally
-        more = "" if tally.complete else " or more"
+        more = "" if tally.complete else t(" or more")
         lines.append([str(n), vehicle_name(vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
                       *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "unmeasured"))])
     return lines
@@ -72,7 +77,7 @@ def _overview(found: Comparison) -> str:
 def vehicle_name(vehicle: InVehicle) -> str:
     """What it is called, and that it is made up where it is."""
     car = vehicle.trip.vehicle
-    return car.vehicle + (" (invented)" if car.invented else "")
+    return car.vehicle + (t(" (invented)") if car.invented else "")
 
 
 def _verdict(plan: Plan) -> str:
@@ -91,7 +96,7 @@ def _moved(vehicle: InVehicle, found: Comparison) -> str:
         return "-"
     children = [c for c in vehicle.keeps_changes or vehicle.changes if not c.placement.rider.adult and c.before]
     moved = sum(bool({"seat", "restraint", "mode"} & set(c.what)) for c in children)
-    return f"{moved} of {len(children)}"
+    return t("{moved} of {n_children}", moved=moved, n_children=len(children))
 
 
 def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str], asked: str) -> str:
@@ -99,7 +104,7 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
     itself = found.held_against == "first" and n == 1
     parts = [wrapped(f"{n}. {vehicle_name(vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
     if best is not None:
-        head = "change" if found.held_against != "nothing" and not itself else ""
+        head = t("change") if found.held_against != "nothing" and not itself else ""
         parts += _arrangement(best, vehicle.changes, head, asked)
     else:
         parts += _nothing(plan)
@@ -111,7 +116,7 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
     if vehicle.keeps is not None:
         parts.append("")
         parts.append(wrapped(keeps_said(vehicle.keeps), "   ", "      "))
-        parts += _arrangement(vehicle.keeps, vehicle.keeps_changes, "change", asked)
+        parts += _arrangement(vehicle.keeps, vehicle.keeps_changes, t("change"), asked)
     if left_out:
         parts += ["", *(wrapped(told, "   ", "      ") for told in together(left_out))]
     return "\n".join(parts)
@@ -119,13 +124,15 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
 
 def stays_behind(found: Comparison) -> str:
     """The words before what does not go along."""
-    since = "From today" if found.held_against == "today" else f"From {found.vehicles[0].trip.vehicle.vehicle}"
-    return f"{since}, this does not go along:"
+    since = t("From today") if found.held_against == "today" else t("From {vehicle}",
+                                                                    vehicle=found.vehicles[0].trip.vehicle.vehicle)
+    return t("{since}, this does not go along:", since=since)
 
 
 def keeps_said(keeps: Arrangement) -> str:
     """The words before the arrangement that keeps more the same than the best."""
-    return f"More stays the same, though it ranks lower, with this: {_verdict_of(keeps)}{_room(keeps)}"
+    return t("More stays the same, though it ranks lower, with this: {verdict_of}{room}",
+             verdict_of=_verdict_of(keeps), room=_room(keeps))
 
 
 def room_in(vehicle: InVehicle) -> str:
@@ -139,8 +146,9 @@ def together(notices: Sequence[str]) -> list[str]:
     groups: dict[str, list[str]] = {}
     for notice in dict.fromkeys(notices):
         what, _, why = notice.rpartition("; ")
-        groups.setdefault(why, []).append(what.removeprefix("left out: "))
-    return [f"{'left out: ' if any(f'left out: {w}; {why}' in notices for w in what) else ''}{', '.join(what)}; {why}"
+        groups.setdefault(why, []).append(what.removeprefix(t("left out: ")))
+    start = t("left out: ")
+    return [(start if any(f"{start}{w}; {why}" in notices for w in what) else "") + f"{', '.join(what)}; {why}"
             for why, what in groups.items()]
 
 
@@ -153,13 +161,13 @@ def _room(arrangement: Arrangement | None) -> str:
     if arrangement is None:
         return ""
     if close_along(arrangement.ahead):
-        return "; tight along the car"
+        return t("; tight along the car")
     rows = [(row.spare_mm, row) for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     left, row = min(rows, key=lambda shown: shown[0])
-    unsure = ", as far as measured" if any(r.unsure for r in arrangement.rows) else ""
-    return "; " + room(left, row.tolerance_mm, row.tight, f" in row {row.row.row}{unsure}")
+    unsure = t(", as far as measured") if any(r.unsure for r in arrangement.rows) else ""
+    return "; " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
 def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str, asked: str) -> list[str]:
@@ -169,7 +177,8 @@ def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str,
     lines += cautions(arrangement, "   ")
     n = count_to_measure(arrangement)
     if n:
-        lines.append(wrapped(f"to measure: {count(n, 'thing')}; `seatplan measure {asked}` lists them as a form", "   ",
+        lines.append(wrapped(t("to measure: {things}; `seatplan measure {asked}` lists them as a form",
+                               things=count(n, 'thing'), asked=asked), "   ",
                              "      "))
     return lines
 
@@ -186,7 +195,8 @@ def _nothing(plan: Plan) -> list[str]:
         return _moved_in(shortage(plan, plan.shortage))
     if plan.squeezes:
         nearest = plan.squeezes[0]
-        return [f"   the nearest miss lacks {mm(nearest.squeeze.short)} {where_short(nearest.row)}:",
+        return [t("   the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short),
+                  where_short=where_short(nearest.row)),
                 squeeze_text(nearest, "      ")]
     return []
 
@@ -215,14 +225,15 @@ def _lost(lost: Lost, vehicle: InVehicle) -> list[str]:
 def lost_said(lost: Lost, vehicle: InVehicle) -> str:
     """Who, where and in what; then every reason with its numbers; a sum stands below it."""
     was, car = lost.was, vehicle.trip.vehicle.vehicle
-    held = was.restraint or "the adult belt"
+    held = was.restraint or t("the adult belt")
     mode = f" {SHORT_MODES[was.placement.mode_name]}" if was.placement is not None and was.restraint else ""
-    by = f" by {BY[was.placement.by]}" if lost.reason == "way" and was.placement is not None else ""
-    start = f"{lost.rider} at {was.position} in {held}{mode}{by}"
+    by = t(" by {BY}", BY=BY[was.placement.by]) if lost.reason == "way" and was.placement is not None else ""
+    start = t("{rider} at {position} in {held}{mode}{by}", rider=lost.rider, position=was.position, held=held,
+              mode=mode, by=by)
     told = {
-        "seat": f"{car} has no seat {was.position}",
-        "others": "the others cannot all ride then",
-        "room": "not enough room with the others in the car; the nearest miss:",
-        "unknown": "no seating found before the search stopped",
-    }.get(lost.reason) or "; ".join(f"{sentence(f)} ({f.rule})" for f in lost.findings) or "not all measured"
+        "seat": t("{car} has no seat {position}", car=car, position=was.position),
+        "others": t("the others cannot all ride then"),
+        "room": t("not enough room with the others in the car; the nearest miss:"),
+        "unknown": t("no seating found before the search stopped"),
+    }.get(lost.reason) or "; ".join(f"{sentence(f)} ({f.rule})" for f in lost.findings) or t("not all measured")
     return f"{start}: {told}"

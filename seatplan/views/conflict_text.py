@@ -9,12 +9,13 @@ from seatplan.solver.explain import Explanation
 from seatplan.solver.occasions import ALONG, ROW
 
 from .notes_text import said_of_any_seat
+from .say import N, t
 from .squeeze_text import squeeze_text
 from .text import count, listed, wrapped
 from .words import MODES, sentence
 
 _GROUPS_SHOWN = 4
-NEAREST = "nearest to fitting:"
+NEAREST = N("nearest to fitting:")
 
 
 def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
@@ -24,7 +25,7 @@ def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = 
     lines = [wrapped(who_cannot(explanation, len(told), asked))]
     lines += [wrapped(text, "   - ", "     ") for text in told]
     if explanation.nearest is not None:
-        lines.append(f"   {NEAREST}\n" + squeeze_text(explanation.nearest, "      "))
+        lines.append(f"   {t(NEAREST)}\n" + squeeze_text(explanation.nearest, "      "))
     others = other_groups(explanation)
     if others:
         lines.append(wrapped(others, "   "))
@@ -33,7 +34,7 @@ def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = 
 
 def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> str:
     """The sentence before so many reasons: who cannot travel together."""
-    who = _group(explanation, " like that" if asked else "")
+    who = _group(explanation, t(" like that") if asked else "")
     return f"{who} {_intro(reasons, explanation.conflict.fewest)}"
 
 
@@ -44,23 +45,24 @@ def other_groups(explanation: Explanation) -> str:
         return ""
     shown = "; ".join(listed(group) for group in more[:_GROUPS_SHOWN])
     rest = len(more) - _GROUPS_SHOWN
-    shown += f"; and {count(rest, 'more group')}" if rest > 0 else ""
-    return f"Nor can these travel together: {shown}."
+    shown += t("; and {more_groups}", more_groups=count(rest, 'more group')) if rest > 0 else ""
+    return t("Nor can these travel together: {shown}.", shown=shown)
 
 
 def _group(explanation: Explanation, how: str) -> str:
     riders = explanation.riders
     if len(riders) == 1:
-        return f"{riders[0]} cannot ride{how} in this car, even with nobody else to carry."
-    rest = "Either could without the other." if len(riders) == 2 else "Without any one of them the others could."
-    return f"{listed(riders)} cannot all travel{how} in this car. {rest}"
+        return t("{riders} cannot ride{how} in this car, even with nobody else to carry.", riders=riders[0], how=how)
+    rest = t("Either could without the other.") if len(riders) == 2 else t("Without any one of them the others could.")
+    return t("{riders} cannot all travel{how} in this car. {rest}", riders=listed(riders), how=how, rest=rest)
 
 
 def _intro(n: int, fewest: bool) -> str:
     if n == 1:
-        return "One thing rules it out:"
-    among = "" if fewest else " (there may be shorter lists)"
-    return f"These {n} things together rule it out; were any one of them otherwise, there would be a way{among}:"
+        return t("One thing rules it out:")
+    among = "" if fewest else t(" (there may be shorter lists)")
+    return t("These {n} things together rule it out; were any one of them otherwise, there would be a way{among}:",
+             n=n, among=among)
 
 
 def lines_of(reasons: Sequence[Reason], strict: bool = False) -> list[str]:
@@ -68,27 +70,36 @@ def lines_of(reasons: Sequence[Reason], strict: bool = False) -> list[str]:
     not measured counts as a no, of a row's room as well."""
     groups: dict[tuple[str, str, str], list[Reason]] = {}
     for reason in reasons:
-        groups.setdefault((reason.occasion.rule, _in_what(reason), _said(reason)), []).append(reason)
-    lines = [_line(same) for same in groups.values()]
-    if strict:
-        lines = [line.replace("is too narrow for", "is too narrow, or not all measured, for") for line in lines]
-    return lines
+        groups.setdefault((reason.occasion.rule, _in_what(reason), _said(reason, strict)), []).append(reason)
+    return [_line(same, strict) for same in groups.values()]
 
 
-def _line(reasons: Sequence[Reason]) -> str:
+def _line(reasons: Sequence[Reason], strict: bool) -> str:
     first = reasons[0]
     riders = list(dict.fromkeys(rider for reason in reasons for rider in reason.occasion.riders))
     seats = list(dict.fromkeys(seat for reason in reasons for seat in reason.occasion.positions))
-    said = _said(first) if len(reasons) > 1 else _own(first)
+    said = _said(first, strict) if len(reasons) > 1 else _own(first, strict)
     scope_pair = len(first.occasion.riders) > 1 or len(first.occasion.positions) > 1
-    subject = "" if scope_pair else " ".join(part for part in (
-        _each(riders), f"at {listed(seats)}" if seats and len(reasons) > 1 else "", _in_what(first)) if part)
+    subject = (
+        ""
+        if scope_pair
+        else " ".join(
+            part
+            for part in (
+                _each(riders),
+                t("at {seats}", seats=listed(seats)) if seats and len(reasons) > 1 else "",
+                _in_what(first),
+            )
+            if part
+        )
+    )
     return f"{subject}: {said} ({first.occasion.rule})" if subject else f"{said} ({first.occasion.rule})"
 
 
 def _each(riders: Sequence[str]) -> str:
     """The sentence that follows speaks of one: ``Odin (and Freya too)``."""
-    return riders[0] + (f" (and {listed(riders[1:])} too)" if len(riders) > 1 else "") if riders else ""
+    others = t(" (and {riders} too)", riders=listed(riders[1:])) if len(riders) > 1 else ""
+    return f"{riders[0]}{others}" if riders else ""
 
 
 def _in_what(reason: Reason) -> str:
@@ -97,21 +108,24 @@ def _in_what(reason: Reason) -> str:
     modes = [MODES[m] for m in occasion.modes if m != "adult-belt"]
     if len(occasion.positions) > 1 or not (named or modes):
         return ""
-    return f"in {', '.join([*named, *modes])}"
+    return t("in {some}", some=', '.join([*named, *modes]))
 
 
-def _said(reason: Reason) -> str:
+def _said(reason: Reason, strict: bool) -> str:
     """The sentence, said so that several seats can share it."""
-    own = _own(reason)
+    own = _own(reason, strict)
     return own if reason.finding is None else said_of_any_seat(reason.finding, own)
 
 
-def _own(reason: Reason) -> str:
+def _own(reason: Reason, strict: bool) -> str:
     occasion = reason.occasion
+    if occasion.rule == ROW and strict:
+        return t("row {row} is too narrow, or not all measured, for those who would have to sit there",
+                 row=occasion.row)
     if occasion.rule == ROW:
-        return f"row {occasion.row} is too narrow for those who would have to sit there"
+        return t("row {row} is too narrow for those who would have to sit there", row=occasion.row)
     if reason.finding is None:
-        return "the car is too short for those who would sit behind one another" if occasion.rule == ALONG else ""
+        return t("the car is too short for those who would sit behind one another") if occasion.rule == ALONG else ""
     if occasion.rule == "wish-for-seat-not-met":
-        return f"you asked for {reason.finding.result.limit}"
+        return t("you asked for {limit}", limit=reason.finding.result.limit)
     return sentence(reason.finding)

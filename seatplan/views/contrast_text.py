@@ -14,50 +14,52 @@ from .caution import CAUTION
 from .conflict_text import conflict_text
 from .drawing import draw
 from .repairs_text import repairs_text
+from .say import Words, day, t
 from .text import listed, mm, table, wrapped
+from .text import spare as spare_of
 from .words import VERDICTS, held_by, in_what, sentence, who_where
 
 #: criterion -> what its points count, for each of the two
-_POINTS = {
+_POINTS = Words({
     "protection": "steps away from the most protective mode",
     "cautions": "cautions",
     "wishes": "wishes not kept",
     "moves": "changes from today",
     "method": "restraints held by the belt rather than by lower anchors",
     "centre": "youngest child away from the centre",
-}
+})
 
 
 def against_text(plan: Plan, found: Contrast) -> str:
     """Two arrangements of the list, by their numbers."""
     one, other = found.one, found.other
-    head = f"Arrangement {one.rank} against {other.rank}: {plan.trip.trip}"
-    parts = _parts(found, f"arrangement {one.rank}", f"arrangement {other.rank}")
+    head = t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank, trip=plan.trip.trip)
+    parts = _parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank))
     return "\n\n".join([_head(plan, head), *parts, _tail()]) + "\n"
 
 
 def asked_text(asked: Asked) -> str:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
-    parts = [_head(plan, f"Why not {what}: {plan.trip.trip}")]
+    parts = [_head(plan, t("Why not {what}: {trip}", what=what, trip=plan.trip.trip))]
     if asked.same:
-        parts.append(wrapped(f"The best arrangement has {what}."))
+        parts.append(wrapped(t("The best arrangement has {what}.", what=what)))
     elif asked.contrast is not None:
         one = asked.contrast.one
-        parts.append(wrapped(f"It can be had: with {what} the best arrangement {_verdict(one)}. Against the best of "
-                             "all it differs in this:"))
+        parts.append(wrapped(t("It can be had: with {what} the best arrangement {verdict}. Against the best of "
+                               "all it differs in this:", what=what, verdict=_verdict(one))))
         parts.append(draw(one, plan.trip))
-        parts.extend(_parts(asked.contrast, "as asked", "the best"))
+        parts.extend(_parts(asked.contrast, t("as asked"), t("the best")))
     elif plan.arrangements:
-        parts.append(wrapped(f"It can be had with {what}, and only so."))
+        parts.append(wrapped(t("It can be had with {what}, and only so.", what=what)))
     else:
         if asked.best is not None:
-            parts.append(wrapped(f"Nothing fits with {what}; without that, something does. You asked for it here, so "
-                                 "it is among the things that rule each other out:"))
+            parts.append(wrapped(t("Nothing fits with {what}; without that, something does. You asked for it here, so "
+                                   "it is among the things that rule each other out:", what=what)))
         else:
-            parts.append(wrapped(f"Nothing fits with {what}, nor without it:"))
+            parts.append(wrapped(t("Nothing fits with {what}, nor without it:", what=what)))
         if asked.explanation is None:
-            parts.append("The search stopped at its limit before it could tell why.")
+            parts.append(t("The search stopped at its limit before it could tell why."))
         else:
             strict = plan.strict
             parts += [conflict_text(asked.explanation, strict, asked=True),
@@ -66,41 +68,51 @@ def asked_text(asked: Asked) -> str:
 
 
 def _head(plan: Plan, first: str) -> str:
-    invented = " (invented)" if plan.trip.vehicle.invented else ""
-    return first + "\n" + wrapped(f"in {plan.trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, "
-                                  f"{plan.day.isoformat()}")
+    invented = t(" (invented)") if plan.trip.vehicle.invented else ""
+    return first + "\n" + wrapped(t("in {vehicle}{invented}, rules {name}, "
+                                    "{day}", vehicle=plan.trip.vehicle.vehicle, invented=invented,
+                                    name=plan.profile.name, day=day(plan.day)))
 
 
 def _tail() -> str:
-    return wrapped(f"caution: {CAUTION}")
+    return wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
 
 
 def _wished(asked: Asked) -> str:
     wish = asked.wish
-    return f"{wish.rider} at {listed(wish.at, 'or')}" if wish.at else f"{wish.rider} in {listed(wish.uses or (), 'or')}"
+    return (
+        t("{rider} at {at}", rider=wish.rider, at=listed(wish.at, "or"))
+        if wish.at
+        else t("{rider} in {some}", rider=wish.rider, some=listed(wish.uses or (), "or"))
+    )
 
 
 def _verdict(arrangement: Arrangement) -> str:
-    return {"fits": "fits", "close": "is close, to be tried in the car"}.get(
-        arrangement.verdict, "hangs on what was not measured")
+    return {"fits": t("fits"), "close": t("is close, to be tried in the car")}.get(
+        arrangement.verdict, t("hangs on what was not measured"))
 
 
 def _parts(found: Contrast, one: str, other: str) -> Iterator[str]:
     if not found.moved:
-        yield "Everybody rides alike in both."
+        yield t("Everybody rides alike in both.")
     else:
-        yield "Who rides otherwise\n" + table(["rider", "", "seat", "in", "held by"], _moves(found, one, other), "   ")
+        yield t("Who rides otherwise\n") + table(
+            ["rider", "", "seat", "in", t("held by")], _moves(found, one, other), "   "
+        )
     worse, better = _points(found, one, other, True), _points(found, one, other, False)
-    yield _block(f"What {_name(one)} loses", [*worse, *_said(found.only_one)])
-    yield _block(f"What {_name(one)} gains", [*better, *(f"no longer: {said}" for said in _said(found.only_other))])
+    yield _block(t("What {name} loses", name=_name(one)), [*worse, *_said(found.only_one)])
+    yield _block(
+        t("What {name} gains", name=_name(one)),
+        [*better, *(t("no longer: {told}", told=said) for said in _said(found.only_other))],
+    )
 
 
 def _name(which: str) -> str:
-    return "it" if which == "as asked" else which
+    return t("it") if which == t("as asked") else which
 
 
 def _block(head: str, lines: Sequence[str]) -> str:
-    return "\n".join([head, *[wrapped(line, "   - ", "     ") for line in lines or ["nothing"]]])
+    return "\n".join([head, *[wrapped(line, "   - ", "     ") for line in lines or [t("nothing")]]])
 
 
 def _moves(found: Contrast, one: str, other: str) -> Iterator[list[str]]:
@@ -120,26 +132,31 @@ def _points(found: Contrast, one: str, other: str, worse: bool) -> Iterator[str]
         if (criterion.one > criterion.other) != worse:
             continue
         if criterion.name == "certainty":
-            yield (f"how sure it is: {VERDICTS[found.one.verdict]} {_in(one)}, {VERDICTS[found.other.verdict]} "
-                   f"{_in(other)}, counting every row and everything to be measured")
+            yield (t("how sure it is: {VERDICTS} {where}, {VERDICTS_2} "
+                     "{where_2}, counting every row and everything to be measured",
+                     VERDICTS=VERDICTS[found.one.verdict], where=_in(one), VERDICTS_2=VERDICTS[found.other.verdict],
+                     where_2=_in(other)))
         elif criterion.name == "room":
-            yield (f"room to spare in the tightest row: {_spare(found.one)} {_in(one)}, {_spare(found.other)} "
-                   f"{_in(other)}")
+            yield (t("room to spare in the tightest row: {spare} {where}, {spare_2} "
+                     "{where_2}", spare=_spare(found.one), where=_in(one), spare_2=_spare(found.other),
+                     where_2=_in(other)))
         else:
             yield f"{_POINTS[criterion.name]}: {criterion.one} {_in(one)}, {criterion.other} {_in(other)}"
 
 
 def _in(which: str) -> str:
-    return which if which == "as asked" else f"in {which}"
+    return which if which == t("as asked") else t("in {which}", which=which)
 
 
 def _spare(arrangement: Arrangement) -> str:
     spare = arrangement.spare_mm
     if spare is None:
-        return "without limit"
-    return f"{mm(int(spare // 1))}" if spare >= 0 else f"{mm(-spare)} short"
+        return t("without limit")
+    return spare_of(spare) if spare >= 0 else t("{short} short", short=mm(-spare, "up"))
 
 
 def _said(findings: Sequence[Finding]) -> list[str]:
-    return [f"{'caution' if f.outcome == 'caution' else 'to measure'}: {who_where(f)}: {sentence(f)} ({f.rule})"
+    return [t("{outcome}: {who_where}: {sentence} ({rule})",
+              outcome=t('caution') if f.outcome == 'caution' else t('to measure'), who_where=who_where(f),
+              sentence=sentence(f), rule=f.rule)
             for f in findings]

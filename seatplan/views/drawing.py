@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from seatplan.model import Position, Row, Trip
 from seatplan.solver.results import Arrangement, RowShown, SeatShown
 
+from .say import t
 from .text import WIDTH, cut, listed, mm
 from .words import SHORT_MODES
 
@@ -50,17 +51,17 @@ def draw(arrangement: Arrangement, trip: Trip) -> str:
     shown = {row.row.row: row for row in arrangement.rows}
     rows = [(row, boxes_of(row, shown.get(row.row), trip)) for row in trip.vehicle.rows]
     widest = max(right - left for left, right in (walls(row, boxes) for row, boxes in rows))
-    lines = [" " * _MARGIN + "front of the car; ^ and v: the way a rider faces".center(_COLUMNS + 2).rstrip()]
+    lines = [" " * _MARGIN + t("front of the car; ^ and v: the way a rider faces").center(_COLUMNS + 2).rstrip()]
     drawn = [draw_row(row, boxes, _COLUMNS / max(widest, 1)) for row, boxes in rows]
     for one in drawn:
         lines.extend(one.lines)
     if any(one.nested for one in drawn):
-        lines.append("   ##: the shells nest there, one above or before the other, and do not touch")
+        lines.append(t("   ##: the shells nest there, one above or before the other, and do not touch"))
     if any(one.guessed for one in drawn):
-        lines.append("   dotted: width or place was not measured, drawn at a guess")
+        lines.append(t("   dotted: width or place was not measured, drawn at a guess"))
     left_out = [name for one in drawn for name in one.left_out]
     if left_out:
-        lines.append(f"   not drawn, the others leave no room to show it: {listed(left_out)}")
+        lines.append(t("   not drawn, the others leave no room to show it: {left_out}", left_out=listed(left_out)))
     return "\n".join(lines)
 
 
@@ -98,7 +99,7 @@ def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
             nested = nested or end > start
     left_wall, right_wall = _wall_marks(row)
     pad = (_COLUMNS - width) // 2
-    labels = [f"row {row.row}", mm(right - left)] if left_wall == right_wall == "|" else [f"row {row.row}"]
+    labels = [t("row {row}", row=row.row)] + ([mm(right - left, "down")] if left_wall == right_wall == "|" else [])
     heads = ["", *labels, *[""] * len(canvas)]
     lines = [f"{head:{_MARGIN}}{' ' * pad}{left_wall}{''.join(line)}{right_wall}".rstrip()
              for head, line in zip(heads, canvas, strict=False)]
@@ -126,8 +127,8 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
     position = row.positions[index]
     name, (centre, width) = position.position, _place(index, row)
     if seat is None:
-        who = "driver" if name == trip.drives else "free"
-        faces = "" if position.facing == "forward" else f", faces {_towards(position)}"
+        who = t("driver") if name == trip.drives else t("free")
+        faces = "" if position.facing == "forward" else t(", faces {towards}", towards=_towards(position))
         return Box(name, centre - width / 2, centre + width / 2, (f"{name} {who}{faces}",), free=True)
     guessed = seat.across_mm is None or seat.width_mm is None
     centre, width = seat.across_mm or centre, seat.width_mm or width
@@ -139,7 +140,7 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
 
 
 def _towards(position: Position) -> str:
-    return "the rear" if position.facing == "rear" else "the side"
+    return t("the rear") if position.facing == "rear" else t("the side")
 
 
 def _facing(seat: SeatShown) -> str:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
+from .say import N, Words, plural, t
 from .text import WIDTH, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
-_ELSE, _NO, _UNKNOWN = "others left out", "no", "none found"
+_TOLD = Words({"fits": "fits", "close": "close", "unmeasured": "unmeasured"})
+_ELSE, _NO, _UNKNOWN = N("others left out"), N("no"), N("none found")
 
 
 def square_word(square: Square, complete: bool = True) -> str:
@@ -34,19 +36,30 @@ def grid(plan: Plan) -> str:
     legend = []
     if numbered:
         word, n = numbered[0].split()
-        best = {"fits": "the best of them fits", "close": "the best of them is close",
-                "unmeasured": "all hang on what was not measured"}[word]
-        legend.append(f"{word} {n}: the rider sits there in {n} "
-                      f"{'arrangement' if n == '1' else 'arrangements'}, {best}")
+        best = {"fits": t("the best of them fits"), "close": t("the best of them is close"),
+                "unmeasured": t("all hang on what was not measured")}[word]
+        seen = plural("arrangement", "arrangements", 1 if n == "1" else 2)
+        legend.append(t("{word} {n}: the rider sits there in {n} {arrangements}, {best}", word=_TOLD[word], n=n,
+                        arrangements=seen, best=best))
     if _ELSE in words:
-        legend.append(f"{_ELSE}: allowed there, but then the others cannot all ride")
+        legend.append(t("{ELSE}: allowed there, but then the others cannot all ride", ELSE=t(_ELSE)))
     if _UNKNOWN in words:
-        legend.append(f"{_UNKNOWN}: the search stopped at its limit before it found one")
+        legend.append(t("{UNKNOWN}: the search stopped at its limit before it found one", UNKNOWN=t(_UNKNOWN)))
     if _NO in words:
-        strict = ", or something for it was not measured" if plan.strict else ""
-        legend.append(f"{_NO}: the rider cannot ride there{strict}")
+        strict = t(", or something for it was not measured") if plan.strict else ""
+        legend.append(t("{NO}: the rider cannot ride there{strict}", NO=t(_NO), strict=strict))
     told = "\n".join(wrapped(line, "   ", "      ") for line in legend)
-    return f"Who can sit where\n{_tables(head, lines)}\n{told}"
+    return t(
+        "Who can sit where\n{tables}\n{told}",
+        tables=_tables(head, [[line[0], *map(_cell, line[1:])] for line in lines]),
+        told=told,
+    )
+
+
+def _cell(word: str) -> str:
+    """One cell in the language in force."""
+    level, _, n = word.partition(" ")
+    return f"{_TOLD[level]} {n}" if level in _TOLD and n else t(word)
 
 
 def _tables(head: list[str], lines: list[list[str]]) -> str:

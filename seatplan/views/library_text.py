@@ -5,7 +5,8 @@ from __future__ import annotations
 from seatplan.files.library import names
 from seatplan.files.load import load_restraint, load_trip, load_vehicle
 
-from .text import count, table
+from .say import t
+from .text import count, mm, table
 from .words import MODES
 
 
@@ -21,7 +22,7 @@ def _trips() -> str:
         trip = load_trip(key)
         riders = str(len(trip.riders))
         lines.append([key, trip.rules, riders, trip.vehicle.vehicle, _first(trip.notes)])
-    return "Trips\n" + table(["name", "rules", "riders", "vehicle", "about"], lines, "   ")
+    return t("Trips") + "\n" + table(["name", "rules", "riders", "vehicle", "about"], lines, "   ")
 
 
 def _vehicles() -> str:
@@ -29,7 +30,7 @@ def _vehicles() -> str:
     for key in names("vehicle"):
         vehicle = load_vehicle(key)
         lines.append([key, count(len(vehicle.positions()), "seat"), _first(vehicle.notes)])
-    return "Vehicles\n" + table(["name", "seats", "about"], lines, "   ")
+    return t("Vehicles") + "\n" + table(["name", "seats", "about"], lines, "   ")
 
 
 def _restraints() -> str:
@@ -37,9 +38,9 @@ def _restraints() -> str:
     for key in names("restraint"):
         restraint = load_restraint(key)
         widths = [part.width for mode in restraint.modes for part in mode.parts if part.width]
-        width = f"{max(widths)} mm" if widths else "?"
+        width = mm(max(widths), "up") if widths else "?"
         lines.append([key, width, ", ".join(MODES[mode.mode] for mode in restraint.modes)])
-    return "Restraints\n" + table(["name", "widest", "modes"], lines, "   ")
+    return t("Restraints") + "\n" + table(["name", "widest", "modes"], lines, "   ")
 
 
 def _first(notes: str) -> str:

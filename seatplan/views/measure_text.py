@@ -5,7 +5,9 @@ from __future__ import annotations
 from seatplan.solver.measure import Measure, Measurement
 
 from .caution import CAUTION
-from .text import count, wrapped
+from .say import day, t, tr
+from .text import count, number, wrapped
+from .words import word
 
 _MANY = 20
 
@@ -15,31 +17,43 @@ def measure_text(measure: Measure) -> str:
     sure = measure.now.tally.sure
     head = [
         measure.trip.trip,
-        f"in {measure.trip.vehicle.vehicle}, rules {measure.profile.name}, {measure.day.isoformat()}",
+        t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle, name=measure.profile.name,
+          day=day(measure.day)),
         "",
-        wrapped(f"Now {count(sure['fits'] + sure['close'], 'arrangement')} fit or are close, and "
-                f"{sure['unmeasured']:,} hang on what was not measured."),
+        wrapped(t("Now {arrangements} fit or are close, and "
+                  "{sure} hang on what was not measured.",
+                  arrangements=count(sure['fits'] + sure['close'], 'arrangement'), sure=number(sure['unmeasured']))),
     ]
     if not measure.measurements:
-        head.append("Nothing is left to measure that would change the answer.")
+        head.append(t("Nothing is left to measure that would change the answer."))
     blocks = [_one(i + 1, m) for i, m in enumerate(measure.measurements[:_MANY])]
     left = len(measure.measurements) - _MANY
-    tail = [f"and {count(left, 'more field')} that decide less"] if left > 0 else []
-    tail.append(wrapped("hint: write the values into the files, then `seatplan arrange` again"))
-    tail.append(wrapped(f"caution: {CAUTION}"))
+    tail = [t("and {more_fields} that decide less", more_fields=count(left, 'more field'))] if left > 0 else []
+    tail.append(wrapped(t("hint: write the values into the files, then `seatplan arrange` again")))
+    tail.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     return "\n\n".join(["\n".join(head), *blocks, *tail]) + "\n"
 
 
-def _one(number: int, m: Measurement) -> str:
-    lines = [f"{number}. {m.unknown.name} ".ljust(68, ".") + " ______________________"]
-    lines.append(wrapped(m.unknown.how, "   "))
+def _one(rank: int, m: Measurement) -> str:
+    lines = [f"{rank}. {tr(m.unknown.name)} ".ljust(68, ".") + " ______________________"]
+    lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
-        lines.append(wrapped(f"settled by: {'; '.join(m.settles[:4])}", "   "))
+        lines.append(wrapped(t("settled by: {settles}", settles='; '.join(m.settles[:4])), "   "))
     if m.ends[0].word != m.ends[1].word:
         for end in m.ends:
-            lines.append(wrapped(f"if {end.word}: {end.sure:,} fit or are close, {end.open:,} stay open", "   "))
+            lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word),
+                                   sure=number(end.sure), open=number(end.open)), "   "))
     else:
         end = m.ends[0]
-        lines.append(wrapped(f"if {end.word}: {end.sure:,} fit or are close, {end.open:,} stay open; anything else has "
-                             "to be measured first", "   "))
+        lines.append(
+            wrapped(
+                t(
+                    "if {word}: {sure} fit or are close, {open} stay open; anything else has to be measured first",
+                    word=word(end.word),
+                    sure=number(end.sure),
+                    open=number(end.open),
+                ),
+                "   ",
+            )
+        )
     return "\n".join(lines)

@@ -9,10 +9,11 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import Arrangement
 
+from .say import N, t, tr
 from .text import listed, wrapped
 from .words import sentence, settling, who_where
 
-_SEAT, _HELD_IN = "this seat", "the restraint"
+_SEAT, _HELD_IN = N("this seat"), N("the restraint")
 
 
 def findings_of(arrangement: Arrangement) -> list[Finding]:
@@ -23,7 +24,7 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 def said_of_any_seat(finding: Finding, text: str) -> str:
     """The sentence with ``this seat`` in place of the one position that it names."""
     seat = _seat_named(finding, text)
-    return text if seat is None else re.sub(rf"\b(position )?{re.escape(seat)}\b", _SEAT, text)
+    return text if seat is None else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
 
 
 def _seat_named(finding: Finding, text: str) -> str | None:
@@ -42,7 +43,9 @@ def cautions(arrangement: Arrangement, indent: str) -> list[str]:
     for (rule, template), findings in groups.items():
         text = sentence(findings[0]) if len(findings) == 1 else template
         about = _about(findings)
-        lines.append(wrapped(f"caution: {about}{text} ({rule})", indent, indent + "   "))
+        lines.append(
+            wrapped(t("caution: {about}{text} ({rule})", about=about, text=text, rule=rule), indent, indent + "   ")
+        )
     return lines
 
 
@@ -56,7 +59,7 @@ def _about(findings: Sequence[Finding]) -> str:
 def _without_names(finding: Finding) -> str:
     text = said_of_any_seat(finding, sentence(finding))
     if finding.restraint and len(finding.positions) == 1:
-        text = re.sub(rf"(?<!\w){re.escape(finding.restraint)}(?!\w)", _HELD_IN, text)
+        text = re.sub(rf"(?<!\w){re.escape(finding.restraint)}(?!\w)", t(_HELD_IN), text)
     return text
 
 
@@ -73,7 +76,7 @@ def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
     for thing, found in groups.items():
         findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
-        wanted = f"; for {listed([str(rank) for rank in ranks])}" if len(ranks) < shown else ""
+        wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < shown else ""
         told = f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})"
         lines.append(wrapped(told, indent + "- ", indent + "  "))
     return lines
@@ -90,12 +93,12 @@ def _thing(finding: Finding) -> str:
 
 def _said(finding: Finding) -> str:
     """What is not known and how to find out, without the value that would settle it."""
-    return f"{finding.result.field}: {finding.result.how}"
+    return f"{tr(finding.result.field)}: {tr(finding.result.how)}"
 
 
 def _subject(thing: str, findings: Sequence[Finding]) -> str:
     """The seats, or the restraints, that a thing is to be measured at; none where it names the rider."""
-    if _SEAT in thing:
+    if t(_SEAT) in thing:
         return listed(sorted({_seat_named(f, _said(f)) or "" for f in findings})) + ": "
     if any(rider in thing for f in findings for rider in f.riders):
         return ""
@@ -110,7 +113,7 @@ def _settled_by(findings: Sequence[Finding]) -> str:
         result = finding.result
         told = values.setdefault(finding.rule, [])
         more = result.facts.get("more")
-        for value in (settling(result), f"{more} more of this row not known" if more else ""):
+        for value in (settling(result), t("{more} more of this row not known", more=more) if more else ""):
             if value and value not in told:
                 told.append(value)
     return "; ".join(rule + (f": {', '.join(told)}" if told else "") for rule, told in values.items())

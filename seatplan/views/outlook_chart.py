@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from seatplan.growth.outlook import Outlook, Way
 
+from .say import t
 from .text import WIDTH, cut, wrapped
 from .words import MODES
 
@@ -111,8 +112,11 @@ def _write(row: list[str], at: int, text: str) -> None:
 
 def _key(used: set[str]) -> str:
     told = [f"{letter} {MODES[mode]}" for mode, letter in LETTERS.items() if letter in used]
-    for sign, meaning in ((MEASURE, "to be measured first, it may be outgrown"), (NOTHING, "nothing at hand works"),
-                          (ABSENT, "not born yet")):
+    for sign, meaning in (
+        (MEASURE, t("to be measured first, it may be outgrown")),
+        (NOTHING, t("nothing at hand works")),
+        (ABSENT, t("not born yet")),
+    ):
         if sign in used:
             told.append(f"{sign} {meaning}")
-    return "; ".join([*told, "the numbers: the arrangements below"])
+    return "; ".join([*told, t("the numbers: the arrangements below")])

@@ -14,33 +14,39 @@ from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
 from .room_hint import room_hint
 from .room_text import in_a_line
+from .say import Words, days, t
 from .text import count, cut, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES
 
 _INDENT = "   "
-VERDICTS = {"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"}
+VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"})
 
 
 def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> str:
     """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
     parts = [_head(outlook), _answer(outlook), _growth(outlook)]
-    parts.append("Each child as long as it lasts in the seat that protects most\n" + chart(outlook, outlook.protection))
+    parts.append(
+        t("Each child as long as it lasts in the seat that protects most\n") + chart(outlook, outlook.protection)
+    )
     parts += _steps(outlook, outlook.protection)
     parts.append(_fewest(outlook))
     parts.append(_purchase(outlook, asked, room))
     parts.append(_limits(outlook))
-    parts.append(wrapped(f"caution: {CAUTION}"))
+    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     day = next((s.change.day for s in outlook.protection.steps if s.change), outlook.end)
-    parts[-1] += "\n" + wrapped(f"hint: `seatplan arrange {asked} --on {day}` shows every arrangement of that day")
+    parts[-1] += "\n" + wrapped(t("hint: `seatplan arrange {asked} --on {day}` shows every arrangement of that day",
+                                  asked=asked, day=day))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _head(outlook: Outlook) -> str:
     trip = outlook.trip
-    invented = " (invented)" if trip.vehicle.invented else ""
-    return f"{trip.trip}: how long it lasts\n" + wrapped(
-        f"in {trip.vehicle.vehicle}{invented}, rules {outlook.profile.name}, {outlook.start} to {outlook.end}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}")
+    invented = t(" (invented)") if trip.vehicle.invented else ""
+    return t("{trip}: how long it lasts\n", trip=trip.trip) + wrapped(
+        t("in {vehicle}{invented}, rules {name}, {start} to {end}: "
+          "{riders}, {restraints}", vehicle=trip.vehicle.vehicle, invented=invented, name=outlook.profile.name,
+          start=outlook.start, end=outlook.end, riders=count(len(trip.riders), 'rider'),
+          restraints=count(len(trip.restraints), 'restraint')))
 
 
 def _answer(outlook: Outlook) -> str:
@@ -52,34 +58,41 @@ def answer_lines(outlook: Outlook) -> list[str]:
     told = []
     gap_ends = outlook.gap_end is not None and outlook.gap_end < outlook.end
     if not outlook.works_now:
-        told.append("Nothing at hand works" + (f" up to {outlook.gap_end}." if gap_ends else " today, nor later."))
+        told.append(
+            t("Nothing at hand works")
+            + (t(" up to {gap_end}.", gap_end=outlook.gap_end) if gap_ends else t(" today, nor later."))
+        )
     elif outlook.gap:
-        told.append(f"With what is at hand it goes on until {outlook.gap}; from then "
-                    + (f"to {outlook.gap_end} nothing works." if gap_ends else "on nothing works."))
+        told.append(
+            t("With what is at hand it goes on until {gap}; from then ", gap=outlook.gap)
+            + (t("to {gap_end} nothing works.", gap_end=outlook.gap_end) if gap_ends else t("on nothing works."))
+        )
     elif outlook.hangs_from_start:
-        told.append("Whether what is at hand works hangs on what was not measured, already on the first day; nothing "
-                    f"speaks against it up to {outlook.end}.")
+        told.append(t("Whether what is at hand works hangs on what was not measured, already on the first day; nothing "
+                      "speaks against it up to {end}.", end=outlook.end))
     else:
-        told.append(f"What is at hand is likely enough up to {outlook.end}.")
+        told.append(t("What is at hand is likely enough up to {end}.", end=outlook.end))
     first = next((step for step in outlook.protection.steps if step.change), None)
     if first is not None and first.change is not None:
         why = change_text(first.change, outlook.end)
-        told.append(f"The first change: {why}")
+        told.append(t("The first change: {why}", why=why))
     if outlook.purchase is not None:
         told.append(_first_purchase(outlook.purchase, outlook.end))
     return told
 
 
 def _first_purchase(purchase: Purchase, end: date) -> str:
-    whom = f" for {listed(purchase.riders)}" if purchase.riders else ""
+    whom = t(" for {riders}", riders=listed(purchase.riders)) if purchase.riders else ""
     if not purchase.must:
-        start = f"The first purchase: likely none by {end}, but one may be needed{whom} from {purchase.day}"
+        start = t("The first purchase: likely none by {end}, but one may be needed{whom} from {day}", end=end,
+                  whom=whom, day=purchase.day)
     else:
-        start = f"The first purchase: another restraint{whom} by {purchase.day}"
-    wide = "" if purchase.room is None else f" Room for one then: {in_a_line(purchase.room)}."
+        start = t("The first purchase: another restraint{whom} by {day}", whom=whom, day=purchase.day)
+    wide = "" if purchase.room is None else t(" Room for one then: {in_a_line}.", in_a_line=in_a_line(purchase.room))
     if not purchase.offers:
-        return f"{start}; none of the bundled ones would do alone.{wide}"
-    return f"{start}, such as {purchase.offers[0].restraint} ({SHORT_MODES[purchase.offers[0].mode]}).{wide}"
+        return t("{start}; none of the bundled ones would do alone.{wide}", start=start, wide=wide)
+    return t("{start}, such as {restraint} ({SHORT_MODES}).{wide}", start=start,
+             restraint=purchase.offers[0].restraint, SHORT_MODES=SHORT_MODES[purchase.offers[0].mode], wide=wide)
 
 
 def _growth(outlook: Outlook) -> str:
@@ -94,14 +107,16 @@ def growth_said(outlook: Outlook) -> str:
     both = [r.rider for r in outlook.trip.riders if not r.adult and r.sex is None]
     unknown = [r.rider for r in outlook.trip.riders if not r.adult and r.due is None and r.born is None
                and r.age is None]
-    told = ("Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
-            "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
-            "a scale and a tape decide.")
+    told = t(
+        "Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
+        "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
+        "a scale and a tape decide."
+    )
     if both:
-        told += (f" Nobody wrote down whether {listed(both, 'or')} is a girl or a boy, so the range covers both; "
-                 "`sex:` makes it narrower.")
+        told += (t(" Nobody wrote down whether {both} is a girl or a boy, so the range covers both; "
+                   "`sex:` makes it narrower.", both=listed(both, 'or')))
     if unknown:
-        told += f" Without a day of birth nothing can be reckoned for {listed(unknown)}."
+        told += t(" Without a day of birth nothing can be reckoned for {unknown}.", unknown=listed(unknown))
     return told
 
 
@@ -131,16 +146,16 @@ def moves_said(step: Step, before: Step | None) -> list[str]:
     if step.leg.seating is None or before is None or before.leg.seating is None or before.change is None:
         return []
     stay = len(before.change.moves) < len(step.leg.seating)
-    return [*(move_text(move) for move in before.change.moves), *(["everybody else stays"] if stay else [])]
+    return [*(move_text(move) for move in before.change.moves), *([t("everybody else stays")] if stay else [])]
 
 
 def step_notes(outlook: Outlook, step: Step, before: Step | None) -> list[str]:
     """Whom to measure again and by when, and what ends a leg."""
     asked = {_doubted(doubt) for doubt in before.doubts} if before is not None else set()
-    told = [f"{'now' if doubt.first <= outlook.start else f'by {doubt.first}'}: {again_text(doubt.finding)}"
-            for doubt in step.doubts if _doubted(doubt) not in asked]
+    told = [f"{t('now') if doubt.first <= outlook.start else t('by {first}', first=doubt.first)}: "
+            f"{again_text(doubt.finding)}" for doubt in step.doubts if _doubted(doubt) not in asked]
     if step.change is not None:
-        told.append(f"ends: {change_text(step.change, outlook.end)}")
+        told.append(t("ends: {change_text}", change_text=change_text(step.change, outlook.end)))
     return told
 
 
@@ -149,27 +164,32 @@ def _doubted(doubt: Doubt) -> tuple[str, str, str | None]:
 
 
 def _days(leg: Leg, outlook: Outlook) -> str:
-    start = "now" if leg.first == outlook.start else str(leg.first)
-    end = f"{leg.last}, the last day looked at" if leg.last == outlook.end else str(leg.last)
-    return f"{start} to {end}"
+    start = t("now") if leg.first == outlook.start else days(str(leg.first))
+    end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else str(leg.last)
+    return t("{start} to {end}", start=start, end=end)
 
 
 def _fewest(outlook: Outlook) -> str:
     one, other = outlook.protection.course, outlook.moves.course
-    more = "" if one.complete and other.complete else " (of the many seatings, the best were looked at)"
+    more = "" if one.complete and other.complete else t(" (of the many seatings, the best were looked at)")
     if all(leg.seating is None for leg in one.legs):
         return ""
     if one.moves <= other.moves:
-        return wrapped(f"No other way needs fewer moves than these {one.moves}{more}." if one.moves else
-                       "Nobody has to move.")
-    lines = [wrapped(f"With the fewest moves: {count(other.moves, 'move')} rather than {one.moves}{more}")]
+        return wrapped(
+            t("No other way needs fewer moves than these {moves}{more}.", moves=one.moves, more=more)
+            if one.moves
+            else t("Nobody has to move.")
+        )
+    lines = [wrapped(t("With the fewest moves: {moves} rather than {moves_2}{more}", moves=count(other.moves, 'move'),
+                       moves_2=one.moves, more=more))]
     for step, before in zip(outlook.moves.steps, [None, *outlook.moves.steps], strict=False):
         told = _days(step.leg, outlook) + ": "
         if step.leg.seating is None:
             told += VERDICTS["none"]
         elif before is None or before.change is None or before.leg.seating is None:
             those = set(children(outlook))
-            told += "; ".join(f"{p.rider} {p.position} {p.restraint or 'adult belt'}"
+            told += "; ".join(t("{rider} {position} {some}", rider=p.rider, position=p.position,
+                                some=p.restraint or t('adult belt'))
                               + (f" {SHORT_MODES[p.mode]}" if p.restraint else "")
                               for p in step.leg.seating if p.rider in those)
         else:
@@ -182,27 +202,34 @@ def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
     purchase = outlook.purchase
     if purchase is None:
         return ""
-    whom = listed(purchase.riders) or "one of the children"
-    start = ("Nothing at hand works today" if purchase.must and purchase.day == outlook.start else
-             f"From {purchase.day} on nothing at hand works any more" if purchase.must else
-             f"From {purchase.day} on it is not sure any more that what is at hand is enough")
-    short = (f": {whom} may have outgrown all of it, or be too small for what comes next" if not purchase.must
-             else f": {whom} has outgrown all of it") if purchase.riders else (
-        ": each would have something to ride in, but not all of them together")
-    lines = ["To buy", wrapped(f"{start}{short}.", _INDENT)]
+    whom = listed(purchase.riders) or t("one of the children")
+    start = (t("Nothing at hand works today") if purchase.must and purchase.day == outlook.start else
+             t("From {day} on nothing at hand works any more", day=purchase.day) if purchase.must else
+             t("From {day} on it is not sure any more that what is at hand is enough", day=purchase.day))
+    short = (
+        (
+            t(": {whom} may have outgrown all of it, or be too small for what comes next", whom=whom)
+            if not purchase.must
+            else t(": {whom} has outgrown all of it", whom=whom)
+        )
+        if purchase.riders
+        else (t(": each would have something to ride in, but not all of them together"))
+    )
+    lines = [t("To buy"), wrapped(f"{start}{short}.", _INDENT)]
     if purchase.offers:
         lines.append(wrapped(
-            f"The car was solved for that day with each of the {purchase.tried} bundled restraints, all invented. "
-            "These would do, the most protective first:", _INDENT))
-        lines.append(table(["restraint", "for", "as", "lasts until"], [
+            t("The car was solved for that day with each of the {tried} bundled restraints, all invented. "
+              "These would do, the most protective first:", tried=purchase.tried), _INDENT))
+        lines.append(table(["restraint", "for", "as", t("lasts until")], [
             [offer.restraint, offer.rider, MODES[offer.mode],
-             f"beyond {outlook.end}" if offer.ends is None else window_text(offer.ends, outlook.end)]
+             t("beyond {end}", end=outlook.end) if offer.ends is None else window_text(offer.ends, outlook.end)]
             for offer in purchase.offers], _INDENT))
     else:
-        lines.append(wrapped(f"None of the {purchase.tried} bundled restraints alone would do; `--stock` looks for a "
-                             "set.", _INDENT))
+        lines.append(wrapped(t("None of the {tried} bundled restraints alone would do; `--stock` looks for a "
+                               "set.", tried=purchase.tried), _INDENT))
     if purchase.room is not None:
-        lines.append(wrapped(f"Its room on that day, with everybody else in the car: {in_a_line(purchase.room)}.",
+        lines.append(wrapped(t("Its room on that day, with everybody else in the car: {in_a_line}.",
+                               in_a_line=in_a_line(purchase.room)),
                              _INDENT))
     if room and purchase.riders:
         lines.append(wrapped(room_hint(asked, purchase.riders[0], purchase.day), _INDENT))
@@ -216,7 +243,7 @@ def _limits(outlook: Outlook) -> str:
         closes, opens = stay.closes, stay.opens
         if opens is not None and opens.window.likely is None:
             continue
-        start = "now" if opens is None else str(opens.window.likely)
+        start = t("now") if opens is None else days(str(opens.window.likely))
         if closes is None:
             until = ["beyond", "", ""]
         elif closes.window.exact:
@@ -230,19 +257,20 @@ def _limits(outlook: Outlook) -> str:
         rows.append([f"  {_how(stay)}", start, *until, short_text(closes) if closes else ""])
     if not rows:
         return ""
-    return (wrapped(f"What each can ride in by the limits alone, up to {outlook.end}; whether it fits beside the "
-                    "others is told above")
-            + "\n" + table(["", "from", "until, likely", "earliest", "latest", "limit"], rows, _INDENT))
+    return (wrapped(t("What each can ride in by the limits alone, up to {end}; whether it fits beside the "
+                      "others is told above", end=outlook.end))
+            + "\n" + table(["", "from", t("until, likely"), "earliest", "latest", "limit"], rows, _INDENT))
 
 
 def _whose(stay: Stay) -> str:
-    return f"{cut(stay.rider, 14)} {'in ' + cut(stay.restraint, 14) if stay.restraint else 'without'}"
+    return t("{rider} {some}", rider=cut(stay.rider, 14),
+             some=t('in ') + cut(stay.restraint, 14) if stay.restraint else 'without')
 
 
 def _how(stay: Stay) -> str:
     if stay.restraint is None:
         return MODES[stay.mode]
-    held = {"": "", "lap-shoulder-belt": ", belt"}.get(stay.by, f", {BY.get(stay.by, stay.by)}")
+    held = {"": "", "lap-shoulder-belt": t(", belt")}.get(stay.by, f", {BY.get(stay.by, stay.by)}")
     return f"{SHORT_MODES[stay.mode]}{held}"
 
 

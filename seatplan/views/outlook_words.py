@@ -9,11 +9,12 @@ from seatplan.growth.outlook import Change, Move
 from seatplan.growth.solved import Place
 from seatplan.rules.finding import Finding
 
+from .say import Words, fill, t, tr
 from .text import listed, number
 from .words import SHORT_MODES, sentence, settling
 
 #: rule -> what happens when its limit is met from below; ``{rider}``, ``{limit}`` and ``{in}``
-ENDS = {
+ENDS = Words({
     "child-too-heavy": "{rider} weighs more than {limit} kg, the most for {in}",
     "child-too-tall": "{rider} is taller than {limit} mm, the most for {in}",
     "child-too-old": "{rider} is older than {limit}, the most for {in}",
@@ -23,16 +24,16 @@ ENDS = {
     "lower-anchors-overloaded": "{rider} is too heavy for {in} on the lower anchors, which take {limit} kg",
     "restraint-expired": "{restraint} is past its last day of use, {limit}",
     "tether-overloaded": "{rider} is too heavy for the tether anchor, which takes {limit} kg",
-}
+})
 #: the same limits as they stand in a table
-SHORT_ENDS = {
+SHORT_ENDS = Words({
     "child-too-heavy": "{limit} kg", "child-too-tall": "{limit} mm", "child-too-old": "age {limit}",
     "straps-below-shoulder": "highest straps", "head-near-shell-top": "head near top",
     "ears-above-shell-top": "ears at top", "lower-anchors-overloaded": "{limit} kg",
     "restraint-expired": "last day of use", "tether-overloaded": "tether anchor",
-}
+})
 #: rule -> what to measure again before the child may have left the place
-AGAIN = {
+AGAIN = Words({
     "child-too-heavy": "weigh {rider}: {in} takes up to {limit} kg",
     "child-too-light": "weigh {rider}: {in} takes {limit} kg and more",
     "child-too-tall": "measure {rider}: {in} takes up to {limit} mm",
@@ -46,13 +47,19 @@ AGAIN = {
     "lower-anchors-overloaded": "weigh {rider}: the lower anchors take {limit} kg with {in}",
     "adult-belt-does-not-fit": "measure {rider}, or try the belt: it fits from {limit} mm",
     "not-ready-for-booster": "see whether {rider} sits upright for a whole ride and is heavy enough for a booster",
-}
+})
 
 
 def age(months: float) -> str:
     """``2 years``, ``15 months``."""
     years, rest = divmod(int(months), 12)
-    return f"{months:g} months" if rest or not years else "1 year" if years == 1 else f"{years} years"
+    return (
+        t("{months} months", months=f"{months:g}")
+        if rest or not years
+        else t("1 year")
+        if years == 1
+        else t("{years} years", years=years)
+    )
 
 
 def limit_text(limit: Limit) -> str:
@@ -68,7 +75,7 @@ def short_text(limit: Limit) -> str:
 def again_text(finding: Finding) -> str:
     """What to measure again, as something to do."""
     told = settling(finding.result)
-    fallback = f"{finding.result.field}: {finding.result.how}" + (f" ({told})" if told else "")
+    fallback = f"{tr(finding.result.field)}: {tr(finding.result.how)}" + (f" ({told})" if told else "")
     return _filled(AGAIN, finding, fallback)
 
 
@@ -79,44 +86,52 @@ def _filled(words: dict[str, str], finding: Finding, fallback: str | None = None
     limit = finding.result.limit if finding.result.limit is not None else finding.result.settles_at
     months = finding.result.unit == "months" and isinstance(limit, (int, float))
     told = age(float(limit)) if months and limit is not None else number(limit)
-    return template.format(**{"rider": listed(finding.riders), "limit": told, "restraint": finding.restraint,
-                              "in": finding.restraint or "the adult belt"})
+    return fill(template, {"rider": listed(finding.riders), "limit": told, "restraint": finding.restraint,
+                              "in": finding.restraint or t("the adult belt")})
 
 
 def window_text(window: Window, end: date) -> str:
     """When something happens, the likely day first."""
     early, likely, late = window
     if window.exact:
-        return f"on {likely}" if likely else f"not by {end}"
+        return t("on {likely}", likely=likely) if likely else t("not by {end}", end=end)
     if likely is None:
-        return f"not before {early}, likely after {end}"
-    between = f"{early} at the earliest" if early != likely else ""
-    last = f"{late} at the latest" if late and late != likely else "" if late else f"perhaps after {end}"
-    return f"likely on {likely} ({', '.join(part for part in (between, last) if part)})"
+        return t("not before {early}, likely after {end}", early=early, end=end)
+    between = t("{early} at the earliest", early=early) if early != likely else ""
+    last = (
+        t("{late} at the latest", late=late)
+        if late and late != likely
+        else ""
+        if late
+        else t("perhaps after {end}", end=end)
+    )
+    return t("likely on {likely} ({part})", likely=likely, part=', '.join(part for part in (between, last) if part))
 
 
 def change_text(change: Change, end: date) -> str:
     """Why the arrangement before ends, as sentences."""
     if change.opens:
-        return f"From {change.day} on something at hand works."
+        return t("From {day} on something at hand works.", day=change.day)
     told = [f"{limit_text(limit)}: {window_text(limit.window, end)}." for limit in change.limits]
-    told += [f"{name} is due on {change.day} and joins." for name in change.joins]
+    told += [t("{name} is due on {day} and joins.", name=name, day=change.day) for name in change.joins]
     if change.room:
-        told.append("By then they have grown too broad to sit side by side like that.")
+        told.append(t("By then they have grown too broad to sit side by side like that."))
     if not told:
-        told.append("It could go on; what comes next protects better or is surer.")
+        told.append(t("It could go on; what comes next protects better or is surer."))
     return " ".join(told)
 
 
 def place_text(place: Place) -> str:
     """``Lattice, high-back booster, at 2L``."""
     if place.restraint is None:
-        return f"the adult belt, at {place.position}"
-    return f"{place.restraint}, {SHORT_MODES[place.mode]}, at {place.position}"
+        return t("the adult belt, at {position}", position=place.position)
+    return t("{restraint}, {SHORT_MODES}, at {position}", restraint=place.restraint,
+             SHORT_MODES=SHORT_MODES[place.mode], position=place.position)
 
 
 def move_text(move: Move) -> str:
     """``Oslo: from Lattice, forward-facing, at 2L to Lattice, high-back booster, at 2L``."""
     if move.before is None:
         return f"{move.after.rider}: {place_text(move.after)}"
-    return f"{move.after.rider}: from {place_text(move.before)} to {place_text(move.after)}"
+    return t("{rider}: from {place_text} to {place_text_2}", rider=move.after.rider,
+             place_text=place_text(move.before), place_text_2=place_text(move.after))

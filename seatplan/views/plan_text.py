@@ -14,13 +14,14 @@ from .notes_text import cautions, count_to_measure, to_measure
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .repairs_text import repairs_text
+from .say import Words, day, plural, t
 from .shortage_text import shortage
-from .text import count, mm, table, wrapped
+from .text import count, mm, number, table, wrapped
 from .tried_text import confirmed
 from .words import BY, VERDICTS, held_by, in_what
 
 #: what the arrangement before this one in the list does better
-DECIDED = {
+DECIDED = Words({
     "certainty": "is surer to fit",
     "protection": "keeps more children in a more protective mode",
     "cautions": "keeps more of good practice",
@@ -30,9 +31,8 @@ DECIDED = {
     "method": "uses lower anchors more, which families more often get right",
     "centre": "has the youngest in the centre",
     "room": "leaves more room",
-}
-_KINDS = (("fits", "fits", "fit"), ("close", "is close", "are close"),
-          ("unmeasured", "hangs on what was not measured", "hang on what was not measured"))
+})
+_KINDS = ("fits", "close", "unmeasured")
 
 
 def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Explanation | None = None) -> str:
@@ -43,8 +43,8 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     """
     parts = [_head(plan), _answer(plan)]
     if plan.arrangements:
-        parts.append(wrapped("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
-                             "the car (see the caution at the end)."))
+        parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
+                               "the car (see the caution at the end).")))
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     if explanation:
@@ -53,47 +53,63 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
     measures = to_measure(plan.arrangements, "   ")
     if measures:
-        parts.append("\n".join(["To measure, or to look up", *measures]))
+        parts.append("\n".join([t("To measure, or to look up"), *measures]))
     parts.append(grid(plan))
     parts.append(rejected(plan))
-    parts.append(wrapped(f"caution: {CAUTION}"))
+    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     last = hint if plan.arrangements else _why_hint(plan, asked)
     if last:
-        parts[-1] += "\n" + wrapped(f"hint: {last}")
+        parts[-1] += "\n" + wrapped(t("hint: {last}", last=last))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _head(plan: Plan) -> str:
     trip = plan.trip
-    invented = " (invented)" if trip.vehicle.invented else ""
-    strict = "; what was not measured counts as a no" if plan.strict else ""
-    strict += "; what several lengths may be off is added up" if plan.worst_case else ""
+    invented = t(" (invented)") if trip.vehicle.invented else ""
+    strict = t("; what was not measured counts as a no") if plan.strict else ""
+    strict += t("; what several lengths may be off is added up") if plan.worst_case else ""
     return trip.trip + "\n" + wrapped(
-        f"in {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
-        f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}{strict}") + reckoned_head(plan)
+        t("in {vehicle}{invented}, rules {name}, {day}: "
+          "{riders}, {restraints}{strict}", vehicle=trip.vehicle.vehicle, invented=invented, name=plan.profile.name,
+          day=day(plan.day), riders=count(len(trip.riders), 'rider'),
+          restraints=count(len(trip.restraints), "restraint"), strict=strict)) + reckoned_head(plan)
 
 
 def _answer(plan: Plan) -> str:
     tally, shown = plan.tally, len(plan.arrangements)
     all_there_are = count(tally.seatings, "seating")
-    explained = " A seating gives every rider a seat and something to ride in."
+    explained = t(" A seating gives every rider a seat and something to ride in.")
     if not shown:
         if not tally.complete:
-            return wrapped("Undecided: the search stopped at its limit, and none of the seatings it reached "
-                           f"works; there are {tally.seatings:,} in all.{explained}")
-        return wrapped(f"Nothing fits: none of {all_there_are} works.{_nearest(plan)}{explained}")
+            return wrapped(t("Undecided: the search stopped at its limit, and none of the seatings it reached "
+                             "works; there are {seatings} in all.{explained}", seatings=number(tally.seatings),
+                             explained=explained))
+        return wrapped(t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",
+                         all_there_are=all_there_are, nearest=_nearest(plan), explained=explained))
     told: list[str] = []
-    for key, one, many in _KINDS:
+    for key in _KINDS:
         n = tally.sure[key]
         if n:
-            told.append(f"{'' if told else 'at least ' if not tally.complete else ''}{n:,} "
-                        + (f"of {all_there_are} " if not told else "") + (one if n == 1 else many))
-    start = {"fits": "It fits: ", "close": "Close, try it in the car: ",
-             "unmeasured": "Not settled: "}[plan.verdict]
-    best = "one" if shown == 1 else shown
-    which = f" The best {best}:" if shown < tally.valid else " Best first:" if shown > 1 else ""
-    limit = "" if tally.complete else " The search stopped at its limit; there may be better ones."
-    return wrapped(f"{start}{', '.join(told)}.{explained}{limit}{which}")
+            told.append(("" if told or tally.complete else t("at least ")) + number(n)
+                        + ("" if told else t(" of {all_there_are}", all_there_are=all_there_are)) + f" {do(key, n)}")
+    start = {"fits": t("It fits: "), "close": t("Close, try it in the car: "),
+             "unmeasured": t("Not settled: ")}[plan.verdict]
+    which = (
+        (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown))
+        if shown < tally.valid
+        else t(" Best first:")
+        if shown > 1
+        else ""
+    )
+    limit = "" if tally.complete else t(" The search stopped at its limit; there may be better ones.")
+    return wrapped(t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
+                     explained=explained, limit=limit, which=which))
+
+
+def do(key: str, n: int) -> str:
+    """What ``n`` seatings do: fit, are close, hang on what was not measured."""
+    return {"fits": plural("fits", "fit", n), "close": plural("is close", "are close", n),
+            "unmeasured": plural("hangs on what was not measured", "hang on what was not measured", n)}[key]
 
 
 def _nearest(plan: Plan) -> str:
@@ -101,46 +117,49 @@ def _nearest(plan: Plan) -> str:
     if plan.shortage or not plan.squeezes:
         return ""
     nearest = plan.squeezes[0]
-    return f" The nearest miss lacks {mm(nearest.squeeze.short)} {where_short(nearest.row)}."
+    return t(" The nearest miss lacks {short} {where_short}.", short=mm(nearest.squeeze.short),
+             where_short=where_short(nearest.row))
 
 
 def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
     head = f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
     if arrangement.decided_by:
-        head += f"; comes after {arrangement.rank - 1}, which {DECIDED[arrangement.decided_by]}"
+        head += t("; comes after {rank}, which {DECIDED}", rank=arrangement.rank - 1,
+                  DECIDED=DECIDED[arrangement.decided_by])
     lines = [wrapped(head, "", "   "), draw(arrangement, plan.trip)]
     lines.append(table(
-        ["rider", "seat", "in", "held by", "middle from left"],
+        ["rider", "seat", "in", t("held by"), t("middle from left")],
         [_seat(seat) for seat in arrangement.seats], "   "))
     for seat in arrangement.seats:
         if seat.alternatives:
             others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
-            lines.append(wrapped(f"{seat.placement.rider.rider} could also be held by {'; or '.join(others)}",
+            lines.append(wrapped(t("{rider} could also be held by {others}", rider=seat.placement.rider.rider,
+                                   others=t('; or ').join(others)),
                                  "   ", "      "))
     lines.extend(along(arrangement, "   "))
     lines.extend(confirmed(arrangement, "   "))
     lines.extend(cautions(arrangement, "   "))
     n = count_to_measure(arrangement)
     if n:
-        lines.append(f"   to measure: {count(n, 'thing')}, listed below")
+        lines.append(t("   to measure: {things}, listed below", things=count(n, 'thing')))
     return "\n".join(lines)
 
 
 def _room(arrangement: Arrangement) -> str:
     """The tightest row and what its spare is held against; or that it is tight along the car, which is told below."""
     if close_along(arrangement.ahead):
-        return ": tight along the car"
+        return t(": tight along the car")
     rows = [(row.spare_mm, row) for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     left, row = min(rows, key=lambda shown: shown[0])
-    unsure = ", as far as measured" if any(r.unsure for r in arrangement.rows) else ""
-    return ": " + room(left, row.tolerance_mm, row.tight, f" in row {row.row.row}{unsure}")
+    unsure = t(", as far as measured") if any(r.unsure for r in arrangement.rows) else ""
+    return ": " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
 def _seat(seat: SeatShown) -> list[str]:
     placement = seat.placement
-    middle = "not measured" if seat.across_mm is None else mm(seat.across_mm)
+    middle = t("not measured") if seat.across_mm is None else mm(seat.across_mm)
     by = held_by(placement) if placement.installation else BY[placement.by]
     return [placement.rider.rider, placement.position.position, in_what(placement), by, middle]
 
@@ -149,7 +168,7 @@ def _why_hint(plan: Plan, asked: str) -> str:
     """The command that says more about the rider who is hardest to seat."""
     rider = plan.shortage.riders[0] if plan.shortage else _hardest(plan)
     name = f'"{rider}"' if " " in rider else rider
-    return f"`seatplan why {asked} --rider {name}` lists every reason"
+    return t("`seatplan why {asked} --rider {name}` lists every reason", asked=asked, name=name)
 
 
 def _hardest(plan: Plan) -> str:

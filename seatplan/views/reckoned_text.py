@@ -7,6 +7,7 @@ from datetime import date
 from seatplan.model import Reckoned, Rider
 from seatplan.solver.results import Plan
 
+from .say import t
 from .text import listed, mm, number, wrapped
 
 
@@ -16,17 +17,21 @@ def sizes(rider: Reckoned, day: date) -> str:
     for name, unit in (("mass", "kg"), ("height", "mm")):
         low, likely, high = (getattr(size, name) for size in (rider.smaller, rider, rider.larger))
         if likely is not None:
-            shown = f"{likely:.1f} kg ({low:.1f} to {high:.1f})" if unit == "kg" else (
-                f"{mm(likely)} ({number(low)} to {number(high)})")
+            shown = (
+                t("{likely} kg ({low} to {high})", likely=f"{likely:.1f}", low=f"{low:.1f}", high=f"{high:.1f}")
+                if unit == "kg"
+                else (t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
+            )
             told.append(shown)
-    what = " and ".join(told) or "size not known"
-    where = "at birth" if rider.born == rider.since else f"measured {rider.since}"
-    return f"{rider.rider} on {day}: {what}, by growth tables ({where})"
+    what = t(" and ").join(told) or t("size not known")
+    where = t("at birth") if rider.born == rider.since else t("measured {since}", since=rider.since)
+    return t("{rider} on {day}: {what}, by growth tables ({where})", rider=rider.rider, day=day, what=what,
+             where=where)
 
 
 def not_there(rider: Rider) -> str:
     """Who does not ride yet."""
-    return f"{rider.rider} is due {rider.due} and does not ride before"
+    return t("{rider} is due {due} and does not ride before", rider=rider.rider, due=rider.due)
 
 
 def reckoned_head(plan: Plan) -> str:
@@ -34,5 +39,5 @@ def reckoned_head(plan: Plan) -> str:
     names = [rider.rider for rider in plan.trip.riders if isinstance(rider, Reckoned)]
     if not names:
         return ""
-    return "\n" + wrapped(f"The sizes of {listed(names)} are reckoned for that day from growth tables, so nothing is "
-                          "better than close: measure again when it comes.")
+    return "\n" + wrapped(t("The sizes of {names} are reckoned for that day from growth tables, so nothing is "
+                            "better than close: measure again when it comes.", names=listed(names)))

@@ -7,15 +7,16 @@ from collections import Counter
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
+from .say import Words, t
 from .squeeze_text import squeeze_text
-from .text import count, table, wrapped
+from .text import count, number, table, wrapped
 from .words import sentence
 
-_CONTEST = {
+_CONTEST = Words({
     "position": "two riders want one seat",
     "restraint": "two riders want one restraint",
     "together": "riders may not ride like that together",
-}
+})
 _REASONS_SHOWN = 8
 
 
@@ -25,32 +26,41 @@ def rejected(plan: Plan) -> str:
     total = tally.placement + tally.contest + tally.squeeze
     if not total:
         return ""
-    parts = [f"Why the other {total:,} went" if tally.valid else f"Why all {total:,} went"]
+    parts = [
+        t("Why the other {total} went", total=number(total))
+        if tally.valid
+        else t("Why all {total} went", total=number(total))
+    ]
     if not tally.complete:
-        parts.append(wrapped("The search stopped at its limit: what it did not reach is counted here too, as "
-                             "riders in each other's way.", "   "))
+        parts.append(wrapped(t("The search stopped at its limit: what it did not reach is counted here too, as "
+                               "riders in each other's way."), "   "))
     if tally.placement:
-        parts.append(f"   {tally.placement:,}: some rider cannot ride like that, whoever else is in the car")
-        parts.append(wrapped(f"of {_cells(plan):,} ways (a rider at a seat, in a restraint, held in one way) "
-                             f"{_blocked(plan):,} are ruled out, many by more than one rule:", "      "))
+        parts.append(t("   {placement}: some rider cannot ride like that, whoever else is in the car",
+                       placement=number(tally.placement)))
+        parts.append(wrapped(t("of {cells} ways (a rider at a seat, in a restraint, held in one way) "
+                               "{blocked} are ruled out, many by more than one rule:", cells=number(_cells(plan)),
+                               blocked=number(_blocked(plan))), "      "))
         parts.append(_placement_rules(plan))
     if tally.contest:
-        parts.append(f"   {tally.contest:,}: two riders are in each other's way")
+        parts.append(t("   {contest}: two riders are in each other's way", contest=number(tally.contest)))
         parts.extend(_contest(contest) for contest in plan.contests)
     if tally.squeeze:
-        parts.append(f"   {tally.squeeze:,}: not enough room{_where(plan)}" + _nearest(plan))
+        parts.append(
+            t("   {squeeze}: not enough room{where}", squeeze=number(tally.squeeze), where=_where(plan))
+            + _nearest(plan)
+        )
         parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
     return "\n".join(parts)
 
 
 def _where(plan: Plan) -> str:
     """The directions in which the car may be short; along it only where something stands ahead of a seat."""
-    return " side by side" + ("" if all(p.ahead is None for p in plan.choices.positions) else " or along the car")
+    return t(" side by side") + ("" if all(p.ahead is None for p in plan.choices.positions) else t(" or along the car"))
 
 
 def _nearest(plan: Plan) -> str:
     n = len(plan.squeezes)
-    return "" if not n else "; the nearest miss:" if n == 1 else f"; the {n} nearest misses:"
+    return "" if not n else t("; the nearest miss:") if n == 1 else t("; the {n} nearest misses:", n=n)
 
 
 def _cells(plan: Plan) -> int:
@@ -68,20 +78,21 @@ def _placement_rules(plan: Plan) -> str:
         rules = {finding.rule for finding in cell.findings if finding.outcome == "block"}
         counts.update(rules)
         unmeasured += cell.blocked and not rules
-    lines = [(n, rule, rule_by_id(rule).title) for rule, n in counts.items()]
+    lines = [(n, rule, t(rule_by_id(rule).title)) for rule, n in counts.items()]
     if unmeasured:
-        lines.append((unmeasured, "--strict", "Something was not measured"))
+        lines.append((unmeasured, "--strict", t("Something was not measured")))
     lines.sort(key=lambda line: (-line[0], line[1]))
     width = max(len(f"{n:,}") for n, _, _ in lines)
     head = [[f"{n:,}".rjust(width), rule, title] for n, rule, title in lines[:_REASONS_SHOWN]]
     rest = len(lines) - len(head)
     if rest:
-        head.append(["", f"and {count(rest, 'more rule')}", ""])
+        head.append(["", t("and {more_rules}", more_rules=count(rest, 'more rule')), ""])
     return table(["", "", ""], head, "         ").lstrip("\n")
 
 
 def _contest(contest: ContestShown) -> str:
     text = f"{contest.seatings:,}: {_CONTEST[contest.what]}"
     if contest.what == "together" and contest.findings:
-        text += f", such as: {sentence(contest.findings[0])} ({contest.findings[0].rule})"
+        text += t(", such as: {sentence} ({rule})", sentence=sentence(contest.findings[0]),
+                  rule=contest.findings[0].rule)
     return wrapped(text, "      ", "         ")

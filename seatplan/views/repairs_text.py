@@ -10,13 +10,15 @@ from seatplan.solver.repairs.verify import Repair, Repairs
 from .along_text import close_along
 from .change_text import to_do, to_write, user_of
 from .notes_text import cautions, count_to_measure
-from .text import count, listed, mm, wrapped
+from .say import N, Words, fill, plural, t
+from .text import count, listed, wrapped
+from .text import spare as spare_of
 from .words import MODES, in_short
 
-HEAD = "What would change it"
-SOLVED = "each was solved again; nothing that a rule forbids is offered"
-_THEN = {"fits": "then it fits", "close": "then it is close, to be tried in the car",
-         "unmeasured": "then it hangs on what was not measured"}
+HEAD = N("What would change it")
+SOLVED = N("each was solved again; nothing that a rule forbids is offered")
+_THEN = Words({"fits": "then it fits", "close": "then it is close, to be tried in the car",
+         "unmeasured": "then it hangs on what was not measured"})
 
 
 def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
@@ -24,7 +26,7 @@ def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) ->
     something was asked for beside the trip, and is kept."""
     if not repairs.repairs:
         return wrapped(none_found(repairs, strict, asked))
-    lines = [f"{HEAD} ({SOLVED})"]
+    lines = [f"{t(HEAD)} ({t(SOLVED)})"]
     for i, repair in enumerate(repairs.repairs):
         lines.extend(_one(i + 1, repair))
     more = more_sets(repairs)
@@ -36,19 +38,19 @@ def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) ->
 def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
     """That nothing would open it, with what was looked for."""
     if strict:
-        return ("No set of up to three changes was found that would open it, as long as what was not measured "
-                "counts as a no. `seatplan measure` says what to measure first.")
-    stopped = "" if repairs.complete else " before the search stopped at its limit"
-    return (f"No set of up to three changes was found that would open it{stopped}: nobody further forward, "
-            "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
-            "fitted, no rider in another vehicle. "
-            + ("So it cannot be had in this car." if asked else "It needs another car."))
+        return t("No set of up to three changes was found that would open it, as long as what was not measured "
+                 "counts as a no. `seatplan measure` says what to measure first.")
+    stopped = "" if repairs.complete else t(" before the search stopped at its limit")
+    return (t("No set of up to three changes was found that would open it{stopped}: nobody further forward, "
+              "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
+              "fitted, no rider in another vehicle. ", stopped=stopped)
+            + (t("So it cannot be had in this car.") if asked else t("It needs another car.")))
 
 
 def more_sets(repairs: Repairs) -> str:
     """How many sets of changes are not told; empty for none."""
     left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in repairs.repairs)
-    return f"and {count(left, 'more set')} of changes" if left > 0 else ""
+    return t("and {more_sets} of changes", more_sets=count(left, 'more set')) if left > 0 else ""
 
 
 def _one(number: int, repair: Repair) -> list[str]:
@@ -67,7 +69,7 @@ def _one(number: int, repair: Repair) -> list[str]:
 def done_in(repair: Repair) -> str:
     """What to do, in one sentence."""
     placements = tuple(seat.placement for seat in repair.arrangement.seats)
-    return "; and ".join(to_do(change, user_of(change, placements)) for change in _joined(repair.changes))
+    return t("; and ").join(to_do(change, user_of(change, placements)) for change in _joined(repair.changes))
 
 
 def then(repair: Repair) -> str:
@@ -83,14 +85,16 @@ def seats_of(repair: Repair) -> list[str]:
 
 def losses_of(repair: Repair) -> list[str]:
     """Whom it protects less."""
-    return [f"protects less: {loss.rider} in a {MODES[loss.mode]}, where a {MODES[loss.instead_of]} at hand would do "
-            "by itself" for loss in repair.losses]
+    return [t("protects less: {rider} in a {MODES}, where a "
+              "{MODES_2} at hand would do by itself", rider=loss.rider, MODES=MODES[loss.mode],
+              MODES_2=MODES[loss.instead_of]) for loss in repair.losses]
 
 
 def notes_of(repair: Repair) -> list[str]:
     """What is to be measured then, and what else opens it."""
     n = count_to_measure(repair.arrangement) if repair.verdict == "unmeasured" else 0
-    measure = f"to measure: {count(n, 'thing')}; `seatplan measure` lists them once the files say so" if n else ""
+    measure = t("to measure: {things}; `seatplan measure` lists them once the files say so",
+                things=count(n, 'thing')) if n else ""
     return [note for note in (measure, _alike(repair)) if note]
 
 
@@ -107,14 +111,14 @@ def to_try(repair: Repair) -> list[tuple[str, list[str]]]:
     for change in _joined(repair.changes):
         head, _, entry = to_write(change).partition("\n")
         heads.setdefault(head, []).extend(entry.split("\n") if entry else ())
-    return [(("and " if i else "to try it: ") + head, entries) for i, (head, entries) in enumerate(heads.items())]
+    return [((t("and ") if i else t("to try it: ")) + head, entries) for i, (head, entries) in enumerate(heads.items())]
 
 
 def _room(repair: Repair) -> str:
     if close_along(repair.arrangement.ahead):
-        return ", tight along the car"
+        return t(", tight along the car")
     spare = repair.arrangement.spare_mm
-    return "" if spare is None else f", {mm(max(0, int(spare // 1)))} to spare" if spare >= 0 else ""
+    return "" if spare is None else t(", {spare} to spare", spare=spare_of(max(0.0, spare))) if spare >= 0 else ""
 
 
 def _alike(repair: Repair) -> str:
@@ -126,13 +130,17 @@ def _alike(repair: Repair) -> str:
         own = set(_names(repair.changes))
         others = [listed(_names(changes)) for changes in repair.alike if set(_names(changes)) != own]
         if len(own) > 1:
-            return f"the same opens if these do instead: {'; or '.join(others)}"
-        return f"the same opens if {listed(others, 'or')} rides in another vehicle instead"
+            return t("the same opens if these do instead: {others}", others=t('; or ').join(others))
+        return t("the same opens if {others} rides in another vehicle instead", others=listed(others, "or"))
     n = len(repair.alike)
     if "get-restraint" not in kinds:
-        return f"{count(n, 'other choice')} of who rides in another vehicle {'opens' if n == 1 else 'open'} it too"
-    return (f"{count(n, 'other choice')} from the bundled restraints {'opens' if n == 1 else 'open'} it too; "
-            "`seatplan room` says how large one may be")
+        return fill(plural("{n} other choice of who rides in another vehicle opens it too",
+                        "{n} other choices of who rides in another vehicle open it too", n), {"n": n})
+    opens = plural("{n} other choice from the bundled restraints opens it too; "
+                   "`seatplan room` says how large one may be",
+                   "{n} other choices from the bundled restraints open it too; "
+                   "`seatplan room` says how large one may be", n)
+    return fill(opens, {"n": n})
 
 
 def _names(changes: Sequence[Change]) -> list[str]:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
+from .say import t
 
-def room_hint(asked: str, rider: str, on: date | None = None, what: str = "it") -> str:
+
+def room_hint(asked: str, rider: str, on: date | None = None, what: str | None = None) -> str:
     """``asked``: trip and options as typed; ``on``: the day of travel, where it is another one; ``what`` may be so
-    large."""
+    large, where "it" does not say."""
     name = f'"{rider}"' if " " in rider else rider
-    day = "" if on is None else f" --on {on}"
-    return f"`seatplan room {asked} --rider {name}{day}` says how large {what} may be"
+    command = f"`seatplan room {asked} --rider {name}{'' if on is None else f' --on {on.isoformat()}'}`"
+    if what is None:
+        return t("{command} says how large it may be", command=command)
+    return t("{command} says how large {what} may be", command=command, what=what)

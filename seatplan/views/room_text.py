@@ -8,29 +8,32 @@ from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
+from .say import N, day, t
 from .text import listed, mm, table, wrapped
 from .words import MODES, sentence
 
 _SCALE_MM = 20
-_LEVELS = ("fits", "close, to be tried in the car", "allowed as far as measured")
+_LEVELS = (N("fits"), N("close, to be tried in the car"), N("allowed as far as measured"))
 
 
 def room_text(room: Room) -> str:
     """Seat by seat; what rules a seat out whatever the size is said in one line."""
     head = "\n".join([
-        f"Room for a restraint of {room.rider}: {room.trip.trip}",
-        wrapped(f"in {room.trip.vehicle.vehicle}{' (invented)' if room.trip.vehicle.invented else ''}, rules "
-                f"{room.profile.name}, {room.day.isoformat()}, with everybody else in the car"),
+        t("Room for a restraint of {rider}: {trip}", rider=room.rider, trip=room.trip.trip),
+        wrapped(t("in {vehicle}{invented}, rules "
+                  "{name}, {day}, with everybody else in the car", vehicle=room.trip.vehicle.vehicle,
+                  invented=t(' (invented)') if room.trip.vehicle.invented else '', name=room.profile.name,
+                  day=day(room.day))),
         "",
-        wrapped("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
-                "itself: a restraint that is at the limit of one may be over that of another, so plan with the one "
-                "you mean before you get it."),
+        wrapped(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
+                  "itself: a restraint that is at the limit of one may be over that of another, so plan with the one "
+                  "you mean before you get it.")),
     ])
     blocks = [_seat(position, [one for one in room.rooms if one.position == position])
               for position in dict.fromkeys(one.position for one in room.rooms)]
     if not room.rooms:
-        blocks = ["No bundled restraint of any mode would carry this rider: by mass, height and age."]
-    tail = wrapped(f"caution: {CAUTION}")
+        blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
+    tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
     return "\n\n".join([head, *blocks, tail]) + "\n"
 
 
@@ -48,8 +51,8 @@ def _seat(position: str, rooms: Sequence[RoomFor]) -> str:
         else:
             lines.extend(_open(one))
     for told, same in shut.items():
-        who = "" if len(same) == len(rooms) else f" for a {listed([_what(one) for one in same], 'or')}"
-        lines.append(wrapped(f"no room{who}: {told}", "   ", "      "))
+        who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], 'or'))
+        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told), "   ", "      "))
     return "\n".join([position, *lines])
 
 
@@ -57,12 +60,12 @@ def _shut(one: RoomFor) -> str:
     if one.against:
         return "; ".join(f"{sentence(finding)} ({finding.rule})" for finding in one.against[:1])
     if not one.alone:
-        return "then the others cannot all ride"
-    return "not even the smallest restraint fits beside the others"
+        return t("then the others cannot all ride")
+    return t("not even the smallest restraint fits beside the others")
 
 
 def _what(one: RoomFor) -> str:
-    return f"{MODES[one.ways[0].mode]} held by {_by(one.ways)}"
+    return t("{MODES} held by {by}", MODES=MODES[one.ways[0].mode], by=_by(one.ways))
 
 
 def _by(ways: Sequence[Way]) -> str:
@@ -70,21 +73,22 @@ def _by(ways: Sequence[Way]) -> str:
     told = []
     connectors = [way.connectors for way in ways if way.by == "lower-anchors"]
     if connectors:
-        told.append("lower anchors" if len(connectors) > 1 else f"{connectors[0]} lower anchors")
+        told.append({"flexible": t("flexible lower anchors"), "rigid": t("rigid lower anchors")}.get(
+            (connectors[0] if len(connectors) == 1 else None) or "", t("lower anchors")))
     if any("belt" in way.by for way in ways):
-        told.append("the vehicle belt")
+        told.append(t("the vehicle belt"))
     return listed(told, "or")
 
 
 def _open(one: RoomFor) -> Iterator[str]:
-    yield wrapped(f"{_what(one)}: {_most(one.width, 'wide', WIDEST)}", "   ", "      ")
+    yield wrapped(f"{_what(one)}: {_most(one.width, t('wide'), WIDEST)}", "   ", "      ")
     told = one.full or one.width
     if one.full:
-        yield wrapped("with somebody on every other seat of the row: " + (
-            _most(one.full, "wide", WIDEST) if one.full.close else "no room"), "      ", "         ")
+        yield wrapped(t("with somebody on every other seat of the row: ") + (
+            _most(one.full, t("wide"), WIDEST) if one.full.close else t("no room")), "      ", "         ")
     wide = told and (told.fits or told.close)
     if one.heights and wide:
-        yield f"      height above cushion   widest there, if no wider than {mm(wide)} elsewhere"
+        yield t("      height above cushion   widest there, if no wider than {wide} elsewhere", wide=mm(wide))
         for band in reversed(one.heights):
             most = band.width.fits or band.width.close or 0
             bar = "#" * (most // _SCALE_MM)
@@ -94,40 +98,42 @@ def _open(one: RoomFor) -> Iterator[str]:
     for level, word in enumerate(_LEVELS):
         names = [word_ for word_, of in one.fitting if of == level]
         if names:
-            yield wrapped(f"bundled, {word}: {', '.join(names)}", "      ", "         ")
+            yield wrapped(t("bundled, {word}: {names}", word=t(word), names=', '.join(names)), "      ", "         ")
 
 
 def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
     """The longest shell at each recline, where it is limited at all."""
     lengths = {at.length.fits or at.length.close for at in reclines}
     if lengths == {LONGEST}:
-        yield wrapped(f"a shell of {mm(LONGEST)} along its back, or more, has room ahead at every recline from "
-                      f"{reclines[0].recline} to {reclines[-1].recline} degrees", "      ", "         ")
+        yield wrapped(t("a shell of {LONGEST} along its back, or more, has room ahead at every recline from "
+                        "{recline} to {recline_2} degrees", LONGEST=mm(LONGEST), recline=reclines[0].recline,
+                        recline_2=reclines[-1].recline), "      ", "         ")
         return
     rows = []
     for at in reclines:
         most = at.length.fits or at.length.close
         if most is None or at.reach is None or at.top is None:
-            rows.append([f"{at.recline} degrees", "no room ahead", ""])
+            rows.append([t("{recline} degrees", recline=at.recline), t("no room ahead"), ""])
         else:
-            close = "" if at.length.fits else ", close"
-            rows.append([f"{at.recline} degrees", f"{_least(most, LONGEST)}{close}",
-                         f"{mm(at.reach)} forward of the crease, {mm(at.top)} up"])
-    yield table(["leaning from upright", "longest shell, along its back", "its top is then"], rows, "      ")
+            close = "" if at.length.fits else t(", close")
+            rows.append([t("{recline} degrees", recline=at.recline), f"{_least(most, LONGEST)}{close}",
+                         t("{reach} forward of the crease, {top} up", reach=mm(at.reach), top=mm(at.top))])
+    yield table([t("leaning from upright"), t("longest shell, along its back"), t("its top is then")], rows, "      ")
 
 
 def _most(most: Most | None, what: str, end: int) -> str:
     if most is None or most.close is None:
-        return "no room"
+        return t("no room")
     if most.open:
-        return f"up to {_least(most.close, end)} {what}, as far as measured"
+        return t("up to {least} {what}, as far as measured", least=_least(most.close, end), what=what)
     if most.fits is None:
-        return f"nothing fits for sure; up to {_least(most.close, end)} {what} it is close, to be tried in the car"
+        return t("nothing fits for sure; up to {least} {what} it is close, to be tried in the car",
+                 least=_least(most.close, end), what=what)
     if most.fits == most.close:
-        return f"up to {_least(most.fits, end)} {what}"
-    return (f"up to {_least(most.fits, end)} {what} it fits, up to {_least(most.close, end)} it is close, to be tried "
-            "in the car")
+        return t("up to {least} {what}", least=_least(most.fits, end), what=what)
+    return (t("up to {least} {what} it fits, up to {least_2} it is close, to be tried "
+              "in the car", least=_least(most.fits, end), what=what, least_2=_least(most.close, end)))
 
 
 def _least(value: int, end: int) -> str:
-    return f"{mm(value)} or more" if value >= end else mm(value)
+    return t("{value} or more", value=mm(value)) if value >= end else mm(value)

@@ -7,10 +7,11 @@ import inspect
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 
+from .say import Words, t
 from .text import listed, table, wrapped
 
 #: module of a rule -> heading, in the order of a person's questions
-_HEADINGS = {
+_HEADINGS = Words({
     "child_in_mode": "The child and the limits of the restraint",
     "child_in_shell": "Straps, head and ears",
     "readiness": "Ready to face forward, for a booster, for the adult belt",
@@ -28,7 +29,7 @@ _HEADINGS = {
     "row": "A row",
     "access": "The way out",
     "trip": "The trip and its wishes",
-}
+})
 
 
 def overview(profile: str | None) -> str:
@@ -37,44 +38,55 @@ def overview(profile: str | None) -> str:
     modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
     others = {m: m.replace("_", " ").capitalize() for m in sorted(modules.values()) if m not in _HEADINGS}
     wide = max(len(r.id) for r in rules)
-    parts = [f"{len(rules)} rules. A rule rules out a way to ride, except where it says good practice: "
-             "that is a caution.\n`us` or `un` marks a rule of one profile; the others are in both."]
-    for module, heading in (_HEADINGS | others).items():
+    parts = [t("{n_rules} rules. A rule rules out a way to ride, except where it says good practice: "
+               "that is a caution.\n`us` or `un` marks a rule of one profile; the others are in both.",
+               n_rules=len(rules))]
+    for module, heading in [(m, _HEADINGS.get(m) or others[m]) for m in (*_HEADINGS, *others)]:
         lines = [[r.id.ljust(wide), r.profiles[0] if len(r.profiles) == 1 else "",
-                  r.title + (" (good practice)" if r.strength != "must" else "")]
+                  t(r.title) + (t(" (good practice)") if r.strength != "must" else "")]
                  for r in rules if modules[r.id] == module]
         if lines:
             parts.append(heading + table(["", "  ", ""], lines, "   "))
-    parts.append("hint: `seatplan rules child-too-heavy` explains one of them")
+    parts.append(t("hint: `seatplan rules child-too-heavy` explains one of them"))
     return "\n\n".join(parts) + "\n"
 
 
 def explain(rule_id: str) -> str:
     """What one rule checks and why, its strength, source, limits and remedy."""
     rule = rule_by_id(rule_id)
-    lines = [f"{rule.id}: {rule.title}", ""]
-    for paragraph in inspect.cleandoc(rule.text).split("\n"):
-        head, colon, rest = paragraph.partition(":")
-        if colon and head.isalpha():
-            lines.append(wrapped(f"{head}: {rest.strip()}", "   ", "      "))
-        elif lines[-1] and paragraph.strip() and len(lines) > 2:
-            lines[-1] = wrapped(" ".join((lines[-1] + " " + paragraph).split()), "   ", "      ")
-        else:
-            lines.append(wrapped(paragraph.strip(), "   ") if paragraph.strip() else "")
+    lines = [f"{rule.id}: {t(rule.title)}", ""]
+    lines.extend(wrapped(t(told), "   ", "      ") if told else "" for told in paragraphs(rule))
     profiles = listed(sorted(rule.profiles, reverse=True))
-    lines += ["", wrapped(f"Strength: {_strength(rule)}; in {profiles}", "   ", "      "),
-              wrapped(f"Source: {rule.source}", "   ", "      "),
-              wrapped(f"From the files: {', '.join(rule.reads) or 'nothing'}", "   ", "      ")]
+    lines += [
+        "",
+        wrapped(t("Strength: {strength}; in {profiles}", strength=_strength(rule), profiles=profiles), "   ", "      "),
+        wrapped(t("Source: {source}", source=rule.source), "   ", "      "),
+        wrapped(t("From the files: {some}", some=", ".join(rule.reads) or t("nothing")), "   ", "      "),
+    ]
     if rule.limits:
-        lines.append(wrapped(f"Thresholds: {_thresholds(rule.limits)}", "   ", "      "))
-    lines.append(wrapped(f"What helps: {rule.remedy}", "   ", "      "))
+        lines.append(wrapped(t("Thresholds: {thresholds}", thresholds=_thresholds(rule.limits)), "   ", "      "))
+    lines.append(wrapped(t("What helps: {remedy}", remedy=t(rule.remedy)), "   ", "      "))
     return "\n".join(lines) + "\n"
+
+
+def paragraphs(rule: Rule) -> list[str]:
+    """What its docstring says, one line a paragraph; those after the first begin with their heading."""
+    told: list[str] = []
+    for line in inspect.cleandoc(rule.text).split("\n"):
+        head, colon, rest = line.partition(":")
+        if colon and head.isalpha():
+            told.append(f"{head}: {rest.strip()}")
+        elif told and told[-1] and line.strip():
+            told[-1] = " ".join(f"{told[-1]} {line}".split())
+        else:
+            told.append(line.strip())
+    return told
 
 
 def _strength(rule: Rule) -> str:
     if rule.strength == "must":
-        return "must, so a failing rules it out"
-    return "good practice, so a failing is a caution; a rules file of your own can make it a must"
+        return t("must, so a failing rules it out")
+    return t("good practice, so a failing is a caution; a rules file of your own can make it a must")
 
 
 def _thresholds(names: tuple[str, ...]) -> str:
@@ -82,7 +94,7 @@ def _thresholds(names: tuple[str, ...]) -> str:
 
     told = []
     for name in names:
-        values = [f"{profile} {t.value:g} {t.unit}" for profile in ("us", "un")
-                  if (t := bundled_profile(profile).thresholds.get(name))]
+        values = [f"{profile} {known.value:g} {known.unit}" for profile in ("us", "un")
+                  if (known := bundled_profile(profile).thresholds.get(name))]
         told.append(f"{name} ({', '.join(values)})")
     return ", ".join(told)

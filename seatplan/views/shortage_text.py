@@ -9,6 +9,7 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Plan, ShortageShown
 
 from .notes_text import said_of_any_seat
+from .say import t
 from .text import count, listed, wrapped
 from .words import held_by, in_what, sentence
 
@@ -21,7 +22,6 @@ def shortage(plan: Plan, short: ShortageShown) -> str:
 
 def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
     """The same, one paragraph each."""
-    at = "in" if short.thing == "restraint" else "at"
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
         own, common = _reason(_cells(plan, rider, thing, short.thing))
@@ -31,31 +31,39 @@ def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
         told = things[0][1] if len(things) == 1 else common
         alike.setdefault((listed([thing for thing, _ in things], "or"), told), []).append(rider)
     return [_said(plan, short),
-            *(f"{listed(riders)} not {at} {names}: {told}" for (names, told), riders in alike.items())]
+            *(t("{riders} not in {names}: {told}", riders=listed(riders), names=names, told=told)
+              if short.thing == "restraint"
+              else t("{riders} not at {names}: {told}", riders=listed(riders), names=names, told=told)
+              for (names, told), riders in alike.items())]
 
 
 def _said(plan: Plan, short: ShortageShown) -> str:
     riders, seats = len(plan.trip.riders), len(plan.choices.positions)
     who, n = listed(short.riders), len(short.riders)
     if short.thing == "position" and riders > seats:
-        start = f"There are {count(riders, 'rider')} and only {count(seats, 'seat')}. "
+        start = t("There are {riders} and only {seats}. ", riders=count(riders, 'rider'), seats=count(seats, 'seat'))
     else:
         start = ""
     if n == 1 and short.thing in ("position", "restraint"):
-        where = "at no seat of this car" if short.thing == "position" else "in no restraint at hand"
-        return f"{start}{who} can ride {where}."
-    have = "have none between them" if not short.have else (
-        f"have only {_counted(short.thing, len(short.have))} between them: {listed(short.have)}")
+        where = t("at no seat of this car") if short.thing == "position" else t("in no restraint at hand")
+        return t("{start}{who} can ride {where}.", start=start, who=who, where=where)
+    have = t("have none between them") if not short.have else (
+        t("have only {counted} between them: {have}", counted=_counted(short.thing, len(short.have)),
+          have=listed(short.have)))
     if short.thing == "lower-anchor-bars":
-        return (f"Whichever way, {who} hang on lower anchors, two bars each, so they need {2 * n} bars in pairs, and "
-                f"{have}.")
-    whichever = "Whichever way, " if short.thing == "tether-anchor" else ""
-    return f"{start}{whichever}{who} need {_counted(short.thing, n)} and {have}."
+        return (t("Whichever way, {who} hang on lower anchors, two bars each, so they need {bars} bars in pairs, and "
+                  "{have}.", who=who, bars=2 * n, have=have))
+    whichever = t("Whichever way, ") if short.thing == "tether-anchor" else ""
+    return t("{start}{whichever}{who} need {counted} and {have}.", start=start, whichever=whichever, who=who,
+             counted=_counted(short.thing, n), have=have)
 
 
 def _counted(thing: str, n: int) -> str:
-    one = {"position": "seat", "restraint": "restraint", "tether-anchor": "tether anchor", "lower-anchor-bars": "bar"}
-    return count(n, one[thing])
+    if thing == "position":
+        return count(n, "seat")
+    if thing == "restraint":
+        return count(n, "restraint")
+    return count(n, "tether anchor") if thing == "tether-anchor" else count(n, "bar")
 
 
 def _cells(plan: Plan, rider: str, thing: str, kind: str) -> list[Cell]:
@@ -74,14 +82,14 @@ def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
     Said of this very seat, and said so that several seats can share it.
     """
     if not cells:
-        return ("there is nothing to ride in",) * 2
+        return (t("there is nothing to ride in"),) * 2
     every = [f for f in _against(cells[0]) if all(any(g.rule == f.rule for g in _against(c)) for c in cells)]
     if every:
         return _told(every[:1], "")
     nearest = min(cells, key=lambda cell: (len(_against(cell)), cell.placement.mode_name == "adult-belt"))
     placement = nearest.placement
-    held = f" by {held_by(placement)}" if placement.restraint else ""
-    return _told(_against(nearest), f"nearest is {in_what(placement)}{held}: ")
+    held = t(" by {held_by}", held_by=held_by(placement)) if placement.restraint else ""
+    return _told(_against(nearest), t("nearest is {in_what}{held}: ", in_what=in_what(placement), held=held))
 
 
 def _against(cell: Cell) -> list[Finding]:

@@ -8,7 +8,8 @@ from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
-from .text import WIDTH, mm, number, wrapped
+from .say import t, tr
+from .text import WIDTH, length, mm, wrapped
 from .words import in_short
 
 _MORE = " + "
@@ -23,7 +24,8 @@ def squeeze_text(shown: SqueezeShown, indent: str) -> str:
 def who_sits(shown: SqueezeShown) -> str:
     """``row 2: 2L Wren in Nook rear-facing, 2C ..``."""
     who = ", ".join(f"{p.position.position} {p.rider.rider} {in_short(p)}" for p in shown.placements)
-    return f"{'along the car' if shown.row is None else f'row {shown.row}'}: {who}"
+    where = t("along the car") if shown.row is None else t("row {row}", row=shown.row)
+    return f"{where}: {who}"
 
 
 def sum_text(squeeze: Squeeze, indent: str) -> str:
@@ -31,20 +33,23 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
 
     A sum that comes out ends in ``spare``.
     """
-    needs, there = (_summed(addends, indent) for addends in sides_of(squeeze))
+    wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
+    left = WIDTH - len(indent) - wide - 2
+    needs, there = (_summed(addends, left) for addends in sides_of(squeeze))
     lines = []
     width = max((len(part) for part in (needs[-1], there[-1])), default=0)
-    for word, parts, total in (("needs", needs, squeeze.need), ("there", there, squeeze.have)):
-        result = f" = {mm(total)}"
-        last = parts[-1].ljust(width) if width + len(result) + len(indent) + 7 <= WIDTH else parts[-1]
+    for word, parts, total, way in ((t("needs"), needs, squeeze.need, "up"), (t("there"), there, squeeze.have, "down")):
+        result = f" = {mm(total, way)}"
+        last = parts[-1].ljust(width) if width + len(result) <= left else parts[-1]
         told = [*parts[:-1], last + result]
-        lines += [f"{indent}{word if i == 0 else '':5}  {part}" for i, part in enumerate(told)]
-    return "\n".join([*lines, f"{indent}{outcome(squeeze)}  {mm(abs(squeeze.short))}"])
+        lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
+    way = "down" if squeeze.short <= 0 else "up"
+    return "\n".join([*lines, f"{indent}{outcome(squeeze):{wide}}  {mm(abs(squeeze.short), way)}"])
 
 
 def outcome(squeeze: Squeeze) -> str:
     """What the difference is called."""
-    return "spare" if squeeze.short <= 0 else "short"
+    return t("spare") if squeeze.short <= 0 else t("short")
 
 
 def sides_of(squeeze: Squeeze) -> tuple[list[Addend], list[Addend]]:
@@ -62,14 +67,14 @@ def _from_the_left(squeeze: Squeeze) -> list[Step]:
     return steps[start:] + steps[:start]
 
 
-def _summed(addends: Sequence[Addend], indent: str) -> list[str]:
+def _summed(addends: Sequence[Addend], left: int) -> list[str]:
     """The lengths joined by plus signs, broken only before one, with room for the result on the last line."""
-    room = WIDTH - len(indent) - 7 - len(" = 00,000.5 mm")
+    room = left - len(" = 00,000.5 mm")
     lines = [""]
     for i, addend in enumerate(addends):
-        told = f"{addend.label} {number(abs(addend.mm))}"
+        told = f"{tr(addend.label)} {length(abs(addend.mm))}"
         if i and len(lines[-1]) + len(_MORE) + len(told) > room:
             lines.append("+ " + told)
         else:
             lines[-1] += (_MORE if i else "") + told
-    return lines if addends else ["nothing"]
+    return lines if addends else [t("nothing")]

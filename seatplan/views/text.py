@@ -5,40 +5,61 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
+from .say import converted, customary, grouped, plural, t, tr
+
 WIDTH = 100
+#: the narrowest last column of a table
+_LEAST = 12
 
 
 def number(value: object) -> str:
     """``12.0`` as 12, ``0.10`` as 0.1, thousands with commas; words as they are."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        return str(value)
+        return tr(value) if isinstance(value, str) else str(value)
     if isinstance(value, float):
         value = round(value, 2)
         if not value.is_integer():
-            return f"{value:,}"
+            return grouped(f"{value:,}")
         value = int(value)
-    return f"{value:,}"
+    return grouped(f"{value:,}")
 
 
-def mm(value: float) -> str:
-    """Millimetres, halves shown."""
+def mm(value: float, way: str = "near") -> str:
+    """Millimetres, halves shown; in inches ``way`` says where an eighth is rounded to (see ``measures``)."""
+    if customary():
+        return converted(value, "mm", way)
     return f"{number(round(value * 2) / 2)} mm"
+
+
+def length(value: float) -> str:
+    """A length within a sum: a plain number of millimetres, or inches with their unit."""
+    return converted(value, "mm").removesuffix(" in") if customary() else number(value)
+
+
+def quantity(value: float, unit: str, way: str = "near") -> str:
+    """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force."""
+    if customary() and unit in ("mm", "kg"):
+        return converted(value, unit, way)
+    return f"{number(value)} {t(unit)}"
 
 
 def spare(value: float) -> str:
     """Spare is rounded down: never more room than there is."""
-    return f"{int(value // 1):,} mm"
+    if customary():
+        return converted(max(0.0, value), "mm", "down")
+    return f"{number(int(value // 1))} mm"
 
 
 def count(n: int, one: str, many: str | None = None) -> str:
-    return f"{n:,} {one if n == 1 else many or one + 's'}"
+    """``1 rider``, ``2 riders``."""
+    return f"{number(n)} {plural(one, many or one + 's', n)}"
 
 
 def listed(names: Sequence[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     if len(names) < 2:
         return "".join(names)
-    return f"{', '.join(names[:-1])} {last} {names[-1]}"
+    return f"{', '.join(names[:-1])} {t(last)} {names[-1]}"
 
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> str:
@@ -53,16 +74,22 @@ def cut(text: str, width: int) -> str:
 
 
 def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "") -> str:
-    """Columns as wide as their widest cell; the last column wraps under itself."""
-    rows = [list(head), *[list(line) for line in lines]]
+    """Columns as wide as their widest cell; the last one wraps under itself. The head is looked up."""
+    rows = [[t(cell) for cell in head], *[list(line) for line in lines]]
     columns = len(rows[0])
     widths = [max(len(row[i]) for row in rows) for i in range(columns)]
     room = WIDTH - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
+    least = min(widths[-1], _LEAST)
+    if room < least:                        # the widest of the others wraps, too
+        widths[widths.index(max(widths[:-1]))] -= least - room
+        room = least
+    widths[-1] = max(room, _LEAST)
     out = []
     for row in rows:
-        cells = zip(row[:-1], widths, strict=False)
-        start = indent + "".join(cell.ljust(width) + "  " for cell, width in cells)
-        pieces = textwrap.wrap(row[-1], max(room, 12), break_on_hyphens=False) or [""]
-        out.append((start + pieces[0]).rstrip())
-        out.extend((" " * len(start) + piece).rstrip() for piece in pieces[1:])
+        cells = [textwrap.wrap(cell, width, break_on_hyphens=False) if len(cell) > width else [cell]
+                 for cell, width in zip(row, widths, strict=True)]
+        for i in range(max(map(len, cells))):
+            told = [cell[i] if i < len(cell) else "" for cell in cells]
+            out.append((indent + "".join(
+                part.ljust(width) + "  " for part, width in zip(told[:-1], widths, strict=False)) + told[-1]).rstrip())
     return "\n".join(out)

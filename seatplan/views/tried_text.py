@@ -5,7 +5,9 @@ from __future__ import annotations
 from seatplan.rules.finding import Finding
 from seatplan.solver.results import Arrangement
 
+from .say import t
 from .text import number, wrapped
+from .words import word
 
 
 def confirmed(arrangement: Arrangement, indent: str) -> list[str]:
@@ -15,14 +17,16 @@ def confirmed(arrangement: Arrangement, indent: str) -> list[str]:
         placement = seat.placement
         found = next((f for f in seat.cell.findings if f.rule == "moved-when-tried" and f.outcome == "pass"), None)
         if found is not None and placement.restraint is not None:
-            told = f"{placement.restraint.restraint} at {placement.position.position}: {_told(found)}"
+            told = t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
+                     position=placement.position.position, told=_told(found))
             lines.append(wrapped(told, indent, indent + "   "))
     return lines
 
 
 def _told(found: Finding) -> str:
     facts = found.result.facts
-    moved = f"moved {number(found.result.measured)} mm, {facts['level']}"
+    moved = t("moved {measured} mm, {level}", measured=number(found.result.measured), level=word(facts["level"]))
     if facts["confirmed"]:
-        return f"confirmed on {facts['on']}: {moved}"
-    return f"it held on {facts['on']} ({moved}); not confirmed until level and way of installing are noted too"
+        return t("confirmed on {on}: {moved}", on=facts["on"], moved=moved)
+    return t("it held on {on} ({moved}); not confirmed until level and way of installing are noted too",
+             on=facts["on"], moved=moved)

@@ -11,17 +11,18 @@ from seatplan.solver.why import Mode, Why
 from .along_text import ahead_text, recline_text
 from .caution import CAUTION
 from .notes_text import said_of_any_seat
+from .say import N, Words, day, t
 from .squeeze_text import squeeze_text
 from .text import count, listed, wrapped
 from .words import MODES, held_by, sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
-_STOPPED = ("The search stopped at its limit before it saw every seating: where none is found here, there may "
-            "still be one.")
+_STOPPED = N("The search stopped at its limit before it saw every seating: where none is found here, there may "
+             "still be one.")
 #: what passed by these is told in a line of its own
 _TOLD_APART = ("recline-out-of-range", "no-room-ahead")
-_WORD = {"block": "no", "caution": "caution", "pass": "ok"}
+_WORD = Words({"block": "no", "caution": "caution", "pass": "ok"})
 
 
 def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
@@ -30,19 +31,21 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
     ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats with the same
     answer share one block.
     """
-    head = f"{why.rider} in {why.trip.vehicle.vehicle}, rules {why.profile.name}, {why.day.isoformat()}"
+    head = t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
+             name=why.profile.name, day=day(why.day))
     passes = len(why.modes) <= _FEW
     blocks = [_full(why, mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
     if not blocks:
-        blocks = ["Nothing to judge: this rider never rides in that restraint."]
+        blocks = [t("Nothing to judge: this rider never rides in that restraint.")]
     if not why.complete:
-        blocks.append(wrapped(_STOPPED))
-    tail = wrapped(f"caution: {CAUTION}")
+        blocks.append(wrapped(t(_STOPPED)))
+    tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
     if narrow and not passes:
-        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --restraint NAME` shows all that passed")
+        tail += "\n" + wrapped(t("hint: `seatplan why {asked} --restraint NAME` shows all that passed", asked=asked))
     elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
-        tail += "\n" + wrapped(f"hint: `seatplan why {asked} --position {seat}` shows what passed too")
+        tail += "\n" + wrapped(t("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked,
+                                 seat=seat))
     return "\n\n".join((head, *blocks, tail)) + "\n"
 
 
@@ -52,12 +55,12 @@ def _full(why: Why, mode: Mode, passes: bool) -> str:
     lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode, why.complete)}", "", "   ")]
     lines.extend(_along(why, mode))
     if mode.squeeze:
-        lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
+        lines.append(t("   the nearest miss:\n") + squeeze_text(mode.squeeze, "      "))
     common = _common(mode.cells)
     lines.extend(_findings(common, outcomes, "   "))
     if len(mode.cells) > 1:
         for cell in mode.cells:
-            lines.append(f"   by {held_by(cell.placement)}: {_state(cell)}")
+            lines.append(t("   by {held_by}: {state}", held_by=held_by(cell.placement), state=_state(cell)))
             lines.extend(_findings(_own(cell, common), outcomes, "      "))
     return "\n".join(lines)
 
@@ -69,8 +72,8 @@ def _short(why: Why) -> list[str]:
         here = [mode for mode in why.modes if mode.position == position]
         out = _out_for_all(here)
         if out and len(here) > 1:
-            text = f": no\n{_line(out, '   ', shared=True)}"
-            blocks.setdefault(("in any restraint", text), []).append(position)
+            text = f": {t('no')}\n{_line(out, '   ', shared=True)}"
+            blocks.setdefault((t("in any restraint"), text), []).append(position)
             continue
         for mode in here:
             blocks.setdefault((_in(mode), _reasons(why, mode)), []).append(position)
@@ -97,15 +100,17 @@ def _reasons(why: Why, mode: Mode) -> str:
     worse = ORDER[:-1]
     common = _common(mode.cells)
     blocks = sum(finding.outcome == "block" for finding in common)
-    lines = [": " + (f"no, for {count(blocks, 'reason')}" if blocks else _verdict(mode, why.complete))]
+    lines = [
+        ": " + (t("no, for {reasons}", reasons=count(blocks, "reason")) if blocks else _verdict(mode, why.complete))
+    ]
     if mode.cells[0].placement.rear_facing and not all(cell.blocked for cell in mode.cells):
         lines.extend(_along(why, mode))
     if mode.squeeze:
-        lines.append("   the nearest miss:\n" + squeeze_text(mode.squeeze, "      "))
+        lines.append(t("   the nearest miss:\n") + squeeze_text(mode.squeeze, "      "))
     lines.extend(_findings(common, worse, "   ", shared=True))
     if len(mode.cells) > 1 and not blocks:
         ways = dict.fromkeys(
-            "\n".join([f"   by {_way(cell)}: {_state(cell)}",
+            "\n".join([t("   by {way}: {state}", way=_way(cell), state=_state(cell)),
                        *_findings(_own(cell, common), worse, "      ", shared=True)])
             for cell in mode.cells)
         lines.extend(ways)
@@ -125,28 +130,32 @@ def _way(cell: Cell) -> str:
     told = held_by(placement)
     if placement.bars:
         told = told.replace(f" {'-'.join(placement.bars)}", "")
-    return told.replace(f"tether {placement.tether}", "tether") if placement.tether else told
+    return told.replace(t("tether {tether}", tether=placement.tether), t("tether")) if placement.tether else told
 
 
 def _in(mode: Mode) -> str:
-    return "with the adult belt" if mode.restraint is None else f"in {mode.restraint}, {MODES[mode.mode]}"
+    return (
+        t("with the adult belt")
+        if mode.restraint is None
+        else t("in {restraint}, {MODES}", restraint=mode.restraint, MODES=MODES[mode.mode])
+    )
 
 
 def _state(cell: Cell) -> str:
-    return "no" if cell.blocked else "not all measured" if cell.unmeasured else "allowed"
+    return t("no") if cell.blocked else t("not all measured") if cell.unmeasured else t("allowed")
 
 
 def _verdict(mode: Mode, complete: bool) -> str:
     if all(cell.blocked for cell in mode.cells):
         blocks = {f.rule for cell in mode.cells for f in cell.findings if f.outcome == "block"}
         if not blocks:
-            return "no, not all measured (--strict)"
-        return f"no, for {count(len(blocks), 'reason')}"
+            return t("no, not all measured (--strict)")
+        return t("no, for {reasons}", reasons=count(len(blocks), 'reason'))
     if mode.level is None:
-        return "allowed, but then the others cannot all ride" if complete else (
-            "allowed; no seating found before the search stopped")
-    return ("fits", "close: try it in the car", "allowed as far as measured",
-            "allowed, but not enough room with the others in the car")[mode.level]
+        return t("allowed, but then the others cannot all ride") if complete else (
+            t("allowed; no seating found before the search stopped"))
+    return (t("fits"), t("close: try it in the car"), t("allowed as far as measured"),
+            t("allowed, but not enough room with the others in the car"))[mode.level]
 
 
 def _same(one: Finding, other: Finding) -> bool:

@@ -7,10 +7,12 @@ from typing import Any
 
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
+from seatplan.said import Said
 
-from .text import listed, number
+from .say import Words, customary, days, in_customary, look_up, t, tr
+from .text import listed, number, quantity
 
-MODES = {
+MODES = Words({
     "rear-facing-harness": "rear-facing harness",
     "forward-facing-harness": "forward-facing harness",
     "high-back-booster": "high-back booster",
@@ -18,17 +20,86 @@ MODES = {
     "lying-flat-bed": "lying-flat bed",
     "harness-vest": "harness vest",
     "adult-belt": "adult belt",
-}
+})
 #: for drawings and sums, where the line is short
-SHORT_MODES = MODES | {"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"}
-BY = {
+SHORT_MODES = MODES | Words({"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"})
+BY = Words({
     "lower-anchors": "lower anchors",
     "lap-shoulder-belt": "lap-shoulder belt",
     "lap-belt": "lap belt",
     "lower-anchors-with-belt": "lower anchors with belt",
     "adult-belt": "vehicle belt",
-}
-VERDICTS = {"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"}
+})
+VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+#: words of the files, and of the rules, that stand in sentences
+VALUES = Words(
+    {
+        word: word
+        for word in (
+            "none",
+            "active",
+            "allowed",
+            "forbidden",
+            "yes",
+            "no",
+            "known",
+            "unknown",
+            "open",
+            "remedied",
+            "readable",
+            "missing",
+            "minor",
+            "moderate",
+            "severe",
+            "inflatable",
+            "lap",
+            "lap-shoulder",
+            "emergency",
+            "automatic",
+            "switchable",
+            "sliding",
+            "locking",
+            "front",
+            "rear",
+            "side",
+            "forward",
+            "strap",
+            "seatback",
+            "upright",
+            "reclined",
+            "level",
+            "failed",
+            "passed",
+            "both",
+            "forward-only",
+            "door",
+            "child-restraint",
+            "rear-facing",
+            "support-leg",
+            "not-allowed",
+            "with-filler",
+            "universal",
+            "semi-universal",
+            "vehicle-specific",
+            "months",
+            "days",
+            "degrees",
+            "contact",
+            "caution",
+            "plain",
+            "unmeasured",
+            "left",
+            "right",
+            "adult",
+            "flexible",
+            "rigid",
+            "booster",
+            "driver",
+            "child restraint",
+            "nothing",
+        )
+    }
+)
 
 
 def sentence(finding: Finding) -> str:
@@ -42,24 +113,28 @@ def sentence(finding: Finding) -> str:
         template = TRIED
     else:
         template = own.get(finding.outcome) or own["block"]
-    return " ".join(_Lenient().vformat(template, (), _fields(finding)).split()).replace(" ,", ",")
+    template, fields = look_up(template), _fields(finding)
+    if customary():
+        template = in_customary(template.replace("{unit}", finding.result.unit), fields, finding.outcome == "pass")
+    return " ".join(_Lenient().vformat(template, (), fields).split()).replace(" ,", ",")
 
 
 def _fields(finding: Finding) -> dict[str, Any]:
     result = finding.result
-    fields: dict[str, Any] = {name: number(value) for name, value in result.facts.items()}
+    fields: dict[str, Any] = {name: word(value) for name, value in result.facts.items()}
     settle = settling(result)
     moved = isinstance(result.measured, (int, float))
     fields |= {
         "rider": listed(finding.riders), "position": listed(finding.positions),
-        "restraint": finding.restraint or "the restraint",
-        "measured": number(result.measured), "limit": number(result.limit),
-        "shortfall": number(result.shortfall), "unit": result.unit,
-        "field": result.field, "how": result.how, "settles_at": number(result.settles_at),
+        "restraint": finding.restraint or t("the restraint"),
+        "measured": word(result.measured), "limit": word(result.limit),
+        "shortfall": number(result.shortfall), "unit": word(result.unit),
+        "field": tr(result.field), "how": tr(result.how), "settles_at": word(result.settles_at),
         "settle": f" ({settle})" if settle else "",
-        "estimate": " (estimated)" if result.facts.get("estimated") else "",
-        "tried": (f"moved {number(result.measured)} mm, allowed {number(result.limit)} mm"
-                  if moved else result.measured),
+        "estimate": t(" (estimated)") if result.facts.get("estimated") else "",
+        "tried": (t("moved {measured} mm, allowed {limit} mm", measured=number(result.measured),
+                    limit=number(result.limit))
+                  if moved else word(result.measured)),
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],
@@ -67,13 +142,20 @@ def _fields(finding: Finding) -> dict[str, Any]:
     return fields
 
 
+def word(value: object) -> str:
+    """A fact in words: a number, a word of the files, or what the rule said; a name as it is."""
+    if isinstance(value, str) and not isinstance(value, Said):
+        return VALUES[value] if value in VALUES else days(value)
+    return number(value)
+
+
 def settling(result: Result) -> str:
     """What a missing value will be held against: a limit, or the word that would be fine."""
     if result.settles_at is None:
         return ""
     if isinstance(result.settles_at, str):
-        return f"fine if {result.settles_at}"
-    return f"limit {number(result.settles_at)} {result.unit}".rstrip()
+        return t("fine if {settles_at}", settles_at=word(result.settles_at))
+    return t("limit {settles_at}", settles_at=quantity(result.settles_at, result.unit)).rstrip()
 
 
 class _Lenient(Formatter):
@@ -90,43 +172,44 @@ def held_by(placement: Placement) -> str:
     if placement.booster:
         parts = [BY["adult-belt"]]
         if placement.on_lower_anchors:
-            parts.append("connectors")
+            parts.append(t("connectors"))
     if placement.by == "adult-belt" or placement.held_by_belt or placement.booster:
         if placement.position.belt is None:
-            parts[0] += ", if there is one"
+            parts[0] += t(", if there is one")
     elif not placement.bars:
-        parts[0] += ", if there are any"
+        parts[0] += t(", if there are any")
     if placement.bars:
         parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}"
         if placement.borrowed:
-            parts[-1] += " (borrowed)"
+            parts[-1] += t(" (borrowed)")
     if placement.tether:
-        parts.append(f"tether {placement.tether}")
+        parts.append(t("tether {tether}", tether=placement.tether))
     if installation is not None:
         if installation.support_leg:
-            parts.append("support leg")
+            parts.append(t("support leg"))
         if installation.base:
-            parts.append(f"{installation.base} base")
+            parts.append(t("{base} base", base=installation.base))
     return ", ".join(parts)
 
 
 def in_what(placement: Placement) -> str:
     """The restraint and its mode: ``Nook 35, rear-facing harness``."""
     if placement.restraint is None:
-        return "adult belt"
+        return t("adult belt")
     return f"{placement.restraint.restraint}, {MODES[placement.mode_name]}"
 
 
 def in_short(placement: Placement) -> str:
     """``in Nook rear-facing``, or ``with the adult belt``."""
     if placement.restraint is None:
-        return "with the adult belt"
-    return f"in {placement.restraint.restraint} {SHORT_MODES[placement.mode_name]}"
+        return t("with the adult belt")
+    return t("in {restraint} {SHORT_MODES}", restraint=placement.restraint.restraint,
+             SHORT_MODES=SHORT_MODES[placement.mode_name])
 
 
 def who_where(finding: Finding) -> str:
     """The subject of a finding: ``Wren at 2C in Nook 35``."""
     seated = zip(finding.riders, finding.positions, strict=True)
-    pairs = [f"{rider} at {position}" for rider, position in seated]
+    pairs = [t("{rider} at {position}", rider=rider, position=position) for rider, position in seated]
     subject = listed(pairs)
-    return f"{subject} in {finding.restraint}" if finding.restraint else subject
+    return t("{subject} in {restraint}", subject=subject, restraint=finding.restraint) if finding.restraint else subject

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from seatplan.model import Condition, Mode, Part, Position, Restraint, Trip, Wish
 from seatplan.model.trip import FrontLimit
+from seatplan.said import joined, said
 
 from .change import Change, ChangeKind, Shelf, change
 
@@ -96,11 +97,12 @@ def _wish(trip: Trip, rule: str, riders: tuple[str, ...]) -> Change:
     asked: list[str] = []
     for wish in _musts(trip, rule, riders):
         if wish.rider:
-            where = "in" if wish.uses else "not at" if wish.not_at else "at"
-            asked.append(f"{where} {' or '.join(wish.at or wish.not_at or wish.uses or ())}")
+            where = said("in") if wish.uses else said("not at") if wish.not_at else said("at")
+            asked.append(said("{where} {some}", where=where,
+                              some=joined(' or ', wish.at or wish.not_at or wish.uses or ())))
         elif wish.together:
             asked.append(", ".join(wish.together))
-    return Change("drop-wish", riders=riders, thing=rule, asked=" and ".join(asked))
+    return Change("drop-wish", riders=riders, thing=rule, asked=joined(" and ", asked))
 
 
 def _get_restraint(trip: Trip, made: Change) -> Trip:

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from seatplan.rules.registry import RULES
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
+from seatplan.said import said
 
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
@@ -215,7 +216,7 @@ class RepairSeater(Seater):
         found: dict[int, Found] = {}
         for size in range(1, most + 1):
             if progress:
-                progress("looking for changes", len(found))
+                progress(said("looking for changes"), len(found))
             self._of_size(size, found)
             if not self.complete or (size > 1 and any(not mask & leaves for mask in found)):
                 break

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from ..ranking import stage
 from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
@@ -74,7 +76,7 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
     told: list[Repair] = []
     for n, group in enumerate(groups):
         if progress:
-            progress("solving with changes", n)
+            progress(said("solving with changes"), n)
         best = _best_of(solve, seater, group)
         if best is not None:
             told.append(best)

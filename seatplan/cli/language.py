@@ -1,0 +1,82 @@
+"""The language and the units that text is printed in: ``--lang`` and ``--units``, or else the environment."""
+
+from __future__ import annotations
+
+import copy
+import gettext
+import os
+from collections.abc import Mapping, Sequence
+
+import click
+
+from seatplan.views.say import DOMAIN, LANGUAGES, LOCALE, UNITS, language, t
+
+from .usage import one_of
+
+#: option -> (environment variable, what is allowed)
+_CHOICES: dict[str, tuple[str, Sequence[str]]] = {
+    "--lang": ("SEATPLAN_LANG", tuple(LANGUAGES)), "--units": ("SEATPLAN_UNITS", UNITS)}
+
+lang_option = click.option("--lang", type=click.Choice(list(LANGUAGES)), expose_value=False,
+                           help="The language of all text; JSON stays as it is. Also behind the command, and as "
+                                "SEATPLAN_LANG.")
+units_option = click.option("--units", type=click.Choice(UNITS), expose_value=False,
+                            help="Text in mm and kg, or in inches and pounds; JSON stays as it is. Also behind the "
+                                 "command, and as SEATPLAN_UNITS.")
+
+
+def chosen(args: Sequence[str], environment: Mapping[str, str]) -> tuple[list[str], str, str]:
+    """The other arguments, the language, the units. The options may stand anywhere before ``--``. What is printed
+    with ``--json`` is for programs, and never changes. Raises Misuse."""
+    rest, given = [], {}
+    words = iter(args)
+    for word in words:
+        name, sign, value = word.partition("=")
+        if word == "--":
+            rest += [word, *words]
+        elif name in _CHOICES:
+            found = value if sign else next(words, None)
+            if found is None:
+                raise click.UsageError(f"option '{name}' requires an argument")
+            given[name] = one_of(found, _CHOICES[name][1], name + ' is "{word}"')
+        else:
+            rest.append(word)
+    for name, (variable, allowed) in _CHOICES.items():
+        if name not in given and environment.get(variable):
+            given[name] = one_of(environment[variable], allowed, variable + ' is "{word}"')
+    if "--json" in rest:
+        given = {}
+    return rest, given.get("--lang", "en"), given.get("--units", "metric")
+
+
+def tell_click() -> None:
+    """Let click find its own words in our catalogue; in English it finds none and keeps them."""
+    gettext.bindtextdomain(DOMAIN, str(LOCALE))
+    gettext.textdomain("messages" if language() == "en" else DOMAIN)
+    if language() != "en":
+        os.environ["LANGUAGE"] = language()
+
+
+def localized(command: click.Command) -> click.Command:
+    """The command with its help in the language in force."""
+    if language() == "en":
+        return command
+    told = copy.copy(command)
+    told.help, told.short_help = paragraphs(command.help), t(command.short_help or "")
+    told.epilog = paragraphs(command.epilog)
+    told.params = [_param(param) for param in command.params]
+    return told
+
+
+def _param(param: click.Parameter) -> click.Parameter:
+    if not isinstance(param, click.Option) or not param.help:
+        return param
+    told = copy.copy(param)
+    told.help = t(param.help)
+    return told
+
+
+def paragraphs(text: str | None) -> str | None:
+    """Each paragraph looked up by itself; examples, which click leaves unwrapped, stay as they are."""
+    return text and "\n\n".join(told if "\b" in told else t(" ".join(told.split()))
+                                for told in text.split("\n\n"))

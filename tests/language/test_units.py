@@ -1,0 +1,94 @@
+"""Lengths and masses in inches and pounds: exact, and never rounded in anybody's favour."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from seatplan import units
+from seatplan.said import joined, said
+from seatplan.views import say
+from seatplan.views.measures import inches, pounds, value_of
+from seatplan.views.text import length, mm, number, spare
+
+MM = st.integers(0, 6000)
+
+
+def exact_mm(told: str) -> Fraction:
+    """What ``17 1/4 in`` or ``0.98 in`` says, in mm."""
+    return sum((Fraction(part) for part in told.removesuffix(" in").split()), Fraction(0)) * units.MM_PER_INCH
+
+
+@given(MM)
+def test_needs_are_rounded_up_and_room_down_by_less_than_an_eighth(value: int):
+    assert 0 <= exact_mm(inches(value, "up")) - value < units.MM_PER_INCH / 8
+    assert 0 <= value - exact_mm(inches(value, "down")) < units.MM_PER_INCH / 8
+    assert abs(exact_mm(inches(value)) - value) <= units.MM_PER_INCH / 16
+
+
+@given(st.integers(0, 2000))
+def test_eighths_come_back_as_they_were(eighths: int):
+    told = inches(float(Fraction(eighths, 8) * units.MM_PER_INCH))
+    assert exact_mm(told) == Fraction(eighths, 8) * units.MM_PER_INCH
+
+
+@given(MM, MM)
+def test_what_does_not_fit_never_looks_as_if_it_did(measured: int, limit: int):
+    with say.speaking("en", "customary"):
+        told = {"measured": number(measured), "limit": number(limit)}
+        template = say.in_customary("{measured} mm against {limit} mm", told, measured <= limit)
+        one, other = (exact_mm(part) for part in template.format(**told).split(" against "))
+    assert (one <= other) == (measured <= limit)
+    if measured != limit:
+        assert one != other
+
+
+@pytest.mark.parametrize(("kg", "way", "told"), [
+    (18.14, "near", "40 lb"), (10, "up", "22.1 lb"), (10, "down", "22 lb"), (0.01, "up", "0.1 lb")])
+def test_pounds(kg: float, way: str, told: str):
+    assert pounds(kg, way) == told
+
+
+@pytest.mark.parametrize(("told", "value"), [
+    ("1,440", 1440), ("1,440.5", 1440.5), ("12,5", 12.5), ("10\u00a0440", 10440), (7, 7), ("none", None), (True, None)])
+def test_written_numbers_are_read_again(told: object, value: float | None):
+    assert value_of(told) == value
+
+
+def test_spanish_numbers_and_days():
+    with say.speaking("es"):
+        assert number(12.5) == "12,5"
+        assert number(1440) == "1440"
+        assert number(455625) == "455\u00a0625"
+        assert say.day(date(2026, 11, 30)) == "30/11/2026"
+    assert number(455625) == "455,625"
+    assert say.day(date(2026, 11, 30)) == "2026-11-30"
+
+
+def test_customary_sums_and_spare():
+    with say.speaking("en", "customary"):
+        assert mm(438) == "17 1/4 in"
+        assert mm(10, "up") == "1/2 in"
+        assert spare(10) == "3/8 in"
+        assert length(438) == "17 1/4"
+        assert say.tr(said("{n} mm wide", n=438)) == "17 1/4 in wide"
+
+
+def test_what_was_said_further_down_is_translated_where_it_is_shown():
+    told = said("age of {rider}", rider="Close")
+    assert told == "age of Close"
+    with say.speaking("es"):
+        assert say.tr(told) == "edad de Close"
+        assert say.tr("close") == "close", "a name is never looked up"
+        assert say.tr(joined(" or ", ["2L", "2R"])) == "2L o 2R"
+
+
+def test_languages_and_units_end_with_their_block():
+    with say.speaking("es", "customary"):
+        assert re.search("in$", mm(25.4))
+    assert mm(25) == "25 mm"
