@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.views.say import speaking
+
 from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
 from .compare import code_of, named
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
@@ -67,7 +69,10 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     ahead = _ahead(loaded, profile, taken, until)
     solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case, progress=Slow())
     again = asked(trip, vehicle, rules, on, strict)
-    write(report_html(solved, _drawn(solved, DRAWN), _explained(solved), again, ahead), output, force)
+    drawn, explained = _drawn(solved, DRAWN), _explained(solved)
+    with speaking():                    # reports are English and metric, whatever is printed beside them
+        page = report_html(solved, drawn, explained, again, ahead)
+    write(page, output, force)
     return 3 if solved.verdict == "rejected" and not solved.tally.complete else EXIT[solved.verdict]
 
 
@@ -94,7 +99,9 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     each = [Shown(one.plan, _drawn(one.plan, DRAWN_EACH), _explained(one.plan), f"{again}{options[n]}", looks[n],
                   Compared(found, n, [notice.text for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
-    write(several_html(found, each), output, force)
+    with speaking():
+        page = several_html(found, each)
+    write(page, output, force)
     return code_of(found)
 
 
