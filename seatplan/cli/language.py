@@ -65,6 +65,7 @@ def localized(command: click.Command) -> click.Command:
     told.help, told.short_help = paragraphs(command.help), t(command.short_help or "")
     told.epilog = paragraphs(command.epilog)
     told.params = [_param(param) for param in command.params]
+    told._help_option = None            # click keeps it from the first help, which may have been in English
     return told
 
 
