@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.views.say import speaking
+from seatplan.views.say import N, speaking
 
 from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
 from .compare import code_of, named
@@ -114,7 +114,7 @@ def _ahead(trip: Trip, profile: Profile, start: date, until: str | None) -> Outl
     from seatplan.growth.outlook import outlook
 
     print(f"looking at every day up to {end} in {trip.vehicle.vehicle}", file=sys.stderr)
-    return outlook(trip, profile, start, end, Slow("{stage}: {n:,} so far"))
+    return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
 
 
 def _drawn(solved: Plan, most: int) -> dict[int, Picture]:
