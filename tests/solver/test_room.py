@@ -139,3 +139,25 @@ def test_an_unknown_rider() -> None:
     trip = load_trip("tall-driver")
     with pytest.raises(KeyError):
         room(trip, load_profile("us"), DAY, "Nobody", SHELF)
+
+
+@pytest.mark.parametrize(("field", "ways"), [
+    ("belt", ("lap-shoulder-belt",)), ("manual", ("lap-shoulder-belt",)), ("lower_anchors", ("lower-anchors",)),
+    ("ahead", ("lap-shoulder-belt",))])
+def test_what_nobody_measured_never_fits(field: str, ways: tuple[str, ...]) -> None:
+    """Room is told as far as measured, and what to measure first is named."""
+    trip = load_trip("three-across-school-run")
+    rows = [row.model_copy(update={"positions": [
+        p.model_copy(update={field: None}) if p.position == "2C" else p for p in row.positions]})
+        for row in trip.vehicle.rows]
+    trip = trip.model_copy(update={"vehicle": trip.vehicle.model_copy(update={"rows": rows})})
+    told = [one for one in room(trip, load_profile("us"), DAY, "Wren", SHELF, "2C").rooms
+            if one.width and {way.by for way in one.ways} & set(ways)]
+    assert told
+    for one in told:
+        assert one.width is not None
+        assert one.width.open
+        assert one.width.fits is None
+        assert one.missing
+    strict = room(trip, load_profile("us"), DAY, "Wren", SHELF, "2C", strict=True)
+    assert not any(one.width and {way.by for way in one.ways} & set(ways) for one in strict.rooms)

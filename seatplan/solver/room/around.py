@@ -61,7 +61,7 @@ class Around:
         """How it comes out with ``cell`` among some neighbours: a level, `TOO_TIGHT` where it does not. ``stands_as``
         asks the same room ahead and was asked about before."""
         along = stands_as or cell
-        level = near.level
+        level = max(near.level, UNSURE if cell.unmeasured else FITS)
         for other in near.cells:
             left, right = self._sorted((other, along))
             blocked, _, unmeasured = self._car.clash(left, right)

@@ -22,7 +22,6 @@ from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline
 
 if TYPE_CHECKING:
     from seatplan.model import Rider
-    from seatplan.rules.subjects import Placement
 
 #: widths that are tried, mm: from narrower than any restraint to wider than any seat
 NARROWEST, WIDEST = 250, 900
@@ -63,15 +62,18 @@ class AtRecline:
 
 @dataclass(frozen=True, slots=True)
 class RoomFor:
-    """Room at one seat for a restraint of one mode held in some ways, which all have the same room. ``against``: what
-    rules it out whatever its size. ``alone`` False: the others cannot all ride around this seat. ``full``: the width
-    with somebody at every other seat of the row, where that is less. ``fitting``: bundled restraints that would do,
-    with how sure that is."""
+    """Room at one seat for a restraint of one mode held in some ways, which all have the same room.
+
+    ``against``: what rules it out whatever its size; ``missing``: what has to be measured or looked up first.
+    ``alone`` False: the others cannot all ride around this seat. ``full``: the width with somebody at every other seat
+    of the row, where that is less. ``fitting``: bundled restraints that would do, with how sure that is.
+    """
 
     position: str
     ways: tuple[Way, ...]
     against: tuple[Finding, ...]
     alone: bool
+    missing: tuple[Finding, ...] = ()
     width: Most | None = None
     full: Most | None = None
     heights: tuple[AtHeight, ...] = ()
@@ -135,7 +137,7 @@ class _Place:
         self._spot = solve.choices.positions[position]
         self._row = solve.trip.vehicle.row_of(self._spot.position)
         self._around = Around(solve, rider, position)
-        self._standing: list[Placement] = []
+        self._standing: list[Cell] = []
 
     def rooms(self, modes: Sequence[ModeName]) -> list[RoomFor]:
         """By mode; ways with the same room share one entry."""
@@ -145,24 +147,24 @@ class _Place:
             ways = [self._of(way) for way in ways_of(mode, belt)]
             shared: dict[tuple[object, ...], list[RoomFor]] = {}
             for one in ways:
-                key = (tuple(f.rule for f in one.against), one.width, one.full, one.heights, one.reclines)
+                rules = tuple(f.rule for f in (*one.against, *one.missing))
+                key = (rules, one.width, one.full, one.heights, one.reclines)
                 shared.setdefault(key, []).append(one)
             for same in shared.values():
                 first = same[0]
                 fitting = {word: level for one in reversed(same) for word, level in one.fitting}
-                found.append(RoomFor(
-                    first.position, tuple(way for one in same for way in one.ways), first.against, first.alone,
-                    first.width, first.full, first.heights, first.reclines, tuple(sorted(fitting.items()))))
+                found.append(replace(first, ways=tuple(way for one in same for way in one.ways),
+                                     fitting=tuple(sorted(fitting.items()))))
         return found
 
     def _of(self, way: Way) -> RoomFor:
         position = self._spot.position
         bands = outline_of(way.mode, self._shelf.values())
         judged = self._cells(way, banded(bands, [NARROWEST] * len(bands), SHORTEST))
-        against = _against(judged)
+        against = _against(judged, self._solve.strict)
         if against or not self._around.neighbours or not judged:
             return RoomFor(position, (way,), against, bool(self._around.neighbours))
-        self._standing = [cell.placement for cell in judged if not any(f.outcome == "block" for f in cell.findings)]
+        self._standing = [cell for cell in judged if not cell.blocked]
         # how long a restraint is does not change how wide it may be, so a short one is tried for the widths
         reach = SHORTEST if way.mode == "rear-facing-harness" else None
 
@@ -175,8 +177,8 @@ class _Place:
         told = full or width
         heights = tuple(self._heights(beside if full else self._around, bands, told, reach, way))
         reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.close else []
-        return RoomFor(position, (way,), (), True, width, None if full == width else full, heights, tuple(reclines),
-                       self._fitting(way))
+        return RoomFor(position, (way,), (), True, _missing(self._standing), width, None if full == width else full,
+                       heights, tuple(reclines), self._fitting(way))
 
     def _heights(self, around: Around, bands: Sequence[Band], uniform: Most, reach: int | None,
                  way: Way) -> Iterator[AtHeight]:
@@ -204,15 +206,19 @@ class _Place:
         solve = self._solve
         restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
         solve.held.append(restraint)
-        return cells_in(solve.runner, False, self._rider, self._row, self._spot, restraint, restraint.modes[0])
+        return cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot, restraint, restraint.modes[0])
 
     def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
         """The same placements in another size: no rule that was passed looks at it, only room does."""
         restraint = generic(way, parts, self._solve.world.day, self._solve.world.profile.base, recline)
         mode = restraint.modes[0]
-        own = [replace(p, restraint=restraint, mode=mode, installation=mode.installations[0],
-                       recline=p.recline and replace(p.recline, setting=recline)) for p in self._standing]
-        return [Cell(placement, (), False, False, 0) for placement in own]
+        sized = []
+        for cell in self._standing:
+            p = cell.placement
+            placement = replace(p, restraint=restraint, mode=mode, installation=mode.installations[0],
+                                recline=p.recline and replace(p.recline, setting=recline))
+            sized.append(Cell(placement, (), False, cell.unmeasured, 0))
+        return sized
 
     def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,
               recline: float | None = None) -> Most:
@@ -242,17 +248,21 @@ class _Place:
                               or cell.placement.installation.connectors in (None, way.connectors))]
                 level = self._around.best(cells)
                 if level < TOO_TIGHT:
-                    level = max(level, UNSURE if all(cell.unmeasured for cell in cells) else FITS)
                     found[word] = min(level, found.get(word, level))
         return tuple(found.items())
 
 
-def _against(cells: Sequence[Cell]) -> tuple[Finding, ...]:
+def _against(cells: Sequence[Cell], strict: bool) -> tuple[Finding, ...]:
     """What blocks every one of some cells, whatever the restraint's size: the findings of the one with fewest."""
-    if not cells or any(not any(f.outcome == "block" for f in cell.findings) for cell in cells):
+    if not all(cell.blocked for cell in cells):
         return ()
-    blocks = [tuple(f for f in cell.findings if f.outcome == "block") for cell in cells]
-    return min(blocks, key=len)
+    worst = ("block", "unmeasured") if strict else ("block",)
+    return min((tuple(f for f in cell.findings if f.outcome in worst) for cell in cells), key=len, default=())
+
+
+def _missing(cells: Sequence[Cell]) -> tuple[Finding, ...]:
+    """What nobody measured and the rules ask for, of the cell with fewest."""
+    return min((tuple(f for f in cell.findings if f.outcome == "unmeasured") for cell in cells), key=len, default=())
 
 
 class _Largest:

@@ -9,7 +9,7 @@ DO = Words({
     "sit-further-forward": "whoever sits at {position} sits {mm} forward of rearmost (now at most {was})",
     "switch-airbag-off": "the front airbag at {position} is switched off by hand, and its lamp looked at on every trip",
     "drop-wish": "you no longer insist on {wish}",
-    "get-restraint": "get another restraint for {user}: {restraint}, or one of its size",
+    "get-restraint": "get another restraint for {user}, with the sizes and limits of {restraint} (invented)",
     "fit-tether-anchor": "a workshop fits tether anchor {thing} at {position}, as the vehicle handbook offers",
     "get-narrower": "in place of {restraint} a like restraint that is nowhere wider than {mm} (it is {was})",
     "ride-elsewhere": "{rider} {rides} in another vehicle",
