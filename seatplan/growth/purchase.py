@@ -10,15 +10,15 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import islice
 
-from seatplan.files.library import names
-from seatplan.files.load import load_restraint
-from seatplan.model import Condition, Restraint, Trip
+from seatplan.files.load import shelf
+from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
 from seatplan.solver.placements import all_choices
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
+from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, room
 
 from .family import Family
@@ -104,8 +104,7 @@ def without_place(watch: Watch, day: date, blocked_only: bool) -> tuple[str, ...
 
 def bundled() -> dict[str, Restraint]:
     """Every bundled restraint by its name in the library, as bought new: known history, nothing wrong with it."""
-    good = Condition(crash="none", recall="none", labels="readable", history="known")
-    return {name: load_restraint(name).model_copy(update={"condition": good}) for name in names("restraint")}
+    return {name: restraint.model_copy(update={"condition": AS_NEW}) for name, restraint in shelf().items()}
 
 
 def with_new(trip: Trip, restraint: Restraint, day: date) -> tuple[Trip, Restraint]:

@@ -17,142 +17,21 @@ explanation nothing is used, only its JSON. ``problems`` returns sentences; none
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import combinations, product
 
 from changes import changed
 from checker import Checker, Json
-from inequalities import lacks_numbers, needs_of, sums_of
+from judged import ALONG, ORDER, ROW, VERDICTS, Against, Judged
 from known import person_of, play_of
-from lengthwise_slow import CLOSE_FIT, FITS, SHORT, UNSURE, need_of
-from slow import SlowSolver
+from lengthwise_slow import need_of
+from rechecked import RECHECKED
 
-from seatplan.model import Restraint, Row, Trip
+from seatplan.model import Restraint, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
-from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Placement
 from seatplan.solver.plan import Solve, best
-
-_VERDICTS = {FITS: "fits", CLOSE_FIT: "close", UNSURE: "unmeasured"}
-_ORDER = ["fits", "close", "unmeasured", "rejected"]
-ROW, ALONG = "row-too-narrow", "no-room-ahead"
-#: held by the way a seating is made: never a reason
-MADE_SO = {"position-wanted-twice", "restraint-wanted-twice", "rider-without-place"}
-
-#: what speaks against some placements: the finding, and whom it is about
-Against = tuple[Finding, tuple[Placement, ...]]
-Keep = Callable[[Finding, Sequence[Placement]], bool]
-
-
-class Judged:
-    """One trip, each placement and each seating judged by itself."""
-
-    def __init__(self, trip: Trip, profile: Profile, strict: bool = False) -> None:
-        assert trip.on is not None
-        self.trip, self.profile, self.strict = trip, profile, strict
-        self.slow = SlowSolver(trip, profile, trip.on, strict=strict)
-        self.ways = {rider.rider: [option.placement for _, options in self.slow.choices(rider) for option in options]
-                     for rider in trip.riders}
-        self._alone: dict[Placement, list[Against]] = {}
-        self._pairs: dict[tuple[Placement, Placement], list[Against]] = {}
-        self._rows: dict[tuple[object, ...], int] = {}
-        self._groups: dict[frozenset[str], Runner] = {}
-        self.order = [p.position for p in trip.vehicle.positions()]
-
-    def _no(self, findings: Sequence[Finding], placements: tuple[Placement, ...]) -> list[Against]:
-        return [(f, placements) for f in findings if f.rule not in MADE_SO
-                and (f.outcome == "block" or (self.strict and f.outcome == "unmeasured"))]
-
-    def alone(self, placement: Placement) -> list[Against]:
-        if placement not in self._alone:
-            self._alone[placement] = self._no(self.slow.runner.placement(placement), (placement,))
-        return self._alone[placement]
-
-    def pair(self, one: Placement, other: Placement) -> list[Against]:
-        left, right = self.sorted((one, other))
-        if (left, right) not in self._pairs:
-            self._pairs[left, right] = self._no(self.slow.runner.pair(Pair(left, right)), (left, right))
-        return self._pairs[left, right]
-
-    def whole(self, everyone: Sequence[Placement]) -> list[Against]:
-        """The rules of the whole trip, as those who are in the car meet them: no wish for who is left at home."""
-        names = frozenset(p.rider.rider for p in everyone)
-        if names not in self._groups:
-            trip = self.trip
-            wishes = [w for w in trip.wishes
-                      if names >= {*([w.rider] if w.rider else []), *(w.apart or ()), *(w.together or ())}]
-            group = trip.model_copy(update={"riders": [r for r in trip.riders if r.rider in names], "wishes": wishes})
-            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, self.slow.world.day))
-        seated = self.sorted(everyone)
-        return self._no(self._groups[names].trip(Seated(seated)), seated)
-
-    def sorted(self, placements: Sequence[Placement]) -> tuple[Placement, ...]:
-        return tuple(sorted(placements, key=lambda p: self.order.index(p.position.position)))
-
-    def row_level(self, row: Row, placements: Sequence[Placement]) -> int:
-        """How sure it is that they fit side by side; ``SHORT`` where they do not."""
-        key = tuple((p.position.position, id(p.mode), id(p.installation), p.bars, p.recline,
-                     p.rider.rider if p.fastened_each_trip else "") for p in self.sorted(placements))
-        if key not in self._rows:
-            bodies = self.slow.bodies(row, placements)
-            needs = needs_of(row, bodies, self.slow.play, self.trip.vehicle.measured.tolerance)
-            sums = sums_of(needs)
-            lacking = lacks_numbers(row, bodies)
-            if any(over > off for over, off in sums) or (self.strict and lacking):
-                self._rows[key] = SHORT
-            else:
-                close = any(over > -off for over, off in sums)
-                self._rows[key] = UNSURE if lacking else CLOSE_FIT if close else FITS
-        return self._rows[key]
-
-    def tight_rows(self, everyone: Sequence[Placement]) -> list[int]:
-        """The rows that are too narrow for those who sit there."""
-        return [row.row for row in self.trip.vehicle.rows
-                if (here := [p for p in everyone if p.row.row == row.row]) and self.row_level(row, here) == SHORT]
-
-    def short(self, everyone: Sequence[Placement]) -> bool:
-        return self.slow.lengthwise.level(everyone) == SHORT
-
-    def seating(self, riders: Sequence[str], obeyed: Keep, rows: set[int], along: bool) -> list[Placement] | None:
-        """Any seating of some riders that breaks nothing that is ``obeyed``, in ``rows`` nor ``along`` the car."""
-        open_ways = [[p for p in self.ways[rider] if not any(obeyed(*no) for no in self.alone(p))] for rider in riders]
-
-        def extend(chosen: list[Placement]) -> Iterator[list[Placement]]:
-            if len(chosen) == len(riders):
-                if (not rows & set(self.tight_rows(chosen)) and not (along and self.short(chosen))
-                        and not any(obeyed(*no) for no in self.whole(chosen))):
-                    yield chosen
-                return
-            for placement in open_ways[len(chosen)]:
-                if any(p.position is placement.position or (p.restraint is not None and
-                       p.restraint is placement.restraint) for p in chosen):
-                    continue
-                if any(obeyed(*no) for other in chosen for no in self.pair(other, placement)):
-                    continue
-                # a row can only get fuller
-                if rows and rows & set(self.tight_rows([*chosen, placement])):
-                    continue
-                yield from extend([*chosen, placement])
-
-        return next(extend([]), None)
-
-    def possible(self, riders: Sequence[str]) -> bool:
-        """Whether some riders can travel by themselves under every rule."""
-        rows = {row.row for row in self.trip.vehicle.rows}
-        return self.seating(riders, lambda finding, placements: True, rows, True) is not None
-
-    def level(self, everyone: Sequence[Placement]) -> int:
-        """How sure a whole seating is; ``SHORT`` where something is against it."""
-        rows = [row for row in self.trip.vehicle.rows if any(p.row.row == row.row for p in everyone)]
-        levels = [self.row_level(row, [p for p in everyone if p.row.row == row.row]) for row in rows]
-        levels.append(self.slow.lengthwise.level(everyone))
-        findings = [f for p in everyone for f in self.slow.runner.placement(p)]
-        findings += [f for a, b in combinations(self.sorted(everyone), 2) for f in self.slow.runner.pair(Pair(a, b))]
-        findings += self.slow.runner.trip(Seated(self.sorted(everyone)))
-        if any(f.outcome == "unmeasured" for f in findings):
-            levels.append(SHORT if self.strict else UNSURE)
-        return SHORT if any(f.outcome == "block" for f in findings) else max(levels)
 
 
 def told_as(placement: Placement) -> tuple[object, ...]:
@@ -328,8 +207,8 @@ class Explained:
         self._say(not any(judged.pair(a, b) for a, b in combinations(everyone, 2)), f"{kinds}: a blocked pair")
         self._say(not judged.whole(everyone), f"{kinds}: a rule of the trip is broken")
         level = judged.level(everyone)
-        self._say(_VERDICTS.get(level) == arrangement["verdict"],
-                  f"{kinds}: {arrangement['verdict']}, found {_VERDICTS.get(level, 'rejected')}")
+        self._say(VERDICTS.get(level) == arrangement["verdict"],
+                  f"{kinds}: {arrangement['verdict']}, found {VERDICTS.get(level, 'rejected')}")
         for i in range(len(changes)):
             fewer = [*changes[:i], *changes[i + 1:]]
             self._say(self.verdict(fewer) == "rejected", f"{kinds}: {changes[i]['kind']} can be spared")
@@ -338,7 +217,7 @@ class Explained:
                 self._say(self.verdict(wider) == "rejected", f"{kinds}: {changes[i]['mm'] + 1} mm would do")
             if changes[i]["kind"] == "sit-further-forward":
                 less = [*changes[:i], {**changes[i], "mm": changes[i]["mm"] - 1}, *changes[i + 1:]]
-                self._say(_ORDER.index(self.verdict(less)) > _ORDER.index(arrangement["verdict"]),
+                self._say(ORDER.index(self.verdict(less)) > ORDER.index(arrangement["verdict"]),
                           f"{kinds}: {changes[i]['mm'] - 1} mm forward would do as well")
 
     def verdict(self, changes: list[Json]) -> str:
@@ -384,73 +263,3 @@ def _group_squeeze(trip: Trip, profile: Profile, shown: Json) -> list[str]:
     checker = OneArrangement(trip, only, person_of, play_of(profile), profile.limit("belts_overlap"))
     checker.riders = {name: rider for name, rider in checker.riders.items() if name in names}
     return checker.problems()
-
-
-# ---- what the records alone can say of a reason
-
-def _limit(name: str, high: bool) -> Callable[[Trip, Sequence[Placement]], bool]:
-    def check(trip: Trip, placements: Sequence[Placement]) -> bool:
-        p, = placements
-        value = getattr(p.rider, name)
-        assert p.mode is not None
-        assert p.installation is not None
-        limits = [getattr(holder.limits, name) for holder in (p.mode, p.installation)
-                  if holder.limits is not None and getattr(holder.limits, name) is not None]
-        return any(value > most if high else value < least for least, most in limits)
-
-    return check
-
-
-def _belt(*kinds: str) -> Callable[[Trip, Sequence[Placement]], bool]:
-    def check(trip: Trip, placements: Sequence[Placement]) -> bool:
-        belt = placements[0].position.belt
-        return belt is not None and belt.kind in kinds
-
-    return check
-
-
-def _wished(trip: Trip, placements: Sequence[Placement]) -> bool:
-    p, = placements
-    used = p.restraint.restraint if p.restraint else None
-    return any(wish.must and wish.rider == p.rider.rider and not (
-        p.position.position in wish.at if wish.at is not None else
-        p.position.position not in wish.not_at if wish.not_at is not None else used in (wish.uses or ()))
-        for wish in trip.wishes)
-
-
-def _beside(one: Placement, other: Placement) -> bool:
-    names = [position.position for position in one.row.positions]
-    return one.row.row == other.row.row and abs(
-        names.index(one.position.position) - names.index(other.position.position)) == 1
-
-
-def _apart(trip: Trip, placements: Sequence[Placement]) -> bool:
-    one, other = placements
-    both = {one.rider.rider, other.rider.rider}
-    return _beside(one, other) and any(w.must and w.apart and both <= set(w.apart) for w in trip.wishes)
-
-
-def _together(trip: Trip, placements: Sequence[Placement]) -> bool:
-    at = {p.rider.rider: p for p in placements}
-    return any(not _beside(at[a], at[b]) for wish in trip.wishes if wish.must and wish.together and
-               set(wish.together) <= set(at) for a, b in zip(wish.together, wish.together[1:], strict=False))
-
-
-RECHECKED: dict[str, Callable[[Trip, Sequence[Placement]], bool]] = {
-    "child-too-heavy": _limit("mass", True), "child-too-light": _limit("mass", False),
-    "child-too-tall": _limit("height", True), "child-too-short": _limit("height", False),
-    "no-belt": _belt("none"), "no-shoulder-belt": _belt("lap", "none"),
-    "driver-seat-taken": lambda trip, ps: ps[0].position.position == trip.drives and not ps[0].rider.drives,
-    "driver-elsewhere": lambda trip, ps: ps[0].position.position != trip.drives and ps[0].rider.drives,
-    "no-lower-anchors": lambda trip, ps: not ps[0].bars,
-    "no-tether-anchor": lambda trip, ps: ps[0].tether is None,
-    "bar-wanted-twice": lambda trip, ps: ps[0].row.row == ps[1].row.row and bool(set(ps[0].bars) & set(ps[1].bars)),
-    "tether-wanted-twice": lambda trip, ps: (
-        ps[0].row.row == ps[1].row.row and ps[0].tether == ps[1].tether is not None),
-    "rear-facing-before-airbag": lambda trip, ps: (
-        ps[0].rear_facing and ps[0].position.airbag is not None and ps[0].position.airbag.front != "none"),
-    "restraint-crashed": lambda trip, ps: (
-        ps[0].restraint is not None and ps[0].restraint.condition.crash not in (None, "none")),
-    "forbidden-by-handbook": lambda trip, ps: bool(ps[0].position.manual and ps[0].position.manual.forbids),
-    "wish-for-seat-not-met": _wished, "wish-to-be-apart-not-met": _apart, "wish-to-be-together-not-met": _together,
-}

@@ -14,7 +14,8 @@ from random import Random
 
 import numpy as np
 import pytest
-from explained import MADE_SO, SHORT, Judged
+from judged import MADE_SO, Judged
+from lengthwise_slow import SHORT
 from ortools.sat.python import cp_model
 from refused import refused_trip
 from scipy.optimize import linear_sum_assignment

@@ -16,6 +16,8 @@ from seatplan.said import joined, said
 
 from .change import Change, ChangeKind, Shelf, change
 
+#: of a restraint that is bought
+AS_NEW = Condition(crash="none", recall="none", labels="readable", history="known")
 #: the efforts: an adjustment, a wish given up, something bought, something fitted by a workshop, another vehicle
 ADJUST, GIVE_UP, BUY, FIT, ANOTHER_CAR = 1, 2, 4, 6, 8
 
@@ -120,7 +122,7 @@ def get_restraint(trip: Trip, shelf: Shelf) -> Iterator[Change]:
             name, n = f"{restraint.restraint} {n}", n + 1
         new = restraint.model_copy(update={
             "restraint": name, "made": trip.on or restraint.made,
-            "condition": Condition(crash="none", recall="none", labels="readable", history="known")})
+            "condition": AS_NEW})
         yield Change("get-restraint", restraint=name, word=word, new=new, renamed=n > 2)
 
 
