@@ -26,8 +26,9 @@ def room_text(room: Room) -> str:
                   day=day(room.day))),
         "",
         wrapped(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
-                  "itself: a restraint that is at the limit of one may be over that of another, so plan with the one "
-                  "you mean before you get it.")),
+                  "itself: a restraint that is at the limit of one may be over that of another. In all but its size "
+                  "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. So "
+                  "plan with the one you mean before you get it.")),
     ])
     blocks = [_seat(position, [one for one in room.rooms if one.position == position])
               for position in dict.fromkeys(one.position for one in room.rooms)]

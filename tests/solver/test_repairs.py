@@ -188,8 +188,9 @@ def test_fit_tether_anchor() -> None:
     assert verdict(changed(trip, [as_json(change)], {})) == "fits"
 
 
-def test_no_anchor_that_the_handbook_does_not_offer() -> None:
-    trip = needs_tether_trip(None)
+@pytest.mark.parametrize("retrofit", [None, "none"])
+def test_no_anchor_that_the_handbook_does_not_offer(retrofit: str | None) -> None:
+    trip = needs_tether_trip(retrofit)
     assert "fit-tether-anchor" not in {change.kind for change in offers(trip, {})}
     assert told_repairs(trip) == []
 

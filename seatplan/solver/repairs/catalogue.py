@@ -141,8 +141,8 @@ def _fit_tether(trip: Trip, made: Change) -> Trip:
 def fit_tether_anchor(trip: Trip, shelf: Shelf) -> Iterator[Change]:
     """An anchor that the vehicle handbook lets a workshop fit."""
     for position in trip.vehicle.positions():
-        if position.retrofit_tether and position.retrofit_tether != position.tether:
-            yield Change("fit-tether-anchor", position=position.position, thing=position.retrofit_tether)
+        if position.retrofit_tether not in (None, "none", position.tether):
+            yield Change("fit-tether-anchor", position=position.position, thing=str(position.retrofit_tether))
 
 
 def _narrower(trip: Trip, made: Change) -> Trip:
