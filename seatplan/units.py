@@ -39,10 +39,10 @@ _MONTHS = {
 
 #: what to show a person who wrote something else
 EXAMPLES = {
-    "length": 'mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
-    "mass": 'kg or lb, such as 8.9, "19.6 lb" or "19 lb 10 oz"',
-    "angle": "degrees, such as 14",
-    "duration": 'years or months, such as "7y" or "15 months"',
+    "length": said('mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"'),
+    "mass": said('kg or lb, such as 8.9, "19.6 lb" or "19 lb 10 oz"'),
+    "angle": said("degrees, such as 14"),
+    "duration": said('years or months, such as "7y" or "15 months"'),
 }
 
 

@@ -10,6 +10,7 @@ import click
 from seatplan.said import said
 from seatplan.views.say import t
 from seatplan.views.text import count
+from seatplan.views.words import VALUES
 
 from .output import say
 
@@ -43,7 +44,7 @@ def command(files: tuple[str, ...]) -> int:
             print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
         wrong += bool(problems)
         if not problems:
-            kind = t("rules") if report.kind == "profile" else t(report.kind)
+            kind = t("rules") if report.kind == "profile" else VALUES[report.kind]
             n = len(report.notices)
             odd = f", {count(n, 'warning')}" if n else ""
             say(t("{path}: {kind}, good{odd}", path=report.path, kind=kind, odd=odd) + "\n")

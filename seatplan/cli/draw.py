@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import speaking
-
 from .answer import EXIT
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked
@@ -43,7 +41,6 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
     from seatplan.views.svg.plan import plan_svg
 
     plan, arrangement = found
-    with speaking():                    # drawings are English and metric, whatever is printed beside them
-        drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
+    drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
     write(drawing, output, force)
     return EXIT[arrangement.verdict]

@@ -70,10 +70,12 @@ def localized(command: click.Command) -> click.Command:
 
 
 def _param(param: click.Parameter) -> click.Parameter:
-    if not isinstance(param, click.Option) or not param.help:
-        return param
     told = copy.copy(param)
-    told.help = t(param.help)
+    if isinstance(told.type, (click.types.IntParamType, click.types.FloatParamType)):
+        told.type = copy.copy(told.type)                     # click names it in its errors
+        told.type.name = t("whole number") if isinstance(told.type, click.types.IntParamType) else t("number")
+    if isinstance(told, click.Option) and told.help:
+        told.help = t(told.help)
     return told
 
 

@@ -17,5 +17,7 @@ def command(kind: str) -> int:
     """
     from importlib.resources import files
 
-    say(files("seatplan").joinpath(f"data/templates/{kind}.yaml").read_text(encoding="utf-8"))
+    from seatplan.views.template_text import in_language
+
+    say(in_language(files("seatplan").joinpath(f"data/templates/{kind}.yaml").read_text(encoding="utf-8")))
     return 0

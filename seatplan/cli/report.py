@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.views.say import N, speaking
+from seatplan.views.say import N, t, tr
 
 from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
 from .compare import code_of, named
@@ -70,8 +70,7 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case, progress=Slow())
     again = asked(trip, vehicle, rules, on, strict)
     drawn, explained = _drawn(solved, DRAWN), _explained(solved)
-    with speaking():                    # reports are English and metric, whatever is printed beside them
-        page = report_html(solved, drawn, explained, again, ahead)
+    page = report_html(solved, drawn, explained, again, ahead)
     write(page, output, force)
     return 3 if solved.verdict == "rejected" and not solved.tally.complete else EXIT[solved.verdict]
 
@@ -97,10 +96,9 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     again = asked(trip, None, rules, on, strict)
     options = named(loaded, vehicles)
     each = [Shown(one.plan, _drawn(one.plan, DRAWN_EACH), _explained(one.plan), f"{again}{options[n]}", looks[n],
-                  Compared(found, n, [notice.text for notice in loaded[n].notices]))
+                  Compared(found, n, [tr(notice.text) for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
-    with speaking():
-        page = several_html(found, each)
+    page = several_html(found, each)
     write(page, output, force)
     return code_of(found)
 
@@ -113,7 +111,7 @@ def _ahead(trip: Trip, profile: Profile, start: date, until: str | None) -> Outl
 
     from seatplan.growth.outlook import outlook
 
-    print(f"looking at every day up to {end} in {trip.vehicle.vehicle}", file=sys.stderr)
+    print(t("looking at every day up to {end} in {vehicle}", end=end, vehicle=trip.vehicle.vehicle), file=sys.stderr)
     return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
 
 

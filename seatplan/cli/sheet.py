@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import speaking
-
 from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked_in
@@ -54,7 +52,6 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
         from seatplan.growth.lasting import lasting
 
         lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
-    with speaking():                    # sheets are English and metric, whatever is printed beside them
-        page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts)
+    page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts)
     write(page, output, force)
     return EXIT[arrangement.verdict]

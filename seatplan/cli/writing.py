@@ -22,13 +22,13 @@ _START = 2000
 def output_option(example: str) -> Callable[[Command], Command]:
     """``-o`` and ``--force``, as a decorator of a command."""
     def both(command: Command) -> Command:
-        command = click.option("--force", is_flag=True, help=t("Write over whatever file is there."))(command)
+        command = click.option("--force", is_flag=True, help="Write over whatever file is there.")(command)
         return click.option(
             "-o",
             "--output",
             metavar="FILE",
             required=True,
-            help=t("Where to write, such as {example}; `-` for standard output.", example=example),
+            help=f"Where to write, such as {example}; `-` for standard output.",
         )(command)
 
     return both

@@ -174,7 +174,7 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
     for key in ("left", "right"):
         x = getattr(row.cushion, key)
         if x is not None:
-            yield ("cushion", key), said("the {key} end of the cushion of row {row}", key=key, row=row.row), x
+            yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=key, row=row.row), x
     for k, bar in enumerate(row.lower_anchors or ()):
         yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):

@@ -42,13 +42,12 @@ def _parts(mode: Mode) -> Iterator[tuple[Loc, Part]]:
 
 def _shape(part: Part) -> Found:
     """A part is a box with some extent, or an outline that does not cross itself."""
-    for key, pair in (("along", part.along), ("up", part.up)):
-        if pair is not None and pair[0] == pair[1]:
-            yield (
-                (key,),
-                said("part {part} reaches from {pair} to {pair_2} mm {key}; expected some extent", part=part.part,
-                     pair=pair[0], pair_2=pair[1], key=key),
-            )
+    if part.along is not None and part.along[0] == part.along[1]:
+        yield ("along",), said("part {part} reaches from {pair} to {pair_2} mm along; expected some extent",
+                               part=part.part, pair=part.along[0], pair_2=part.along[1])
+    if part.up is not None and part.up[0] == part.up[1]:
+        yield ("up",), said("part {part} reaches from {pair} to {pair_2} mm up; expected some extent",
+                            part=part.part, pair=part.up[0], pair_2=part.up[1])
     if part.outline is None:
         return
     if part.along is not None or part.up is not None:

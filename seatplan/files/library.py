@@ -37,7 +37,8 @@ def no_such(kind: Kind, key: str) -> str:
     """What to say of a name that is not bundled."""
     near = near_word(key, names(kind))
     if not near.startswith("did"):
-        near = f"`seatplan list {kind}s` shows them, and a file is named by a path that ends in .yaml"
+        near = said("{command} shows them, and a file is named by a path that ends in .yaml",
+                    command=f"`seatplan list {kind}s`")
     return said('no bundled {kind} is called "{key}"; {near}', kind=kind, key=brief(key), near=near)
 
 

@@ -132,11 +132,10 @@ def _told(name: str, done: str) -> Iterator[None]:
     try:
         yield
     except (OSError, ValueError) as error:
-        reason = (getattr(error, "strerror", None) or said("not a usable file name")).lower()
-        kept = said("; nothing was written") if done == "written" else ""
-        raise _wrong(
-            name, said("this file cannot be {done}: {reason}{kept}", done=done, reason=reason, kept=kept)
-        ) from None
+        reason = getattr(error, "strerror", None)
+        reason = reason.lower() if reason else said("not a usable file name")
+        raise _wrong(name, said("this file cannot be written: {reason}; nothing was written", reason=reason)
+                     if done == "written" else said("this file cannot be read: {reason}", reason=reason)) from None
 
 
 def _wrong(name: str, text: str) -> InputError:

@@ -138,8 +138,8 @@ def _missing(found: _Found) -> str:
     holder = where[-2] if len(where) >= 2 and isinstance(where[-1], int) else ""
     own = _ITEMS.get(str(holder), ("", ""))[1]
     what = _NAMED[own] if key == own and own in _NAMED else str(key)
-    return said('{some} has no {what}: expected key "{key}"', some=found.name(found.loc[:-1]) or said("the file"),
-                what=what, key=key)
+    return said('{some} has no {what}: expected key "{wanted}"', some=found.name(found.loc[:-1]) or said("the file"),
+                what=what, wanted=key)
 
 
 def _allowed(kind: str, context: dict[str, Any]) -> str:

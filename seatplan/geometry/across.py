@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from seatplan.model import Row
 
-__all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
+__all__ = ["HALF_OF", "ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
 #: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
 #: lie within
@@ -33,6 +33,8 @@ _EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
 FAR = 1 << 40
 #: x = 0, the left door trim
 ORIGIN = "left"
+#: how a body's own share of a length is told
+HALF_OF = "half of {label}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -325,10 +327,10 @@ class RowSpace:
             off = self._tolerance if trim.tolerance is None else trim.tolerance
             if trim.left is not None:
                 lows.append(_Bound(2 * trim.left + width, False,
-                                   (Addend(said("left {name}", name=trim.name), trim.left, off), half)))
+                                   (Addend(said("left {trim_name}", trim_name=trim.name), trim.left, off), half)))
             if trim.right is not None:
                 highs.append(_Bound(2 * trim.right - width, False,
-                                    (half, Addend(said("right {name}", name=trim.name), -trim.right, off))))
+                                    (half, Addend(said("right {trim_name}", trim_name=trim.name), -trim.right, off))))
         if seat.centre is not None:
             lows.append(_Bound(seat.centre - seat.play, True, (
                 Addend(seat.hangs_on, seat.centre / 2, seat.tolerance),
@@ -383,7 +385,7 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(said("half of {label}", label=part.label), (part.width or 0) / 2, part.off_by / 2)
+    return Addend(said(HALF_OF, label=part.label), (part.width or 0) / 2, part.off_by / 2)
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:

@@ -186,4 +186,4 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
     below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
     heights = [ceil(max(above) - _SAME_MM)] if above else []
     heights += [floor(min(below) + _SAME_MM)] if below else []
-    return [said("free length to the seat ahead at height {height}", height=height) for height in heights]
+    return [said("free length to the seat ahead at height {height} mm", height=height) for height in heights]

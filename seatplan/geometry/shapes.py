@@ -230,7 +230,7 @@ def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
     if not parts:
         return (Box(name, None, None),)
     return tuple(
-        Box(f"{name} {part.part}", _outline(part), part.width,
+        Box(said("{restraint} {part_name}", restraint=name, part_name=part.part), _outline(part), part.width,
             tolerance=tolerance if part.tolerance is None else part.tolerance)
         for part in parts)
 

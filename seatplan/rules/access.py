@@ -47,7 +47,7 @@ def _says(found: list[tuple[Placement, list[Placement]]]) -> Result:
         child=shut_in.rider.rider, seat=shut_in.position.position,
         behind=joined(said(" and "), (said("{rider} at {position}", rider=p.rider.rider, position=p.position.position)
                                 for p in holders)),
-        keep=said("keeps the seat") if len(holders) == 1 else said("keep the seats"),
+        keep=said("keeps the seat from folding") if len(holders) == 1 else said("keep the seats from folding"),
         others="" if len(found) == 1 else said(" (and for {n_found} more)", n_found=len(found) - 1),
     )
 

@@ -126,10 +126,10 @@ def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) ->
 
 
 _HOW = {
-    "outline": "measure from the crease forwards and from the cushion upwards where it begins and ends",
-    "free length": "with the seat ahead rearmost, measure forward from the crease at that height",
-    "height of the cushion": "measure from the floor up to the cushion at the crease",
-    "height of": "measure standing, without shoes",
+    "outline": said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
+    "free length": said("with the seat ahead rearmost, measure forward from the crease at that height"),
+    "height of the cushion": said("measure from the floor up to the cushion at the crease"),
+    "height of": said("measure standing, without shoes"),
 }
 
 
@@ -192,7 +192,7 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
             said("free length ahead of {here}", here=here),
             said(
                 "with the seat ahead rearmost, measure forward from the crease at "
-                "the cushion, at 300 mm and at 600 mm above it"
+                "the cushion, at {low} mm and at {high} mm above it", low=300, high=600
             ),
         )
     clear = _clear_mm(placement, world)

@@ -177,7 +177,7 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
             wanted, met, found = joined(said(" or "), wish.at), here in wish.at, here
         elif wish.not_at is not None:
             wanted, met, found = (
-                said("not {not_at}", not_at=joined(said(" or "), wish.not_at)),
+                said("anything but {not_at}", not_at=joined(said(" or "), wish.not_at)),
                 here not in wish.not_at,
                 here,
             )

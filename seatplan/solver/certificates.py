@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Pair
+from seatplan.said import said
 
 from .results import ContestShown, ShortageShown
 from .shortage import bars, find_shortage, tethers
@@ -13,6 +14,10 @@ from .tally import Tally
 
 if TYPE_CHECKING:
     from .plan import Solve
+
+
+def _in_row(row: int, name: str) -> str:
+    return said("{name} of row {row}", name=name, row=row)
 
 
 def shortage_of(solve: Solve) -> ShortageShown | None:
@@ -25,8 +30,8 @@ def shortage_of(solve: Solve) -> ShortageShown | None:
     names = {
         "position": seats,
         "restraint": [restraint.restraint for restraint in trip.restraints],
-        "tether-anchor": [f"{name} of row {row}" for row, name in tethers(solve.choices.per_rider)],
-        "lower-anchor-bars": [f"{name} of row {row}" for row, name in bars(solve.choices.per_rider)],
+        "tether-anchor": [_in_row(*one) for one in tethers(solve.choices.per_rider)],
+        "lower-anchor-bars": [_in_row(*one) for one in bars(solve.choices.per_rider)],
     }[short.thing]
     # anchors belong to positions, so what took the other positions away is told there
     lost = names if short.thing == "restraint" else seats

@@ -14,6 +14,7 @@ from seatplan.geometry.recline import allowed_range
 from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Placement, World
+from seatplan.said import said
 
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
 from .results import Arrangement, Plan
@@ -23,6 +24,7 @@ _AT_BARS: tuple[Span, Span] = ((-50, 120), (-50, 150))
 #: and where it closes a buckle, above the cushion, mm (common practice, no source)
 _BUCKLE_UP: Span = (-50, 150)
 _INCH_MM = 25.4
+INSTRUCTIONS = said("the restraint's instructions, as written in its file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,10 +142,10 @@ def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[S
     bars = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
     for bar in placement.bars:
         if bar in bars:
-            yield f"bar {bar}", bars[bar], _AT_BARS
+            yield said("bar {bar}", bar=bar), bars[bar], _AT_BARS
     buckle = placement.position.belt.buckle if placement.position.belt else None
     if placement.held_by_belt and buckle is not None and buckle.across is not None:
-        yield (f"the buckle of {placement.position.position}", buckle.across,
+        yield (said("the buckle of {position}", position=placement.position.position), buckle.across,
                ((0, (buckle.stalk or 0) + needs_mm), _BUCKLE_UP))
 
 
@@ -210,7 +212,7 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     lean, mode = placement.recline, placement.mode
     movement = world.profile.thresholds["movement_at_belt_path"]
     values: dict[str, float | str] = {
-        "bars": " and ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
+        "bars": " ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
         "movement": movement.value, "movement_inches": _inches(movement.value), "movement_source": movement.source,
     }
     head = world.profile.thresholds["rear_head_below_top"]
@@ -218,7 +220,7 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
               placement.installation.limits if placement.installation is not None else None)
     own = [held.head_below_top for held in limits if held is not None and held.head_below_top is not None]
     values |= {"head": max(own, default=head.value),
-               "head_source": "the restraint's instructions, as written in its file" if own else head.source}
+               "head_source": INSTRUCTIONS if own else head.source}
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
         values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
@@ -234,12 +236,10 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     return values
 
 
-def _inches(value_mm: float) -> str:
-    """Whole inches, where a value in mm stands for such; as technicians say it."""
+def _inches(value_mm: float) -> int:
+    """Whole inches, where a value in mm stands for such, as technicians say it; else 0."""
     whole = round(value_mm / _INCH_MM)
-    if whole < 1 or abs(value_mm - whole * _INCH_MM) > 1:
-        return ""
-    return f" ({whole} inch)" if whole == 1 else f" ({whole} inches)"
+    return whole if whole >= 1 and abs(value_mm - whole * _INCH_MM) <= 1 else 0
 
 
 def _close(row: RowSeen) -> bool:

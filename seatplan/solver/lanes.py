@@ -273,8 +273,8 @@ class Lanes:
                     unknown.append(seat)
                 elif mover.limit_mm is None or (limit, not how) < (
                         mover.limit_mm, "estimated" not in mover.why):
-                    who = "the driver" if seat == self._world.trip.drives else said("whoever sits at {seat}",
-                                                                                    seat=seat)
+                    who = said("the driver") if seat == self._world.trip.drives else said("whoever sits at {seat}",
+                                                                                          seat=seat)
                     mover = Mover(key, mover.travel_mm, limit, said("{who}{how} allows", who=who, how=how),
                                   ESTIMATE_OFF_MM if how else self._tape)
                 if how:

@@ -103,7 +103,7 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
                 ("front", seat),
                 said("let them slide the seat forward as far as they can live with, and measure from rearmost"),
                 ({"forward_at_most": 200}, {"forward_at_most": 0}),
-                (said("200 mm"), said("0 mm")),
+                (_mm(200), _mm(0)),
                 "trip.front",
             )
 
@@ -116,14 +116,14 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
     if row.seatback.height is None:
         yield Unknown(said("seatback height of row {row}", row=row.row), (*at, "seatback", "height"),
                       said("measure from the cushion along it to its top, without head restraint"),
-                      (680, 480), (said("680 mm"), said("480 mm")), "row.seatback.height")
+                      (680, 480), (_mm(680), _mm(480)), "row.seatback.height")
     for side, end, far in (("left", 0, 60), ("right", None, None)):
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
                 yield Unknown(
-                    said("{side} {name} of row {row}", side=side, name=trim.name, row=row.row),
+                    said("{side} {trim_name} of row {row}", side=side, trim_name=trim.name, row=row.row),
                     (*at, "trim", k, side),
-                    said("measure where the {side} {name} begins", side=side, name=trim.name),
+                    said("measure where the {side} {trim_name} begins", side=side, trim_name=trim.name),
                     (end, far),
                     (said("{end} mm", end=end), said("{far} mm", far=far)),
                     "row.trim",
@@ -153,11 +153,11 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
             said("free length ahead of {position}", position=position.position),
             (*at, "ahead"),
             said(
-                "with the seat ahead rearmost, measure forward from the crease at the cushion, and 300 mm and "
-                "600 mm above it"
+                "with the seat ahead rearmost, measure forward from the crease at the cushion, and {low} mm and "
+                "{high} mm above it", low=300, high=600
             ),
             (ends[0], ends[1]),
-            (said("850 mm"), said("550 mm")),
+            (_mm(850), _mm(550)),
             "position.ahead",
         )
     if position.lower_anchors is None and row.lower_anchors != []:
@@ -209,7 +209,7 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
             (*at, "mass"),
             said("weigh it with its base"),
             (4.0, 14.0),
-            (said("4 kg"), said("14 kg")),
+            (said("{value} kg", value=4), said("{value} kg", value=14)),
             "restraint.mass",
         )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
@@ -220,9 +220,10 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
     for i, mode in enumerate(restraint.modes):
         for k, part in enumerate(mode.parts):
             if part.width is None:
-                yield Unknown(said("{restraint}: width of its {part}", restraint=restraint.restraint, part=part.part),
+                yield Unknown(said("{restraint}: width of its {part_name}", restraint=restraint.restraint,
+                                   part_name=part.part),
                               (*at, "modes", i, "parts", k, "width"), said("measure it across at its widest"),
-                              (360, 520), (said("360 mm"), said("520 mm")), "mode.parts")
+                              (360, 520), (_mm(360), _mm(520)), "mode.parts")
         for k, installation in enumerate(mode.installations):
             where = (*at, "modes", i, "installations", k)
             if "belt" in installation.by and not mode.booster:
@@ -230,7 +231,7 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                     yield Unknown(said("{restraint}: way to the belt path, {mode}", restraint=restraint.restraint,
                                        mode=mode.mode), (*where, "belt_path"),
                                   said("measure from the crease along the belt to where it enters the restraint"),
-                                  (300, 100), (said("300 mm"), said("100 mm")), "installation.belt_path")
+                                  (300, 100), (_mm(300), _mm(100)), "installation.belt_path")
                 if installation.lock_off is None:
                     yield Unknown(
                         said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
@@ -245,7 +246,11 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                                    mode=mode.mode),
                               (*where, "belt_needed"),
                               said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
-                              (said("1800 mm"), said("2900 mm")), "installation.belt_needed")
+                              (_mm(1800), _mm(2900)), "installation.belt_needed")
+
+
+def _mm(value: int) -> str:
+    return said("{value} mm", value=value)
 
 
 def _word(value: Any) -> str:
@@ -264,6 +269,6 @@ def _word(value: Any) -> str:
         return said("at {across} mm, {stalk} mm long", across=value.across, stalk=value.stalk)
     if isinstance(value, list):
         return ", ".join(map(str, value)) or "none"
-    return said("{value} mm", value=value) if isinstance(value, int) else str(value)
+    return _mm(value) if isinstance(value, int) else str(value)
 
 

@@ -15,6 +15,9 @@ from .measurable import Path, Unknown, unknowns
 from .plan import plan
 from .results import Plan
 
+#: the value at which a rule changes its mind, and its unit; a word of the files has none
+Settled = tuple[float | str, str]
+
 
 @dataclass(frozen=True, slots=True)
 class End:
@@ -28,13 +31,13 @@ class End:
 @dataclass(frozen=True, slots=True)
 class Measurement:
     """One field worth filling in. ``decides``: how many seatings that are open now would no longer be, at the two ends
-    together. ``settles``: the values at which rules change their mind, as they named them."""
+    together. ``settles``: the values at which rules change their mind, each with its unit."""
 
     unknown: Unknown
     ends: tuple[End, End]
     decides: int
     asked_by: int
-    settles: tuple[str, ...]
+    settles: tuple[Settled, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,11 +77,11 @@ def measure(trip: Trip, profile: Profile, today: date,
 _ASKED_BY_ROWS = ("mode.parts", "row.trim", "position.belt.buckle", "trip.front")
 
 
-def _asked(now: Plan) -> dict[str, list[tuple[str, str]]]:
+def _asked(now: Plan) -> dict[str, list[tuple[str, Settled | None]]]:
     """By field: where it was missed (a rider, position or restraint) and the value that settles it."""
     from seatplan.rules.registry import rule_by_id
 
-    asked: dict[str, list[tuple[str, str]]] = {}
+    asked: dict[str, list[tuple[str, Settled | None]]] = {}
     for cell in now.choices.cells():
         if cell.blocked:
             continue
@@ -86,7 +89,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[str, str]]]:
             if finding.outcome != "unmeasured":
                 continue
             settles = finding.result.settles_at
-            told = "" if settles is None else f"{settles} {finding.result.unit}".strip()
+            told = None if settles is None else (settles, finding.result.unit)
             for read in rule_by_id(finding.rule).reads:
                 for where in (*finding.riders, *finding.positions, finding.restraint or ""):
                     if where:

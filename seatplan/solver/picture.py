@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.across import ORIGIN, Seat
+from seatplan.geometry.across import HALF_OF, ORIGIN, Seat
 from seatplan.geometry.ahead import Profile
 from seatplan.geometry.chain import Squeeze, Step
 from seatplan.geometry.lengthwise import mover_of
@@ -19,6 +19,7 @@ from seatplan.model import Row
 from seatplan.rules.ahead import need_ahead, shapes_of
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
+from seatplan.said import Said, said
 
 from .lanes import Lanes
 from .results import AheadShown, Arrangement, Plan, RowShown
@@ -71,8 +72,9 @@ class BodySeen:
 class GapSeen:
     """Room across between two edges; negative where they overlap within what the tape may be off.
 
-    ``between`` names the edges. ``along`` and ``up``: where the two come near each other in side view (None: nobody
-    measured it). ``tight``: the gap is part of the chain that limits the row.
+    ``between`` names the edges, in words that views can say in another language. ``along`` and ``up``: where the two
+    come near each other in side view (None: nobody measured it). ``tight``: the gap is part of the
+    chain that limits the row.
     """
 
     between: tuple[str, str]
@@ -251,21 +253,25 @@ def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], t
              ((first.label, step.start), (last.label, step.end))]
     between = (_edge(first.label), _edge(last.label))
     if len(step.addends) > 2:
-        between = (_edge(first.label), _edge(last.label) + ", beyond a hand's room") if step.start != ORIGIN else (
-            _edge(first.label) + " and a hand's room", _edge(last.label))
+        between = (_edge(first.label), said("{edge}, beyond a hand's room", edge=_edge(last.label))) if (
+            step.start != ORIGIN) else (said("{edge} and a hand's room", edge=_edge(first.label)), _edge(last.label))
     at_buckle = any(addend.label.startswith("buckle of ") for addend in step.addends)
     return GapSeen(between, start, end, _both(zones, 0), _both(zones, 1), tight, (step.start, step.end), at_buckle)
 
 
 def _edge(label: str) -> str:
-    return label.removeprefix("half of ")
+    """What a length ends at: the part itself, where the length is half of its width."""
+    if isinstance(label, Said) and label.template == HALF_OF:
+        whole: str = label.fields["label"]
+        return whole
+    return label
 
 
 def _zone(label: str, rider: str, seats: Sequence[Seat], row: Row) -> tuple[Span, Span] | None:
     """Where in side view the thing of a label is, as (along, up); None where it was not measured."""
     if rider != ORIGIN:
         boxes = [box for seat in seats if seat.rider == rider for box in seat.shape.boxes
-                 if f"half of {box.label}" == label and box.outline is not None]
+                 if HALF_OF.format(label=box.label) == label and box.outline is not None]
         return _bounds(boxes[0].outline.bounds) if boxes else None  # type: ignore[union-attr]  # asked just above
     for seat in seats:
         if seat.buckle is not None and label == f"buckle of {seat.buckle.position}":
@@ -309,13 +315,14 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: World) -> SideSeen:
     position = body.placement.position
     profile = Profile.of(position.ahead).points
     if position.ahead is None:
-        return SideSeen(body, None, (), 0, 0, None, f"free length ahead of {position.position}")
+        return SideSeen(body, None, (), 0, 0, None,
+                        said("free length ahead of {position}", position=position.position))
     seat = position.ahead.seat
     stands, slid = _stands(seat, ahead), _stands(position.position, ahead)
     need = need_ahead(body.placement, world)
     nearest = None
     if need is not None and need.mm is not None:
-        own = f"reach at {position.position}"
+        own = said("reach at {position}", position=position.position)
         tight = ahead is not None and any(a.length == own for step in ahead.tight for a in step.addends)
         nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
                                tight)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from math import ceil
 
 from seatplan.geometry.chain import Addend, Step, squeeze_of
@@ -14,43 +15,64 @@ from .say import N, Words, t, tr
 from .squeeze_text import sum_text
 from .text import count, length, mm, number, spare, wrapped
 
-_PACKED = Words({"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"})
+PACKED = Words({"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"})
 _ALONG = N("along the car")
+_RECLINE = N("recline setting {setting} ({angle} degrees from upright in this car)")
+_SETTING = N("setting {setting} ({angle} degrees from upright in this car)")
 
 
-def recline_text(placement: Placement) -> str:
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One thing to say along the car. ``kind``: lean, stands, room or unknown; ``to_try``: it has to be tried in the
+    car; ``estimated``: a limit in it is only estimated."""
+
+    kind: str
+    text: str
+    to_try: bool = False
+    estimated: bool = False
+
+
+def recline_text(placement: Placement, *, headed: bool = False) -> str:
     """``recline setting 38 (39 degrees from upright in this car), with 3 degrees of rolled towel``; empty where the
-    restraint has none or the cushion's angle is not known."""
+    restraint has none or the cushion's angle is not known. ``headed``: the word recline stands beside it already."""
     lean, mode = placement.recline, placement.mode
     if lean is None or mode is None or mode.recline is None:
         return ""
-    told = t("recline setting {setting} ({angle} degrees from upright in this car)", setting=number(lean.setting),
-             angle=number(lean.angle))
+    told = t(_SETTING if headed else _RECLINE, setting=number(lean.setting), angle=number(lean.angle))
     if not lean.packing:
         return told
-    what = _PACKED.get(mode.recline.packing, mode.recline.packing)
+    what = PACKED.get(mode.recline.packing, mode.recline.packing)
     return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
 
 
 def along(arrangement: Arrangement, indent: str) -> list[str]:
     """The lines of one arrangement; none where nothing leans and nobody needs a seat ahead moved."""
-    lines = []
+    lines, ahead = [], arrangement.ahead
+    for told in told_along(arrangement):
+        lines.append(_line(told.text, indent))
+        if told.kind == "room" and ahead is not None and close_along(ahead):
+            lines.append(sum_text(squeeze_of(ahead.tight), indent + "   "))
+    return lines
+
+
+def told_along(arrangement: Arrangement) -> Iterator[Told]:
+    """What there is to say of one arrangement, without the sum of what is tight."""
     for seat in arrangement.seats:
         placement, told = seat.placement, recline_text(seat.placement)
         if told and placement.rear_facing and placement.restraint:
-            lines.append(_line(t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
-                                 position=placement.position.position, told=told), indent))
+            yield Told("lean", t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
+                                 position=placement.position.position, told=told))
     ahead = arrangement.ahead
     if ahead is None:
-        return lines
-    lines.extend(_line(_stands(ahead, key, forward), indent) for key, forward in ahead.stands)
+        return
+    for key, forward in ahead.stands:
+        estimated = _estimated(ahead.limits.get(key))
+        yield Told("stands", _stands(ahead, key, forward), estimated, estimated)
     if ahead.spare_mm is not None:
-        lines.append(_line(f"{t(_ALONG)}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", indent))
-        if close_along(ahead):
-            lines.append(sum_text(squeeze_of(ahead.tight), indent + "   "))
+        yield Told("room", f"{t(_ALONG)}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}",
+                   close_along(ahead))
     if ahead.unknown:
-        lines.append(_line(t("to measure: {unknown}", unknown=_unknown(arrangement, ahead)), indent))
-    return lines
+        yield Told("unknown", t("to measure: {unknown}", unknown=_unknown(arrangement, ahead)))
 
 
 def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str = "") -> str:
@@ -111,11 +133,15 @@ def where_short(row: int | None) -> str:
 def _stands(ahead: AheadShown, key: str, forward: int) -> str:
     most = ahead.limits.get(key)
     limit = f" ({tr(most.label)} {length(abs(most.mm))})" if most else ""
-    if most and "estimated" in most.label:
+    if _estimated(most):
         limit += t(": try it in the car")
     if key.startswith("row"):
         return t("{key} slid {forward} forward{limit}", key=tr(key), forward=mm(forward), limit=limit)
     return t("{key} stands {forward} forward of rearmost{limit}", key=key, forward=mm(forward), limit=limit)
+
+
+def _estimated(most: Addend | None) -> bool:
+    return most is not None and "estimated" in most.label       # in every language: labels are English below the views
 
 
 def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:

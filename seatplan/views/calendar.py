@@ -11,6 +11,7 @@ from seatplan.growth.outlook import Outlook
 
 from .caution import CAUTION
 from .outlook_words import again_text, change_text, move_text
+from .say import t, tr
 from .text import listed
 
 #: says in a file that it is ours, so that it may be written anew
@@ -23,11 +24,12 @@ _LINE_BYTES = 75
 
 @dataclass(frozen=True, slots=True, order=True)
 class Entry:
-    """One whole day in the calendar."""
+    """One whole day in the calendar. ``about`` is the same in every language: kind, whom, what."""
 
     day: date
     summary: str
     text: str
+    about: tuple[str, ...]
 
 
 def entries(outlook: Outlook) -> list[Entry]:
@@ -42,22 +44,27 @@ def _entries(outlook: Outlook) -> Iterator[Entry]:
             key = doubt.rider, doubt.finding.rule, doubt.finding.restraint
             if key not in asked:
                 asked.add(key)
-                yield Entry(_before(doubt.first, outlook), f"Measure {doubt.rider} again",
-                            f"By {doubt.first}: {again_text(doubt.finding)}.")
+                yield Entry(_before(doubt.first, outlook), t("Measure {rider} again", rider=doubt.rider),
+                            t("By {day}: {again}.", day=doubt.first, again=again_text(doubt.finding)),
+                            ("again", doubt.rider, doubt.finding.rule, doubt.finding.restraint or ""))
         change = step.change
         if change is None:
             continue
         whom = listed(sorted({rider for limit in change.limits for rider in limit.finding.riders}))
         if change.limits:
-            yield Entry(_before(change.day, outlook), f"Measure {whom} again before the change on {change.day}",
-                        change_text(change, outlook.end))
-        moves = " ".join(f"{move_text(move)}." for move in change.moves) or "Nothing at hand works from this day on."
-        yield Entry(change.day, "Car seats: likely time to change", f"{change_text(change, outlook.end)} {moves}")
+            yield Entry(_before(change.day, outlook),
+                        t("Measure {whom} again before the change on {day}", whom=whom, day=change.day),
+                        change_text(change, outlook.end), ("before", str(change.day)))
+        moves = " ".join(f"{move_text(move)}." for move in change.moves) or t("Nothing at hand works from this day on.")
+        yield Entry(change.day, t("Car seats: likely time to change"), f"{change_text(change, outlook.end)} {moves}",
+                    ("change", str(change.day)))
     if outlook.purchase is not None:
-        such = listed([offer.restraint for offer in outlook.purchase.offers], "or")
-        yield Entry(_before(outlook.purchase.day, outlook),
-                    "Car seats: a purchase is due" if outlook.purchase.must else "Car seats: a purchase may be due",
-                    f"By {outlook.purchase.day}" + (f", such as {such}." if such else "."))
+        purchase = outlook.purchase
+        such = listed([offer.restraint for offer in purchase.offers], "or")
+        yield Entry(_before(purchase.day, outlook),
+                    t("Car seats: a purchase is due") if purchase.must else t("Car seats: a purchase may be due"),
+                    t("By {day}, such as {such}.", day=purchase.day, such=such) if such else
+                    t("By {day}.", day=purchase.day), ("purchase", str(purchase.day)))
 
 
 def _before(day: date, outlook: Outlook) -> date:
@@ -67,10 +74,10 @@ def _before(day: date, outlook: Outlook) -> date:
 def calendar(outlook: Outlook) -> str:
     """The whole file. The same outlook gives the same bytes: the stamp is the first day looked at."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN",
-             f"X-WR-CALNAME:{_escaped(f'{outlook.trip.trip}: how long it lasts')}"]
+             f"X-WR-CALNAME:{_escaped(t('{trip}: how long it lasts', trip=outlook.trip.trip))}"]
     for entry in entries(outlook):
-        told = f"{entry.text}\n{CAUTION}"
-        name = f"{outlook.trip.trip}|{entry.day}|{entry.summary}|{entry.text}"
+        told = f"{entry.text}\n{tr(CAUTION)}"
+        name = "|".join((outlook.trip.trip, str(entry.day), *entry.about))     # imported anew, an entry replaces itself
         lines += [
             "BEGIN:VEVENT",
             f"UID:{sha256(name.encode()).hexdigest()[:32]}@seatplan.invalid",

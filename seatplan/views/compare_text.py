@@ -16,14 +16,14 @@ from .say import N, Words, day, t
 from .shortage_text import shortage
 from .squeeze_text import squeeze_text
 from .text import count, cut, mm, table, wrapped
-from .words import BY, SHORT_MODES, held_by, in_what, sentence
+from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
              "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"})
 #: the heads of an arrangement
 SEATS = ("rider", "seat", "in", N("held by"))
 #: for the overview, where the line is short
-OVERVIEW = ("", "vehicle", "answer", N("children moved"), "fit", "close", N("not measured"))
+OVERVIEW = ("", "vehicle", N("answer"), N("children moved"), N("fitting"), "close", N("not measured"))
 _SHORT = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
           "undecided": "undecided"})
 
@@ -65,19 +65,13 @@ def overview(found: Comparison) -> list[list[str]]:
     for n, vehicle in enumerate(found.vehicles, 1):
         tally = vehicle.plan.tally
         more = "" if tally.complete else t(" or more")
-        lines.append([str(n), vehicle_name(vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
+        lines.append([str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
                       *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "unmeasured"))])
     return lines
 
 
 def _overview(found: Comparison) -> str:
     return table(OVERVIEW, [[n, cut(name, 30), *rest] for n, name, *rest in overview(found)])
-
-
-def vehicle_name(vehicle: InVehicle) -> str:
-    """What it is called, and that it is made up where it is."""
-    car = vehicle.trip.vehicle
-    return car.vehicle + (t(" (invented)") if car.invented else "")
 
 
 def _verdict(plan: Plan) -> str:
@@ -102,7 +96,7 @@ def _moved(vehicle: InVehicle, found: Comparison) -> str:
 def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str], asked: str) -> str:
     best, plan = vehicle.best, vehicle.plan
     itself = found.held_against == "first" and n == 1
-    parts = [wrapped(f"{n}. {vehicle_name(vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
+    parts = [wrapped(f"{n}. {car_name(vehicle.trip.vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
     if best is not None:
         head = t("change") if found.held_against != "nothing" and not itself else ""
         parts += _arrangement(best, vehicle.changes, head, asked)

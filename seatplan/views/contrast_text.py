@@ -17,7 +17,7 @@ from .repairs_text import repairs_text
 from .say import Words, day, t
 from .text import listed, mm, table, wrapped
 from .text import spare as spare_of
-from .words import VERDICTS, held_by, in_what, sentence, who_where
+from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
 #: criterion -> what its points count, for each of the two
 _POINTS = Words({
@@ -68,9 +68,7 @@ def asked_text(asked: Asked) -> str:
 
 
 def _head(plan: Plan, first: str) -> str:
-    invented = t(" (invented)") if plan.trip.vehicle.invented else ""
-    return first + "\n" + wrapped(t("in {vehicle}{invented}, rules {name}, "
-                                    "{day}", vehicle=plan.trip.vehicle.vehicle, invented=invented,
+    return first + "\n" + wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=car_name(plan.trip.vehicle),
                                     name=plan.profile.name, day=day(plan.day)))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
-from .say import N, Words, plural, t
+from .say import N, Words, grouped, plural, t
 from .text import WIDTH, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
@@ -20,6 +20,11 @@ def square_word(square: Square, complete: bool = True) -> str:
     if not square.allowed:
         return _NO
     return _ELSE if complete else _UNKNOWN
+
+
+def square_told(square: Square, complete: bool = True) -> str:
+    """The same in the language in force."""
+    return _cell(square_word(square, complete))
 
 
 def grid(plan: Plan) -> str:
@@ -59,7 +64,7 @@ def grid(plan: Plan) -> str:
 def _cell(word: str) -> str:
     """One cell in the language in force."""
     level, _, n = word.partition(" ")
-    return f"{_TOLD[level]} {n}" if level in _TOLD and n else t(word)
+    return f"{_TOLD[level]} {grouped(n)}" if level in _TOLD and n else t(word)
 
 
 def _tables(head: list[str], lines: list[list[str]]) -> str:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from seatplan.solver.measure import Measure, Measurement
+from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
 from .say import day, t, tr
-from .text import count, number, wrapped
+from .text import count, number, quantity, wrapped
 from .words import word
 
 _MANY = 20
@@ -34,11 +34,16 @@ def measure_text(measure: Measure) -> str:
     return "\n\n".join(["\n".join(head), *blocks, *tail]) + "\n"
 
 
+def _settled(by: Settled) -> str:
+    value, unit = by
+    return word(value) if isinstance(value, str) else quantity(value, unit)
+
+
 def _one(rank: int, m: Measurement) -> str:
     lines = [f"{rank}. {tr(m.unknown.name)} ".ljust(68, ".") + " ______________________"]
     lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
-        lines.append(wrapped(t("settled by: {settles}", settles='; '.join(m.settles[:4])), "   "))
+        lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:4]))), "   "))
     if m.ends[0].word != m.ends[1].word:
         for end in m.ends:
             lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word),

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from seatplan.growth.outlook import Outlook, Way
 
+from .say import day as day_said
 from .say import t
 from .text import WIDTH, cut, wrapped
 from .words import MODES
@@ -69,7 +70,7 @@ def chart(outlook: Outlook, way: Way) -> str:
         return min(columns - 1, (day - outlook.start).days * columns // total)
 
     years, ticks = [" "] * columns, [" "] * columns
-    _write(years, 0, str(outlook.start))
+    _write(years, 0, day_said(outlook.start))
     for day, label in _marks(outlook.start, outlook.end):
         ticks[column(day)] = "|"
         _write(years, column(day), label)

@@ -8,6 +8,7 @@ from html import escape
 from seatplan.growth.outlook import Outlook, Way
 
 from .outlook_chart import LETTERS, Span, children, spans
+from .say import t
 from .words import SHORT_MODES
 
 WIDTH, _MARGIN, _TOP, _BAR, _GAP = 900, 110, 44, 26, 14
@@ -30,7 +31,7 @@ def outlook_svg(outlook: Outlook, way: Way | None = None, ident: str = "outlook"
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {height}" role="img" '
         f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" font-family="sans-serif" font-size="13">',
-        f'<title id="{escape(ident)}-title">{escape(outlook.trip.trip)}: how long it lasts</title>',
+        f'<title id="{escape(ident)}-title">{escape(t("{trip}: how long it lasts", trip=outlook.trip.trip))}</title>',
         f'<desc id="{escape(ident)}-desc">{escape(". ".join(told))}.</desc>',
         f'<defs><pattern id="{escape(ident)}-measure" width="8" height="8" patternUnits="userSpaceOnUse" '
         'patternTransform="rotate(45)"><rect width="3" height="8" fill="#fff" fill-opacity="0.65"/></pattern></defs>',
@@ -81,9 +82,9 @@ def _box(outlook: Outlook, span: Span, top: int, ident: str) -> list[str]:
 
 
 def _spoken(span: Span) -> str:
-    days = f"{span.first} to {span.last}"
     if span.mode is None:
-        return f"{days} nothing at hand works" if span.born else f"{days} not born yet"
-    held = f"{span.restraint}, " if span.restraint else ""
-    unsure = ", measure again first" if span.unsure else ""
-    return f"{days} {held}{SHORT_MODES[span.mode]}{unsure}"
+        told = t("nothing at hand works") if span.born else t("not born yet")
+    else:
+        held = f"{span.restraint}, " if span.restraint else ""
+        told = f"{held}{SHORT_MODES[span.mode]}{t(', measure again first') if span.unsure else ''}"
+    return t("{first} to {last} {told}", first=span.first, last=span.last, told=told)

@@ -16,7 +16,7 @@ from .room_hint import room_hint
 from .room_text import in_a_line
 from .say import Words, days, t
 from .text import count, cut, listed, table, wrapped
-from .words import BY, MODES, SHORT_MODES
+from .words import BY, MODES, SHORT_MODES, car_name
 
 _INDENT = "   "
 VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"})
@@ -34,17 +34,16 @@ def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -
     parts.append(_limits(outlook))
     parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     day = next((s.change.day for s in outlook.protection.steps if s.change), outlook.end)
-    parts[-1] += "\n" + wrapped(t("hint: `seatplan arrange {asked} --on {day}` shows every arrangement of that day",
-                                  asked=asked, day=day))
+    command = f"`seatplan arrange {asked} --on {day.isoformat()}`"      # a day as it is typed, in every language
+    parts[-1] += "\n" + wrapped(t("hint: {command} shows every arrangement of that day", command=command))
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def _head(outlook: Outlook) -> str:
     trip = outlook.trip
-    invented = t(" (invented)") if trip.vehicle.invented else ""
-    return t("{trip}: how long it lasts\n", trip=trip.trip) + wrapped(
-        t("in {vehicle}{invented}, rules {name}, {start} to {end}: "
-          "{riders}, {restraints}", vehicle=trip.vehicle.vehicle, invented=invented, name=outlook.profile.name,
+    return t("{trip}: how long it lasts", trip=trip.trip) + "\n" + wrapped(
+        t("in {vehicle}, rules {name}, {start} to {end}: "
+          "{riders}, {restraints}", vehicle=car_name(trip.vehicle), name=outlook.profile.name,
           start=outlook.start, end=outlook.end, riders=count(len(trip.riders), 'rider'),
           restraints=count(len(trip.restraints), 'restraint')))
 
@@ -64,8 +63,9 @@ def answer_lines(outlook: Outlook) -> list[str]:
         )
     elif outlook.gap:
         told.append(
-            t("With what is at hand it goes on until {gap}; from then ", gap=outlook.gap)
-            + (t("to {gap_end} nothing works.", gap_end=outlook.gap_end) if gap_ends else t("on nothing works."))
+            t("With what is at hand it goes on until {gap}; from then to {gap_end} nothing works.", gap=outlook.gap,
+              gap_end=outlook.gap_end) if gap_ends else
+            t("With what is at hand it goes on until {gap}; from then on nothing works.", gap=outlook.gap)
         )
     elif outlook.hangs_from_start:
         told.append(t("Whether what is at hand works hangs on what was not measured, already on the first day; nothing "
@@ -165,7 +165,7 @@ def _doubted(doubt: Doubt) -> tuple[str, str, str | None]:
 
 def _days(leg: Leg, outlook: Outlook) -> str:
     start = t("now") if leg.first == outlook.start else days(str(leg.first))
-    end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else str(leg.last)
+    end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else days(str(leg.last))
     return t("{start} to {end}", start=start, end=end)
 
 
@@ -245,11 +245,11 @@ def _limits(outlook: Outlook) -> str:
             continue
         start = t("now") if opens is None else days(str(opens.window.likely))
         if closes is None:
-            until = ["beyond", "", ""]
+            until = [t("beyond"), "", ""]
         elif closes.window.exact:
-            until = [str(closes.window.likely), "", ""]
+            until = [days(str(closes.window.likely)), "", ""]
         else:
-            until = [str(day or "beyond") for day in
+            until = [days(str(day)) if day else t("beyond") for day in
                      (closes.window.likely, closes.window.earliest, closes.window.latest)]
         if _whose(stay) != named:
             named = _whose(stay)
@@ -263,8 +263,10 @@ def _limits(outlook: Outlook) -> str:
 
 
 def _whose(stay: Stay) -> str:
-    return t("{rider} {some}", rider=cut(stay.rider, 14),
-             some=t('in ') + cut(stay.restraint, 14) if stay.restraint else 'without')
+    rider = cut(stay.rider, 14)
+    if not stay.restraint:
+        return t("{rider} without", rider=rider)
+    return t("{rider} in {restraint}", rider=rider, restraint=cut(stay.restraint, 14))
 
 
 def _how(stay: Stay) -> str:

@@ -18,7 +18,7 @@ from .say import Words, day, plural, t
 from .shortage_text import shortage
 from .text import count, mm, number, table, wrapped
 from .tried_text import confirmed
-from .words import BY, VERDICTS, held_by, in_what
+from .words import BY, VERDICTS, car_name, held_by, in_what
 
 #: what the arrangement before this one in the list does better
 DECIDED = Words({
@@ -65,12 +65,11 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
 
 def _head(plan: Plan) -> str:
     trip = plan.trip
-    invented = t(" (invented)") if trip.vehicle.invented else ""
     strict = t("; what was not measured counts as a no") if plan.strict else ""
     strict += t("; what several lengths may be off is added up") if plan.worst_case else ""
     return trip.trip + "\n" + wrapped(
-        t("in {vehicle}{invented}, rules {name}, {day}: "
-          "{riders}, {restraints}{strict}", vehicle=trip.vehicle.vehicle, invented=invented, name=plan.profile.name,
+        t("in {vehicle}, rules {name}, {day}: "
+          "{riders}, {restraints}{strict}", vehicle=car_name(trip.vehicle), name=plan.profile.name,
           day=day(plan.day), riders=count(len(trip.riders), 'rider'),
           restraints=count(len(trip.restraints), "restraint"), strict=strict)) + reckoned_head(plan)
 

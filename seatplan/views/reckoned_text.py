@@ -18,7 +18,7 @@ def sizes(rider: Reckoned, day: date) -> str:
         low, likely, high = (getattr(size, name) for size in (rider.smaller, rider, rider.larger))
         if likely is not None:
             shown = (
-                t("{likely} kg ({low} to {high})", likely=f"{likely:.1f}", low=f"{low:.1f}", high=f"{high:.1f}")
+                t("{likely} kg ({low} to {high})", likely=round(likely, 1), low=round(low, 1), high=round(high, 1))
                 if unit == "kg"
                 else (t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
             )

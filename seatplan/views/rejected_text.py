@@ -82,8 +82,8 @@ def _placement_rules(plan: Plan) -> str:
     if unmeasured:
         lines.append((unmeasured, "--strict", t("Something was not measured")))
     lines.sort(key=lambda line: (-line[0], line[1]))
-    width = max(len(f"{n:,}") for n, _, _ in lines)
-    head = [[f"{n:,}".rjust(width), rule, title] for n, rule, title in lines[:_REASONS_SHOWN]]
+    width = max(len(number(n)) for n, _, _ in lines)
+    head = [[number(n).rjust(width), rule, title] for n, rule, title in lines[:_REASONS_SHOWN]]
     rest = len(lines) - len(head)
     if rest:
         head.append(["", t("and {more_rules}", more_rules=count(rest, 'more rule')), ""])
@@ -91,7 +91,7 @@ def _placement_rules(plan: Plan) -> str:
 
 
 def _contest(contest: ContestShown) -> str:
-    text = f"{contest.seatings:,}: {_CONTEST[contest.what]}"
+    text = f"{number(contest.seatings)}: {_CONTEST[contest.what]}"
     if contest.what == "together" and contest.findings:
         text += t(", such as: {sentence} ({rule})", sentence=sentence(contest.findings[0]),
                   rule=contest.findings[0].rule)

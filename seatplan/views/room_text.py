@@ -10,7 +10,7 @@ from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, 
 from .caution import CAUTION
 from .say import N, day, t
 from .text import listed, mm, table, wrapped
-from .words import MODES, sentence
+from .words import MODES, car_name, sentence
 
 _SCALE_MM = 20
 _LEVELS = (N("fits"), N("close, to be tried in the car"), N("allowed as far as measured"))
@@ -20,9 +20,9 @@ def room_text(room: Room) -> str:
     """Seat by seat; what rules a seat out whatever the size is said in one line."""
     head = "\n".join([
         t("Room for a restraint of {rider}: {trip}", rider=room.rider, trip=room.trip.trip),
-        wrapped(t("in {vehicle}{invented}, rules "
-                  "{name}, {day}, with everybody else in the car", vehicle=room.trip.vehicle.vehicle,
-                  invented=t(' (invented)') if room.trip.vehicle.invented else '', name=room.profile.name,
+        wrapped(t("in {vehicle}, rules "
+                  "{name}, {day}, with everybody else in the car", vehicle=car_name(room.trip.vehicle),
+                  name=room.profile.name,
                   day=day(room.day))),
         "",
         wrapped(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "

@@ -8,7 +8,7 @@ from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 
 from .say import Words, t
-from .text import listed, table, wrapped
+from .text import listed, quantity, table, wrapped
 
 #: module of a rule -> heading, in the order of a person's questions
 _HEADINGS = Words({
@@ -60,7 +60,7 @@ def explain(rule_id: str) -> str:
     lines += [
         "",
         wrapped(t("Strength: {strength}; in {profiles}", strength=_strength(rule), profiles=profiles), "   ", "      "),
-        wrapped(t("Source: {source}", source=rule.source), "   ", "      "),
+        wrapped(t("Source: {source}", source=t(rule.source)), "   ", "      "),
         wrapped(t("From the files: {some}", some=", ".join(rule.reads) or t("nothing")), "   ", "      "),
     ]
     if rule.limits:
@@ -94,7 +94,7 @@ def _thresholds(names: tuple[str, ...]) -> str:
 
     told = []
     for name in names:
-        values = [f"{profile} {known.value:g} {known.unit}" for profile in ("us", "un")
+        values = [f"{profile} {quantity(known.value, known.unit)}" for profile in ("us", "un")
                   if (known := bundled_profile(profile).thresholds.get(name))]
         told.append(f"{name} ({', '.join(values)})")
     return ", ".join(told)

@@ -7,7 +7,7 @@ restraints are fields, never keys.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date
@@ -30,11 +30,16 @@ DOMAIN = "seatplan"
 #: languages that write 0,5 for 0.5 and the day before the month
 _COMMA, _DAY_FIRST = ("es",), ("es",)
 _DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
-_QUANTITY = re.compile(r"\{(\w+)\}(?:( to | and | a | y )\{(\w+)\})? (mm|kg)\b")
+_QUANTITY = re.compile(r"\{(\w+)\}(?:( to | and | a | y )\{(\w+)\})? (mm|cm|kg)\b")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
+#: several numbers with a word from one to the next, such as 268 to 292
+_NUMBER_TOLD = re.compile(r"\d[\d.,]*")
+_SPANS = re.compile(r"\d[\d.,]*( \w+ \d[\d.,]*)+")
+_SOUNDS_I = re.compile(r"h?[ií](?![aeoáéó])", re.IGNORECASE)
+_SOUNDS_O = re.compile(r"h?[oó]|8|11\b", re.IGNORECASE)
 #: what is missing, or needed, is rounded up; what there is to spare, or free, is rounded down
-_UP = ("shortfall", "short", "need", "needs", "reach", "overhang", "lacks")
-_DOWN = ("free", "spare", "have", "room", "there")
+_UP = ("shortfall", "short", "need", "needs", "reach", "overhang", "lacks", "asked", "head")
+_DOWN = ("free", "spare", "have", "room", "there", "gap")
 
 #: fields that hold a word of the files, never a name
 _WORDS = (
@@ -46,14 +51,23 @@ _WORDS = (
     "words",
     "stricter",
     "done",
-    "key",
+    "noun",
+    "kind",
+    "other",
     "lower",
     "mode",
-    "EXAMPLES",
 )
+
+#: names of parts that also mean something else: what to look up for them
+_PARTS = {"seat": "seat of a restraint"}
 
 _language: ContextVar[str] = ContextVar("language", default="en")
 _units: ContextVar[str] = ContextVar("units", default="metric")
+
+
+def length_unit() -> str:
+    """The unit of lengths that stand without one, such as ``mm``."""
+    return look_up("inches") if customary() else "mm"
 
 
 def language() -> str:
@@ -104,9 +118,37 @@ def tr(text: str) -> str:
         return text
     here = look_up(text.template)
     if isinstance(text, Joined):
-        return here.join(tr(part) for part in text.parts)
-    return fill(here, {name: look_up(value) if name in _WORDS and isinstance(value, str) else _decimals(value)
-                       for name, value in text.fields.items()}) if text.fields else here
+        return linked(here, [tr(part) for part in text.parts])
+    return fill(here, {name: _field(name, value) for name, value in text.fields.items()}) if text.fields else here
+
+
+def _field(name: str, value: Any) -> Any:
+    if isinstance(value, str) and name in ("part_name", "trim_name"):
+        return part(value)
+    return look_up(value) if name in _WORDS and isinstance(value, str) else _decimals(value)
+
+
+def part(name: str) -> str:
+    """What a part of a restraint, or a trim, is mostly called; any other name as it is."""
+    if language() == "en":
+        return name
+    return look_up(_PARTS.get(name, name))
+
+
+def linked(word: str, parts: Sequence[str]) -> str:
+    """The parts with ``word``, such as `` y ``, from one to the next, as it is said before each of them."""
+    return "".join(part if i == 0 else before(word, part) + part for i, part in enumerate(parts))
+
+
+def before(word: str, following: str) -> str:
+    """``and`` or ``or`` as it is said before a word: Spanish says ``e`` for ``y`` before the sound of an i, ``u`` for
+    ``o`` before that of an o."""
+    if language() == "es":
+        if word.strip() == "y" and _SOUNDS_I.match(following):
+            return word.replace("y", "e")
+        if word.strip() == "o" and _SOUNDS_O.match(following):
+            return word.replace("o", "u")
+    return word
 
 
 def N(text: str) -> str:
@@ -154,22 +196,41 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
 
     def quantity(found: re.Match[str]) -> str:
         first, between, second, unit = found.groups()
-        for name in (first, second):
-            value = measures.value_of(told.get(name)) if name else None
-            if name and value is None:
-                return found.group(0)
-            if name:
+        if not second and _SPANS.fullmatch(str(told.get(first))):
+            told[first] = _spans(told, first, unit)
+            return f"{{{first}}}"
+        ends = []
+        for name in (first, second) if second else (first,):
+            value = measures.value_of(told.get(name))
+            ends.append(f"{{{name}}}" if value is None else f"{{{name}_{unit}}}")
+            if value is not None:
                 exact = pair is not None and name in ("measured", "limit") and measures.hidden(*pair, unit)
-                told[f"{name}_{unit}"] = converted(value or 0.0, unit, ways.get(name, "near"), exact)
-        ends = [f"{{{name}_{unit}}}" for name in (first, second) if name]
+                told[f"{name}_{unit}"] = converted(value, unit, ways.get(name, "near"), exact)
+        if ends[-1] == f"{{{second or first}}}":
+            return found.group(0)                            # no number has that unit
         return (between or "").join(ends)
 
     return _QUANTITY.sub(quantity, template)
 
 
+def _spans(told: dict[str, Any], name: str, unit: str) -> str:
+    """``268 to 292`` in inches; finer where ``measured`` would seem to lie on one of the ends and does not."""
+    ends = [value for found in _NUMBER_TOLD.findall(str(told[name])) if (value := measures.value_of(found)) is not None]
+    measured = measures.value_of(told.get("measured"))
+    exact = measured is not None and any(
+        converted(end, unit) == converted(measured, unit) and end != measured for end in ends)
+    if exact:
+        told[f"measured_{unit}"] = converted(measured or 0.0, unit, exact=True)
+    parts = iter(converted(end, unit, exact=exact) for end in ends)
+    spans = _NUMBER_TOLD.sub(lambda _: next(parts).rpartition(" ")[0], str(told[name]))
+    return f"{spans} {'lb' if unit == 'kg' else 'in'}"
+
+
 def converted(value: float, unit: str, way: str = "near", exact: bool = False) -> str:
     """``438 mm`` as 17 1/4 in, ``8.9 kg`` as 19.6 lb."""
-    return decimals(measures.inches(value, way, exact) if unit == "mm" else measures.pounds(value, way, exact))
+    if unit == "kg":
+        return decimals(measures.pounds(value, way, exact))
+    return decimals(measures.inches(value * 10 if unit == "cm" else value, way, exact))
 
 
 def _ways(told: Mapping[str, Any], passed: bool | None) -> tuple[

@@ -9,7 +9,7 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Plan, ShortageShown
 
 from .notes_text import said_of_any_seat
-from .say import t
+from .say import t, tr
 from .text import count, listed, wrapped
 from .words import held_by, in_what, sentence
 
@@ -49,7 +49,7 @@ def _said(plan: Plan, short: ShortageShown) -> str:
         return t("{start}{who} can ride {where}.", start=start, who=who, where=where)
     have = t("have none between them") if not short.have else (
         t("have only {counted} between them: {have}", counted=_counted(short.thing, len(short.have)),
-          have=listed(short.have)))
+          have=listed([tr(name) for name in short.have])))
     if short.thing == "lower-anchor-bars":
         return (t("Whichever way, {who} hang on lower anchors, two bars each, so they need {bars} bars in pairs, and "
                   "{have}.", who=who, bars=2 * n, have=have))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from .say import converted, customary, grouped, plural, t, tr
+from .say import before, converted, customary, grouped, plural, t, tr
 
 WIDTH = 100
 #: the narrowest last column of a table
@@ -36,6 +36,11 @@ def length(value: float) -> str:
     return converted(value, "mm").removesuffix(" in") if customary() else number(value)
 
 
+def bare(value: float, way: str = "near") -> str:
+    """A length in the unit that is told once for all of them (see ``say.length_unit``)."""
+    return mm(value, way).removesuffix(" in" if customary() else " mm")
+
+
 def quantity(value: float, unit: str, way: str = "near") -> str:
     """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force."""
     if customary() and unit in ("mm", "kg"):
@@ -59,7 +64,7 @@ def listed(names: Sequence[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     if len(names) < 2:
         return "".join(names)
-    return f"{', '.join(names[:-1])} {t(last)} {names[-1]}"
+    return f"{', '.join(names[:-1])} {before(t(last), names[-1])} {names[-1]}"
 
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> str:

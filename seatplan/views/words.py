@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from string import Formatter
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 from seatplan.said import Said
 
-from .say import Words, customary, days, in_customary, look_up, t, tr
+from .say import Words, customary, days, in_customary, look_up, part, t, tr
 from .text import listed, number, quantity
+
+if TYPE_CHECKING:
+    from seatplan.model import Vehicle
 
 MODES = Words({
     "rear-facing-harness": "rear-facing harness",
@@ -31,6 +34,7 @@ BY = Words({
     "adult-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+_BASE = Words({"with": "with base", "without": "without base"})
 #: words of the files, and of the rules, that stand in sentences
 VALUES = Words(
     {
@@ -97,6 +101,49 @@ VALUES = Words(
             "driver",
             "child restraint",
             "nothing",
+            "stature",
+            "higher",
+            "lower",
+            "mass",
+            "height",
+            "belt",
+            "buckle",
+            # what files hold
+            "bar",
+            "installation",
+            "mode",
+            "name",
+            "number",
+            "part",
+            "position",
+            "profile",
+            "rider",
+            "restraint",
+            "row",
+            "tether",
+            "trim",
+            "trip",
+            "vehicle",
+            "wish",
+            # parts and trims, as they are mostly called
+            "armrest",
+            "arms",
+            "backrest",
+            "base",
+            "bed",
+            "body",
+            "console",
+            "door",
+            "envelope",
+            "foot-end",
+            "handle",
+            "head-end",
+            "pillar",
+            "seat of a restraint",
+            "shell",
+            "tunnel",
+            "wheel arch",
+            "wings",
         )
     }
 )
@@ -149,6 +196,13 @@ def word(value: object) -> str:
     return number(value)
 
 
+def part_word(label: str) -> str:
+    """What a part is called without whose it is: ``base`` of ``Nook 35 base``."""
+    if isinstance(label, Said) and "part_name" in label.fields:
+        return part(label.fields["part_name"])
+    return label
+
+
 def settling(result: Result) -> str:
     """What a missing value will be held against: a limit, or the word that would be fine."""
     if result.settles_at is None:
@@ -163,6 +217,11 @@ class _Lenient(Formatter):
 
     def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:
         return kwargs.get(key, "-") if isinstance(key, str) else super().get_value(key, args, kwargs)
+
+
+def car_name(vehicle: Vehicle) -> str:
+    """What a vehicle is called, and that it is made up where it is."""
+    return vehicle.vehicle + (t(" (invented)") if vehicle.invented else "")
 
 
 def held_by(placement: Placement) -> str:
@@ -188,7 +247,7 @@ def held_by(placement: Placement) -> str:
         if installation.support_leg:
             parts.append(t("support leg"))
         if installation.base:
-            parts.append(t("{base} base", base=installation.base))
+            parts.append(_BASE.get(installation.base, installation.base))
     return ", ".join(parts)
 
 

@@ -126,10 +126,10 @@ def test_half_a_millimetre_counts_as_one():
         (box(0, 0, 500, 600 + HOLDS_BEYOND_MM), None),
         # a back that leans 45 degrees from 720 at 700 could ask for 759 - 719 at 701, no more than the 40
         (box(0, 600, 759, 601 + HOLDS_BEYOND_MM), None),
-        (box(0, 600, 760, 601 + HOLDS_BEYOND_MM), "free length to the seat ahead at height 701"),
+        (box(0, 600, 760, 601 + HOLDS_BEYOND_MM), "free length to the seat ahead at height 701 mm"),
         (box(0, 600, 400, 1060), None),
-        (box(0, 600, 400, 1061), "free length to the seat ahead at height 1061"),
-        (box(0, -101, 500, 200), "free length to the seat ahead at height -101"),
+        (box(0, 600, 400, 1061), "free length to the seat ahead at height 1061 mm"),
+        (box(0, -101, 500, 200), "free length to the seat ahead at height -101 mm"),
         (None, "outline of Nook part 1"),
     ],
 )
@@ -142,7 +142,7 @@ def test_nothing_measured_has_no_number():
     need = room_needed(body(box(0, 0, 500, 200)), Profile(()), 10)
     assert (need.mm, need.missing) == (None, "free length to the seat ahead")
     high = room_needed(body(box(0, 900, 500, 1000)), SEAT, 10)
-    assert (high.mm, high.missing) == (None, "free length to the seat ahead at height 1000")
+    assert (high.mm, high.missing) == (None, "free length to the seat ahead at height 1000 mm")
     assert room_needed(body(None), SEAT, 10).mm is None
 
 

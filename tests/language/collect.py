@@ -3,13 +3,14 @@
     python tests/language/collect.py
 
 It needs babel (``pip install -e '.[i18n]'``). Marked texts are found in the source; what is kept in tables of
-commands, rules and findings is taken from there.
+commands, rules and findings, and in comments of the files to fill in, is taken from there.
 """
 
 from __future__ import annotations
 
 import ast
 import inspect
+import re
 from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
@@ -21,32 +22,36 @@ from babel.messages.pofile import read_po, write_po
 
 import seatplan
 from seatplan.cli.main import COMMANDS, main
+from seatplan.files.steps import stages
+from seatplan.rules.load import BUNDLED, bundled_profile
 from seatplan.rules.registry import RULES
 from seatplan.views.rules_text import paragraphs
 from seatplan.views.say import DOMAIN, LANGUAGES, LOCALE
+from seatplan.views.template_text import pieces
 from seatplan.views.wording import TEXT, TRIED, UNMEASURED
 
 PACKAGE = Path(seatplan.__file__).parent
 #: functions whose first argument is a text
-MARKS = ("t", "said", "joined", "N", "Misuse", "lacks")
+MARKS = ("t", "said", "joined", "N", "Misuse", "lacks", "look_up")
 #: texts of click that users meet; click looks them up by itself
 CLICK = (
     "Usage:", "Options", "Arguments", "Commands", "Show this message and exit.", "Show the version and exit.",
     "[OPTIONS]", "Missing argument", "Missing option", "Missing parameter", "No such option: {name}",
     "No such option {name!r}.", "default: {default}", "required",
-    "{value!r} is not {choice}.", "{value!r} is not a valid {number_type}.",
+    "{value!r} is not a valid {number_type}.",
     "{value} is not in the range {range}.", "Invalid value for {param_hint}: {message}", "Invalid value: {message}",
     "Got unexpected extra argument ({args})", "Option {name!r} requires an argument.",
     "Option {name!r} does not take a value.", "Missing argument {param_hint}.",
 )
-CLICK_PLURALS = (("Did you mean {possibility}?", "Did you mean one of: {possibilities}?"),)
+CLICK_PLURALS = (("{value!r} is not {choice}.", "{value!r} is not one of {choices}."),
+                 ("Did you mean {possibility}?", "Did you mean one of: {possibilities}?"),)
 Message = str | tuple[str, str]
 
 
 def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
-    for text, place in (*_marked(), *_commands(), *_rules()):
+    for text, place in (*_marked(), *_commands(), *_rules(), *_steps(), *_profiles(), *_templates()):
         if (text if isinstance(text, str) else text[0]).strip():
             found.setdefault(text, place)
     for text in (*CLICK, *CLICK_PLURALS):
@@ -57,15 +62,19 @@ def messages() -> dict[Message, str]:
 def _marked() -> Iterator[tuple[Message, str]]:
     for file in sorted(PACKAGE.rglob("*.py")):
         place = file.relative_to(PACKAGE.parent).as_posix()
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        named = {target.id: _constant(node.value) for node in tree.body if isinstance(node, ast.Assign)
+                 for target in node.targets if isinstance(target, ast.Name)}
+        for node in ast.walk(tree):
             if isinstance(node, ast.Call):
-                for text in _texts(node):
+                for text in _texts(node, named):
                     yield text, place
 
 
-def _texts(call: ast.Call) -> Iterator[Message]:
+def _texts(call: ast.Call, named: dict[str, str]) -> Iterator[Message]:
+    """``named``: the texts that the module keeps under a name of their own."""
     name = call.func.id if isinstance(call.func, ast.Name) else getattr(call.func, "attr", "")
-    words = [_constant(argument) for argument in call.args]
+    words = [named.get(a.id, "") if isinstance(a, ast.Name) else _constant(a) for a in call.args]
     if name in MARKS and words and words[0]:
         yield words[0]
     elif name == "plural" and words[0] and words[1]:
@@ -110,9 +119,24 @@ def _help(command: click.Command) -> Iterator[tuple[str, str]]:
         yield getattr(param, "help", None) or "", place
 
 
+def _steps() -> Iterator[tuple[str, str]]:
+    for stage in stages():
+        yield stage.stage, f"steps: {stage.stage}"
+        for step in stage.steps:
+            for text in (step.text, step.source, *(t for box in step.boxes for t in (box.label, box.asked))):
+                if re.search("[A-Za-z]", re.sub(r"\{\w+\}", "", text)):
+                    yield text, f"step {step.step}"
+
+
+def _profiles() -> Iterator[tuple[str, str]]:
+    for name in BUNDLED:
+        for key, threshold in bundled_profile(name).thresholds.items():
+            yield threshold.source, f"threshold {key}"
+
+
 def _rules() -> Iterator[tuple[str, str]]:
     for rule in RULES:
-        for text in (rule.title, rule.remedy, *paragraphs(rule)):
+        for text in (rule.title, rule.remedy, rule.source, *paragraphs(rule)):
             yield text, f"rule {rule.id}"
         for text in TEXT[rule.id].values():
             yield text, f"rule {rule.id}"
@@ -120,6 +144,12 @@ def _rules() -> Iterator[tuple[str, str]]:
         yield text, "seatplan/views/wording"
     for text in _tables("seatplan.rules", "seatplan.solver.measurable"):
         yield text, "how to measure"
+
+
+def _templates() -> Iterator[tuple[str, str]]:
+    for file in sorted((PACKAGE / "data" / "templates").glob("*.yaml")):
+        for piece in pieces(file.read_text(encoding="utf-8")):
+            yield piece.words, f"data/templates/{file.name}"
 
 
 def _tables(*packages: str) -> Iterator[str]:
@@ -151,10 +181,10 @@ def update(lang: str) -> Catalog:
     if path.exists():
         with path.open("rb") as stream:
             old = read_po(stream, locale=lang)
-    new = Catalog(locale=lang, project="seatplan", charset="utf-8", fuzzy=False, header_comment=old.header_comment)
-    new.mime_headers = [(key, value) for key, value in new.mime_headers
-                        if key in ("MIME-Version", "Content-Type", "Content-Transfer-Encoding", "Plural-Forms",
-                                   "Language")]
+    new = Catalog(locale=lang, project="seatplan", charset="utf-8", fuzzy=False, header_comment=old.header_comment,
+                  creation_date=old.creation_date)
+    # versions of babel count the plural forms of a language differently, and the texts have as many as they have
+    new.mime_headers = [("Plural-Forms", old.plural_forms)]
     for text, place in messages().items():
         key = text if isinstance(text, str) else text[0]
         known = old.get(key)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 
 import pytest
@@ -10,7 +9,7 @@ import pytest
 babel = pytest.importorskip("babel", reason="extra i18n")
 
 from babel.messages.catalog import Catalog  # noqa: E402
-from babel.messages.mofile import write_mo  # noqa: E402
+from babel.messages.mofile import read_mo  # noqa: E402
 from babel.messages.pofile import read_po  # noqa: E402
 from collect import messages, path_of  # noqa: E402
 
@@ -59,6 +58,14 @@ def test_translations_have_the_fields_of_the_text(lang: str):
 
 @OTHERS
 def test_compiled_catalogue_is_that_of_the_text(lang: str):
-    made = io.BytesIO()
-    write_mo(made, read(lang))
-    assert path_of(lang).with_suffix(".mo").read_bytes() == made.getvalue()
+    with path_of(lang).with_suffix(".mo").open("rb") as stream:
+        compiled = read_mo(stream)
+    text = read(lang)
+    assert compiled.plural_forms == text.plural_forms
+    assert texts(compiled) == texts(text)
+
+
+def texts(catalog: Catalog) -> dict[str, list[str]]:
+    """Every translation, by its text; not the header, which names the version of babel."""
+    return {_first(message.id): [message.string] if isinstance(message.string, str) else list(message.string)
+            for message in catalog if message.id}

@@ -14,7 +14,7 @@ from seatplan import units
 from seatplan.said import joined, said
 from seatplan.views import say
 from seatplan.views.measures import inches, pounds, value_of
-from seatplan.views.text import length, mm, number, spare
+from seatplan.views.text import length, listed, mm, number, spare
 
 MM = st.integers(0, 6000)
 
@@ -92,3 +92,32 @@ def test_languages_and_units_end_with_their_block():
     with say.speaking("es", "customary"):
         assert re.search("in$", mm(25.4))
     assert mm(25) == "25 mm"
+
+
+@pytest.mark.parametrize(("names", "told"), [
+    (["Wren", "Ines"], "Wren e Ines"), (["Wren", "Hilda"], "Wren e Hilda"), (["Oslo", "Hierro"], "Oslo y Hierro"),
+    (["Ines", "Wren"], "Ines y Wren"), (["a", "b", "iris"], "a, b e iris")])
+def test_spanish_and_before_the_sound_of_an_i(names: list[str], told: str):
+    with say.speaking("es"):
+        assert listed(names) == told
+        assert say.tr(joined(" and ", names[-2:])) == told.rpartition(", ")[2]
+
+
+def test_spanish_or_before_the_sound_of_an_o():
+    with say.speaking("es"):
+        assert listed(["Anselm", "Oslo"], "or") == "Anselm u Oslo"
+        assert listed(["2L", "2R"], "or") == "2L o 2R"
+    assert listed(["Wren", "Ines"]) == "Wren and Ines"
+
+
+@pytest.mark.parametrize(("measured", "told"), [
+    (280, "11 in apart, allowed 10 1/2 to 11 1/2 in"), (266, "10.47 in apart, allowed 10.55 to 11.5 in")])
+def test_limits_with_two_ends_are_told_in_inches(measured: int, told: str):
+    with say.speaking("en", "customary"):
+        shown = say.fill("{measured} mm apart, allowed {limit} mm", {"measured": measured, "limit": "268 to 292"})
+    assert shown == told
+
+
+def test_of_two_words_only_the_number_is_turned_into_inches():
+    with say.speaking("en", "customary"):
+        assert say.fill("Move {ahead} to {stands} mm", {"ahead": "1R", "stands": 68}) == "Move 1R to 2 5/8 in"

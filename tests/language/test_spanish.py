@@ -29,6 +29,7 @@ COMMANDS = {
     "es-wrong-option": "arrange tall-driver --tpo 2 --lang es",
     "es-wrong-trip": "arrange three-two-wide --lang es",
     "es-measure-blank": "measure --blank vehicle --lang es",
+    "es-new-trip": "new trip --lang es",
     "en-why-inches": "why tall-driver --rider Mina --position 2L --units customary",
     "wrong-language": "arrange tall-driver --lang xx",
 }

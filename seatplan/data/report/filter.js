@@ -1,5 +1,6 @@
 // Filters the arrangements of a report by where riders sit. Everything is in the page without it; all it does is hide
-// lines and count them. An element that can be filtered names the seats of all riders, in their order, in data-at.
+// lines and count them. An element that can be filtered names the seats of all riders, in their order, in data-at. What
+// it says, in the language of the page, stands in data-words.
 (function () {
   "use strict";
   addEventListener("beforeprint", function () {
@@ -16,6 +17,13 @@
     var selects = Array.prototype.slice.call(choose.querySelectorAll("select"));
     var remains = choose.querySelector(".remains");
     var went = choose.querySelector(".went");
+    var told = JSON.parse(choose.getAttribute("data-words"));
+
+    function filled(key, fields) {
+      return told[key].replace(/\{(\w+)\}/g, function (whole, name) {
+        return Object.prototype.hasOwnProperty.call(fields, name) ? fields[name] : whole;
+      });
+    }
 
     function keeps(line, select) {
       var at = line.getAttribute("data-at").split(" ")[select.getAttribute("data-rider")];
@@ -61,19 +69,18 @@
       }
       went.textContent = "";
       if (!asked.length) {
-        remains.textContent = "All " + lines.length + " listed arrangements are shown.";
+        remains.textContent = filled("all", {n: lines.length});
         return;
       }
-      remains.textContent = left.length + " of " + lines.length + " listed arrangements remain" +
-        (left.length ? ": the best is number " + left[0].querySelector("th").textContent + "." : ".");
+      var best = left.length ? left[0].querySelector("th").textContent : "";
+      remains.textContent = filled(left.length ? "left" : "none", {left: left.length, n: lines.length, best: best});
       if (left.length && drawn.every(function (one) { return one.hidden; })) {
-        say("None of them is drawn here: `" + choose.getAttribute("data-draw") + " --arrangement " +
-          left[0].querySelector("th").textContent + " -o plan.svg` draws the best.");
+        say(filled("undrawn", {draw: choose.getAttribute("data-draw"), best: best}));
       }
       asked.forEach(function (select) {
         var lost = lines.filter(function (line) { return !keeps(line, select); }).length;
-        say(lost + " went: they have " + name(select) + (select.value[0] === "!" ? " at " + select.value.slice(1)
-          : " elsewhere than at " + select.value) + ".");
+        say(filled(select.value[0] === "!" ? "there" : "elsewhere",
+          {n: lost, rider: name(select), seat: select.value.replace("!", "")}));
         var cell = select.value[0] === "!" ? null : square(select);
         if (cell && lost === lines.length) {
           say(words(select) + ": " + cell.getAttribute("data-word") +
@@ -81,7 +88,7 @@
         }
       });
       if (!left.length && asked.length > 1) {
-        say("Each may be had by itself; no listed arrangement has all of them.");
+        say(filled("together", {}));
       }
     }
 

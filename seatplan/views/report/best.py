@@ -11,8 +11,9 @@ from seatplan.views.along_text import along, close_along, room
 from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions, findings_of, to_measure
 from seatplan.views.plan_text import DECIDED
-from seatplan.views.svg.plan import KEY, rows_drawing, sides_drawing
-from seatplan.views.text import count
+from seatplan.views.say import look_up, t
+from seatplan.views.svg.plan import key, rows_drawing, sides_drawing
+from seatplan.views.text import count, number
 from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
 from .shown import Shown, more, section, table, wide
@@ -30,17 +31,18 @@ def best(shown: Shown) -> Element | None:
     articles = [_article(shown, a, shown.pictures[a.rank]) for a in drawn]
     first = FIRST if shown.compared is None else 1
     return section(
-        shown, "best", "The best arrangements",
-        el("nav", el("ul", links, class_="switch"), aria_label=f"Arrangements{shown.named}"),
+        shown, "best", t("The best arrangements"),
+        el("nav", el("ul", links, class_="switch"), aria_label=t("Arrangements{named}", named=shown.named)),
         articles[:first],
-        more("More drawings: the best arrangement for other seats", articles[first:]) if articles[first:] else None,
-        more("How to read the drawings", el("ul", [el("li", line) for line in KEY])))
+        more(t("More drawings: the best arrangement for other seats"), articles[first:]) if articles[first:] else None,
+        more(t("How to read the drawings"), el("ul", [el("li", line) for line in key()])))
 
 
 def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Element:
     name = f"{shown.prefix}a{arrangement.rank}"
-    behind = (f"Comes after {arrangement.rank - 1}, which {DECIDED[arrangement.decided_by]}."
-              if arrangement.decided_by else None)
+    behind = (t("Comes after {before}, which {decided}.", before=arrangement.rank - 1,
+                decided=DECIDED[arrangement.decided_by]) if arrangement.decided_by else None)
+    named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
     sides = sides_drawing(plan, arrangement, picture, name)
     told = [" ".join(line.split()) for line in (*along(arrangement, ""), *cautions(arrangement, ""))]
@@ -51,40 +53,42 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
         el(shown.deeper, f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}", id=f"{name}-head"),
         el("p", behind) if behind else None,
         el("figure", rows_drawing(plan, arrangement, picture, name)),
-        wide(f"Arrangement {arrangement.rank}{shown.named}", table(
-            ["rider", "seat", "in", "held by"], [_seat(seat) for seat in arrangement.seats],
-            f"Arrangement {arrangement.rank}")),
+        wide(named + shown.named, table(
+            ["rider", "seat", "in", "held by"], [_seat(seat) for seat in arrangement.seats], named)),
         el("ul", [el("li", line) for line in told]) if told else None,
-        [el("p", el("strong", "To measure, or to look up")), el("ul", [el("li", line) for line in missing])]
+        [el("p", el("strong", t("To measure, or to look up"))), el("ul", [el("li", line) for line in missing])]
         if missing else None,
-        more("From the side", el("figure", sides)) if sides else None,
-        more(f"What was checked and passed: {len(checked)}", el("ul", [el("li", line) for line in checked])),
+        more(t("From the side"), el("figure", sides)) if sides else None,
+        more(t("What was checked and passed: {n_checked}", n_checked=len(checked)),
+             el("ul", [el("li", line) for line in checked])),
         id=name, aria_labelledby=f"{name}-head", data_at=shown.at(arrangement))
 
 
 def _seat(seat: SeatShown) -> Element:
     placement = seat.placement
     others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
-    also = f" (or {'; or '.join(others)})" if others else ""
+    also = t(" (or {others})", others=t("; or ").join(others)) if others else ""
     return el("tr", el("th", placement.rider.rider, scope="row"), el("td", placement.position.position),
               el("td", in_what(placement)), el("td", held_by(placement) + also))
 
 
 def _finding(finding: Finding) -> str:
     seated = zip(finding.riders, finding.positions, strict=True)
-    where = ", ".join(f"{rider} at {position}" for rider, position in seated)
-    return f"{where}: {sentence(finding)} ({finding.rule}; source: {finding.source})"
+    where = ", ".join(t("{rider} at {position}", rider=rider, position=position) for rider, position in seated)
+    return t("{where}: {sentence} ({rule}; source: {source})", where=where, sentence=sentence(finding),
+             rule=finding.rule, source=look_up(finding.source))
 
 
 def _room(arrangement: Arrangement) -> str:
     if close_along(arrangement.ahead):
-        return ": tight along the car"
+        return t(": tight along the car")
     rows = [row for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     row = min(rows, key=lambda one: one.spare_mm or 0)
-    unsure = ", as far as measured" if any(one.unsure for one in arrangement.rows) else ""
-    return ": " + room(row.spare_mm or 0, row.tolerance_mm, row.tight, f" in row {row.row.row}{unsure}")
+    unsure = t(", as far as measured") if any(one.unsure for one in arrangement.rows) else ""
+    return ": " + room(row.spare_mm or 0, row.tolerance_mm, row.tight,
+                       t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
 def everything(shown: Shown) -> Element | None:
@@ -96,15 +100,17 @@ def everything(shown: Shown) -> Element | None:
     rows = [el("tr", el("th", str(a.rank), scope="row"), el("td", VERDICTS[a.verdict]),
                [_where(a, rider) for rider in riders], data_at=shown.at(a)) for a in plan.arrangements]
     listed, valid = len(plan.arrangements), plan.tally.valid
-    told = (f"All {count(listed, 'arrangement')}, best first." if listed == valid
-            else f"The best {listed:,} of {count(valid, 'arrangement')}.")
-    return section(shown, "all", "Every arrangement in a line", el("p", told),
-                   more("Show the list", wide(
-                       f"Every arrangement{shown.named}", table(["number", "verdict", *riders], rows, told))))
+    told = (t("All {arrangements}, best first.", arrangements=count(listed, "arrangement")) if listed == valid else
+            t("The best {listed} of {arrangements}.", listed=number(listed),
+              arrangements=count(valid, "arrangement")))
+    return section(shown, "all", t("Every arrangement in a line"), el("p", told),
+                   more(t("Show the list"), wide(
+                       t("Every arrangement{named}", named=shown.named),
+                       table(["number", "verdict", *riders], rows, told))))
 
 
 def _where(arrangement: Arrangement, rider: str) -> Element:
     seat = next((s.placement for s in arrangement.seats if s.placement.rider.rider == rider), None)
     if seat is None:
         return el("td", "-")
-    return el("td", f"{seat.position.position} {seat.restraint.restraint if seat.restraint else 'adult belt'}")
+    return el("td", f"{seat.position.position} {seat.restraint.restraint if seat.restraint else t('adult belt')}")

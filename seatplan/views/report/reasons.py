@@ -6,13 +6,14 @@ from collections import Counter
 from xml.etree.ElementTree import Element
 
 from seatplan.solver.placements import Cell
-from seatplan.views.grid_text import square_word
+from seatplan.views.grid_text import square_told
 from seatplan.views.markup import el
 from seatplan.views.notes_text import to_measure
 from seatplan.views.rejected_text import rejected
+from seatplan.views.say import t
 from seatplan.views.words import in_what, sentence
 
-from .shown import Shown, as_told, more, section, table, wide
+from .shown import Shown, as_told, coded, more, section, table, wide
 
 #: how many different reasons are told for one rider at one seat
 _REASONS = 5
@@ -25,17 +26,18 @@ def who_where(shown: Shown) -> Element:
     rows = [el("tr", el("th", rider.rider, scope="row"), [_square(shown, r, p) for p in range(len(positions))])
             for r, rider in enumerate(plan.trip.riders)]
     return section(
-        shown, "grid", "Who can sit where",
-        wide(f"Who can sit where{shown.named}", table(["rider", *(p.position for p in positions)], rows,
-                                        "In how many arrangements each rider sits at each seat")),
-        el("p", "`fits 12` means that the rider sits there in 12 arrangements, and the best of them fits. Open a `no` "
-                "for its reasons."))
+        shown, "grid", t("Who can sit where"),
+        wide(t("Who can sit where{named}", named=shown.named), table(
+            ["rider", *(p.position for p in positions)], rows,
+            t("In how many arrangements each rider sits at each seat"))),
+        el("p", t("The number says in how many arrangements the rider sits there, the word how sure the best of them "
+                  "is. Open a no for its reasons.")))
 
 
 def _square(shown: Shown, rider: int, position: int) -> Element:
     plan = shown.plan
     square = plan.squares[rider, position]
-    word = square_word(square, plan.tally.complete)
+    word = square_told(square, plan.tally.complete)
     seat = plan.choices.positions[position].position
     reasons = [] if square.level is not None else _reasons(shown, rider, position)
     held = {"data_rider": str(rider), "data_seat": seat, "data_word": word, "data_why": reasons[0] if reasons else None}
@@ -53,7 +55,7 @@ def _reasons(shown: Shown, rider: int, position: int) -> list[str]:
                 counts.update({_against(cell, text) for text in _blocking(cell)})
     ranked = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
     left = len(ranked) - _REASONS
-    return [text for text, _ in ranked[:_REASONS]] + ([f"and {left} more"] if left > 0 else [])
+    return [text for text, _ in ranked[:_REASONS]] + ([t("and {left} more", left=left)] if left > 0 else [])
 
 
 def _blocking(cell: Cell) -> list[str]:
@@ -70,8 +72,8 @@ def measuring(shown: Shown) -> Element | None:
              for line in to_measure([a for a in shown.plan.arrangements if a.rank in shown.pictures], "")]
     if not lines:
         return None
-    return section(shown, "measure", "Not measured yet", el("ul", [el("li", line) for line in lines]),
-                   el("p", f"`seatplan measure {shown.again}` says which of them settles most."))
+    return section(shown, "measure", t("Not measured yet"), el("ul", [el("li", line) for line in lines]),
+                   el("p", coded(t("`seatplan measure {again}` says which of them settles most.", again=shown.again))))
 
 
 def why_not(shown: Shown) -> Element | None:
@@ -80,4 +82,4 @@ def why_not(shown: Shown) -> Element | None:
     if not told:
         return None
     head, _, rest = told.partition("\n")
-    return section(shown, "why", head, more("Counts and the nearest misses", as_told(rest)))
+    return section(shown, "why", head, more(t("Counts and the nearest misses"), as_told(rest)))

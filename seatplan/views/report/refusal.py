@@ -24,9 +24,10 @@ from seatplan.views.repairs_text import (
     to_try,
 )
 from seatplan.views.room_hint import room_hint
+from seatplan.views.say import t, tr
 from seatplan.views.shortage_text import shortage_lines
 from seatplan.views.squeeze_text import outcome, sides_of, who_sits
-from seatplan.views.text import mm, number
+from seatplan.views.text import length, mm
 
 from .shown import Shown, coded, section, wide
 
@@ -42,17 +43,18 @@ def conflict(shown: Shown) -> Element | None:
         lines = lines_of(explained.conflict.reasons, plan.strict)
         told += [el("p", who_cannot(explained, len(lines))), el("ul", [el("li", line) for line in lines])]
         if explained.nearest is not None:
-            told += [el("p", NEAREST), sum_table(explained.nearest, shown.named)]
+            told += [el("p", t(NEAREST)), sum_table(explained.nearest, shown.named)]
         others = other_groups(explained)
         told += [el("p", others)] if others else []
-    return section(shown, "conflict", "Why nothing fits", told) if told else None
+    return section(shown, "conflict", t("Why nothing fits"), told) if told else None
 
 
 def sum_table(squeezed: SqueezeShown, named: str = "") -> Element:
     """The sum that does not come out: what is needed, what is there, and the difference. ``named`` tells it apart."""
     squeeze, about = squeezed.squeeze, who_sits(squeezed)
     needs, there = sides_of(squeeze)
-    total = el("tr", el("th", outcome(squeeze), scope="row"), el("td", ""), el("td", mm(abs(squeeze.short))))
+    left = mm(abs(squeeze.short), "down" if squeeze.short <= 0 else "up")
+    total = el("tr", el("th", outcome(squeeze), scope="row"), el("td", ""), el("td", left))
     return wide(f"{about}{named}", el(
         "table", el("caption", about),
         el("tbody", [*_side("needs", needs, squeeze.need), *_side("there", there, squeeze.have), total]), class_="sum"))
@@ -60,9 +62,10 @@ def sum_table(squeezed: SqueezeShown, named: str = "") -> Element:
 
 def _side(word: str, addends: Sequence[Addend], total: float) -> list[Element]:
     """The rows of one side: a length each, the total last."""
-    lines = [*((addend.label, number(abs(addend.mm))) for addend in addends), ("=", mm(total))]
+    way = "up" if word == "needs" else "down"
+    lines = [*((tr(addend.label), length(abs(addend.mm))) for addend in addends), ("=", mm(total, way))]
     rows = [el("tr", el("td", label), el("td", value)) for label, value in lines]
-    rows[0].insert(0, el("th", word, scope="row", rowspan=len(rows)))
+    rows[0].insert(0, el("th", t(word), scope="row", rowspan=len(rows)))
     return rows
 
 
@@ -73,10 +76,10 @@ def repairs(shown: Shown) -> Element | None:
         return None
     found = explained.repairs
     if not found.repairs:
-        return section(shown, "repairs", HEAD, el("p", coded(none_found(found, shown.plan.strict))), _hint(shown))
-    more = more_sets(found)
+        return section(shown, "repairs", t(HEAD), el("p", coded(none_found(found, shown.plan.strict))), _hint(shown))
+    more, solved = more_sets(found), t(SOLVED)
     return section(
-        shown, "repairs", HEAD, el("p", f"{SOLVED[0].upper()}{SOLVED[1:]}."),
+        shown, "repairs", t(HEAD), el("p", f"{solved[0].upper()}{solved[1:]}."),
         el("ol", [_one(repair) for repair in found.repairs], class_="repairs"), el("p", more) if more else None,
         _hint(shown))
 
@@ -96,4 +99,6 @@ def _hint(shown: Shown) -> Element | None:
     explained = shown.explanation
     riders = explained.riders if explained is not None else ()
     child = next((r.rider for r in shown.plan.trip.riders if r.rider in riders and not r.adult), None)
-    return None if child is None else el("p", coded(room_hint(shown.again, child, what=f"a restraint for {child}")))
+    if child is None:
+        return None
+    return el("p", coded(room_hint(shown.again, child, what=t("a restraint for {child}", child=child))))

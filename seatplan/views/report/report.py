@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from xml.etree.ElementTree import Element
@@ -14,7 +15,9 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
 from seatplan.views.markup import el, html_file
-from seatplan.views.text import count
+from seatplan.views.say import Words, language, t, tr
+from seatplan.views.text import count, number
+from seatplan.views.words import car_name
 
 from .best import best, everything
 from .reasons import measuring, who_where, why_not
@@ -28,8 +31,19 @@ from .timeline import timeline
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
     conflict, repairs, best, changes, timeline, everything, who_where, measuring, why_not)
 _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
-_VERDICTS = {"fits": "It fits", "close": "Close: try it in the car",
-             "unmeasured": "Not settled: something that matters was not measured", "rejected": "Nothing fits"}
+_VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
+                   "unmeasured": "Not settled: something that matters was not measured",
+                   "rejected": "Nothing fits"})
+#: what the script says; it fills in what stands in braces
+_SCRIPT_WORDS = Words({
+    "all": "All {n} listed arrangements are shown.",
+    "none": "0 of {n} listed arrangements remain.",
+    "left": "{left} of {n} listed arrangements remain: the best is number {best}.",
+    "undrawn": "None of them is drawn here: `{draw} --arrangement {best} -o plan.svg` draws the best.",
+    "elsewhere": "{n} went: they have {rider} elsewhere than at {seat}.",
+    "there": "{n} went: they have {rider} at {seat}.",
+    "together": "Each may be had by itself; no listed arrangement has all of them.",
+})
 
 
 def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,
@@ -49,7 +63,7 @@ def several_html(found: Comparison, each: Sequence[Shown]) -> str:
         if shown.compared is None:
             raise ValueError(f"{shown.again} is not one of several vehicles")
         parts = _parts(shown)
-        nav = el("nav", el("ul", _contents(parts)), aria_label=f"Contents{shown.named}")
+        nav = el("nav", el("ul", _contents(parts)), aria_label=t("Contents{named}", named=shown.named))
         sections.append(vehicle_section(shown.compared, _answer(shown.plan), nav, _choose(shown), parts))
     return _file(found.trip, [el("p", head_said(found))], None, [overview_of(found), *sections])
 
@@ -66,30 +80,33 @@ def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: S
     """The page around what is told."""
     return html_file(el(
         "html",
-        el("head", el("meta", charset="utf-8"), el("title", f"{trip}: plan"),
+        el("head", el("meta", charset="utf-8"), el("title", t("{trip}: plan", trip=trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
            el("meta", name="generator", content="made by seatplan"), el("style", STYLE)),
         el("body",
-           el("header", el("h1", trip), answer, el("p", CAUTION, class_="caution")),
-           el("nav", el("ul", _contents(parts)), aria_label="Contents"),
+           el("header", el("h1", trip), answer, el("p", tr(CAUTION), class_="caution")),
+           el("nav", el("ul", _contents(parts)), aria_label=t("Contents")),
            el("main", choose, parts),
-           el("footer", el("p", f"Caution: {CAUTION} Local law and certified technicians come first.")),
+           el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
-        lang="en"))
+        lang=language()))
 
 
 def _answer(plan: Plan) -> list[Element]:
     tally, trip = plan.tally, plan.trip
-    kinds = (("fits", "fit"), ("close", "are close"), ("unmeasured", "hang on what was not measured"))
-    told = [f"{tally.sure[kind]:,} {words}" for kind, words in kinds if tally.sure[kind]] or ["none works"]
-    invented = " (invented)" if trip.vehicle.invented else ""
-    limit = "" if tally.complete else " The search stopped at its limit; there may be more."
+    kinds = {"fits": t("{n} fit", n=number(tally.sure["fits"])),
+             "close": t("{n} are close", n=number(tally.sure["close"])),
+             "unmeasured": t("{n} hang on what was not measured", n=number(tally.sure["unmeasured"]))}
+    told = [words for kind, words in kinds.items() if tally.sure[kind]] or [t("none works")]
+    limit = "" if tally.complete else t(" The search stopped at its limit; there may be more.")
     return [
-        el("p", f"In {trip.vehicle.vehicle}{invented}, rules {plan.profile.name}, {plan.day.isoformat()}: "
-                f"{count(len(trip.riders), 'rider')}, {count(len(trip.restraints), 'restraint')}."),
-        el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"),
-           f" Of {count(tally.seatings, 'seating')}, {', '.join(told)}.{limit}"),
+        el("p", t("In {vehicle}, rules {name}, {day}: {riders}, {restraints}.", vehicle=car_name(trip.vehicle),
+                  name=plan.profile.name, day=plan.day, riders=count(len(trip.riders), "rider"),
+                  restraints=count(len(trip.restraints), "restraint"))),
+        el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"), " ",
+           t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "seating"), told=", ".join(told),
+             limit=limit)),
     ]
 
 
@@ -101,16 +118,17 @@ def _choose(shown: Shown) -> Element | None:
     seats = [position.position for position in plan.choices.positions]
     fields = []
     for r, rider in enumerate(plan.trip.riders):
-        options = [el("option", "anywhere", value="")]
-        options += [el("option", f"at {seat}", value=seat) for seat in seats]
-        options += [el("option", f"not at {seat}", value=f"!{seat}") for seat in seats]
+        options = [el("option", t("anywhere"), value="")]
+        options += [el("option", t("at {seat}", seat=seat), value=seat) for seat in seats]
+        options += [el("option", t("not at {seat}", seat=seat), value=f"!{seat}") for seat in seats]
         fields.append(el("label", el("span", rider.rider), el("select", options, data_rider=str(r))))
     name = shown.prefix
     return el(
-        "section", el(shown.heading, "Try it out", id=f"{name}choose-head"),
-        el("p", "Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest went."),
-        el("form", el("div", fields, class_="fields"), el("button", "Start again", type="reset")),
+        "section", el(shown.heading, t("Try it out"), id=f"{name}choose-head"),
+        el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest went.")),
+        el("form", el("div", fields, class_="fields"), el("button", t("Start again"), type="reset")),
         el("p", "", role="status", aria_live="polite", id=f"{name}remains", class_="remains"),
         el("ul", "", id=f"{name}went", class_="went"),
         id=f"{name}choose", class_="choose", hidden=True, data_draw=f"seatplan draw {shown.again}",
+        data_words=json.dumps({key: _SCRIPT_WORDS[key] for key in _SCRIPT_WORDS}, ensure_ascii=False),
         aria_labelledby=shown.labelled("choose"))

@@ -17,9 +17,10 @@ from seatplan.views.compare_text import (
     seat_row,
     stays_behind,
     together,
-    vehicle_name,
 )
 from seatplan.views.markup import el
+from seatplan.views.say import N, t
+from seatplan.views.words import car_name
 
 from .refusal import sum_table
 from .shown import Compared, Shown, section, table, wide
@@ -30,16 +31,18 @@ def overview_of(found: Comparison) -> Element:
     rows = [el("tr", el("th", el("a", f"{n}. {name}", href=f"#v{n}"), scope="row"),
                [el("td", value) for value in (*rest, room_in(vehicle))])
             for (n, name, *rest), vehicle in zip(overview(found), found.vehicles, strict=True)]
-    return el("section", el("h2", "The vehicles", id="vehicles-head"),
-              wide("The vehicles", table([*OVERVIEW[1:], "room in the best"], rows, "The best arrangement in each")),
+    return el("section", el("h2", t("The vehicles"), id="vehicles-head"),
+              wide(t("The vehicles"), table([*OVERVIEW[1:], N("room in the best")], rows,
+                                           t("The best arrangement in each"))),
               id="vehicles", aria_labelledby="vehicles-head")
 
 
 def vehicle_section(compared: Compared, *parts: Element | Sequence[Element] | None) -> Element:
     """All about one vehicle."""
     name = f"v{compared.n + 1}"
-    return el("section", el("h2", f"{compared.n + 1}. {vehicle_name(compared.vehicle)}", id=f"{name}-head"), *parts,
-              id=name, class_="several", aria_labelledby=f"{name}-head", data_plan=True)
+    head = f"{compared.n + 1}. {car_name(compared.vehicle.trip.vehicle)}"
+    return el("section", el("h2", head, id=f"{name}-head"), *parts, id=name, class_="several",
+              aria_labelledby=f"{name}-head", data_plan=True)
 
 
 def changes(shown: Shown) -> Element | None:
@@ -51,7 +54,7 @@ def changes(shown: Shown) -> Element | None:
     counted = found.held_against == "today" or (found.held_against == "first" and compared.n > 0)
     told: list[Element] = []
     if counted and vehicle.best is not None:
-        told.append(_table(shown, vehicle.changes, "In the best arrangement"))
+        told.append(_table(shown, vehicle.changes, t("In the best arrangement")))
     if vehicle.lost:
         told += [el("p", stays_behind(found)), el("ul", [_lost(lost, shown, compared) for lost in vehicle.lost])]
     if vehicle.keeps is not None:
@@ -59,7 +62,7 @@ def changes(shown: Shown) -> Element | None:
         told.append(_table(shown, vehicle.keeps_changes, said))
     if compared.left_out:
         told.append(el("ul", [el("li", line) for line in together(compared.left_out)]))
-    return section(shown, "changes", "What changes", told) if told else None
+    return section(shown, "changes", t("What changes"), told) if told else None
 
 
 def _table(shown: Shown, made: Sequence[Change], caption: str) -> Element:

@@ -13,6 +13,7 @@ from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.markup import Child, el
+from seatplan.views.say import look_up, t
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,12 +91,13 @@ def as_told(said: str) -> Element:
 
 def wide(label: str, table: Element) -> Element:
     """A table that scrolls by itself where the page is narrow; it can be reached with the keyboard."""
-    return el("div", table, class_="wide", role="region", aria_label=f"Table: {label}", tabindex=0)
+    return el("div", table, class_="wide", role="region", aria_label=t("Table: {label}", label=label), tabindex=0)
 
 
 def table(head: Sequence[str], rows: Sequence[Element], caption: str) -> Element:
-    """A table with a caption and heads that say what they are for."""
-    return el("table", el("caption", caption), el("thead", el("tr", [el("th", word, scope="col") for word in head])),
+    """A table with a caption and heads that say what they are for; the heads are looked up."""
+    return el("table", el("caption", caption),
+              el("thead", el("tr", [el("th", look_up(word), scope="col") for word in head])),
               el("tbody", rows))
 
 

@@ -12,6 +12,7 @@ from seatplan.views.outlook_chart import Span, children, spans
 from seatplan.views.outlook_svg import outlook_svg
 from seatplan.views.outlook_text import answer_lines, growth_said, moves_said, step_head, step_notes
 from seatplan.views.outlook_words import move_text
+from seatplan.views.say import day, t
 from seatplan.views.words import MODES
 
 from .shown import Shown, coded, section, table, wide
@@ -24,15 +25,15 @@ def timeline(shown: Shown) -> Element | None:
     outlook = shown.ahead
     if outlook is None:
         return None
-    head = "Each child as long as it lasts in the seat that protects most"
+    head = t("Each child as long as it lasts in the seat that protects most")
     steps = outlook.protection.steps
     growth = growth_said(outlook)
     return section(
-        shown, "timeline", f"How long it lasts, {outlook.start} to {outlook.end}",
+        shown, "timeline", t("How long it lasts, {start} to {end}", start=outlook.start, end=outlook.end),
         [el("p", line) for line in answer_lines(outlook)],
         el("div", el("figure", _drawing(outlook, f"{shown.prefix}time")), class_="wide", role="region", tabindex=0,
-           aria_label=f"Drawing: how long it lasts{shown.named}"),
-        wide(f"How long it lasts{shown.named}", table(
+           aria_label=t("Drawing: how long it lasts{named}", named=shown.named)),
+        wide(t("How long it lasts{named}", named=shown.named), table(
             ["child", "from", "until", "in", "to do"], list(_rows(outlook)), head)),
         el("ol", [_step(outlook, step, before) for step, before in zip(steps, [None, *steps], strict=False)]),
         el("p", coded(growth)) if growth else None)
@@ -51,8 +52,8 @@ def _rows(outlook: Outlook) -> Iterator[Element]:
     for name in children(outlook):
         found = _merged(list(spans(outlook, outlook.protection, name)))
         for i, span in enumerate(found):
-            row = el("tr", [el("td", str(day), class_="day") for day in (span.first, span.last)], el("td", _held(span)),
-                     el("td", "measure first: it may be outgrown" if span.unsure else ""))
+            row = el("tr", [el("td", day(on), class_="day") for on in (span.first, span.last)], el("td", _held(span)),
+                     el("td", t("measure first: it may be outgrown") if span.unsure else ""))
             if i == 0:
                 row.insert(0, el("th", name, scope="row", rowspan=len(found)))
             yield row
@@ -71,7 +72,7 @@ def _merged(found: Sequence[Span]) -> list[Span]:
 
 def _held(span: Span) -> str:
     if span.mode is None:
-        return "nothing at hand works" if span.born else "not born yet"
+        return t("nothing at hand works") if span.born else t("not born yet")
     return f"{span.restraint}, {MODES[span.mode]}" if span.restraint else MODES[span.mode]
 
 

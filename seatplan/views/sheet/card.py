@@ -12,15 +12,16 @@ from seatplan.rules.finding import Finding
 from seatplan.solver.installing import Card, InTheWay
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.views.along_text import along, recline_text, room
-from seatplan.views.caution import CAUTION
+from seatplan.views.along_text import PACKED, recline_text, room, told_along
+from seatplan.views.caution import CAUTION, LAW
 from seatplan.views.markup import el
+from seatplan.views.say import Words, customary, in_customary, length_unit, look_up, t, tr
 from seatplan.views.svg.plan import row_and_side
-from seatplan.views.text import mm, number
+from seatplan.views.text import count, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
-LAW = "Local law and certified technicians come first."
-_PACKINGS = {"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"}
+_INCH_MM = 25.4
+_TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-flat-bed": "lying across the seat"})
 
 
 def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int,
@@ -35,33 +36,40 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
     return el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
-           f" {placement.rider.rider} in {restraint.restraint}", id=f"{name}-head"),
-        el("p", f"{n} of {of}, in {plan.trip.vehicle.vehicle}, row {placement.row.row}. {why_now(card)}"),
+           " ", t("{rider} in {restraint}", rider=placement.rider.rider, restraint=restraint.restraint),
+           id=f"{name}-head"),
+        el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
+                  row=placement.row.row), " ", why_now(card)),
         el("div", _facts(card), el("figure", drawing, class_="wide" if card.side else None), class_="top"),
         el("p", lasts, class_="lasts") if lasts else None,
         _checks(arrangement, card),
         el("div", [part for stage in card.stages for part in (
-            el("h3", stage.stage),
+            el("h3", t(stage.stage)),
             el("ol", [_step(step, card.values, sources) for step in stage.steps], class_="steps"))], class_="stages"),
-        el("p", "Sources: ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"),
+        el("p", t("Sources:"), " ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"),
         _books(card),
-        el("p", f"Caution: {CAUTION} {LAW}", class_="caution"),
+        caution(),
         aria_labelledby=f"{name}-head")
+
+
+def caution() -> Element:
+    """The caution of every page."""
+    return el("p", t("Caution: {CAUTION}", CAUTION=CAUTION), " ", tr(LAW), class_="caution")
 
 
 def why_now(card: Card) -> str:
     """Why it stands where it does in the order of installing."""
     told = []
     if card.turn.before:
-        told.append(f"It goes in before {_ways(card.turn.before)}.")
+        told.append(t("It goes in before {ways}.", ways=_ways(card.turn.before)))
     if card.turn.both_ways:
-        told.append(f"It comes after {_ways(card.turn.both_ways)}. Fasten both loosely, then tighten one after the "
-                    "other and check both again (common practice, no source).")
+        told.append(t("It comes after {ways}. Fasten both loosely, then tighten one after the other and check both "
+                      "again (common practice, no source).", ways=_ways(card.turn.both_ways)))
     if told:
         return " ".join(told)
     seats = [body for body in card.row.bodies if body.placement.restraint is not None]
     if card.placement.position.position.endswith("C") and len(seats) > 1:
-        return "The centre goes in before the sides, while there is room to lean in (common practice, no source)."
+        return t("The centre goes in before the sides, while there is room to lean in (common practice, no source).")
     return ""
 
 
@@ -69,30 +77,32 @@ def _ways(ways: Iterable[InTheWay]) -> str:
     """Whose restraint is in the way of what."""
     told = []
     for way in ways:
-        room_left = "would be covered" if way.room_mm < 0 else f"would have {mm(way.room_mm)} for a hand"
-        told.append(f"{way.by}'s: with that in place, {way.thing} {room_left}")
+        told.append(t("{rider}'s: with that in place, {thing} would be covered", rider=way.by, thing=way.thing)
+                    if way.room_mm < 0 else
+                    t("{rider}'s: with that in place, {thing} would have {room} for a hand", rider=way.by,
+                      thing=way.thing, room=mm(way.room_mm, "down")))
     return "; ".join(told)
 
 
 def _facts(card: Card) -> Element:
     placement = card.placement
-    turned = {"rear-facing-harness": "facing the rear of the car", "lying-flat-bed": "lying across the seat"}
     rows = [
-        ("Used as", MODES[placement.mode_name]),
-        ("Way round", turned.get(placement.mode_name, "facing forward")),
-        ("Held by", held_by(placement)),
-        ("Bars, tether", f"{' and '.join(placement.bars) or 'no bars'}; {placement.tether or 'no tether'}"),
+        (t("Used as"), MODES[placement.mode_name]),
+        (t("Way round"), _TURNED.get(placement.mode_name, t("facing forward"))),
+        (t("Held by"), held_by(placement)),
+        (t("Bars, tether"), f"{listed(placement.bars) or t('no bars')}; {placement.tether or t('no tether')}"),
     ]
-    leans = recline_text(placement)
+    leans = recline_text(placement, headed=True)
     if leans and not placement.booster:
-        rows.append(("Recline", leans.removeprefix("recline ")))
+        rows.append((t("Recline"), leans))
     side = card.side
     if side is not None and side.ahead:
-        stands = f"{mm(side.stands_mm)} forward of rearmost" if side.stands_mm else "may stay rearmost"
-        rows.append(("Seat ahead", f"{side.ahead}, {stands}"))
+        stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm)) if side.stands_mm else t(
+            "may stay rearmost")
+        rows.append((t("Seat ahead"), f"{side.ahead}, {stands}"))
     if card.row.shown is not None and card.row.shown.spare_mm is not None:
         shown = card.row.shown
-        rows.append(("Room across", room(shown.spare_mm or 0, shown.tolerance_mm, shown.tight)))
+        rows.append((t("Room across"), room(shown.spare_mm or 0, shown.tolerance_mm, shown.tight)))
     return el("dl", [part for head, said in rows for part in (el("dt", head), el("dd", said))],
               class_="facts wide" if side else "facts")
 
@@ -102,17 +112,18 @@ def _checks(arrangement: Arrangement, card: Card) -> Element | None:
     told: list[str] = []
     row = card.row.shown
     if card.close_across and row is not None and row.spare_mm is not None:
-        told.append(f"Across row {row.row.row} it is close: {room(row.spare_mm, row.tolerance_mm, row.tight)}.")
+        told.append(t("Across row {row} it is close: {room}.", row=row.row.row,
+                      room=room(row.spare_mm, row.tolerance_mm, row.tight)))
     if row is not None and row.unsure:
-        told.append(f"Not everything across row {row.row.row} was measured: try whether all of it fits.")
+        told.append(t("Not everything across row {row} was measured: try whether all of it fits.", row=row.row.row))
     if card.side is not None:
-        told += [f"{' '.join(line.split())}." for line in along(arrangement, "")
-                 if ("try it" in line and (card.close_along or "estimated" in line)) or "to measure" in line]
+        told += [f"{line.text}." for line in told_along(arrangement)
+                 if line.kind == "unknown" or line.estimated or (line.to_try and card.close_along)]
     told += _lacking(card.unmeasured)
-    told += list(dict.fromkeys(f"Caution: {sentence(finding)}." for finding in card.cautions))
+    told += list(dict.fromkeys(t("Caution: {sentence}.", sentence=sentence(finding)) for finding in card.cautions))
     if not told:
         return None
-    return el("div", el("strong", "Check here"), el("ul", [
+    return el("div", el("strong", t("Check here")), el("ul", [
         el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in told]), class_="check")
 
 
@@ -120,8 +131,8 @@ def _lacking(findings: Iterable[Finding]) -> list[str]:
     """One line for each thing that was not measured, with the values that would settle it."""
     found: dict[str, list[str]] = {}
     for finding in findings:
-        how = f": {finding.result.how}" if finding.result.how else ""
-        settles = found.setdefault(f"Not measured: {finding.result.field}{how}", [])
+        how = f": {tr(finding.result.how)}" if finding.result.how else ""
+        settles = found.setdefault(t("Not measured: {missing}", missing=tr(finding.result.field)) + how, [])
         said = settling(finding.result)
         if said and said not in settles:
             settles.append(said)
@@ -144,39 +155,55 @@ def _step(step: InstallStep, values: Mapping[str, float | str], sources: list[st
 
 def _box(box: MeasuredBox, values: Mapping[str, float | str]) -> Element:
     asked = filled(box.asked, values)
-    return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {box.unit} ",
+    unit = length_unit() if box.unit == "mm" else box.unit
+    return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
               el("span", f"({asked})", class_="asked") if asked else None)
 
 
-class _Words(Formatter):
-    """Numbers as people write them; a value that the plan lacks reads as a dash."""
+def filled(template: str, values: Mapping[str, float | str]) -> str:
+    """The words of a step, in the language and the units in force, with the numbers of the plan in them."""
+    told, here = {name: _told(name, value) for name, value in values.items()}, look_up(template)
+    for name in ("movement", "head"):
+        whole = values.get(f"{name}_inches")
+        told[f"{name}_inches"] = ""
+        if whole and customary():
+            told[name] = float(whole) * _INCH_MM                 # the inches that the source says, not its mm
+        elif whole:
+            told[f"{name}_inches"] = f" ({count(int(whole), 'inch', 'inches')})"
+    if customary():
+        here = in_customary(here, told)
+    return _Lacking().vformat(here, (), told)
+
+
+def _told(name: str, value: float | str) -> str | float:
+    for key, words in (("by", BY), ("packing", PACKED)):
+        if name == key:
+            return str(words.get(str(value), value))
+    if name.endswith("_source"):
+        return look_up(str(value))
+    return listed(str(value).split()) if name == "bars" else number(value)
+
+
+class _Lacking(Formatter):
+    """A value that the plan lacks reads as a dash."""
 
     def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:
-        value = kwargs.get(key, "-")
-        if key == "by":
-            return BY.get(value, value)
-        if key == "packing":
-            return _PACKINGS.get(value, value)
-        return number(value)
-
-
-def filled(template: str, values: Mapping[str, float | str]) -> str:
-    """The words of a step with the numbers of the plan in them."""
-    return _Words().vformat(template, (), values)
+        return kwargs.get(key, "-")
 
 
 def _books(card: Card) -> list[Element]:
     """Where to look it up, and who did it."""
     manual = card.placement.position.manual
     known = manual.page if manual is not None else ""
-    notes = el("p", f"Vehicle handbook: {manual.notes}") if manual is not None and manual.notes else None
+    notes = el("p", t("Vehicle handbook: {notes}", notes=manual.notes)) if manual is not None and manual.notes else None
     return [
         *([notes] if notes is not None else []),
-        el("p", el("label", "Vehicle handbook, page ", _write(known)),
-           el("label", f"{SHORT_MODES[card.placement.mode_name]}: restraint's instructions, page ", _write()),
+        el("p", el("label", t("Vehicle handbook, page"), " ", _write(known)),
+           el("label", t("{SHORT_MODES}: restraint's instructions, page",
+                         SHORT_MODES=SHORT_MODES[card.placement.mode_name]), " ", _write()),
            class_="pages"),
-        el("p", el("label", "Installed and checked by ", el("input", type="text", class_="long")),
-           el("label", "date ", el("input", type="text")), class_="signed"),
+        el("p", el("label", t("Installed and checked by"), " ", el("input", type="text", class_="long")),
+           el("label", t("date"), " ", el("input", type="text")), class_="signed"),
     ]
 
 

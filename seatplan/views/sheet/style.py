@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from seatplan.views.say import t
 from seatplan.views.svg.ink import STYLE as DRAWING
 
 #: paper -> its height, mm; margins are 10 mm
@@ -10,12 +11,14 @@ PAPERS = {"a4": 297, "letter": 279}
 
 def style(paper: str) -> str:
     """The style sheet for a paper, ``a4`` or ``letter``."""
-    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter") + DRAWING
+    foot = t("A planning aid: handbook, instructions, local law and technicians come first.")
+    quoted = foot.replace("\\", "\\\\").replace('"', '\\"')
+    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter").replace("FOOT", quoted) + DRAWING
 
 
 _STYLE = """
 @page { size: PAPER portrait; margin: 10mm 11mm;
-  @bottom-center { content: "A planning aid: handbook, instructions, local law and technicians come first.";
+  @bottom-center { content: "FOOT";
     font: 6.5pt sans-serif; } }
 * { box-sizing: border-box; }
 html { background: #fff; color: #000; }

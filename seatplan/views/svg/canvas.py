@@ -14,6 +14,7 @@ from seatplan.model import Position
 from seatplan.solver.picture import BodySeen, PartSeen, RowSeen, Span
 from seatplan.views.drawing import Box, walls
 from seatplan.views.markup import Value, el
+from seatplan.views.say import t
 from seatplan.views.words import in_what
 
 from .ink import WHITE, Page, Pen, arrow_head, on_white, path, ruled
@@ -151,7 +152,8 @@ class Canvas:
         placement, focus = body.placement, self._page.focus
         stands_out = focus is None or focus == placement.rider.rider
         parts = sorted(body.parts, key=lambda part: part.up[0] if part.up else 0)
-        drawn = [el("title", f"{placement.rider.rider} at {box.name}: {in_what(placement)}")]
+        drawn = [el("title", t("{rider} at {position}: {held}", rider=placement.rider.rider, position=box.name,
+                               held=in_what(placement)))]
         drawn += [self._part(body, part, plain=not stands_out) for part in parts]
         if stands_out:
             drawn += self._looks(body, box)

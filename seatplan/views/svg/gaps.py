@@ -8,7 +8,8 @@ from xml.etree.ElementTree import Element
 
 from seatplan.solver.picture import GapSeen, RowSeen
 from seatplan.views.markup import el
-from seatplan.views.text import mm, number
+from seatplan.views.say import t
+from seatplan.views.text import mm, spare
 
 from .canvas import Canvas
 from .ink import Page, Panel, Pen, arrow_head, on_white, path, ruled, text
@@ -20,8 +21,9 @@ def letter(index: int) -> str:
 
 
 def size_of(gap_mm: float) -> str:
-    """``5 mm``; of an overlap within what the tape may be off ``5 mm short``."""
-    return mm(gap_mm) if gap_mm >= 0 else f"{mm(-gap_mm)} short"
+    """``5 mm``, in whole ones and never more than there is; of an overlap within what the tape may be off
+    ``5 mm short``."""
+    return spare(gap_mm) if gap_mm >= 0 else t("{short} short", short=mm(-gap_mm, "up"))
 
 
 def strip(seen: RowSeen, page: Page, canvas: Canvas, start: float, shift: float) -> Panel:
@@ -59,8 +61,8 @@ def strip(seen: RowSeen, page: Page, canvas: Canvas, start: float, shift: float)
         least, most, y = min(lefts), max(rights), end + size * 0.5
         drawn += [ruled(f"M{least} {y:g}H{most}", "line", data_wide=most - least),
                   arrow_head(least, y, 24, "left"), arrow_head(most, y, 24, "right"),
-                  *on_white(pen, (least + most) / 2, y + size * 0.36, f"{number(most - least)} mm from wall to wall",
-                            size)]
+                  *on_white(pen, (least + most) / 2, y + size * 0.36,
+                            t("{wide} from wall to wall", wide=mm(most - least, "down")), size)]
         end = y + size * 0.8
     return Panel(el("g", drawn, labels), end - start)
 

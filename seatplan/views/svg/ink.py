@@ -55,9 +55,9 @@ class Pen:
         """About how wide a text is, mm."""
         return sum(map(_of_letter, text)) * (size or self.letter) * (_BOLDER if bold else 1)
 
-    def fitting(self, room: float, size: float | None = None) -> int:
+    def fitting(self, room: float, size: float | None = None, *, bold: bool = False) -> int:
         """How many letters go into a width."""
-        return max(1, int(room / (_LETTER * (size or self.letter)) + 0.01))
+        return max(1, int(room / (_LETTER * (size or self.letter) * (_BOLDER if bold else 1)) + 0.01))
 
     def hatch(self, name: str) -> str:
         return f"url(#{self.ids}-{name})"
@@ -100,9 +100,11 @@ def on_white(pen: Pen, x: float, y: float, said: str, size: float, class_: str =
             text(x, y, said, size, anchor="middle", class_=class_)]
 
 
-def lines_of(pen: Pen, said: str, room: float, indent: str = "") -> list[str]:
-    """A paragraph cut into lines that fit a width, the later ones indented."""
-    return textwrap.wrap(said, pen.fitting(room), subsequent_indent=indent, break_on_hyphens=False) or [""]
+def lines_of(pen: Pen, said: str, room: float, indent: str = "", *, size: float | None = None,
+             bold: bool = False) -> list[str]:
+    """A paragraph cut into lines that fit a width in mm, the later ones indented."""
+    return textwrap.wrap(said, pen.fitting(room, size, bold=bold), subsequent_indent=indent,
+                         break_on_hyphens=False) or [""]
 
 
 def path(points: Sequence[tuple[float, float]], closed: bool = True) -> str:

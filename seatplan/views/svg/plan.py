@@ -7,12 +7,13 @@ from xml.etree.ElementTree import Element
 
 from seatplan.solver.picture import Picture, RowSeen, SideSeen
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.views.along_text import along
+from seatplan.views.along_text import told_along
 from seatplan.views.caution import CAUTION
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
+from seatplan.views.say import N, length_unit, t
 from seatplan.views.text import listed
-from seatplan.views.words import VERDICTS, in_short
+from seatplan.views.words import VERDICTS, car_name, in_short
 
 from .ink import STYLE, Page, Panel, Pen, hatches, lines_of, text
 from .row import row_panel
@@ -24,13 +25,17 @@ _MARGIN = 60
 _LETTERS_HIGH = 30
 #: what A4 and letter both have room for inside their margins, mm
 _PAPER = (190, 254)
-#: how to read the drawings
-KEY = (
-    "full line: shell; dashed: its base; dotted: a person; slanted hatch: faces the rear; dots: booster",
-    "black squares and circles: bars, buckles and tether anchors in use; hollow: not in use; crossed hatch: room that "
-    "a hand needs at a buckle",
-    "black label: the gap is part of the tight chain, the thick line",
+_KEY = (
+    N("full line: shell; dashed: its base; dotted: a person; slanted hatch: faces the rear; dots: booster"),
+    N("black squares and circles: bars, buckles and tether anchors in use; hollow: not in use; crossed hatch: room "
+      "that a hand needs at a buckle"),
+    N("black label: the gap is part of the tight chain, the thick line"),
 )
+
+
+def key() -> list[str]:
+    """How to read the drawings, a line each."""
+    return [t(line) for line in _KEY]
 
 
 def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: bool = False) -> str:
@@ -39,7 +44,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     panels = [_heading(page, _title(plan, arrangement))]
     panels += [row_panel(row, plan.trip, page) for row in picture.rows]
     panels += [side_panel(side, page) for side in picture.sides]
-    panels.append(_words(page, (*_along(arrangement), *KEY, f"Caution: {CAUTION}")))
+    panels.append(_words(page, (*_along(arrangement), *key(), t("Caution: {CAUTION}", CAUTION=CAUTION))))
     columns = [panels]
     if paper:
         columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))
@@ -100,19 +105,20 @@ def svg(page: Page, columns: list[list[Panel]], title: str, about: str) -> Eleme
 
 def _along(arrangement: Arrangement) -> tuple[str, ...]:
     """How far forward seats stand, and what is to spare along the car; how shells lean stands beside them."""
-    lines = (" ".join(line.split()) for line in along(arrangement, ""))
-    return tuple(line[0].upper() + line[1:] for line in lines if "recline setting" not in line)
+    return tuple(told.text[0].upper() + told.text[1:] for told in told_along(arrangement) if told.kind != "lean")
 
 
 def _title(plan: Plan, arrangement: Arrangement) -> str:
-    return f"{plan.trip.trip}: arrangement {arrangement.rank}, {VERDICTS[arrangement.verdict]}"
+    return t("{trip}: arrangement {rank}, {verdict}", trip=plan.trip.trip, rank=arrangement.rank,
+             verdict=VERDICTS[arrangement.verdict])
 
 
 def _about(plan: Plan, arrangement: Arrangement) -> str:
-    seated = [f"{seat.placement.rider.rider} at {seat.placement.position.position} {in_short(seat.placement)}"
+    seated = [t("{rider} at {position} {in_short}", rider=seat.placement.rider.rider,
+                position=seat.placement.position.position, in_short=in_short(seat.placement))
               for seat in arrangement.seats]
-    invented = " (invented)" if plan.trip.vehicle.invented else ""
-    return f"In {plan.trip.vehicle.vehicle}{invented}: {listed(seated)}. Lengths in mm. {CAUTION}"
+    return t("In {vehicle}: {seated}. Lengths in {unit}. {CAUTION}", vehicle=car_name(plan.trip.vehicle),
+             seated=listed(seated), unit=length_unit(), CAUTION=CAUTION)
 
 
 def _heading(page: Page, title: str) -> Panel:
@@ -121,8 +127,11 @@ def _heading(page: Page, title: str) -> Panel:
     for line in lines_of(pen, title, page.width * 0.8):
         y += pen.letter * 1.4
         drawn.append(text(0, y, line, pen.letter * 1.2, class_="bold"))
-    y += pen.letter * 1.3
-    drawn.append(text(0, y, "the front of the car is at the top; lengths in mm", pen.small, class_="quiet"))
+    y += pen.letter * 0.05
+    orientation = t("the front of the car is at the top; lengths in {unit}", unit=length_unit())
+    for line in lines_of(pen, orientation, page.width, size=pen.small):
+        y += pen.letter * 1.25
+        drawn.append(text(0, y, line, pen.small, class_="quiet"))
     return Panel(el("g", drawn), y + pen.letter * 0.5)
 
 
@@ -137,7 +146,7 @@ def _words(page: Page, said: tuple[str, ...]) -> Panel:
 
 def _lines(page: Page, said: tuple[str, ...]) -> Iterator[str]:
     for paragraph in said:
-        yield from lines_of(page.pen, paragraph, page.width * page.pen.letter / page.pen.small, "   ")
+        yield from lines_of(page.pen, paragraph, page.width, "   ", size=page.pen.small)
 
 
 def row_and_side(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, side: SideSeen | None, ids: str,
@@ -145,11 +154,11 @@ def row_and_side(plan: Plan, arrangement: Arrangement, picture: Picture, row: Ro
     """Small drawings of one restraint: among its neighbours, and where it faces the rear from the side too."""
     page = page_for(plan, arrangement, picture, f"{ids}-top", focus)
     about = _about(plan, arrangement)
-    drawn = [svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"{focus} in row {row.row.row}, from above",
-                 about)]
+    drawn = [svg(page, [[row_panel(row, plan.trip, page, told=False)]],
+                 t("{focus} in row {row}, from above", focus=focus, row=row.row.row), about)]
     if side is not None:
         page = page_for(plan, arrangement, picture, f"{ids}-side", focus)
-        drawn.append(svg(page, [[side_panel(side, page, told=False)]], f"{focus}'s shell from the side", about))
+        drawn.append(svg(page, [[side_panel(side, page, told=False)]], _from_the_side(focus), about))
     return drawn
 
 
@@ -158,8 +167,8 @@ def rows_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: st
     drawn = []
     for row in picture.rows:
         page = page_for(plan, arrangement, picture, f"{ids}-{row.row.row}")
-        drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]], f"Row {row.row.row} from above",
-                         _about(plan, arrangement)))
+        drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]],
+                         t("Row {row} from above", row=row.row.row), _about(plan, arrangement)))
     return drawn
 
 
@@ -169,6 +178,10 @@ def sides_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: s
     for side in picture.sides:
         placement = side.body.placement
         page = page_for(plan, arrangement, picture, f"{ids}-{placement.position.position}")
-        drawn.append(svg(page, [[side_panel(side, page)]], f"{placement.rider.rider}'s shell from the side",
+        drawn.append(svg(page, [[side_panel(side, page)]], _from_the_side(placement.rider.rider),
                          _about(plan, arrangement)))
     return drawn
+
+
+def _from_the_side(rider: str) -> str:
+    return t("{rider}'s shell from the side", rider=rider)

@@ -9,7 +9,8 @@ from seatplan.solver.picture import RowSeen
 from seatplan.views.along_text import room
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el
-from seatplan.views.text import listed, number
+from seatplan.views.say import t, tr
+from seatplan.views.text import bare, listed
 from seatplan.views.words import held_by, in_what
 
 from .canvas import Canvas, extent
@@ -23,7 +24,9 @@ def row_panel(seen: RowSeen, trip: Trip, page: Page, *, told: bool = True) -> Pa
     boxes = boxes_of(row, seen.shown, trip)
     turned = all(position.facing == "rear" for position in row.positions)
     head = _Head(pen, page)
-    head.line(f"Row {row.row} from above" + (", its seats face the rear" if turned else ""), bold=True)
+    above = t("Row {row} from above, its seats face the rear", row=row.row) if turned else t("Row {row} from above",
+                                                                                            row=row.row)
+    head.paragraph(above, bold=True, size=pen.letter)
     ahead, behind = extent(seen)
     if turned:
         ahead, behind = behind, ahead
@@ -48,37 +51,36 @@ class _Head:
         self.y = y
         self.elements: list[Element] = []
 
-    def line(self, said: str, *, bold: bool = False, size: float | None = None) -> None:
-        size = size or self._pen.letter
-        self.y += size * 1.25
-        self.elements.append(text(0, self.y, said, size, class_="bold" if bold else ""))
-
-    def paragraph(self, said: str) -> None:
-        for line in lines_of(self._pen, said, self._room * self._pen.letter / self._pen.small, "   "):
-            self.line(line, size=self._pen.small)
+    def paragraph(self, said: str, *, bold: bool = False, size: float | None = None) -> None:
+        size = size or self._pen.small
+        for line in lines_of(self._pen, said, self._room, "   ", size=size, bold=bold):
+            self.y += size * 1.25
+            self.elements.append(text(0, self.y, line, size, class_="bold" if bold else ""))
 
 
 def _told(seen: RowSeen) -> list[str]:
     """The same in words, for whoever cannot see the drawing and for names that it had to cut."""
     shown = seen.shown
     if shown is None:
-        return ["Nobody rides in this row."]
-    lines = [f"The {side} wall was not measured." for side in ("left", "right")
+        return [t("Nobody rides in this row.")]
+    lines = [told for side, told in (("left", t("The left wall was not measured.")),
+                                     ("right", t("The right wall was not measured.")))
              if all(getattr(trim, side) is None for trim in seen.row.trim)]
     for i, gap in enumerate(seen.gaps):
-        where = f", {number(round(gap.up[0]))} to {number(round(gap.up[1]))} up" if gap.up else ""
-        tight = " (tight)" if gap.tight else ""
-        lines.append(f"{letter(i)} {size_of(gap.mm)}{tight}: {gap.between[0]} to {gap.between[1]}{where}")
+        where = t(", {low} to {high} up", low=bare(round(gap.up[0])), high=bare(round(gap.up[1]))) if gap.up else ""
+        tight = t(" (tight)") if gap.tight else ""
+        lines.append(t("{letter} {size}{tight}: {start} to {end}{where}", letter=letter(i), size=size_of(gap.mm),
+                       tight=tight, start=gap.between[0], end=gap.between[1], where=where))
     if shown.spare_mm is not None and seen.chain is not None:
         told = room(shown.spare_mm, shown.tolerance_mm, shown.tight)
-        lines.append(f"Tight from {seen.chain.start} to {seen.chain.end}: {told}"
-                     + (", as far as measured" if shown.unsure else ""))
+        lines.append(t("Tight from {start} to {end}: {told}{unsure}", start=seen.chain.start, end=seen.chain.end,
+                       told=told, unsure=t(", as far as measured") if shown.unsure else ""))
     for body in seen.bodies:
         placement = body.placement
         if not body.guessed:
-            unknown = [part.label for part in body.parts if part.width_mm is None]
+            unknown = [tr(part.label) for part in body.parts if part.width_mm is None]
             lines.append(f"{placement.position.position} {placement.rider.rider}: {in_what(placement)}, "
                          f"{held_by(placement)}"
-                         + ("" if body.across_mm is not None else "; its middle not measured")
-                         + (f"; width of {listed(unknown)} not measured" if unknown else ""))
+                         + ("" if body.across_mm is not None else t("; its middle not measured"))
+                         + (t("; width of {unknown} not measured", unknown=listed(unknown)) if unknown else ""))
     return lines

@@ -10,7 +10,9 @@ from seatplan.geometry.recline import BENCH_ANGLE_DEG
 from seatplan.solver.picture import PartSeen, SideSeen
 from seatplan.views.along_text import recline_text
 from seatplan.views.markup import el
+from seatplan.views.say import t, tr
 from seatplan.views.text import mm, number
+from seatplan.views.words import part_word
 
 from .gaps import size_of
 from .ink import Page, Panel, Pen, arrow_head, lines_of, on_white, path, ruled, text
@@ -26,15 +28,18 @@ def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
     pen, placement = page.pen, seen.body.placement
     name = placement.position.position
     held = placement.restraint.restraint if placement.restraint else ""
-    y = pen.letter * 1.25
-    head = [text(0, y, f"{name} {placement.rider.rider} from the side", pen.letter, class_="bold")]
+    y, head = 0.0, []
+    for line in lines_of(pen, t("{name} {rider} from the side", name=name, rider=placement.rider.rider), page.width,
+                         bold=True):
+        y += pen.letter * 1.25
+        head.append(text(0, y, line, pen.letter, class_="bold"))
     top = y + 30 + _height(seen)
     scene = el("g", _own_seat(seen, pen), _ahead(seen, pen), _shell(seen, pen), _lean(seen, pen), _gap(seen, pen),
                transform=f"translate({page.shift(*side_ends(seen))} {top:g})")
     y = top + _THICK + 50
     words: list[Element] = []
     for said in _told(seen, held) if told else []:
-        for line in lines_of(pen, said, page.width * pen.letter / pen.small, "   "):
+        for line in lines_of(pen, said, page.width, "   ", size=pen.small):
             y += pen.small * 1.25
             words.append(text(0, y, line, pen.small))
     return Panel(el("g", head, scene, words, data_side=name), y + pen.letter * 0.6)
@@ -94,7 +99,7 @@ def _ahead(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn.append(ruled(path(_profile(seen, 0), closed=False), "guess", data_what="rearmost"))
     drawn.append(el("polyline", points=" ".join(f"{x:g},{y:g}" for x, y in back), fill="none",
                     class_="line", data_profile="yes"))
-    drawn.append(text(back[-1][0] + _THICK + 20, back[-1][1] + pen.letter, seen.ahead or "fixed", pen.letter,
+    drawn.append(text(back[-1][0] + _THICK + 20, back[-1][1] + pen.letter, seen.ahead or t("fixed"), pen.letter,
                       class_="bold"))
     return drawn
 
@@ -109,8 +114,8 @@ def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn.append(el("path", d=path(_points(part.outline or ())), class_="base" if base else "shell",
                         fill="none" if base else pen.hatch("rear"), data_part=part.label))
         if part.along and part.up:
-            name = part.label.rpartition(" ")[2]
-            drawn += on_white(pen, sum(part.along) / 2, -sum(part.up) / 2 + pen.small * 0.3, name, pen.small)
+            drawn += on_white(pen, sum(part.along) / 2, -sum(part.up) / 2 + pen.small * 0.3, part_word(part.label),
+                              pen.small)
     return drawn
 
 
@@ -152,21 +157,22 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
 def _told(seen: SideSeen, held: str) -> list[str]:
     lines = []
     lean = recline_text(seen.body.placement)
-    lines.append(f"{held}: {lean}" if lean else f"{held}: no recline setting is known for this car")
+    lines.append(f"{held}: {lean or t('no recline setting is known for this car')}")
     if seen.ahead is not None and seen.profile:
-        where = f"{mm(seen.stands_mm)} forward of rearmost" if seen.stands_mm else "rearmost"
-        lines.append(f"{seen.ahead} ahead of it stands {where}" + (
-            f", and this row {mm(seen.slid_mm)} forward" if seen.slid_mm else ""))
+        where = t("{stands} forward of rearmost", stands=mm(seen.stands_mm)) if seen.stands_mm else t("rearmost")
+        slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm)) if seen.slid_mm else ""
+        lines.append(t("{ahead} ahead of it stands {where}{slid}", ahead=seen.ahead, where=where, slid=slid))
     elif seen.profile:
-        lines.append("What is ahead of it does not move")
+        lines.append(t("What is ahead of it does not move"))
     nearest = seen.nearest
     if nearest is not None:
-        asked = f"; {mm(nearest.asked_mm)} are asked for" if nearest.asked_mm else ""
-        lines.append(f"Gap ahead {size_of(nearest.mm)}, {number(nearest.height_mm)} mm up, at its {nearest.part}{asked}"
-                     + (" (tight)" if nearest.tight else ""))
+        asked = t("; {asked} are asked for", asked=mm(nearest.asked_mm, "up")) if nearest.asked_mm else ""
+        lines.append(t("Gap ahead {size}, {height} up, at its {part}{asked}{tight}", size=size_of(nearest.mm),
+                       height=mm(nearest.height_mm), part=tr(nearest.part), asked=asked,
+                       tight=t(" (tight)") if nearest.tight else ""))
     if seen.missing:
-        lines.append(f"Not measured: {seen.missing}")
-    unmeasured = [part.label for part in seen.body.parts if part.outline is None]
+        lines.append(t("Not measured: {missing}", missing=tr(seen.missing)))
+    unmeasured = [tr(part.label) for part in seen.body.parts if part.outline is None]
     if unmeasured:
-        lines.append(f"Not drawn, side view not measured: {', '.join(unmeasured)}")
+        lines.append(t("Not drawn, side view not measured: {unmeasured}", unmeasured=", ".join(unmeasured)))
     return lines

@@ -22,7 +22,7 @@ TEXT = {
         "pass": "tried on {on}: moved {measured} mm, {level}; allowed {limit} mm",
     },
     "wish-for-seat-not-met": {
-        "block": "you asked for {limit}, and not for {measured}",
+        "block": "you asked for {limit}; it would be {measured}",
         "pass": "this is where you asked for",
     },
 }
