@@ -211,8 +211,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             wishes.append(wish)
     for i, tried in enumerate(trip.tried):
         drop(
-            ("tried", i, "position"), said("{restraint} at {position}", restraint=tried.restraint,
-                                           position=tried.position), said("it was tried in another car")
+            ("tried", i, "position"), said("what was tried with {restraint} at {position}", restraint=tried.restraint,
+                                           position=tried.position), said("it was in another car")
         )
     riders = []
     for i, rider in enumerate(trip.riders):

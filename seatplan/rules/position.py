@@ -152,6 +152,37 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
 
 
 @rule(
+    "child-before-airbag",
+    title="A child who faces forward before a front airbag",
+    strength="good practice",
+    source="49 CFR 571.208 S4.5.1(b): warning of the sun visor, children of 12 and under; from memory",
+    depends=("rider", "mode", "position"),
+    fact=("rider", "position"),
+    reads=("position.airbag.front", "trip.airbags_off", "rider.born", "rider.age"),
+    limits=("front_seat_min_age",),
+    remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
+    when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
+    and _before_airbag(p),
+)
+def child_before_airbag(p: Placement, w: World) -> Result | None:
+    """A child under 13 who faces forward sits before a front airbag that can go off.
+
+    Checks: the front airbag of the position, whether the trip says that it is switched off, and the rider's age.
+    Why: the airbag is made for an adult further away; it can badly hurt a child who is close to it.
+    Limits: how close the child comes is not measured; a rider of unknown age counts as a child.
+    Blocks: nothing; a caution for a child of 4 in a booster at 1R with an active airbag.
+    Instead: the back row; else the seat as far back as it goes, and what the handbook says of children there.
+    """
+    age = w.age_months(p.rider)
+    if age is not None and age >= w.limit("front_seat_min_age"):
+        return None
+    front = p.position.airbag.front if p.position.airbag else None
+    if front == "switchable" and p.position.position in w.trip.airbags_off:
+        return passes(said("switched off"), said("none or switched off"))
+    return _airbag(p, w)
+
+
+@rule(
     "fold-down-seat",
     title="The vehicle seat is a fold-down one",
     source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no "

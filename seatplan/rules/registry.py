@@ -39,6 +39,7 @@ RULES: tuple[Rule, ...] = (
     belt.buckle_stalk_too_long,
     access.cannot_climb_out,
     un_route.category_not_allowed,
+    position.child_before_airbag,
     child_in_mode.child_limits_unknown,
     child_in_mode.child_too_heavy,
     child_in_mode.child_too_light,

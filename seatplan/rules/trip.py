@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @rule(
     "front-seat-under-13",
-    title="A child rides in front although there is room behind",
+    title="A child rides in front while a rear seat is free or holds somebody older",
     scope="trip",
     strength="good practice",
     limits=("front_seat_min_age",),

@@ -86,13 +86,13 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         placement = turn.placement
         name = placement.rider.rider
         row, side = rows[placement.row.row], sides.get(name)
-        tags, values = _tags(placement, row, side), _values(placement, side, world)
+        mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
+                *(f for f in arrangement.findings if name in f.riders)]
+        tags, values = _tags(placement, row, side, mine), _values(placement, side, world)
         if "low" in values:
             tags.add("recline-range")
         shown = tuple(StageShown(stage.stage, steps) for stage in stages()
                       if (steps := tuple(step for step in stage.steps if applies(step, tags))))
-        mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
-                *(f for f in arrangement.findings if name in f.riders)]
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
                           tuple(f for f in mine if f.outcome == "caution" and f.riders[:1] == (name,)),
@@ -166,8 +166,8 @@ def _meet(one: Span, other: Span) -> bool:
     return one[0] <= other[1] and other[0] <= one[1]
 
 
-def _tags(placement: Placement, row: RowSeen, side: SideSeen | None) -> set[str]:
-    """What holds of a placement, in the words that the steps use."""
+def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: Sequence[Finding]) -> set[str]:
+    """What holds of a placement, in the words that the steps use. ``findings``: those on it."""
     mode, installation, position = placement.mode, placement.installation, placement.position
     assert mode is not None
     assert installation is not None
@@ -184,6 +184,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None) -> set[str]
         "leans": placement.recline is not None and installed,
         "packed": placement.recline is not None and placement.recline.packing > 0,
         "front-seat": position.row == 1,
+        "front-airbag": any(f.rule == "child-before-airbag" and f.outcome != "pass" for f in findings),
         "ahead-moved": side is not None and side.stands_mm > 0,
         "row-slid": side is not None and side.slid_mm > 0,
         "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),

@@ -38,6 +38,7 @@ def _entry(change: Change) -> str:
     name = f", as: '{change.restraint}'" if change.renamed else ""
     made = f", made: {new.made}" if new.made else ""
     return (f"- {{use: {change.word}{name}{made},\n"
+            f"   # {t('as of a new one; of a used one write what you know')}\n"
             "   condition: {crash: none, recall: none, labels: readable, history: known}}")
 
 

@@ -43,10 +43,14 @@ def other_groups(explanation: Explanation) -> str:
     more = explanation.groups[1:]
     if not more:
         return ""
-    shown = "; ".join(listed(group) for group in more[:_GROUPS_SHOWN])
-    rest = len(more) - _GROUPS_SHOWN
-    shown += t("; and {more_groups}", more_groups=count(rest, 'more group')) if rest > 0 else ""
-    return t("Nor can these travel together: {shown}.", shown=shown)
+    alone, together = [g[0] for g in more if len(g) == 1], [g for g in more if len(g) > 1]
+    told = [t("Nor can these, even with nobody else to carry: {alone}.", alone=listed(alone))] if alone else []
+    if together:
+        shown = "; ".join(listed(group) for group in together[:_GROUPS_SHOWN])
+        rest = len(together) - _GROUPS_SHOWN
+        shown += t("; and {more_groups}", more_groups=count(rest, "more group")) if rest > 0 else ""
+        told.append(t("Nor can these travel together: {shown}.", shown=shown))
+    return " ".join(told)
 
 
 def _group(explanation: Explanation, how: str) -> str:

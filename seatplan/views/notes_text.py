@@ -35,8 +35,13 @@ def _seat_named(finding: Finding, text: str) -> str | None:
 
 def cautions(arrangement: Arrangement, indent: str) -> list[str]:
     """What is allowed but not good practice."""
+    return cautions_of(findings_of(arrangement), indent)
+
+
+def cautions_of(all_findings: Iterable[Finding], indent: str) -> list[str]:
+    """The cautions among some findings."""
     groups: dict[tuple[str, str], list[Finding]] = {}
-    for finding in findings_of(arrangement):
+    for finding in all_findings:
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, _without_names(finding)), []).append(finding)
     lines = []

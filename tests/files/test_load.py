@@ -163,7 +163,7 @@ def test_another_vehicle(folder: Path) -> None:
             "../trip.yaml:8:51: left out: the belt fit of Ines; it was tested in another car",
             "../trip.yaml:15:28: left out: the wish for 2R; this car has no such position",
             "../trip.yaml:16:28: left out: the wish for 2R; this car has no such position",
-            "../trip.yaml:19:39: left out: Second at 2R; it was tried in another car",
+            "../trip.yaml:19:39: left out: what was tried with Second at 2R; it was in another car",
         ]
     )
 

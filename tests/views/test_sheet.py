@@ -10,13 +10,14 @@ from drawn import FITTING, pictured
 from pages import Page
 from planned import DAY, planned
 
-from seatplan.files.load import load_trip
+from seatplan.files.load import load_trip, load_trip_in
 from seatplan.files.steps import stages
 from seatplan.rules.load import load_profile
 from seatplan.solver.installing import Card, cards
 from seatplan.solver.picture import picture
 from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
+from seatplan.views.notes_text import cautions, findings_of
 from seatplan.views.sheet.card import filled
 from seatplan.views.sheet.sheet import sheet_html
 
@@ -208,3 +209,27 @@ def test_paper_and_same_bytes():
     seen = picture(solved, solved.arrangements[0])
     again = sheet_html(solved, solved.arrangements[0], seen, cards(solved, solved.arrangements[0], seen), "a4")
     assert again == sheet("tall-driver")
+
+
+def test_every_caution_of_the_arrangement_stands_somewhere_on_the_sheet():
+    [loaded] = load_trip_in("school-run-second-car", ["pipkin-hatch"])[-1:]
+    solved = plan(loaded.trip, load_profile("us"), DAY, top=1)
+    best = solved.arrangements[0]
+    seen = picture(solved, best)
+    cover, *pages = Page(sheet_html(solved, best, seen, cards(solved, best, seen), "a4")).sections
+    noted = {finding.rule for finding in findings_of(best) if finding.outcome == "caution"}
+    assert noted == {"child-before-airbag", "front-seat-under-13", "tether-unused"}
+    assert "Oslo, aged 4, rides in front while 2R is free or holds somebody older" in cover
+    [own] = [text for text in pages if "1R Oslo" in text]
+    assert "the front airbag at 1R is active" in own
+    assert "There is a front airbag before this seat." in own
+    assert "the tether stays unused at 1R" in own
+
+
+@EVERY_TRIP
+def test_no_caution_is_lost(name: str):
+    told = " ".join(" ".join(Page(sheet(name)).sections).split())
+    for line in cautions(planned(name).arrangements[0], ""):
+        about, _, _ = " ".join(line.split()).removeprefix("caution: ").rpartition(" (")
+        said = about.rpartition(": ")[2]
+        assert said in told

@@ -12,6 +12,7 @@ from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.markup import el, html_file
+from seatplan.views.notes_text import cautions_of, findings_of
 from seatplan.views.say import Words, language, length_unit, t
 from seatplan.views.svg.plan import key, rows_drawing
 from seatplan.views.text import count, listed
@@ -61,8 +62,16 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
            class_="source"),
         [el("h2", t("Along the car")), el("ul", [el("li", line) for line in told])] if told else None,
         _alone(seen),
+        _elsewhere(arrangement, cards),
         caution(),
         class_="front")
+
+
+def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> Element | None:
+    """Cautions that stand on no page of a restraint: on the whole trip, or on somebody without one."""
+    told = {id(finding) for card in cards for finding in card.cautions}
+    lines = cautions_of([f for f in findings_of(arrangement) if id(f) not in told], "")
+    return el("ul", [el("li", " ".join(line.split())) for line in lines]) if lines else None
 
 
 def _alone(seen: Picture) -> Element | None:

@@ -34,6 +34,12 @@ TEXT = {
         "caution": "the front airbag at {position} must be off: look at its lamp on every trip",
         "pass": "the front airbag at {position}: {measured}",
     },
+    "child-before-airbag": {
+        "caution": "the front airbag at {position} is {measured}: have that seat as far back as it goes, and do what "
+                   "the handbook says of children there",
+        "block": "the front airbag at {position} is {measured}; a child belongs in another row",
+        "pass": "the front airbag at {position}: {measured}",
+    },
     "support-leg-over-floor-box": {
         "block": "no support leg may stand before {position}: there is a box in the floor",
         "caution": "the support leg needs the maker's filler in the floor box before {position}",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 TEXT = {
     "front-seat-under-13": {
-        "caution": "{child}, aged {years}, rides in front although {behind} could be had; under 13 "
+        "caution": "{child}, aged {years}, rides in front while {behind} is free or holds somebody older; under 13 "
                    "the rear is better",
-        "block": "{child}, aged {years}, rides in front although {behind} could be had",
+        "block": "{child}, aged {years}, rides in front while {behind} is free or holds somebody older",
         "pass": "{child} rides in front; no rear seat is left",
     },
     "wish-to-be-together-not-met": {
