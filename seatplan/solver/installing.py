@@ -89,8 +89,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
                 *(f for f in arrangement.findings if name in f.riders)]
         tags, values = _tags(placement, row, side, mine), _values(placement, side, world)
-        if "low" in values:
-            tags.add("recline-range")
+        tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
         shown = tuple(StageShown(stage.stage, steps) for stage in stages()
                       if (steps := tuple(step for step in stage.steps if applies(step, tags))))
         found.append(Card(turn, row, side, shown, values,
@@ -226,6 +225,9 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     if lean is not None and mode is not None and mode.recline is not None:
         values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
                    "packing": mode.recline.packing}
+        notches = sorted(mode.recline.settings)
+        if len(notches) > 1:
+            values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}
         allowed = allowed_range(mode, world.age_months(placement.rider), placement.rider.mass)
         if allowed is not None:
             values |= {"low": allowed[0], "high": allowed[1]}

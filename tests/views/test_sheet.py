@@ -98,7 +98,7 @@ def test_every_tag_of_the_data_is_one_that_placements_have():
     source = (installing.__file__ or "")
     with open(source, encoding="utf-8") as file:
         text = file.read()
-    known = set(re.findall(r'^        "([a-z-]+)":', text, re.MULTILINE)) | {"recline-range"}
+    known = set(re.findall(r'^        "([a-z-]+)":', text, re.MULTILINE)) | {"recline-range", "recline-settings"}
     used = {tag for stage in stages() for step in stage.steps for tag in (*step.when, *step.unless)}
     assert used <= known
 
@@ -233,3 +233,12 @@ def test_no_caution_is_lost(name: str):
         about, _, _ = " ".join(line.split()).removeprefix("caution: ").rpartition(" (")
         said = about.rpartition(": ")[2]
         assert said in told
+
+
+def test_the_recline_is_told_by_its_place_among_the_settings():
+    text = " ".join(" ".join(Page(sheet("three-across-school-run")).sections).split())
+    [nook] = [card for card in carded("three-across-school-run") if card.placement.rear_facing]
+    assert nook.placement.mode is not None
+    assert nook.placement.mode.recline is not None
+    assert sorted(nook.placement.mode.recline.settings) == [32, 38, 45]
+    assert "Set the recline to setting 1 of 3, counted from the most upright: the one of 32 degrees" in text
