@@ -3,64 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
 from seatplan.model import Tried, Trip
-from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
-from seatplan.rules.tries import ways_meant
 
 from .changes import Change, Rides, as_current, changes, rides_of, rides_today
+from .judged_try import JudgedTry, is_tried, judge_try
 from .placements import Cell
 from .plan import plan
 from .ranking import unpack
 from .results import Arrangement, Plan
 
-#: blocked: it cannot stay like that; confirmed: it holds; held: it held, and something is still to be noted;
-#: open: how far it moved is not known; unused: nobody of the trip could ride like that
-Outcome = Literal["blocked", "confirmed", "held", "open", "unused"]
 #: how many of the best arrangements are looked through for the one that was being installed
 LOOKED_THROUGH = 100
+#: what changes are counted from. today: how they ride today. Of the arrangements before the try, proposed: the best,
+#: which has what was tried; likely: the best that has it; best: the best, and none has it
+Base = Literal["today", "proposed", "likely", "best", "nothing"]
+#: whether an arrangement has what was tried: just like that, held in another way that it could be exchanged for, or not
+Has = Literal["as tried", "otherwise held", "no"]
 
 
 @dataclass(frozen=True, slots=True)
 class AfterTry:
-    """``finding`` is what the rule on tries says of the placement. ``missing`` names what keeps a try that held from
-    confirming it: level, mode, or how it was installed; ``modes`` are those it could have been. ``installing`` says
-    what ``changes`` are held against: how they ride today, or the plan. ``next`` differs least from that among the
-    best; None where nothing is left."""
+    """``base`` says what ``changes`` are counted from. ``next`` differs least from that among the best; None where
+    nothing is left. ``has`` says whether it has what was tried. ``today`` is who rides otherwise today than in
+    ``next``, where changes are not counted from there."""
 
     tried: Tried
-    outcome: Outcome
-    finding: Finding | None
-    missing: tuple[Literal["level", "mode", "way"], ...]
-    modes: tuple[str, ...]
+    judged: JudgedTry
     was: Plan
     now: Plan
-    installing: Literal["today", "plan", "nothing"]
+    base: Base
     next: Arrangement | None
+    has: Has
     changes: tuple[Change, ...]
+    today: tuple[Change, ...]
 
 
 def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: date) -> AfterTry:
     """Solve the trip without and with what was tried. ``after`` without the entry again tells of one taken back."""
-    known = any(here.restraint == tried.restraint and here.position == tried.position
-                for here in after.current.values())
-    was = plan(before, profile, today, top=1 if known else LOOKED_THROUGH)
-    installing, rides = _installing(was, after, tried)
+    theirs = rides_today(after)
+    rider = next((name for name, r in theirs.items() if _there(r, tried)), None)
+    was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH)
+    base, rides = _counted_from(was, theirs, tried)
     now = plan(after.model_copy(update={"current": as_current(rides)}), profile, today,
                top=1 if _did_not_hold(tried, profile) else LOOKED_THROUGH)
-    cells = [cell for cell in now.choices.cells() if _is_tried(cell, tried)]
-    found = [f for cell in cells for f in cell.findings if f.rule == "moved-when-tried"]
-    outcome = _outcome(cells, found)
-    finding = min(found, key=lambda f: f.outcome != "block", default=None)
-    missing = tuple(_missing(cells, tried)) if outcome == "held" else ()
-    modes = tuple(dict.fromkeys(cell.placement.mode_name for cell in cells if not cell.placement.booster))
-    best = _best(now, tried if outcome in ("confirmed", "held") else None)
-    return AfterTry(tried, outcome, finding, missing, modes, was, now, installing, best,
-                    changes(rides, best) if best else ())
+    judged = judge_try([cell for cell in now.choices.cells() if is_tried(cell, tried)], tried, rider)
+    best = _best(now, tried if judged.outcome in ("confirmed", "held", "unsettled") else None)
+    if best is None:
+        return AfterTry(tried, judged, was, now, base, None, "no", (), ())
+    otherwise = () if base == "today" else tuple(c for c in changes(theirs, best) if c.what)
+    return AfterTry(tried, judged, was, now, base, best, _has(best, tried), changes(rides, best), otherwise)
+
+
+def _there(rides: Rides, tried: Tried) -> bool:
+    return rides.restraint == tried.restraint and rides.position == tried.position
 
 
 def _did_not_hold(tried: Tried, profile: Profile) -> bool:
@@ -77,7 +77,7 @@ def _best(now: Plan, held: Tried | None) -> Arrangement | None:
     for arrangement in now.arrangements:
         if _rank(arrangement) != _rank(first):
             break
-        if any(_is_tried(seat.cell, held) for seat in arrangement.seats):
+        if _has(arrangement, held) != "no":
             return arrangement
     return first
 
@@ -87,46 +87,40 @@ def _rank(arrangement: Arrangement) -> tuple[object, ...]:
     return arrangement.verdict, points["protection"], points["cautions"]
 
 
-def _is_tried(cell: Cell, tried: Tried) -> bool:
-    p = cell.placement
-    return (p.restraint is not None and p.restraint.restraint == tried.restraint and p.by == tried.by
-            and p.position.position == tried.position and tried.mode in (None, p.mode_name))
+def _has(arrangement: Arrangement, tried: Tried) -> Has:
+    if any(is_tried(seat.cell, tried) for seat in arrangement.seats):
+        return "as tried"
+    return "otherwise held" if _exchanged(arrangement, tried) else "no"
 
 
-def _outcome(cells: list[Cell], found: list[Finding]) -> Outcome:
-    if not found:
-        return "unused"
-    outcomes = {f.outcome for f in found}
-    if outcomes & {"block", "caution"}:
-        return "blocked"
-    if "unmeasured" in outcomes:
-        return "open"
-    return "confirmed" if any(cell.confirmed for cell in cells) else "held"
+def _exchanged(arrangement: Arrangement, tried: Tried) -> Cell | None:
+    """What was tried, where an arrangement has it held in another way and that would do as well."""
+    return next((other for seat in arrangement.seats for other in seat.alternatives if is_tried(other, tried)), None)
 
 
-def _missing(cells: list[Cell], tried: Tried) -> list[Literal["level", "mode", "way"]]:
-    """What a try that held would have to say as well."""
-    lacks: list[Literal["level", "mode", "way"]] = []
-    placements = [cell.placement for cell in cells if not cell.placement.booster]
-    if any(p.mode is not None and p.mode.recline is not None for p in placements) and tried.level is None:
-        lacks.append("level")
-    if tried.mode is None and len({p.mode_name for p in placements}) > 1:
-        lacks.append("mode")
-    if any(p.restraint is not None and ways_meant(p.restraint, tried.model_copy(update={"mode": p.mode_name}), p) > 1
-           for p in placements):
-        lacks.append("way")
-    return lacks
+def _counted_from(was: Plan, today: Mapping[str, Rides], tried: Tried) -> tuple[Base, Mapping[str, Rides]]:
+    """What changes are counted from: what was being installed, as far as that can be told.
 
-
-def _installing(was: Plan, trip: Trip, tried: Tried) -> tuple[Literal["today", "plan", "nothing"], Mapping[str, Rides]]:
-    """What was being installed: how they ride today where that has the restraint there; else the best arrangement that
-    has it there in this way; else how they ride today; else the best arrangement."""
-    today = rides_today(trip)
-    if any(r.restraint == tried.restraint and r.position == tried.position for r in today.values()):
-        return "today", today
-    for arrangement in was.arrangements:
-        if any(_is_tried(seat.cell, tried) for seat in arrangement.seats):
-            return "plan", rides_of(arrangement)
+    How they ride today, where that has the restraint on that seat; else the best arrangement before the try, if it
+    has what was tried, for that is the one that was proposed. Any other would be a guess, the more so where an entry
+    names no mode: then again how they ride today, and only where that is not noted the best arrangement that has it.
+    """
+    if any(_there(r, tried) for r in today.values()):
+        return "today", {name: replace(r, by=tried.by) if _there(r, tried) else r for name, r in today.items()}
+    having = next((a for a in was.arrangements if _has(a, tried) != "no"), None)
+    if having is not None and having is was.arrangements[0]:
+        return "proposed", _being_installed(having, tried)
     if today:
         return "today", today
-    return ("plan", rides_of(was.arrangements[0])) if was.arrangements else ("nothing", {})
+    if having is not None:
+        return "likely", _being_installed(having, tried)
+    return ("best", rides_of(was.arrangements[0])) if was.arrangements else ("nothing", {})
+
+
+def _being_installed(arrangement: Arrangement, tried: Tried) -> Mapping[str, Rides]:
+    """How they ride in an arrangement, with the restraint held as it was tried."""
+    rides, other = rides_of(arrangement), _exchanged(arrangement, tried)
+    if _has(arrangement, tried) == "otherwise held" and other is not None:
+        name = other.placement.rider.rider
+        rides[name] = replace(rides[name], placement=other.placement)
+    return rides

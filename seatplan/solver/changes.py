@@ -18,13 +18,14 @@ What = Literal["seat", "restraint", "mode", "held", "recline", "ahead"]
 @dataclass(frozen=True, slots=True)
 class Rides:
     """How one rider rides in what others are held against. ``placement`` is None where only seat and restraint are
-    known (``restraint`` None: the adult belt); ``ahead_mm`` is how far the seat ahead stands forward of rearmost, None
-    where nobody says."""
+    known (``restraint`` None: the adult belt), and perhaps what held it (``by``); ``ahead_mm`` is how far the seat
+    ahead stands forward of rearmost, None where nobody says."""
 
     position: str
     restraint: str | None
     placement: Placement | None = None
     ahead_mm: int | None = None
+    by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,8 @@ def _differs(was: Rides, now: Rides) -> Iterable[What]:
     if was.restraint != now.restraint:
         yield "restraint"
     before, after = was.placement, now.placement
+    if was.by is not None and after is not None and was.restraint == now.restraint and was.by != after.by:
+        yield "held"
     if before is None or after is None:
         return
     if before.mode_name != after.mode_name:

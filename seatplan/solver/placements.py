@@ -25,9 +25,14 @@ class Cell:
     cautions: int
 
     @property
-    def confirmed(self) -> bool:
-        """Whether it held when it was tried at the car just like that."""
+    def held(self) -> bool:
+        """Whether it held when it was tried at the car just like that. It may be forbidden all the same."""
         return any(f.rule == "moved-when-tried" and f.result.facts.get("confirmed") for f in self.findings)
+
+    @property
+    def confirmed(self) -> bool:
+        """Whether it held just like that, and no rule forbids it or asks for what was not measured."""
+        return self.held and not self.blocked and not self.unmeasured
 
 
 @dataclass(frozen=True, slots=True, eq=False)

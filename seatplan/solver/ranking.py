@@ -114,7 +114,7 @@ class CellCost:
             certainty=UNMEASURED * cell.unmeasured,
             protection=0 if placement.rider.adult else STAGES[placement.mode_name],
             cautions=cell.cautions,
-            tried=int(not cell.confirmed),
+            tried=int(not cell.held),
             wishes=unkept,
             moves=0 if now is None else (now.position != position) + (now.restraint != used),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)

@@ -7,11 +7,11 @@ from seatplan.solver.changes import Change
 
 from .say import t
 from .text import mm, number
-from .words import SHORT_MODES, held_by
+from .words import BY, SHORT_MODES, held_by
 
 
-def change_text(change: Change) -> str:
-    """``was at 2R in Nook, forward-facing; recline 32, was 38``; ``as before`` where nothing differs."""
+def change_text(change: Change, same: str | None = None) -> str:
+    """``was at 2R in Nook, forward-facing; recline 32, was 38``; ``same``, or ``as before``, where nothing differs."""
     was, placement = change.before, change.placement
     if was is None:
         return "" if placement.rider.adult else t("seat before not noted")
@@ -25,13 +25,15 @@ def change_text(change: Change) -> str:
         how = [SHORT_MODES[was.placement.mode_name]] if "mode" in change.what and was.restraint else []
         how += [t("held by {held_by}", held_by=held_by(was.placement))] if "held" in change.what else []
         told = ", ".join([*([told] if told else []), *how])
+    elif "held" in change.what and was.by is not None:
+        told = ", ".join([*([told] if told else []), t("held by {held_by}", held_by=BY[was.by])])
     said = [t("was {told}", told=told)] if told else []
     if "recline" in change.what:
         said.append(t("recline {lean}, was {lean_2}", lean=_lean(placement), lean_2=_lean(was.placement)))
     if "ahead" in change.what:
         said.append(t("{ahead} {stands}, was {stands_2}", ahead=_ahead(placement),
                       stands=_stands(change.after.ahead_mm), stands_2=_stands(was.ahead_mm)))
-    return "; ".join(said) or t("as before")
+    return "; ".join(said) or same or t("as before")
 
 
 def _lean(placement: Placement | None) -> str:

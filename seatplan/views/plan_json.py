@@ -93,7 +93,7 @@ def _seat(seat: SeatShown) -> dict[str, Any]:
         **placement_json(seat.placement),
         "across": seat.across_mm,
         "width": seat.width_mm,
-        "findings": [finding_json(finding) for finding in seat.cell.findings],
+        "findings": cell_findings_json(seat.cell),
         "alternatives": [placement_json(cell.placement) for cell in seat.alternatives],
     }
 
@@ -151,7 +151,17 @@ def _plain(value: Any) -> Any:
 
 def cell_json(cell: Cell) -> dict[str, Any]:
     return {**placement_json(cell.placement), "blocked": cell.blocked,
-            "findings": [finding_json(finding) for finding in cell.findings]}
+            "findings": cell_findings_json(cell)}
+
+
+def cell_findings_json(cell: Cell) -> list[dict[str, Any]]:
+    """Every finding on a placement. A try says of itself that it confirms; it does so only where nothing else forbids
+    the placement or is not measured."""
+    told = [finding_json(finding) for finding in cell.findings]
+    for finding in told:
+        if "confirmed" in finding["facts"]:
+            finding["facts"]["confirmed"] = cell.confirmed
+    return told
 
 
 def _square(plan: Plan, key: tuple[int, int], square: Square) -> dict[str, Any]:

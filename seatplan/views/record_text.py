@@ -12,16 +12,17 @@ from .changes_text import change_text
 from .notes_text import cautions, count_to_measure
 from .plan_text import do
 from .say import day, t
-from .text import count, listed, number, table, wrapped
+from .text import count, number, table, wrapped
 from .tried_text import confirmed
-from .words import BY, MODES, VERDICTS, held_by, in_what, sentence
+from .try_text import there, try_text, way
+from .words import BY, VERDICTS, held_by, in_what
 
 
 def record_text(done: AfterTry, file: str, line: int, asked: str) -> str:
     """After an entry was written into line ``line`` of ``file``; ``asked`` is the trip as a person types it."""
     parts = [wrapped(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=line,
-                       way=_way(done.tried), what_happened=_what_happened(done.tried))),
-             _verdict(done), _left(done.was, done.now)]
+                       way=way(done.tried), what_happened=_what_happened(done.tried))),
+             try_text(done), _left(done.was, done.now)]
     parts.append(_next(done, asked))
     hint = t("hint: `seatplan record {asked} --undo` takes this entry back", asked=asked)
     more = t("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if done.next else (
@@ -32,7 +33,7 @@ def record_text(done: AfterTry, file: str, line: int, asked: str) -> str:
 def undone_text(done: AfterTry, file: str, line: int, asked: str) -> str:
     """After the entry of line ``line`` was taken back."""
     parts = [wrapped(t("Taken back from {file}, line {line}: {way}: {what_happened}. "
-                       "The file is as it was before.", file=file, line=line, way=_way(done.tried),
+                       "The file is as it was before.", file=file, line=line, way=way(done.tried),
                        what_happened=_what_happened(done.tried))),
              _left(done.was, done.now)]
     return _ended(parts, t("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked))
@@ -43,13 +44,6 @@ def _ended(parts: list[str], hint: str) -> str:
     return "\n\n".join([*(part for part in parts if part), last]) + "\n"
 
 
-def _way(tried: Tried) -> str:
-    """``Nook at 2C by lap-shoulder belt, rear-facing harness``."""
-    mode = f", {MODES[tried.mode]}" if tried.mode else ""
-    return t("{restraint} at {position} by {BY}{mode}", restraint=tried.restraint, position=tried.position,
-             BY=BY[tried.by], mode=mode)
-
-
 def _what_happened(tried: Tried) -> str:
     told = [] if tried.moved is None else [t("moved {moved} mm", moved=number(tried.moved))]
     if tried.level is not None:
@@ -58,31 +52,6 @@ def _what_happened(tried: Tried) -> str:
         told.append(t("would not hold"))
     on = t(" on {on}", on=day(tried.on)) if tried.on else ""
     return (", ".join(told) or t("nothing measured")) + on
-
-
-def _verdict(done: AfterTry) -> str:
-    way = _way(done.tried)
-    if done.outcome == "blocked" and done.finding is not None:
-        return wrapped(t("It cannot stay like that: {sentence}. The plan no longer has {way}. "
-                         "If it holds once it is tightened again, record that too.", sentence=sentence(done.finding),
-                         way=way))
-    if done.outcome == "confirmed":
-        return wrapped(t("It holds. {way} is confirmed and comes before what nobody tried. That says nothing of the "
-                         "seats beside it, the room ahead or what was not measured; those count as before.", way=way))
-    if done.outcome == "held":
-        modes = listed([f"`--mode {mode}`" for mode in done.modes], "or")
-        lacks = {"level": t("whether it stood level: `--level yes` or `--level no`"),
-                 "mode": t("how it was used: {modes}", modes=modes),
-                 "way": t("with which base, connectors or bars; an entry cannot say that, so it stays as it is")}
-        wanting = "; ".join(lacks[key] for key in done.missing)
-        missing = t(" Not confirmed yet, for the entry does not say {wanting}.", wanting=wanting) if wanting else (
-            t(" A booster holds nothing by itself, so this confirms nothing."))
-        again = t(" Record it again with that.") if set(done.missing) & {"level", "mode"} else ""
-        return wrapped(t("It held, and nothing speaks against {way}.{missing}{again}", way=way, missing=missing,
-                         again=again))
-    if done.outcome == "open" and done.finding is not None:
-        return wrapped(t("Still open: {sentence}.", sentence=sentence(done.finding)))
-    return wrapped(t("Nobody of this trip could ride in {way}, so it changes nothing.", way=way))
 
 
 def _left(was: Plan, now: Plan) -> str:
@@ -107,21 +76,13 @@ def _next(done: AfterTry, asked: str) -> str:
     best = done.next
     if best is None:
         return ""
-    like = {"today": t(" and changes least from how they ride today"),
-            "plan": t(" and changes least from what was being installed"), "nothing": ""}[done.installing]
-    start = t("Try this next: it {fits}{like}.", fits=_fits(best), like=like)
-    if done.outcome in ("confirmed", "held"):
-        there = t("{restraint} at {position}", restraint=done.tried.restraint, position=done.tried.position)
-        has_it = any(c.after.restraint == done.tried.restraint and c.after.position == done.tried.position
-                     for c in done.changes)
-        start = t("Go on with this, which has {there}: it {fits}.", there=there, fits=_fits(best)) if has_it else (
-            t("No arrangement that is as good has {there}. The best: it {fits}{like}.", there=there, fits=_fits(best),
-              like=like))
-    lines = [wrapped(start)]
+    same = t("as today") if done.base == "today" else t("no change")
+    lines = [wrapped(_heading(done, best) + _counted_from(done))]
     lines.append(table(
         ["rider", "seat", "in", t("held by"), "change"],
-        [[c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c)]
+        [[c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c, same)]
          for c in done.changes], "   "))
+    lines.extend(_today(done))
     lines.extend(along(best, "   "))
     lines.extend(confirmed(best, "   "))
     lines.extend(cautions(best, "   "))
@@ -131,6 +92,41 @@ def _next(done: AfterTry, asked: str) -> str:
                                things=count(n, 'thing'), asked=asked), "   ",
                              "      "))
     return "\n".join(lines)
+
+
+def _heading(done: AfterTry, best: Arrangement) -> str:
+    """What the arrangement is, and whether it has what was tried."""
+    fits = _fits(best)
+    if done.judged.outcome not in ("confirmed", "held", "unsettled"):
+        return t("Try this next: it {fits}.", fits=fits)
+    if done.has == "as tried":
+        return t("Go on with this, which has {there}: it {fits}.", there=there(done.tried), fits=fits)
+    if done.has == "otherwise held":
+        return t("Go on with this, which has {there}: it {fits}. Held by {BY}, as it was tried, it could stay, too.",
+                 there=there(done.tried), fits=fits, BY=BY[done.tried.by])
+    return t("No arrangement that is as good has {way}. The best: it {fits}.", way=way(done.tried), fits=fits)
+
+
+def _counted_from(done: AfterTry) -> str:
+    """What the changes beside each rider are counted from."""
+    return {
+        "today": t(" Changes are counted from how they ride today."),
+        "proposed": t(" Changes are counted from the arrangement that was being installed: the best one before this "
+                      "try."),
+        "likely": t(" Changes are counted from the arrangement that was being installed, taken to be the best one "
+                    "with {there}.", there=there(done.tried)),
+        "best": t(" Changes are counted from the best arrangement before this try."),
+        "nothing": "",
+    }[done.base]
+
+
+def _today(done: AfterTry) -> list[str]:
+    """Who rides elsewhere or in something else today, where changes are not counted from there."""
+    told = [t("{rider} at {position} in {restraint}", rider=c.rider, position=c.before.position,
+              restraint=c.before.restraint) if c.before.restraint else
+            t("{rider} at {position} with the adult belt", rider=c.rider, position=c.before.position)
+            for c in done.today if c.before is not None]
+    return [wrapped(t("today they ride otherwise: {told}", told="; ".join(told)), "   ", "      ")] if told else []
 
 
 def _fits(best: Arrangement) -> str:

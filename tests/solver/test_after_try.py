@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from seatplan.files.load import load_trip
 from seatplan.model import Tried, Trip
+from seatplan.model.trip import Current
 from seatplan.rules.load import load_profile
 from seatplan.solver.after_try import AfterTry, after_try
 from seatplan.solver.changes import as_current, rides_of, rides_today
+from seatplan.solver.judged_try import against
 from seatplan.solver.plan import plan
 from seatplan.solver.ranking import unpack
 from seatplan.solver.results import Arrangement
@@ -89,7 +92,7 @@ def test_the_next_one_has_the_fewest_moves_of_the_best():
     trip = load_trip("three-across-school-run")
     told = entry("Nook", "2C", "lap-shoulder-belt", moved=38)
     done = after(trip, told)
-    assert (done.outcome, done.installing) == ("blocked", "plan")
+    assert (done.judged.outcome, done.base) == ("blocked", "proposed")
     base = next(a for a in everything(trip) if ("Nook", "2C", "lap-shoulder-belt") in ways(a))
     rides = as_current(rides_of(base))
     left = everything(tried(trip, told).model_copy(update={"current": rides}))
@@ -110,21 +113,115 @@ def test_what_they_ride_in_today_is_what_was_being_installed_where_it_was_tried(
     trip = load_trip("three-across-school-run")
     told = entry("Nook", "2R", "lower-anchors", failed=True)
     done = after(trip, told)
-    assert done.installing == "today"
-    assert {c.rider: c.before for c in done.changes if c.before} == rides_today(trip)
+    assert done.base == "today"
+    today = rides_today(trip)
+    assert {c.rider: c.before for c in done.changes if c.before} == {
+        **today, "Wren": replace(today["Wren"], by="lower-anchors")}
 
 
 @pytest.mark.parametrize(("way", "told", "outcome", "missing"), [
     (("Nook", "2C", "lap-shoulder-belt"), {"moved": 25, "level": True, "mode": "rear-facing-harness"}, "confirmed", ()),
     (("Nook", "2C", "lap-shoulder-belt"), {"moved": 25, "mode": "rear-facing-harness"}, "held", ("level",)),
     (("Nook", "2C", "lap-shoulder-belt"), {"moved": 25, "level": True}, "held", ("mode",)),
+    (("Lattice", "2L", "lap-shoulder-belt"), {"moved": 25}, "held", ("mode",)),
     (("Nook", "2C", "lap-shoulder-belt"), {"level": True}, "open", ()),
     (("Cushion", "2R", "lap-shoulder-belt"), {"moved": 1}, "held", ()),
     (("Nook", "2C", "lap-shoulder-belt"), {"moved": 26, "level": True}, "blocked", ()),
 ])
 def test_outcome(way: tuple[str, str, str], told: dict, outcome: str, missing: tuple[str, ...]):
     done = after(load_trip("three-across-school-run"), entry(*way, **told))
-    assert (done.outcome, done.missing) == (outcome, missing)
+    assert (done.judged.outcome, done.judged.missing) == (outcome, missing)
+
+
+RULED_OUT = [
+    pytest.param("three-across-school-run", ("Nook", "1R", "lap-shoulder-belt"), "rear-facing-harness",
+                 {("Wren", "rear-facing-before-airbag")}, id="airbag"),
+    pytest.param("three-across-school-run", ("Nook", "2C", "lower-anchors"), "rear-facing-harness",
+                 {("Wren", "no-lower-anchors")}, id="no anchors"),
+    pytest.param("three-across-school-run", ("Nook", "1L", "lap-shoulder-belt"), "rear-facing-harness",
+                 {("Wren", "driver-seat-taken"), ("Wren", "rear-facing-before-airbag")}, id="driver"),
+]
+
+
+@pytest.mark.parametrize(("name", "way", "mode", "reasons"), RULED_OUT)
+def test_what_the_rules_forbid_is_never_confirmed_however_well_it_held(
+        name: str, way: tuple[str, str, str], mode: str, reasons: set[tuple[str, str]]):
+    done = after(load_trip(name), entry(*way, mode=mode, moved=0, level=True))
+    assert (done.judged.outcome, done.judged.riders, done.judged.nearest) == ("forbidden", (), None)
+    assert done.judged.leads
+    assert {(c.placement.rider.rider, f.rule) for c in done.judged.ruled_out for f in against(c)} == reasons
+    assert not any(cell.confirmed for cell in done.now.choices.cells())
+    assert done.now.tally == done.was.tally
+
+
+def test_a_child_that_is_too_heavy_is_ruled_out_and_the_one_who_is_not_gets_the_seat():
+    """Nook is tried where Oslo rides in it today; the rear-facing shell is too small for him and right for Wren."""
+    trip = load_trip("three-across-school-run")
+    heavy = trip.model_copy(update={"riders": [
+        r.model_copy(update={"mass": 19.5}) if r.rider in ("Wren", "Oslo") else r for r in trip.riders]})
+    told = entry("Nook", "2C", "lap-shoulder-belt", mode="rear-facing-harness", moved=0, level=True)
+    done = after(heavy, told)
+    assert done.judged.outcome == "forbidden"
+    assert "child-too-heavy" in {f.rule for c in done.judged.ruled_out for f in against(c)}
+    current = {"Oslo": Current(restraint="Nook", position="2C")}
+    done = after(trip.model_copy(update={"current": current}), told)
+    assert (done.judged.outcome, done.judged.riders, done.judged.leads) == ("confirmed", ("Wren",), True)
+    assert {c.placement.rider.rider for c in done.judged.ruled_out} == {"Oslo"}
+
+
+def test_a_mode_that_the_entry_does_not_name_and_nobody_may_use_is_told():
+    done = after(load_trip("three-across-school-run"), entry("Nook", "1R", "lap-shoulder-belt", moved=0, level=True))
+    assert (done.judged.outcome, done.judged.missing, done.judged.leads) == ("held", ("mode",), False)
+    assert [(c.placement.mode_name, [f.rule for f in against(c)]) for c in done.judged.ruled_out] == [
+        ("rear-facing-harness", ["rear-facing-before-airbag"])]
+
+
+def test_what_was_not_measured_stays_open_however_well_it_held():
+    trip = load_trip("half-measured-car")
+    told = entry("Nook", "2R", "lap-shoulder-belt", mode="rear-facing-harness", moved=0, level=True)
+    done = after(trip, told)
+    assert (done.judged.outcome, done.judged.riders) == ("unsettled", ())
+    assert done.judged.nearest is not None
+    assert done.judged.nearest.unmeasured
+    assert done.judged.nearest.held
+    assert not any(cell.confirmed for cell in done.now.choices.cells())
+
+
+def test_changes_are_counted_from_today_where_what_was_tried_was_never_proposed():
+    trip = load_trip("three-across-school-run")
+    done = after(trip, entry("Slim", "2C", "lap-shoulder-belt", moved=13, level=True))
+    assert (done.base, done.has) == ("today", "as tried")
+    assert {c.rider: c.before for c in done.changes if c.before} == rides_today(trip)
+    assert {c.rider for c in done.changes if c.what} >= {"Tamsin"}
+
+
+@pytest.mark.parametrize(("way", "base"), [
+    (("Slim", "2C", "lap-shoulder-belt"), "proposed"),
+    (("Nook", "2C", "lap-shoulder-belt"), "likely"),
+    (("Nook", "2C", "lower-anchors"), "best"),
+])
+def test_what_changes_are_counted_from_where_nobody_says_how_they_ride_today(way: tuple[str, str, str], base: str):
+    trip = load_trip("three-across-school-run").model_copy(update={"current": {}, "wishes": []})
+    done = after(trip, entry(*way, moved=38))
+    assert done.base == base
+    before = next(a for a in done.was.arrangements if base == "best" or way in ways(a))
+    assert (before is done.was.arrangements[0]) == (base != "likely")
+    assert {c.rider: c.before for c in done.changes} == rides_of(before)
+    assert done.today == ()
+
+
+def test_who_rides_otherwise_today_is_told_where_changes_are_counted_from_what_was_proposed():
+    trip = load_trip("three-across-school-run")
+    done = after(trip, entry("Nook", "2C", "lap-shoulder-belt", mode="rear-facing-harness", moved=13, level=True))
+    assert (done.base, done.has) == ("proposed", "as tried")
+    assert [c.rider for c in done.changes if c.what] == []
+    assert {c.rider for c in done.today} == {"Wren", "Tamsin"}
+
+
+def test_held_in_another_way_than_was_tried():
+    done = after(load_trip("three-across-school-run"), entry("Lattice", "2L", "lap-shoulder-belt", moved=10))
+    assert (done.has, done.base) == ("otherwise held", "today")
+    assert {c.rider: c.what for c in done.changes}["Oslo"] == ("held",)
 
 
 def test_tightened_and_tried_again_on_the_same_day():
@@ -133,7 +230,7 @@ def test_tightened_and_tried_again_on_the_same_day():
     tight = entry("Nook", "2C", "lap-shoulder-belt", moved=8, level=True, mode="rear-facing-harness")
     before = tried(trip, loose)
     done = after_try(before, tried(before, tight), tight, load_profile("us"), DAY)
-    assert done.outcome == "confirmed"
+    assert done.judged.outcome == "confirmed"
     assert done.now.tally.valid > done.was.tally.valid
 
 
