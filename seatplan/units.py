@@ -45,6 +45,14 @@ EXAMPLES = {
     "duration": said('years or months, such as "7y" or "15 months"'),
 }
 
+#: a length without a unit that is not in whole mm, such as 3.8: cm or inches are meant more often than mm
+WHOLE_MM = said('a plain number is whole millimetres, such as 38; expected a unit with any other, such as "3.8 cm" or '
+                '"1 1/2 in"')
+#: a whole number in quotes
+QUOTED = said('expected whole millimetres without quotes, such as 38, or a length with its unit, such as "3.8 cm" or '
+              '"1 1/2 in"')
+_PLAIN = re.compile(r"[+\-−]?(\d+(\.\d*)?|\.\d+|\d+/\d+|\d+[\s-]+\d+/\d+)")
+
 
 class UnitError(ValueError):
     """A quantity that cannot be read; its text says what is allowed."""
@@ -52,7 +60,17 @@ class UnitError(ValueError):
 
 def length_mm(value: object) -> int:
     """Read a length; whole millimetres, the nearest one. Raises UnitError."""
+    if isinstance(value, str) and (text := value.strip()) and _PLAIN.fullmatch(text):
+        raise UnitError(QUOTED if text.isdigit() else WHOLE_MM)
     return round(_read(value, _LENGTH, "length"))
+
+
+def whole_mm(value: object) -> int:
+    """Read a length that somebody measured in a hurry: a plain number with a fraction is refused, for 3.8 may well be
+    centimetres. Raises UnitError."""
+    if isinstance(value, float):
+        raise UnitError(WHOLE_MM)
+    return length_mm(value)
 
 
 def mass_kg(value: object) -> float:

@@ -176,3 +176,25 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         except units.UnitError:
             continue
         assert isinstance(number, (int, float))
+
+
+@pytest.mark.parametrize(("written", "told"), [
+    ("3.8", "a plain number is whole millimetres"), ("25.4", "a plain number is whole millimetres"),
+    ("-1/2", "a plain number is whole millimetres"), ("17 1/4", "a plain number is whole millimetres"),
+    ("438", "expected whole millimetres without quotes"), ("3.8 cn", "expected mm, cm, m, in or ft"),
+])
+def test_a_length_without_its_unit(written: str, told: str) -> None:
+    with pytest.raises(units.UnitError) as caught:
+        units.length_mm(written)
+    assert str(caught.value).startswith(told)
+
+
+@pytest.mark.parametrize(("written", "mm"), [(38, 38), ("3.8 cm", 38), ("1 1/2 in", 38), ("0.4 in", 10)])
+def test_whole_mm(written: object, mm: int) -> None:
+    assert units.whole_mm(written) == mm
+
+
+@pytest.mark.parametrize("written", [3.8, 25.4, 3.0, "3.8", True, None])
+def test_not_whole_mm(written: object) -> None:
+    with pytest.raises(units.UnitError):
+        units.whole_mm(written)

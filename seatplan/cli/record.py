@@ -22,7 +22,8 @@ from .usage import Misuse
                                           "lower-anchors-with-belt.")
 @click.option("--mode", metavar="MODE", help="How it was used, such as rear-facing-harness, where it rides in several "
                                              "ways.")
-@click.option("--moved", metavar="LENGTH", help='How far it moved at the belt path, held and pulled: 12, or "1/2 in".')
+@click.option("--moved", metavar="LENGTH", help="How far it moved at the belt path, held and pulled: whole "
+                                            'millimetres, such as 12, or with a unit, such as "3.8 cm" or "1 1/2 in".')
 @click.option("--level", type=click.Choice(["yes", "no"]), help="What the indicator on the restraint said.")
 @click.option("--failed", is_flag=True, help="It would not hold, or could not be installed at all.")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
@@ -34,14 +35,17 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
 
     The entry goes to the end of `tried`; everything else in the file stays as it is. More than 25 mm of movement
     (or what the rules allow), not level, or --failed: the restraint is out on that seat in that way. What held is
-    confirmed and comes before what nobody tried; it says nothing of neighbours or of what was not measured.
+    confirmed and comes before what nobody tried, if the rules allow it there: what they forbid, such as a rear-facing
+    shell before an active airbag, is noted, and must not be used however well it held. A try says nothing of
+    neighbours or of what was not measured.
 
     \b
       seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38
       seatplan record my-trip.yaml --undo
 
-    Exit codes: 0 noted, and something fits (close counts), 1 noted, and nothing fits any more, 2 bad input and
-    nothing was written, 3 noted, and it hangs on what was not measured or the search stopped at its limit.
+    Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close counts),
+    1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on what was not
+    measured or the search stopped at its limit.
     """
     _complete(undo, given)
 
@@ -77,10 +81,17 @@ def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
         return
     missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
     if missing:
-        raise Misuse(
-            t("missing {missing}", missing=", ".join(missing)),
-            t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`"),
-        )
+        example = t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`")
+        ways = t("`--by` is one of {ways}; ", ways=", ".join(_ways())) if "--by" in missing else ""
+        raise Misuse(t("missing {missing}", missing=", ".join(missing)), ways + example)
     if given["moved"] is None and not given["failed"] and given["level"] != "no":
         raise Misuse(t("nothing says how it went"),
                      t("`--moved` with the millimetres at the belt path, `--level no`, or `--failed`"))
+
+
+def _ways() -> tuple[str, ...]:
+    from typing import get_args
+
+    from seatplan.model.restraint import By
+
+    return get_args(By)

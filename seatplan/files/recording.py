@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shlex
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -11,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from seatplan.model import Tried, Trip
-from seatplan.said import said
+from seatplan.said import joined, said
 
 from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong
@@ -25,6 +26,7 @@ from .validate import shown, validate
 _BOM = b"\xef\xbb\xbf"
 #: the keys of an entry that name something, in the order in which they are written
 _NAMES = ("restraint", "position", "by", "mode")
+_WHOLE = re.compile(r"[+-]?[0-9]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +147,7 @@ def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]
     """The entry as it will be written, still unchecked."""
     said: dict[str, Any] = {key: given.get(key) for key in _NAMES}
     moved = given.get("moved")
-    said["moved"] = int(moved) if isinstance(moved, str) and moved.isascii() and moved.isdigit() else moved
+    said["moved"] = int(moved) if isinstance(moved, str) and _WHOLE.fullmatch(moved.strip()) else moved
     said |= {"level": given.get("level"), "failed": given.get("failed") or None}
     said |= {"on": given.get("on") or today, "note": given.get("note") or None, "recorded": True}
     tidy = {key: " ".join(value.split()) if isinstance(value, str) else value for key, value in said.items()}
@@ -153,7 +155,8 @@ def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]
 
 
 def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
-    """The entry as a record, its names spelled as the trip has them. Raises InputError with all that is wrong."""
+    """The entry as a record, its names spelled as the trip has them. Raises InputError with all that is wrong: each
+    names the option that holds it, for nothing of the trip's file is at fault."""
     restraints = [r.restraint for r in trip.restraints]
     known: dict[str, list[str]] = {
         "restraint": restraints,
@@ -165,15 +168,12 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
         key: next((name for name in known[key] if name.casefold() == str(entry[key]).casefold()), entry[key])
         for key in _NAMES if key in entry
     }
-    here: dict[str, tuple[str | int, ...]] = {"restraint": ("restraints",), "position": ("vehicle",)}
-    if names["restraint"] in restraints:
-        here |= {key: ("restraints", restraints.index(names["restraint"])) for key in ("by", "mode")}
     problems: list[Problem] = []
     wrong: set[str] = set()
     for loc, text in tried_wrong(Tried.model_construct(**names), trip):
         key = str(loc[0])
         wrong.add(key)
-        problems.append(document.problem(here[key], text, at_key=key in ("restraint", "position")))
+        problems.append(_wrong(f"--{key}: ", text))
     # a name that is not there has been told; the rest is still looked at
     fine: dict[str, Any] = {"restraint": "any", "position": "1L", "by": "lap-belt", "mode": None}
     typed = {**entry, **{key: fine[key] if key in wrong else name for key, name in names.items()}}
@@ -181,14 +181,19 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     try:
         tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}))
     except InputError as error:
-        problems += error.problems
+        problems += [_wrong("--", problem.text) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:
         problems.append(document.problem(
             ("on",), said("the day of travel is {on} and the try was on {on_2}, after it; expected a new day of "
                  "travel here, or the right day of the try (`--on`)", on=trip.on, on_2=tried.on)))
     if tried is not None and not tried.note.isprintable():
-        problems.append(Problem("", 0, 0, said("note is {shown}; expected text without control characters",
-                                               shown=shown(tried.note))))
+        problems.append(_wrong("--", said("note is {shown}; expected text without control characters",
+                                          shown=shown(tried.note))))
     if problems or tried is None:
         raise InputError(problems)
     return tried
+
+
+def _wrong(option: str, text: str) -> Problem:
+    """What is wrong with a word of the command line, behind the option that it was given to."""
+    return Problem("", 0, 0, joined("", (option, text)))

@@ -7,7 +7,7 @@ and only catch slips.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
@@ -43,7 +43,7 @@ class _Reads:
         try:
             number = self.parse(value)
         except units.UnitError as error:
-            raise refused(str(error)) from None
+            raise refused(error.args[0]) from None      # as it was said, so that it can be translated
         if not self.low <= number <= self.high:
             raise refused(said("expected {low} to {high} {unit}{meant}", low=f"{self.low:g}", high=f"{self.high:g}",
                                unit=self.unit, meant=self._meant(value, number)))
@@ -79,6 +79,12 @@ def _length(low: int, high: int) -> _Reads:
     return _quantity(units.length_mm, "length", low, high, "mm")
 
 
+def _moved(low: int, high: int) -> _Reads:
+    reads = _quantity(units.whole_mm, "length", low, high, "mm")
+    number, text = reads.json["anyOf"]
+    return replace(reads, json={**reads.json, "anyOf": [{**number, "type": "integer"}, text]})
+
+
 def _mass(low: float, high: float) -> _Reads:
     return _quantity(units.mass_kg, "mass", low, high, "kg")
 
@@ -102,6 +108,7 @@ def _whole(low: int, high: int) -> _Reads:
 
 Size = Annotated[int, _length(1, 3000)]            # how big a thing is
 Length = Annotated[int, _length(0, 6000)]          # how far, never negative
+Moved = Annotated[int, _moved(0, 6000)]            # how far a restraint moved when it was tried
 Place = Annotated[int, _length(-2000, 6000)]       # a coordinate: across, along or up
 Stature = Annotated[int, _length(300, 2300)]
 StatureLimit = Annotated[int, _length(0, 2300)]

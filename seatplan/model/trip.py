@@ -11,6 +11,7 @@ from .quantities import (
     Day,
     Duration,
     Length,
+    Moved,
     Name,
     PositionName,
     Record,
@@ -107,7 +108,7 @@ class Tried(Record):
     position: PositionName
     by: By
     mode: ModeName | None = None      # None: not said
-    moved: Length | None = None       # at the belt path, mm
+    moved: Moved | None = None        # at the belt path, mm
     level: YesNo | None = None
     failed: YesNo = False
     on: Day | None = None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shlex
 import shutil
 import subprocess
@@ -46,6 +47,103 @@ def test_what_held_is_said_beside_the_arrangement(trip: Path):
     assert "   Nook at 2C: confirmed on 2026-11-24: moved 12 mm, level\n" in seatplan("arrange", str(trip)).out
 
 
+REAR = ("--mode", "rear-facing-harness", "--moved", "10", "--level", "yes", "--on", "2026-11-24")
+FORBIDDEN = [
+    pytest.param(("Nook", "1R", "lap-shoulder-belt"), {},
+                 "Wren, rear-facing harness: the front airbag at 1R is active; it would strike the back of the shell "
+                 "(rear-facing-before-airbag)", id="airbag"),
+    pytest.param(("Nook", "2C", "lower-anchors"), {},
+                 "Wren, rear-facing harness: 2C has no lower anchors (no-lower-anchors)", id="no anchors"),
+    pytest.param(("Nook", "2C", "lap-shoulder-belt"), {"mass: 9.6": "mass: 18.6"},
+                 "Wren, rear-facing harness: weighs 18.6 kg; this mode takes up to 18.1 kg: 0.5 kg over "
+                 "(child-too-heavy)", id="too heavy"),
+]
+
+
+@pytest.mark.parametrize(("way", "changed", "reason"), FORBIDDEN)
+def test_what_held_and_is_forbidden_is_written_down_and_never_called_confirmed(
+        trip: Path, way: tuple[str, str, str], changed: dict[str, str], reason: str):
+    text = trip.read_text(encoding="utf-8")
+    for old, new in changed.items():
+        text = text.replace(old, new)
+    trip.write_text(text, encoding="utf-8")
+    restraint, position, by = way
+    code = seatplan("arrange", str(trip)).code
+    said = seatplan("record", str(trip), "--restraint", restraint, "--position", position, "--by", by, *REAR)
+    told = " ".join(said.out.split())
+    assert told.split(". ")[1].startswith("It held, but must not be used there")
+    assert reason in told
+    assert "confirmed" not in told
+    assert "nothing speaks against" not in told
+    assert "Go on with this" not in told
+    assert said.code == code                        # of the whole trip, as it was
+    assert "recorded: yes" in trip.read_text(encoding="utf-8")
+    for shown in (("arrange",), ("report", "-o", "-"), ("sheet", "-o", "-"), ("arrange", "--json")):
+        out = seatplan(*shown, str(trip)).out
+        assert "confirmed on" not in out
+        assert '"confirmed": true' not in out
+    why = seatplan("why", str(trip), "--rider", "Wren", "--position", position, "--restraint", restraint, "--json").out
+    tries = [f for m in json.loads(why)["modes"] for c in m["cells"] for f in c["findings"]
+             if f["rule"] == "moved-when-tried"]
+    assert tries
+    assert not any(f["facts"]["confirmed"] for f in tries)
+
+
+def test_too_loose_and_forbidden_is_not_to_be_tightened(trip: Path):
+    said = seatplan("record", str(trip), "--restraint", "Nook", "--position", "1R", "--by", "lap-shoulder-belt",
+                    "--mode", "rear-facing-harness", "--moved", "38", "--on", "2026-11-24")
+    told = " ".join(said.out.split())
+    assert "Even if it held, it must not be used there like this: - Wren, rear-facing harness: the front airbag" in told
+    assert "tightened" not in told
+
+
+def test_what_held_and_is_not_all_measured_is_not_confirmed_and_says_what_to_measure(trip: Path):
+    name = own("half-measured-car")
+    said = seatplan("record", name, "--restraint", "Nook", "--position", "2R", "--by", "lap-shoulder-belt", *REAR)
+    told = " ".join(said.out.split())
+    assert said.code == 3, said.err
+    assert "It held. Still to measure before Nook at 2R by lap-shoulder belt, rear-facing harness can be" in told
+    assert "- Arlo, rear-facing harness: not known: cushion angle of row 2;" in told
+    assert "is confirmed" not in told
+    assert "confirmed on" not in told
+    assert "confirmed on" not in seatplan("arrange", name).out
+
+
+def test_what_held_and_is_allowed_is_confirmed_for_whom_it_is_allowed(trip: Path):
+    said = seatplan("record", str(trip), "--restraint", "Nook", "--position", "2C", "--by", "lap-shoulder-belt", *REAR)
+    told = " ".join(said.out.split())
+    assert "rear-facing harness is confirmed for Wren and comes before what nobody tried" in told
+    assert "must not" not in told
+    why = seatplan("why", str(trip), "--rider", "Wren", "--position", "2C", "--restraint", "Nook", "--json").out
+    assert [f["facts"]["confirmed"] for m in json.loads(why)["modes"] for c in m["cells"] for f in c["findings"]
+            if f["rule"] == "moved-when-tried"] == [True]
+
+
+def test_who_rides_there_today_and_may_not_comes_first(trip: Path):
+    text = trip.read_text(encoding="utf-8").replace("Wren: {restraint: Nook, position: 2R}", "Wren: {position: 2R}")
+    trip.write_text(text.replace("Oslo: {restraint: Lattice, position: 2L}", "Oslo: {restraint: Nook, position: 2C}"),
+                    encoding="utf-8")
+    said = seatplan("record", str(trip), "--restraint", "Nook", "--position", "2C", "--by", "lap-shoulder-belt", *REAR)
+    told = " ".join(said.out.split())
+    warning = told.index("It held, but who rides there today must not use Nook at 2C by lap-shoulder belt")
+    assert warning < told.index("- Oslo, rear-facing harness: ") < told.index("is confirmed for Wren")
+
+
+def test_the_heading_says_what_changes_are_counted_from(trip: Path):
+    seatplan("record", str(trip), "--restraint", "Lattice", "--position", "2L", "--by", "lower-anchors", "--failed",
+             "--on", "2026-11-24")
+    said = seatplan("record", str(trip), "--restraint", "Slim", "--position", "2C", "--by", "lap-shoulder-belt",
+                    "--moved", "1/2 in", "--level", "yes", "--on", "2026-11-24").out
+    assert "Changes are counted from how they ride today." in " ".join(said.split())
+    tamsin = next(line for line in said.splitlines() if line.startswith("   Tamsin"))
+    assert "was at 1R in Cushion" in tamsin
+    table = said.partition("Go on with this")[2]
+    assert "as before" not in table
+    said = seatplan("record", str(trip), *WAY, "--moved", "10").out
+    assert "Changes are counted from the arrangement that was being installed" in " ".join(said.split())
+    assert "   today they ride otherwise: Wren at 2R in Nook; Tamsin at 1R in Cushion\n" in said
+
+
 def test_the_commands_it_names_work(trip: Path):
     said = seatplan("record", str(trip), *WAY, "--moved", "38").out
     for command in " ".join(said.split()).split("`")[1::2]:
@@ -79,10 +177,18 @@ def test_undecided_leaves_with_3(trip: Path):
     (("--restraint", "Nook", "--failed"), "missing --position, --by"),
     (WAY, "nothing says how it went"),
     ((*WAY, "--level", "yes"), "nothing says how it went"),
-    ((*WAY, "--moved", "far"), 'moved is "far"; expected mm'),
-    ((*WAY, "--moved", "9999"), "moved is 9999; expected 0 to 6000 mm"),
-    ((*WAY, "--moved", "3", "--on", "2026-02-31"), 'on is "2026-02-31"; expected a date'),
-    ((*WAY, "--moved", "3", "--note", "bell \a"), 'note is "bell ?"; expected text without control characters'),
+    (("--restraint", "Nook", "--position", "2C", "--failed"),
+     "`--by` is one of lower-anchors, lap-shoulder-belt, lap-belt, lower-anchors-with-belt;"),
+    ((*WAY, "--moved", "far"), '--moved is "far"; expected mm'),
+    ((*WAY, "--moved", "3.8"), '--moved is "3.8"; a plain number is whole millimetres, such as 38; expected a unit'),
+    ((*WAY, "--moved", "9999"), "--moved is 9999; expected 0 to 6000 mm"),
+    ((*WAY, "--moved", "3", "--restraint", "Nok"),
+     'error: --restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?'),
+    ((*WAY, "--moved", "3", "--position", "2Z"), 'error: --position: no position of this trip is called "2Z"'),
+    ((*WAY, "--moved", "3", "--by", "lap-belt"), "error: --by: Nook has no installation by lap-belt"),
+    ((*WAY, "--moved", "3", "--mode", "bed"), "error: --mode: Nook has no mode bed"),
+    ((*WAY, "--moved", "3", "--on", "2026-02-31"), '--on is "2026-02-31"; expected a date'),
+    ((*WAY, "--moved", "3", "--note", "bell \a"), '--note is "bell ?"; expected text without control characters'),
     ((*WAY, "--moved", "3", "--level", "perhaps"), "'perhaps' is not one of 'yes', 'no'"),
     (("--undo",), "nothing to take back"),
 ])

@@ -44,6 +44,13 @@ def test_is_a_schema(kind: str) -> None:
     assert made["title"] == f"seatplan {kind} file"
 
 
+@pytest.mark.parametrize(("moved", "good"), [(38, True), ("3.8 cm", True), (3.8, False), (6001, False)])
+def test_how_far_it_moved_is_whole_mm_in_the_schema_too(moved: object, good: bool) -> None:
+    data = read(library.find("trip", "three-across-school-run")).data
+    told = {"restraint": "Nook", "position": "2C", "by": "lap-shoulder-belt", "moved": moved}
+    assert (faults("trip", {**data, "tried": [told]}) == []) == good
+
+
 def test_no_such_schema() -> None:
     with pytest.raises(KeyError):
         schema("family")

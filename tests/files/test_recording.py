@@ -153,31 +153,44 @@ def test_an_anchored_list_that_others_use_does_not_grow_for_them(file: Path):
     assert file.read_text(encoding="utf-8") == text
 
 
-def test_everything_that_is_wrong_is_told_at_once_with_its_place(file: Path):
+def test_everything_that_is_wrong_is_told_at_once_with_its_option(file: Path):
     file.write_text(HEAD, encoding="utf-8")
     with pytest.raises(InputError) as wrong:
         record(str(file), {"restraint": "Nok", "position": "2R", "by": "lap-belt", "moved": "far",
                            "on": "tomorrow"}, DAY)
-    assert [str(problem).replace(str(file), "F") for problem in wrong.value.problems] == [
-        'moved is "far"; expected mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
-        'on is "tomorrow"; expected a date such as 2026-03-01',
-        'F:2:1: no position of this trip is called "2R"; expected one of 1L, 2L',
-        'F:5:1: no restraint of this trip is called "Nok"; did you mean "Nook"?',
+    assert [str(problem) for problem in wrong.value.problems] == [
+        '--moved is "far"; expected mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
+        '--on is "tomorrow"; expected a date such as 2026-03-01',
+        '--position: no position of this trip is called "2R"; expected one of 1L, 2L',
+        '--restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?',
     ]
     assert file.read_text(encoding="utf-8") == HEAD
 
 
 @pytest.mark.parametrize(("changed", "told"), [
-    ({"by": "lap-shoulder"}, '6:5: Nook has no installation by lap-shoulder; did you mean "lap-shoulder-belt"?'),
+    ({"by": "lap-shoulder"}, '--by: Nook has no installation by lap-shoulder; did you mean "lap-shoulder-belt"?'),
     ({"by": "lap-belt", "mode": "rear-facing-harness"},
-     "6:5: Nook has no installation by lap-belt as rear-facing-harness; did you mean \"lap-shoulder-belt\"?"),
-    ({"mode": "rear-facing"}, '6:5: Nook has no mode rear-facing; did you mean "rear-facing-harness"?'),
+     "--by: Nook has no installation by lap-belt as rear-facing-harness; did you mean \"lap-shoulder-belt\"?"),
+    ({"mode": "rear-facing"}, '--mode: Nook has no mode rear-facing; did you mean "rear-facing-harness"?'),
 ])
 def test_the_way_is_held_against_the_restraint(file: Path, changed: dict, told: str):
     file.write_text(HEAD, encoding="utf-8")
     with pytest.raises(InputError) as wrong:
         record(str(file), {**TOLD, **changed}, DAY)
-    assert [str(p) for p in wrong.value.problems] == [f"{file}:{told}"]
+    assert [str(p) for p in wrong.value.problems] == [told]
+
+
+@pytest.mark.parametrize("moved", ["3.8", "25.4", "1/2", "1 1/2", ".5", " 3.8 "])
+def test_a_plain_number_with_a_fraction_may_be_any_unit_and_is_refused(file: Path, moved: str):
+    file.write_text(HEAD, encoding="utf-8")
+    with pytest.raises(InputError) as wrong:
+        record(str(file), {**TOLD, "moved": moved}, DAY)
+    assert [str(p) for p in wrong.value.problems] == [
+        f'--moved is "{moved.strip()}"; a plain number is whole millimetres, such as 38; expected a unit with any '
+        'other, such as "3.8 cm" or "1 1/2 in"']
+    with pytest.raises(InputError, match="--moved is -3; expected 0 to 6000 mm"):
+        record(str(file), {**TOLD, "moved": "-3"}, DAY)
+    assert file.read_text(encoding="utf-8") == HEAD
 
 
 def test_a_try_after_the_day_of_travel_would_not_count_and_is_refused(file: Path):
