@@ -89,8 +89,9 @@ def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str
     if total < tolerance_mm:
         return t("{total} to spare{where}, and {off}: try it in the car", total=spare(total), where=where, off=off)
     each = t(" at each of {gaps} gaps", gaps=gaps) if gaps > 1 else ""
-    return t("{spare} to spare{each}{where}; {off}{in_all}", spare=spare(spare_mm), each=each, where=where,
-             off=off, in_all=t(" in all") if each else "")
+    in_all = t(", {total} in all", total=spare(total)) if each else ""
+    return t("{spare} to spare{each}{where}{in_all}; {off}", spare=spare(spare_mm), each=each, where=where,
+             in_all=in_all, off=off)
 
 
 def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:

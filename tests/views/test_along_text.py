@@ -107,7 +107,7 @@ def test_an_occupant_whose_limit_nobody_gave():
 def test_a_row_that_slides():
     text = one_line(plan_text(plan(load_trip("slide-decides"), load_profile("us"), DAY, top=1)))
     assert re.search(r"row 2 slid \d+ mm forward \(row 2 slides at most 150\)", text)
-    assert re.search(r"along the car: \d+ mm to spare at each of 2 gaps; measuring can be 11 mm off in all", text)
+    assert re.search(r"along the car: \d+ mm to spare at each of 2 gaps, \d+ mm in all; measuring can be 11 mm off", text)
 
 
 def test_packing_is_told():
@@ -167,7 +167,7 @@ def test_why_after_a_stopped_search_says_so():
 
 @pytest.mark.parametrize(("spare", "tolerance", "gaps", "told"), [
     (12.0, 7.1, 1, "12 mm to spare; measuring can be 7 mm off"),
-    (5.0, 9.5, 2, "5 mm to spare at each of 2 gaps; measuring can be 9.5 mm off in all"),
+    (5.0, 9.5, 2, "5 mm to spare at each of 2 gaps, 10 mm in all; measuring can be 9.5 mm off"),
     (4.0, 9.5, 2, "8 mm to spare, and measuring can be 9.5 mm off: try it in the car"),
     (-0.5, 7.1, 1, "1 mm short, and measuring can be 7 mm off: try it in the car"),
 ])
