@@ -107,6 +107,39 @@ def test_events_of_a_calendar_keep_their_names_in_every_language(tmp_path: Path)
     assert len(set(names[0])) == len(names[0]) > 2
 
 
+class Tags(HTMLParser):
+    """The tags of a page outside its drawings, where lines are cut otherwise in every language."""
+
+    def __init__(self, told: str) -> None:
+        super().__init__()
+        self.found: list[str] = []
+        self._drawing = 0
+        self.feed(told)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self._drawing += tag == "svg"
+        if not self._drawing:
+            self.found.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        self._drawing -= tag == "svg"
+
+
+@pytest.mark.parametrize("command", [
+    *(f"sheet {trip}" for trip in ("slide-decides", "tall-driver", "half-measured-car", "i-size-family",
+                                   "upright-only", "sliding-row-outing", "two-seater-airbag-off", "borrowed-bars")),
+    "sheet school-run-second-car --vehicle pipkin-hatch", "report three-too-wide", "report slide-decides",
+    "report half-measured-car", "report two-children-one-tether --until 2y",
+    "report twins-small-hatch --vehicle quarry-saloon --vehicle skiff-two",
+])
+def test_nothing_is_left_out_in_another_language(command: str):
+    """What is shown must not hang on the words in which it is told."""
+    english, spanish = (Tags(seatplan(*shlex.split(command), "-o", "-", "--lang", lang).out).found
+                        for lang in ("en", "es"))
+    assert len(english) > 50
+    assert english == spanish
+
+
 @pytest.mark.parametrize("command", ["sheet tall-driver", "report tall-driver"])
 def test_a_page_says_which_language_it_is_in(command: str):
     for lang in ("en", "es"):

@@ -6,11 +6,15 @@ SEATPLAN_REWRITE_GOLDEN=1 writes the outputs anew; read the difference as you wo
 from __future__ import annotations
 
 import os
+import re
 import shlex
 import sys
 from pathlib import Path
 
 import pytest
+
+from seatplan.files.library import names
+from seatplan.rules.registry import RULES
 
 sys.path.insert(0, str(Path(__file__).parent.parent / "cli"))
 from running import seatplan
@@ -60,3 +64,14 @@ def test_language_from_the_environment(monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("SEATPLAN_LANG", "es")
     assert "ninguna regla" in seatplan("rules", "head-near").err
     assert "no rule" in seatplan("rules", "head-near", "--lang", "en").err
+
+
+@pytest.mark.parametrize("command", [*(f"arrange {trip} --top 3" for trip in sorted(names("trip"))),
+                                     "why three-too-wide --rider Juno", "room three-across-school-run --rider Wren"])
+def test_the_same_rules_are_told_in_spanish(command: str):
+    """What is shown must not hang on the words in which it is told."""
+    known = {rule.id for rule in RULES}
+    english, spanish = ([word for word in re.findall(r"[a-z0-9]+(?:-[a-z0-9]+)+", told) if word in known]
+                        for told in (seatplan(*shlex.split(command), "--lang", lang).out for lang in ("en", "es")))
+    assert english
+    assert english == spanish
