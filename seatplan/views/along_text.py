@@ -69,8 +69,10 @@ def told_along(arrangement: Arrangement) -> Iterator[Told]:
         estimated = _estimated(ahead.limits.get(key))
         yield Told("stands", _stands(ahead, key, forward), estimated, estimated)
     if ahead.spare_mm is not None:
-        yield Told("room", f"{t(_ALONG)}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}",
-                   close_along(ahead))
+        limits = {most.label for most in ahead.limits.values()}
+        moved = any(addend.label in limits for step in ahead.tight for addend in step.addends)
+        where = t("along the car, with what moves ahead at its limit") if moved else t(_ALONG)
+        yield Told("room", f"{where}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", close_along(ahead))
     if ahead.unknown:
         yield Told("unknown", t("to measure: {unknown}", unknown=_unknown(arrangement, ahead)))
 
