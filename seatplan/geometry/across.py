@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from seatplan.said import said
 
-from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
+from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shape, Shapes, near, side_box, union
 from .tolerance import of_steps
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from seatplan.model import Row
 
-__all__ = ["HALF_OF", "ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
+__all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
 #: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
 #: lie within
@@ -33,8 +33,6 @@ _EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
 FAR = 1 << 40
 #: x = 0, the left door trim
 ORIGIN = "left"
-#: how a body's own share of a length is told
-HALF_OF = "half of {label}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,7 +383,7 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(said(HALF_OF, label=part.label), (part.width or 0) / 2, part.off_by / 2)
+    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2)
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:

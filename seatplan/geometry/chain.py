@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
+from seatplan.said import Said, said
+
 
 @dataclass(frozen=True, slots=True)
 class Addend:
@@ -24,6 +26,19 @@ class Addend:
     mm: float
     tolerance: float = 0.0            # how far the length may be off, mm
     length: str = ""
+
+
+def half_of(label: str) -> Said:
+    """How a body's own share of a length is told."""
+    return said("half of {label}", label=label)
+
+
+def whole_of(label: str) -> str:
+    """What a length ends at: the part itself, where the length is half of its width."""
+    if isinstance(label, Said) and label.template == half_of("").template:
+        whole: str = label.fields["label"]
+        return whole
+    return label
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.across import HALF_OF, ORIGIN, Seat
+from seatplan.geometry.across import ORIGIN, Seat
 from seatplan.geometry.ahead import Profile
-from seatplan.geometry.chain import Squeeze, Step
+from seatplan.geometry.chain import Squeeze, Step, half_of, whole_of
 from seatplan.geometry.lengthwise import mover_of
 from seatplan.geometry.shapes import NEAR_MM
 from seatplan.model import Row
 from seatplan.rules.ahead import need_ahead, shapes_of
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
-from seatplan.said import Said, said
+from seatplan.said import said
 
 from .lanes import Lanes
 from .results import AheadShown, Arrangement, Plan, RowShown
@@ -251,27 +251,21 @@ def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], t
         start, end = at[step.start] + first.mm, at[step.end] - last.mm
     zones = [_zone(label, rider, seats, row) for label, rider in
              ((first.label, step.start), (last.label, step.end))]
-    between = (_edge(first.label), _edge(last.label))
-    if len(step.addends) > 2:
-        between = (_edge(first.label), said("{edge}, beyond a hand's room", edge=_edge(last.label))) if (
-            step.start != ORIGIN) else (said("{edge} and a hand's room", edge=_edge(first.label)), _edge(last.label))
+    start_edge, end_edge = whole_of(first.label), whole_of(last.label)
+    if len(step.addends) > 2 and step.start == ORIGIN:
+        start_edge = said("{edge} and a hand's room", edge=start_edge)
+    elif len(step.addends) > 2:
+        end_edge = said("{edge}, beyond a hand's room", edge=end_edge)
     at_buckle = any(addend.label.startswith("buckle of ") for addend in step.addends)
-    return GapSeen(between, start, end, _both(zones, 0), _both(zones, 1), tight, (step.start, step.end), at_buckle)
-
-
-def _edge(label: str) -> str:
-    """What a length ends at: the part itself, where the length is half of its width."""
-    if isinstance(label, Said) and label.template == HALF_OF:
-        whole: str = label.fields["label"]
-        return whole
-    return label
+    return GapSeen((start_edge, end_edge), start, end, _both(zones, 0), _both(zones, 1), tight,
+                   (step.start, step.end), at_buckle)
 
 
 def _zone(label: str, rider: str, seats: Sequence[Seat], row: Row) -> tuple[Span, Span] | None:
     """Where in side view the thing of a label is, as (along, up); None where it was not measured."""
     if rider != ORIGIN:
         boxes = [box for seat in seats if seat.rider == rider for box in seat.shape.boxes
-                 if HALF_OF.format(label=box.label) == label and box.outline is not None]
+                 if half_of(box.label) == label and box.outline is not None]
         return _bounds(boxes[0].outline.bounds) if boxes else None  # type: ignore[union-attr]  # asked just above
     for seat in seats:
         if seat.buckle is not None and label == f"buckle of {seat.buckle.position}":
@@ -305,7 +299,7 @@ def _chain(tight: Sequence[Step]) -> ChainSeen | None:
     if first is None or last is None:
         return None
     start, end = first.addends[0], last.addends[-1] if last.stretch else last.addends[0]
-    one, other = (start.mm, _edge(start.label)), (-end.mm, _edge(end.label))
+    one, other = (start.mm, whole_of(start.label)), (-end.mm, whole_of(end.label))
     (low, left), (high, right) = sorted((one, other))
     return ChainSeen(low, high, left, right)
 

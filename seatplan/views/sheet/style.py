@@ -51,7 +51,7 @@ input[type=checkbox] { flex: none; width: 1.15em; height: 1.15em; margin: 0; pos
 .boxes { display: flex; flex-wrap: wrap; gap: 2px 12px; }
 .steps .boxes { padding-left: 1.9em; }
 .boxes.several { flex-basis: 100%; }
-.boxes label { white-space: nowrap; }
+@media (min-width: 480px), print { .boxes label { white-space: nowrap; } }
 .boxes .asked { font-size: .85em; color: #444; }
 input[type=text] { font: inherit; border: 0; border-bottom: 2px solid #000; border-radius: 0; width: 4.5em;
   padding: 0 2px; background: #fff; color: #000; }
