@@ -15,7 +15,7 @@ from .notes_text import cautions, count_to_measure
 from .say import N, Words, day, t
 from .shortage_text import shortage
 from .squeeze_text import squeeze_text
-from .text import count, cut, mm, table, wrapped
+from .text import count, mm, table, wrapped
 from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
@@ -34,7 +34,7 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip as a person types
     it, ``named`` the option that names each vehicle, empty for the trip's own.
     """
-    parts = [found.trip + "\n" + wrapped(head_said(found)), _overview(found)]
+    parts = [wrapped(found.trip) + "\n" + wrapped(head_said(found)), _overview(found)]
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
         parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
     last = found.vehicles[-1].trip.vehicle.vehicle
@@ -71,7 +71,7 @@ def overview(found: Comparison) -> list[list[str]]:
 
 
 def _overview(found: Comparison) -> str:
-    return table(OVERVIEW, [[n, cut(name, 30), *rest] for n, name, *rest in overview(found)])
+    return table(OVERVIEW, overview(found))
 
 
 def _verdict(plan: Plan) -> str:
@@ -104,7 +104,7 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
         parts += _nothing(plan)
     if vehicle.lost:
         parts.append("")
-        parts.append(f"   {stays_behind(found)}")
+        parts.append(wrapped(stays_behind(found), "   "))
         for lost in vehicle.lost:
             parts += _lost(lost, vehicle)
     if vehicle.keeps is not None:

@@ -68,7 +68,7 @@ def asked_text(asked: Asked) -> str:
 
 
 def _head(plan: Plan, first: str) -> str:
-    return first + "\n" + wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=car_name(plan.trip.vehicle),
+    return wrapped(first) + "\n" + wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=car_name(plan.trip.vehicle),
                                     name=plan.profile.name, day=day(plan.day)))
 
 
@@ -110,7 +110,7 @@ def _name(which: str) -> str:
 
 
 def _block(head: str, lines: Sequence[str]) -> str:
-    return "\n".join([head, *[wrapped(line, "   - ", "     ") for line in lines or [t("nothing")]]])
+    return "\n".join([wrapped(head), *[wrapped(line, "   - ", "     ") for line in lines or [t("nothing")]]])
 
 
 def _moves(found: Contrast, one: str, other: str) -> Iterator[list[str]]:

@@ -12,7 +12,7 @@ from seatplan.model import Position, Row, Trip
 from seatplan.solver.results import Arrangement, RowShown, SeatShown
 
 from .say import t
-from .text import WIDTH, cut, listed, mm
+from .text import WIDTH, cut, letters, listed, mm
 from .words import SHORT_MODES
 
 _MARGIN = 10
@@ -116,8 +116,8 @@ def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[
     room = max(0, own[1] - own[0] - 2)
     for i, line in enumerate(canvas[1:-1]):
         line[start:end] = side + " " * (end - start - 2) + side
-        text = cut(" " + (box.lines[i] if i < len(box.lines) else ""), room).ljust(room)
-        line[own[0] + 1:own[0] + 1 + room] = text
+        text = letters(cut(" " + (box.lines[i] if i < len(box.lines) else ""), room))
+        line[own[0] + 1:own[0] + 1 + len(text)] = text
     middle = (own[0] + own[1]) // 2
     if box.facing and room > 0:
         canvas[0 if box.facing == "forward" else -1][middle] = "^" if box.facing == "forward" else "v"

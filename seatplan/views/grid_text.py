@@ -6,11 +6,13 @@ from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
 from .say import N, Words, grouped, plural, t
-from .text import WIDTH, table, wrapped
+from .text import WIDTH, columns, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
 _TOLD = Words({"fits": "fits", "close": "close", "unmeasured": "unmeasured"})
 _ELSE, _NO, _UNKNOWN = N("others left out"), N("no"), N("none found")
+#: a longer name wraps rather than push seats onto another page, columns
+_NAMES = 34
 
 
 def square_word(square: Square, complete: bool = True) -> str:
@@ -69,7 +71,8 @@ def _cell(word: str) -> str:
 
 def _tables(head: list[str], lines: list[list[str]]) -> str:
     """One table, or several one below the other where the seats are too many for one page."""
-    widths = [max(len(line[i]) for line in (head, *lines)) + 2 for i in range(len(head))]
+    widths = [max(columns(line[i]) for line in (head, *lines)) + 2 for i in range(len(head))]
+    widths[0] = min(widths[0], _NAMES)
     pages: list[list[int]] = [[]]
     for i in range(1, len(head)):
         if pages[-1] and 3 + widths[0] + sum(widths[j] for j in pages[-1]) + widths[i] > WIDTH:
@@ -77,6 +80,6 @@ def _tables(head: list[str], lines: list[list[str]]) -> str:
         pages[-1].append(i)
     told = []
     for page in pages:
-        columns = [0, *page]
-        told.append(table([head[i] for i in columns], [[line[i] for i in columns] for line in lines], "   "))
+        shown = [0, *page]
+        told.append(table([head[i] for i in shown], [[line[i] for i in shown] for line in lines], "   "))
     return "\n\n".join(told)

@@ -6,19 +6,21 @@ from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
 from .say import day, t, tr
-from .text import count, number, quantity, wrapped
+from .text import columns, count, folded, number, quantity, wrapped
 from .words import word
 
 _MANY = 20
+#: the columns up to the end of the dots, and the most that a line of a name takes
+_DOTS, _NAME = 68, 76
 
 
 def measure_text(measure: Measure) -> str:
     """Those that settle most first, each with room to write."""
     sure = measure.now.tally.sure
     head = [
-        measure.trip.trip,
-        t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle, name=measure.profile.name,
-          day=day(measure.day)),
+        wrapped(measure.trip.trip),
+        wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle,
+                  name=measure.profile.name, day=day(measure.day))),
         "",
         wrapped(t("Now {arrangements} fit or are close, and "
                   "{sure} hang on what was not measured.",
@@ -40,7 +42,8 @@ def _settled(by: Settled) -> str:
 
 
 def _one(rank: int, m: Measurement) -> str:
-    lines = [f"{rank}. {tr(m.unknown.name)} ".ljust(68, ".") + " ______________________"]
+    *lines, last = folded(f"{rank}. {tr(m.unknown.name)}", _NAME, "   ")
+    lines.append(f"{last} {'.' * (_DOTS - columns(last) - 1)} ______________________")
     lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
         lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:4]))), "   "))

@@ -10,7 +10,7 @@ from seatplan.growth.outlook import Outlook, Way
 
 from .say import day as day_said
 from .say import t
-from .text import WIDTH, cut, wrapped
+from .text import WIDTH, columns, cut, padded, wrapped
 from .words import MODES
 
 LETTERS = {
@@ -62,14 +62,14 @@ def children(outlook: Outlook) -> list[str]:
 def chart(outlook: Outlook, way: Way) -> str:
     """Years on top, a line for each child, the numbers of the arrangements below, and what the letters mean."""
     names = children(outlook)
-    margin = min(_NAMES, max((len(name) for name in names), default=0)) + 2
-    columns = WIDTH - margin
+    margin = min(_NAMES, max(map(columns, names), default=0)) + 2
+    wide = WIDTH - margin
     total = (outlook.end - outlook.start).days + 1
 
     def column(day: date) -> int:
-        return min(columns - 1, (day - outlook.start).days * columns // total)
+        return min(wide - 1, (day - outlook.start).days * wide // total)
 
-    years, ticks = [" "] * columns, [" "] * columns
+    years, ticks = [" "] * wide, [" "] * wide
     _write(years, 0, day_said(outlook.start))
     for day, label in _marks(outlook.start, outlook.end):
         ticks[column(day)] = "|"
@@ -77,17 +77,17 @@ def chart(outlook: Outlook, way: Way) -> str:
     lines = [" " * margin + "".join(row).rstrip() for row in (years, ticks)]
     used: set[str] = set()
     for name in names:
-        row = [" "] * columns
+        row = [" "] * wide
         for span in spans(outlook, way, name):
             letter = (ABSENT if not span.born else NOTHING) if span.mode is None else LETTERS[span.mode]
-            last = columns if span.last == outlook.end else max(column(span.last + timedelta(1)),
+            last = wide if span.last == outlook.end else max(column(span.last + timedelta(1)),
                                                                column(span.first) + 1)
             for k in range(column(span.first), last):
                 row[k] = MEASURE if span.unsure and k % 2 else letter
             used.add(letter)
             used |= {MEASURE} if span.unsure else set()
-        lines.append(cut(name, _NAMES).ljust(margin) + "".join(row))
-    marks = [" "] * columns
+        lines.append(padded(cut(name, _NAMES), margin) + "".join(row))
+    marks = [" "] * wide
     for n, step in enumerate(way.steps, 1):
         _write(marks, column(step.leg.first), str(n))
     lines.append(" " * margin + "".join(marks).rstrip())

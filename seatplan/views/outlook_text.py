@@ -15,7 +15,7 @@ from .outlook_words import again_text, change_text, move_text, short_text, windo
 from .room_hint import room_hint
 from .room_text import in_a_line
 from .say import Words, days, t
-from .text import count, cut, listed, table, wrapped
+from .text import count, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES, car_name
 
 _INDENT = "   "
@@ -41,7 +41,7 @@ def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -
 
 def _head(outlook: Outlook) -> str:
     trip = outlook.trip
-    return t("{trip}: how long it lasts", trip=trip.trip) + "\n" + wrapped(
+    return wrapped(t("{trip}: how long it lasts", trip=trip.trip)) + "\n" + wrapped(
         t("in {vehicle}, rules {name}, {start} to {end}: "
           "{riders}, {restraints}", vehicle=car_name(trip.vehicle), name=outlook.profile.name,
           start=outlook.start, end=outlook.end, riders=count(len(trip.riders), 'rider'),
@@ -263,10 +263,9 @@ def _limits(outlook: Outlook) -> str:
 
 
 def _whose(stay: Stay) -> str:
-    rider = cut(stay.rider, 14)
     if not stay.restraint:
-        return t("{rider} without", rider=rider)
-    return t("{rider} in {restraint}", rider=rider, restraint=cut(stay.restraint, 14))
+        return t("{rider} without", rider=stay.rider)
+    return t("{rider} in {restraint}", rider=stay.rider, restraint=stay.restraint)
 
 
 def _how(stay: Stay) -> str:

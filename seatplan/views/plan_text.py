@@ -67,7 +67,7 @@ def _head(plan: Plan) -> str:
     trip = plan.trip
     strict = t("; what was not measured counts as a no") if plan.strict else ""
     strict += t("; what several lengths may be off is added up") if plan.worst_case else ""
-    return trip.trip + "\n" + wrapped(
+    return wrapped(trip.trip) + "\n" + wrapped(
         t("in {vehicle}, rules {name}, {day}: "
           "{riders}, {restraints}{strict}", vehicle=car_name(trip.vehicle), name=plan.profile.name,
           day=day(plan.day), riders=count(len(trip.riders), 'rider'),

@@ -19,7 +19,7 @@ _LEVELS = (N("fits"), N("close, to be tried in the car"), N("allowed as far as m
 def room_text(room: Room) -> str:
     """Seat by seat; what rules a seat out whatever the size is said in one line."""
     head = "\n".join([
-        t("Room for a restraint of {rider}: {trip}", rider=room.rider, trip=room.trip.trip),
+        wrapped(t("Room for a restraint of {rider}: {trip}", rider=room.rider, trip=room.trip.trip)),
         wrapped(t("in {vehicle}, rules "
                   "{name}, {day}, with everybody else in the car", vehicle=car_name(room.trip.vehicle),
                   name=room.profile.name,

@@ -9,7 +9,7 @@ from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
 from .say import t, tr
-from .text import WIDTH, length, mm, wrapped
+from .text import WIDTH, columns, folded, length, mm, padded, wrapped
 from .words import in_short
 
 _MORE = " + "
@@ -37,10 +37,10 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     left = WIDTH - len(indent) - wide - 2
     needs, there = (_summed(addends, left) for addends in sides_of(squeeze))
     lines = []
-    width = max((len(part) for part in (needs[-1], there[-1])), default=0)
+    width = max(columns(part) for part in (needs[-1], there[-1]))
     for word, parts, total, way in ((t("needs"), needs, squeeze.need, "up"), (t("there"), there, squeeze.have, "down")):
         result = f" = {mm(total, way)}"
-        last = parts[-1].ljust(width) if width + len(result) <= left else parts[-1]
+        last = padded(parts[-1], width) if width + len(result) <= left else parts[-1]
         told = [*parts[:-1], last + result]
         lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
     way = "down" if squeeze.short <= 0 else "up"
@@ -73,8 +73,8 @@ def _summed(addends: Sequence[Addend], left: int) -> list[str]:
     lines = [""]
     for i, addend in enumerate(addends):
         told = f"{tr(addend.label)} {length(abs(addend.mm))}"
-        if i and len(lines[-1]) + len(_MORE) + len(told) > room:
+        if i and columns(lines[-1]) + len(_MORE) + columns(told) > room:
             lines.append("+ " + told)
         else:
             lines[-1] += (_MORE if i else "") + told
-    return lines if addends else [t("nothing")]
+    return [part for line in lines for part in folded(line, room, "  ")] if addends else [t("nothing")]

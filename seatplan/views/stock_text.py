@@ -19,7 +19,8 @@ _INDENT = "   "
 
 def stock_text(found: StockFound, trip: Trip) -> str:
     """The answer, each set with its arrangements, the caution."""
-    head = t("{trip}: the smallest set of restraints until {end}\n", trip=trip.trip, end=found.end) + wrapped(
+    title = t("{trip}: the smallest set of restraints until {end}\n", trip=trip.trip, end=found.end)
+    head = wrapped(title) + "\n" + wrapped(
         t("in {vehicle}, of the {restraints} at hand and the bundled ones, "
           "all of them invented; children grow as is likely, and every day of the set was solved with the whole car",
           vehicle=trip.vehicle.vehicle, restraints=count(len(trip.restraints), 'restraint')))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import textwrap
+import unicodedata
 from collections.abc import Iterable, Sequence
 
 from .say import before, converted, customary, grouped, plural, t, tr
 
 WIDTH = 100
-#: the narrowest last column of a table
-_LEAST = 12
+#: as long as anything else can give way, a column of a table is not made narrower than this, nor than its longest
+#: word where that is no longer than the second
+_LEAST, _WORD = 12, 30
 
 
 def number(value: object) -> str:
@@ -69,32 +71,115 @@ def listed(names: Sequence[str], last: str = "and") -> str:
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> str:
     """One paragraph, never wider than the page."""
-    return textwrap.fill(text, WIDTH, initial_indent=first, subsequent_indent=first if rest is None else rest,
-                         break_on_hyphens=False)
+    return "\n".join(_Wrapper(WIDTH, first, first if rest is None else rest).wrap(text))
+
+
+def folded(text: str, width: int, rest: str = "") -> list[str]:
+    """Text in lines of at most so many columns; those after the first begin with ``rest``."""
+    return _Wrapper(width, rest=rest).wrap(text) or [""]
+
+
+class _Wrapper(textwrap.TextWrapper):
+    """Wraps by the columns that letters take on a page; a word longer than a line is broken, none at its hyphen."""
+
+    def __init__(self, width: int, first: str = "", rest: str = "") -> None:
+        super().__init__(width, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
+
+    def _split(self, text: str) -> list[str]:
+        return [_Chunk(chunk) for chunk in super()._split(text)]
+
+    def _handle_long_word(self, reversed_chunks: list[str], cur_line: list[str], cur_len: int, width: int) -> None:
+        if not cur_line or width - cur_len >= _LEAST:
+            word = reversed_chunks.pop()
+            # a line of its own takes at least one letter
+            start = beginning(word, width - cur_len) or ("" if cur_line else beginning(word, 2))
+            cur_line.append(_Chunk(start))
+            reversed_chunks.append(_Chunk(word.removeprefix(start)))
+
+
+class _Chunk(str):
+    """A piece of text that is as long as the columns it takes."""
+
+    __slots__ = ()
+
+    def __len__(self) -> int:
+        return columns(self)
+
+
+def columns(text: str) -> int:
+    """How many columns of a page a text takes: two for a wide letter, none for a mark on another one."""
+    if text.isascii():
+        return str.__len__(text)
+    return sum(map(_columns_of, text))
+
+
+def _columns_of(letter: str) -> int:
+    if unicodedata.category(letter) in ("Mn", "Me", "Cf"):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in "WF" else 1
+
+
+def beginning(text: str, width: int) -> str:
+    """As much of the beginning of a text as goes into some columns, with the marks on its last letter."""
+    taken = 0
+    for i, letter in enumerate(text):
+        taken += _columns_of(letter)
+        if taken > width:
+            return text[:i]
+    return text
+
+
+def letters(text: str) -> list[str]:
+    """A text for a drawing, one entry for each column: a wide letter is followed by an empty one."""
+    drawn: list[str] = []
+    for letter in text:
+        wide = _columns_of(letter)
+        if wide:
+            drawn += [letter, *[""] * (wide - 1)]
+        elif drawn:
+            drawn[-1 if drawn[-1] else -2] += letter
+    return drawn
+
+
+def padded(text: str, width: int) -> str:
+    """A text with blanks up to so many columns."""
+    return text + " " * (width - columns(text))
 
 
 def cut(text: str, width: int) -> str:
     """Text that fits a box; what does not fit ends in two dots."""
-    return text if len(text) <= width else text[:max(0, width - 2)] + ".."[:width]
+    return text if columns(text) <= width else beginning(text, max(0, width - 2)) + ".."[:width]
 
 
 def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "") -> str:
-    """Columns as wide as their widest cell; the last one wraps under itself. The head is looked up."""
+    """Columns as wide as their widest cell; where that is too much for the page, the last one wraps under itself, or
+    the widest do. The head is looked up."""
     rows = [[t(cell) for cell in head], *[list(line) for line in lines]]
-    columns = len(rows[0])
-    widths = [max(len(row[i]) for row in rows) for i in range(columns)]
-    room = WIDTH - len(indent) - sum(widths[:-1]) - 2 * (columns - 1)
-    least = min(widths[-1], _LEAST)
-    if room < least:                        # the widest of the others wraps, too
-        widths[widths.index(max(widths[:-1]))] -= least - room
-        room = least
-    widths[-1] = max(room, _LEAST)
+    widths = _widths(rows, WIDTH - len(indent))
     out = []
     for row in rows:
-        cells = [textwrap.wrap(cell, width, break_on_hyphens=False) if len(cell) > width else [cell]
+        cells = [folded(cell, width) if columns(cell) > width else [cell]
                  for cell, width in zip(row, widths, strict=True)]
         for i in range(max(map(len, cells))):
             told = [cell[i] if i < len(cell) else "" for cell in cells]
-            out.append((indent + "".join(
-                part.ljust(width) + "  " for part, width in zip(told[:-1], widths, strict=False)) + told[-1]).rstrip())
+            out.append((indent + "  ".join(map(padded, told, widths))).rstrip())
     return "\n".join(out)
+
+
+def _widths(rows: Sequence[Sequence[str]], room: int) -> list[int]:
+    """How wide each column of a table is; all of them, two apart, go into ``room``."""
+    cells = list(zip(*rows, strict=True))
+    widths = [max(map(columns, column)) for column in cells]
+    words = [max((columns(word) for cell in column for word in cell.split()), default=0) for column in cells]
+    over = sum(widths) + 2 * (len(widths) - 1) - room
+    if 0 < over <= widths[-1] - _LEAST:               # the last one alone can give way
+        widths[-1] -= over
+        return widths
+    for least in ([max(_LEAST, min(word, _WORD)) for word in words], [1] * len(widths)):
+        while over > 0:
+            widest = max(range(len(widths)), key=lambda i: (widths[i] > least[i], widths[i], i))
+            if widths[widest] <= least[widest]:
+                break
+            widths[widest] -= 1
+            over -= 1
+    return widths

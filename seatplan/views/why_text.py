@@ -31,8 +31,8 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
     ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats with the same
     answer share one block.
     """
-    head = t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
-             name=why.profile.name, day=day(why.day))
+    head = wrapped(t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
+                     name=why.profile.name, day=day(why.day)))
     passes = len(why.modes) <= _FEW
     blocks = [_full(why, mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
     if not blocks:

@@ -3,8 +3,24 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from seatplan.views.text import WIDTH, count, cut, listed, mm, number, spare, table, wrapped
+from seatplan.views.text import (
+    WIDTH,
+    beginning,
+    columns,
+    count,
+    cut,
+    letters,
+    listed,
+    mm,
+    number,
+    padded,
+    spare,
+    table,
+    wrapped,
+)
 
 
 @pytest.mark.parametrize(("value", "text"), [
@@ -60,3 +76,57 @@ def test_table_lines_up_and_wraps_its_last_column():
     assert lines[2].startswith("  longer  word")
     assert lines[3].startswith("          word")
     assert max(map(len, lines)) <= WIDTH
+
+
+def test_columns_of_wide_letters_and_of_marks():
+    assert [columns(text) for text in ("abc", "\u5f20\u4f1f", "e\u0301", "\U0001f9d2", "")] == [3, 4, 1, 2, 0]
+    assert beginning("\u5f20\u4f1f\u738b", 5) == "\u5f20\u4f1f"
+    assert beginning("xe\u0301y", 2) == "xe\u0301"
+    assert padded("\u5f20", 4) == "\u5f20  "
+    assert cut("\u5f20\u4f1f\u738b", 5) == "\u5f20.."
+    assert letters("a\u5f20e\u0301") == ["a", "\u5f20", "", "e\u0301"]
+    assert letters("\u5f20\u0301b") == ["\u5f20\u0301", "", "b"]
+
+
+def test_two_names_of_sixty_letters_share_the_page():
+    one, other = "Rider" + "x" * 55, "Restraint" + "y" * 51
+    lines = table(["rider", "seat", "in", "held by", "middle"],
+                  [[one, "2L", f"{other}, rear-facing harness", "lower anchors a and b, with tether", "1,125 mm"]],
+                  "   ").splitlines()
+    assert max(map(len, lines)) <= WIDTH
+    assert "2L" in lines[1]
+    assert "".join(line[3:].split("  ")[0].strip() for line in lines[1:]) == one
+
+
+def test_a_narrow_column_stays_whole_beside_wide_ones():
+    lines = table(["a", "b", "c"], [["word " * 30, "1,234", "other " * 30]]).splitlines()
+    assert any("  1,234  " in line for line in lines)
+    assert max(map(len, lines)) <= WIDTH
+
+
+def test_a_long_word_is_broken_and_not_lost():
+    text = "in " + "x" * 230 + " beside"
+    lines = wrapped(text, "   ", "      ").splitlines()
+    assert max(map(len, lines)) <= WIDTH
+    assert "".join("".join(lines).split()) == text.replace(" ", "")
+
+
+_LETTERS = st.sampled_from("abcdefghij-,.1\u5f20\u4f1f\u00df\u0639e\u0301\u0308\U0001f9d2 ")
+_CELL = st.one_of(st.text(_LETTERS, max_size=90), st.text(st.sampled_from("ab \u5f20"), min_size=40, max_size=90))
+
+
+@given(st.integers(1, 9).flatmap(lambda n: st.lists(st.lists(_CELL, min_size=n, max_size=n), min_size=1, max_size=4)),
+       st.sampled_from(["", "   ", "         "]))
+def test_no_table_is_wider_than_the_page_and_none_loses_a_letter(rows: list[list[str]], indent: str):
+    """Whatever the cells hold; the letters of a row, in order of its columns, are found again."""
+    told = table([""] * len(rows[0]), rows, indent)
+    assert max(map(columns, told.splitlines()), default=0) <= WIDTH
+    wanted = sorted(letter for row in rows for cell in row for letter in cell if not letter.isspace())
+    assert sorted(letter for letter in told if not letter.isspace()) == wanted
+
+
+@given(st.text(_LETTERS, max_size=400), st.sampled_from(["", "   - "]))
+def test_no_paragraph_is_wider_than_the_page_and_none_loses_a_letter(text: str, first: str):
+    told = wrapped(text, first, "     ")
+    assert max(map(columns, told.splitlines()), default=0) <= WIDTH
+    assert "".join(told.removeprefix(first).split()) == "".join(text.split())
