@@ -7,7 +7,7 @@ import click
 from .answer import EXIT
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked
-from .writing import output_option, write
+from .writing import check, output_option, write
 
 
 @click.command("draw", short_help="Draw an arrangement to scale, as SVG.")
@@ -33,6 +33,7 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
 
     Exit codes: 0 drawn, 1 nothing fits, 2 bad input, 3 drawn, but it hangs on what was not measured.
     """
+    check(output, force, "drawing")
     found = picked(trip, vehicle, rules, on, strict, worst_case, rank)
     if found is None:
         return 1
@@ -42,5 +43,5 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
 
     plan, arrangement = found
     drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
-    write(drawing, output, force)
+    write(drawing, output, force, "drawing")
     return EXIT[arrangement.verdict]

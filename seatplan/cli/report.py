@@ -13,7 +13,7 @@ from seatplan.views.say import N, t, tr
 from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
 from .compare import code_of, named
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
-from .writing import output_option, write
+from .writing import check, output_option, write
 
 if TYPE_CHECKING:
     from datetime import date
@@ -56,6 +56,7 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     measured or the search stopped at its limit; of several vehicles 0 something fits in each, 1 nothing does
     in at least one, 3 otherwise.
     """
+    check(output, force, "report")
     if len(vehicles) > 1:
         return _several(trip, vehicles, output, force, until, rules, strict, worst_case, on)
 
@@ -71,7 +72,7 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     again = asked(trip, vehicle, rules, on, strict)
     drawn, explained = _drawn(solved, DRAWN), _explained(solved)
     page = report_html(solved, drawn, explained, again, ahead)
-    write(page, output, force)
+    write(page, output, force, "report")
     return 3 if solved.verdict == "rejected" and not solved.tally.complete else EXIT[solved.verdict]
 
 
@@ -99,7 +100,7 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
                   Compared(found, n, [tr(notice.text) for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
     page = several_html(found, each)
-    write(page, output, force)
+    write(page, output, force, "report")
     return code_of(found)
 
 

@@ -7,7 +7,7 @@ import click
 from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked_in
-from .writing import output_option, write
+from .writing import check, output_option, write
 
 
 @click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
@@ -33,6 +33,7 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
     Exit codes: 0 written, 1 nothing fits, 2 bad input, 3 written, but it hangs on what was not measured.
     """
+    check(output, force, "sheet")
     day = day_of(on)
     loaded, profile, taken = read(trip, vehicle, rules)
     end = None if until is None else day_within(until, max(taken, day or taken))
@@ -53,5 +54,5 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
         lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
     page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts)
-    write(page, output, force)
+    write(page, output, force, "sheet")
     return EXIT[arrangement.verdict]

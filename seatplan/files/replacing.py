@@ -12,7 +12,7 @@ import os
 import stat
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from seatplan.said import said
@@ -40,40 +40,54 @@ class Held:
         Raises InputError and leaves the file as it is where the disk is full, the folder may not be written, or
         the file is no longer what was read.
         """
-        beside = self.file.with_name(f".{self.file.name}.seatplan-new")
+        def unchanged() -> None:
+            if self.file.read_bytes() != self.raw:
+                raise _wrong(
+                    self.name,
+                    said("this file was changed by something else meanwhile; nothing was written, try again"),
+                )
+
         with _told(self.name, "written"):
             # the folder is locked: what lies there was left by a run that was cut off
-            beside.unlink(missing_ok=True)
-            try:
-                self._write(beside, raw)
-                if self.file.read_bytes() != self.raw:
-                    raise _wrong(
-                        self.name,
-                        said("this file was changed by something else meanwhile; nothing was written, try again"),
-                    )
-                os.replace(beside, self.file)
-            except BaseException:
-                with contextlib.suppress(OSError):
-                    beside.unlink(missing_ok=True)
-                raise
-        # the new name is in the folder; that it lasts through a power cut, too, is up to the disk
-        with contextlib.suppress(OSError):
-            _fsync_folder(self.file.parent)
+            put(self.file, raw, self.file.with_name(f".{self.file.name}.seatplan-new"), self._stat, unchanged)
 
-    def _write(self, beside: Path, raw: bytes) -> None:
-        flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
-        handle = os.open(beside, flags, 0o600)
-        try:
-            left = memoryview(raw)
-            while left:
-                left = left[os.write(handle, left):]
-            if sys.platform != "win32":
-                with contextlib.suppress(PermissionError):
-                    os.fchown(handle, self._stat.st_uid, self._stat.st_gid)
-                os.fchmod(handle, stat.S_IMODE(self._stat.st_mode))
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+
+def put(file: Path, raw: bytes, beside: Path, like: os.stat_result | None = None,
+        last_look: Callable[[], None] = lambda: None) -> None:
+    """Put ``raw`` at a place as a whole: what was there stays until all of it is on the disk.
+
+    ``beside`` is a name in the same folder that nobody else uses; ``like``: whose permissions and, where that is
+    allowed, owner the file gets; ``last_look`` may refuse by an exception. Raises OSError. Whatever is raised, the
+    place holds what it held, and nothing is left beside it.
+    """
+    beside.unlink(missing_ok=True)
+    try:
+        _write(beside, raw, like)
+        last_look()
+        os.replace(beside, file)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            beside.unlink(missing_ok=True)
+        raise
+    # the new name is in the folder; that it lasts through a power cut, too, is up to the disk
+    with contextlib.suppress(OSError):
+        _fsync_folder(file.parent)
+
+
+def _write(beside: Path, raw: bytes, like: os.stat_result | None) -> None:
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+    handle = os.open(beside, flags, 0o666 if like is None else 0o600)
+    try:
+        left = memoryview(raw)
+        while left:
+            left = left[os.write(handle, left):]
+        if sys.platform != "win32" and like is not None:
+            with contextlib.suppress(PermissionError):
+                os.fchown(handle, like.st_uid, like.st_gid)
+            os.fchmod(handle, stat.S_IMODE(like.st_mode))
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 @contextlib.contextmanager

@@ -90,7 +90,7 @@ def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: S
            el("main", choose, parts),
            el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
-        lang=language()))
+        lang=language()), "report")
 
 
 def _answer(plan: Plan) -> list[Element]:

@@ -39,7 +39,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
         el("body", el("main", _cover(plan, arrangement, seen, cards, title),
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""))
                        for n, card in enumerate(cards, 1)])),
-        lang=language()))
+        lang=language()), "sheet")
 
 
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str) -> Element:
