@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -73,8 +74,12 @@ def test_axe_finds_nothing(page: Any, axe: str, width: int, scheme: str):
 
 def test_letters_of_the_timeline_can_be_read_on_a_phone(page: Any):
     page.set_viewport_size({"width": PHONE, "height": 740})
-    letters = page.evaluate("[...document.querySelectorAll('#v1-timeline svg text')].map(t => parseFloat("
+    letters = page.evaluate("[...document.querySelectorAll('#v1-timeline .narrow svg text')].map(t => parseFloat("
                             "getComputedStyle(t).fontSize) * t.getScreenCTM().a)")
+    assert page.evaluate("[...document.querySelectorAll('.timeline .broad')].every(e => e.offsetHeight === 0)")
+    ends = page.evaluate("[...document.querySelectorAll('#v1-timeline .narrow svg text')].map("
+                         "t => t.getBoundingClientRect().right)")
+    assert max(ends) <= PHONE
     assert len(letters) >= 3
     assert min(letters) >= 9.5                             # px
 
@@ -86,3 +91,7 @@ def test_on_paper_the_fields_are_gone_and_the_timeline_fits(page: Any):
     wide = page.evaluate("[...document.querySelectorAll('.timeline svg')].map(e => e.getBoundingClientRect().right)")
     assert wide
     assert max(wide) <= 700
+
+
+def test_three_vehicles_take_few_pages(page: Any):
+    assert 3 < len(re.findall(rb"/Type\s*/Page\b(?!s)", page.pdf(prefer_css_page_size=True))) <= 14

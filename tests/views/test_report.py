@@ -198,3 +198,31 @@ def test_drawn_are_the_best_three_and_the_best_for_each_rider_and_seat():
                   for a in solved.arrangements for s in a.seats}
     assert covered == everything
     assert len(varied(solved, 5)) == 5
+
+
+def test_each_heading_says_who_sits_where_and_what_differs_from_the_first():
+    told = re.findall(r'<p class="who">([^<]*)</p>', report("three-across-school-run"))
+    assert told == ["Ines 1L, Oslo 2L, Wren 2C, Tamsin 2R",
+                    "Ines 1L, Oslo 2L, Wren 2C in Slim rear-facing, Tamsin 2R"]
+
+
+@pytest.mark.parametrize("name", QUICK)
+def test_letters_of_gaps_are_explained_below_their_drawing(name: str):
+    solved = planned(name)
+    if not solved.arrangements:
+        return
+    figures = re.findall(r"<figure>(.*?)</figure>", report(name), re.DOTALL)
+    rows = [figure for figure in figures if "data-row" in figure]
+    assert rows
+    for figure in rows:
+        letters = set(re.findall(r'data-gap="([A-Z]+)"', figure))
+        caption = re.findall(r"<li>([A-Z]+) ", figure)
+        assert set(caption) == letters
+        assert all(re.search(rf"<li>{letter} [^<]*: [^<]* to [^<]*</li>", figure) for letter in letters)
+    assert 'data-front="up"' in rows[0]
+
+
+def test_names_of_seats_are_said_in_words():
+    text = report("three-across-school-run")
+    assert "Seats, left and right as seen when facing forward: 1L row 1, left; 1R row 1, right; 2L row 2, left" in text
+    assert "2C row 2, centre" in text

@@ -46,7 +46,7 @@ def rows(text: str) -> list[tuple[str, date, date, str, str]]:
     """Child, first day, last day, in what, whether to measure first."""
     found = []
     child = ""
-    for row in re.findall(r"<tr>(.*?)</tr>", section(text), re.DOTALL):
+    for row in re.findall(r"<tr[^>]*>(.*?)</tr>", section(text), re.DOTALL):
         cells = re.findall(r"<t[dh][^>]*>([^<]*)</t[dh]>", row)
         if cells[0] == "child":
             continue

@@ -44,6 +44,28 @@ def test_letters_are_large_enough_for_a_phone(name: str):
 
 
 @EVERY_TRIP
+def test_it_is_as_wide_as_a_phone_and_as_high_as_that_makes_it(name: str):
+    """Without a size of its own a viewer would make it as high as its window."""
+    root = drawn(name)
+    *_, wide, high = map(float, root.get("viewBox", "").split())
+    assert root.get("width") == str(PHONE_PX)
+    assert float(root.get("height", "0")) == pytest.approx(PHONE_PX * high / wide, abs=1)
+
+
+@EVERY_TRIP
+def test_every_panel_says_where_the_front_of_the_car_is(name: str):
+    for root in (drawn(name), drawn(name, paper=True)):
+        rows = [g for g in root.iter(f"{NS}g") if g.get("data-row")]
+        sides = [g for g in root.iter(f"{NS}g") if g.get("data-side")]
+        assert rows
+        for panels, towards in ((rows, "up"), (sides, "right")):
+            for panel in panels:
+                marks = [g for g in panel.iter(f"{NS}g") if g.get("data-front")]
+                assert [(mark.get("data-front"), "".join(mark.itertext()).strip()) for mark in marks] == [
+                    (towards, "front")]
+
+
+@EVERY_TRIP
 def test_on_paper_it_fits_a4_and_letter(name: str):
     root = drawn(name, paper=True)
     wide, high = (float((root.get(side) or "").removesuffix("mm")) for side in ("width", "height"))

@@ -3,8 +3,16 @@
 // it says, in the language of the page, stands in data-words.
 (function () {
   "use strict";
+  // what is meant for paper is open there, in browsers whose style sheets cannot open it as well; then as it was
+  var shutAgain = [];
   addEventListener("beforeprint", function () {
-    document.querySelectorAll("details").forEach(function (one) { one.open = true; });
+    document.querySelectorAll("details.paper:not([open])").forEach(function (one) {
+      one.open = true;
+      shutAgain.push(one);
+    });
+  });
+  addEventListener("afterprint", function () {
+    shutAgain.splice(0).forEach(function (one) { one.open = false; });
   });
   document.querySelectorAll(".choose").forEach(function (choose) {
     filter(choose, choose.closest("[data-plan]") || document);
@@ -82,7 +90,10 @@
         say(filled(select.value[0] === "!" ? "there" : "elsewhere",
           {n: lost, rider: name(select), seat: select.value.replace("!", "")}));
         var cell = select.value[0] === "!" ? null : square(select);
-        if (cell && lost === lines.length) {
+        if (cell && lost === lines.length && cell.hasAttribute("data-there")) {
+          say(filled("unlisted", {n: lines.length, rider: name(select), seat: select.value,
+            there: cell.getAttribute("data-there"), ask: cell.getAttribute("data-ask")}));
+        } else if (cell && lost === lines.length) {
           say(words(select) + ": " + cell.getAttribute("data-word") +
             (cell.getAttribute("data-why") ? ". " + cell.getAttribute("data-why") : "") + ".");
         }

@@ -12,9 +12,10 @@ from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions, findings_of, to_measure
 from seatplan.views.plan_text import DECIDED
 from seatplan.views.say import look_up, t
-from seatplan.views.svg.plan import key, rows_drawing, sides_drawing
+from seatplan.views.svg.figures import row_figures, seats_said, side_figures
+from seatplan.views.svg.plan import key
 from seatplan.views.text import count, number
-from seatplan.views.words import VERDICTS, held_by, in_what, sentence
+from seatplan.views.words import VERDICTS, held_by, in_short, in_what, sentence
 
 from .shown import Shown, more, section, table, wide
 
@@ -35,7 +36,8 @@ def best(shown: Shown) -> Element | None:
         el("nav", el("ul", links, class_="switch"), aria_label=t("Arrangements{named}", named=shown.named)),
         articles[:first],
         more(t("More drawings: the best arrangement for other seats"), articles[first:]) if articles[first:] else None,
-        more(t("How to read the drawings"), el("ul", [el("li", line) for line in key()])))
+        more(t("How to read the drawings"),
+             el("ul", [el("li", line) for line in (*key(), seats_said(shown.plan.trip.vehicle))]), paper=True))
 
 
 def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Element:
@@ -44,24 +46,41 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
                 decided=DECIDED[arrangement.decided_by]) if arrangement.decided_by else None)
     named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
-    sides = sides_drawing(plan, arrangement, picture, name)
+    sides = side_figures(plan, arrangement, picture, name)
     told = [" ".join(line.split()) for line in (*along(arrangement, ""), *cautions(arrangement, ""))]
     missing = [" ".join(line.split()).removeprefix("- ") for line in to_measure([arrangement], "")]
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]
     return el(
         "article",
         el(shown.deeper, f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}", id=f"{name}-head"),
+        el("p", _who(plan.arrangements[0], arrangement), class_="who"),
         el("p", behind) if behind else None,
-        el("figure", rows_drawing(plan, arrangement, picture, name)),
+        el("div", row_figures(plan, arrangement, picture.rows, picture, name), class_="drawn"),
         wide(named + shown.named, table(
             ["rider", "seat", "in", "held by"], [_seat(seat) for seat in arrangement.seats], named)),
         el("ul", [el("li", line) for line in told]) if told else None,
         [el("p", el("strong", t("To measure, or to look up"))), el("ul", [el("li", line) for line in missing])]
         if missing else None,
-        more(t("From the side"), el("figure", sides)) if sides else None,
+        more(t("From the side"), el("div", sides, class_="drawn"), paper=True) if sides else None,
         more(t("What was checked and passed: {n_checked}", n_checked=len(checked)),
              el("ul", [el("li", line) for line in checked])),
         id=name, aria_labelledby=f"{name}-head", data_at=shown.at(arrangement))
+
+
+def _who(first: Arrangement, arrangement: Arrangement) -> str:
+    """Who sits where in short, with the restraint, or what holds it, where it is not that of the first."""
+    before = {seat.placement.rider.rider: seat.placement for seat in first.seats}
+    told = []
+    for seat in arrangement.seats:
+        placement = seat.placement
+        name, one = placement.rider.rider, before.get(placement.rider.rider)
+        what, held = "", ""
+        if one is not None and in_what(one) != in_what(placement):
+            what = f" {in_short(placement)}"
+        elif one is not None and one.position is placement.position and held_by(one) != held_by(placement):
+            held = f" ({held_by(placement)})"
+        told.append(f"{name} {placement.position.position}{what}{held}")
+    return ", ".join(told)
 
 
 def _seat(seat: SeatShown) -> Element:
@@ -106,7 +125,7 @@ def everything(shown: Shown) -> Element | None:
     return section(shown, "all", t("Every arrangement in a line"), el("p", told),
                    more(t("Show the list"), wide(
                        t("Every arrangement{named}", named=shown.named),
-                       table(["number", "verdict", *riders], rows, told))))
+                       table(["number", "verdict", *riders], rows, told, stacks=False))))
 
 
 def _where(arrangement: Arrangement, rider: str) -> Element:

@@ -15,7 +15,7 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
 from seatplan.views.markup import el, html_file
-from seatplan.views.say import Words, language, t, tr
+from seatplan.views.say import N, Words, language, t, tr
 from seatplan.views.text import count, number
 from seatplan.views.words import car_name
 
@@ -24,7 +24,7 @@ from .reasons import measuring, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
 from .shown import Shown
-from .style import STYLE
+from .style import style
 from .timeline import timeline
 
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
@@ -34,6 +34,9 @@ _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "f
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
                    "unmeasured": "Not settled: something that matters was not measured",
                    "rejected": "Nothing fits"})
+#: on paper only
+_UNPRINTED = N("What was closed on the screen is not printed: what was checked and passed, more drawings, the list of "
+               "every arrangement, counts. Open it before printing to have it on paper.")
 #: what the script says; it fills in what stands in braces
 _SCRIPT_WORDS = Words({
     "all": "All {n} listed arrangements are shown.",
@@ -42,6 +45,7 @@ _SCRIPT_WORDS = Words({
     "undrawn": "None of them is drawn here: `{draw} --arrangement {best} -o plan.svg` draws the best.",
     "elsewhere": "{n} went: they have {rider} elsewhere than at {seat}.",
     "there": "{n} went: they have {rider} at {seat}.",
+    "unlisted": "None among the {n} listed has {rider} at {seat}; {there} exist: `{ask}` says in which restraints.",
     "together": "Each may be had by itself; no listed arrangement has all of them.",
 })
 
@@ -83,11 +87,12 @@ def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: S
         el("head", el("meta", charset="utf-8"), el("title", t("{trip}: plan", trip=trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
-           el("meta", name="generator", content="made by seatplan"), el("style", STYLE)),
+           el("meta", name="generator", content="made by seatplan"), el("style", style())),
         el("body",
            el("header", el("h1", trip), answer, el("p", tr(CAUTION), class_="caution")),
            el("nav", el("ul", _contents(parts)), aria_label=t("Contents")),
            el("main", choose, parts),
+           el("p", t(_UNPRINTED), class_="on-paper"),
            el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
         lang=language()), "report")

@@ -15,6 +15,9 @@ from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.markup import Child, el
 from seatplan.views.say import look_up, t
 
+#: a table of more columns has smaller letters on paper
+_MANY = 7
+
 
 @dataclass(frozen=True, slots=True)
 class Compared:
@@ -79,9 +82,9 @@ def section(shown: Shown, name: str, head: str, *children: Child | Sequence[Elem
               aria_labelledby=shown.labelled(name))
 
 
-def more(summary: str, *children: Child | Sequence[Element]) -> Element:
-    """What is closed until somebody asks for it; open on paper."""
-    return el("details", el("summary", summary), *children)
+def more(summary: str, *children: Child | Sequence[Element], paper: bool = False) -> Element:
+    """What is closed until somebody asks for it. On paper it is there where it was opened, or with ``paper`` always."""
+    return el("details", el("summary", summary), *children, class_="paper" if paper else None)
 
 
 def as_told(said: str) -> Element:
@@ -94,11 +97,22 @@ def wide(label: str, table: Element) -> Element:
     return el("div", table, class_="wide", role="region", aria_label=t("Table: {label}", label=label), tabindex=0)
 
 
-def table(head: Sequence[str], rows: Sequence[Element], caption: str) -> Element:
-    """A table with a caption and heads that say what they are for; the heads are looked up."""
+def table(head: Sequence[str], rows: Sequence[Element], caption: str, *, stacks: bool = True) -> Element:
+    """A table with a caption and heads that say what they are for; the heads are looked up. On a narrow screen it
+    ``stacks``: a line for each cell, which begins with its head."""
+    words = [look_up(word) for word in head]
+    for row in rows:
+        row.set("role", "row")
+        for word, cell in zip(words[len(words) - len(row):], row, strict=True):       # a head may span several rows
+            cell.set("role", "cell" if cell.tag == "td" else "rowheader")
+            if cell.tag == "td" and stacks:
+                cell.set("data-head", word)
+    kinds = [kind for kind, holds in (("stack", stacks), ("many", len(head) > _MANY)) if holds]
+    # roles: what is shown as blocks would be no table to some screen readers
     return el("table", el("caption", caption),
-              el("thead", el("tr", [el("th", look_up(word), scope="col") for word in head])),
-              el("tbody", rows))
+              el("thead", el("tr", [el("th", word, scope="col", role="columnheader") for word in words], role="row"),
+                 role="rowgroup"),
+              el("tbody", rows, role="rowgroup"), class_=" ".join(kinds) or None, role="table")
 
 
 def coded(text: str) -> list[Element | str]:

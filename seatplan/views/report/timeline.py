@@ -31,17 +31,17 @@ def timeline(shown: Shown) -> Element | None:
     return section(
         shown, "timeline", t("How long it lasts, {start} to {end}", start=outlook.start, end=outlook.end),
         [el("p", line) for line in answer_lines(outlook)],
-        el("div", el("figure", _drawing(outlook, f"{shown.prefix}time")), class_="wide", role="region", tabindex=0,
-           aria_label=t("Drawing: how long it lasts{named}", named=shown.named)),
+        el("figure", _drawing(outlook, f"{shown.prefix}time"), class_="broad"),
+        el("figure", _drawing(outlook, f"{shown.prefix}time-narrow", narrow=True), class_="narrow"),
         wide(t("How long it lasts{named}", named=shown.named), table(
             ["child", "from", "until", "in", "to do"], list(_rows(outlook)), head)),
         el("ol", [_step(outlook, step, before) for step, before in zip(steps, [None, *steps], strict=False)]),
         el("p", coded(growth)) if growth else None)
 
 
-def _drawing(outlook: Outlook, ident: str) -> Element:
+def _drawing(outlook: Outlook, ident: str, *, narrow: bool = False) -> Element:
     """The drawing as a part of the page, where tags have no namespace of their own."""
-    svg = fromstring(clean(outlook_svg(outlook, ident=ident)))
+    svg = fromstring(clean(outlook_svg(outlook, ident=ident, narrow=narrow)))
     for part in svg.iter():
         part.tag = part.tag.removeprefix(_XMLNS)
     svg.set("xmlns", "http://www.w3.org/2000/svg")

@@ -16,7 +16,7 @@ from seatplan.views.along_text import PACKED, recline_text, room, told_along
 from seatplan.views.caution import CAUTION, LAW
 from seatplan.views.markup import el
 from seatplan.views.say import Words, customary, in_customary, length_unit, look_up, t, tr
-from seatplan.views.svg.plan import row_and_side
+from seatplan.views.svg.figures import row_and_side
 from seatplan.views.text import count, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
@@ -40,7 +40,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
            id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
                   row=placement.row.row), " ", why_now(card)),
-        el("div", _facts(card), el("figure", drawing, class_="wide" if card.side else None), class_="top"),
+        el("div", _facts(card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
         el("p", lasts, class_="lasts") if lasts else None,
         _checks(arrangement, card),
         el("div", [part for stage in card.stages for part in (

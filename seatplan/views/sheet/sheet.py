@@ -14,11 +14,13 @@ from seatplan.views.lasts_text import lasts_text
 from seatplan.views.markup import el, html_file
 from seatplan.views.notes_text import cautions_of, findings_of
 from seatplan.views.say import Words, language, length_unit, t
-from seatplan.views.svg.plan import key, rows_drawing
+from seatplan.views.svg.figures import seats_said
+from seatplan.views.svg.plan import key
 from seatplan.views.text import count, listed
 from seatplan.views.words import VERDICTS, car_name, held_by, in_short
 
 from .card import caution, page, why_now
+from .cover import cover_rows
 from .style import style
 
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
@@ -36,13 +38,14 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
         el("head", el("meta", charset="utf-8"), el("title", title),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="generator", content="made by seatplan"), el("style", style(paper))),
-        el("body", el("main", _cover(plan, arrangement, seen, cards, title),
+        el("body", el("main", _cover(plan, arrangement, seen, cards, title, paper),
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""))
                        for n, card in enumerate(cards, 1)])),
         lang=language()), "sheet")
 
 
-def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str) -> Element:
+def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,
+           paper: str) -> Element:
     trip = plan.trip
     told = [line.strip() for line in along(arrangement, "")]
     return el(
@@ -51,9 +54,9 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         el("p", t("In {vehicle}, {day}, rules {name}. Arrangement {rank}: {verdict}.", vehicle=car_name(trip.vehicle),
                   day=plan.day, name=plan.profile.name, rank=arrangement.rank,
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
-        el("figure", rows_drawing(plan, arrangement, seen, "cover"), class_="cover"),
-        el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()),
-           class_="source"),
+        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told)),
+        el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
+           seats_said(trip.vehicle), class_="source"),
         el("h2", t("In this order: {restraints}", restraints=count(len(cards), "restraint"))),
         el("ol", [el("li", el("strong", f"{card.placement.position.position} {card.placement.rider.rider} "),
                      f"{in_short(card.placement)}, {held_by(card.placement)}. {why_now(card)}") for card in cards]),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from seatplan.views.say import t
+from seatplan.views.caution import foot
 from seatplan.views.svg.ink import STYLE as DRAWING
 
 #: paper -> its height, mm; margins are 10 mm
@@ -11,9 +11,7 @@ PAPERS = {"a4": 297, "letter": 279}
 
 def style(paper: str) -> str:
     """The style sheet for a paper, ``a4`` or ``letter``."""
-    foot = t("A planning aid: handbook, instructions, local law and technicians come first.")
-    quoted = foot.replace("\\", "\\\\").replace('"', '\\"')
-    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter").replace("FOOT", quoted) + DRAWING
+    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter").replace("FOOT", foot()) + DRAWING
 
 
 _STYLE = """
@@ -38,9 +36,13 @@ section:last-of-type { border-bottom: 0; }
 .facts dt { font-weight: 700; }
 .facts dd { margin: 0; }
 @media (min-width: 560px) { .facts.wide { flex-basis: 100%; grid-template-columns: max-content 1fr max-content 1fr; } }
-figure { margin: 0; flex: 1 1 330px; max-width: 100%; }
-figure.wide, figure.cover { flex-basis: 100%; display: flex; flex-wrap: wrap; gap: 6px 12px; }
-figure svg { flex: 1 1 300px; max-width: 520px; }
+figure { margin: 0; max-width: 100%; }
+figcaption ul { list-style: none; padding: 0; font-size: .84em; line-height: 1.25; }
+figcaption li { padding-left: 1.2em; text-indent: -1.2em; }
+.rows { display: flex; flex-wrap: wrap; gap: 6px 8mm; }
+.drawn { flex: 1 1 330px; max-width: 100%; display: flex; flex-wrap: wrap; gap: 6px 12px; }
+.drawn.wide { flex-basis: 100%; }
+.drawn figure { flex: 1 1 300px; max-width: 520px; }
 svg { display: block; width: 100%; height: auto; }
 .steps { list-style: none; padding: 0; }
 .steps > li { display: flex; flex-wrap: wrap; gap: 2px 8px; align-items: baseline; break-inside: avoid;
@@ -69,9 +71,11 @@ input.long { width: 15em; max-width: 100%; }
   body { font-size: 8.3pt; line-height: 1.25; max-width: none; padding: 0; }
   section { break-after: page; break-inside: avoid; padding: 0; border: 0; }
   section:last-of-type { break-after: auto; }
-  figure { flex: 0 0 86mm; }
-  figure.wide { flex: 0 0 100%; }
-  figure.wide svg, figure.cover svg { flex: 0 0 calc(50% - 12px); max-height: 57mm; }
+  .seat { background: none; color: #000; border: 2px solid #000; }    /* backgrounds are mostly not printed */
+  .drawn { flex: 0 0 86mm; }
+  .drawn.wide { flex: 0 0 100%; }
+  .drawn.wide figure { flex: 0 0 calc(50% - 6px); }
+  .drawn.wide svg { max-height: 57mm; }
   .steps > li { padding: 1px 0; }
   .stages { columns: 2; column-gap: 7mm; column-rule: 1px solid #bbb; }
   .stages h3:first-child { margin-top: 0; }

@@ -10,6 +10,7 @@ from unicodedata import east_asian_width
 from xml.etree.ElementTree import Element
 
 from seatplan.views.markup import Value, el, plain
+from seatplan.views.say import t
 
 #: black on white 21:1, grey letters 7:1 (WCAG 2.1 asks for 4.5:1)
 BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
@@ -124,6 +125,20 @@ def arrow_head(x: float, y: float, size: float, towards: str) -> Element:
     back = x + dx * size, y + dy * size
     return el("path", d=path([(x, y), (back[0] + dy * wide, back[1] + dx * wide),
                               (back[0] - dy * wide, back[1] - dx * wide)]), class_="solid")
+
+
+def front_width(pen: Pen) -> float:
+    """How much of the first line of a panel the mark for the front of the car takes."""
+    return pen.width(t("front"), pen.small) + pen.letter * 1.4
+
+
+def front_mark(pen: Pen, right: float, y: float, towards: str) -> Element:
+    """Where the front of the car is: the word and an arrow, at the right end of the line at ``y``."""
+    middle, tip = y - pen.small * 0.36, pen.letter * 0.75
+    word = text(right - pen.letter * 0.95, y, t("front"), pen.small, anchor="end")
+    if towards == "right":
+        return el("g", word, arrow_head(right, middle, tip, "right"), data_front=towards)
+    return el("g", word, arrow_head(right - tip / 2, middle - tip / 2, tip, "up"), data_front=towards)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
-from seatplan.solver.picture import Picture, RowSeen, SideSeen
+from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import told_along
 from seatplan.views.caution import CAUTION
@@ -24,6 +24,8 @@ from .side import side_ends, side_panel
 _MARGIN = 60
 #: letters in a line: 30 of them on a phone of 360 px come to 12 px each
 _LETTERS_HIGH = 30
+#: how wide a drawing for a phone is
+_PHONE_PX = 360
 #: what A4 and letter both have room for inside their margins, mm
 _PAPER = (190, 254)
 _KEY = (
@@ -50,11 +52,15 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     columns = [panels]
     if paper:
         columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))
-    root = svg(page, columns, _title(plan, arrangement), _about(plan, arrangement))
+    root = svg(page, columns, _title(plan, arrangement), about(plan, arrangement))
     if paper:
         scale = _scale(page, columns)
         root.set("width", f"{_wide(page, columns) * scale:.1f}mm")
         root.set("height", f"{_high(columns) * scale:.1f}mm")
+    else:                                                # else a viewer makes it as high as its window
+        *_, wide, high = map(float, (root.get("viewBox") or "").split())
+        root.set("width", str(_PHONE_PX))
+        root.set("height", f"{_PHONE_PX * high / wide:.0f}")
     root.insert(2, el("style", STYLE))
     return svg_file(root)
 
@@ -88,7 +94,7 @@ def page_for(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str, f
     return Page(Pen((wide + 2 * _MARGIN) / _LETTERS_HIGH, ids), wide + 2 * _MARGIN, focus)
 
 
-def svg(page: Page, columns: list[list[Panel]], title: str, about: str) -> Element:
+def svg(page: Page, columns: list[list[Panel]], title: str, described: str) -> Element:
     """Columns of panels in one SVG, with title and description for whoever does not see it."""
     pad = page.pen.letter * 0.4
     placed = []
@@ -99,7 +105,7 @@ def svg(page: Page, columns: list[list[Panel]], title: str, about: str) -> Eleme
             placed.append(panel.element)
             y += panel.height
     wide, high, ids = _wide(page, columns) + 2 * pad, _high(columns) + 2 * pad, page.pen.ids
-    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", about, id=f"{ids}-desc"), hatches(page.pen),
+    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", described, id=f"{ids}-desc"), hatches(page.pen),
               el("rect", x=-pad, y=-pad, width=wide, height=high, fill="#ffffff"), placed,
               xmlns="http://www.w3.org/2000/svg", class_="sp", role="img",
               viewBox=f"{-pad:.1f} {-pad:.1f} {wide:.1f} {high:.1f}", aria_labelledby=f"{ids}-title {ids}-desc")
@@ -115,7 +121,8 @@ def _title(plan: Plan, arrangement: Arrangement) -> str:
              verdict=VERDICTS[arrangement.verdict])
 
 
-def _about(plan: Plan, arrangement: Arrangement) -> str:
+def about(plan: Plan, arrangement: Arrangement) -> str:
+    """What a drawing shows, for whoever does not see it."""
     seated = [t("{rider} at {position} {in_short}", rider=seat.placement.rider.rider,
                 position=seat.placement.position.position, in_short=in_short(seat.placement))
               for seat in arrangement.seats]
@@ -149,41 +156,3 @@ def _words(page: Page, said: tuple[str, ...]) -> Panel:
 def _lines(page: Page, said: tuple[str, ...]) -> Iterator[str]:
     for paragraph in said:
         yield from lines_of(page.pen, paragraph, page.width, "   ", size=page.pen.small)
-
-
-def row_and_side(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, side: SideSeen | None, ids: str,
-                 focus: str) -> list[Element]:
-    """Small drawings of one restraint: among its neighbours, and where it faces the rear from the side too."""
-    page = page_for(plan, arrangement, picture, f"{ids}-top", focus)
-    about = _about(plan, arrangement)
-    drawn = [svg(page, [[row_panel(row, plan.trip, page, told=False)]],
-                 t("{focus} in row {row}, from above", focus=focus, row=row.row.row), about)]
-    if side is not None:
-        page = page_for(plan, arrangement, picture, f"{ids}-side", focus)
-        drawn.append(svg(page, [[side_panel(side, page, told=False)]], _from_the_side(focus), about))
-    return drawn
-
-
-def rows_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
-    """All rows from above, each a drawing of its own, without words beside them."""
-    drawn = []
-    for row in picture.rows:
-        page = page_for(plan, arrangement, picture, f"{ids}-{row.row.row}")
-        drawn.append(svg(page, [[row_panel(row, plan.trip, page, told=False)]],
-                         t("Row {row} from above", row=row.row.row), _about(plan, arrangement)))
-    return drawn
-
-
-def sides_drawing(plan: Plan, arrangement: Arrangement, picture: Picture, ids: str) -> list[Element]:
-    """Every rear-facing shell from the side, each a drawing of its own with its words."""
-    drawn = []
-    for side in picture.sides:
-        placement = side.body.placement
-        page = page_for(plan, arrangement, picture, f"{ids}-{placement.position.position}")
-        drawn.append(svg(page, [[side_panel(side, page)]], _from_the_side(placement.rider.rider),
-                         _about(plan, arrangement)))
-    return drawn
-
-
-def _from_the_side(rider: str) -> str:
-    return t("{rider}'s shell from the side", rider=rider)

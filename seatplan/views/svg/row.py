@@ -15,7 +15,7 @@ from seatplan.views.words import held_by, in_what
 
 from .canvas import Canvas, extent
 from .gaps import letter, size_of, strip
-from .ink import Page, Panel, Pen, lines_of, text
+from .ink import Page, Panel, Pen, front_mark, front_width, lines_of, text
 
 
 def row_panel(seen: RowSeen, trip: Trip, page: Page, *, told: bool = True) -> Panel:
@@ -23,7 +23,7 @@ def row_panel(seen: RowSeen, trip: Trip, page: Page, *, told: bool = True) -> Pa
     pen, row = page.pen, seen.row
     boxes = boxes_of(row, seen.shown, trip)
     turned = all(position.facing == "rear" for position in row.positions)
-    head = _Head(pen, page)
+    head = _Head(pen, page, spared=front_width(pen))
     above = t("Row {row} from above, its seats face the rear", row=row.row) if turned else t("Row {row} from above",
                                                                                             row=row.row)
     head.paragraph(above, bold=True, size=pen.letter)
@@ -34,20 +34,21 @@ def row_panel(seen: RowSeen, trip: Trip, page: Page, *, told: bool = True) -> Pa
     canvas = Canvas(page, seen, boxes, 1 if turned else -1, ahead, behind)
     shift = page.shift(*walls(row, boxes))
     below = strip(seen, page, canvas, behind + 24, shift)
+    mark = front_mark(pen, page.width, pen.letter * 1.25, "up")
     drawing = el("g", canvas.all(), below.element, transform=f"translate({shift} {top:g})")
     words = _Head(pen, page, top + behind + 24 + below.height + pen.letter * 0.4)
     if told:
         for line in _told(seen):
             words.paragraph(line)
-    element = el("g", head.elements, drawing, words.elements, data_row=row.row)
+    element = el("g", head.elements, mark, drawing, words.elements, data_row=row.row)
     return Panel(element, words.y + pen.letter * 0.6)
 
 
 class _Head:
     """Lines of text, one below the other."""
 
-    def __init__(self, pen: Pen, page: Page, y: float = 0) -> None:
-        self._pen, self._room = pen, page.width
+    def __init__(self, pen: Pen, page: Page, y: float = 0, spared: float = 0) -> None:
+        self._pen, self._room = pen, page.width - spared
         self.y = y
         self.elements: list[Element] = []
 
@@ -60,9 +61,25 @@ class _Head:
 
 def _told(seen: RowSeen) -> list[str]:
     """The same in words, for whoever cannot see the drawing and for names that it had to cut."""
+    if seen.shown is None:
+        return [t("Nobody rides in this row.")]
+    lines = gaps_told(seen)
+    for body in seen.bodies:
+        placement = body.placement
+        if not body.guessed:
+            unknown = [tr(part.label) for part in body.parts if part.width_mm is None]
+            lines.append(f"{placement.position.position} {placement.rider.rider}: {in_what(placement)}, "
+                         f"{held_by(placement)}"
+                         + ("" if body.across_mm is not None else t("; its middle not measured"))
+                         + (t("; width of {unknown} not measured", unknown=listed(unknown)) if unknown else ""))
+    return lines
+
+
+def gaps_told(seen: RowSeen) -> list[str]:
+    """What the letters of a row stand for: each gap, from what to what; then the tight chain."""
     shown = seen.shown
     if shown is None:
-        return [t("Nobody rides in this row.")]
+        return []
     lines = [told for side, told in (("left", t("The left wall was not measured.")),
                                      ("right", t("The right wall was not measured.")))
              if all(getattr(trim, side) is None for trim in seen.row.trim)]
@@ -75,12 +92,4 @@ def _told(seen: RowSeen) -> list[str]:
         told = room(shown.spare_mm, shown.tolerance_mm, shown.tight)
         lines.append(t("Tight from {start} to {end}: {told}{unsure}", start=seen.chain.start, end=seen.chain.end,
                        told=told, unsure=t(", as far as measured") if shown.unsure else ""))
-    for body in seen.bodies:
-        placement = body.placement
-        if not body.guessed:
-            unknown = [tr(part.label) for part in body.parts if part.width_mm is None]
-            lines.append(f"{placement.position.position} {placement.rider.rider}: {in_what(placement)}, "
-                         f"{held_by(placement)}"
-                         + ("" if body.across_mm is not None else t("; its middle not measured"))
-                         + (t("; width of {unknown} not measured", unknown=listed(unknown)) if unknown else ""))
     return lines

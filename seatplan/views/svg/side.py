@@ -15,7 +15,7 @@ from seatplan.views.text import mm, number
 from seatplan.views.words import part_word
 
 from .gaps import size_of
-from .ink import Page, Panel, Pen, arrow_head, lines_of, on_white, path, ruled, text
+from .ink import Page, Panel, Pen, arrow_head, front_mark, front_width, lines_of, on_white, path, ruled, text
 
 #: how thick cushions and seatbacks are drawn; how long and high a seat is drawn that nobody measured, mm
 _THICK, _CUSHION, _BACK = 110, 480, 620
@@ -29,8 +29,8 @@ def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
     name = placement.position.position
     held = placement.restraint.restraint if placement.restraint else ""
     y, head = 0.0, []
-    for line in lines_of(pen, t("{name} {rider} from the side", name=name, rider=placement.rider.rider), page.width,
-                         bold=True):
+    for line in lines_of(pen, t("{name} {rider} from the side", name=name, rider=placement.rider.rider),
+                         page.width - front_width(pen), bold=True):
         y += pen.letter * 1.25
         head.append(text(0, y, line, pen.letter, class_="bold"))
     top = y + 30 + _height(seen)
@@ -42,7 +42,8 @@ def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
         for line in lines_of(pen, said, page.width, "   ", size=pen.small):
             y += pen.small * 1.25
             words.append(text(0, y, line, pen.small))
-    return Panel(el("g", head, scene, words, data_side=name), y + pen.letter * 0.6)
+    mark = front_mark(pen, page.width, pen.letter * 1.25, "right")
+    return Panel(el("g", head, mark, scene, words, data_side=name), y + pen.letter * 0.6)
 
 
 def side_ends(seen: SideSeen) -> tuple[float, float]:

@@ -1,0 +1,49 @@
+"""Why a rider cannot sit at a seat: what comes nearest to being allowed first, each reason once a restraint."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from seatplan.rules.finding import Finding
+from seatplan.solver.placements import Cell
+from seatplan.views.words import in_what, sentence
+
+#: how far off a way counts for what has no number, and at most for what has one: as far again as the limit itself
+_FAR = 1.0
+
+
+def reasons(cells: Iterable[Cell]) -> list[str]:
+    """What rules a rider out at a seat in every way, the ways that come nearest first; of one restraint each rule is
+    told once, in the way that comes nearest."""
+    nearest: dict[str, Cell] = {}
+    for cell in cells:
+        if blocks(cell):
+            what = in_what(cell.placement)
+            if what not in nearest or distance(cell) < distance(nearest[what]):
+                nearest[what] = cell
+    told: dict[tuple[str, str], str] = {}
+    for what, cell in sorted(nearest.items(), key=lambda item: (distance(item[1]), item[0])):
+        restraint = cell.placement.restraint
+        for finding in sorted(blocks(cell), key=lambda one: (-off_by(one), one.rule)):
+            told.setdefault((restraint.restraint if restraint else "", finding.rule), f"{what}: {sentence(finding)}")
+    return list(dict.fromkeys(told.values()))
+
+
+def blocks(cell: Cell) -> list[Finding]:
+    """What rules one way out."""
+    return [finding for finding in cell.findings if finding.outcome == "block"]
+
+
+def distance(cell: Cell) -> tuple[float, int]:
+    """How far a way is from being allowed: what it is off by, as parts of the limits, then by how many rules."""
+    found = blocks(cell)
+    return round(sum(map(off_by, found)), 6), len(found)
+
+
+def off_by(finding: Finding) -> float:
+    """The shortfall as a part of the limit, 1 at most; 1 as well for what has no number."""
+    short, limit = finding.result.shortfall, finding.result.limit
+    if short is None or isinstance(limit, (str, bool)) or not limit:
+        return _FAR
+    return min(_FAR, abs(short) / abs(limit))
+
