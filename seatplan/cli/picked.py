@@ -35,11 +35,12 @@ def picked(trip: str, vehicle: str | None, rules: str | None, on: str | None, st
 
 
 def picked_in(trip: Trip, profile: Profile, day: date, strict: bool, worst_case: bool, rank: int,
-              again: str) -> tuple[Plan, Arrangement] | None:
-    """The same of a trip that was read; ``again``: the trip with its options as typed."""
+              again: str, beyond: int = 0) -> tuple[Plan, Arrangement] | None:
+    """The same of a trip that was read; ``again``: the trip with its options as typed; ``beyond``: how many
+    arrangements after that one the plan holds as well."""
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=rank, strict=strict, worst_case=worst_case, progress=Slow())
+    solved = plan(trip, profile, day, top=rank + beyond, strict=strict, worst_case=worst_case, progress=Slow())
     there = len(solved.arrangements)
     if not there:
         print(

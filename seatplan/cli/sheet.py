@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import shlex
+
 import click
 
 from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked_in
 from .writing import check, output_option, write
+
+#: among so many further arrangements the one to try next is looked for
+_NEXT = 40
 
 
 @click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
@@ -37,8 +42,8 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
     day = day_of(on)
     loaded, profile, taken = read(trip, vehicle, rules)
     end = None if until is None else day_within(until, max(taken, day or taken))
-    found = picked_in(travelling(loaded, day), profile, day or taken, strict, worst_case, rank,
-                      asked(trip, vehicle, rules, on, strict))
+    again = asked(trip, vehicle, rules, on, strict)
+    found = picked_in(travelling(loaded, day), profile, day or taken, strict, worst_case, rank, again, _NEXT)
     if found is None:
         return 1
 
@@ -53,6 +58,7 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
         from seatplan.growth.lasting import lasting
 
         lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
-    page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts)
+    page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts, again,
+                      None if vehicle is not None else shlex.quote(trip))
     write(page, output, force, "sheet")
     return EXIT[arrangement.verdict]

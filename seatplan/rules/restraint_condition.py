@@ -12,6 +12,8 @@ from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model import Restraint
+
     from .subjects import Placement, World
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
@@ -28,6 +30,14 @@ def add_months(day: date, months: int) -> date:
     year, month = divmod(day.month - 1 + months, 12)
     year, month = day.year + year, month + 1
     return date(year, month, min(day.day, monthrange(year, month)[1]))
+
+
+def use_until(restraint: Restraint) -> date | None:
+    """The last day of use, as far as its file says."""
+    ends = [] if restraint.expires is None else [restraint.expires]
+    if restraint.made is not None and restraint.expires_after is not None:
+        ends.append(add_months(restraint.made, restraint.expires_after))
+    return min(ends, default=None)
 
 
 @rule(
@@ -53,10 +63,7 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     if restraint.made is not None and restraint.made > world.day:
         return lacks(said("day made"), said("{LABEL}: {made} is after the day of travel", LABEL=_LABEL,
                                       made=restraint.made.isoformat()))
-    ends = [] if restraint.expires is None else [restraint.expires]
-    if restraint.made is not None and restraint.expires_after is not None:
-        ends.append(add_months(restraint.made, restraint.expires_after))
-    last = min(ends, default=None)
+    last = use_until(restraint)
     if last is None:
         return lacks(
             said("day made and years of use"),

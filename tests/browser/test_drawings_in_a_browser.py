@@ -73,14 +73,42 @@ def test_a_sheet_prints_a_page_a_restraint(browser: Any, tmp_path: Path, name: s
     page.close()
 
 
+@pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize("name", FITTING)
 def test_with_the_line_on_how_long_it_lasts_it_still_prints_a_page_a_restraint(
-        browser: Any, tmp_path: Path, name: str):
-    page = opened(browser, run(tmp_path, "sheet", name, "sheet.html", "--until", "3y"), 800)
+        browser: Any, tmp_path: Path, name: str, paper: str):
+    page = opened(browser, run(tmp_path, "sheet", name, "sheet.html", "--until", "3y", "--paper", paper), 800)
     pdf = page.pdf(prefer_css_page_size=True)
     sections = page.evaluate("document.querySelectorAll('section').length")
     assert page.evaluate("document.querySelectorAll('.lasts').length") >= 1
     assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == sections
+    page.close()
+
+
+def test_nothing_on_paper_needs_printed_backgrounds(browser: Any, tmp_path: Path):
+    """White letters on a black background come out pale, or not at all, where backgrounds are not printed."""
+    page = opened(browser, run(tmp_path, "sheet", "half-measured-car", "sheet.html"), 700)
+    page.emulate_media(media="print")
+    found = page.evaluate(
+        "[...document.querySelectorAll('body *:not(svg *)')].filter(e => e.textContent.trim()).map(e => {"
+        " const s = getComputedStyle(e); return [e.className, s.color, s.backgroundColor]; })")
+    assert len(found) > 50
+    dark = {"rgb(0, 0, 0)", "rgb(68, 68, 68)"}
+    assert {tuple(one) for one in found if one[1] not in dark or one[2] not in ("rgba(0, 0, 0, 0)",
+                                                                               "rgb(255, 255, 255)")} == set()
+    border = page.evaluate("(() => { const s = getComputedStyle(document.querySelector('.seat'));"
+                           " return [s.borderTopWidth, s.borderTopColor]; })()")
+    assert border == ["2px", "rgb(0, 0, 0)"]
+    page.close()
+
+
+@pytest.mark.parametrize("name", FITTING)
+def test_rows_of_a_cover_are_printed_on_one_scale(browser: Any, tmp_path: Path, name: str):
+    page = opened(browser, run(tmp_path, "sheet", name, "sheet.html"), 711)
+    page.emulate_media(media="print")
+    scales = page.evaluate("[...document.querySelectorAll('.cover svg')].map(e => e.getScreenCTM().a)")
+    assert scales
+    assert max(scales) - min(scales) < 0.001
     page.close()
 
 

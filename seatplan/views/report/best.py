@@ -12,10 +12,11 @@ from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions, findings_of, to_measure
 from seatplan.views.plan_text import DECIDED
 from seatplan.views.say import look_up, t
+from seatplan.views.seated_text import seated
 from seatplan.views.svg.figures import row_figures, seats_said, side_figures
 from seatplan.views.svg.plan import key
 from seatplan.views.text import count, number
-from seatplan.views.words import VERDICTS, held_by, in_short, in_what, sentence
+from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
 from .shown import Shown, more, section, table, wide
 
@@ -53,7 +54,7 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     return el(
         "article",
         el(shown.deeper, f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}", id=f"{name}-head"),
-        el("p", _who(plan.arrangements[0], arrangement), class_="who"),
+        el("p", seated(arrangement, plan.arrangements[0]), class_="who"),
         el("p", behind) if behind else None,
         el("div", row_figures(plan, arrangement, picture.rows, picture, name), class_="drawn"),
         wide(named + shown.named, table(
@@ -65,22 +66,6 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
         more(t("What was checked and passed: {n_checked}", n_checked=len(checked)),
              el("ul", [el("li", line) for line in checked])),
         id=name, aria_labelledby=f"{name}-head", data_at=shown.at(arrangement))
-
-
-def _who(first: Arrangement, arrangement: Arrangement) -> str:
-    """Who sits where in short, with the restraint, or what holds it, where it is not that of the first."""
-    before = {seat.placement.rider.rider: seat.placement for seat in first.seats}
-    told = []
-    for seat in arrangement.seats:
-        placement = seat.placement
-        name, one = placement.rider.rider, before.get(placement.rider.rider)
-        what, held = "", ""
-        if one is not None and in_what(one) != in_what(placement):
-            what = f" {in_short(placement)}"
-        elif one is not None and one.position is placement.position and held_by(one) != held_by(placement):
-            held = f" ({held_by(placement)})"
-        told.append(f"{name} {placement.position.position}{what}{held}")
-    return ", ".join(told)
 
 
 def _seat(seat: SeatShown) -> Element:

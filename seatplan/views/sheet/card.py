@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from string import Formatter
 from typing import Any
 from xml.etree.ElementTree import Element
 
 from seatplan.model.steps import InstallStep, MeasuredBox
 from seatplan.rules.finding import Finding
+from seatplan.rules.restraint_condition import use_until
 from seatplan.solver.installing import Card, InTheWay
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
@@ -20,19 +22,27 @@ from seatplan.views.svg.figures import row_and_side
 from seatplan.views.text import count, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
+from .child import child_said, takes_said
+from .failing import will_not_hold
+
 _INCH_MM = 25.4
+#: with a side view and so many things to check a page is set closer
+_DENSE = 3
 _TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-flat-bed": "lying across the seat"})
 
 
 def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int,
-         lasts: str = "") -> Element:
-    """The page of one restraint, the n-th of so many. ``lasts``: how long it does, where that was asked."""
+         lasts: str = "", again: str = "TRIP", note: str | None = None) -> Element:
+    """The page of one restraint, the n-th of so many. ``lasts``: how long it does, where that was asked; ``again``: the
+    trip with its options as typed; ``note``: the trip alone, where a try can be written into it."""
     placement = card.placement
     restraint = placement.restraint
     assert restraint is not None
     name = f"r{n}"
     drawing = row_and_side(plan, arrangement, seen, card.row, card.side, name, placement.rider.rider)
     sources: list[str] = []
+    checks = _checks(arrangement, card)
+    dense = card.side is not None and len(checks) >= _DENSE
     return el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
@@ -40,16 +50,19 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
            id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
                   row=placement.row.row), " ", why_now(card)),
-        el("div", _facts(card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
+        el("div", _facts(plan, card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
         el("p", lasts, class_="lasts") if lasts else None,
-        _checks(arrangement, card),
+        el("div", el("strong", t("Check here")), el("ul", [
+            el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in checks]), class_="check")
+        if checks else None,
         el("div", [part for stage in card.stages for part in (
             el("h3", t(stage.stage)),
             el("ol", [_step(step, card.values, sources) for step in stage.steps], class_="steps"))], class_="stages"),
+        will_not_hold(plan, arrangement, placement, again, note),
         el("p", t("Sources:"), " ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"),
         _books(card),
         caution(),
-        aria_labelledby=f"{name}-head")
+        class_="dense" if dense else None, aria_labelledby=f"{name}-head")
 
 
 def caution() -> Element:
@@ -84,9 +97,11 @@ def _ways(ways: Iterable[InTheWay]) -> str:
     return "; ".join(told)
 
 
-def _facts(card: Card) -> Element:
+def _facts(plan: Plan, card: Card) -> Element:
     placement = card.placement
     rows = [
+        (t("Child, {day}", day=plan.day), child_said(plan, placement)),
+        (t("It takes"), takes_said(placement)),
         (t("Used as"), MODES[placement.mode_name]),
         (t("Way round"), _TURNED.get(placement.mode_name, t("facing forward"))),
         (t("Held by"), held_by(placement)),
@@ -107,7 +122,7 @@ def _facts(card: Card) -> Element:
               class_="facts wide" if side else "facts")
 
 
-def _checks(arrangement: Arrangement, card: Card) -> Element | None:
+def _checks(arrangement: Arrangement, card: Card) -> list[str]:
     """What is close or was not measured, as things to check at the car."""
     told: list[str] = []
     row = card.row.shown
@@ -121,10 +136,7 @@ def _checks(arrangement: Arrangement, card: Card) -> Element | None:
                  if line.kind == "unknown" or line.estimated or (line.to_try and card.close_along)]
     told += _lacking(card.unmeasured)
     told += list(dict.fromkeys(t("Caution: {sentence}.", sentence=sentence(finding)) for finding in card.cautions))
-    if not told:
-        return None
-    return el("div", el("strong", t("Check here")), el("ul", [
-        el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in told]), class_="check")
+    return told
 
 
 def _lacking(findings: Iterable[Finding]) -> list[str]:
@@ -195,9 +207,14 @@ def _books(card: Card) -> list[Element]:
     """Where to look it up, and who did it."""
     manual = card.placement.position.manual
     known = manual.page if manual is not None else ""
+    restraint = card.placement.restraint
+    assert restraint is not None
     notes = el("p", t("Vehicle handbook: {notes}", notes=manual.notes)) if manual is not None and manual.notes else None
     return [
         *([notes] if notes is not None else []),
+        el("p", el("label", t("On its label: serial number"), " ", _write()),
+           el("label", t("day made"), " ", _write(), _filed(restraint.made)),
+           el("label", t("use until"), " ", _write(), _filed(use_until(restraint))), class_="pages"),
         el("p", el("label", t("Vehicle handbook, page"), " ", _write(known)),
            el("label", t("{SHORT_MODES}: restraint's instructions, page",
                          SHORT_MODES=SHORT_MODES[card.placement.mode_name]), " ", _write()),
@@ -205,6 +222,11 @@ def _books(card: Card) -> list[Element]:
         el("p", el("label", t("Installed and checked by"), " ", el("input", type="text", class_="long")),
            el("label", t("date"), " ", el("input", type="text")), class_="signed"),
     ]
+
+
+def _filed(on: date | None) -> Element | None:
+    """What the file says, to be held against the label."""
+    return None if on is None else el("span", " ", t("(in the file: {on})", on=on), class_="asked")
 
 
 def _write(value: str = "") -> Element:

@@ -28,8 +28,9 @@ _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is c
 
 
 def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
-               lasting: Mapping[str, Lasting] | None = None) -> str:
-    """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now. Nothing is
+               lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None) -> str:
+    """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now; ``again``:
+    the trip with its options as typed; ``note``: the trip alone, where a try can be written into it. Nothing is
     loaded from elsewhere and no script is needed."""
     lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
     title = t("{trip}: sheet for the car", trip=plan.trip.trip)
@@ -39,7 +40,8 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="generator", content="made by seatplan"), el("style", style(paper))),
         el("body", el("main", _cover(plan, arrangement, seen, cards, title, paper),
-                      [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""))
+                      [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
+                            again, note)
                        for n, card in enumerate(cards, 1)])),
         lang=language()), "sheet")
 

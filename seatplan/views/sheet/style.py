@@ -7,11 +7,14 @@ from seatplan.views.svg.ink import STYLE as DRAWING
 
 #: paper -> its height, mm; margins are 10 mm
 PAPERS = {"a4": 297, "letter": 279}
+#: of the height of a page with two drawings, what the rest takes, mm
+_BESIDE = 241
 
 
 def style(paper: str) -> str:
     """The style sheet for a paper, ``a4`` or ``letter``."""
-    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter").replace("FOOT", foot()) + DRAWING
+    return _STYLE.replace("PAPER", "A4" if paper == "a4" else "letter").replace("FOOT", foot()).replace(
+        "SIDE", f"{PAPERS[paper] - _BESIDE}mm") + DRAWING
 
 
 _STYLE = """
@@ -53,11 +56,12 @@ input[type=checkbox] { flex: none; width: 1.15em; height: 1.15em; margin: 0; pos
 .boxes { display: flex; flex-wrap: wrap; gap: 2px 12px; }
 .steps .boxes { padding-left: 1.9em; }
 .boxes.several { flex-basis: 100%; }
-@media (min-width: 480px), print { .boxes label { white-space: nowrap; } }
-.boxes .asked { font-size: .85em; color: #444; }
+@media print, (min-width: 480px) { .boxes label { white-space: nowrap; } }
+.asked { font-size: .85em; color: #444; }
 input[type=text] { font: inherit; border: 0; border-bottom: 2px solid #000; border-radius: 0; width: 4.5em;
   padding: 0 2px; background: #fff; color: #000; }
 input.long { width: 15em; max-width: 100%; }
+.failing code { font: .9em ui-monospace, "DejaVu Sans Mono", monospace; overflow-wrap: anywhere; }
 .lasts { margin: .4em 0; }
 .source { font-size: .78em; color: #444; }
 .check { border: 3px solid #000; padding: 4px 8px; margin: 8px 0; break-inside: avoid; }
@@ -72,10 +76,29 @@ input.long { width: 15em; max-width: 100%; }
   section { break-after: page; break-inside: avoid; padding: 0; border: 0; }
   section:last-of-type { break-after: auto; }
   .seat { background: none; color: #000; border: 2px solid #000; }    /* backgrounds are mostly not printed */
-  .drawn { flex: 0 0 86mm; }
+  /* one drawing beside the facts, its gaps below these */
+  .top:not(:has(.drawn.wide)) { display: grid; grid-template-columns: 1fr 82mm; grid-template-rows: auto 1fr; }
+  .drawn:not(.wide), .drawn:not(.wide) figure { display: contents; }
+  .drawn:not(.wide) svg { grid-column: 2; grid-row: 1 / 3; }
+  .drawn:not(.wide) figcaption { grid-column: 1; grid-row: 2; }
   .drawn.wide { flex: 0 0 100%; }
-  .drawn.wide figure { flex: 0 0 calc(50% - 6px); }
-  .drawn.wide svg { max-height: 57mm; }
+  /* two drawings side by side, and the gaps across the page below both */
+  .drawn.wide figure { display: contents; }
+  .drawn.wide svg { flex: 0 0 calc(50% - 6px); width: calc(50% - 6px); max-height: SIDE; }
+  .drawn.wide figcaption { flex: 0 0 100%; order: 1; }
+  .drawn.wide figcaption li { display: inline; padding: 0 1.2em 0 0; }
+  .pages { margin-top: .35em; }
+  .signed { margin-top: .55em; }
+  .caution { margin-top: .5em; }
+  section:has(.drawn.wide) { font-size: 7.8pt; line-height: 1.2; }
+  section.dense { font-size: 7.4pt; }
+  .dense .drawn.wide svg { max-height: 38mm; }
+  :has(.drawn.wide) > h2 { margin-bottom: .1em; }
+  section:has(.drawn.wide) p { margin: .2em 0; }
+  section:has(.drawn.wide) .steps > li { padding: 0; }
+  .dense .check { margin: 3px 0; }
+  .check ul { columns: 2; column-gap: 6mm; }
+  .check li { break-inside: avoid; }
   .steps > li { padding: 1px 0; }
   .stages { columns: 2; column-gap: 7mm; column-rule: 1px solid #bbb; }
   .stages h3:first-child { margin-top: 0; }
