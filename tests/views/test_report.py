@@ -224,5 +224,5 @@ def test_letters_of_gaps_are_explained_below_their_drawing(name: str):
 
 def test_names_of_seats_are_said_in_words():
     text = report("three-across-school-run")
-    assert "Seats, left and right as seen when facing forward: 1L row 1, left; 1R row 1, right; 2L row 2, left" in text
-    assert "2C row 2, centre" in text
+    assert "Seats, as seen when facing forward: 1L row 1, on the left; 1R row 1, on the right; " in text
+    assert "2C row 2, in the centre" in text

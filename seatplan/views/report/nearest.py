@@ -6,10 +6,12 @@ from collections.abc import Iterable
 
 from seatplan.rules.finding import Finding
 from seatplan.solver.placements import Cell
+from seatplan.solver.ranking import stage
 from seatplan.views.words import in_what, sentence
 
-#: how far off a way counts for what has no number, and at most for what has one: as far again as the limit itself
-_FAR = 1.0
+#: what has no number counts as so far off, and so does what is off by that part of its limit or more: nothing that a
+#: person could change, or wait for
+_FAR, _FAR_PART = 1.0, 0.25
 
 
 def reasons(cells: Iterable[Cell]) -> list[str]:
@@ -34,16 +36,17 @@ def blocks(cell: Cell) -> list[Finding]:
     return [finding for finding in cell.findings if finding.outcome == "block"]
 
 
-def distance(cell: Cell) -> tuple[float, int]:
-    """How far a way is from being allowed: what it is off by, as parts of the limits, then by how many rules."""
+def distance(cell: Cell) -> tuple[float, int, int]:
+    """How far a way is from being allowed: what it is off by, as parts of the limits, then by how many rules; of ways
+    as far off the more protective mode is nearer."""
     found = blocks(cell)
-    return round(sum(map(off_by, found)), 6), len(found)
+    return round(sum(map(off_by, found)), 6), len(found), stage(cell.placement.mode_name)
 
 
 def off_by(finding: Finding) -> float:
-    """The shortfall as a part of the limit, 1 at most; 1 as well for what has no number."""
+    """The shortfall as a part of the limit, from 0 to 1 for a quarter or more; 1 as well for what has no number."""
     short, limit = finding.result.shortfall, finding.result.limit
     if short is None or isinstance(limit, (str, bool)) or not limit:
         return _FAR
-    return min(_FAR, abs(short) / abs(limit))
+    return min(_FAR, abs(short) / abs(limit) / _FAR_PART)
 

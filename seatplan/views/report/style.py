@@ -113,6 +113,7 @@ select, button { font: inherit; padding: 4px 8px; min-height: 32px; color: var(-
   td ul { min-width: 0; padding-left: 1em; }
   .many { font-size: .82em; }
   .many th, .many td { overflow-wrap: anywhere; padding-right: 5px; }
+  .many th:first-child { min-width: 6em; }
   .sum { width: auto; }
   .drawn { grid-template-columns: 1fr 1fr; }
   .drawn figure { max-width: 88mm; }

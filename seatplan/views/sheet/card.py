@@ -26,8 +26,8 @@ from .child import child_said, takes_said
 from .failing import will_not_hold
 
 _INCH_MM = 25.4
-#: with a side view and so many things to check a page is set closer
-_DENSE = 3
+#: a page with so many things to check beside a side view, or with so many letters, is set closer
+_CHECKS, _LETTERS = 3, 4000
 _TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-flat-bed": "lying across the seat"})
 
 
@@ -42,8 +42,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
     drawing = row_and_side(plan, arrangement, seen, card.row, card.side, name, placement.rider.rider)
     sources: list[str] = []
     checks = _checks(arrangement, card)
-    dense = card.side is not None and len(checks) >= _DENSE
-    return el(
+    section = el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
            " ", t("{rider} in {restraint}", rider=placement.rider.rider, restraint=restraint.restraint),
@@ -62,7 +61,17 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
         el("p", t("Sources:"), " ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"),
         _books(card),
         caution(),
-        class_="dense" if dense else None, aria_labelledby=f"{name}-head")
+        aria_labelledby=f"{name}-head")
+    if (card.side is not None and len(checks) >= _CHECKS) or _letters(section) > _LETTERS:
+        section.set("class", "dense")
+    return section
+
+
+def _letters(element: Element) -> int:
+    """How many letters a page holds, beside those of its drawings."""
+    if element.tag == "svg":
+        return 0
+    return len(element.text or "") + sum(_letters(part) + len(part.tail or "") for part in element)
 
 
 def caution() -> Element:

@@ -15,7 +15,7 @@ from .plan import about, page_for, svg
 from .row import gaps_told, row_panel
 from .side import side_panel
 
-_SIDES = {"L": N("left"), "C": N("centre"), "R": N("right")}
+_SIDES = {"L": N("on the left"), "C": N("in the centre"), "R": N("on the right")}
 
 
 def row_figures(plan: Plan, arrangement: Arrangement, rows: Sequence[RowSeen], picture: Picture, ids: str
@@ -42,10 +42,10 @@ def side_figures(plan: Plan, arrangement: Arrangement, picture: Picture, ids: st
 
 
 def seats_said(vehicle: Vehicle) -> str:
-    """What the names of the seats mean: ``1L row 1, left; 2C row 2, centre``."""
+    """What the names of the seats mean: ``1L row 1, on the left; 2C row 2, in the centre``."""
     seats = [t("{seat} row {row}, {where}", seat=position.position, row=position.row,
                where=t(_SIDES[position.position[1]])) for row in vehicle.rows for position in row.positions]
-    return t("Seats, left and right as seen when facing forward: {seats}.", seats="; ".join(seats))
+    return t("Seats, as seen when facing forward: {seats}.", seats="; ".join(seats))
 
 
 def _row(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, ids: str, title: str,
