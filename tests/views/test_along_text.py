@@ -23,6 +23,7 @@ from seatplan.views.why_json import why_json
 from seatplan.views.why_text import why_text
 
 #: behind the driver the shell needs 678 + 25 and 580 are free
+AT_LIMIT = "along the car, with what moves ahead at its limit"
 NEEDED_FORWARD_MM = 123
 
 
@@ -61,12 +62,12 @@ def test_the_seat_ahead_and_the_room_that_is_left():
     text = one_line(plan_text(solved(150)))
     assert "Bastion at 2L: recline setting 32 (32 degrees from upright in this car)" in text
     assert f"1L stands {NEEDED_FORWARD_MM} mm forward of rearmost (the driver allows 150)" in text
-    assert "along the car, with what moves ahead at its limit: 27 mm to spare; measuring can be 8.5 mm off" in text
+    assert f"{AT_LIMIT}: 27 mm to spare; measuring can be 8.5 mm off" in text
 
 
 @pytest.mark.parametrize(("allows", "told"), [
-    (NEEDED_FORWARD_MM - 3, "along the car, with what moves ahead at its limit: 3 mm short, and measuring can be 8.5 mm off: try it in the car"),
-    (NEEDED_FORWARD_MM + 4, "along the car, with what moves ahead at its limit: 4 mm to spare, and measuring can be 8.5 mm off: try it in the car"),
+    (NEEDED_FORWARD_MM - 3, f"{AT_LIMIT}: 3 mm short, and measuring can be 8.5 mm off: try it in the car"),
+    (NEEDED_FORWARD_MM + 4, f"{AT_LIMIT}: 4 mm to spare, and measuring can be 8.5 mm off: try it in the car"),
 ])
 def test_close_shows_both_numbers_and_the_sum(allows: int, told: str):
     found = solved(allows)
@@ -107,7 +108,7 @@ def test_an_occupant_whose_limit_nobody_gave():
 def test_a_row_that_slides():
     text = one_line(plan_text(plan(load_trip("slide-decides"), load_profile("us"), DAY, top=1)))
     assert re.search(r"row 2 slid \d+ mm forward \(row 2 slides at most 150\)", text)
-    assert re.search(r"along the car, with what moves ahead at its limit: \d+ mm to spare at each of 2 gaps, \d+ mm in all; measuring can be 11 mm off", text)
+    assert re.search(AT_LIMIT + r": \d+ mm to spare at each of 2 gaps, \d+ mm in all; measuring can be 11 mm off", text)
 
 
 def test_packing_is_told():
