@@ -90,5 +90,5 @@ def test_a_length_that_was_not_measured_is_told():
 
 def test_what_is_to_spare_along_the_car_is_told_with_what_measuring_can_be_off():
     said = " ".join(" ".join(t.text or "" for t in drawn("twins-small-hatch").iter(f"{NS}text")).split())
-    assert "Along the car: 64 mm to spare; measuring can be 8.5 mm off" in said
+    assert "Along the car, with what moves ahead at its limit: 64 mm to spare; measuring can be 8.5 mm off" in said
     assert "1L stands 86 mm forward of rearmost" in said
