@@ -17,6 +17,8 @@ from seatplan.views.say import look_up, t
 
 #: a table of more columns has smaller letters on paper
 _MANY = 7
+_ROLES = {"table": "table", "thead": "rowgroup", "tbody": "rowgroup", "tr": "row", "td": "cell"}
+_HEADS = {"col": "columnheader", "row": "rowheader"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,18 +103,21 @@ def table(head: Sequence[str], rows: Sequence[Element], caption: str, *, stacks:
     """A table with a caption and heads that say what they are for; the heads are looked up. On a narrow screen it
     ``stacks``: a line for each cell, which begins with its head."""
     words = [look_up(word) for word in head]
-    for row in rows:
-        row.set("role", "row")
-        for word, cell in zip(words[len(words) - len(row):], row, strict=True):       # a head may span several rows
-            cell.set("role", "cell" if cell.tag == "td" else "rowheader")
-            if cell.tag == "td" and stacks:
-                cell.set("data-head", word)
+    made = el("table", el("caption", caption),
+              el("thead", el("tr", [el("th", word, scope="col") for word in words])), el("tbody", rows))
     kinds = [kind for kind, holds in (("stack", stacks), ("many", len(head) > _MANY)) if holds]
-    # roles: what is shown as blocks would be no table to some screen readers
-    return el("table", el("caption", caption),
-              el("thead", el("tr", [el("th", word, scope="col", role="columnheader") for word in words], role="row"),
-                 role="rowgroup"),
-              el("tbody", rows, role="rowgroup"), class_=" ".join(kinds) or None, role="table")
+    if kinds:
+        made.set("class", " ".join(kinds))
+    if stacks:
+        for row in rows:
+            for word, cell in zip(words[len(words) - len(row):], row, strict=True):   # a head may span several rows
+                if cell.tag == "td":
+                    cell.set("data-head", word)
+        for part in made.iter():                         # shown as blocks it would be no table to some screen readers
+            role = _HEADS.get(part.get("scope", "")) or _ROLES.get(part.tag)
+            if role:
+                part.set("role", role)
+    return made
 
 
 def coded(text: str) -> list[Element | str]:
