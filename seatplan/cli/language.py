@@ -9,7 +9,8 @@ from collections.abc import Mapping, Sequence
 
 import click
 
-from seatplan.views.say import DOMAIN, LANGUAGES, LOCALE, UNITS, language, t
+from seatplan.views.manner import LANGUAGES, UNITS, language
+from seatplan.views.say import DOMAIN, LOCALE, t
 
 from .usage import one_of
 

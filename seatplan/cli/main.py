@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from seatplan import __version__
-from seatplan.views.say import speaking, t
+from seatplan.views.manner import speaking
+from seatplan.views.say import t
 
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option

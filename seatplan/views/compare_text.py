@@ -11,8 +11,9 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .changes_text import change_text
+from .manner import day
 from .notes_text import cautions, count_to_measure
-from .say import N, Words, day, t
+from .say import N, Words, t
 from .shortage_text import shortage
 from .squeeze_text import squeeze_text
 from .text import count, mm, table, wrapped

@@ -13,8 +13,9 @@ from .along_text import recline_text
 from .caution import CAUTION
 from .conflict_text import conflict_text
 from .drawing import draw
+from .manner import day
 from .repairs_text import repairs_text
-from .say import Words, day, t
+from .say import Words, t
 from .text import listed, mm, table, wrapped
 from .text import spare as spare_of
 from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where

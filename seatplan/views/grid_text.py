@@ -5,7 +5,8 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
-from .say import N, Words, grouped, plural, t
+from .manner import grouped
+from .say import N, Words, plural, t
 from .text import WIDTH, columns, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
-from .say import day, t, tr
+from .manner import day
+from .say import t, tr
 from .text import columns, count, folded, number, quantity, wrapped
 from .words import word
 

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 
 from seatplan.growth.outlook import Outlook, Way
 
-from .say import day as day_said
+from .manner import day as day_said
 from .say import t
 from .text import WIDTH, columns, cut, padded, wrapped
 from .words import MODES

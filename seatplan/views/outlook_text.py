@@ -10,11 +10,12 @@ from seatplan.growth.outlook import Doubt, Outlook, Step, Way
 from seatplan.growth.purchase import Purchase
 
 from .caution import CAUTION
+from .manner import days
 from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
 from .room_hint import room_hint
 from .room_text import in_a_line
-from .say import Words, days, t
+from .say import Words, t
 from .text import count, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES, car_name
 

@@ -10,11 +10,12 @@ from .caution import CAUTION
 from .conflict_text import conflict_text
 from .drawing import draw
 from .grid_text import grid
+from .manner import day
 from .notes_text import cautions, count_to_measure, to_measure
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .repairs_text import repairs_text
-from .say import Words, day, plural, t
+from .say import Words, plural, t
 from .shortage_text import shortage
 from .text import count, mm, number, table, wrapped
 from .tried_text import confirmed

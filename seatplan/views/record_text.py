@@ -9,9 +9,10 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import along
 from .caution import CAUTION
 from .changes_text import change_text
+from .manner import day
 from .notes_text import cautions, count_to_measure
 from .plan_text import do
-from .say import day, t
+from .say import t
 from .text import count, number, table, wrapped
 from .tried_text import confirmed
 from .try_text import there, try_text, way

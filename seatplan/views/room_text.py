@@ -8,7 +8,8 @@ from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
-from .say import N, day, t
+from .manner import day
+from .say import N, t
 from .text import listed, mm, table, wrapped
 from .words import MODES, car_name, sentence
 

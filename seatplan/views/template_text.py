@@ -10,7 +10,8 @@ import textwrap
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from .say import language, t
+from .manner import language
+from .say import t
 from .text import WIDTH
 
 #: a comment that begins here or further right goes on from the one behind the code above: no key stands so far in

@@ -6,7 +6,9 @@ import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
 
-from .say import before, converted, customary, grouped, plural, t, tr
+from .customary import converted
+from .manner import before, customary, grouped
+from .say import plural, t, tr
 
 WIDTH = 100
 #: as long as anything else can give way, a column of a table is not made narrower than this, nor than its longest

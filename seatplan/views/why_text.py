@@ -10,8 +10,9 @@ from seatplan.solver.why import Mode, Why
 
 from .along_text import ahead_text, recline_text
 from .caution import CAUTION
+from .manner import day
 from .notes_text import said_of_any_seat
-from .say import N, Words, day, t
+from .say import N, Words, t
 from .squeeze_text import squeeze_text
 from .text import count, listed, wrapped
 from .words import MODES, held_by, sentence

@@ -9,7 +9,9 @@ from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 from seatplan.said import Said
 
-from .say import Words, customary, days, in_customary, look_up, part, t, tr
+from .customary import in_customary
+from .manner import customary, days
+from .say import Words, look_up, part, t, tr
 from .text import listed, number, quantity
 
 if TYPE_CHECKING:

@@ -25,8 +25,9 @@ from seatplan.cli.main import COMMANDS, main
 from seatplan.files.steps import stages
 from seatplan.rules.load import BUNDLED, bundled_profile
 from seatplan.rules.registry import RULES
+from seatplan.views.manner import LANGUAGES
 from seatplan.views.rules_text import paragraphs
-from seatplan.views.say import DOMAIN, LANGUAGES, LOCALE
+from seatplan.views.say import DOMAIN, LOCALE
 from seatplan.views.template_text import pieces
 from seatplan.views.wording import TEXT, TRIED, UNMEASURED
 

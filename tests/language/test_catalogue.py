@@ -13,7 +13,7 @@ from babel.messages.mofile import read_mo  # noqa: E402
 from babel.messages.pofile import read_po  # noqa: E402
 from collect import messages, path_of  # noqa: E402
 
-from seatplan.views.say import LANGUAGES  # noqa: E402
+from seatplan.views.manner import LANGUAGES  # noqa: E402
 
 OTHERS = pytest.mark.parametrize("lang", [lang for lang in LANGUAGES if lang != "en"])
 

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from seatplan import units
 from seatplan.said import joined, said
 from seatplan.views import say
+from seatplan.views.customary import in_customary
+from seatplan.views.manner import day, speaking
 from seatplan.views.measures import inches, pounds, value_of
 from seatplan.views.text import length, listed, mm, number, spare
 
@@ -39,9 +41,9 @@ def test_eighths_come_back_as_they_were(eighths: int):
 
 @given(MM, MM)
 def test_what_does_not_fit_never_looks_as_if_it_did(measured: int, limit: int):
-    with say.speaking("en", "customary"):
+    with speaking("en", "customary"):
         told = {"measured": number(measured), "limit": number(limit)}
-        template = say.in_customary("{measured} mm against {limit} mm", told, measured <= limit)
+        template = in_customary("{measured} mm against {limit} mm", told, measured <= limit)
         one, other = (exact_mm(part) for part in template.format(**told).split(" against "))
     assert (one <= other) == (measured <= limit)
     if measured != limit:
@@ -61,17 +63,17 @@ def test_written_numbers_are_read_again(told: object, value: float | None):
 
 
 def test_spanish_numbers_and_days():
-    with say.speaking("es"):
+    with speaking("es"):
         assert number(12.5) == "12,5"
         assert number(1440) == "1440"
         assert number(455625) == "455\u00a0625"
-        assert say.day(date(2026, 11, 30)) == "30/11/2026"
+        assert day(date(2026, 11, 30)) == "30/11/2026"
     assert number(455625) == "455,625"
-    assert say.day(date(2026, 11, 30)) == "2026-11-30"
+    assert day(date(2026, 11, 30)) == "2026-11-30"
 
 
 def test_customary_sums_and_spare():
-    with say.speaking("en", "customary"):
+    with speaking("en", "customary"):
         assert mm(438) == "17 1/4 in"
         assert mm(10, "up") == "1/2 in"
         assert spare(10) == "3/8 in"
@@ -82,14 +84,14 @@ def test_customary_sums_and_spare():
 def test_what_was_said_further_down_is_translated_where_it_is_shown():
     told = said("age of {rider}", rider="Close")
     assert told == "age of Close"
-    with say.speaking("es"):
+    with speaking("es"):
         assert say.tr(told) == "edad de Close"
         assert say.tr("close") == "close", "a name is never looked up"
         assert say.tr(joined(" or ", ["2L", "2R"])) == "2L o 2R"
 
 
 def test_languages_and_units_end_with_their_block():
-    with say.speaking("es", "customary"):
+    with speaking("es", "customary"):
         assert re.search("in$", mm(25.4))
     assert mm(25) == "25 mm"
 
@@ -98,13 +100,13 @@ def test_languages_and_units_end_with_their_block():
     (["Wren", "Ines"], "Wren e Ines"), (["Wren", "Hilda"], "Wren e Hilda"), (["Oslo", "Hierro"], "Oslo y Hierro"),
     (["Ines", "Wren"], "Ines y Wren"), (["a", "b", "iris"], "a, b e iris")])
 def test_spanish_and_before_the_sound_of_an_i(names: list[str], told: str):
-    with say.speaking("es"):
+    with speaking("es"):
         assert listed(names) == told
         assert say.tr(joined(" and ", names[-2:])) == told.rpartition(", ")[2]
 
 
 def test_spanish_or_before_the_sound_of_an_o():
-    with say.speaking("es"):
+    with speaking("es"):
         assert listed(["Anselm", "Oslo"], "or") == "Anselm u Oslo"
         assert listed(["2L", "2R"], "or") == "2L o 2R"
     assert listed(["Wren", "Ines"]) == "Wren and Ines"
@@ -113,11 +115,11 @@ def test_spanish_or_before_the_sound_of_an_o():
 @pytest.mark.parametrize(("measured", "told"), [
     (280, "11 in apart, allowed 10 1/2 to 11 1/2 in"), (266, "10.47 in apart, allowed 10.55 to 11.5 in")])
 def test_limits_with_two_ends_are_told_in_inches(measured: int, told: str):
-    with say.speaking("en", "customary"):
+    with speaking("en", "customary"):
         shown = say.fill("{measured} mm apart, allowed {limit} mm", {"measured": measured, "limit": "268 to 292"})
     assert shown == told
 
 
 def test_of_two_words_only_the_number_is_turned_into_inches():
-    with say.speaking("en", "customary"):
+    with speaking("en", "customary"):
         assert say.fill("Move {ahead} to {stands} mm", {"ahead": "1R", "stands": 68}) == "Move 1R to 2 5/8 in"

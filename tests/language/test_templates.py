@@ -12,7 +12,8 @@ import yaml
 from marked import CLOSE, MARKED, OPEN, Marks
 
 from seatplan.views import say
-from seatplan.views.say import LANGUAGES, LOCALE, speaking, t
+from seatplan.views.manner import LANGUAGES, speaking
+from seatplan.views.say import LOCALE, t
 from seatplan.views.template_text import Piece, in_language, pieces
 from seatplan.views.text import WIDTH
 

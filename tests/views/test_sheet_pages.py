@@ -20,7 +20,7 @@ from seatplan.solver.instead import next_without, other_ways
 from seatplan.solver.picture import picture
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
-from seatplan.views.say import speaking
+from seatplan.views.manner import speaking
 from seatplan.views.seated_text import seated
 from seatplan.views.sheet.child import child_said, takes_said
 from seatplan.views.sheet.sheet import sheet_html

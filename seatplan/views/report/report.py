@@ -14,8 +14,9 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
+from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
-from seatplan.views.say import N, Words, language, t, tr
+from seatplan.views.say import N, Words, t, tr
 from seatplan.views.text import count, number
 from seatplan.views.words import car_name
 

@@ -7,12 +7,13 @@ from dataclasses import replace
 from xml.etree.ElementTree import Element, fromstring
 
 from seatplan.growth.outlook import Move, Outlook, Step
+from seatplan.views.manner import day
 from seatplan.views.markup import clean, el
 from seatplan.views.outlook_chart import Span, children, spans
 from seatplan.views.outlook_svg import outlook_svg
 from seatplan.views.outlook_text import answer_lines, growth_said, moves_said, step_head, step_notes
 from seatplan.views.outlook_words import move_text
-from seatplan.views.say import day, t
+from seatplan.views.say import t
 from seatplan.views.words import MODES
 
 from .shown import Shown, coded, section, table, wide

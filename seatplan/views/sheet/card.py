@@ -16,8 +16,10 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import PACKED, recline_text, room, told_along
 from seatplan.views.caution import CAUTION, LAW
+from seatplan.views.customary import in_customary
+from seatplan.views.manner import customary
 from seatplan.views.markup import el
-from seatplan.views.say import Words, customary, in_customary, length_unit, look_up, t, tr
+from seatplan.views.say import Words, length_unit, look_up, t, tr
 from seatplan.views.svg.figures import row_and_side
 from seatplan.views.text import count, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling

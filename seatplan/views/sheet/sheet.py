@@ -11,9 +11,10 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.lasts_text import lasts_text
+from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.notes_text import cautions_of, findings_of
-from seatplan.views.say import Words, language, length_unit, t
+from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
 from seatplan.views.text import count, listed

@@ -1,0 +1,85 @@
+"""The language and the units in force, and the manner of the language: numbers, days, and words before a vowel."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from datetime import date
+
+#: language -> its own name
+LANGUAGES = {"en": "English", "es": "español"}
+UNITS = ("metric", "customary")
+#: languages that write 0,5 for 0.5 and the day before the month
+_COMMA, _DAY_FIRST = ("es",), ("es",)
+_DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
+_SOUNDS_I = re.compile(r"h?[ií](?![aeoáéó])", re.IGNORECASE)
+_SOUNDS_O = re.compile(r"h?[oó]|8|11\b", re.IGNORECASE)
+
+_language: ContextVar[str] = ContextVar("language", default="en")
+_units: ContextVar[str] = ContextVar("units", default="metric")
+
+
+def language() -> str:
+    """The language in force, such as ``en``."""
+    return _language.get()
+
+
+def customary() -> bool:
+    """Whether lengths are told in inches and masses in pounds."""
+    return _units.get() == "customary"
+
+
+@contextmanager
+def speaking(lang: str = "en", units: str = "metric") -> Iterator[None]:
+    """Everything inside is said in that language and in those units."""
+    tokens = _language.set(lang), _units.set(units)
+    try:
+        yield
+    finally:
+        _language.reset(tokens[0])
+        _units.reset(tokens[1])
+
+
+def linked(word: str, parts: Sequence[str]) -> str:
+    """The parts with ``word``, such as `` y ``, from one to the next, as it is said before each of them."""
+    return "".join(part if i == 0 else before(word, part) + part for i, part in enumerate(parts))
+
+
+def before(word: str, following: str) -> str:
+    """``and`` or ``or`` as it is said before a word: Spanish says ``e`` for ``y`` before the sound of an i, ``u`` for
+    ``o`` before that of an o."""
+    if language() == "es":
+        if word.strip() == "y" and _SOUNDS_I.match(following):
+            return word.replace("y", "e")
+        if word.strip() == "o" and _SOUNDS_O.match(following):
+            return word.replace("o", "u")
+    return word
+
+
+def decimals(text: str) -> str:
+    """``0.5`` as the language writes it."""
+    return text.replace(".", ",") if language() in _COMMA else text
+
+
+def grouped(text: str) -> str:
+    """``1,440.5`` as the language writes it: Spanish groups from five digits on, with a space that never breaks."""
+    if language() not in _COMMA:
+        return text
+    whole, _, part = text.partition(".")
+    digits = whole.replace(",", "")
+    told = digits if len(digits.lstrip("-")) <= 4 else whole.replace(",", "\u00a0")
+    return f"{told},{part}" if part else told
+
+
+def days(text: str) -> str:
+    """A text that is a day, such as 2026-11-30, as the language writes it; any other text as it is."""
+    if language() in _DAY_FIRST and (found := _DAY.fullmatch(text)):
+        return "/".join(reversed(found.groups()))
+    return text
+
+
+def day(on: date) -> str:
+    """A day: 2026-11-30 in English, 30/11/2026 in Spanish."""
+    return days(on.isoformat())
