@@ -6,6 +6,7 @@ The ``when`` of a rule of scope trip looks at the world only: the runner asks it
 from __future__ import annotations
 
 import re
+from functools import cache
 from typing import TYPE_CHECKING
 
 from seatplan.said import joined, said
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 _SEAT = re.compile(r"\b([1-9][LCR])\b")
 
 
+@cache
 def ways_past(way: str | None) -> tuple[tuple[str, ...], ...]:
     """Each written way out as the positions that it leads past: ``past 2R folded``, ``past 2L or 2R folded``.
     Empty where nothing is written or one way leads past none: ``door or past 2R folded``."""

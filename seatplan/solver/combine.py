@@ -75,7 +75,8 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tu
     """Whole seatings as (packed cost, one plan a row), lowest cost first; equal costs in order of the rows' plans.
 
     For each way to share the riders out over the rows, the plans of a row are sorted by cost, and the next best
-    sums are taken from one heap. Contested plans are left out.
+    sums are taken from one heap. A share is told apart by restraints only when its turn comes, so that no sum of plans
+    that want one restraint twice is ever made. Contested plans are left out.
     """
     by_riders: list[dict[int, list[RowPlan]]] = []
     for plans in rows:
@@ -87,27 +88,58 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tu
             group.sort(key=lambda plan: plan.cost)
         by_riders.append(groups)
 
-    heap: list[tuple[int, int, tuple[int, ...]]] = []
+    # by cost, share, and places within its lists; the numbers say which of the lists by restraints are meant
+    heap: list[tuple[int, int, tuple[int, ...], int, tuple[int, ...]]] = []
     shares: list[list[list[RowPlan]]] = []
     for share in _shares(by_riders, everybody):
         lists = [by_riders[i][riders] for i, riders in enumerate(share)]
-        first = tuple(0 for _ in lists)
-        heap.append((sum(plans[0].cost for plans in lists), len(shares), first))
+        heap.append((sum(plans[0].cost for plans in lists), len(shares), tuple(0 for _ in lists), -1, ()))
         shares.append(lists)
     heapq.heapify(heap)
+    parted: dict[int, dict[int, list[int]]] = {}
+    chains: list[tuple[list[int], ...]] = []
     while heap:
-        total, which, at = heapq.heappop(heap)
+        total, which, at, chain, own = heapq.heappop(heap)
         lists = shares[which]
-        chosen = tuple(plans[i] for plans, i in zip(lists, at, strict=True))
-        if _restraints_differ(chosen):
-            yield total, chosen
-        # each index tuple is reached once: only rows from the last one that moved may move on
-        start = max((i for i, n in enumerate(at) if n), default=0)
-        for row in range(start, len(at)):
-            if at[row] + 1 < len(lists[row]):
-                step = lists[row][at[row] + 1].cost - lists[row][at[row]].cost
-                moved = (*at[:row], at[row] + 1, *at[row + 1:])
-                heapq.heappush(heap, (total + step, which, moved))
+        if chain < 0:
+            for places in _apart(lists, parted):
+                first = tuple([place[0] for place in places])
+                begin = sum([plans[i].cost for plans, i in zip(lists, first, strict=True)])
+                heapq.heappush(heap, (begin, which, first, len(chains), tuple(0 for _ in places)))
+                chains.append(places)
+            continue
+        yield total, tuple([plans[i] for plans, i in zip(lists, at, strict=True)])
+        places = chains[chain]
+        # each tuple of places is reached once: only rows from the last one that moved may move on
+        start = max((i for i, n in enumerate(own) if n), default=0)
+        for row in range(start, len(own)):
+            if own[row] + 1 < len(places[row]):
+                next_at = places[row][own[row] + 1]
+                step = lists[row][next_at].cost - lists[row][at[row]].cost
+                heapq.heappush(heap, (total + step, which, (*at[:row], next_at, *at[row + 1:]), chain,
+                                      (*own[:row], own[row] + 1, *own[row + 1:])))
+
+
+def _apart(lists: Sequence[list[RowPlan]], parted: dict[int, dict[int, list[int]]]) -> Iterator[tuple[list[int], ...]]:
+    """Every way to give each row a set of restraints that no other row uses: the places of its plans with just
+    those. ``parted`` keeps what was worked out for a list."""
+    by_restraints: list[dict[int, list[int]]] = []
+    for plans in lists:
+        groups = parted.get(id(plans))
+        if groups is None:
+            groups = parted[id(plans)] = {}
+            for i, plan in enumerate(plans):
+                groups.setdefault(plan.restraints, []).append(i)
+        by_restraints.append(groups)
+
+    def extend(row: int, used: int, chosen: tuple[list[int], ...]) -> Iterator[tuple[list[int], ...]]:
+        if row == len(by_restraints):
+            yield chosen
+            return
+        for restraints, places in by_restraints[row].items():
+            if not restraints & used:
+                yield from extend(row + 1, used | restraints, (*chosen, places))
+    yield from extend(0, 0, ())
 
 
 def _shares(rows: Sequence[dict[int, list[RowPlan]]], everybody: int) -> Iterator[tuple[int, ...]]:
@@ -121,15 +153,6 @@ def _shares(rows: Sequence[dict[int, list[RowPlan]]], everybody: int) -> Iterato
             if not riders & ~left:
                 yield from extend(i + 1, left & ~riders, (*share, riders))
     yield from extend(0, everybody, ())
-
-
-def _restraints_differ(chosen: Sequence[RowPlan]) -> bool:
-    used = 0
-    for plan in chosen:
-        if used & plan.restraints:
-            return False
-        used |= plan.restraints
-    return True
 
 
 def every(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[RowPlan, ...]]:

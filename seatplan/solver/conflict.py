@@ -9,9 +9,12 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules.subjects import Pair, Seated
 
+from .combine import count_plans, count_seatings
 from .minimal import bits, hitting_sets, minimal_conflict, smallest_hitting_set, without_supersets
 from .occasions import Occasion
-from .seater import Found, Seater, trip_masks, trip_runner
+from .rowplans import TOO_TIGHT
+from .seater import Found, Seater, Steps, trip_masks, trip_runner
+from .whole import may_matter
 
 if TYPE_CHECKING:
     from seatplan.rules.finding import Finding
@@ -21,6 +24,12 @@ if TYPE_CHECKING:
 MOST_RIDERS = 9
 #: after so many seatings tried for one conflict, the fewest reasons are no longer sought, only a set without spare ones
 MOST_ROUNDS = 200
+#: after so many options tried for all groups and reasons of a trip, the search for them stops
+MOST_STEPS = 400_000
+
+
+class Stopped(Exception):
+    """The search came to its limit before it knew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,13 +55,18 @@ class Conflict:
 class Group:
     """Some riders of a trip by themselves, the others left at home: what is possible for them."""
 
-    def __init__(self, seater: Seater, riders: Sequence[int]) -> None:
-        self.seater, self.riders = seater, tuple(riders)
+    def __init__(self, seater: Seater, riders: Sequence[int], steps: Steps | None = None) -> None:
+        """``steps`` are shared with whoever else has them; Stopped is raised where they come to an end."""
+        self.seater, self.riders, self._steps = seater, tuple(riders), steps
         self._trip_mask = trip_masks(seater.solve, seater.occasions, riders)
 
     def find(self, active: int) -> Found | None:
         """A seating that breaks none of the ``active`` occasions; -1 stands for all there are."""
-        return next(self.seater.walk(self.riders, lambda mask: not mask & active, self._trip_mask), None)
+        walk = self.seater.walk(self.riders, lambda mask: not mask & active, self._trip_mask, steps=self._steps)
+        found = next(walk, None)
+        if found is None and self._steps is not None and self._steps.stopped:
+            raise Stopped
+        return found
 
     def all_breaking(self, broken: int) -> Iterator[Found]:
         """Every seating that breaks nothing but some of these occasions."""
@@ -120,12 +134,13 @@ def _union(masks: Sequence[int]) -> int:
     return union
 
 
-def smallest_groups(seater: Seater) -> tuple[tuple[int, ...], ...]:
+def smallest_groups(seater: Seater, steps: Steps | None = None) -> tuple[tuple[int, ...], ...]:
     """The groups of riders that cannot travel together although each smaller part of them can, smallest first. Empty
-    where all can. With more than ``MOST_RIDERS`` riders only one is looked for, by leaving riders out one by one."""
+    where all can. With more than ``MOST_RIDERS`` riders only one is looked for, by leaving riders out one by one.
+    Raises Stopped where ``steps`` come to an end."""
     everybody = tuple(range(len(seater.domains)))
     if len(everybody) > MOST_RIDERS:
-        return _one_group(seater, everybody)
+        return _one_group(seater, everybody, steps)
     found: list[frozenset[int]] = []
     can: list[frozenset[int]] = []
     # a rule of the whole trip may turn on somebody who is left out; without one, part of a seating is a seating
@@ -135,7 +150,7 @@ def smallest_groups(seater: Seater) -> tuple[tuple[int, ...], ...]:
             members = frozenset(group)
             if any(small <= members for small in found) or (lasting and any(members <= big for big in can)):
                 continue
-            if Group(seater, group).find(-1) is None:
+            if not _can(seater, group, steps):
                 found.append(members)
             else:
                 can.append(members)
@@ -146,20 +161,34 @@ def _trip_rules(seater: Seater) -> bool:
     return seater.solve.runner.trip_rules_bite()
 
 
-def _one_group(seater: Seater, everybody: Sequence[int]) -> tuple[tuple[int, ...], ...]:
-    if Group(seater, everybody).find(-1) is not None:
+def _can(seater: Seater, group: Sequence[int], steps: Steps | None) -> bool:
+    """Whether a group can travel together. For everybody the rows of the solve have been filled and are counted."""
+    solve = seater.solve
+    if len(group) == len(solve.trip.riders):
+        if solve.short:
+            return False
+        if solve.complete and not may_matter(solve):
+            rows = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in solve.rows]
+            ways = count_seatings(rows, solve.everybody, solve.lanes.nothing, solve.lanes.join)
+            return any(solve.lanes.level(way) < TOO_TIGHT for way in ways)
+    return Group(seater, group, steps).find(-1) is not None
+
+
+def _one_group(seater: Seater, everybody: Sequence[int], steps: Steps | None) -> tuple[tuple[int, ...], ...]:
+    if _can(seater, everybody, steps):
         return ()
     group = list(everybody)
     for rider in everybody:
         fewer = [r for r in group if r != rider]
-        if fewer and Group(seater, fewer).find(-1) is None:
+        if fewer and not _can(seater, fewer, steps):
             group = fewer
     return (tuple(group),)
 
 
-def smallest_conflict(seater: Seater, riders: Sequence[int]) -> Conflict:
-    """The reasons of one group, fewest first; each with the seating that opens without it."""
-    group = Group(seater, riders)
+def smallest_conflict(seater: Seater, riders: Sequence[int], steps: Steps | None = None) -> Conflict:
+    """The reasons of one group, fewest first; each with the seating that opens without it. Raises Stopped where
+    ``steps`` come to an end."""
+    group = Group(seater, riders, steps)
     mask, fewest = group.smallest_conflict()
     reasons = []
     for bit in bits(mask):

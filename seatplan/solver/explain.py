@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.chain import Squeeze
+from seatplan.said import said
 
-from .conflict import MOST_RIDERS, Conflict, Group, smallest_conflict, smallest_groups
+from .conflict import MOST_RIDERS, MOST_STEPS, Conflict, Group, Stopped, smallest_conflict, smallest_groups
 from .occasions import ROW
 from .plan import Progress, Solve
 from .repairs.change import Shelf
 from .repairs.verify import Repairs, repairs_of
 from .results import Plan, SqueezeShown
-from .seater import Found, Seater, solve_seater
+from .seater import Found, Seater, Steps, solve_seater
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,18 +29,19 @@ SEATINGS_LOOKED_AT = 2_000
 class Explanation:
     """``groups``: the names of all smallest groups of riders that cannot travel together, those of ``conflict`` first;
     ``all_groups`` False: there may be more. ``nearest``: the sum of the seating that the conflict's row alone stands
-    in the way of and that lacks least; None where no row does."""
+    in the way of and that lacks least; None where no row does. ``conflict`` is None, and the groups may be missing,
+    where the search for them stopped at its limit."""
 
     groups: tuple[tuple[str, ...], ...]
     all_groups: bool
-    conflict: Conflict
+    conflict: Conflict | None
     nearest: SqueezeShown | None
     repairs: Repairs
 
     @property
     def riders(self) -> tuple[str, ...]:
-        """Those of the conflict."""
-        return self.groups[0]
+        """Those of the conflict; nobody where the search stopped before it found a group."""
+        return self.groups[0] if self.groups else ()
 
 
 def explain(plan: Plan, shelf: Shelf, progress: Progress | None = None) -> Explanation | None:
@@ -59,16 +61,27 @@ def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = (),
     """The same for a solve; None where all can travel together. No repair gives up what riders of ``keep`` must have,
     or leaves them behind."""
     seater = solve_seater(solve)
-    groups = list(smallest_groups(seater))
-    if not groups:
-        return None
-    conflicts = [smallest_conflict(seater, group) for group in groups[:GROUPS_LOOKED_AT]]
-    first = min(range(len(conflicts)), key=lambda i: (len(conflicts[i].reasons), len(groups[i]), i))
-    groups.insert(0, groups.pop(first))
+    steps = Steps(MOST_STEPS, None if progress is None else lambda n: progress(said("looking for the reasons"), n))
     names = [rider.rider for rider in solve.trip.riders]
+    groups: list[tuple[int, ...]] = []
+    conflicts: list[Conflict] = []
+    try:
+        groups = list(smallest_groups(seater, steps))
+        if not groups:
+            return None
+        for group in groups[:GROUPS_LOOKED_AT]:
+            conflicts.append(smallest_conflict(seater, group, steps))
+    except Stopped:
+        pass                                              # what is known by then is told
+    conflict = None
+    if conflicts:
+        first = min(range(len(conflicts)), key=lambda i: (len(conflicts[i].reasons), len(groups[i]), i))
+        groups.insert(0, groups.pop(first))
+        conflict = conflicts[first]
     return Explanation(
-        tuple(tuple(names[r] for r in group) for group in groups), len(names) <= MOST_RIDERS, conflicts[first],
-        _nearest(seater, conflicts[first]), repairs_of(solve, shelf, keep=keep, progress=progress))
+        tuple(tuple(names[r] for r in group) for group in groups), bool(groups) and len(names) <= MOST_RIDERS, conflict,
+        None if conflict is None else _nearest(seater, conflict),
+        repairs_of(solve, shelf, keep=keep, progress=progress))
 
 
 def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:

@@ -145,6 +145,10 @@ class Lanes:
         return any(self._lanes[lane].asks for lane, _ in self._ways[way])
 
     def _together(self, one: int, other: int) -> int:
+        if one == self.empty:
+            return other
+        if other == self.empty:
+            return one
         a, b = self._lanes[one], self._lanes[other]
         return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes)))))
 

@@ -31,6 +31,7 @@ from .rowplans import (
     CLOSE_FIT,
     CONTESTED,
     FITS,
+    LEVELS,
     TOO_TIGHT,
     UNSURE,
     Fill,
@@ -51,6 +52,8 @@ LIMIT_PLANS = 500_000
 SQUEEZES_SHOWN = 3
 #: how many of the best seatings are looked at for ones that fail along the car
 LOOKED_AT = 300
+#: so many seatings are put in order for the best few of them
+MOST_RANKED = 400_000
 
 Progress = Callable[[str, int], None]
 
@@ -77,6 +80,8 @@ class Solve:
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
+        self._best_fills: dict[RowPlan, Fill] = {}
+        self._tick, self.all_ranked = progress, True
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
@@ -102,12 +107,11 @@ class Solve:
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
-        return Seated(tuple(cell.placement for plan, fill in zip(plans, self.pick(plans).fills, strict=True)
-                            for cell in picked(plan, fill)))
+        return _seated(plans, self.pick(plans))
 
     def pick(self, plans: Sequence[RowPlan]) -> Pick:
         """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
-        cheapest = tuple(best_fill(plan, self.cost_of) for plan in plans)
+        cheapest = tuple([self._cheapest(plan) for plan in plans])
         along = self.lanes.judge(self.lanes.together([fill.lane for fill in cheapest]))
         if along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
             return self._pick(plans, cheapest, along)
@@ -117,8 +121,15 @@ class Solve:
     def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
         along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
         doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(max(along.level, self.lanes.least), SQUEEZED)
-        total = sum(fill_cost(plan, fill, self.cost_of) for plan, fill in zip(plans, fills, strict=True))
+        total = sum([plan.cost if fill is self._best_fills.get(plan) else fill_cost(plan, fill, self.cost_of)
+                     for plan, fill in zip(plans, fills, strict=True)])
         return Pick(fills, total + cost(certainty=doubt), along)
+
+    def _cheapest(self, plan: RowPlan) -> Fill:
+        kept = self._best_fills.get(plan)
+        if kept is None:
+            kept = self._best_fills[plan] = best_fill(plan, self.cost_of)
+        return kept
 
     def _by_lane(self, plan: RowPlan) -> list[Fill]:
         """The cheapest fill for each lane of a plan."""
@@ -130,25 +141,34 @@ class Solve:
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
 
-    def ranked(self) -> Iterator[tuple[int, tuple[RowPlan, ...], tuple[Finding, ...]]]:
+    def ranked(self, most: int | None = None,
+               owed: int = 0) -> Iterator[tuple[int, tuple[RowPlan, ...], tuple[Finding, ...]]]:
         """Valid seatings as (cost, plans, findings of the trip), best first.
 
         What a rule of the whole trip or a wish for two riders adds is only known for a whole seating; it never
-        lowers the cost, so a seating waits in a heap until nothing cheaper can come.
+        lowers the cost, so a seating waits in a heap until nothing cheaper can come; ``owed`` is known to be added to
+        every one. After ``most`` seatings looked
+        at, those that wait come without waiting any longer.
         """
         waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
         order = 0
-        owed = 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
-        for base, plans in best_first(self.rows, self.everybody):
+        owed += 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
+        self.all_ranked = True
+        for looked, (base, plans) in enumerate(best_first(self.rows, self.everybody)):
             if level_of(base) >= TOO_TIGHT:
                 break
+            if looked == most:
+                self.all_ranked = False
+                break
+            if self._tick and not looked & 0x3FFF:
+                self._tick(said("putting arrangements in order"), looked)
             while waiting and waiting[0][0] <= base + owed:
                 total, _, ready, findings = heapq.heappop(waiting)
                 yield total, ready, findings
             pick = self.pick(plans)
             if pick.along.level >= TOO_TIGHT:
                 continue
-            seated = self.seated(plans)
+            seated = _seated(plans, pick)
             findings = tuple(self.trip_findings(seated))
             if self.blocks(findings):
                 continue
@@ -233,6 +253,11 @@ class Solve:
         return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
 
 
+def _seated(plans: Sequence[RowPlan], pick: Pick) -> Seated:
+    return Seated(tuple([cell.placement for plan, fill in zip(plans, pick.fills, strict=True)
+                         for cell in picked(plan, fill)]))
+
+
 def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
     """Whether a placement is one that a sum along the car speaks of."""
     own = said("reach at {position}", position=placement.position.position)
@@ -243,9 +268,9 @@ def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
     return lambda n: progress(said("filling row {row}", row=row), n)
 
 
-def best(solve: Solve) -> Arrangement | None:
-    """The best arrangement of a solve; None where there is none."""
-    for total, plans, findings in solve.ranked():
+def best(solve: Solve, most: int | None = None) -> Arrangement | None:
+    """The best arrangement of a solve, or of the ``most`` seatings that promise most; None where there is none."""
+    for total, plans, findings in solve.ranked(most):
         return assemble(solve, 1, total, plans, findings, None)
     return None
 
@@ -268,7 +293,8 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
     arrangements: list[Arrangement] = []
     before: int | None = None
-    for total, plans, findings in islice(solve.ranked(), top):
+    best_level = next((level for level, n in counted.sure.items() if n), None)
+    for total, plans, findings in _first(solve, top, whole.owed, best_level):
         decided = None if before is None else decided_by(before, total)
         arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
         before = total
@@ -278,5 +304,18 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     return Plan(
         trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (), worst_case,
+        tuple(solve.near_misses()) if counted.squeeze else (), worst_case, solve.all_ranked,
     )
+
+
+Ranked = tuple[int, tuple[RowPlan, ...], tuple[Finding, ...]]
+
+
+def _first(solve: Solve, top: int | None, owed: int, best_level: str | None) -> list[Ranked]:
+    """The best few. Where too many seatings would have to be put in order, the best of those looked at, if the first
+    is as sure as any that was counted."""
+    if top is not None:
+        found = list(islice(solve.ranked(MOST_RANKED, owed), top))
+        if solve.all_ranked or (found and LEVELS[min(level_of(found[0][0]), UNSURE)] == best_level):
+            return found
+    return list(islice(solve.ranked(owed=owed), top))

@@ -118,7 +118,8 @@ class SqueezeShown:
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Plan:
-    """The answer for one trip in one vehicle."""
+    """The answer for one trip in one vehicle. ``all_ranked`` False: counts and verdict are sure, but of the many
+    seatings only those that promise most were put in order, so there may be better ones than those listed."""
 
     trip: Trip
     profile: Profile
@@ -133,6 +134,7 @@ class Plan:
     contests: tuple[ContestShown, ...]
     squeezes: tuple[SqueezeShown, ...]
     worst_case: bool = False
+    all_ranked: bool = True
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

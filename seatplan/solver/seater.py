@@ -25,8 +25,8 @@ if TYPE_CHECKING:
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
 Keep = Callable[[int], bool]
-#: whether with a mask so many riders more may ride elsewhere
-MayStay = Callable[[int, int], bool]
+#: whether with a mask so many more may lack a seat and ride elsewhere, or lack a restraint and get a new one
+MayLack = Callable[[int, int], bool]
 #: the rules of the whole trip, asked of a whole seating
 TripMask = Callable[[Sequence[Placement]], int]
 
@@ -45,6 +45,26 @@ class Option:
     kind: int
     mask: int
     cell: Cell | None
+
+
+class Steps:
+    """How many options a walk may still try. ``left`` below 0: it was stopped. ``tick`` is told now and then how many
+    it tried."""
+
+    def __init__(self, left: int, tick: Callable[[int], None] | None = None) -> None:
+        self.left, self._most, self._tick = left, left, tick
+
+    def go(self) -> bool:
+        """One more; False when there is none left."""
+        self.left -= 1
+        if self._tick and not self.left & 0x3FF:
+            self._tick(self._most - self.left)
+        return self.left >= 0
+
+    @property
+    def stopped(self) -> bool:
+        """Whether the walk did not see everything."""
+        return self.left < 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +104,7 @@ class Seater:
         self._pairs: dict[tuple[int, int, int], int] = {}
         self._rooms: dict[tuple[int, tuple[int, ...]], bool] = {}
         self._alongs: dict[tuple[object, ...], tuple[int, ...]] = {}
+        self._quiet: dict[Option, bool] = {}
 
     def add(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
         """One more option; ``extra`` bits stand for what it costs beside what speaks against it."""
@@ -107,10 +128,13 @@ class Seater:
         return (self.along_bit,) if lanes.judge(lanes.lane_of(placements)).level >= TOO_TIGHT else (0,)
 
     def walk(self, riders: Sequence[int], keep: Keep, trip_mask: TripMask,
-             may_stay: MayStay = lambda mask, n: False) -> Iterator[Found]:
+             may_lack: MayLack = lambda mask, n: False, steps: Steps | None = None,
+             ahead: bool = False) -> Iterator[Found]:
         """Every seating of ``riders`` whose mask ``keep`` lets pass, no seat and no restraint used twice; the riders
-        with the fewest options first, their options with the fewest bits first. ``may_stay(mask, n)`` says whether
-        ``n`` more of them may ride elsewhere: with fewer seats than riders nothing is tried in vain."""
+        with the fewest options first, their options with the fewest bits first. ``may_lack(mask, n)`` says whether
+        ``n`` more of them may be left without a seat, or a restraint, of the trip's own: with fewer than riders
+        nothing is tried in vain. The walk ends after so many ``steps``. ``ahead`` drops options as soon as ``keep``
+        will not have them: worth it where few masks are met."""
         domains = [sorted((o for o in self.domains[r] if keep(o.mask)), key=lambda o: o.mask.bit_count())
                    for r in riders]
         domains.sort(key=len)
@@ -119,18 +143,37 @@ class Seater:
         options = [o for domain in domains for o in domain]
         at: dict[int, int] = {}
         of: dict[int, int] = {}
+        like: dict[int, int] = {}
         for i, o in enumerate(options):
             at[o.position] = at.get(o.position, 0) | 1 << i
             of[o.restraint] = of.get(o.restraint, 0) | 1 << i
+            like[o.mask] = like.get(o.mask, 0) | 1 << i
         at[ELSEWHERE] = of[-1] = 0
         seats = [mask for position, mask in at.items() if position != ELSEWHERE]
+        own = [mask for restraint, mask in of.items() if 0 <= restraint < len(self.solve.trip.restraints)]
         spans, start = [], 0
         for domain in domains:
             spans.append((start, ((1 << len(domain)) - 1) << start))
             start += len(domain)
         later = [-1 << span for span, _ in spans[1:]] + [0]
+        # riders whom no seat will do without a restraint: how many come later
+        bound = [all(o.restraint >= 0 or o.position == ELSEWHERE for o in domain) for domain in domains]
+        to_hold = [sum(bound[i + 1:]) for i in range(len(domains))]
+        open_with: dict[int, int] = {}
 
-        def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int) -> Iterator[Found]:
+        def opened(mask: int) -> int:
+            """The options that a mask leaves open: one that is dropped here is never open again."""
+            kept = open_with.get(mask)
+            if kept is None:
+                kept = open_with[mask] = sum(same for cost, same in like.items() if keep(mask | cost))
+            return kept
+
+        def lacking(free: int, riders_left: int, held_left: int) -> int:
+            """How many of those to come will find no seat, or no restraint of the trip's own."""
+            return max(riders_left - sum([1 for seat in seats if free & seat]),
+                       held_left - sum([1 for restraint in own if free & restraint]))
+
+        def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int, quiet: bool) -> Iterator[Found]:
             if i == len(domains):
                 yield from self._whole(chosen, mask, keep, trip_mask)
                 return
@@ -142,23 +185,39 @@ class Seater:
                 grown = mask | option.mask
                 if grown != mask and not keep(grown):
                     continue
+                if steps is not None and not steps.go():
+                    return
+                still = quiet and self._is_quiet(option)
                 if option.cell is not None:
                     beside = self._beside(chosen, option, grown)
                     if beside != grown and not keep(beside):
                         continue
                     grown = beside
-                    costs = self.along(_placed((*chosen, option)))
-                    if costs != (0,) and not any(keep(grown | cost) for cost in costs):
-                        continue
+                    if not still:
+                        costs = self.along(_placed((*chosen, option)))
+                        if costs != (0,) and not any(keep(grown | cost) for cost in costs):
+                            continue
                 rest = live & ~at[option.position] & ~of[option.restraint]
+                if ahead:
+                    rest &= opened(grown)
                 if not all(rest & span for _, span in spans[i + 1:]):
                     continue
-                free = rest & later[i]
-                lacking = len(domains) - i - 1 - sum([1 for seat in seats if free & seat])
-                if lacking <= 0 or may_stay(grown, lacking):
-                    yield from extend(i + 1, rest, (*chosen, option), grown)
+                lack = lacking(rest & later[i], len(domains) - i - 1, to_hold[i])
+                if lack <= 0 or may_lack(grown, lack):
+                    yield from extend(i + 1, rest, (*chosen, option), grown, still)
 
-        yield from extend(0, (1 << len(options)) - 1, (), 0)
+        everything = (1 << len(options)) - 1
+        lack = lacking(everything, len(domains), sum(bound))
+        if lack <= 0 or may_lack(0, lack):
+            yield from extend(0, everything, (), 0, True)
+
+    def _is_quiet(self, option: Option) -> bool:
+        """Whether an option asks and takes nothing along the car."""
+        kept = self._quiet.get(option)
+        if kept is None:
+            kept = self._quiet[option] = option.cell is None or (
+                self.solve.lanes.lane_of((option.cell.placement,)) == self.solve.lanes.empty)
+        return kept
 
     def _whole(self, chosen: tuple[Option, ...], mask: int, keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
         placements = Found(0, chosen).placements

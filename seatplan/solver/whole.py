@@ -8,6 +8,7 @@ from functools import reduce
 from typing import TYPE_CHECKING
 
 from .combine import every
+from .ranking import UNMEASURED, cost
 from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowPlan
 
 if TYPE_CHECKING:
@@ -21,11 +22,13 @@ def _levels() -> list[int]:
 @dataclass(slots=True)
 class Whole:
     """``blocked`` counts by level the seatings that are turned down, ``doubted`` those that become unmeasured;
-    ``squares`` says by (rider, position) and level how the counts of the grid change."""
+    ``squares`` says by (rider, position) and level how the counts of the grid change; ``owed`` is what
+    these rules add at least to the cost of every seating that they let pass, as far as that is known."""
 
     blocked: list[int] = field(default_factory=_levels)
     doubted: list[int] = field(default_factory=_levels)
     squares: dict[tuple[int, int], list[int]] = field(default_factory=dict)
+    owed: int = 0
 
 
 def judge_whole(solve: Solve) -> Whole:
@@ -39,6 +42,7 @@ def judge_whole(solve: Solve) -> Whole:
         return whole
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
     answers: dict[tuple[tuple[int, int, int | None], ...], tuple[bool, bool]] = {}
+    least: list[tuple[int, int]] = []
     for plans in every(fitting, solve.everybody):
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
         if level >= TOO_TIGHT:
@@ -47,7 +51,10 @@ def judge_whole(solve: Solve) -> Whole:
         answer = answers.get(held)
         if answer is None:
             findings = solve.trip_findings(solve.seated(plans))
-            answer = answers[held] = solve.blocks(findings), any(f.outcome == "unmeasured" for f in findings)
+            doubts = sum(f.outcome == "unmeasured" for f in findings)
+            answer = answers[held] = solve.blocks(findings), doubts > 0
+            if not answer[0]:
+                least.append((doubts, sum(f.outcome == "caution" for f in findings)))
         blocked, doubted = answer
         if blocked:
             whole.blocked[level] += 1
@@ -60,6 +67,9 @@ def judge_whole(solve: Solve) -> Whole:
             change = whole.squares.setdefault(seat, _levels())
             change[level] -= 1
             change[UNSURE] += not blocked
+    if least:
+        doubts, cautions = map(min, zip(*least, strict=True))
+        whole.owed = cost(certainty=UNMEASURED * doubts, cautions=cautions)
     return whole
 
 

@@ -21,6 +21,8 @@ NEAREST = N("nearest to fitting:")
 def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
     """The group, what rules it out, and the sum of the nearest miss where a row is too narrow. ``asked``: something
     was asked for beside the trip."""
+    if explanation.conflict is None:
+        return wrapped(no_reasons(explanation, asked))
     told = lines_of(explanation.conflict.reasons, strict)
     lines = [wrapped(who_cannot(explanation, len(told), asked))]
     lines += [wrapped(text, "   - ", "     ") for text in told]
@@ -35,7 +37,14 @@ def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = 
 def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> str:
     """The sentence before so many reasons: who cannot travel together."""
     who = _group(explanation, t(" like that") if asked else "")
-    return f"{who} {_intro(reasons, explanation.conflict.fewest)}"
+    fewest = explanation.conflict is not None and explanation.conflict.fewest
+    return f"{who} {_intro(reasons, fewest)}"
+
+
+def no_reasons(explanation: Explanation, asked: bool = False) -> str:
+    """Who cannot travel together, as far as that is known, where the search for the reasons stopped."""
+    stopped = t("The search for what rules it out stopped at its limit.")
+    return f"{_group(explanation, t(' like that') if asked else '')} {stopped}" if explanation.groups else stopped
 
 
 def other_groups(explanation: Explanation) -> str:

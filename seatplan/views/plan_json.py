@@ -36,6 +36,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
+        "all_ranked": plan.all_ranked,
         "tally": tally_json(plan.tally),
         "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
@@ -211,7 +212,7 @@ def explanation_json(explanation: Explanation) -> dict[str, Any]:
     return {
         "groups": [list(group) for group in explanation.groups],
         "all_groups": explanation.all_groups,
-        "conflict": {
+        "conflict": None if explanation.conflict is None else {
             "riders": list(explanation.riders), "fewest": explanation.conflict.fewest,
             "reasons": [_reason(reason) for reason in explanation.conflict.reasons],
             "nearest": None if explanation.nearest is None else squeeze_json(explanation.nearest),

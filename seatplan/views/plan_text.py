@@ -101,7 +101,8 @@ def _answer(plan: Plan) -> str:
         if shown > 1
         else ""
     )
-    limit = "" if tally.complete else t(" The search stopped at its limit; there may be better ones.")
+    sure = tally.complete and plan.all_ranked
+    limit = "" if sure else t(" The search stopped at its limit; there may be better ones.")
     return wrapped(t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
                      explained=explained, limit=limit, which=which))
 

@@ -17,6 +17,7 @@ from .words import MODES, in_short
 
 HEAD = N("What would change it")
 SOLVED = N("each was solved again; nothing that a rule forbids is offered")
+STOPPED = N("the search for changes stopped at its limit, so there may be others, and better ones")
 _THEN = Words({"fits": "then it fits", "close": "then it is close, to be tried in the car",
          "unmeasured": "then it hangs on what was not measured"})
 
@@ -31,7 +32,7 @@ def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) ->
         lines.extend(_one(i + 1, repair))
     more = more_sets(repairs)
     if more:
-        lines.append(f"   {more}")
+        lines.append(wrapped(more, "   "))
     return "\n".join(lines)
 
 
@@ -39,18 +40,21 @@ def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> s
     """That nothing would open it, with what was looked for."""
     if strict:
         return t("No set of up to three changes was found that would open it, as long as what was not measured "
-                 "counts as a no. `seatplan measure` says what to measure first.")
+                 "counts as a no. `seatplan measure` says what to measure first.") + (
+            "" if repairs.complete else f" ({t(STOPPED)})")
     stopped = "" if repairs.complete else t(" before the search stopped at its limit")
     return (t("No set of up to three changes was found that would open it{stopped}: nobody further forward, "
               "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
               "fitted, no rider in another vehicle. ", stopped=stopped)
-            + (t("So it cannot be had in this car.") if asked else t("It needs another car.")))
+            + (t("There may still be one.") if not repairs.complete
+               else t("So it cannot be had in this car.") if asked else t("It needs another car.")))
 
 
 def more_sets(repairs: Repairs) -> str:
-    """How many sets of changes are not told; empty for none."""
+    """How many sets of changes are not told, and whether the search for them stopped; empty for neither."""
     left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in repairs.repairs)
-    return t("and {more_sets} of changes", more_sets=count(left, 'more set')) if left > 0 else ""
+    told = [t("and {more_sets} of changes", more_sets=count(left, 'more set'))] if left > 0 else []
+    return "; ".join([*told, *([] if repairs.complete else [t(STOPPED)])])
 
 
 def _one(number: int, repair: Repair) -> list[str]:

@@ -149,3 +149,28 @@ def test_nobody_left_over_means_none() -> None:
     assert count_seatings(counts, EVERYBODY, START, ways) == {}
     assert list(best_first(rows, EVERYBODY)) == []
     assert list(every(rows, EVERYBODY)) == []
+
+
+@SEEDS
+def test_equal_costs_come_in_order_of_shares_and_plans(seed: int) -> None:
+    """Beside the slow way: every pick of every share of the riders, sorted."""
+    rows = random_rows(Random(seed))
+    groups: list[dict[int, list[RowPlan]]] = []
+    for row in rows:
+        own: dict[int, list[RowPlan]] = {}
+        for one in row:
+            if one.level != CONTESTED:
+                own.setdefault(one.riders, []).append(one)
+        groups.append({riders: sorted(plans, key=lambda p: p.cost) for riders, plans in own.items()})
+    shares = [share for share in product(*map(sorted, groups))
+              if sum(share) == EVERYBODY == share[0] | share[1] | share[2]]
+    slow = []
+    for which, share in enumerate(shares):
+        lists = [group[riders] for group, riders in zip(groups, share, strict=True)]
+        for at in product(*(range(len(plans)) for plans in lists)):
+            chosen = tuple(plans[i] for plans, i in zip(lists, at, strict=True))
+            used = [p.restraints for p in chosen]
+            if sum(used) == used[0] | used[1] | used[2]:
+                slow.append((sum(p.cost for p in chosen), which, at, chosen))
+    slow.sort(key=lambda item: item[:3])
+    assert [(total, chosen) for total, _, _, chosen in slow] == list(best_first(rows, EVERYBODY))

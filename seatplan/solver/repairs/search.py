@@ -6,7 +6,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
@@ -21,7 +21,7 @@ from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..placements import Cell, belted, cells_in
 from ..rowplans import TOO_TIGHT
-from ..seater import ELSEWHERE, Found, Option, Seater, TripMask, trip_masks
+from ..seater import ELSEWHERE, Found, Option, Seater, Steps, TripMask, trip_masks
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 
     from ..plan import Progress, Solve
 
-#: so many masks are looked at for one number of changes; then the list may lack some
-MOST_SEATINGS = 300_000
+#: so many options are tried for one number of changes; then the list may lack some
+MOST_STEPS = 300_000
 #: so many changes of one position are looked at together
 MOST_AT_ONE_SEAT = 3
 #: so many seatings of one opening are asked how far forward a seat has to come
@@ -215,34 +215,30 @@ class RepairSeater(Seater):
         leaves = sum(bit for bit, change in self.change_of.items() if change.kind == "ride-elsewhere")
         found: dict[int, Found] = {}
         for size in range(1, most + 1):
-            if progress:
-                progress(said("looking for changes"), len(found))
-            self._of_size(size, found)
+            self._of_size(size, found, progress)
             if not self.complete or (size > 1 and any(not mask & leaves for mask in found)):
                 break
         return [Opening(tuple(self.change_of[bit] for bit in bits(mask)), seating)
                 for mask, seating in sorted(found.items(), key=lambda item: (item[0].bit_count(), item[0]))]
 
-    def _of_size(self, size: int, found: dict[int, Found]) -> None:
+    def _of_size(self, size: int, found: dict[int, Found], progress: Progress | None) -> None:
         """Add the smallest sets of up to ``size`` changes that hold none of those found before."""
         countable = sum(self.change_of)
+        steps = Steps(MOST_STEPS, None if progress is None else lambda n: progress(said("looking for changes"), n))
 
         def keep(mask: int) -> bool:
-            return not mask & ~countable and mask.bit_count() <= size and not any(
-                mask & small == small for small in found)
+            return not mask & ~countable and mask.bit_count() <= size and not _holds_one(mask, found)
 
-        def may_stay(mask: int, n: int) -> bool:
-            return mask.bit_count() + n <= size          # each who rides elsewhere is a change
+        def may_lack(mask: int, n: int) -> bool:
+            return mask.bit_count() + n <= size          # who rides elsewhere is a change each, and each new restraint
 
         everybody = tuple(range(len(self.domains)))
-        for looked, seating in enumerate(self.walk(everybody, keep, self._trip_mask, may_stay)):
+        for seating in self.walk(everybody, keep, self._trip_mask, may_lack, steps, ahead=True):
             if seating.mask and any(not p.rider.drives for p in seating.placements):
                 for larger in [mask for mask in found if mask & seating.mask == seating.mask]:
                     del found[larger]
                 found[seating.mask] = seating
-            if looked >= MOST_SEATINGS:
-                self.complete = False
-                break
+        self.complete = self.complete and not steps.stopped
 
     def widest(self, opening: Opening, changes: Sequence[Change]) -> tuple[Change, ...]:
         """The changes with each narrower restraint as wide as it may be, to the mm."""
@@ -273,7 +269,8 @@ class RepairSeater(Seater):
                     for cell in cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode):
                         tried._open(cell, r, p, index, bit)
         riders = tuple(range(len(tried.domains)))
-        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask), None) is not None
+        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True),
+                    None) is not None
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
@@ -303,6 +300,16 @@ class RepairSeater(Seater):
                     low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
                 values.add(high)
         return sorted(values) or [most]
+
+
+def _holds_one(mask: int, sets: Container[int]) -> bool:
+    """Whether a mask, of a few bits, holds one of some sets."""
+    part = mask
+    while part:
+        if part in sets:
+            return True
+        part = (part - 1) & mask
+    return False
 
 
 def _matters(change: Change, row: Row, position: Position) -> bool:

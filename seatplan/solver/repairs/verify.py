@@ -26,6 +26,10 @@ MOST_CHANGES = 3
 SHOWN = 3
 #: so many of a group of look-alikes are solved before the best of them is told
 TRIED = 2
+#: after solves of so many row plans together no further set of changes is solved
+MOST_PLANS = 120_000
+#: of one such solve so many seatings are looked at, those that promise most first
+MOST_SEATINGS = 60_000
 _ORDER: tuple[Verdict, ...] = ("fits", "close", "unmeasured", "rejected")
 
 
@@ -56,7 +60,7 @@ class Repair:
 @dataclass(frozen=True, slots=True)
 class Repairs:
     """What would open a refused trip, least first. ``sets`` counts all smallest sets of changes by how many changes
-    they have; ``complete`` is False when the search for them stopped early."""
+    they have; ``complete`` is False when the search for them, or solving with them, stopped early."""
 
     repairs: tuple[Repair, ...]
     sets: dict[int, int]
@@ -74,16 +78,18 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    for n, group in enumerate(groups):
-        if progress:
-            progress(said("solving with changes"), n)
-        best = _best_of(solve, seater, group)
+    again, complete = Again(solve, progress), seater.complete
+    for group in groups:
+        if again.plans > MOST_PLANS:
+            complete = False
+            break
+        best = _best_of(again, seater, group)
         if best is not None:
             told.append(best)
         if len(told) >= 2 * shown or sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
             break
     told.sort(key=_order)
-    return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), seater.complete)
+    return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), complete)
 
 
 def _order(repair: Repair) -> tuple[bool, bool, int, int]:
@@ -124,12 +130,28 @@ def _protection(opening: Opening) -> tuple[int, int]:
     return -children, modes
 
 
-def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
+class Again:
+    """Solves a trip again with changes; ``plans`` counts the row plans that this took."""
+
+    def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
+        self.solve, self.plans, self._progress = solve, 0, progress
+
+    def best(self, changes: tuple[Change, ...]) -> Arrangement | None:
+        """The best arrangement with some changes; None without any."""
+        if self._progress:
+            self._progress(said("solving with changes"), self.plans)
+        changed = solve_again(self.solve, applied(self.solve.trip, changes))
+        self.plans += sum(map(len, changed.rows))
+        return _best(changed, MOST_SEATINGS)
+
+
+def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
     """The best of a group's first few, each solved in full; None if none of them opens anything."""
+    solve = again.solve
     found: list[Repair] = []
     for opening in group[:TRIED]:
-        changes = seater.widest(opening, _least_forward(solve, seater, opening))
-        arrangement = best_arrangement(solve, applied(solve.trip, changes))
+        changes = seater.widest(opening, _least_forward(again, seater, opening))
+        arrangement = again.best(changes)
         if arrangement is not None:
             alike = tuple(other.changes for other in group if other is not opening)
             found.append(Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike))
@@ -138,7 +160,7 @@ def _best_of(solve: Solve, seater: RepairSeater, group: Sequence[Opening]) -> Re
     return min(found, key=lambda repair: (_ORDER.index(repair.verdict), len(repair.losses)), default=None)
 
 
-def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:
+def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:
     """The changes with each seat in front only as far forward as the best answer with all of its travel needs."""
     made = list(opening.changes)
     for i, change in enumerate(made):
@@ -147,7 +169,7 @@ def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tupl
         values = seater.forwards(opening, made, i)
 
         def sure(mm: int, i: int = i, change: Change = change) -> int:
-            found = best_arrangement(solve, applied(solve.trip, (*made[:i], replace(change, mm=mm), *made[i + 1:])))
+            found = again.best((*made[:i], replace(change, mm=mm), *made[i + 1:]))
             return len(_ORDER) if found is None else _ORDER.index(found.verdict)
 
         if len(values) > 1:                              # the sure answers get more with every mm
@@ -159,10 +181,20 @@ def _least_forward(solve: Solve, seater: RepairSeater, opening: Opening) -> tupl
 
 def best_arrangement(solve: Solve, trip: Trip) -> Arrangement | None:
     """The best arrangement of a changed trip under the same rules and options; None without any."""
-    from ..plan import Solve as Again
+    return _best(solve_again(solve, trip), None)
+
+
+def solve_again(solve: Solve, trip: Trip) -> Solve:
+    """A changed trip under the same rules and options."""
+    from ..plan import Solve
+
+    return Solve(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case)
+
+
+def _best(solve: Solve, most: int | None) -> Arrangement | None:
     from ..plan import best
 
-    return best(Again(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case))
+    return best(solve, most)
 
 
 def _losses(solve: Solve, arrangement: Arrangement) -> Iterator[Loss]:

@@ -8,7 +8,7 @@ from xml.etree.ElementTree import Element
 from seatplan.geometry.chain import Addend
 from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import SqueezeShown
-from seatplan.views.conflict_text import NEAREST, lines_of, other_groups, who_cannot
+from seatplan.views.conflict_text import NEAREST, lines_of, no_reasons, other_groups, who_cannot
 from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions
 from seatplan.views.repairs_text import (
@@ -39,7 +39,9 @@ def conflict(shown: Shown) -> Element | None:
     if plan.shortage:
         first, *reasons = shortage_lines(plan, plan.shortage)
         told += [el("p", first), *([el("ul", [el("li", line) for line in reasons])] if reasons else [])]
-    if explained is not None:
+    if explained is not None and explained.conflict is None:
+        told.append(el("p", no_reasons(explained)))
+    elif explained is not None and explained.conflict is not None:
         lines = lines_of(explained.conflict.reasons, plan.strict)
         told += [el("p", who_cannot(explained, len(lines))), el("ul", [el("li", line) for line in lines])]
         if explained.nearest is not None:

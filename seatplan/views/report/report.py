@@ -105,7 +105,8 @@ def _answer(plan: Plan) -> list[Element]:
              "close": t("{n} are close", n=number(tally.sure["close"])),
              "unmeasured": t("{n} hang on what was not measured", n=number(tally.sure["unmeasured"]))}
     told = [words for kind, words in kinds.items() if tally.sure[kind]] or [t("none works")]
-    limit = "" if tally.complete else t(" The search stopped at its limit; there may be more.")
+    limit = (t(" The search stopped at its limit; there may be more.") if not tally.complete else
+             "" if plan.all_ranked else t(" The search stopped at its limit; there may be better ones."))
     return [
         el("p", t("In {vehicle}, rules {name}, {day}: {riders}, {restraints}.", vehicle=car_name(trip.vehicle),
                   name=plan.profile.name, day=plan.day, riders=count(len(trip.riders), "rider"),
