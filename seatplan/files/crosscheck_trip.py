@@ -181,6 +181,9 @@ def _months(born: date | None, on: date | None) -> int | None:
     return (on.year - born.year) * 12 + on.month - born.month - (on.day < born.day)
 
 
+_NO_SUCH = said("this car has no such position")
+
+
 def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     """The trip in another car: without what it says of positions that this car lacks; and what was left out,
     with its place and why.
@@ -191,7 +194,7 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     there = {p.position for p in trip.vehicle.positions()}
     dropped: list[tuple[Loc, str]] = []
 
-    def drop(loc: Loc, what: str, why: str = "this car has no such position") -> bool:
+    def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
         dropped.append((loc, said("left out: {what}; {why}", what=what, why=why)))
         return True
 

@@ -13,6 +13,7 @@ from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
 from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
 
@@ -94,9 +95,14 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
                       if (steps := tuple(step for step in stage.steps if applies(step, tags))))
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
-                          tuple(f for f in mine if f.outcome == "caution" and f.riders[:1] == (name,)),
+                          tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
                           _close(row), side is not None and _close_along(arrangement, side)))
     return tuple(found)
+
+
+def _is_of(finding: Finding, name: str) -> bool:
+    """Whether a caution belongs on the page of a rider: their own, or on two neighbours."""
+    return finding.riders[:1] == (name,) or (rule_by_id(finding.rule).scope == "pair" and name in finding.riders)
 
 
 def applies(step: InstallStep, tags: set[str]) -> bool:

@@ -180,7 +180,7 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
                 (*at, attribute),
                 said(how),
                 (low, high),
-                (f"{low:g} {unit}", f"{high:g} {unit}"),
+                (_kg(low), _kg(high)) if unit == "kg" else (_mm(int(low)), _mm(int(high))),
                 read_as,
             )
     if rider.born is None and rider.age is None:
@@ -209,7 +209,7 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
             (*at, "mass"),
             said("weigh it with its base"),
             (4.0, 14.0),
-            (said("{value} kg", value=4), said("{value} kg", value=14)),
+            (_kg(4), _kg(14)),
             "restraint.mass",
         )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
@@ -247,6 +247,10 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                               (*where, "belt_needed"),
                               said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
                               (_mm(1800), _mm(2900)), "installation.belt_needed")
+
+
+def _kg(value: float) -> str:
+    return said("{value} kg", value=value if value % 1 else int(value))
 
 
 def _mm(value: int) -> str:

@@ -139,8 +139,8 @@ def _stands(ahead: AheadShown, key: str, forward: int) -> str:
     if _estimated(most):
         limit += t(": try it in the car")
     if key.startswith("row"):
-        return t("{key} slid {forward} forward{limit}", key=tr(key), forward=mm(forward), limit=limit)
-    return t("{key} stands {forward} forward of rearmost{limit}", key=key, forward=mm(forward), limit=limit)
+        return t("{key} slid {forward} forward{limit}", key=tr(key), forward=mm(forward, "up"), limit=limit)
+    return t("{key} stands {forward} forward of rearmost{limit}", key=key, forward=mm(forward, "up"), limit=limit)
 
 
 def _estimated(most: Addend | None) -> bool:

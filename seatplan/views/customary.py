@@ -14,17 +14,30 @@ _QUANTITY = re.compile(r"\{(\w+)\}(?:( to | and | a | y )\{(\w+)\})? (mm|cm|kg)\
 _NUMBER_TOLD = re.compile(r"\d[\d.,]*")
 _SPANS = re.compile(r"\d[\d.,]*( \w+ \d[\d.,]*)+")
 #: what is missing, or needed, is rounded up; what there is to spare, or free, is rounded down
-_UP = ("shortfall", "short", "need", "needs", "reach", "overhang", "lacks", "asked", "head")
+_UP = ("shortfall", "short", "need", "needs", "reach", "overhang", "lacks", "asked", "head", "stands", "slid")
 _DOWN = ("free", "spare", "have", "room", "there", "gap")
+#: what is held against each other, and limits that may stand alone
+_PAIRS, _LIMITS = (("measured", "limit"), ("gap", "asked")), ("limit", "settles_at")
 
 
 def in_customary(template: str, told: dict[str, Any], passed: bool | None = None) -> str:
     """The template without ``mm`` and ``kg`` behind its fields; the fields now carry inches and pounds.
 
     ``passed`` says whether ``measured`` keeps to ``limit``: a most is then rounded down and what is held against it
-    up, a least the other way round.
+    up, a least the other way round. A limit of which that is not known is told to a hundredth.
     """
-    ways, pair = _ways(told, passed)
+    ways = _ways(told, passed)
+
+    def shown(name: str, value: float, unit: str) -> str:
+        pair = next((pair for pair in _PAIRS if name in pair), ())
+        held = [(amount, ways.get(which, "near")) for which in pair
+                if (amount := measures.value_of(told.get(which))) is not None]
+        if len(held) < 2:
+            return converted(value, unit, ways.get(name, "near"), name in _LIMITS)
+        (one, one_way), (other, other_way) = held
+        if one == other:
+            return converted(value, unit, exact=one_way != other_way)
+        return converted(value, unit, ways.get(name, "near"), measures.hidden(one, one_way, other, other_way, unit))
 
     def quantity(found: re.Match[str]) -> str:
         first, between, second, unit = found.groups()
@@ -36,8 +49,7 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
             value = measures.value_of(told.get(name))
             ends.append(f"{{{name}}}" if value is None else f"{{{name}_{unit}}}")
             if value is not None:
-                exact = pair is not None and name in ("measured", "limit") and measures.hidden(*pair, unit)
-                told[f"{name}_{unit}"] = converted(value, unit, ways.get(name, "near"), exact)
+                told[f"{name}_{unit}"] = shown(name, value, unit)
         if ends[-1] == f"{{{second or first}}}":
             return found.group(0)                            # no number has that unit
         return (between or "").join(ends)
@@ -46,16 +58,21 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
 
 
 def _spans(told: dict[str, Any], name: str, unit: str) -> str:
-    """``268 to 292`` in inches; finer where ``measured`` would seem to lie on one of the ends and does not."""
+    """``268 to 292`` in inches, to a hundredth; ``measured`` too where it would seem to lie on one of the ends."""
     ends = [value for found in _NUMBER_TOLD.findall(str(told[name])) if (value := measures.value_of(found)) is not None]
     measured = measures.value_of(told.get("measured"))
-    exact = measured is not None and any(
-        converted(end, unit) == converted(measured, unit) and end != measured for end in ends)
-    if exact:
-        told[f"measured_{unit}"] = converted(measured or 0.0, unit, exact=True)
-    parts = iter(converted(end, unit, exact=exact) for end in ends)
+    if measured is not None and any(converted(end, unit) == converted(measured, unit) for end in ends):
+        told[f"measured_{unit}"] = converted(measured, unit, exact=True)
+    parts = iter(converted(end, unit, exact=True) for end in ends)
     spans = _NUMBER_TOLD.sub(lambda _: next(parts).rpartition(" ")[0], str(told[name]))
     return f"{spans} {'lb' if unit == 'kg' else 'in'}"
+
+
+def beside(have: float, need: float) -> tuple[str, str]:
+    """What there is and what is asked for, in inches: never more than there is, never less than is asked, and alike
+    only where they are."""
+    told = {"gap": have, "asked": need}
+    return tuple(in_customary("{gap} mm|{asked} mm", told).format(**told).split("|"))  # type: ignore[return-value]
 
 
 def converted(value: float, unit: str, way: str = "near", exact: bool = False) -> str:
@@ -65,13 +82,11 @@ def converted(value: float, unit: str, way: str = "near", exact: bool = False) -
     return decimals(measures.inches(value * 10 if unit == "cm" else value, way, exact))
 
 
-def _ways(told: Mapping[str, Any], passed: bool | None) -> tuple[
-        dict[str, str], tuple[float, str, float, str] | None]:
-    """How each field is rounded; measured and limit with their ways, where one is held against the other."""
+def _ways(told: Mapping[str, Any], passed: bool | None) -> dict[str, str]:
+    """How each field is rounded."""
     ways = {**dict.fromkeys(_UP, "up"), **dict.fromkeys(_DOWN, "down")}
     measured, limit = (measures.value_of(told.get(name)) for name in ("measured", "limit"))
     if passed is None or measured is None or limit is None or measured == limit:
-        return ways, None
+        return ways
     most = passed == (measured < limit)
-    ways |= {"measured": "up", "limit": "down"} if most else {"measured": "down", "limit": "up"}
-    return ways, (measured, ways["measured"], limit, ways["limit"])
+    return ways | ({"measured": "up", "limit": "down"} if most else {"measured": "down", "limit": "up"})

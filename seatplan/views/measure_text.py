@@ -11,6 +11,8 @@ from .text import columns, count, folded, number, quantity, wrapped
 from .words import word
 
 _MANY = 20
+#: values named that settle a field
+_SETTLES = 10
 #: the columns up to the end of the dots, and the most that a line of a name takes
 _DOTS, _NAME = 68, 76
 
@@ -39,7 +41,7 @@ def measure_text(measure: Measure) -> str:
 
 def _settled(by: Settled) -> str:
     value, unit = by
-    return word(value) if isinstance(value, str) else quantity(value, unit)
+    return word(value) if isinstance(value, str) else quantity(value, unit, exact=True)
 
 
 def _one(rank: int, m: Measurement) -> str:
@@ -47,7 +49,7 @@ def _one(rank: int, m: Measurement) -> str:
     lines.append(f"{last} {'.' * (_DOTS - columns(last) - 1)} ______________________")
     lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
-        lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:4]))), "   "))
+        lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:_SETTLES]))), "   "))
     if m.ends[0].word != m.ends[1].word:
         for end in m.ends:
             lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import rule_by_id
@@ -70,18 +70,25 @@ def _without_names(finding: Finding) -> str:
 
 def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
     """One line for each thing that somebody has to measure or look up, with what would settle it."""
+    return _to_measure({arrangement.rank: findings_of(arrangement) for arrangement in arrangements}, indent)
+
+
+def to_measure_of(all_findings: Sequence[Finding], indent: str) -> list[str]:
+    """The same of some findings of one arrangement."""
+    return _to_measure({0: all_findings}, indent)
+
+
+def _to_measure(by_rank: Mapping[int, Sequence[Finding]], indent: str) -> list[str]:
     groups: dict[str, list[tuple[int, Finding]]] = {}
-    shown = 0
-    for arrangement in arrangements:
-        shown += 1
-        for finding in findings_of(arrangement):
+    for rank, all_findings in by_rank.items():
+        for finding in all_findings:
             if finding.outcome == "unmeasured":
-                groups.setdefault(_thing(finding), []).append((arrangement.rank, finding))
+                groups.setdefault(_thing(finding), []).append((rank, finding))
     lines = []
     for thing, found in groups.items():
         findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
-        wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < shown else ""
+        wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < len(by_rank) else ""
         told = f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})"
         lines.append(wrapped(told, indent + "- ", indent + "  "))
     return lines

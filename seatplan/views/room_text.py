@@ -8,9 +8,9 @@ from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
-from .manner import day
+from .manner import customary, day
 from .say import N, t
-from .text import listed, mm, table, wrapped
+from .text import bare, listed, mm, table, wrapped
 from .words import MODES, car_name, sentence
 
 _SCALE_MM = 20
@@ -90,11 +90,11 @@ def _open(one: RoomFor) -> Iterator[str]:
             _most(one.full, t("wide"), WIDEST) if one.full.close else t("no room")), "      ", "         ")
     wide = told and (told.fits or told.close)
     if one.heights and wide:
-        yield t("      height above cushion   widest there, if no wider than {wide} elsewhere", wide=mm(wide))
+        yield t("      height above cushion   widest there, if no wider than {wide} elsewhere", wide=mm(wide, "down"))
         for band in reversed(one.heights):
             most = band.width.fits or band.width.close or 0
             bar = "#" * (most // _SCALE_MM)
-            yield f"      {band.up[0]:>4}-{band.up[1]:<4} {bar:^46} {_least(most, WIDEST)}".rstrip()
+            yield f"      {_band(band.up)} {bar:^46} {_least(most, WIDEST)}".rstrip()
     if one.reclines:
         yield from _lengths(one.reclines)
     for finding in one.missing:
@@ -105,6 +105,13 @@ def _open(one: RoomFor) -> Iterator[str]:
         if names:
             yield wrapped(t("bundled (invented), {word}: {names}", word=t(word), names=', '.join(names)),
                           "      ", "         ")
+
+
+def _band(up: tuple[int, int]) -> str:
+    """Where a band of heights begins and ends, in columns."""
+    if customary():
+        return f"{bare(up[0])} - {bare(up[1])} in".ljust(18)
+    return f"{up[0]:>4}-{up[1]:<4}"
 
 
 def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
@@ -123,7 +130,7 @@ def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
         else:
             close = "" if at.length.fits else t(", close")
             rows.append([t("{recline} degrees", recline=at.recline), f"{_least(most, LONGEST)}{close}",
-                         t("{reach} forward of the crease, {top} up", reach=mm(at.reach), top=mm(at.top))])
+                         t("{reach} forward of the crease, {top} up", reach=mm(at.reach, "down"), top=mm(at.top))])
     yield table([t("leaning from upright"), t("longest shell, along its back"), t("its top is then")], rows, "      ")
 
 
@@ -142,4 +149,4 @@ def _most(most: Most | None, what: str, end: int) -> str:
 
 
 def _least(value: int, end: int) -> str:
-    return t("{value} or more", value=mm(value)) if value >= end else mm(value)
+    return t("{value} or more", value=mm(value, "down")) if value >= end else mm(value, "down")

@@ -9,7 +9,7 @@ from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
 from .say import t, tr
-from .text import WIDTH, columns, folded, length, mm, padded, wrapped
+from .text import WIDTH, columns, folded, length, padded, total, wrapped
 from .words import in_short
 
 _MORE = " + "
@@ -38,13 +38,12 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     needs, there = (_summed(addends, left) for addends in sides_of(squeeze))
     lines = []
     width = max(columns(part) for part in (needs[-1], there[-1]))
-    for word, parts, total, way in ((t("needs"), needs, squeeze.need, "up"), (t("there"), there, squeeze.have, "down")):
-        result = f" = {mm(total, way)}"
+    for word, parts, length_mm in ((t("needs"), needs, squeeze.need), (t("there"), there, squeeze.have)):
+        result = f" = {total(length_mm)}"
         last = padded(parts[-1], width) if width + len(result) <= left else parts[-1]
         told = [*parts[:-1], last + result]
         lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
-    way = "down" if squeeze.short <= 0 else "up"
-    return "\n".join([*lines, f"{indent}{outcome(squeeze):{wide}}  {mm(abs(squeeze.short), way)}"])
+    return "\n".join([*lines, f"{indent}{outcome(squeeze):{wide}}  {total(abs(squeeze.short))}"])
 
 
 def outcome(squeeze: Squeeze) -> str:

@@ -36,8 +36,13 @@ def mm(value: float, way: str = "near") -> str:
 
 
 def length(value: float) -> str:
-    """A length within a sum: a plain number of millimetres, or inches with their unit."""
-    return converted(value, "mm").removesuffix(" in") if customary() else number(value)
+    """A length within a sum, without its unit: in inches to a hundredth, so that sums come out."""
+    return converted(value, "mm", exact=True).removesuffix(" in") if customary() else number(value)
+
+
+def total(value: float) -> str:
+    """What a sum comes to, with its unit."""
+    return converted(value, "mm", exact=True) if customary() else mm(value)
 
 
 def bare(value: float, way: str = "near") -> str:
@@ -45,10 +50,11 @@ def bare(value: float, way: str = "near") -> str:
     return mm(value, way).removesuffix(" in" if customary() else " mm")
 
 
-def quantity(value: float, unit: str, way: str = "near") -> str:
-    """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force."""
+def quantity(value: float, unit: str, way: str = "near", *, exact: bool = False) -> str:
+    """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force; ``exact``
+    for limits, which in inches and pounds are told to a hundredth."""
     if customary() and unit in ("mm", "kg"):
-        return converted(value, unit, way)
+        return converted(value, unit, way, exact)
     return f"{number(value)} {t(unit)}"
 
 

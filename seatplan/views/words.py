@@ -211,7 +211,7 @@ def settling(result: Result) -> str:
         return ""
     if isinstance(result.settles_at, str):
         return t("fine if {settles_at}", settles_at=word(result.settles_at))
-    return t("limit {settles_at}", settles_at=quantity(result.settles_at, result.unit)).rstrip()
+    return t("limit {settles_at}", settles_at=quantity(result.settles_at, result.unit, exact=True)).rstrip()
 
 
 class _Lenient(Formatter):

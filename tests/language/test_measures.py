@@ -13,10 +13,11 @@ from hypothesis import strategies as st
 from seatplan import units
 from seatplan.said import joined, said
 from seatplan.views import say
-from seatplan.views.customary import in_customary
+from seatplan.views.customary import beside, in_customary
 from seatplan.views.manner import day, speaking
 from seatplan.views.measures import inches, pounds, value_of
-from seatplan.views.text import length, listed, mm, number, spare
+from seatplan.views.room_text import _least
+from seatplan.views.text import length, listed, mm, number, quantity, spare
 
 MM = st.integers(0, 6000)
 
@@ -77,7 +78,7 @@ def test_customary_sums_and_spare():
         assert mm(438) == "17 1/4 in"
         assert mm(10, "up") == "1/2 in"
         assert spare(10) == "3/8 in"
-        assert length(438) == "17 1/4"
+        assert length(438) == "17.24", "in sums to a hundredth, so that they come out"
         assert say.tr(said("{n} mm wide", n=438)) == "17 1/4 in wide"
 
 
@@ -113,7 +114,7 @@ def test_spanish_or_before_the_sound_of_an_o():
 
 
 @pytest.mark.parametrize(("measured", "told"), [
-    (280, "11 in apart, allowed 10 1/2 to 11 1/2 in"), (266, "10.47 in apart, allowed 10.55 to 11.5 in")])
+    (281, "11 1/8 in apart, allowed 10.55 to 11.5 in"), (266, "10.47 in apart, allowed 10.55 to 11.5 in")])
 def test_limits_with_two_ends_are_told_in_inches(measured: int, told: str):
     with speaking("en", "customary"):
         shown = say.fill("{measured} mm apart, allowed {limit} mm", {"measured": measured, "limit": "268 to 292"})
@@ -122,4 +123,34 @@ def test_limits_with_two_ends_are_told_in_inches(measured: int, told: str):
 
 def test_of_two_words_only_the_number_is_turned_into_inches():
     with speaking("en", "customary"):
-        assert say.fill("Move {ahead} to {stands} mm", {"ahead": "1R", "stands": 68}) == "Move 1R to 2 5/8 in"
+        assert say.fill("Move {ahead} to {stands} mm", {"ahead": "1R", "stands": 68}) == "Move 1R to 2 3/4 in"
+
+
+def test_a_limit_that_stands_alone_is_told_to_a_hundredth():
+    with speaking("en", "customary"):
+        assert say.fill("takes up to {limit} kg", {"limit": 15.9}) == "takes up to 35.05 lb"
+        assert quantity(2350, "mm", exact=True) == "92.52 in"
+
+
+@pytest.mark.parametrize(("gap", "asked", "told"), [
+    (25, 25, ("0.98 in", "0.98 in")), (24, 25, ("7/8 in", "1 in")), (60, 25, ("2 1/4 in", "1 in"))])
+def test_a_gap_looks_smaller_than_what_is_asked_only_where_it_is(gap: int, asked: int, told: tuple[str, str]):
+    with speaking("en", "customary"):
+        assert beside(gap, asked) == told
+
+
+def test_how_far_a_seat_must_come_forward_is_rounded_up():
+    with speaking("en", "customary"):
+        assert say.fill("to {stands} mm forward", {"stands": 68}) == "to 2 3/4 in forward"
+
+
+def test_unlike_numbers_beside_each_other_look_unlike():
+    with speaking("en", "customary"):
+        assert say.fill("moved {measured} mm, allowed {limit} mm", {"measured": 26, "limit": 25}) == (
+            "moved 1.02 in, allowed 0.98 in")
+
+
+def test_room_is_never_rounded_up():
+    with speaking("en", "customary"):
+        assert _least(406, 900) == "15 7/8 in"
+        assert _least(900, 900) == "35 3/8 in or more"

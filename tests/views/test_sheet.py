@@ -242,3 +242,24 @@ def test_the_recline_is_told_by_its_place_among_the_settings():
     assert nook.placement.mode.recline is not None
     assert sorted(nook.placement.mode.recline.settings) == [32, 38, 45]
     assert "Set the recline to setting 1 of 3, counted from the most upright: the one of 32 degrees" in text
+
+
+@EVERY_TRIP
+def test_everything_to_measure_stands_on_the_sheet(name: str):
+    told = " ".join(" ".join(Page(sheet(name)).sections).split())
+    missing = [f for f in findings_of(planned(name).arrangements[0]) if f.outcome == "unmeasured"]
+    assert [f.rule for f in missing if f.result.how not in told] == []
+
+
+def test_what_is_to_measure_about_somebody_without_a_restraint_is_a_box_on_the_cover():
+    cover, *pages = Page(sheet("half-measured-car")).sections
+    line = "1L: the belt of this seat: look whether it has a lap and a shoulder part (no-belt: fine if lap-shoulder)"
+    assert line in cover
+    assert not any(line in page for page in pages)
+
+
+def test_bars_that_nobody_looked_for_are_not_told_as_none():
+    held = [card for card in carded("half-measured-car") if card.placement.on_lower_anchors]
+    assert [card.placement.bars for card in held] == [()]
+    [own] = [page for page in Page(sheet("half-measured-car")).sections if "bars still to be found" in page]
+    assert "Hook both connectors to bars ____." in own

@@ -15,6 +15,7 @@ from seatplan.solver.picture import picture
 from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.markup import el, html_file, svg_file
+from seatplan.views.notes_text import findings_of
 from seatplan.views.svg import ink
 from seatplan.views.svg.plan import plan_svg
 
@@ -148,3 +149,12 @@ def test_no_meaning_by_colour_alone():
     patterns = [tuple(found) for found in dashes.values()]
     assert len(set(patterns)) == len(patterns)
     assert all(patterns)
+
+
+@pytest.mark.parametrize("name", ["half-measured-car", "three-across-school-run"])
+def test_a_drawing_says_what_is_still_to_measure(name: str):
+    arrangement = planned(name).arrangements[0]
+    missing = [f for f in findings_of(arrangement) if f.outcome == "unmeasured"]
+    assert bool(missing) == (name == "half-measured-car")
+    said = " ".join(" ".join(text.text or "" for text in drawn(name).iter(f"{NS}text")).split())
+    assert [f.rule for f in missing if f.result.how not in said] == []

@@ -27,7 +27,7 @@ from seatplan.views.room_hint import room_hint
 from seatplan.views.say import t, tr
 from seatplan.views.shortage_text import shortage_lines
 from seatplan.views.squeeze_text import outcome, sides_of, who_sits
-from seatplan.views.text import length, mm
+from seatplan.views.text import length, total
 
 from .shown import Shown, coded, section, wide
 
@@ -55,17 +55,16 @@ def sum_table(squeezed: SqueezeShown, named: str = "") -> Element:
     """The sum that does not come out: what is needed, what is there, and the difference. ``named`` tells it apart."""
     squeeze, about = squeezed.squeeze, who_sits(squeezed)
     needs, there = sides_of(squeeze)
-    left = mm(abs(squeeze.short), "down" if squeeze.short <= 0 else "up")
-    total = el("tr", el("th", outcome(squeeze), scope="row"), el("td", ""), el("td", left))
+    left = total(abs(squeeze.short))
+    last = el("tr", el("th", outcome(squeeze), scope="row"), el("td", ""), el("td", left))
     return wide(f"{about}{named}", el(
         "table", el("caption", about),
-        el("tbody", [*_side("needs", needs, squeeze.need), *_side("there", there, squeeze.have), total]), class_="sum"))
+        el("tbody", [*_side("needs", needs, squeeze.need), *_side("there", there, squeeze.have), last]), class_="sum"))
 
 
-def _side(word: str, addends: Sequence[Addend], total: float) -> list[Element]:
+def _side(word: str, addends: Sequence[Addend], comes_to: float) -> list[Element]:
     """The rows of one side: a length each, the total last."""
-    way = "up" if word == "needs" else "down"
-    lines = [*((tr(addend.label), length(abs(addend.mm))) for addend in addends), ("=", mm(total, way))]
+    lines = [*((tr(addend.label), length(abs(addend.mm))) for addend in addends), ("=", total(comes_to))]
     rows = [el("tr", el("td", label), el("td", value)) for label, value in lines]
     rows[0].insert(0, el("th", t(word), scope="row", rowspan=len(rows)))
     return rows

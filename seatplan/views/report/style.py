@@ -100,7 +100,7 @@ select, button { font: inherit; padding: 4px 8px; min-height: 32px; color: var(-
   figure svg, tr, li, .repairs > li > p { break-inside: avoid; }
   figcaption { break-before: avoid; }
   .repairs > li { break-inside: auto; }
-  h1, h2, h3, h4, caption, thead { break-after: avoid; }
+  h1, h2, h3, h4, caption, thead { break-after: avoid; break-inside: avoid; }
   h2 { margin-top: 1em; }
   article { border: 0; border-top: 2px solid var(--line); border-radius: 0; padding: 6px 0 0; margin: 10px 0; }
   article table { break-inside: avoid; }

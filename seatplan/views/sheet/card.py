@@ -11,6 +11,7 @@ from xml.etree.ElementTree import Element
 from seatplan.model.steps import InstallStep, MeasuredBox
 from seatplan.rules.finding import Finding
 from seatplan.rules.restraint_condition import use_until
+from seatplan.rules.subjects import Placement
 from seatplan.solver.installing import Card, InTheWay
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
@@ -28,6 +29,8 @@ from .child import child_said, takes_said
 from .failing import will_not_hold
 
 _INCH_MM = 25.4
+#: where the file does not say
+_BLANK = "____"
 #: a page with so many things to check beside a side view, or with so many letters, is set closer
 _CHECKS, _LETTERS = 3, 4000
 _TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-flat-bed": "lying across the seat"})
@@ -116,21 +119,28 @@ def _facts(plan: Plan, card: Card) -> Element:
         (t("Used as"), MODES[placement.mode_name]),
         (t("Way round"), _TURNED.get(placement.mode_name, t("facing forward"))),
         (t("Held by"), held_by(placement)),
-        (t("Bars, tether"), f"{listed(placement.bars) or t('no bars')}; {placement.tether or t('no tether')}"),
+        (t("Bars, tether"), f"{_bars(placement)}; {placement.tether or t('no tether')}"),
     ]
     leans = recline_text(placement, headed=True)
     if leans and not placement.booster:
         rows.append((t("Recline"), leans))
     side = card.side
     if side is not None and side.ahead:
-        stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm)) if side.stands_mm else t(
+        stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm, "up")) if side.stands_mm else t(
             "may stay rearmost")
         rows.append((t("Seat ahead"), f"{side.ahead}, {stands}"))
     if card.row.shown is not None and card.row.shown.spare_mm is not None:
         shown = card.row.shown
-        rows.append((t("Room across"), room(shown.spare_mm or 0, shown.tolerance_mm, shown.tight)))
+        rows.append((t("Room across"), room(shown.spare_mm or 0, shown.tolerance_mm, shown.tight,
+                                            t(", as far as measured") if shown.unsure else "")))
     return el("dl", [part for head, said in rows for part in (el("dt", head), el("dd", said))],
               class_="facts wide" if side else "facts")
+
+
+def _bars(placement: Placement) -> str:
+    if placement.on_lower_anchors and not placement.bars:
+        return t("bars still to be found")
+    return listed(placement.bars) or t("no bars")
 
 
 def _checks(arrangement: Arrangement, card: Card) -> list[str]:
@@ -157,8 +167,8 @@ def _lacking(findings: Iterable[Finding]) -> list[str]:
         how = f": {tr(finding.result.how)}" if finding.result.how else ""
         settles = found.setdefault(t("Not measured: {missing}", missing=tr(finding.result.field)) + how, [])
         said = settling(finding.result)
-        if said and said not in settles:
-            settles.append(said)
+        if said and (asked := f"{finding.rule}: {said}") not in settles:
+            settles.append(asked)
     return [line + (f" ({', '.join(settles)})" if settles else "") for line, settles in found.items()]
 
 
@@ -204,7 +214,9 @@ def _told(name: str, value: float | str) -> str | float:
             return str(words.get(str(value), value))
     if name.endswith("_source"):
         return look_up(str(value))
-    return listed(str(value).split()) if name == "bars" else number(value)
+    if name == "bars":
+        return listed(str(value).split()) or _BLANK
+    return number(value)
 
 
 class _Lacking(Formatter):

@@ -13,7 +13,7 @@ from seatplan.views.along_text import along
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
-from seatplan.views.notes_text import cautions_of, findings_of
+from seatplan.views.notes_text import cautions_of, findings_of, to_measure_of
 from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
@@ -73,11 +73,18 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         class_="front")
 
 
-def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> Element | None:
-    """Cautions that stand on no page of a restraint: on the whole trip, or on somebody without one."""
-    told = {id(finding) for card in cards for finding in card.cautions}
-    lines = cautions_of([f for f in findings_of(arrangement) if id(f) not in told], "")
-    return el("ul", [el("li", " ".join(line.split())) for line in lines]) if lines else None
+def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> list[Element]:
+    """What stands on no page of a restraint, since it is on the whole trip or on somebody without one: what is to be
+    measured, as boxes, and cautions."""
+    told = {id(finding) for card in cards for finding in (*card.cautions, *card.unmeasured)}
+    rest = [f for f in findings_of(arrangement) if id(f) not in told]
+    asked = [" ".join(line.split()).removeprefix("- ") for line in to_measure_of(rest, "")]
+    lines = cautions_of(rest, "")
+    return [
+        *([el("div", el("strong", t("To measure, or to look up")), el("ul", [
+            el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in asked]), class_="check")]
+          if asked else []),
+        *([el("ul", [el("li", " ".join(line.split())) for line in lines])] if lines else [])]
 
 
 def _alone(seen: Picture) -> Element | None:

@@ -11,7 +11,7 @@ from seatplan.views.along_text import told_along
 from seatplan.views.caution import CAUTION
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
-from seatplan.views.notes_text import cautions
+from seatplan.views.notes_text import cautions, to_measure
 from seatplan.views.say import N, length_unit, t
 from seatplan.views.text import listed
 from seatplan.views.words import VERDICTS, car_name, in_short
@@ -47,7 +47,10 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     panels = [_heading(page, _title(plan, arrangement))]
     panels += [row_panel(row, plan.trip, page) for row in picture.rows]
     panels += [side_panel(side, page) for side in picture.sides]
-    noted = (" ".join(line.split()) for line in cautions(arrangement, ""))
+    noted = [" ".join(line.split()) for line in cautions(arrangement, "")]
+    asked = [" ".join(line.split()) for line in to_measure([arrangement], "")]
+    if asked:
+        noted = [f"{t('To measure, or to look up')}:", *asked, *noted]
     panels.append(_words(page, (*_along(arrangement), *noted, *key(), t("Caution: {CAUTION}", CAUTION=CAUTION))))
     columns = [panels]
     if paper:

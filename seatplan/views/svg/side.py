@@ -9,6 +9,8 @@ from xml.etree.ElementTree import Element
 from seatplan.geometry.recline import BENCH_ANGLE_DEG
 from seatplan.solver.picture import PartSeen, SideSeen
 from seatplan.views.along_text import recline_text
+from seatplan.views.customary import beside
+from seatplan.views.manner import customary
 from seatplan.views.markup import el
 from seatplan.views.say import t, tr
 from seatplan.views.text import mm, number
@@ -160,15 +162,18 @@ def _told(seen: SideSeen, held: str) -> list[str]:
     lean = recline_text(seen.body.placement)
     lines.append(f"{held}: {lean or t('no recline setting is known for this car')}")
     if seen.ahead is not None and seen.profile:
-        where = t("{stands} forward of rearmost", stands=mm(seen.stands_mm)) if seen.stands_mm else t("rearmost")
-        slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm)) if seen.slid_mm else ""
+        where = t("{stands} forward of rearmost", stands=mm(seen.stands_mm, "up")) if seen.stands_mm else t("rearmost")
+        slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm, "up")) if seen.slid_mm else ""
         lines.append(t("{ahead} ahead of it stands {where}{slid}", ahead=seen.ahead, where=where, slid=slid))
     elif seen.profile:
         lines.append(t("What is ahead of it does not move"))
     nearest = seen.nearest
     if nearest is not None:
-        asked = t("; {asked} are asked for", asked=mm(nearest.asked_mm, "up")) if nearest.asked_mm else ""
-        lines.append(t("Gap ahead {size}, {height} up, at its {part}{asked}{tight}", size=size_of(nearest.mm),
+        gap, need = size_of(nearest.mm), mm(nearest.asked_mm)
+        if customary() and nearest.mm >= 0:
+            gap, need = beside(nearest.mm, nearest.asked_mm)
+        asked = t("; {asked} are asked for", asked=need) if nearest.asked_mm else ""
+        lines.append(t("Gap ahead {size}, {height} up, at its {part}{asked}{tight}", size=gap,
                        height=mm(nearest.height_mm), part=tr(nearest.part), asked=asked,
                        tight=t(" (tight)") if nearest.tight else ""))
     if seen.missing:
