@@ -80,6 +80,11 @@ def days(text: str) -> str:
     return text
 
 
+def month(on: date) -> str:
+    """A month: 2026-11 in English, 11/2026 in Spanish."""
+    return f"{on:%m/%Y}" if language() in _DAY_FIRST else f"{on:%Y-%m}"
+
+
 def day(on: date) -> str:
     """A day: 2026-11-30 in English, 30/11/2026 in Spanish."""
     return days(on.isoformat())

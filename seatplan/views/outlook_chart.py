@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from seatplan.growth.outlook import Outlook, Way
 
 from .manner import day as day_said
+from .manner import month as month_said
 from .say import t
 from .text import WIDTH, columns, cut, padded, wrapped
 from .words import MODES
@@ -101,7 +102,7 @@ def _marks(start: date, end: date) -> Iterator[tuple[date, str]]:
         for month in (1, 4, 7, 10) if short else (1,):
             day = date(year, month, 1)
             if start < day <= end:
-                yield day, f"{day:%Y-%m}" if short else str(year)
+                yield day, month_said(day) if short else str(year)
 
 
 def _write(row: list[str], at: int, text: str) -> None:

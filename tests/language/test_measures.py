@@ -14,7 +14,7 @@ from seatplan import units
 from seatplan.said import joined, said
 from seatplan.views import say
 from seatplan.views.customary import beside, in_customary
-from seatplan.views.manner import day, speaking
+from seatplan.views.manner import day, month, speaking
 from seatplan.views.measures import inches, pounds, value_of
 from seatplan.views.room_text import _least
 from seatplan.views.text import length, listed, mm, number, quantity, spare
@@ -69,8 +69,10 @@ def test_spanish_numbers_and_days():
         assert number(1440) == "1440"
         assert number(455625) == "455\u00a0625"
         assert day(date(2026, 11, 30)) == "30/11/2026"
+        assert month(date(2026, 11, 30)) == "11/2026"
     assert number(455625) == "455,625"
     assert day(date(2026, 11, 30)) == "2026-11-30"
+    assert month(date(2026, 11, 30)) == "2026-11"
 
 
 def test_customary_sums_and_spare():

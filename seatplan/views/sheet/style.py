@@ -56,8 +56,7 @@ input[type=checkbox] { flex: none; width: 1.15em; height: 1.15em; margin: 0; pos
 .boxes { display: flex; flex-wrap: wrap; gap: 2px 12px; }
 .steps .boxes { padding-left: 1.9em; }
 .boxes.several { flex-basis: 100%; }
-@media print, (min-width: 480px) { .boxes label { white-space: nowrap; } }
-.asked { font-size: .85em; color: #444; }
+.asked { white-space: nowrap; font-size: .85em; color: #444; }
 input[type=text] { font: inherit; border: 0; border-bottom: 2px solid #000; border-radius: 0; width: 4.5em;
   padding: 0 2px; background: #fff; color: #000; }
 input.long { width: 15em; max-width: 100%; }

@@ -7,7 +7,7 @@ from math import cos, radians, sin, tan
 from xml.etree.ElementTree import Element
 
 from seatplan.geometry.recline import BENCH_ANGLE_DEG
-from seatplan.solver.picture import PartSeen, SideSeen
+from seatplan.solver.picture import NearestAhead, PartSeen, SideSeen
 from seatplan.views.along_text import recline_text
 from seatplan.views.customary import beside
 from seatplan.views.manner import customary
@@ -147,7 +147,7 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn += [arrow_head(start, y, 34, "left"), arrow_head(end, y, 34, "right")]
     else:
         drawn += [arrow_head(start, y, 34, "right"), arrow_head(end, y, 34, "left")]
-    said = size_of(nearest.mm)
+    said = _gap_and_need(nearest)[0]
     wide, size = pen.width(said, bold=True) + 34, pen.letter
     x, label_y = (start + end - wide) / 2, y + 60
     return [*drawn, ruled(f"M{(start + end) / 2:g} {y}V{label_y}", "thin"),
@@ -155,6 +155,13 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
                class_="solid" if nearest.tight else "hollow"),
             text(x + wide / 2, label_y + size, said, size, anchor="middle",
                  class_="bold on-black" if nearest.tight else "bold")]
+
+
+def _gap_and_need(nearest: NearestAhead) -> tuple[str, str]:
+    """The gap ahead, and what is asked for."""
+    if customary() and nearest.mm >= 0:
+        return beside(nearest.mm, nearest.asked_mm)
+    return size_of(nearest.mm), mm(nearest.asked_mm)
 
 
 def _told(seen: SideSeen, held: str) -> list[str]:
@@ -169,9 +176,7 @@ def _told(seen: SideSeen, held: str) -> list[str]:
         lines.append(t("What is ahead of it does not move"))
     nearest = seen.nearest
     if nearest is not None:
-        gap, need = size_of(nearest.mm), mm(nearest.asked_mm)
-        if customary() and nearest.mm >= 0:
-            gap, need = beside(nearest.mm, nearest.asked_mm)
+        gap, need = _gap_and_need(nearest)
         asked = t("; {asked} are asked for", asked=need) if nearest.asked_mm else ""
         lines.append(t("Gap ahead {size}, {height} up, at its {part}{asked}{tight}", size=gap,
                        height=mm(nearest.height_mm), part=tr(nearest.part), asked=asked,
