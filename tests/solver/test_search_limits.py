@@ -100,7 +100,7 @@ def test_a_search_for_reasons_that_stops_says_so_and_changes_are_looked_for_all_
 
 def test_an_order_that_is_not_proven_says_so_and_keeps_verdict_and_counts(monkeypatch: pytest.MonkeyPatch):
     whole = solved(FITS)
-    monkeypatch.setattr(planned, "MOST_RANKED", 15)
+    monkeypatch.setattr(planned, "MOST_RANKED", 3)
     cut = solved(FITS)
     assert (whole.all_ranked, cut.all_ranked) == (True, False)
     assert (cut.verdict, cut.tally) == (whole.verdict, whole.tally)

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from seatplan.solver.placements import Choice
+from seatplan.solver.ranking import UNMEASURED, cost
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
 from seatplan.solver.whole import Whole, judge_whole, may_matter
 
@@ -65,7 +66,7 @@ def test_left_in_doubt_by_level() -> None:
     """What is unmeasured anyway stays so."""
     solve = Solve([FRONT, [plan(1, 5)]], dict.fromkeys([(0, 5), (1, 5), (2, 5)], "unmeasured"))
     assert judged(solve) == Whole([0] * 5, [1, 1, 0, 0, 0], {
-        (0, 0): [-1, 0, 1, 0, 0], (0, 1): [0, -1, 1, 0, 0], (1, 5): [-1, -1, 2, 0, 0]})
+        (0, 0): [-1, 0, 1, 0, 0], (0, 1): [0, -1, 1, 0, 0], (1, 5): [-1, -1, 2, 0, 0]}, cost(certainty=UNMEASURED))
 
 
 def test_too_long_for_the_car_is_not_asked_about() -> None:
@@ -96,3 +97,11 @@ def test_when_it_may_matter(bites: bool, ages: list[tuple[bool, int | None]], ma
     riders = tuple(SimpleNamespace(adult=adult, age=age) for adult, age in ages)
     solve: Any = Solve([], {}, bites, riders)
     assert may_matter(solve) is matters
+
+
+def test_what_every_seating_owes_is_what_the_best_of_them_owes() -> None:
+    """A cost that all have brings nothing into another order; one that only some have is owed by none."""
+    seats = [(0, 5), (1, 5), (2, 5)]
+    assert judge_whole(Solve([FRONT, [plan(1, 5)]], dict.fromkeys(seats, "caution"))).owed == cost(cautions=1)
+    some = {seats[0]: "caution", seats[1]: "unmeasured", seats[2]: "caution"}
+    assert judge_whole(Solve([FRONT, [plan(1, 5)]], some)).owed == 0
