@@ -18,7 +18,7 @@ from .repairs_text import repairs_text
 from .say import Words, plural, t
 from .shortage_text import shortage
 from .text import count, mm, number, table, wrapped
-from .tried_text import confirmed
+from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
 
 #: what the arrangement before this one in the list does better
@@ -46,6 +46,9 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     if plan.arrangements:
         parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
                                "the car (see the caution at the end).")))
+    out = out_of_plan(plan)
+    if out:
+        parts.append("\n".join([t(OUT), *(wrapped(line, "   ", "      ") for line in out)]))
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     if explanation:

@@ -1,14 +1,18 @@
-"""What held when it was tried at the car, said beside an arrangement."""
+"""What was tried at the car: what held, said beside an arrangement, and what would not and is out of the plan."""
 
 from __future__ import annotations
 
 from seatplan.rules.finding import Finding
+from seatplan.solver.judged_try import TRY_RULE
 from seatplan.solver.placements import Cell
-from seatplan.solver.results import Arrangement
+from seatplan.solver.results import Arrangement, Plan
 
-from .say import t
-from .text import number, wrapped
-from .words import word
+from .say import N, t
+from .text import listed, number, wrapped
+from .words import BY, MODES, sentence, word
+
+#: the words before what would not hold
+OUT = N("Tried at the car, and out of the plan")
 
 
 def confirmed(arrangement: Arrangement, indent: str) -> list[str]:
@@ -16,12 +20,29 @@ def confirmed(arrangement: Arrangement, indent: str) -> list[str]:
     lines = []
     for seat in arrangement.seats:
         placement = seat.placement
-        found = next((f for f in seat.cell.findings if f.rule == "moved-when-tried" and f.outcome == "pass"), None)
+        found = next((f for f in seat.cell.findings if f.rule == TRY_RULE and f.outcome == "pass"), None)
         if found is not None and placement.restraint is not None:
             told = t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
                      position=placement.position.position, told=_told(found, seat.cell))
             lines.append(wrapped(told, indent, indent + "   "))
     return lines
+
+
+def out_of_plan(plan: Plan) -> list[str]:
+    """One line for each way that is out of the plan since it would not hold; none where nothing was tried."""
+    if not plan.trip.tried:
+        return []
+    found: dict[tuple[str, str, str, str], list[str]] = {}
+    for cell in plan.choices.cells():
+        placement = cell.placement
+        for finding in cell.findings:
+            if finding.rule == TRY_RULE and finding.outcome == "block" and placement.restraint is not None:
+                key = (placement.restraint.restraint, placement.position.position, BY[placement.by],
+                       f"{sentence(finding)} ({finding.rule})")
+                found.setdefault(key, []).append(MODES[placement.mode_name])
+    return [t("{restraint} at {position} by {BY}, {modes}: {told}", restraint=restraint, position=position, BY=by,
+              modes=listed(list(dict.fromkeys(modes))), told=told)
+            for (restraint, position, by, told), modes in found.items()]
 
 
 def _told(found: Finding, cell: Cell) -> str:

@@ -230,3 +230,19 @@ def test_text_fits_the_page(trip: Path, given: tuple[str, ...]):
     assert said.err == ""
     assert max(map(len, said.out.splitlines())) <= 100
     assert "caution: This is a planning aid." in said.out
+
+
+def test_the_plan_says_what_was_tried_and_is_out(tmp_path: Path):
+    trip = tmp_path / "my.yaml"
+    shutil.copyfile(find("trip", "three-across-school-run"), trip)
+    head = "Tried at the car, and out of the plan"
+    assert head not in seatplan("arrange", str(trip)).out
+    seatplan("record", str(trip), "--restraint", "Nook", "--position", "2C", "--by", "lap-shoulder-belt", "--mode",
+             "rear-facing-harness", "--moved", "38", "--on", "2026-11-29")
+    told = " ".join(seatplan("arrange", str(trip)).out.split())
+    line = ("Nook at 2C by lap-shoulder belt, rear-facing harness: tried on 2026-11-29: moved 38 mm, allowed 25 mm "
+            "(moved-when-tried)")
+    assert f"{head} {line}" in told
+    assert line in seatplan("report", str(trip), "-o", "-").out
+    seatplan("record", str(trip), "--undo")
+    assert head not in seatplan("arrange", str(trip)).out

@@ -184,7 +184,8 @@ def test_same_input_same_bytes():
 
 def test_sections_are_a_plain_list_to_add_to():
     assert [make.__name__ for make in SECTIONS] == [
-        "conflict", "repairs", "best", "changes", "timeline", "everything", "who_where", "measuring", "why_not"]
+        "conflict", "repairs", "tried", "best", "changes", "timeline", "everything", "who_where", "measuring",
+        "why_not"]
 
 
 def test_drawn_are_the_best_three_and_the_best_for_each_rider_and_seat():

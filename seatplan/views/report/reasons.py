@@ -12,6 +12,7 @@ from seatplan.views.notes_text import to_measure
 from seatplan.views.rejected_text import rejected
 from seatplan.views.say import t
 from seatplan.views.text import listed, number
+from seatplan.views.tried_text import OUT, out_of_plan
 
 from .nearest import reasons
 from .shown import Shown, as_told, coded, more, section, table, wide
@@ -86,6 +87,14 @@ def _on_paper(shown: Shown, why: Mapping[tuple[int, int], Sequence[str]]) -> Ele
         return None
     return el("div", el("p", el("strong", t("What comes nearest where it says no"))), el("ul", lines),
               class_="on-paper")
+
+
+def tried(shown: Shown) -> Element | None:
+    """What would not hold when it was tried at the car."""
+    lines = out_of_plan(shown.plan)
+    if not lines:
+        return None
+    return section(shown, "tried", t(OUT), el("ul", [el("li", line) for line in lines]))
 
 
 def measuring(shown: Shown) -> Element | None:

@@ -21,7 +21,7 @@ from seatplan.views.text import count, number
 from seatplan.views.words import car_name
 
 from .best import best, everything
-from .reasons import measuring, who_where, why_not
+from .reasons import measuring, tried, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
 from .shown import Shown
@@ -30,7 +30,7 @@ from .timeline import timeline
 
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
-    conflict, repairs, best, changes, timeline, everything, who_where, measuring, why_not)
+    conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
 _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
                    "unmeasured": "Not settled: something that matters was not measured",
