@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from functools import cache
 
@@ -24,6 +25,7 @@ from seatplan.views.manner import speaking
 from seatplan.views.seated_text import seated
 from seatplan.views.sheet.child import child_said, takes_said
 from seatplan.views.sheet.sheet import sheet_html
+from seatplan.views.words import VERDICTS
 
 EVERY_TRIP = pytest.mark.parametrize("name", FITTING)
 
@@ -115,7 +117,7 @@ def test_if_it_will_not_hold():
         mode = f" --mode {placement.mode_name}" if len(placement.restraint.modes) > 1 else ""
         assert (f"note it: seatplan record mine.yaml --restraint {placement.restraint.restraint} --position "
                 f"{placement.position.position} --by {placement.by}{mode} --failed.") in own
-        assert f"arrangement {found.rank}: {seated(found, first)}." in own
+        assert f"arrangement {found.rank} ({VERDICTS[found.verdict]}): {seated(found, first)}." in own
         assert f"seatplan sheet mine.yaml --on 2026-11-25 --arrangement {found.rank} -o sheet-{found.rank}.html" in own
     assert "It may be held by lap-shoulder belt, tether t1 instead." in page_of(text, "Oslo")
 
@@ -173,3 +175,22 @@ def test_a_row_with_nobody_but_adults_on_the_belt_is_a_line(name: str):
         assert (f"Row {row.row.row} from above" in text) == (not alone)
         if alone and row.bodies:
             assert f"Row {row.row.row}, with the vehicle belt alone: " in text
+
+
+def test_a_limit_is_never_told_higher_than_it_is():
+    """9.07 kg is 20 lb: told with one decimal it would let a child of 9.1 kg in."""
+    wren = placement_of(planned("three-across-school-run"), "Wren")
+    assert wren.mode is not None
+    limits = wren.mode.limits.model_copy(update={"mass": (2.27, 9.07)})
+    light = replace(wren, mode=wren.mode.model_copy(update={"limits": limits}))
+    assert takes_said(light).startswith("2.27 kg to 9.07 kg, ")
+    with speaking("en", "customary"):
+        assert takes_said(light).startswith("5.1 lb to 19.9 lb, ")
+
+
+def test_what_to_try_next_says_how_sure_it_is():
+    solved = plan(load_trip("half-measured-car"), load_profile("us"), DAY, top=40)
+    text = page_of(written(solved), "Arlo")
+    found = re.search(r"Next to try without it, arrangement \d+ \(([a-z ]+)\): ", text)
+    assert found is not None
+    assert found.group(1) == "not all measured"

@@ -38,14 +38,14 @@ def takes_said(placement: Placement) -> str:
         limits = limit_of(placement, name)
         if limits is None:
             continue
-        ends = [age(end) if name == "age" else _size(end, name, way)
+        ends = [age(end) if name == "age" else quantity(end, _UNITS[name], way)
                 for end, way in zip(limits, ("up", "down"), strict=True)]
         told.append(t("{low} to {high}", low=ends[0], high=ends[1]) if limits[0] else t("up to {high}", high=ends[1]))
     installation = placement.installation
     if placement.bars and installation is not None and installation.mass_limit is not None:
-        told.append(t("on lower anchors up to {high}", high=_size(installation.mass_limit, "mass", "down")))
+        told.append(t("on lower anchors up to {high}", high=quantity(installation.mass_limit, "kg", "down")))
     return ", ".join(told) or t("no limits known: see its label")
 
 
-def _size(value: float, name: str, way: str = "near") -> str:
-    return quantity(round(value, 1), _UNITS[name], way)
+def _size(value: float, name: str) -> str:
+    return quantity(round(value, 1), _UNITS[name])

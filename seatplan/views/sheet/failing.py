@@ -11,7 +11,7 @@ from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.markup import el
 from seatplan.views.say import t
 from seatplan.views.seated_text import seated
-from seatplan.views.words import held_by
+from seatplan.views.words import VERDICTS, held_by
 
 
 def will_not_hold(plan: Plan, arrangement: Arrangement, placement: Placement, again: str, note: str | None) -> Element:
@@ -27,8 +27,8 @@ def will_not_hold(plan: Plan, arrangement: Arrangement, placement: Placement, ag
         told += [" ", t("It may be held by {ways} instead.", ways=t("; or ").join(ways))]
     found = next_without(plan, placement)
     if found is not None:
-        told += [" ", t("Next to try without it, arrangement {rank}: {seated}.", rank=found.rank,
-                        seated=seated(found, arrangement)), " ",
+        told += [" ", t("Next to try without it, arrangement {rank} ({verdict}): {seated}.", rank=found.rank,
+                        verdict=VERDICTS[found.verdict], seated=seated(found, arrangement)), " ",
                  el("code", f"seatplan sheet {again} --arrangement {found.rank} -o sheet-{found.rank}.html")]
     elif plan.tally.complete and len(plan.arrangements) == plan.tally.valid:
         told += [" ", t("No other arrangement does without it.")]
