@@ -27,6 +27,7 @@ from math import ceil
 from typing import TYPE_CHECKING, Literal
 
 from seatplan.said import joined, said
+from seatplan.units import Number
 
 from .shapes import Shape, turn
 
@@ -74,7 +75,7 @@ def angle_in_car(setting: float, cushion_angle: float, rear_facing: bool, packin
 
 
 def allowed_range(
-    mode: Mode, age_months: int | None, mass_kg: float | None,
+    mode: Mode, age_months: int | None, mass_kg: Number | None,
 ) -> tuple[float, float] | None:
     """The lowest and highest angle that the instructions allow this child; None: they name none.
 
@@ -91,7 +92,7 @@ def allowed_range(
     return max(low for low, _ in ranges), min(high for _, high in ranges)
 
 
-def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: float | None) -> tuple[str, ...]:
+def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: Number | None) -> tuple[str, ...]:
     """``age`` or ``mass``, where a narrower range hangs on it and the child's is not known."""
     if mode.recline is None:
         return ()
@@ -102,7 +103,7 @@ def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: float | None) 
 
 
 def settings_in_car(
-    mode: Mode, cushion_angle: float, age_months: int | None, mass_kg: float | None,
+    mode: Mode, cushion_angle: float, age_months: int | None, mass_kg: Number | None,
 ) -> list[Setting]:
     """Every setting that comes into the child's range, each with the least packing it needs; those that need
     none first. Empty where nothing passes, and where no range is known (see ``allowed_range``).
@@ -117,7 +118,7 @@ def settings_in_car(
     return sorted(found, key=lambda s: (s.packing, s.setting))
 
 
-def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: float | None) -> str | None:
+def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: Number | None) -> str | None:
     """The cushion angles on which a setting comes into the child's range, in words; None where no range is
     known or none ever does."""
     allowed = allowed_range(mode, age_months, mass_kg)
@@ -138,7 +139,7 @@ def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: float | None) 
 
 
 def nearest_miss(
-    mode: Mode, cushion_angle: float, age_months: int | None, mass_kg: float | None,
+    mode: Mode, cushion_angle: float, age_months: int | None, mass_kg: Number | None,
 ) -> Miss | None:
     """The setting that comes nearest to the range; None where one passes or no range is known."""
     allowed = allowed_range(mode, age_months, mass_kg)
@@ -168,7 +169,7 @@ def _turned(box: Box, degrees: float) -> Box:
     return replace(box, outline=turn(box.outline, degrees))
 
 
-def _may_apply(narrower: ReclineRange, age_months: int | None, mass_kg: float | None) -> bool:
+def _may_apply(narrower: ReclineRange, age_months: int | None, mass_kg: Number | None) -> bool:
     return all(held is None or value is None or held[0] <= value <= held[1]
                for held, value in ((narrower.age, age_months), (narrower.mass, mass_kg)))
 

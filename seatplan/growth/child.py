@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
+from fractions import Fraction
 from functools import lru_cache
 from math import ceil, floor
 from typing import NamedTuple
@@ -16,6 +17,7 @@ from typing import NamedTuple
 from seatplan.geometry import anthropometry
 from seatplan.geometry.anthropometry import Estimate
 from seatplan.model import Reckoned, Rider
+from seatplan.units import Quantity
 
 from .channel import Channel, Point, Spread, channels, newborn, widest
 from .tables import DAYS_A_MONTH, MEASURES, Measure
@@ -108,11 +110,11 @@ class Child:
             if name in self._since and self._since[name] < day:
                 found[name] = self._length(name, day)
         kg = found.get("mass")
-        likely: dict[str, float | int | None] = dict.fromkeys(found)
+        likely: dict[str, Quantity | int | None] = dict.fromkeys(found)
         low, high = dict(likely), dict(likely)
         if kg is not None:
-            low["mass"], likely["mass"], high["mass"] = (floor(kg.low * 100) / 100, round(kg.likely, 2),
-                                                         ceil(kg.high * 100) / 100)
+            low["mass"], likely["mass"], high["mass"] = (Quantity.of_kg(Fraction(hundredths, 100)) for hundredths in (
+                floor(kg.low * 100), round(kg.likely * 100), ceil(kg.high * 100)))
         for name, mm in found.items():
             if name != "mass" and mm is not None:
                 low[name], likely[name], high[name] = floor(mm.low), round(mm.likely), ceil(mm.high)

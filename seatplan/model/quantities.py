@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
@@ -38,6 +38,7 @@ class _Reads:
     high: float
     unit: str
     json: dict[str, Any]
+    exact: bool = False                 # the value is a Quantity or a Stature, kept as it is and written as it was
 
     def read(self, value: object) -> Any:
         try:
@@ -61,10 +62,21 @@ class _Reads:
         return said("; is it {fitting}?", fitting=joined(' or ', fitting)) if fitting else ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        if self.exact:
+            return core_schema.no_info_plain_validator_function(
+                self.read, serialization=core_schema.plain_serializer_function_ser_schema(written, when_used="json"))
         return core_schema.no_info_before_validator_function(self.read, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return self.json.copy()
+
+
+def written(value: units.Quantity | units.Stature) -> str | int:
+    """What reads back as the same quantity: the text of a mass; whole mm of a stature, or a text where it has a
+    fraction of one."""
+    if isinstance(value, units.Quantity):
+        return value.written
+    return int(value) if value.exact.denominator == 1 else f"{units.decimal_text(value.exact)} mm"
 
 
 def _quantity(parse: Callable[[object], Any], kind: str, low: float, high: float, unit: str) -> _Reads:
@@ -85,8 +97,13 @@ def _moved(low: int, high: int) -> _Reads:
     return replace(reads, json={**reads.json, "anyOf": [{**number, "type": "integer"}, text]})
 
 
+def _stature(low: int, high: int) -> _Reads:
+    return replace(_quantity(units.stature, "length", low, high, "mm"), exact=True)
+
+
 def _mass(low: float, high: float) -> _Reads:
-    return _quantity(units.mass_kg, "mass", low, high, "kg")
+    reads = _quantity(units.mass, "mass", low, high, "kg")
+    return replace(reads, exact=True, json={**reads.json, "anyOf": [reads.json["anyOf"][-1], {"const": 0}]})
 
 
 def _fraction(value: object) -> float:
@@ -110,12 +127,12 @@ Size = Annotated[int, _length(1, 3000)]            # how big a thing is
 Length = Annotated[int, _length(0, 6000)]          # how far, never negative
 Moved = Annotated[int, _moved(0, 6000)]            # how far a restraint moved when it was tried
 Place = Annotated[int, _length(-2000, 6000)]       # a coordinate: across, along or up
-Stature = Annotated[int, _length(300, 2300)]
-StatureLimit = Annotated[int, _length(0, 2300)]
+Stature = Annotated[units.Stature, _stature(300, 2300)]
+StatureLimit = Annotated[units.Stature, _stature(0, 2300)]
 Tolerance = Annotated[int, _length(0, 100)]
-BodyMass = Annotated[float, _mass(0.5, 250)]
-RestraintMass = Annotated[float, _mass(0.1, 40)]
-MassLimit = Annotated[float, _mass(0, 250)]
+BodyMass = Annotated[units.Quantity, _mass(0.5, 250)]
+RestraintMass = Annotated[units.Quantity, _mass(0.1, 40)]
+MassLimit = Annotated[units.Quantity, _mass(0, 250)]
 Angle = Annotated[float, _quantity(units.angle_deg, "angle", -30, 90, "degrees")]
 Duration = Annotated[int, _Reads(units.duration_months, 0, 1440, "months", {
     "type": "string", "pattern": "[0-9]", "maxLength": 40,
@@ -148,11 +165,29 @@ class _Pair:
         return core_schema.no_info_before_validator_function(self.two, ordered)
 
 
+class _MassRange(_Pair):
+    """A range of masses; as a text too, in one unit or in both as labels print it."""
+
+    def two(self, value: object) -> object:
+        try:
+            return super().two(units.mass_range(value))
+        except units.UnitError as error:
+            raise refused(error.args[0]) from None
+
+    def in_order(self, value: tuple[Any, Any]) -> tuple[Any, Any]:
+        return super().in_order((value[0].stricter(upper=False), value[1].stricter(upper=True)))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"type": "string", "pattern": "[0-9].*[A-Za-z]", "maxLength": 40}]}
+
+
 _RANGE = _Pair("[lowest, highest]")
 LengthRange = Annotated[tuple[Length, Length], _RANGE]
 PlaceRange = Annotated[tuple[Place, Place], _RANGE]
 StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _RANGE]
-MassRange = Annotated[tuple[MassLimit, MassLimit], _RANGE]
+MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]")]
+#: a mass that may not be exceeded: of two readings of one label the lower one counts
+MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]

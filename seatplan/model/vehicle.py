@@ -19,7 +19,7 @@ from .quantities import (
     HeightAndGap,
     Key,
     Length,
-    MassLimit,
+    MassAtMost,
     Name,
     Place,
     PlaceRange,
@@ -120,7 +120,7 @@ class Tether(Record):
     across: Place | None = None
     along: Place | None = None
     up: Place | None = None
-    mass_limit: MassLimit | None = None       # heaviest child, from the vehicle handbook
+    mass_limit: MassAtMost | None = None       # heaviest child, from the vehicle handbook
 
 
 class Buckle(Record):
@@ -166,7 +166,7 @@ class Handbook(Record):
     forbids: list[Literal[
         "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
     allows: list[Literal["lower-anchors-with-belt"]] = []
-    lower_anchor_mass_limit: MassLimit | None = None     # child and restraint together
+    lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
     notes: Text = ""
     page: Text = ""
 

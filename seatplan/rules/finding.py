@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from dataclasses import field as default_of
+from fractions import Fraction
+from math import ceil
 from types import MappingProxyType
 from typing import Any, Literal
+
+from seatplan.units import Number, Stature
 
 Outcome = Literal["pass", "block", "caution", "unmeasured"]
 
@@ -25,13 +29,13 @@ class Result:
     """
 
     outcome: Literal["pass", "fail", "caution", "unmeasured"]
-    measured: float | str | None = None
-    limit: float | str | None = None
+    measured: Number | str | None = None
+    limit: Number | str | None = None
     shortfall: float | None = None
     unit: str = ""
     field: str = ""
     how: str = ""
-    settles_at: float | str | None = None
+    settles_at: Number | str | None = None
     facts: Mapping[str, Any] = default_of(default_factory=lambda: _NOTHING)
 
 
@@ -63,20 +67,37 @@ def cautions(measured: Any = None, limit: Any = None, unit: str = "", shortfall:
     return Result("caution", measured, limit, shortfall, unit, facts=facts)
 
 
-def lacks(field: str, how: str, settles_at: float | str | None = None, unit: str = "", **facts: Any) -> Result:
+def lacks(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", **facts: Any) -> Result:
     """A number is missing. ``how`` is one sentence that a person can follow at the car."""
     return Result("unmeasured", None, None, None, unit, field, how, settles_at, facts)
 
 
-def at_most(measured: float, limit: float, unit: str, **facts: Any) -> Result:
-    """Pass when measured <= limit; otherwise fail with the shortfall."""
+def at_most(measured: Number, limit: Number, unit: str, **facts: Any) -> Result:
+    """Pass when measured <= limit, exactly; otherwise fail with the shortfall."""
+    measured, limit = _exact(measured), _exact(limit)
     if measured <= limit:
         return passes(measured, limit, unit, **facts)
-    return fails(measured, limit, unit, round(measured - limit, 2), **facts)
+    return fails(measured, limit, unit, short_by(measured - limit), **facts)
 
 
-def at_least(measured: float, limit: float, unit: str, **facts: Any) -> Result:
-    """Pass when measured >= limit; otherwise fail with the shortfall."""
+def at_least(measured: Number, limit: Number, unit: str, **facts: Any) -> Result:
+    """Pass when measured >= limit, exactly; otherwise fail with the shortfall."""
+    measured, limit = _exact(measured), _exact(limit)
     if measured >= limit:
         return passes(measured, limit, unit, **facts)
-    return fails(measured, limit, unit, round(limit - measured, 2), **facts)
+    return fails(measured, limit, unit, short_by(limit - measured), **facts)
+
+
+def short_by(amount: Number) -> float:
+    """What is missing, to a hundredth, and never told as less than it is."""
+    if isinstance(amount, int):
+        return amount
+    told = ceil(amount * 100 if isinstance(amount, Fraction) else round(amount * 100, 6)) / 100
+    return int(told) if told.is_integer() and isinstance(amount, Fraction) else told
+
+
+def _exact(value: Number) -> Number:
+    """A stature with its fraction of a mm; anything else as it is."""
+    if isinstance(value, Stature) and value.exact.denominator != 1:
+        return value.exact
+    return value

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.units import Number
+
 if TYPE_CHECKING:
     from .subjects import Placement
 
-Range = tuple[float, float]
+Range = tuple[Number, Number]
 
 
 def limit_of(placement: Placement, name: str) -> Range | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -11,11 +12,11 @@ from seatplan.files.errors import InputError, Problem, near_word
 from seatplan.files.library import is_path
 from seatplan.files.reading import Document, read
 from seatplan.said import said
+from seatplan.units import Number
 
 from .profile import Profile, Threshold
 
 BUNDLED = ("us", "un")
-_READERS = {"mm": units.length_mm, "kg": units.mass_kg, "months": units.duration_months}
 _KEYS = ("profile", "extends", "thresholds", "must", "notes")
 
 
@@ -26,10 +27,25 @@ def bundled_profile(name: str) -> Profile:
         raise KeyError(name)
     document = read(Path(__file__).resolve().parent.parent / "data" / "profiles" / f"{name}.yaml")
     thresholds = {
-        key: Threshold(key, float(t["value"]), t["unit"], t["stricter"], t["source"])
+        key: Threshold(key, _value(t["value"], t["unit"]), t["unit"], t["stricter"], t["source"])
         for key, t in document.data["thresholds"].items()
     }
     return Profile(name, name, thresholds, frozenset(), document.data["flags"])
+
+
+def _no_text(value: object) -> Number:
+    raise units.UnitError(said("expected a plain number, in percent"))
+
+
+def _value(value: Any, unit: str) -> Number:
+    """A number of a bundled profile; a mass in kg, or in the unit that its source prints."""
+    if unit == "kg":
+        return units.mass(value if isinstance(value, str) else f"{value} kg")
+    return float(value)
+
+
+_READERS: dict[str, Callable[[object], Number]] = {"mm": units.length_mm, "kg": units.mass, "months": units.duration_months,
+                                                   "%": _no_text}
 
 
 def load_profile(ref: str) -> Profile:
@@ -104,12 +120,13 @@ class _Local:
             merged[name] = Threshold(name, number, old.unit, old.stricter, source)
         return merged
 
-    def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> float | None:
-        if isinstance(value, (int, float)) and not isinstance(value, bool):
+    def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> Number | None:
+        number: Number
+        if isinstance(value, (int, float)) and not isinstance(value, bool) and old.unit != "kg":
             number = float(value)
         else:
             try:
-                number = float(_READERS.get(old.unit, units.mass_kg)(value))
+                number = _READERS[old.unit](value)
             except units.UnitError as error:
                 self._say(loc, said("{loc} is {shown}; {error}", loc=loc[-1], shown=_shown(value), error=error))
                 return None

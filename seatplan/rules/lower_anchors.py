@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from seatplan.said import joined, said
+from seatplan.units import Number
 
-from .finding import Result, cautions, fails, lacks, passes
+from .finding import Result, cautions, fails, lacks, passes, short_by
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -155,9 +156,9 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     return _within(spacing, [_standard(w)])
 
 
-def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, float]]:
+def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, Number]]:
     """Every limit on the lower anchors: where it stands, whether the restraint counts too, kg."""
-    limits: list[tuple[str, bool, float]] = []
+    limits: list[tuple[str, bool, Number]] = []
     label = p.installation.mass_limit if p.installation else None
     if label is not None:
         limits.append((said("the restraint's label"), False, label))
@@ -201,10 +202,10 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     limits = _mass_limits(p, w)
     own = p.restraint.mass if p.restraint else None
     child = p.rider.mass
-    known: list[tuple[str, float, float]] = []        # whose limit, what counts beside the child, kg
+    known: list[tuple[str, Number, Number]] = []        # whose limit, what counts beside the child, kg
     for limit_of, both, limit in limits:
         if not both:
-            known.append((limit_of, 0.0, limit))
+            known.append((limit_of, 0, limit))
         elif own is not None:
             known.append((limit_of, own, limit))
     if child is None:
@@ -212,32 +213,29 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
         return lacks(
             said("mass of {rider}", rider=p.rider.rider),
             said("weigh the child in light clothes on a household scale"),
-            round(min(left), 2) if left else None,
+            min(left) if left else None,
             "kg",
         )
-    judged = sorted(
-        (round(limit - load, 2), load, limit, limit_of)
-        for limit_of, beside, limit in known
-        for load in [round(child + beside, 2)]
-    )
+    judged = sorted((limit - child - beside, child + beside if beside else child, limit, limit_of)
+                    for limit_of, beside, limit in known)
     if judged and judged[0][0] < 0:
         room, load, limit, limit_of = judged[0]
-        return fails(load, limit, "kg", -room, by=limit_of)
+        return fails(load, limit, "kg", short_by(-room), by=limit_of)
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
         return lacks(
             said("mass of the restraint"),
             said("weigh it, with its base if that is installed too"),
-            round(most, 2),
+            most,
             "kg",
         )
     _, load, limit, limit_of = judged[0]
     if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
         low = w.limit("lower_anchor_rear_combined_mass")
         assert own is not None                         # the rules' own limit counts it
-        together = round(child + own, 2)
+        together = child + own
         if together > low:
-            return cautions(together, low, "kg", round(together - low, 2), by=said("rear-facing labels"))
+            return cautions(together, low, "kg", short_by(together - low), by=said("rear-facing labels"))
     return passes(load, limit, "kg", by=limit_of)
 
 

@@ -9,13 +9,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from seatplan.units import Number
+
 
 @dataclass(frozen=True, slots=True)
 class Threshold:
     """One number of a profile. ``stricter`` says which way a local file may move it."""
 
     name: str
-    value: float
+    value: Number
     unit: str
     stricter: Literal["lower", "higher"]
     source: str
@@ -31,6 +33,6 @@ class Profile:
     must: frozenset[str] = frozenset()
     flags: Mapping[str, bool] | None = None
 
-    def limit(self, name: str) -> float:
+    def limit(self, name: str) -> Number:
         """The value of a threshold; KeyError names one that the profile lacks."""
         return self.thresholds[name].value

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from seatplan.said import said
 
@@ -193,7 +193,7 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     return at_least(rider.height, least, "mm", by="stature")
 
 
-def _floor(placement: Placement, world: World, name: str) -> float:
+def _floor(placement: Placement, world: World, name: str) -> Any:
     """The label floor in force when the restraint was made; unknown counts as new."""
     made = placement.restraint.made if placement.restraint else None
     return world.limit(f"{name}_before" if made is not None and made < NEW_FLOORS_FROM else name)

@@ -98,7 +98,8 @@ class World:
     day: date
     kept: dict[object, Any] = field(default_factory=dict)      # geometry that several ask for, worked out once
 
-    def limit(self, name: str) -> float:
+    def limit(self, name: str) -> Any:
+        """A threshold of the profile: a number, exact where it is a mass."""
         return self.profile.limit(name)
 
     def age_months(self, rider: Rider) -> int | None:

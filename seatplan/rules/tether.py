@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from seatplan.said import said
+from seatplan.units import Quantity
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
@@ -121,7 +122,7 @@ def tether_not_on_restraint(p: Placement, w: World) -> Result:
     return passes("strap", "strap") if strap else fails(said("no strap"), "strap")
 
 
-def _mass_limit(p: Placement) -> float | None:
+def _mass_limit(p: Placement) -> Quantity | None:
     return next((t.mass_limit for t in p.row.tethers or () if t.tether == p.tether), None)
 
 

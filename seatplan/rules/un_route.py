@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from seatplan.said import said
+from seatplan.units import Number
 
 from .finding import Result, at_least, fails, lacks, passes
 from .rule import rule
@@ -46,7 +47,7 @@ def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
     return frozenset(taken)
 
 
-def groups_of(mass_kg: float) -> tuple[str, ...]:
+def groups_of(mass_kg: Number) -> tuple[str, ...]:
     """The UN R44 groups that a mass belongs to."""
     return tuple(
         name

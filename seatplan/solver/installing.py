@@ -219,13 +219,13 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     movement = world.profile.thresholds["movement_at_belt_path"]
     values: dict[str, float | str] = {
         "bars": " ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
-        "movement": movement.value, "movement_inches": _inches(movement.value), "movement_source": movement.source,
+        "movement": float(movement.value), "movement_inches": _inches(float(movement.value)), "movement_source": movement.source,
     }
     head = world.profile.thresholds["rear_head_below_top"]
     limits = (mode.limits if mode is not None else None,
               placement.installation.limits if placement.installation is not None else None)
     own = [held.head_below_top for held in limits if held is not None and held.head_below_top is not None]
-    values |= {"head": max(own, default=head.value),
+    values |= {"head": max(own, default=float(head.value)),
                "head_source": INSTRUCTIONS if own else head.source}
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:

@@ -14,6 +14,7 @@ from typing import Any
 from seatplan.model import Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
 from seatplan.said import said
+from seatplan.units import Quantity
 
 Path = tuple[str | int, ...]
 
@@ -81,7 +82,7 @@ _RIDER = (
      "sit the child upright against a wall and measure from the seat to the top of the ears"),
 )
 #: plausible ends for children up to 12 years
-_CHILD = {"mass": (3.0, 45.0), "height": (500, 1500), "shoulder_height": (230, 500), "sitting_height": (350, 780),
+_CHILD = {"mass": (Quantity("3 kg"), Quantity("45 kg")), "height": (500, 1500), "shoulder_height": (230, 500), "sitting_height": (350, 780),
           "ear_height": (270, 690)}
 
 
@@ -180,7 +181,7 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
                 (*at, attribute),
                 said(how),
                 (low, high),
-                (_kg(low), _kg(high)) if unit == "kg" else (_mm(int(low)), _mm(int(high))),
+                (str(low), str(high)) if unit == "kg" else (_mm(low), _mm(high)),
                 read_as,
             )
     if rider.born is None and rider.age is None:
@@ -208,8 +209,8 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
             said("{restraint}: its mass", restraint=restraint.restraint),
             (*at, "mass"),
             said("weigh it with its base"),
-            (4.0, 14.0),
-            (_kg(4), _kg(14)),
+            (Quantity("4 kg"), Quantity("14 kg")),
+            ("4 kg", "14 kg"),
             "restraint.mass",
         )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
@@ -249,11 +250,7 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                               (_mm(1800), _mm(2900)), "installation.belt_needed")
 
 
-def _kg(value: float) -> str:
-    return said("{value} kg", value=value if value % 1 else int(value))
-
-
-def _mm(value: int) -> str:
+def _mm(value: object) -> str:
     return said("{value} mm", value=value)
 
 

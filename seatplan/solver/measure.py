@@ -10,13 +10,14 @@ from typing import Any
 from seatplan.model import Trip
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.profile import Profile
+from seatplan.units import Number
 
 from .measurable import Path, Unknown, unknowns
 from .plan import plan
 from .results import Plan
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
-Settled = tuple[float | str, str]
+Settled = tuple[Number | str, str]
 
 
 @dataclass(frozen=True, slots=True)

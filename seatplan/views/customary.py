@@ -6,6 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from seatplan.units import Number
+
 from . import measures
 from .manner import decimals
 
@@ -28,7 +30,7 @@ def in_customary(template: str, told: dict[str, Any], passed: bool | None = None
     """
     ways = _ways(told, passed)
 
-    def shown(name: str, value: float, unit: str) -> str:
+    def shown(name: str, value: Number, unit: str) -> str:
         pair = next((pair for pair in _PAIRS if name in pair), ())
         held = [(amount, ways.get(which, "near")) for which in pair
                 if (amount := measures.value_of(told.get(which))) is not None]
@@ -75,7 +77,7 @@ def beside(have: float, need: float) -> tuple[str, str]:
     return tuple(in_customary("{gap} mm|{asked} mm", told).format(**told).split("|"))  # type: ignore[return-value]
 
 
-def converted(value: float, unit: str, way: str = "near", exact: bool = False) -> str:
+def converted(value: Number, unit: str, way: str = "near", exact: bool = False) -> str:
     """``438 mm`` as 17 1/4 in, ``8.9 kg`` as 19.6 lb."""
     if unit == "kg":
         return decimals(measures.pounds(value, way, exact))

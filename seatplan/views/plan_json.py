@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import Any
 
 from seatplan.geometry.chain import Step
@@ -46,6 +47,11 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
     }
 
 
+def plain(value: Any) -> Any:
+    """A number of JSON: an exact mass or stature as a decimal."""
+    return round(float(value), 6) if isinstance(value, Fraction) else value
+
+
 def tally_json(tally: Tally) -> dict[str, Any]:
     return {
         "seatings": tally.seatings, "valid": tally.valid, "placement": tally.placement,
@@ -58,7 +64,7 @@ def reckoned_json(rider: Reckoned) -> dict[str, Any]:
     """Sizes reckoned for a later day: [10th percentile, likely, 90th]; kg and mm."""
     ends = (rider.smaller, rider, rider.larger)
     return {"rider": rider.rider, "since": rider.since.isoformat(), **{
-        name: None if getattr(rider, name) is None else [getattr(size, name) for size in ends]
+        name: None if getattr(rider, name) is None else [plain(getattr(size, name)) for size in ends]
         for name in ("mass", "height")}}
 
 
@@ -129,13 +135,13 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "outcome": finding.outcome,
         "riders": list(finding.riders),
         "positions": list(finding.positions),
-        "measured": result.measured,
-        "limit": result.limit,
+        "measured": plain(result.measured),
+        "limit": plain(result.limit),
         "shortfall": result.shortfall,
         "unit": result.unit,
         "field": result.field or None,
         "how": result.how or None,
-        "settles_at": result.settles_at,
+        "settles_at": plain(result.settles_at),
         "facts": {key: _plain(value) for key, value in result.facts.items()},
         "source": finding.source,
         "text": sentence(finding) if finding.outcome != "pass" else None,

@@ -18,7 +18,8 @@ def sizes(rider: Reckoned, day: date) -> str:
         low, likely, high = (getattr(size, name) for size in (rider.smaller, rider, rider.larger))
         if likely is not None:
             shown = (
-                t("{likely} kg ({low} to {high})", likely=round(likely, 1), low=round(low, 1), high=round(high, 1))
+                t("{likely} kg ({low} to {high})", likely=round(float(likely), 1), low=round(float(low), 1),
+                  high=round(float(high), 1))
                 if unit == "kg"
                 else (t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
             )

@@ -5,6 +5,9 @@ from __future__ import annotations
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
+
+from seatplan.units import Number
 
 from .customary import converted
 from .manner import before, customary, grouped
@@ -18,6 +21,8 @@ _LEAST, _WORD = 12, 30
 
 def number(value: object) -> str:
     """``12.0`` as 12, ``0.10`` as 0.1, thousands with commas; words as they are."""
+    if isinstance(value, Fraction):
+        value = float(value)
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return tr(value) if isinstance(value, str) else str(value)
     if isinstance(value, float):
@@ -50,7 +55,7 @@ def bare(value: float, way: str = "near") -> str:
     return mm(value, way).removesuffix(" in" if customary() else " mm")
 
 
-def quantity(value: float, unit: str, way: str = "near", *, exact: bool = False) -> str:
+def quantity(value: Number, unit: str, way: str = "near", *, exact: bool = False) -> str:
     """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force; ``exact``
     for limits, which in inches and pounds are told to a hundredth."""
     if customary() and unit in ("mm", "kg"):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 from seatplan.said import Said
+from seatplan.units import Quantity
 
 from .customary import in_customary
-from .manner import customary, days
+from .manner import customary, days, grouped
 from .say import Words, look_up, part, t, tr
 from .text import listed, number, quantity
 
@@ -173,10 +175,11 @@ def _fields(finding: Finding) -> dict[str, Any]:
     fields: dict[str, Any] = {name: word(value) for name, value in result.facts.items()}
     settle = settling(result)
     moved = isinstance(result.measured, (int, float))
+    measured, limit = _told_apart(result)
     fields |= {
         "rider": listed(finding.riders), "position": listed(finding.positions),
         "restraint": finding.restraint or t("the restraint"),
-        "measured": word(result.measured), "limit": word(result.limit),
+        "measured": measured, "limit": limit, "as_written": _as_written(result),
         "shortfall": number(result.shortfall), "unit": word(result.unit),
         "field": tr(result.field), "how": tr(result.how), "settles_at": word(result.settles_at),
         "settle": f" ({settle})" if settle else "",
@@ -189,6 +192,24 @@ def _fields(finding: Finding) -> dict[str, Any]:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],
                    "left_position": finding.positions[0], "right_position": finding.positions[-1]}
     return fields
+
+
+def _told_apart(result: Result) -> tuple[str, str]:
+    """What was measured and what it is held against, with as many digits as show that one is more."""
+    measured, limit = word(result.measured), word(result.limit)
+    if measured == limit and result.measured != result.limit and isinstance(result.measured, Fraction | float) \
+            and isinstance(result.limit, Fraction | float):
+        return tuple(grouped(f"{float(value):,.4f}".rstrip("0").rstrip("."))        # type: ignore[return-value]
+                     for value in (result.measured, result.limit))
+    return measured, limit
+
+
+def _as_written(result: Result) -> str:
+    """How the label of a limit has it, where that is another unit than is told, or both."""
+    limit = result.limit if result.limit is not None else result.settles_at
+    if isinstance(limit, Quantity) and (limit.both or limit.metric == customary()):
+        return t(" (written as {limit})", limit=limit.written)
+    return ""
 
 
 def word(value: object) -> str:

@@ -20,8 +20,8 @@ DAY = date(2026, 11, 25)
 _FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
 #: what a child of 13 kg, 90 cm and 30 months is beyond
 _BEYOND: tuple[dict[str, Any], ...] = (
-    {"mass": [2, 10]}, {"height": [400, 700]}, {"age": ["0 months", "12 months"]})
-_WIDE = {"mass": [2, 30], "height": [400, 1250]}
+    {"mass": ["2 kg", "10 kg"]}, {"height": [400, 700]}, {"age": ["0 months", "12 months"]})
+_WIDE = {"mass": ["2 kg", "30 kg"], "height": [400, 1250]}
 #: for each restraint that would not do, how many limits rule out its modes
 _LIMITS = ((1, 1), (1, 1), (1, 1), (1, 2), (1, 1))
 
@@ -44,7 +44,7 @@ def _mode(name: str, limits: dict[str, Any]) -> dict[str, Any]:
 
 def _restraint(name: str, *limits: dict[str, Any]) -> dict[str, Any]:
     kinds = ("forward-facing-harness", "rear-facing-harness")
-    return {"restraint": name, "invented": True, "mass": 6, "made": "2024-01-01", "expires_after": "9y",
+    return {"restraint": name, "invented": True, "mass": "6 kg", "made": "2024-01-01", "expires_after": "9y",
             "condition": _FINE, "modes": [_mode(kind, own) for kind, own in zip(kinds, limits, strict=False)]}
 
 
@@ -59,8 +59,8 @@ def trip() -> Trip:
             {"row": 2, "trim": [{"name": "door", "left": 0, "right": 1600}], "lower_anchors": "none",
              "positions": [_position("2L", 300), _position("2C", 800), _position("2R", 1300)]}]},
         "riders": [
-            {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": 75},
-            *({"rider": name, "age": "30 months", "mass": 13, "height": 900, "sitting_height": 520,
+            {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": "75 kg"},
+            *({"rider": name, "age": "30 months", "mass": "13 kg", "height": 900, "sitting_height": 520,
                "shoulder_height": 330, "ear_height": 440, "sits_upright": True} for name in ("Ada", "Bo", "Cy"))],
         "restraints": [
             *(_restraint(f"Good {n}", _WIDE) for n in (1, 2)),

@@ -141,7 +141,7 @@ def test_a_trip_from_standard_input(monkeypatch: pytest.MonkeyPatch):
 
 def test_more_riders_than_seats_is_a_no_and_not_a_mistake(tmp_path: Path):
     file = tmp_path / "crowd.yaml"
-    riders = "".join(f"  - {{rider: R{i}, born: 2019-05-01, mass: 24, height: 124 cm}}\n" for i in range(3))
+    riders = "".join(f"  - {{rider: R{i}, born: 2019-05-01, mass: 24 kg, height: 124 cm}}\n" for i in range(3))
     file.write_text(f"trip: Crowd\nvehicle: skiff-two\non: 2026-11-25\ndrives: 1L\nriders:\n"
                     f"  - {{rider: Ada, age: 40y, adult: yes, drives: yes}}\n{riders}", encoding="utf-8")
     said = seatplan("arrange", str(file))

@@ -30,13 +30,13 @@ rows:
 
 RESTRAINT = """\
 restraint: Sample Shell
-mass: 7.4
+mass: 7.4 kg
 made: 2025-02-11
 expires_after: 8y
 condition: {crash: none}
 modes:
   - mode: rear-facing-harness
-    limits: {mass: [2.3, 18.1], height: [0, 1016]}
+    limits: {mass: [2.3 kg, 18.1 kg], height: [0, 1016]}
     parts:
       - {part: base, along: [30, 520], up: [0, 180], width: 360}
       - {part: shell, outline: [[80, 180], [690, 180], [80, 640]], width: 440}
@@ -57,7 +57,7 @@ on: 2026-11-25
 drives: 1L
 riders:
   - {rider: Ines, age: 36y, adult: yes, drives: yes}
-  - {rider: Wren, born: 2025-11-20, mass: 8.9}
+  - {rider: Wren, born: 2025-11-20, mass: 8.9 kg}
   - {rider: Oslo, age: 4y}
 restraints:
   - seat.yaml

@@ -9,6 +9,7 @@ import pytest
 from seatplan.files.errors import InputError
 from seatplan.files.load import load_trip
 from seatplan.model import Trip
+from seatplan.units import Quantity
 
 HEAD = """\
 trip: T
@@ -34,9 +35,9 @@ def problems(tmp_path: Path, rider: str, head: str = HEAD) -> list[str]:
 
 def test_the_latest_of_each_size_stands_in_and_what_is_given_stays(tmp_path: Path) -> None:
     kim = trip_of(tmp_path, "{rider: Kim, born: 2024-01-01, sex: boy, height: 915, measured: ["
-                            "{on: 2026-10-01, mass: 13.2, height: 900}, {on: 2026-03-01, mass: 12.1, hips: 18 cm}]}"
+                            "{on: 2026-10-01, mass: 13.2 kg, height: 900}, {on: 2026-03-01, mass: 12.1 kg, hips: 18 cm}]}"
                   ).riders[1]
-    assert (kim.mass, kim.height, kim.hips, kim.sex, len(kim.measured)) == (13.2, 915, 180, "boy", 2)
+    assert (kim.mass, kim.height, kim.hips, kim.sex, len(kim.measured)) == (Quantity("13.2 kg"), 915, 180, "boy", 2)
 
 
 def test_a_child_on_the_way(tmp_path: Path) -> None:
@@ -47,10 +48,10 @@ def test_a_child_on_the_way(tmp_path: Path) -> None:
 @pytest.mark.parametrize(("rider", "told"), [
     ("{rider: Kim, due: 2027-03-20, born: 2026-01-01}",
      "Kim is due on 2027-03-20 and has `born` too; expected one of the two"),
-    ("{rider: Kim, due: 2027-03-20, mass: 3.5}",
+    ("{rider: Kim, due: 2027-03-20, mass: 3.5 kg}",
      "Kim is due on 2027-03-20 and has `mass` too; expected one of the two"),
     ("{rider: Kim, due: 2027-03-20, adult: yes}", "Kim is due on 2027-03-20; expected no `adult`"),
-    ("{rider: Kim, due: 2027-03-20, measured: [{on: 2026-11-01, mass: 3.5}]}",
+    ("{rider: Kim, due: 2027-03-20, measured: [{on: 2026-11-01, mass: 3.5 kg}]}",
      "Kim is due on 2027-03-20 and was measured; expected `born` in place of `due`"),
     ("{rider: Kim, due: 2026-11-30}",
      "Kim is due 2026-11-30, and the day of travel is 2026-11-30; expected a later day, or `born` once the child is "
@@ -58,13 +59,13 @@ def test_a_child_on_the_way(tmp_path: Path) -> None:
     ("{rider: Kim, born: 2025-01-01, measured: [{on: 2026-11-01}]}",
      "nothing was measured of Kim on 2026-11-01; expected one of mass, height, sitting_height, shoulder_height, "
      "ear_height, hips, shoulders, buttock_knee"),
-    ("{rider: Kim, born: 2025-01-01, measured: [{on: 2026-11-01, mass: 9}, {on: 2026-11-01, mass: 9.1}]}",
+    ("{rider: Kim, born: 2025-01-01, measured: [{on: 2026-11-01, mass: 9 kg}, {on: 2026-11-01, mass: 9.1 kg}]}",
      "Kim was measured on 2026-11-01 twice; expected one entry a day"),
-    ("{rider: Kim, born: 2026-01-01, measured: [{on: 2025-11-01, mass: 9}]}",
+    ("{rider: Kim, born: 2026-01-01, measured: [{on: 2025-11-01, mass: 9 kg}]}",
      "Kim was measured on 2025-11-01, and is born 2026-01-01"),
-    ("{rider: Kim, born: 2026-01-01, measured: [{on: 2026-12-01, mass: 9}]}",
+    ("{rider: Kim, born: 2026-01-01, measured: [{on: 2026-12-01, mass: 9 kg}]}",
      "Kim was measured on 2026-12-01, after the day of travel 2026-11-30; expected a day up to it"),
-    ("{rider: Kim, born: 2026-01-01, mass: 9.2, measured: [{on: 2026-11-30, mass: 9}]}",
+    ("{rider: Kim, born: 2026-01-01, mass: 9.2 kg, measured: [{on: 2026-11-30, mass: 9 kg}]}",
      "mass of Kim is 9 here and 9.2 by itself, both for 2026-11-30; expected one of them"),
     ("{rider: Kim, born: 2024-01-01, measured: [{on: 2026-11-01, height: 880}, {on: 2026-06-01, height: 901}]}",
      "height of Kim is 880 mm on 2026-11-01, and was 901 mm on 2026-06-01; expected a child that does not shrink"),
@@ -82,7 +83,7 @@ def test_within_what_measuring_is_off_nobody_shrinks(tmp_path: Path) -> None:
     trip_of(tmp_path, "{rider: Kim, born: 2024-01-01, height: 881, measured: [{on: 2026-06-01, height: 901}]}")
 
 
-@pytest.mark.parametrize("field", ["sex: child", "due: soon", "measured: 12", "measured: [{mass: 9}]",
+@pytest.mark.parametrize("field", ["sex: child", "due: soon", "measured: 12", "measured: [{mass: 9 kg}]",
                                    "measured: [{on: 2026-11-01, weight: 9}]", "smaller: {rider: x}"])
 def test_what_cannot_be_read_is_an_input_error(tmp_path: Path, field: str) -> None:
     assert problems(tmp_path, f"{{rider: Kim, {field}}}")

@@ -116,7 +116,7 @@ def test_without_settings_the_reference_is_the_only_one():
 BY_CHILD = {
     "ranges": [
         {"age": ["0 months", "3 months"], "allowed": [40, 50]},
-        {"mass": [10, 18], "age": ["9 months", "4y"], "allowed": [20, 38]},
+        {"mass": ["10 kg", "18 kg"], "age": ["9 months", "4y"], "allowed": [20, 38]},
     ]
 }
 

@@ -12,6 +12,7 @@ from seatplan import load_trip
 from seatplan.growth.child import Child
 from seatplan.growth.family import trip_on
 from seatplan.model import Reckoned, Rider
+from seatplan.units import Quantity
 
 ON = date(2026, 11, 30)
 SIZES = ("mass", "height", "sitting_height", "shoulder_height", "ear_height", "hips", "shoulders", "buttock_knee")
@@ -23,7 +24,7 @@ def grown(rider: Rider, day: date, taken: date = ON) -> Reckoned:
     return found
 
 
-OSLO = child(sex="boy", born="2022-03-02", mass=17.2, height=1050, sitting_height=590, shoulder_height=360,
+OSLO = child(sex="boy", born="2022-03-02", mass="17.2 kg", height=1050, sitting_height=590, shoulder_height=360,
              ear_height=490, hips=200, shoulders=265, sits_upright=False)
 
 
@@ -62,20 +63,20 @@ def test_nobody_shrinks(days: int) -> None:
 
 def test_the_latest_measurement_counts_from_its_own_day() -> None:
     """Undated sizes hold on the day of travel; those that are only dated are reckoned from their own day."""
-    kim = child(sex="girl", born="2023-05-12", mass=15.2, height=980,
-                measured=[{"on": "2026-08-30", "mass": 15.2, "height": 980}])
+    kim = child(sex="girl", born="2023-05-12", mass="15.2 kg", height=980,
+                measured=[{"on": "2026-08-30", "mass": "15.2 kg", "height": 980}])
     later = grown(kim, ON)
     assert later.since == date(2026, 8, 30)
     assert (later.mass or 0) > 15.2
-    undated = kim.model_copy(update={"mass": 15.9})
+    undated = kim.model_copy(update={"mass": Quantity("15.9 kg")})
     assert grown(undated, ON).mass == 15.9
 
 
 def test_an_age_in_years_may_be_all_but_a_year_more() -> None:
     """A child of "5y" with 20 kg is 5 or nearly 6: two channels, so a wider range, and an upper age limit looks at the
     older reading."""
-    told, known = child(sex="girl", age="5y", mass=20.0, height=1100), child(
-        sex="girl", born="2021-11-30", mass=20.0, height=1100)
+    told, known = child(sex="girl", age="5y", mass="20.0 kg", height=1100), child(
+        sex="girl", born="2021-11-30", mass="20.0 kg", height=1100)
     day = date(2029, 11, 30)
     wide, narrow = grown(told, day), grown(known, day)
     assert (wide.age, wide.larger.age) == (8 * 12, 9 * 12)
@@ -84,7 +85,7 @@ def test_an_age_in_years_may_be_all_but_a_year_more() -> None:
 
 
 def test_without_an_age_nothing_is_known_of_a_later_day() -> None:
-    later = grown(child(mass=12.0, height=900, shoulder_height=320), date(2027, 11, 30))
+    later = grown(child(mass="12.0 kg", height=900, shoulder_height=320), date(2027, 11, 30))
     assert (later.mass, later.height, later.shoulder_height) == (None, None, None)
 
 
@@ -105,4 +106,4 @@ def test_a_child_that_is_due_joins_on_that_day() -> None:
     assert (newborn.rider, newborn.born, newborn.due) == ("Minnow", due, None)
     # the published P10 and P90 columns of the CDC 2000 chart at birth: girls from 2.7472 kg, boys to 4.1725 kg; kept to
     # 10 g, outwards
-    assert (newborn.smaller.mass, newborn.larger.mass) == (2.74, 4.18)
+    assert (newborn.smaller.mass, newborn.larger.mass) == (Quantity("2.74 kg"), Quantity("4.18 kg"))

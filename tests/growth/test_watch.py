@@ -21,6 +21,7 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.placements import all_choices
+from seatplan.units import Quantity
 
 Key = tuple[object, ...]
 STATURE = list(csv.reader((Path(seatplan.__file__).parent / "data/growth/cdc2000_stature_for_age_24_240m.csv")
@@ -98,7 +99,7 @@ def test_by_hand_a_girl_on_the_median_leaves_the_rear_facing_mode() -> None:
     (15.905 - 15.87823668) / 0.17154784 = 0.15601, so at 48.65601 months, which is 1,480.97 days. The first whole day is
     the 1,481st after her birth on 10 January 2024: 366 + 365 + 365 + 365 days to 10 January 2028, and 20 more.
     """
-    trip = small_trip(sex="girl", born="2024-01-10", mass=12.05765, height=850, sitting_height=400,
+    trip = small_trip(sex="girl", born="2024-01-10", mass="12.05765 kg", height=850, sitting_height=400,
                       shoulder_height=300)
     ends = stay_of(trip, date(2029, 1, 10), "rear-facing-harness").closes
     assert ends is not None
@@ -118,7 +119,7 @@ def test_by_hand_a_boy_on_the_median_is_too_tall_for_the_harness() -> None:
     now = rows[71.5] + (72.0164 - 71.5) * (rows[72.5] - rows[71.5])
     at = next(age for age in rows if rows[age] <= 124.55 < rows.get(age + 1, 0))
     months = at + (124.55 - rows[at]) / (rows[at + 1] - rows[at])
-    trip = small_trip(sex="boy", born=str(born), mass=20.7, height=round(now * 10), sits_upright=True)
+    trip = small_trip(sex="boy", born=str(born), mass="20.7 kg", height=round(now * 10), sits_upright=True)
     ends = stay_of(trip, start.replace(year=2029), "forward-facing-harness").closes
     assert ends is not None
     assert ends.finding.rule == "child-too-tall"
@@ -130,7 +131,7 @@ def test_by_hand_a_boy_on_the_median_is_too_tall_for_the_harness() -> None:
 def test_by_hand_a_boy_on_the_median_may_face_forward() -> None:
     """Slim faces forward from 24 months, 10 kg and 711 mm: this boy has mass and stature, so that his second birthday
     decides however he grows."""
-    trip = small_trip(sex="boy", born="2025-01-10", mass=11.3, height=760, sitting_height=470, shoulder_height=290)
+    trip = small_trip(sex="boy", born="2025-01-10", mass="11.3 kg", height=760, sitting_height=470, shoulder_height=290)
     opens = stay_of(trip, date(2028, 1, 10), "forward-facing-harness").opens
     assert opens is not None
     assert opens.window.exact
@@ -138,7 +139,7 @@ def test_by_hand_a_boy_on_the_median_may_face_forward() -> None:
 
 
 def test_a_last_day_of_use_has_no_range() -> None:
-    trip = small_trip(sex="boy", born="2025-01-10", mass=10.3, height=760, sitting_height=470, shoulder_height=290)
+    trip = small_trip(sex="boy", born="2025-01-10", mass="10.3 kg", height=760, sitting_height=470, shoulder_height=290)
     old = trip.restraints[0].model_copy(update={"made": date(2017, 5, 1)})       # ten years: good up to 1 May 2027
     ends = stay_of(trip.model_copy(update={"restraints": [old]}), date(2028, 1, 10), "rear-facing-harness").closes
     assert ends is not None
@@ -153,7 +154,7 @@ def test_the_lower_anchors_end_before_the_belt() -> None:
     anchors, belt = own["lower-anchors"], own["lap-shoulder-belt"]
     assert anchors is not None
     assert belt is not None
-    assert (anchors.finding.rule, anchors.finding.result.limit) == ("lower-anchors-overloaded", 20.4)
+    assert (anchors.finding.rule, anchors.finding.result.limit) == ("lower-anchors-overloaded", Quantity("20.4 kg"))
     assert (belt.finding.rule, belt.finding.result.limit) == ("child-too-tall", 1245)
     for limit in (anchors, belt):
         early, likely, late = limit.window

@@ -20,7 +20,7 @@ from seatplan.rules.subjects import Placement, World
 
 PAIRS, SEED = 2000, 20261125
 PROFILE = bundled_profile("us")
-CHILD = Rider(rider="Wren", mass=9, height=720, age="9 months")
+CHILD = Rider(rider="Wren", mass="9 kg", height=720, age="9 months")
 CENTRE = 300
 CAUSES = (
     "RF base between bolsters", "FF base between bolsters", "RF base carried", "FF base carried", "RF recline",

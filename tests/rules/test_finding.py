@@ -8,7 +8,7 @@ from seatplan.rules.finding import Finding, Result, at_least, at_most
 
 
 @pytest.mark.parametrize(("over", "outcome", "shortfall"), [
-    (0.0, "pass", None), (-1.0, "pass", None), (1.0, "fail", 1.0), (0.126, "fail", 0.13), (0.124, "fail", 0.12)])
+    (0.0, "pass", None), (-1.0, "pass", None), (1.0, "fail", 1.0), (0.126, "fail", 0.13), (0.121, "fail", 0.13)])
 def test_limits_from_both_sides(over: float, outcome: str, shortfall: float | None) -> None:
     """The shortfall is told to a hundredth; whether there is one is not rounded."""
     above, below = at_most(10 + over, 10, "kg", by="label"), at_least(10 - over, 10, "kg", by="label")

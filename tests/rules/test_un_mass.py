@@ -10,6 +10,7 @@ from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.units import Quantity
 
 BARS = [{"bar": name, "across": across} for name, across in (("a", 160), ("b", 440), ("c", 600), ("d", 880))]
 
@@ -17,7 +18,7 @@ BARS = [{"bar": name, "across": across} for name, across in (("a", 160), ("b", 4
 def isofix(mass: float, mode: str = "forward-facing-harness") -> Restraint:
     """An integral ISOFIX restraint approved to UN R129."""
     return Restraint.model_validate({
-        "restraint": "Integral", "invented": True, "mass": mass,
+        "restraint": "Integral", "invented": True, "mass": f"{mass} kg",
         "approval": {"standard": "UN R129", "category": "i-size"},
         "modes": [{"mode": mode, "installations": [{"by": "lower-anchors", "connectors": "rigid"}]}],
     })
@@ -43,9 +44,9 @@ def placed(world: World, index: int, seat: Restraint, bars: tuple[str, ...]) -> 
     (14.5, 18.6, "fail", 33.1),
 ])
 def test_restraint_and_child_on_isofix(own: float, child: float, outcome: str, together: float):
-    world = world_of([{"position": "2L", "lower_anchors": ["a", "b"]}], [Rider(rider="Wren", mass=child)])
+    world = world_of([{"position": "2L", "lower_anchors": ["a", "b"]}], [Rider(rider="Wren", mass=f"{child} kg")])
     result = rule_by_id("lower-anchors-overloaded").check(placed(world, 0, isofix(own), ("a", "b")), world)
-    assert (result.outcome, result.measured, result.limit) == (outcome, together, 33)
+    assert (result.outcome, result.measured, result.limit) == (outcome, Quantity(f"{together} kg"), 33)
     assert result.facts["by"] == "the un rules"
 
 
@@ -56,7 +57,7 @@ def test_restraint_and_child_on_isofix(own: float, child: float, outcome: str, t
 def test_rear_facing_before_an_active_airbag_is_always_blocked(row: str, child: float, off: tuple[str, ...]):
     name = f"{row}R"
     place = {"position": name, "airbag": {"front": "active"}}
-    world = world_of([place], [Rider(rider="Wren", mass=child)], off)
+    world = world_of([place], [Rider(rider="Wren", mass=f"{child} kg")], off)
     placement = placed(world, 0, isofix(12.0, "rear-facing-harness"), ())
     rule = rule_by_id("rear-facing-before-airbag")
     assert (rule.strength, rule.when(placement, world)) == ("must", True)

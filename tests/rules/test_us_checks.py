@@ -11,11 +11,14 @@ from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.units import Quantity
 
-POUND = 0.45359237          # kg, exact: international yard and pound agreement, 1959
+
+def lb(number: float) -> str:
+    return f"{number} lb"
 
 
-def restraint(mode: str = "forward-facing-harness", mass: float = 5.0, **installation: object) -> Restraint:
+def restraint(mode: str = "forward-facing-harness", mass: str = "5 kg", **installation: object) -> Restraint:
     installation.setdefault("by", "lower-anchors")
     modes = [{"mode": mode, "installations": [installation]}]
     return Restraint.model_validate({"restraint": "Trial", "invented": True, "mass": mass, "modes": modes})
@@ -23,7 +26,7 @@ def restraint(mode: str = "forward-facing-harness", mass: float = 5.0, **install
 
 def placed(
     seat: Restraint, position: dict[str, object] | None = None, bars: tuple[int, int] = (175, 455),
-    mass: float | None = 15.0,
+    mass: str | None = "15 kg",
 ) -> tuple[Placement, World]:
     """A child in a restraint at 2L of a one-row car, on bars a and b, in the us rules."""
     row = {"row": 2, "lower_anchors": [{"bar": "a", "across": bars[0]}, {"bar": "b", "across": bars[1]}],
@@ -59,37 +62,36 @@ OPTION_A = [(15, 50), (19.9, 45.1), (20, 45), (25, 40), (30, 35)]
 @pytest.mark.parametrize(("own", "most"), OPTION_A)
 def test_lower_anchor_mass_without_a_label(own: float, most: float):
     check = rule_by_id("lower-anchors-overloaded").check
-    seat = restraint(mass=own * POUND)
-    just, over = most * POUND - 0.01, most * POUND + 0.02
-    assert check(*placed(seat, mass=just)).outcome == "pass"
-    result = check(*placed(seat, mass=over))
-    assert (result.outcome, result.limit, result.facts["by"]) == ("fail", 29.48, "the us rules")
-    assert result.measured == pytest.approx(65 * POUND, abs=0.03)
+    seat = restraint(mass=lb(own))
+    assert check(*placed(seat, mass=lb(most))).outcome == "pass"           # exact: 65 lb together are still allowed
+    result = check(*placed(seat, mass=lb(most + 0.01)))
+    assert (result.outcome, result.limit, result.facts["by"]) == ("fail", Quantity("65 lb"), "the us rules")
+    assert result.measured == Quantity("65.01 lb")
 
 
 def test_the_label_comes_before_the_rules_own_limit():
     check = rule_by_id("lower-anchors-overloaded").check
     # the label wins, here above 65 lb less 15 lb: options B and C can give more than option A
-    result = check(*placed(restraint(mass=15 * POUND, mass_limit=55 * POUND), mass=54 * POUND))
-    assert (result.outcome, result.limit) == ("pass", round(55 * POUND, 2))
-    result = check(*placed(restraint(mass=15 * POUND, mass_limit=55 * POUND), mass=56 * POUND))
+    result = check(*placed(restraint(mass="15 lb", mass_limit="55 lb"), mass="55 lb"))
+    assert (result.outcome, result.limit) == ("pass", Quantity("55 lb"))
+    result = check(*placed(restraint(mass="15 lb", mass_limit="55 lb"), mass="55.01 lb"))
     assert (result.outcome, result.facts["by"]) == ("fail", "the restraint's label")
     # and the vehicle maker may set a lower one
-    lower = {"manual": {"lower_anchor_mass_limit": 60 * POUND}}
-    result = check(*placed(restraint(mass=15 * POUND, mass_limit=55 * POUND), lower, mass=46 * POUND))
+    lower = {"manual": {"lower_anchor_mass_limit": "60 lb"}}
+    result = check(*placed(restraint(mass="15 lb", mass_limit="55 lb"), lower, mass="46 lb"))
     assert (result.outcome, result.facts["by"]) == ("fail", "the vehicle handbook")
-    assert result.shortfall == pytest.approx(1 * POUND, abs=0.02)
+    assert result.shortfall == 0.46           # 1 lb, never told as less
 
 
 def test_rear_facing_without_a_label_is_a_caution_from_60_lb():
     # S5.5.2(l)(3)(i)(C): a rear-facing label starts from 60 lb, so option A can be too much
     check = rule_by_id("lower-anchors-overloaded").check
-    seat = restraint("rear-facing-harness", mass=20 * POUND)
-    assert check(*placed(seat, mass=40 * POUND - 0.01)).outcome == "pass"
-    result = check(*placed(seat, mass=41 * POUND))
-    assert (result.outcome, result.limit) == ("caution", 27.22)
-    assert check(*placed(seat, mass=45 * POUND + 0.02)).outcome == "fail"
-    assert check(*placed(restraint(mass=20 * POUND), mass=41 * POUND)).outcome == "pass"
+    seat = restraint("rear-facing-harness", mass="20 lb")
+    assert check(*placed(seat, mass="40 lb")).outcome == "pass"
+    result = check(*placed(seat, mass="40.01 lb"))
+    assert (result.outcome, result.limit) == ("caution", Quantity("60 lb"))
+    assert check(*placed(seat, mass="45.01 lb")).outcome == "fail"
+    assert check(*placed(restraint(mass="20 lb"), mass="41 lb")).outcome == "pass"
 
 
 # What locks a belt: retractor, latchplate or a lock-off on the restraint. Convention, from memory: an

@@ -40,11 +40,11 @@ def row_of(number: int, width: int, positions: list[Data], tethers: list[Data] |
 def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
     """A harness restraint of one box, held by the belt."""
     return {
-        "restraint": name, "invented": True, "mass": 6, "made": "2024-01-01", "expires_after": "9y",
+        "restraint": name, "invented": True, "mass": "6 kg", "made": "2024-01-01", "expires_after": "9y",
         "condition": FINE, "tolerance": 0,
         "modes": [{
             "mode": mode, "recline": RECLINE if mode.startswith("rear") else None,
-            "limits": {"mass": [2, 30], "height": [400, 1250]}, "shoulder_slots": [150, 520],
+            "limits": {"mass": ["2 kg", "30 kg"], "height": [400, 1250]}, "shoulder_slots": [150, 520],
             "shell_height": 720, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
             "tether_length": 1800,
             "parts": [{"part": "shell", "along": [0, 600], "up": [0, 600], "width": width, "tolerance": 0}],
@@ -53,11 +53,11 @@ def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
 
 
 def child(name: str, **more: Any) -> Data:
-    return {"rider": name, "age": "30 months", "mass": 13, "height": 900, "sitting_height": 520,
+    return {"rider": name, "age": "30 months", "mass": "13 kg", "height": 900, "sitting_height": 520,
             "shoulder_height": 330, "ear_height": 440, "sits_upright": False, **more}
 
 
-DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": 75, "hips": 380,
+DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": "75 kg", "hips": 380,
                 "shoulders": 450, "buttock_knee": 600}
 
 

@@ -17,6 +17,7 @@ from seatplan.solver.judged_try import against
 from seatplan.solver.plan import plan
 from seatplan.solver.ranking import unpack
 from seatplan.solver.results import Arrangement
+from seatplan.units import Quantity
 
 DAY = date(2026, 11, 24)
 TRIPS = ("three-across-school-run", "twins-small-hatch", "two-children-one-tether", "grandparents-old-car")
@@ -158,7 +159,7 @@ def test_a_child_that_is_too_heavy_is_ruled_out_and_the_one_who_is_not_gets_the_
     """Nook is tried where Oslo rides in it today; the rear-facing shell is too small for him and right for Wren."""
     trip = load_trip("three-across-school-run")
     heavy = trip.model_copy(update={"riders": [
-        r.model_copy(update={"mass": 19.5}) if r.rider in ("Wren", "Oslo") else r for r in trip.riders]})
+        r.model_copy(update={"mass": Quantity("19.5 kg")}) if r.rider in ("Wren", "Oslo") else r for r in trip.riders]})
     told = entry("Nook", "2C", "lap-shoulder-belt", mode="rear-facing-harness", moved=0, level=True)
     done = after(heavy, told)
     assert done.judged.outcome == "forbidden"

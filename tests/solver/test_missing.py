@@ -66,8 +66,8 @@ def _due_soon() -> Trip:
     """A child measured a while ago, of a sex, and one that is not born yet: what only such trips have."""
     trip = load_trip("tall-driver")
     driver, mina = trip.riders
-    told = {"sex": "girl", "measured": [Measured(on=date(2026, 8, 30), mass=10.2, height=775, sitting_height=485),
-                                        Measured(on=date(2026, 11, 30), mass=10.8, height=800)]}
+    told = {"sex": "girl", "measured": [Measured(on=date(2026, 8, 30), mass="10.2 kg", height=775, sitting_height=485),
+                                        Measured(on=date(2026, 11, 30), mass="10.8 kg", height=800)]}
     baby = Rider(rider="Minnow", sex="boy", due=date(2027, 3, 20))
     return trip.model_copy(update={"riders": [driver, mina.model_copy(update=told), baby]})
 

@@ -176,7 +176,7 @@ def test_a_second_one_of_a_model_has_its_own_name() -> None:
 
 def test_no_restraint_that_the_child_has_outgrown() -> None:
     shell = harness("Shell", "forward-facing-harness", 400)
-    assert told_repairs(_without_seat(mass=31), shell=shell) == []
+    assert told_repairs(_without_seat(mass="31 kg"), shell=shell) == []
 
 
 # ---- a tether anchor that can be fitted

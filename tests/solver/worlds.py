@@ -187,7 +187,7 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
 
 
 def _adult(rng: Random, name: str) -> Data:
-    return {"rider": name, "adult": True, "age": "34 y", "height": rng.choice((1620, 1780)), "mass": 70,
+    return {"rider": name, "adult": True, "age": "34 y", "height": rng.choice((1620, 1780)), "mass": "70 kg",
             "hips": rng.choice((360, 410, None)), "shoulders": rng.choice((430, 480, None))}
 
 
@@ -228,14 +228,14 @@ def _part(rng: Random, name: str, along: tuple[int, int], up: tuple[int, int], w
 
 
 _LIMITS = {
-    "rear-facing-harness": {"mass": [2, 18], "height": [400, 1000]},
-    "forward-facing-harness": {"mass": [9, 29], "height": [760, 1250], "age": ["12 months", "12 y"]},
-    "high-back-booster": {"mass": [15, 50], "height": [960, 1480], "age": ["48 months", "14 y"]},
-    "backless-booster": {"mass": [18, 50], "height": [1000, 1480]},
+    "rear-facing-harness": {"mass": ["2 kg", "18 kg"], "height": [400, 1000]},
+    "forward-facing-harness": {"mass": ["9 kg", "29 kg"], "height": [760, 1250], "age": ["12 months", "12 y"]},
+    "high-back-booster": {"mass": ["15 kg", "50 kg"], "height": [960, 1480], "age": ["48 months", "14 y"]},
+    "backless-booster": {"mass": ["18 kg", "50 kg"], "height": [1000, 1480]},
 }
 
 
-_WIDE_LIMITS = {"mass": [2, 60], "height": [400, 1650]}
+_WIDE_LIMITS = {"mass": ["2 kg", "60 kg"], "height": [400, 1650]}
 
 
 def _parts(rng: Random, mode: str, width: int) -> list[Data]:
@@ -269,7 +269,7 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
     belt: Data = {"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
                   "needs_tether": False, "inflatable_belt": "forbidden"}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
-                     "mass_limit": 25, "needs_tether": rng.choice((False, False, True)),
+                     "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
                      "spacing": rng.choice((None, [200, 800], [200, 800]))}
     if rng.random() < 0.2:

@@ -21,6 +21,7 @@ from seatplan.solver.instead import next_without, other_ways
 from seatplan.solver.picture import picture
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
+from seatplan.units import Quantity
 from seatplan.views.manner import speaking
 from seatplan.views.seated_text import seated
 from seatplan.views.sheet.child import child_said, takes_said
@@ -181,7 +182,7 @@ def test_a_limit_is_never_told_higher_than_it_is():
     """9.07 kg is 20 lb: told with one decimal it would let a child of 9.1 kg in."""
     wren = placement_of(planned("three-across-school-run"), "Wren")
     assert wren.mode is not None
-    limits = wren.mode.limits.model_copy(update={"mass": (2.27, 9.07)})
+    limits = wren.mode.limits.model_copy(update={"mass": (Quantity("2.27 kg"), Quantity("9.07 kg"))})
     light = replace(wren, mode=wren.mode.model_copy(update={"limits": limits}))
     assert takes_said(light).startswith("2.27 kg to 9.07 kg, ")
     with speaking("en", "customary"):

@@ -10,6 +10,7 @@ from typing import Literal
 
 from seatplan.model import Approval, Condition, Installation, Limits, Mode, Part, Recline, Restraint
 from seatplan.model.restraint import By, ModeName
+from seatplan.units import Quantity
 
 #: heights above the cushion at which the width is told, mm
 BANDS = tuple((up, up + 100) for up in range(0, 800, 100))
@@ -69,12 +70,12 @@ def generic(way: Way, parts: Sequence[Part], day: date, profile: str, recline_de
         belt_path=None if boosts else 230, belt_needed=1500, borrow="forbidden")
     recline = Recline(reference=recline_deg, allowed=(-30, 90), settings=[recline_deg])
     mode = Mode.model_construct(
-        mode=way.mode, limits=Limits(mass=(0.0, 150.0), height=(0, 2200)), parts=list(parts),
+        mode=way.mode, limits=Limits(mass=("0 kg", "150 kg"), height=(0, 2200)), parts=list(parts),
         shoulder_slots=(100, 700), shell_height=1000, recline=recline if way.mode == "rear-facing-harness" else None,
         seat_up=100 if boosts else None, tether_strap=tether, tether_length=3000, touch_ahead="gap",
         supported_base=None, installations=[installation])
     return Restraint.model_construct(
-        restraint="a restraint of that size", mass=4.0, made=day, expires=date(day.year + 5, day.month, 1),
+        restraint="a restraint of that size", mass=Quantity("4 kg"), made=day, expires=date(day.year + 5, day.month, 1),
         condition=Condition(crash="none", recall="none", labels="readable", history="known"),
         approval=_approval(way, profile, boosts), modes=[mode])
 

@@ -46,7 +46,7 @@ def distance(cell: Cell) -> tuple[float, int, int]:
 def off_by(finding: Finding) -> float:
     """The shortfall as a part of the limit, from 0 to 1 for a quarter or more; 1 as well for what has no number."""
     short, limit = finding.result.shortfall, finding.result.limit
-    if short is None or isinstance(limit, (str, bool)) or not limit:
+    if short is None or limit is None or isinstance(limit, (str, bool)) or not limit:
         return _FAR
-    return min(_FAR, abs(short) / abs(limit) / _FAR_PART)
+    return min(_FAR, abs(float(short)) / abs(float(limit)) / _FAR_PART)
 

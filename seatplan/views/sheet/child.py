@@ -6,6 +6,7 @@ from seatplan.model import Reckoned
 from seatplan.rules.limits import limit_of
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.results import Plan
+from seatplan.units import Number
 from seatplan.views.outlook_words import age
 from seatplan.views.say import t
 from seatplan.views.text import quantity
@@ -38,7 +39,7 @@ def takes_said(placement: Placement) -> str:
         limits = limit_of(placement, name)
         if limits is None:
             continue
-        ends = [age(end) if name == "age" else quantity(end, _UNITS[name], way)
+        ends = [age(int(end)) if name == "age" else quantity(end, _UNITS[name], way)
                 for end, way in zip(limits, ("up", "down"), strict=True)]
         told.append(t("{low} to {high}", low=ends[0], high=ends[1]) if limits[0] else t("up to {high}", high=ends[1]))
     installation = placement.installation
@@ -47,5 +48,5 @@ def takes_said(placement: Placement) -> str:
     return ", ".join(told) or t("no limits known: see its label")
 
 
-def _size(value: float, name: str) -> str:
-    return quantity(round(value, 1), _UNITS[name])
+def _size(value: Number, name: str) -> str:
+    return quantity(round(float(value), 1), _UNITS[name])

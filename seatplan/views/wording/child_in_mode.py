@@ -4,12 +4,12 @@ from __future__ import annotations
 
 TEXT = {
     "child-too-heavy": {
-        "block": "weighs {measured} kg; this mode takes up to {limit} kg: {shortfall} kg over",
-        "pass": "weighs {measured} kg; this mode takes up to {limit} kg",
+        "block": "weighs {measured} kg; this mode takes up to {limit} kg{as_written}: {shortfall} kg over",
+        "pass": "weighs {measured} kg; this mode takes up to {limit} kg{as_written}",
     },
     "child-too-light": {
-        "block": "weighs {measured} kg; this mode takes {limit} kg and up: {shortfall} kg under",
-        "pass": "weighs {measured} kg; this mode takes {limit} kg and up",
+        "block": "weighs {measured} kg; this mode takes {limit} kg and up{as_written}: {shortfall} kg under",
+        "pass": "weighs {measured} kg; this mode takes {limit} kg and up{as_written}",
     },
     "child-too-tall": {
         "block": "is {measured} mm tall; this mode takes up to {limit} mm: {shortfall} mm over",

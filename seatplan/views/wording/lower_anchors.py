@@ -22,10 +22,10 @@ TEXT = {
         "pass": "rigid connectors reach the borrowed bars, {measured} mm apart, allowed {limit} mm",
     },
     "lower-anchors-overloaded": {
-        "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}): {shortfall} kg over; "
+        "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}){as_written}: {shortfall} kg over; "
                  "use the belt",
         "caution": "{measured} kg on lower anchors; {by} can end at {limit} kg: look for the label",
-        "pass": "{measured} kg of {limit} kg on lower anchors ({by})",
+        "pass": "{measured} kg of {limit} kg on lower anchors ({by}){as_written}",
     },
     "lower-anchors-with-belt": {
         "block": "lower anchors and belt at once are {measured}",

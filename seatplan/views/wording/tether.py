@@ -17,8 +17,8 @@ TEXT = {
         "pass": "{restraint} has a tether strap",
     },
     "tether-overloaded": {
-        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg: {shortfall} kg"
+        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg{as_written}: {shortfall} kg"
                  " over",
-        "pass": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg",
+        "pass": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg{as_written}",
     },
 }
