@@ -248,10 +248,13 @@ def _bare(value: object) -> Said:
     try:
         number = _number(f"{value:.12g}" if isinstance(value, float) else str(value).lstrip("+"))
     except (UnitError, ValueError):
+        number = Fraction(0)
+    if not 0 < number < 10_000:                               # no mass in either unit
         return said("expected {EXAMPLES}", EXAMPLES=EXAMPLES["mass"])
     told = decimal_text(number)
-    return said("{n} kg is {lb} lb; {n} lb is {kg} kg: write the unit, such as \"{n} kg\" or \"{n} lb\"", n=told,
-                lb=_short(number / KG_PER_POUND), kg=_short(number * KG_PER_POUND))
+    return said('{kg} is {as_lb}; {lb} is {as_kg}: write the unit, such as "{kg}" or "{lb}"', kg=f"{told} kg",
+                as_lb=f"{_short(number / KG_PER_POUND)} lb", lb=f"{told} lb",
+                as_kg=f"{_short(number * KG_PER_POUND)} kg")
 
 
 def _other(quantity: Quantity) -> str:

@@ -44,8 +44,8 @@ def _value(value: Any, unit: str) -> Number:
     return float(value)
 
 
-_READERS: dict[str, Callable[[object], Number]] = {"mm": units.length_mm, "kg": units.mass, "months": units.duration_months,
-                                                   "%": _no_text}
+_READERS: dict[str, Callable[[object], Number]] = {"mm": units.length_mm, "kg": units.mass,
+                                                   "months": units.duration_months, "%": _no_text}
 
 
 def load_profile(ref: str) -> Profile:

@@ -219,7 +219,8 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     movement = world.profile.thresholds["movement_at_belt_path"]
     values: dict[str, float | str] = {
         "bars": " ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
-        "movement": float(movement.value), "movement_inches": _inches(float(movement.value)), "movement_source": movement.source,
+        "movement": float(movement.value), "movement_inches": _inches(float(movement.value)),
+        "movement_source": movement.source,
     }
     head = world.profile.thresholds["rear_head_below_top"]
     limits = (mode.limits if mode is not None else None,

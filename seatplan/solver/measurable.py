@@ -82,8 +82,8 @@ _RIDER = (
      "sit the child upright against a wall and measure from the seat to the top of the ears"),
 )
 #: plausible ends for children up to 12 years
-_CHILD = {"mass": (Quantity("3 kg"), Quantity("45 kg")), "height": (500, 1500), "shoulder_height": (230, 500), "sitting_height": (350, 780),
-          "ear_height": (270, 690)}
+_CHILD = {"mass": (Quantity.of_kg(3), Quantity.of_kg(45)), "height": (500, 1500),
+          "shoulder_height": (230, 500), "sitting_height": (350, 780), "ear_height": (270, 690)}
 
 
 def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
@@ -181,7 +181,7 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
                 (*at, attribute),
                 said(how),
                 (low, high),
-                (str(low), str(high)) if unit == "kg" else (_mm(low), _mm(high)),
+                (_kg(low), _kg(high)) if unit == "kg" else (_mm(low), _mm(high)),
                 read_as,
             )
     if rider.born is None and rider.age is None:
@@ -209,8 +209,8 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
             said("{restraint}: its mass", restraint=restraint.restraint),
             (*at, "mass"),
             said("weigh it with its base"),
-            (Quantity("4 kg"), Quantity("14 kg")),
-            ("4 kg", "14 kg"),
+            (Quantity.of_kg(4), Quantity.of_kg(14)),
+            (_kg(4), _kg(14)),
             "restraint.mass",
         )
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
@@ -248,6 +248,10 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                               (*where, "belt_needed"),
                               said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
                               (_mm(1800), _mm(2900)), "installation.belt_needed")
+
+
+def _kg(value: object) -> str:
+    return said("{value} kg", value=int(value) if isinstance(value, Quantity) else value)
 
 
 def _mm(value: object) -> str:

@@ -35,7 +35,8 @@ def problems(tmp_path: Path, rider: str, head: str = HEAD) -> list[str]:
 
 def test_the_latest_of_each_size_stands_in_and_what_is_given_stays(tmp_path: Path) -> None:
     kim = trip_of(tmp_path, "{rider: Kim, born: 2024-01-01, sex: boy, height: 915, measured: ["
-                            "{on: 2026-10-01, mass: 13.2 kg, height: 900}, {on: 2026-03-01, mass: 12.1 kg, hips: 18 cm}]}"
+                            "{on: 2026-10-01, mass: 13.2 kg, height: 900}, "
+                            "{on: 2026-03-01, mass: 12.1 kg, hips: 18 cm}]}"
                   ).riders[1]
     assert (kim.mass, kim.height, kim.hips, kim.sex, len(kim.measured)) == (Quantity("13.2 kg"), 915, 180, "boy", 2)
 

@@ -69,7 +69,7 @@ def test_the_latest_measurement_counts_from_its_own_day() -> None:
     assert later.since == date(2026, 8, 30)
     assert (later.mass or 0) > 15.2
     undated = kim.model_copy(update={"mass": Quantity("15.9 kg")})
-    assert grown(undated, ON).mass == 15.9
+    assert grown(undated, ON).mass == Quantity("15.9 kg")
 
 
 def test_an_age_in_years_may_be_all_but_a_year_more() -> None:

@@ -57,8 +57,8 @@ def child(name: str, **more: Any) -> Data:
             "shoulder_height": 330, "ear_height": 440, "sits_upright": False, **more}
 
 
-DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": "75 kg", "hips": 380,
-                "shoulders": 450, "buttock_knee": 600}
+DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "height": 1750, "mass": "75 kg",
+                "hips": 380, "shoulders": 450, "buttock_knee": 600}
 
 
 def trip_with(rows: list[Data], riders: list[Data], restraints: list[Data], driver: Data = DRIVER, **more: Any) -> Trip:
