@@ -45,7 +45,7 @@ def by_linear_programming(steps):
     return found.x[-1] if found.status == 0 else None
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(systems())
 def test_feasibility_and_spare_are_those_of_linear_programming(steps):
     spare = by_linear_programming(steps)
@@ -58,7 +58,7 @@ def test_feasibility_and_spare_are_those_of_linear_programming(steps):
         assert found == pytest.approx(spare, abs=1e-5)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(systems())
 def test_certificates_hold(steps):
     answer = solve(steps, "a")

@@ -74,7 +74,7 @@ def by_linear_programming(bodies, movers):
     return dict(zip(keys, found.x, strict=False)) if found.status == 0 else None
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(cars())
 def test_seats_stand_as_far_back_as_linear_programming_lets_them(car):
     """The system is a lattice: whoever makes the sum least makes every seat's place least."""
@@ -88,7 +88,7 @@ def test_seats_stand_as_far_back_as_linear_programming_lets_them(car):
         assert answer.at[FRONT] == 0
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(cars())
 def test_certificates_add_up(car):
     bodies, movers = car
