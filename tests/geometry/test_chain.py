@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
 
 from seatplan.geometry.chain import Addend, Solution, Squeeze, Step, solve
 
+linprog = pytest.importorskip("scipy.optimize").linprog
 POINTS = "abcdef"
 #: more spare than any limited system below can have, half-mm
 NO_LIMIT = 10_000

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
 
 from seatplan.geometry.ahead import Need, Profile, room_needed
 from seatplan.geometry.chain import Addend, Solution, Squeeze
@@ -19,6 +18,7 @@ from seatplan.geometry.lengthwise import (
 )
 from seatplan.geometry.shapes import Box, Shape, side_box
 
+linprog = pytest.importorskip("scipy.optimize").linprog
 DRIVER = Mover("1L", 230, 90, "driver forward at most")
 PASSENGER = Mover("1R", 230)
 ROW_2 = Mover("row 2", 150)
