@@ -21,7 +21,8 @@ from seatplan.said import joined, said
 class Record(BaseModel):
     """What a person wrote down. Unknown keys are errors; a record never changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
+                              protected_namespaces=())       # a vehicle has a model_year
 
 
 def refused(allowed: str) -> PydanticCustomError:

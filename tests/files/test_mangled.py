@@ -48,7 +48,7 @@ WORDS = [
     "''",
 ]
 
-slow = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+slow = settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 def must_not_crash(text: str) -> None:

@@ -47,7 +47,7 @@ def takes_more(file: Path, told: dict) -> bool:
     return True
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=120, suppress_health_check=[HealthCheck.too_slow])
 @given(layouts(), TRIES, TRIES)
 def test_any_layout_takes_two_entries_and_gives_them_back(raw: bytes, first: dict, second: dict):
     with tempfile.TemporaryDirectory() as folder:

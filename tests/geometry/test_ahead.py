@@ -46,7 +46,7 @@ def seat_region(profile):
     return Polygon([*back, (FAR, high), (FAR, low)])
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(hulls(), min_size=1, max_size=3), profiles(), st.integers(0, 60))
 def test_the_seat_stands_where_it_comes_free_when_pushed_forward(outlines, profile, clearance):
     """By bisection on the shared area of body and seat; the body moved forward by the clearance."""
@@ -63,7 +63,7 @@ def test_the_seat_stands_where_it_comes_free_when_pushed_forward(outlines, profi
     assert need.mm == need.reach + clearance - need.free
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(hulls(), profiles(), st.integers(0, 60))
 def test_as_far_forward_as_needed_the_seat_is_clear_and_no_further(outline, profile, clearance):
     need = room_needed(body(outline), profile, clearance).mm
@@ -72,7 +72,7 @@ def test_as_far_forward_as_needed_the_seat_is_clear_and_no_further(outline, prof
     assert translate(seat_region(profile), need - 1.01).distance(moved) == 0
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(hulls(), st.integers(-90, 690))
 def test_forward_extent_is_where_a_level_line_leaves_the_outline(outline, height):
     line = box(-FAR, height - 1e-7, FAR, height + 1e-7).intersection(outline)

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
 
 from seatplan.geometry.chain import Addend, Solution, Squeeze, Step, solve
 
+linprog = pytest.importorskip("scipy.optimize").linprog
 POINTS = "abcdef"
 #: more spare than any limited system below can have, half-mm
 NO_LIMIT = 10_000
@@ -45,7 +45,7 @@ def by_linear_programming(steps):
     return found.x[-1] if found.status == 0 else None
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(systems())
 def test_feasibility_and_spare_are_those_of_linear_programming(steps):
     spare = by_linear_programming(steps)
@@ -58,7 +58,7 @@ def test_feasibility_and_spare_are_those_of_linear_programming(steps):
         assert found == pytest.approx(spare, abs=1e-5)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(systems())
 def test_certificates_hold(steps):
     answer = solve(steps, "a")

@@ -4,7 +4,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import linprog
 
 from seatplan.geometry.ahead import Need, Profile, room_needed
 from seatplan.geometry.chain import Addend, Solution, Squeeze
@@ -19,6 +18,7 @@ from seatplan.geometry.lengthwise import (
 )
 from seatplan.geometry.shapes import Box, Shape, side_box
 
+linprog = pytest.importorskip("scipy.optimize").linprog
 DRIVER = Mover("1L", 230, 90, "driver forward at most")
 PASSENGER = Mover("1R", 230)
 ROW_2 = Mover("row 2", 150)
@@ -74,7 +74,7 @@ def by_linear_programming(bodies, movers):
     return dict(zip(keys, found.x, strict=False)) if found.status == 0 else None
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(cars())
 def test_seats_stand_as_far_back_as_linear_programming_lets_them(car):
     """The system is a lattice: whoever makes the sum least makes every seat's place least."""
@@ -88,7 +88,7 @@ def test_seats_stand_as_far_back_as_linear_programming_lets_them(car):
         assert answer.at[FRONT] == 0
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(cars())
 def test_certificates_add_up(car):
     bodies, movers = car

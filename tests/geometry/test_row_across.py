@@ -25,7 +25,7 @@ def measured(s):
     return replace(s, shape=replace(s.shape, boxes=tuple(replace(b, spread=0) for b in s.shape.boxes)))
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 @given(filled_rows(), st.integers(0, 120))
 def test_the_quick_pass_and_the_chain_engine_agree(filled, extra):
     _, trim, seats = filled
@@ -48,7 +48,7 @@ def test_the_quick_pass_and_the_chain_engine_agree(filled, extra):
         assert spare == floor(answer.spare)
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=250)
 @given(filled_rows())
 def test_a_witness_stands_up_to_the_blocks_themselves(filled):
     _, trim, seats = filled
@@ -58,7 +58,7 @@ def test_a_witness_stands_up_to_the_blocks_themselves(filled):
     assert [f for f in faults(trim, seats, middles) if f != "out of order"] == []
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(filled_rows(), st.lists(st.floats(-1, 1), min_size=4, max_size=4))
 def test_no_squeezed_row_can_be_packed_by_hand(filled, nudges):
     """Whatever places are tried in order within the play, something is in the way."""
@@ -69,7 +69,7 @@ def test_no_squeezed_row_can_be_packed_by_hand(filled, nudges):
     assert faults(trim, seats, middles)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(filled_rows())
 def test_every_sum_adds_up(filled):
     _, trim, seats = filled
@@ -83,7 +83,7 @@ def test_every_sum_adds_up(filled):
         assert [s.start for s in answer.steps] == [s.end for s in (answer.steps[-1], *answer.steps[:-1])]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(filled_rows())
 def test_mirroring_the_row_mirrors_the_answers(filled):
     width, trim, seats = filled
@@ -109,7 +109,7 @@ def test_mirroring_the_row_mirrors_the_answers(filled):
     assert here.fit(seats, CAP_MM) == there.fit(mirrored, CAP_MM)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(filled_rows(), st.integers(0, 3))
 def test_leaving_a_seat_free_never_makes_less_room(filled, index):
     _, trim, seats = filled
@@ -118,7 +118,7 @@ def test_leaving_a_seat_free_never_makes_less_room(filled, index):
     assert space.shortfall(fewer) <= space.shortfall(seats)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(filled_rows(), st.integers(0, 3), st.integers(1, 80))
 def test_a_wider_part_never_makes_more_room(filled, index, more):
     _, trim, seats = filled

@@ -133,7 +133,7 @@ def spread_of(path, worst_case):
     return sum(map(abs, off.values())) if worst_case else hypot(*off.values())
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(filled_rows(), OFFS, st.integers(0, 12), st.booleans())
 def test_the_rule_over_every_sum(filled, offs, tolerance, worst_case):
     _, trim, seats = filled
@@ -150,7 +150,7 @@ def test_the_rule_over_every_sum(filled, offs, tolerance, worst_case):
         assert isinstance(space.solve(seats), Solution)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(filled_rows(), OFFS, st.integers(0, 20))
 def test_a_witness_never_lacks_more_than_the_spare(filled, offs, tolerance):
     _, trim, seats = filled
@@ -175,7 +175,7 @@ def test_the_least_lack_is_shared_out():
     assert space_of(door, 5).fit(seats, CAP_MM) == Fit(0.0, -1, True)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 @given(filled_rows())
 @example((380, [{"name": "door", "left": 0, "right": 380}], [seat("Wren", "2L", block("Wren", 380), 190)]))
 def test_without_tolerance_a_fit_is_what_the_chain_says(filled):

@@ -60,7 +60,7 @@ def collide(left, right, distance):
     return False
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(shapes("left"), shapes("right"))
 def test_least_distance_is_where_sliding_bodies_come_free(left, right):
     """By bisection: bodies built of blocks, cut in slices, one slid away from the other."""
@@ -73,7 +73,7 @@ def test_least_distance_is_where_sliding_bodies_come_free(left, right):
     assert (reach.parts is None) == (high == 0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(shapes("left"), shapes("right"))
 def test_least_distance_is_the_same_from_both_sides_and_never_more_than_the_widest_parts(left, right):
     reach = least_distance(left, right)

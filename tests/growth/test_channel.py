@@ -62,7 +62,7 @@ def test_the_spread_adds_up_over_the_years() -> None:
     assert spread_of_z("mass", 36, 36) == 0
 
 
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 @given(MEASURE, SEX, st.floats(0, 200), st.floats(-2.5, 2.5), st.integers(1, 1400))
 def test_nothing_ever_falls_and_likely_is_within(measure: Measure, sex: Sex, age: float, z: float, day: int) -> None:
     own = channel(measure, sex, points(measure, sex, {age: z}))

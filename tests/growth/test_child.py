@@ -50,7 +50,7 @@ def test_every_measured_length_is_reckoned_with_a_band() -> None:
     assert later.since == ON
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(st.integers(1, 2500))
 def test_nobody_shrinks(days: int) -> None:
     kim = Child(OSLO, ON)

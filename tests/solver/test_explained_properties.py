@@ -20,7 +20,7 @@ from seatplan.solver.minimal import bits
 from seatplan.solver.plan import Solve, plan
 from seatplan.solver.seater import solve_seater
 
-_few = settings(max_examples=20, deadline=None, derandomize=True,
+_few = settings(max_examples=20, derandomize=True,
                 suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large])
 
 

@@ -19,7 +19,7 @@ from seatplan.solver.minimal import (
 )
 
 _PARTS = 7
-_few = settings(max_examples=200, deadline=None, derandomize=True)
+_few = settings(max_examples=200, derandomize=True)
 #: sets over a few parts, as bitmasks; the empty set only where a test asks for it
 _families = st.lists(st.integers(1, 2**_PARTS - 1), max_size=7)
 

@@ -16,7 +16,7 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.registry import RULES
 from seatplan.solver.plan import plan
 
-_few = settings(max_examples=30, deadline=None, derandomize=True,
+_few = settings(max_examples=30, derandomize=True,
                 suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large])
 _orders = st.integers(0, 1000).map(Random)
 
