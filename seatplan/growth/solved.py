@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
-from seatplan.solver.combine import count_plans, count_seatings
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import UNMEASURED, unpack
 from seatplan.solver.rowplans import LEVELS
@@ -77,7 +76,6 @@ def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -
         found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
             told["certainty"] >= UNMEASURED, told["protection"], told["cautions"], told["wishes"], rank)
     levels = [0] * len(LEVELS)
-    counts = [count_plans(plans) for plans in solve.rows]
-    for way, n in count_seatings(counts, solve.everybody, solve.lanes.nothing, solve.lanes.join).items():
+    for way, n in solve.ways.items():
         levels[solve.lanes.level(way)] += n
     return Solved(day, found, solve.complete and next(ranked, None) is None, tuple(levels))

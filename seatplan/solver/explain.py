@@ -100,7 +100,7 @@ def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
 
 
 def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
-    group = Group(seater, conflict.riders)
+    group = Group(seater, conflict.riders, Steps(MOST_STEPS))
     return group.all_breaking(bits)
 
 

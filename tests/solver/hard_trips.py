@@ -77,7 +77,8 @@ def musts() -> list[dict[str, Any]]:
 #: what makes a trip hard -> the trip, as plain data
 HARD: dict[str, Callable[[], dict[str, Any]]] = {
     "mixed": lambda: _trip("Twelve in five rows", bus(5), 11, restraints(20)),
-    "alike": lambda: _trip("Twenty alike", bus(5), 11, restraints(20, ("lattice-combo",))),
+    "alike": lambda: _trip("Twenty of two models", bus(5), 11, restraints(20, ("nook-35", "lattice-combo"))),
+    "lacking": lambda: _trip("Twenty that the small ones cannot use", bus(5), 11, restraints(20, ("lattice-combo",))),
     "crowded": lambda: _trip("Twelve for nine", "ferry-lane-nine", 11, restraints(20)),
     "musts": lambda: _trip("Twenty-eight musts", bus(5), 11, restraints(20), wishes=musts()),
     "impossible": lambda: _trip("Three for two seats", bus(5), 11, restraints(20), wishes=[
