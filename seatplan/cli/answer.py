@@ -135,6 +135,14 @@ def day_within(until: str, start: date) -> date:
     return end
 
 
+def too_large(trip: Trip) -> str:
+    """What to say where days cannot be looked at one by one."""
+    return t("undecided: the look ahead stopped at its limit; {riders} riders, {restraints} restraints and {seats} "
+             "seats are too many to look at day by day. Leave out restraints that nobody will use, or look with "
+             "`seatplan arrange --on DATE`",
+             riders=len(trip.riders), restraints=len(trip.restraints), seats=len(list(trip.vehicle.positions())))
+
+
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
            again: str, hint: str = "", *, worst_case: bool = False) -> int:
     """Solve and print; the exit code.

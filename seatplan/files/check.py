@@ -37,8 +37,8 @@ def kind_of(document: Document) -> str:
 
 
 def check(paths: Iterable[str], today: date | None = None) -> list[Report]:
-    """Check each file by itself; a trip with the files it names. ``today`` bounds the days in them. The rules of a trip,
-    and files of rules, are for `seatplan.rules` to check."""
+    """Check each file by itself; a trip with the files it names. ``today`` bounds the days in them. The rules of a
+    trip, and files of rules, are for `seatplan.rules` to check."""
     return [_check(path, today) for path in paths]
 
 

@@ -49,8 +49,8 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
               today: date | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
-    ``today`` bounds the days in all files. With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own,
-    is left out; ``notices`` is told of each.
+    ``today`` bounds the days in all files. With another vehicle, what the trip says of positions that it lacks, and
+    what was tried in the trip's own, is left out; ``notices`` is told of each.
     """
     problems: list[Problem] = []
     other = None

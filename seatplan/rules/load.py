@@ -43,7 +43,7 @@ def load_profile(ref: str) -> Profile:
 
 
 def named_rules_problems(ref: str, document: Document) -> list[Problem]:
-    """What is wrong with the rules that a trip names. What has no place of its own is told where the trip names them."""
+    """What is wrong with the rules that a trip names; what has no place of its own is told where they are named."""
     try:
         load_profile(ref)
     except InputError as error:

@@ -32,10 +32,11 @@ class Budget:
     """The ends of one solve.
 
     ``plans``: plans of all rows together. ``joins``: units for putting the counts of rows together, one a pair and
-    ``KEY`` for each new count that is kept. ``shares``: ways to share the riders out over the rows. ``seatings``: whole seatings that may be counted, and so put in order;
-    ``judged``: as many, where the rules of the whole trip are asked about each. ``beam``: units for finding the best few
-    seatings of a trip that is too large, a pair of plans each; ``kept``: how many of them are looked at in full.
-    ``solves``: solves of one question, each spending as many units as it has placements and plans.
+    ``KEY`` for each new count that is kept. ``shares``: ways to share the riders out over the rows. ``seatings``: whole
+    seatings that may be counted, and so put in order; ``judged``: as many, where the rules of the whole trip are asked
+    about each. ``beam``: units for finding the best few seatings of a trip that is too large, a pair of plans each;
+    ``kept``: how many of them are looked at in full. ``solves``: units for the solves of one question, as many each as
+    it has placements and plans.
     """
 
     plans: int = 60_000

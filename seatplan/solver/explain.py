@@ -52,7 +52,8 @@ def explain(plan: Plan, shelf: Shelf, progress: Progress | None = None) -> Expla
     if plan.arrangements or not plan.tally.complete:
         return None
     trip = plan.trip if plan.trip.on else plan.trip.model_copy(update={"on": plan.day})
-    solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case)
+    solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case,
+                  choices=plan.choices)
     return explain_solve(solve, shelf, progress=progress)
 
 

@@ -67,7 +67,7 @@ def fewer_restraints(rows: Sequence[Seats], cost_of: Callable[[Cell], int], most
 
 
 def _rounds(choices: Sequence[Choice], cost_of: Callable[[Cell], int]) -> list[set[tuple[int, int]]]:
-    """Pairs of a rider and a restraint, cheapest first: in each round everybody has another one, as far as that goes."""
+    """Pairs of a rider and a restraint, cheapest first: in a round everybody has another one, as far as that goes."""
     import networkx as nx
 
     cheapest: dict[tuple[int, int], int] = {}
@@ -81,7 +81,8 @@ def _rounds(choices: Sequence[Choice], cost_of: Callable[[Cell], int]) -> list[s
     rounds: list[set[tuple[int, int]]] = []
     while left and len(rounds) < MOST_RESTRAINTS:
         graph = nx.Graph()
-        graph.add_weighted_edges_from((("rider", r), ("restraint", s), 1 + order[cost]) for (r, s), cost in left.items())
+        graph.add_weighted_edges_from(
+            (("rider", r), ("restraint", s), 1 + order[cost]) for (r, s), cost in left.items())
         taken = set()
         for one, other in nx.max_weight_matching(graph, maxcardinality=True):
             (_, s), (_, r) = sorted((one, other))
@@ -91,11 +92,11 @@ def _rounds(choices: Sequence[Choice], cost_of: Callable[[Cell], int]) -> list[s
     return rounds
 
 
-def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, together: Sequence[int],
+def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, may: Callable[[RowPlan], bool],
              good: Callable[[Sequence[RowPlan]], bool], most: int, work: Work) -> list[tuple[RowPlan, ...]]:
     """Up to ``most`` whole seatings that are ``good``, one plan a row, of the cheapest that a beam finds; fewer where
-    ``work`` ends first. Riders of one mask of ``together`` share a row."""
-    grouped = [_grouped(row, together) for row in rows]
+    ``work`` ends first. ``may`` says of a plan by itself whether it can be part of one."""
+    grouped = [_grouped(row, may) for row in rows]
     room = [max(plan.riders.bit_count() for plan in row) for row in grouped]
     seen = [0] * (len(rows) + 1)                 # who can still be seated from a row on
     for i in range(len(rows) - 1, -1, -1):
@@ -122,11 +123,11 @@ def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, together: Sequen
     return list(islice((part.plans for part in beam if good(part.plans)), most))
 
 
-def _grouped(row: Sequence[RowPlan], together: Sequence[int]) -> list[RowPlan]:
+def _grouped(row: Sequence[RowPlan], may: Callable[[RowPlan], bool]) -> list[RowPlan]:
     """The cheapest plans of a row: one for the same riders and restraints, and few for the same riders."""
     best: dict[int, dict[int, RowPlan]] = {}
     for plan in row:
-        if plan.level >= TOO_TIGHT or any(plan.riders & mask not in (0, mask) for mask in together):
+        if plan.level >= TOO_TIGHT or not may(plan):
             continue
         own = best.setdefault(plan.riders, {})
         known = own.get(plan.restraints)

@@ -72,16 +72,19 @@ class Solve:
     """One trip being solved: placements judged, rows filled, ready to be counted and listed.
 
     ``complete`` is False where the budget left seatings out; ``rows`` hold only plans of those that were found then.
-    ``ways`` counts the whole seatings of the rows by their way along the car.
+    ``ways`` counts the whole seatings of the rows by their way along the car; ``judged`` are its placements;
+    ``work`` is what it took so far, in units of a placement judged or a row plan made.
     """
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> None:
+                 worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+                 choices: Choices | None = None) -> None:
+        """``choices`` are those of the same trip, day and rules, where they were judged before."""
         trip = aboard(trip, trip.on or today)
         self.trip, self.strict, self.worst_case, self.budget = trip, strict, worst_case, budget
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
-        self.choices: Choices = all_choices(trip, self.runner, strict)
+        self.choices: Choices = choices or all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
@@ -111,6 +114,8 @@ class Solve:
             self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
+        self.judged = sum(1 for _ in self.choices.cells())
+        self.work = self.judged + sum(map(len, self.rows))
         ways = self._count()
         self.ways = self.narrow() if ways is None else ways
 
@@ -129,10 +134,8 @@ class Solve:
     def narrow(self) -> dict[int, int]:
         """Leave only the plans of the best few seatings that are found; the counts of those."""
         self.complete = False
-        names = [rider.rider for rider in self.trip.riders]
-        together = [sum(1 << names.index(name) for name in wish.together)
-                    for wish in self.trip.wishes if wish.must and wish.together]
-        found = best_few(self.rows, self.everybody, together, self._stands, self.budget.kept, Work(self.budget.beam))
+        found = best_few(self.rows, self.everybody, self._together, self._stands, self.budget.kept,
+                         Work(self.budget.beam))
         for n in range(len(found), -1, -1):
             kept = {plan for plans in found[:n] for plan in plans}
             self.rows = [[plan for i, plan in enumerate(row) if not i or plan in kept] for row in self.rows]
@@ -140,6 +143,15 @@ class Solve:
             if ways is not None:
                 return ways
         return {}
+
+    def _together(self, plan: RowPlan) -> bool:
+        """Whether a row keeps the riders side by side who must be, or has none of them."""
+        here = {c.cells[0].placement.rider.rider: c.cells[0].placement for c in plan.choices}
+        return all(
+            all(name in here for name in wish.together) and all(
+                neighbours(here[a], here[b]) for a, b in pairwise(wish.together))
+            for wish in self.trip.wishes
+            if wish.must and wish.together and not here.keys().isdisjoint(wish.together))
 
     def _stands(self, plans: Sequence[RowPlan]) -> bool:
         """Whether a seating that fits in every row fits along the car, and no rule of the whole trip turns it down."""
@@ -355,9 +367,10 @@ def _planned(solve: Solve, top: int | None) -> Plan:
         before = total
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
-        trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted, solve.choices, squares,
+        trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
+        solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (), solve.worst_case, solve.all_ranked,
+        tuple(solve.near_misses()) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
     )
 
 

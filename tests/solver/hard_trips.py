@@ -20,7 +20,7 @@ _MIXED = ("nook-35", "lattice-combo", "perch-high", "tallow", "cushion-38", "noo
 
 
 def bus(rows: int) -> dict[str, Any]:
-    """A vehicle with two seats in front and ``rows`` - 1 rows of three behind, each like the second of a bundled one."""
+    """A vehicle with two seats in front and rows of three behind, each like the second of a bundled one."""
     vehicle: dict[str, Any] = read(find("vehicle", "ferry-lane-nine")).data
     front, second = vehicle["rows"][0], vehicle["rows"][1]
     front["positions"] = [front["positions"][0], front["positions"][2]]

@@ -227,7 +227,8 @@ class RepairSeater(Seater):
     def _of_size(self, size: int, found: dict[int, Found], progress: Progress | None) -> None:
         """Add the smallest sets of up to ``size`` changes that hold none of those found before."""
         countable = sum(self.change_of)
-        steps = Steps(MOST_STEPS // max(1, len(self.domains) - LIGHT_RIDERS), None if progress is None else lambda n: progress(said("looking for changes"), n))
+        most = MOST_STEPS // max(1, len(self.domains) - LIGHT_RIDERS)
+        steps = Steps(most, None if progress is None else lambda n: progress(said("looking for changes"), n))
 
         def keep(mask: int) -> bool:
             return not mask & ~countable and mask.bit_count() <= size and not _holds_one(mask, found)
