@@ -106,7 +106,8 @@ class Solve:
         if plans_of(seats, budget.plans) > budget.plans:
             self.complete = False
             seats = fewer_restraints(seats, self.cost_of, budget.plans)
-            most = budget.plans // len(seats)
+            if plans_of(seats, budget.plans) > budget.plans:
+                most = budget.plans // len(seats)
         for row, here in zip(trip.vehicle.rows, seats, strict=True):
             car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
             tick = None if progress is None else _row_tick(progress, row.row)

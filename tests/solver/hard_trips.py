@@ -69,7 +69,7 @@ def musts() -> list[dict[str, Any]]:
     names = [f"Child {i + 1}" for i in range(11)]
     wishes: list[dict[str, Any]] = [{"apart": [a, b]} for a, b in zip(names, names[2:], strict=False)]
     wishes += [{"together": [names[i], names[i + 1]]} for i in range(0, 8, 2)]
-    wishes += [{"rider": name, "not_at": ["5C"]} for name in names]
+    wishes += [{"rider": name, "not_at": ["1R"]} for name in names]
     wishes += [{"rider": names[i], "at": [f"{row}{side}" for row in (2, 3, 4, 5) for side in "LCR"]} for i in range(4)]
     return [{**wish, "must": True} for wish in wishes]
 
