@@ -44,7 +44,7 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
     problems = []
     loaded = profile = None
     try:
-        loaded = load_trip(trip, vehicle, notices)
+        loaded = load_trip(trip, vehicle, notices, date.today())
     except InputError as error:
         problems += error.problems
     if rules or loaded:
@@ -99,16 +99,23 @@ def travelling(trip: Trip, day: date | None) -> Trip:
 
 def day_of(on: str | None) -> date | None:
     """The day of ``--on``. Raises Misuse."""
+    from seatplan.model.quantities import FIRST_DAY, last_day
+
     if on is None:
         return None
     try:
-        return date.fromisoformat(on)
+        day = date.fromisoformat(on)
     except ValueError:
         raise Misuse(t('--on is "{on}"', on=on), t("expected a date such as 2026-11-25")) from None
+    last = last_day(date.today())
+    if not FIRST_DAY <= day <= last:
+        raise Misuse(t("--on is {on}", on=on), t("expected a day from {first} to {last}", first=FIRST_DAY, last=last))
+    return day
 
 
 def day_within(until: str, start: date) -> date:
     """The last day of a look ahead: a day, or a duration from ``start``. Raises Misuse."""
+    from seatplan.model.quantities import last_day
     from seatplan.rules.restraint_condition import add_months
     from seatplan.units import UnitError, duration_months
 
@@ -122,7 +129,18 @@ def day_within(until: str, start: date) -> date:
             raise Misuse(t('--until is "{until}"', until=until), allowed) from None
     if not start < end <= add_months(start, MOST_MONTHS):
         raise Misuse(t("--until is {until}", until=until), allowed)
+    last = last_day(date.today())
+    if end > last:
+        raise Misuse(t("--until is {until}", until=until), t("expected a day up to {last}", last=last))
     return end
+
+
+def too_large(trip: Trip) -> str:
+    """What to say where days cannot be looked at one by one."""
+    return t("undecided: the look ahead stopped at its limit; {riders} riders, {restraints} restraints and {seats} "
+             "seats are too many to look at day by day. Leave out restraints that nobody will use, or look with "
+             "`seatplan arrange --on DATE`",
+             riders=len(trip.riders), restraints=len(trip.restraints), seats=len(list(trip.vehicle.positions())))
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,

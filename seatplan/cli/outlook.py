@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -45,16 +46,34 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     if stock and output:
         raise click.UsageError(t("--stock has no calendar; leave out -o"))
 
-    from .answer import day_within, read
+    from .answer import asked, day_within, read, too_large
 
     loaded, profile, start = read(trip, vehicle, rules)
     end = day_within(until, start)
-    if stock:
-        return _stock(loaded, profile, start, end, json_out)
+    from seatplan.solver.budget import TooMuch
+
+    try:
+        if stock:
+            return _stock(loaded, profile, start, end, json_out)
+        return _outlook(loaded, profile, start, end, output, json_out, asked(trip, vehicle, rules, None, False))
+    except TooMuch:
+        if json_out:
+            from seatplan.views.failure_json import failure_json
+
+            from .output import say_json
+
+            say_json(failure_json([too_large(loaded)]))
+        print(too_large(loaded), file=sys.stderr)
+        return 3
+
+
+def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str | None, json_out: bool,
+             again: str) -> int:
+    """The look ahead itself; ``again`` names the trip in the next command."""
 
     from seatplan.growth.outlook import outlook
 
-    from .answer import Slow, asked
+    from .answer import Slow
     from .main import COMMANDS
     from .output import say, say_json
 
@@ -74,7 +93,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     else:
         from seatplan.views.outlook_text import outlook_text
 
-        say(outlook_text(found, asked(trip, vehicle, rules, None, False), room="room" in COMMANDS))
+        say(outlook_text(found, again, room="room" in COMMANDS))
     return _code(found)
 
 

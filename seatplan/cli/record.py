@@ -53,7 +53,7 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
 
     today = date.today()
     if undo:
-        done = recording.undo(trip)
+        done = recording.undo(trip, today)
     else:
         level = {"yes": True, "no": False}.get(str(given["level"]))
         done = recording.record(trip, {**given, "level": level}, today)

@@ -10,7 +10,7 @@ import click
 
 from seatplan.views.say import N, t, tr
 
-from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
+from .answer import EXIT, Slow, asked, day_of, day_within, read, too_large, travelling
 from .compare import code_of, named
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
 from .writing import check, output_option, write
@@ -87,7 +87,7 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     from seatplan.views.report.report import several_html
     from seatplan.views.report.shown import Compared, Shown
 
-    day, loaded = day_of(on), load_trip_in(trip, vehicles)
+    day, loaded = day_of(on), load_trip_in(trip, vehicles, date.today())
     trips = [travelling(one.trip, day) for one in loaded]
     own = next((i for i, one in enumerate(loaded) if one.own), 0)
     profile = load_profile(rules or trips[0].rules)
@@ -111,9 +111,14 @@ def _ahead(trip: Trip, profile: Profile, start: date, until: str | None) -> Outl
     end = day_within(until, start)
 
     from seatplan.growth.outlook import outlook
+    from seatplan.solver.budget import TooMuch
 
     print(t("looking at every day up to {end} in {vehicle}", end=end, vehicle=trip.vehicle.vehicle), file=sys.stderr)
-    return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    try:
+        return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    except TooMuch:
+        print(too_large(trip), file=sys.stderr)
+        return None
 
 
 def _drawn(solved: Plan, most: int) -> dict[int, Picture]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
 from seatplan.said import said
 
@@ -15,12 +16,15 @@ from .reading import Document, read
 
 @dataclass(slots=True)
 class Report:
-    """One file: its kind (empty if unknown), what is wrong, what is odd."""
+    """One file: its kind (empty if unknown), what is wrong, what is odd; of a trip also the rules it names, and what
+    it was read from."""
 
     path: str
     kind: str = ""
     problems: list[Problem] = field(default_factory=list)
     notices: list[Notice] = field(default_factory=list)
+    rules: str = ""
+    document: Document | None = None
 
 
 def kind_of(document: Document) -> str:
@@ -32,15 +36,16 @@ def kind_of(document: Document) -> str:
     return ""
 
 
-def check(paths: Iterable[str]) -> list[Report]:
-    """Check each file by itself; a trip with the files it names. Profiles the rules check."""
-    return [_check(path) for path in paths]
+def check(paths: Iterable[str], today: date | None = None) -> list[Report]:
+    """Check each file by itself; a trip with the files it names. ``today`` bounds the days in them. The rules of a
+    trip, and files of rules, are for `seatplan.rules` to check."""
+    return [_check(path, today) for path in paths]
 
 
-def _check(path: str) -> Report:
+def _check(path: str, today: date | None) -> Report:
     report = Report("stdin" if path == "-" else path)
     try:
-        document = read(path)
+        document = read(path, today)
         report.kind = kind_of(document)
         if report.kind == "trip":
             _check_trip(document, report)
@@ -75,3 +80,4 @@ def _check_trip(document: Document, report: Report) -> None:
         if isinstance(item, dict) and "use" not in item:
             notices += restraint_notices(restraint, document, ("restraints", i))
     report.notices = sorted(notices)
+    report.rules, report.document = trip.rules, document

@@ -6,12 +6,14 @@ scalars are read as numbers, true, false, null and dates; ``on``, ``no`` and ``2
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from stat import S_IFBLK, S_IFCHR, S_IFDIR, S_IFIFO, S_IFMT, S_IFSOCK
 from typing import Any
 
 import yaml
@@ -25,6 +27,15 @@ MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 Loc = tuple[str | int, ...]
+#: opening a pipe that nobody writes to does not wait, where the system knows that
+_NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+_NO_FILE = {
+    S_IFDIR: said("a directory"),
+    S_IFIFO: said("a pipe"),
+    S_IFSOCK: said("a socket"),
+    S_IFCHR: said("a device"),
+    S_IFBLK: said("a device"),
+}
 YAML_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _FLOAT = re.compile(
@@ -68,12 +79,14 @@ _SYNTAX = (
 
 @dataclass(slots=True)
 class Document:
-    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand."""
+    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
+    known, bounds the days that the file may name."""
 
     name: str
     data: dict[str, Any]
     values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
     keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    today: date | None = None
 
     def place(self, loc: Loc) -> tuple[int, int]:
         """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
@@ -89,28 +102,34 @@ class Document:
         return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
-def read(path: str | Path) -> Document:
-    """Read a file; ``-`` is standard input. Raises InputError."""
+def read(path: str | Path, today: date | None = None) -> Document:
+    """Read a file; ``-`` is standard input. ``today`` bounds the days in it. Raises InputError."""
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
-        return parse(decoded(raw, "stdin"), "stdin")
-    file = Path(path)
+        return parse(decoded(raw, "stdin"), "stdin", today)
     try:
-        if file.is_dir():
-            raise _whole(name, said("this is a directory; expected a YAML file"))
-        size = file.stat().st_size
-        if size > MAX_BYTES:
-            raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{size:,}",
-                                    MAX_BYTES=f"{MAX_BYTES:,}"))
-        with file.open("rb") as stream:
-            raw = stream.read(MAX_BYTES + 1)
+        refuse_endless(name, os.stat(path))
+        # what the name stands for may have changed since: nothing is waited for, and it is looked at once more
+        with open(os.open(path, os.O_RDONLY | _NO_WAIT), "rb") as stream:
+            refuse_endless(name, os.fstat(stream.fileno()))
+            raw = stream.read(MAX_BYTES + 1) or b""
     except FileNotFoundError:
         raise _whole(name, said("there is no such file")) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
-    return parse(decoded(raw, name), name)
+    return parse(decoded(raw, name), name, today)
+
+
+def refuse_endless(name: str, stat: os.stat_result) -> None:
+    """Raises InputError for whatever is no file with an end, before it is opened: a pipe would be waited for."""
+    kind = next((words for mode, words in _NO_FILE.items() if S_IFMT(stat.st_mode) == mode), None)
+    if kind is not None:
+        raise _whole(name, said("this is {kind}; expected a YAML file", kind=kind))
+    if stat.st_size > MAX_BYTES:
+        raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{stat.st_size:,}",
+                                MAX_BYTES=f"{MAX_BYTES:,}"))
 
 
 def decoded(raw: bytes, name: str) -> str:
@@ -127,7 +146,7 @@ def decoded(raw: bytes, name: str) -> str:
     return text
 
 
-def parse(text: str, name: str) -> Document:
+def parse(text: str, name: str, today: date | None = None) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
     odd = _CONTROL.search(text)
     if odd:
@@ -143,7 +162,7 @@ def parse(text: str, name: str) -> Document:
             ]
         )
     try:
-        return _Builder(name).build(yaml.parse(text, Loader=YAML_LOADER))
+        return _Builder(name, today).build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
         raise InputError([_syntax(error, text, name)]) from None
     except yaml.YAMLError:
@@ -193,9 +212,9 @@ class _Open:
 
 
 class _Builder:
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, today: date | None) -> None:
         self._name = name
-        self._document = Document(name, {})
+        self._document = Document(name, {}, today=today)
         self._anchors: dict[str, Any] = {}
         self._nodes = 0
 

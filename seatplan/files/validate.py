@@ -52,7 +52,7 @@ MAX_SHOWN = 60
 def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
     """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError."""
     try:
-        return model.model_validate(data)
+        return model.model_validate(data, context={"today": document.today})
     except ValidationError as error:
         raise InputError(_problems(model, data, document, at, error)) from None
 

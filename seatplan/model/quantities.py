@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
@@ -161,17 +161,33 @@ Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
 HeightAndGap = Annotated[tuple[Length, Length], _Pair("[height, free length]", ordered=False)]
 
 
-def _read_day(value: object) -> date:
-    """A day as YAML or JSON has it; never a number, which could be read as seconds since 1970."""
+#: so many years after today nobody plans a ride, and nothing that is known of a child of today holds
+MOST_YEARS_AHEAD = 25
+FIRST_DAY = date(1900, 1, 1)
+
+
+def last_day(today: date) -> date:
+    """The last day that anything may be planned for or dated."""
+    year = today.year + MOST_YEARS_AHEAD
+    return today.replace(year=year, day=28) if (today.month, today.day) == (2, 29) else today.replace(year=year)
+
+
+def _read_day(value: object, info: ValidationInfo) -> date:
+    """A day as YAML or JSON has it; never a number, which could be read as seconds since 1970. ``today`` of the
+    context bounds it from above, where it is known."""
     day = value
     if isinstance(value, str) and len(value) == 10:
         try:
             day = date.fromisoformat(value)
         except ValueError:
             day = None
-    if isinstance(day, date) and not isinstance(day, datetime) and 1900 <= day.year <= 2100:
-        return day
-    raise refused(said("expected a date such as 2026-03-01"))
+    if not isinstance(day, date) or isinstance(day, datetime) or not FIRST_DAY <= day <= date(2100, 12, 31):
+        raise refused(said("expected a date such as 2026-03-01"))
+    today = (info.context or {}).get("today")
+    if today is not None and day > last_day(today):
+        raise refused(said("expected a day up to {last}, {years} years ahead", last=last_day(today),
+                           years=MOST_YEARS_AHEAD))
+    return day
 
 
 Day = Annotated[date, BeforeValidator(_read_day), WithJsonSchema(

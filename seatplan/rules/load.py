@@ -42,6 +42,15 @@ def load_profile(ref: str) -> Profile:
     return _Local(read(ref)).profile()
 
 
+def named_rules_problems(ref: str, document: Document) -> list[Problem]:
+    """What is wrong with the rules that a trip names; what has no place of its own is told where they are named."""
+    try:
+        load_profile(ref)
+    except InputError as error:
+        return [problem if problem.line else document.problem(("rules",), problem.text) for problem in error.problems]
+    return []
+
+
 class _Local:
     """One local file being read; all its problems are collected first."""
 

@@ -29,7 +29,10 @@ def measure_text(measure: Measure) -> str:
                   "{sure} hang on what was not measured.",
                   arrangements=count(sure['fits'] + sure['close'], 'arrangement'), sure=number(sure['unmeasured']))),
     ]
-    if not measure.measurements:
+    if not measure.complete:
+        head.append(wrapped(t("The search stopped at its limit: some of these were not tried, so their order says "
+                              "little, and there may be more.")))
+    if not measure.measurements and measure.complete:
         head.append(t("Nothing is left to measure that would change the answer."))
     blocks = [_one(i + 1, m) for i, m in enumerate(measure.measurements[:_MANY])]
     left = len(measure.measurements) - _MANY
@@ -50,7 +53,9 @@ def _one(rank: int, m: Measurement) -> str:
     lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
         lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:_SETTLES]))), "   "))
-    if m.ends[0].word != m.ends[1].word:
+    if m.ends is None:
+        lines.append(wrapped(t("not tried: the search stopped at its limit"), "   "))
+    elif m.ends[0].word != m.ends[1].word:
         for end in m.ends:
             lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word),
                                    sure=number(end.sure), open=number(end.open)), "   "))

@@ -31,7 +31,10 @@ def room_text(room: Room) -> str:
                   "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. So "
                   "plan with the one you mean before you get it.")),
     ])
-    blocks = [_seat(position, [one for one in room.rooms if one.position == position])
+    if not room.complete:
+        head += "\n\n" + wrapped(t("The search stopped at its limit: only some of the ways for the others to sit were "
+                                   "looked at. There may be more room than is told here, also where none is."))
+    blocks = [_seat(position, [one for one in room.rooms if one.position == position], room.complete)
               for position in dict.fromkeys(one.position for one in room.rooms)]
     if not room.rooms:
         blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
@@ -44,23 +47,26 @@ def in_a_line(one: RoomFor) -> str:
     return f"as a {_what(one)}, at {one.position}: {_most(one.width, 'wide', WIDEST)}"
 
 
-def _seat(position: str, rooms: Sequence[RoomFor]) -> str:
+def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> str:
     lines: list[str] = []
     shut: dict[str, list[RoomFor]] = {}
     for one in rooms:
         if one.width is None or one.width.close is None:
-            shut.setdefault(_shut(one), []).append(one)
+            shut.setdefault(_shut(one, complete), []).append(one)
         else:
             lines.extend(_open(one))
     for told, same in shut.items():
         who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], 'or'))
-        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told), "   ", "      "))
+        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told) if complete else
+                             t("no room found{who}: {told}", who=who, told=told), "   ", "      "))
     return "\n".join([position, *lines])
 
 
-def _shut(one: RoomFor) -> str:
+def _shut(one: RoomFor, complete: bool) -> str:
     if one.against:
         return "; ".join(f"{sentence(finding)} ({finding.rule})" for finding in one.against[:1])
+    if not complete:
+        return t("in none of the ways that were looked at")
     if not one.alone:
         return t("then the others cannot all ride")
     return t("not even the smallest restraint fits beside the others")
