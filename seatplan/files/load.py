@@ -18,7 +18,7 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import Document, Loc, decoded, parse, read
+from .reading import KEYS_OF, Document, Loc, decoded, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -116,7 +116,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
 
 def trip_in(raw: bytes, name: str) -> tuple[Document, Trip]:
     """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
-    document = _of_kind("trip", parse(decoded(raw, name), name))
+    document = _of_kind("trip", ours(decoded(raw, name), name, "trip"))
     return document, trip_from(document)
 
 
@@ -256,7 +256,7 @@ def _referred(
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref))])
     try:
-        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref))
+        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), kind)
     except InputError as error:
         raise InputError(
             [
@@ -269,6 +269,8 @@ def _referred(
 
 def _of_kind(kind: Kind, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
+    if not any(key in document.data for keys in KEYS_OF.values() for key in keys):
+        raise InputError([no_file_of(kind, document.name)])
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
         raise InputError(
@@ -287,7 +289,7 @@ def _beside(base: Path, ref: str) -> Path:
 
 
 def _open(kind: Kind, ref: str) -> Document:
-    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref)))
+    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), kind))
 
 
 def _at(document: Document, at: Loc) -> Any:

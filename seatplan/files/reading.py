@@ -16,7 +16,7 @@ from typing import Any
 
 import yaml
 
-from seatplan.said import said
+from seatplan.said import Verbatim, said
 
 from .errors import InputError, Problem, brief
 
@@ -47,6 +47,15 @@ _WORDS: dict[str, Any] = {
 _CONTROL = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
+#: kind of file -> the key of its name, then others that only such a file has
+KEYS_OF: dict[str, tuple[str, ...]] = {
+    "trip": ("trip", "riders"),
+    "profile": ("profile", "extends", "thresholds"),
+    "restraint": ("restraint", "modes"),
+    "vehicle": ("vehicle", "rows"),
+}
+_OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({"|".join(key for keys in KEYS_OF.values() for key in keys)})["']?[ \t]*:""",
+                   re.MULTILINE)
 _TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
@@ -89,12 +98,13 @@ class Document:
         return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
-def read(path: str | Path) -> Document:
-    """Read a file; ``-`` is standard input. Raises InputError."""
+def read(path: str | Path, kind: str = "") -> Document:
+    """Read a file; ``-`` is standard input. With a ``kind``, one of KEYS_OF or ``any`` of them, nothing of what stands in
+    a file that is none of ours is told. Raises InputError."""
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
-        return parse(decoded(raw, "stdin"), "stdin")
+        return ours(decoded(raw, "stdin"), "stdin", kind)
     file = Path(path)
     try:
         if file.is_dir():
@@ -110,7 +120,7 @@ def read(path: str | Path) -> Document:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
-    return parse(decoded(raw, name), name)
+    return ours(decoded(raw, name), name, kind)
 
 
 def decoded(raw: bytes, name: str) -> str:
@@ -125,6 +135,23 @@ def decoded(raw: bytes, name: str) -> str:
     if "\0" in text:
         raise _whole(name, said("this is no text; expected a YAML file"))
     return text
+
+
+def ours(text: str, name: str, kind: str) -> Document:
+    """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but that
+    it is none, for what it holds is nobody's business. Raises InputError."""
+    if kind and text.strip() and not _OURS.search(text):
+        raise InputError([no_file_of(kind, name)])
+    return parse(text, name)
+
+
+def no_file_of(kind: str, name: str) -> Problem:
+    """What to say of a file that is no file of a kind, nor of another of ours."""
+    if kind == "any":
+        return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
+                                        '"restraint", "trip" or "profile", with the name'))
+    return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=kind,
+                                    wanted=Verbatim(kind)))
 
 
 def parse(text: str, name: str) -> Document:
@@ -308,7 +335,7 @@ class _Builder:
             try:
                 return date.fromisoformat(text)
             except ValueError:
-                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=text))
+                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=Verbatim(text)))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:

@@ -73,7 +73,7 @@ def count(n: int, one: str, many: str | None = None) -> str:
 def listed(names: Sequence[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     if len(names) < 2:
-        return "".join(names)
+        return names[0] if names else ""
     return f"{', '.join(names[:-1])} {before(t(last), names[-1])} {names[-1]}"
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
-from seatplan.said import Said
+from seatplan.said import Said, Verbatim
 
 from .customary import in_customary
 from .manner import customary, days
@@ -193,6 +193,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
 
 def word(value: object) -> str:
     """A fact in words: a number, a word of the files, or what the rule said; a name as it is."""
+    if isinstance(value, Verbatim):
+        return value
     if isinstance(value, str) and not isinstance(value, Said):
         return VALUES[value] if value in VALUES else days(value)
     return number(value)

@@ -213,7 +213,7 @@ def _told(name: str, value: float | str) -> str | float:
         if name == key:
             return str(words.get(str(value), value))
     if name.endswith("_source"):
-        return look_up(str(value))
+        return look_up(value) if isinstance(value, str) else ""
     if name == "bars":
         return listed(str(value).split()) or _BLANK
     return number(value)
