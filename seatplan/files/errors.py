@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from seatplan.said import Verbatim, said, visible
+from seatplan.said import said
+from seatplan.written import Verbatim, visible
 
 
 @dataclass(frozen=True, slots=True, order=True)

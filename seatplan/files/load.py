@@ -260,7 +260,8 @@ def _referred(
     except InputError as error:
         raise InputError(
             [
-                problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
+                problem if problem.line else document.problem(
+                    at, said("{kind} {shown}: {text}", kind=kind, shown=shown(ref), text=problem.text))
                 for problem in error.problems
             ]
         ) from None

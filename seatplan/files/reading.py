@@ -16,7 +16,8 @@ from typing import Any
 
 import yaml
 
-from seatplan.said import Verbatim, said
+from seatplan.said import said
+from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief
 
@@ -54,8 +55,8 @@ KEYS_OF: dict[str, tuple[str, ...]] = {
     "restraint": ("restraint", "modes"),
     "vehicle": ("vehicle", "rows"),
 }
-_OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({"|".join(key for keys in KEYS_OF.values() for key in keys)})["']?[ \t]*:""",
-                   re.MULTILINE)
+_ANY_KEY = "|".join(key for keys in KEYS_OF.values() for key in keys)
+_OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({_ANY_KEY})["']?[ \t]*:""", re.MULTILINE)
 _TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
@@ -99,8 +100,8 @@ class Document:
 
 
 def read(path: str | Path, kind: str = "") -> Document:
-    """Read a file; ``-`` is standard input. With a ``kind``, one of KEYS_OF or ``any`` of them, nothing of what stands in
-    a file that is none of ours is told. Raises InputError."""
+    """Read a file; ``-`` is standard input. With a ``kind``, one of KEYS_OF or ``any`` of them, nothing
+    of what stands in a file that is none of ours is told. Raises InputError."""
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
@@ -138,8 +139,8 @@ def decoded(raw: bytes, name: str) -> str:
 
 
 def ours(text: str, name: str, kind: str) -> Document:
-    """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but that
-    it is none, for what it holds is nobody's business. Raises InputError."""
+    """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but
+    that it is none, for what it holds is nobody's business. Raises InputError."""
     if kind and text.strip() and not _OURS.search(text):
         raise InputError([no_file_of(kind, name)])
     return parse(text, name)
@@ -335,7 +336,8 @@ class _Builder:
             try:
                 return date.fromisoformat(text)
             except ValueError:
-                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=Verbatim(text)))
+                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day',
+                                       text=Verbatim(text)))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:

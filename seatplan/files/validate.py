@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
-from seatplan.said import Verbatim, joined, said
+from seatplan.said import joined, said
+from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
 from .reading import Document, Loc

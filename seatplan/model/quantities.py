@@ -15,7 +15,8 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Wit
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
-from seatplan.said import Verbatim, joined, said
+from seatplan.said import joined, said
+from seatplan.written import NAME, Verbatim, as_name, word_of
 
 
 class Record(BaseModel):
@@ -217,27 +218,11 @@ PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), With
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 
-def _word(value: object) -> str:
-    """The text of a name; a bare number is a name too. Empty for anything else."""
-    return str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
-
-
 def _read_key(value: object) -> str:
-    text = _word(value)
+    text = word_of(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
         raise refused(said("expected one short word of letters and digits"))
     return text
-
-
-#: what a name that people read is
-NAME = said("expected a name of 1 to 60 characters")
-
-
-def as_name(value: object) -> Verbatim | None:
-    """A name that people read, wherever it is written: on one line, and nothing in it that cannot be seen. None where
-    the value is no such name."""
-    text = " ".join(_word(value).split())
-    return Verbatim(text) if 0 < len(text) <= 60 and text.isprintable() else None
 
 
 def _read_name(value: object) -> str:

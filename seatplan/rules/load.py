@@ -10,9 +10,8 @@ from seatplan import units
 from seatplan.files.errors import InputError, Problem, brief, near_word
 from seatplan.files.library import is_path
 from seatplan.files.reading import Document, read
-from seatplan.files.validate import shown
-from seatplan.model.quantities import NAME, as_name
-from seatplan.said import Verbatim, said, visible
+from seatplan.said import said
+from seatplan.written import NAME, Verbatim, as_name, visible
 
 from .profile import Profile, Threshold
 
@@ -64,8 +63,8 @@ class _Local:
         written, base_name = self._data.get("profile"), self._data.get("extends")
         name = as_name(written) if isinstance(written, str) else None
         if name is None or name in BUNDLED:
-            self._say(("profile",), said("profile is {shown}; {allowed}", shown=_shown(written), allowed=NAME if
-                                         isinstance(written, str) and written and name is None else said("expected a name of its own")))
+            allowed = said("expected a name of its own") if name or not written else NAME
+            self._say(("profile",), said("profile is {shown}; {allowed}", shown=_shown(written), allowed=allowed))
         if base_name not in BUNDLED:
             self._say(("extends",), said("extends is {shown}; expected us or un", shown=_shown(base_name)))
             raise InputError(self._problems)
@@ -150,6 +149,8 @@ class _Local:
 
 
 def _shown(value: Any) -> str:
+    from seatplan.files.validate import shown  # what it needs is heavy, and only errors need it
+
     return said("not given") if value is None else shown(value)
 
 

@@ -8,8 +8,8 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
-from seatplan.said import Verbatim
 from seatplan.units import KG_PER_POUND, MM_PER_INCH
+from seatplan.written import Verbatim
 
 _GROUPED = re.compile(r"-?\d{1,3}(,\d{3})+(\.\d+)?")
 _ROUND: dict[str, Callable[[Fraction], int]] = {"up": ceil, "down": floor, "near": round}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from seatplan.files.errors import Problem
-from seatplan.said import visible
+from seatplan.written import visible
 
 from .say import tr
 

@@ -13,7 +13,8 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import Joined, Said, Verbatim
+from seatplan.said import Joined, Said
+from seatplan.written import Verbatim
 
 from .customary import in_customary
 from .manner import customary, days, decimals, language, linked

@@ -22,7 +22,7 @@ from seatplan.views.manner import customary
 from seatplan.views.markup import el
 from seatplan.views.say import Words, length_unit, look_up, t, tr
 from seatplan.views.svg.figures import row_and_side
-from seatplan.views.text import count, listed, mm, number
+from seatplan.views.text import count, heading, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
 from .child import child_said, takes_said
@@ -50,7 +50,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
     section = el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
-           " ", t("{rider} in {restraint}", rider=placement.rider.rider, restraint=restraint.restraint),
+           " ", heading(_who_in_what, placement.rider.rider, restraint.restraint),
            id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
                   row=placement.row.row), " ", why_now(card)),
@@ -191,6 +191,10 @@ def _box(box: MeasuredBox, values: Mapping[str, float | str]) -> Element:
     unit = length_unit() if box.unit == "mm" else box.unit
     return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
               el("span", f"({asked})", class_="asked") if asked else None)
+
+
+def _who_in_what(rider: str, restraint: str) -> str:
+    return t("{rider} in {restraint}", rider=rider, restraint=restraint)
 
 
 def filled(template: str, values: Mapping[str, float | str]) -> str:
