@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import sys
-import time
 from datetime import date
 from typing import TYPE_CHECKING
 
-from seatplan.views.say import N, t
-from seatplan.views.text import number
+from seatplan.views.say import t
+from seatplan.written import quoted
 
 from .output import say, say_json
+from .progress import Slow
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -72,13 +72,11 @@ def _tell(trip: Trip, grown: Trip, day: date) -> None:
 
 def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:
     """The trip and its options as a person would type them again."""
-    import shlex
-
     given = [trip]
     for option, value in (("--vehicle", vehicle), ("--rules", rules), ("--on", on)):
         if value is not None:
             given += [option, value]
-    return shlex.join([*given, *(["--strict"] if strict else [])])
+    return " ".join(map(quoted, [*given, *(["--strict"] if strict else [])]))
 
 
 def travelling(trip: Trip, day: date | None) -> Trip:
@@ -151,13 +149,14 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     """
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=Slow())
     explained = None
-    if not solved.arrangements:
-        from seatplan.files.load import shelf
-        from seatplan.solver.explain import explain
+    with Slow() as progress:
+        solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=progress)
+        if not solved.arrangements:
+            from seatplan.files.load import shelf
+            from seatplan.solver.explain import explain
 
-        explained = explain(solved, shelf(), Slow())
+            explained = explain(solved, shelf(), progress)
     if json_out:
         from seatplan.views.plan_json import plan_json
 
@@ -169,16 +168,3 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     if solved.verdict == "rejected" and not solved.tally.complete:
         return 3
     return EXIT[solved.verdict]
-
-
-class Slow:
-    """Says on stderr what the solve is at, once it takes longer than a second."""
-
-    def __init__(self, told: str = N("{stage}: {n} ways looked at so far")) -> None:
-        self._told = told
-        self._next = time.monotonic() + 1
-
-    def __call__(self, stage: str, n: int) -> None:
-        if time.monotonic() >= self._next:
-            print(t(self._told, stage=stage, n=number(n)), file=sys.stderr)
-            self._next = time.monotonic() + 1

@@ -12,6 +12,7 @@ from seatplan.said import said
 from seatplan.views.say import t
 from seatplan.views.text import count
 from seatplan.views.words import VALUES
+from seatplan.written import visible
 
 from .output import say
 
@@ -51,7 +52,7 @@ def command(files: tuple[str, ...]) -> int:
             kind = t("rules") if report.kind == "profile" else VALUES[report.kind]
             n = len(report.notices)
             odd = f", {count(n, 'warning')}" if n else ""
-            say(t("{path}: {kind}, good{odd}", path=report.path, kind=kind, odd=odd) + "\n")
+            say(t("{path}: {kind}, good{odd}", path=visible(report.path), kind=kind, odd=odd) + "\n")
     return 2 if wrong else 0
 
 

@@ -15,11 +15,12 @@ import click
 from seatplan import __version__
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
+from seatplan.written import Verbatim, visible
 
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
-from .output import say_json
-from .usage import Misuse, message_of, one_of
+from .output import say_json, terminal_columns
+from .usage import TYPED, Misuse, message_of, one_of
 
 if TYPE_CHECKING:
     from seatplan.files.errors import Problem
@@ -66,11 +67,14 @@ class Commands(click.Group):
             return None
         module = import_module(f"seatplan.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = module.command
+        for param in command.params:
+            if type(param.type) is click.types.StringParamType:
+                param.type = TYPED
         return localized(command)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         if args and args[0] not in COMMANDS:
-            one_of(args[0], list(COMMANDS), t('no command is called "{word}"'))
+            one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Verbatim(args[0])))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
 
@@ -113,7 +117,7 @@ def _run(args: list[str] | None) -> int:
         rest, lang, units = chosen(given, os.environ)
     except click.ClickException as error:
         return _bad_input([message_of(error)], [_hint(error)], json_out)
-    with speaking(lang, units):
+    with speaking(lang, units, terminal_columns()):
         speech.tell_click()
         return _command(rest, json_out)
 
@@ -148,6 +152,7 @@ def _told(problems: Sequence[Problem]) -> list[str]:
 
 def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
+    errors, hints = list(map(visible, errors)), list(map(visible, hints))
     if json_out:
         _failure(errors)
     for error in errors:
@@ -176,8 +181,8 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
     what = " ".join(f"{type(bug).__name__}: {bug}".split())
-    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=what, where=where,
-             lineno=last.lineno)
+    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=Verbatim(visible(what)),
+             where=where, lineno=last.lineno)
     if json_out:
         _failure([told])
     print(t("error: {told}", told=told), file=sys.stderr)

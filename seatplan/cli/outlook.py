@@ -10,6 +10,7 @@ import click
 from seatplan.views.say import N, t
 
 from .options import as_json, rules_option, vehicle_option
+from .progress import Slow
 
 if TYPE_CHECKING:
     from datetime import date
@@ -73,7 +74,6 @@ def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str
 
     from seatplan.growth.outlook import outlook
 
-    from .answer import Slow
     from .main import COMMANDS
     from .output import say, say_json
 
@@ -83,7 +83,8 @@ def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str
         from .writing import check_target, write_whole
 
         check_target(output, is_ours, ".ics")
-    found = outlook(loaded, profile, start, end, Slow(N("{stage}: {n} so far")))
+    with Slow(N("{stage}: {n} so far")) as progress:
+        found = outlook(loaded, profile, start, end, progress)
     if output is not None:
         write_whole(output, calendar(found), is_ours, ".ics")
     if json_out:
@@ -107,10 +108,10 @@ def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool)
     from seatplan.growth.stock import find_stock
     from seatplan.views.stock_text import stock_json, stock_text
 
-    from .answer import Slow
     from .output import say, say_json
 
-    found = find_stock(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    with Slow(N("{stage}: {n} so far")) as progress:
+        found = find_stock(trip, profile, start, end, progress)
     if json_out:
         say_json(stock_json(found, trip))
     else:

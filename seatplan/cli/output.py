@@ -18,8 +18,35 @@ def say(text: str) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
+def document(text: str) -> None:
+    """Print a file: in UTF-8, which it says it is in, whatever the terminal writes."""
+    if (raw := getattr(sys.stdout, "buffer", None)) is None:
+        return say(text)
+    sys.stdout.flush()
+    try:
+        raw.write(text.encode())
+        raw.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def terminal_columns() -> int:
+    """How wide the terminal is that the answer goes to; as wide as text gets where it goes elsewhere."""
+    from seatplan.views.manner import WIDEST
+
+    try:
+        return os.get_terminal_size(sys.stdout.fileno()).columns or WIDEST
+    except (OSError, ValueError, AttributeError):
+        return WIDEST
+
+
 def say_json(value: Any) -> None:
     """Print one JSON value."""
     import json
 
-    say(json.dumps(value, indent=1, ensure_ascii=False) + "\n")
+    say(json.dumps(value, indent=1, ensure_ascii=not _unicode()) + "\n")
+
+
+def _unicode() -> bool:
+    """Whether standard output takes every letter; a letter that it does not take is written as JSON writes it."""
+    return (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "").startswith("utf")

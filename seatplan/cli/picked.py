@@ -9,7 +9,8 @@ import click
 
 from seatplan.views.say import t
 
-from .answer import Slow, asked, load
+from .answer import asked, load
+from .progress import Slow
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -40,7 +41,8 @@ def picked_in(trip: Trip, profile: Profile, day: date, strict: bool, worst_case:
     arrangements after that one the plan holds as well."""
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=rank + beyond, strict=strict, worst_case=worst_case, progress=Slow())
+    with Slow() as progress:
+        solved = plan(trip, profile, day, top=rank + beyond, strict=strict, worst_case=worst_case, progress=progress)
     there = len(solved.arrangements)
     if not there:
         print(

@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 import click
 
 from seatplan.views.say import N, t, tr
+from seatplan.written import visible
 
-from .answer import EXIT, Slow, asked, day_of, day_within, read, too_large, travelling
+from .answer import EXIT, asked, day_of, day_within, read, too_large, travelling
 from .compare import code_of, named
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
+from .progress import Slow
 from .writing import check, output_option, write
 
 if TYPE_CHECKING:
@@ -68,7 +70,9 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     from seatplan.views.report.report import report_html
 
     ahead = _ahead(loaded, profile, taken, until)
-    solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case, progress=Slow())
+    with Slow() as progress:
+        solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case,
+                      progress=progress)
     again = asked(trip, vehicle, rules, on, strict)
     drawn, explained = _drawn(solved, DRAWN), _explained(solved)
     page = report_html(solved, drawn, explained, again, ahead)
@@ -97,7 +101,7 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     again = asked(trip, None, rules, on, strict)
     options = named(loaded, vehicles)
     each = [Shown(one.plan, _drawn(one.plan, DRAWN_EACH), _explained(one.plan), f"{again}{options[n]}", looks[n],
-                  Compared(found, n, [tr(notice.text) for notice in loaded[n].notices]))
+                  Compared(found, n, [visible(tr(notice.text)) for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
     page = several_html(found, each)
     write(page, output, force, "report")
@@ -115,7 +119,8 @@ def _ahead(trip: Trip, profile: Profile, start: date, until: str | None) -> Outl
 
     print(t("looking at every day up to {end} in {vehicle}", end=end, vehicle=trip.vehicle.vehicle), file=sys.stderr)
     try:
-        return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+        with Slow(N("{stage}: {n} so far")) as progress:
+            return outlook(trip, profile, start, end, progress)
     except TooMuch:
         print(too_large(trip), file=sys.stderr)
         return None

@@ -37,11 +37,11 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
     at its limit before it found any.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
-    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip'))
+    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip', word=rider))
     if next(r for r in loaded.riders if r.rider == chosen).adult:
         raise Misuse(t("{chosen} is an adult", chosen=chosen), t("expected a rider who needs a child restraint"))
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               t('{vehicle} has no seat "{{word}}"', vehicle=loaded.vehicle.vehicle))
+                               t('{vehicle} has no seat "{word}"', vehicle=loaded.vehicle.vehicle, word=position))
 
     from seatplan.files.load import shelf
     from seatplan.solver.room.tables import room

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import shlex
-
 import click
+
+from seatplan.written import quoted
 
 from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
@@ -59,6 +59,6 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
         lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
     page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts, again,
-                      None if vehicle is not None else shlex.quote(trip))
+                      None if vehicle is not None else quoted(trip))
     write(page, output, force, "sheet")
     return EXIT[arrangement.verdict]

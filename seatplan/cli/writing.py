@@ -13,7 +13,7 @@ import click
 from seatplan.views.say import Words, t
 from seatplan.views.text import listed
 
-from .output import say
+from .output import document
 from .usage import Misuse
 
 Command = Callable[..., Any]
@@ -55,7 +55,7 @@ def write(text: str, output: str, force: bool, kind: Kind) -> None:
     Raises Misuse as ``check`` does, and where the file cannot be written. What was there stays as it was.
     """
     if output == "-":
-        say(text)
+        document(text)
         return
     check(output, force, kind)
     path = Path(os.path.realpath(output))

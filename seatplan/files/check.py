@@ -6,12 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
-from seatplan.said import said
-
 from .errors import InputError, Notice, Problem
 from .load import restraint_from, trip_from, vehicle_from
 from .notices import restraint_notices, vehicle_notices
-from .reading import Document, read
+from .reading import KEYS_OF, Document, no_file_of, read
 
 
 @dataclass(slots=True)
@@ -29,9 +27,9 @@ class Report:
 
 def kind_of(document: Document) -> str:
     """vehicle, restraint, trip or profile, by its own key or one that only it has; empty if none does."""
-    for keys in (("trip", "profile", "restraint", "vehicle"), ("riders", "thresholds", "modes", "rows")):
-        for kind, key in zip(("trip", "profile", "restraint", "vehicle"), keys, strict=True):
-            if key in document.data:
+    for own in (True, False):
+        for kind, (name, *others) in KEYS_OF.items():
+            if any(key in document.data for key in ((name,) if own else others)):
                 return kind
     return ""
 
@@ -45,7 +43,7 @@ def check(paths: Iterable[str], today: date | None = None) -> list[Report]:
 def _check(path: str, today: date | None) -> Report:
     report = Report("stdin" if path == "-" else path)
     try:
-        document = read(path, today)
+        document = read(path, today, "any")
         report.kind = kind_of(document)
         if report.kind == "trip":
             _check_trip(document, report)
@@ -54,15 +52,7 @@ def _check(path: str, today: date | None) -> Report:
         elif report.kind == "restraint":
             report.notices = restraint_notices(restraint_from(document), document)
         elif report.kind == "":
-            raise InputError(
-                [
-                    document.problem(
-                        (),
-                        said('this file does not say what it is; expected key "vehicle", '
-                             '"restraint", "trip" or "profile", with the name'),
-                    )
-                ]
-            )
+            raise InputError([no_file_of("any", document.name)])
     except InputError as error:
         report.problems = error.problems
     return report

@@ -19,7 +19,7 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import Document, Loc, decoded, parse, read
+from .reading import KEYS_OF, Document, Loc, decoded, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -119,7 +119,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -
 
 def trip_in(raw: bytes, name: str, today: date | None = None) -> tuple[Document, Trip]:
     """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
-    document = _of_kind("trip", parse(decoded(raw, name), name, today))
+    document = _of_kind("trip", ours(decoded(raw, name), name, "trip", today))
     return document, trip_from(document)
 
 
@@ -259,11 +259,12 @@ def _referred(
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref))])
     try:
-        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today)
+        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today, kind)
     except InputError as error:
         raise InputError(
             [
-                problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
+                problem if problem.line else document.problem(
+                    at, said("{kind} {shown}: {text}", kind=kind, shown=shown(ref), text=problem.text))
                 for problem in error.problems
             ]
         ) from None
@@ -272,6 +273,8 @@ def _referred(
 
 def _of_kind(kind: Kind, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
+    if not any(key in document.data for keys in KEYS_OF.values() for key in keys):
+        raise InputError([no_file_of(kind, document.name)])
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
         raise InputError(
@@ -290,7 +293,7 @@ def _beside(base: Path, ref: str) -> Path:
 
 
 def _open(kind: Kind, ref: str, today: date | None = None) -> Document:
-    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today))
+    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today, kind))
 
 
 def _at(document: Document, at: Loc) -> Any:

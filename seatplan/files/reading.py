@@ -19,6 +19,7 @@ from typing import Any
 import yaml
 
 from seatplan.said import said
+from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief
 
@@ -58,6 +59,15 @@ _WORDS: dict[str, Any] = {
 _CONTROL = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
+#: kind of file -> the key of its name, then others that only such a file has
+KEYS_OF: dict[str, tuple[str, ...]] = {
+    "trip": ("trip", "riders"),
+    "profile": ("profile", "extends", "thresholds"),
+    "restraint": ("restraint", "modes"),
+    "vehicle": ("vehicle", "rows"),
+}
+_ANY_KEY = "|".join(key for keys in KEYS_OF.values() for key in keys)
+_OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({_ANY_KEY})["']?[ \t]*:""", re.MULTILINE)
 _TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
@@ -102,12 +112,13 @@ class Document:
         return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
-def read(path: str | Path, today: date | None = None) -> Document:
-    """Read a file; ``-`` is standard input. ``today`` bounds the days in it. Raises InputError."""
+def read(path: str | Path, today: date | None = None, kind: str = "") -> Document:
+    """Read a file; ``-`` is standard input. ``today`` bounds the days in it. With a ``kind``, one of KEYS_OF or
+    ``any`` of them, nothing of what stands in a file that is none of ours is told. Raises InputError."""
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
-        return parse(decoded(raw, "stdin"), "stdin", today)
+        return ours(decoded(raw, "stdin"), "stdin", kind, today)
     try:
         refuse_endless(name, os.stat(path))
         # what the name stands for may have changed since: nothing is waited for, and it is looked at once more
@@ -119,7 +130,7 @@ def read(path: str | Path, today: date | None = None) -> Document:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
-    return parse(decoded(raw, name), name, today)
+    return ours(decoded(raw, name), name, kind, today)
 
 
 def refuse_endless(name: str, stat: os.stat_result) -> None:
@@ -144,6 +155,23 @@ def decoded(raw: bytes, name: str) -> str:
     if "\0" in text:
         raise _whole(name, said("this is no text; expected a YAML file"))
     return text
+
+
+def ours(text: str, name: str, kind: str, today: date | None = None) -> Document:
+    """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but
+    that it is none, for what it holds is nobody's business. Raises InputError."""
+    if kind and text.strip() and not _OURS.search(text):
+        raise InputError([no_file_of(kind, name)])
+    return parse(text, name, today)
+
+
+def no_file_of(kind: str, name: str) -> Problem:
+    """What to say of a file that is no file of a kind, nor of another of ours."""
+    if kind == "any":
+        return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
+                                        '"restraint", "trip" or "profile", with the name'))
+    return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=kind,
+                                    wanted=Verbatim(kind)))
 
 
 def parse(text: str, name: str, today: date | None = None) -> Document:
@@ -327,7 +355,8 @@ class _Builder:
             try:
                 return date.fromisoformat(text)
             except ValueError:
-                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=text))
+                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day',
+                                       text=Verbatim(text)))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:

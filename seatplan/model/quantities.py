@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
 from seatplan.said import joined, said
+from seatplan.written import NAME, Verbatim, as_name, word_of
 
 
 class Record(BaseModel):
@@ -55,7 +56,7 @@ class _Reads:
         if self.unit != "mm" or isinstance(value, str):
             return ""
         fitting = [
-            said('"{number} {unit}"', number=f"{number:g}", unit=unit)
+            said('"{number} {as_typed}"', number=Verbatim(f"{number:g}"), as_typed=Verbatim(unit))
             for unit, factor in (("cm", 10), ("in", 25.4))
             if self.low <= number * factor <= self.high
         ]
@@ -225,32 +226,27 @@ YesNo = Annotated[bool, BeforeValidator(_read_yes_no), WithJsonSchema(
     {"anyOf": [{"type": "boolean"}, {"type": "string", "pattern": _any_case(sorted(YES_NO))}]})]
 
 #: a short name in one word, as bars, tethers and parts have
-Key = Annotated[str, BeforeValidator(lambda v: _read_key(v)), WithJsonSchema(
+Key = Annotated[str, BeforeValidator(lambda v: _read_key(v)), AfterValidator(Verbatim), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "^[\\w.-]{1,40}$"}, {"type": "integer"}]})]
 #: a name that people read
-Name = Annotated[str, BeforeValidator(lambda v: _read_name(v)), WithJsonSchema(
+Name = Annotated[str, BeforeValidator(lambda v: _read_name(v)), AfterValidator(Verbatim), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "[^\\s]", "maxLength": 60}, {"type": "integer"}]})]
 PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), WithJsonSchema(
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 
-def _word(value: object) -> str:
-    """The text of a name; a bare number is a name too. Empty for anything else."""
-    return str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
-
-
 def _read_key(value: object) -> str:
-    text = _word(value)
+    text = word_of(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
         raise refused(said("expected one short word of letters and digits"))
     return text
 
 
 def _read_name(value: object) -> str:
-    text = " ".join(_word(value).split())
-    if not 0 < len(text) <= 60 or not text.isprintable():
-        raise refused(said("expected a name of 1 to 60 characters"))
-    return text
+    name = as_name(value)
+    if name is None:
+        raise refused(NAME)
+    return name
 
 
 def _read_position(value: object) -> str:

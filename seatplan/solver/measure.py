@@ -18,6 +18,8 @@ from .results import Plan
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
 Settled = tuple[float | str, str]
+#: what a field belongs to, and its name: a rider, a position or a restraint
+Owner = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ def measure(trip: Trip, profile: Profile, today: date,
             if complete:
                 ends.append(_end(tried, unknown.words[k]))
         decides = sum(max(0, open_now - end.open) for end in ends)
-        mine = [settles for where, settles in hits if where in unknown.name or not where]
+        mine = [settles for where, settles in hits if where == _owner(trip, unknown.path)]
         if decides or mine or len(ends) < 2:
             both = (ends[0], ends[1]) if len(ends) == 2 else None
             found.append(Measurement(unknown, both, decides, len(mine),
@@ -91,11 +93,11 @@ def measure(trip: Trip, profile: Profile, today: date,
 _ASKED_BY_ROWS = ("mode.parts", "row.trim", "position.belt.buckle", "trip.front")
 
 
-def _asked(now: Plan) -> dict[str, list[tuple[str, Settled | None]]]:
-    """By field: where it was missed (a rider, position or restraint) and the value that settles it."""
+def _asked(now: Plan) -> dict[str, list[tuple[Owner, Settled | None]]]:
+    """By field: whose it was where it was missed, and the value that settles it."""
     from seatplan.rules.registry import rule_by_id
 
-    asked: dict[str, list[tuple[str, Settled | None]]] = {}
+    asked: dict[str, list[tuple[Owner, Settled | None]]] = {}
     for cell in now.choices.cells():
         if cell.blocked:
             continue
@@ -105,10 +107,26 @@ def _asked(now: Plan) -> dict[str, list[tuple[str, Settled | None]]]:
             settles = finding.result.settles_at
             told = None if settles is None else (settles, finding.result.unit)
             for read in rule_by_id(finding.rule).reads:
-                for where in (*finding.riders, *finding.positions, finding.restraint or ""):
-                    if where:
-                        asked.setdefault(read, []).append((where, told))
+                whose = [*(("rider", name) for name in finding.riders),
+                         *(("position", name) for name in finding.positions),
+                         *([("restraint", finding.restraint)] if finding.restraint else [])]
+                for where in whose:
+                    asked.setdefault(read, []).append((where, told))
     return asked
+
+
+def _owner(trip: Trip, path: Path) -> Owner | None:
+    """Whose field stands at a path of the trip's record; None for one of a whole row."""
+    match path:
+        case ("riders", int(i), *_):
+            return "rider", trip.riders[i].rider
+        case ("restraints", int(i), *_):
+            return "restraint", trip.restraints[i].restraint
+        case ("vehicle", "rows", int(i), "positions", int(k), *_):
+            return "position", trip.vehicle.rows[i].positions[k].position
+        case ("front", str(seat)):
+            return "position", seat
+    return None
 
 
 def _end(tried: Plan, word: str) -> End:

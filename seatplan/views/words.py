@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 from seatplan.said import Said
+from seatplan.written import Verbatim
 
 from .customary import in_customary
 from .manner import customary, days
@@ -36,6 +38,8 @@ BY = Words({
     "adult-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+#: a field before a comma; where it is empty, the blank before it goes too
+_BEFORE_COMMA = re.compile(r" \{(\w+)\}(?=,)")
 _BASE = Words({"with": "with base", "without": "without base"})
 #: words of the files, and of the rules, that stand in sentences
 VALUES = Words(
@@ -165,7 +169,8 @@ def sentence(finding: Finding) -> str:
     template, fields = look_up(template), _fields(finding)
     if customary():
         template = in_customary(template.replace("{unit}", finding.result.unit), fields, finding.outcome == "pass")
-    return " ".join(_Lenient().vformat(template, (), fields).split()).replace(" ,", ",")
+    template = _BEFORE_COMMA.sub(lambda found: "" if fields.get(found[1]) == "" else found[0], template)
+    return " ".join(_Lenient().vformat(template, (), fields).split())
 
 
 def _fields(finding: Finding) -> dict[str, Any]:
@@ -193,6 +198,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
 
 def word(value: object) -> str:
     """A fact in words: a number, a word of the files, or what the rule said; a name as it is."""
+    if isinstance(value, Verbatim):
+        return value
     if isinstance(value, str) and not isinstance(value, Said):
         return VALUES[value] if value in VALUES else days(value)
     return number(value)

@@ -17,7 +17,7 @@ from seatplan.views.compare_text import head_said
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
-from seatplan.views.text import count, number
+from seatplan.views.text import count, heading, number
 from seatplan.views.words import car_name
 
 from .best import best, everything
@@ -85,7 +85,7 @@ def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: S
     """The page around what is told."""
     return html_file(el(
         "html",
-        el("head", el("meta", charset="utf-8"), el("title", t("{trip}: plan", trip=trip)),
+        el("head", el("meta", charset="utf-8"), el("title", heading(lambda trip: t("{trip}: plan", trip=trip), trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
            el("meta", name="generator", content="made by seatplan"), el("style", style())),

@@ -13,7 +13,7 @@ from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
 from seatplan.views.notes_text import cautions, to_measure
 from seatplan.views.say import N, length_unit, t
-from seatplan.views.text import listed
+from seatplan.views.text import heading, listed
 from seatplan.views.words import VERDICTS, car_name, in_short
 
 from .ink import STYLE, Page, Panel, Pen, hatches, lines_of, text
@@ -120,8 +120,8 @@ def _along(arrangement: Arrangement) -> tuple[str, ...]:
 
 
 def _title(plan: Plan, arrangement: Arrangement) -> str:
-    return t("{trip}: arrangement {rank}, {verdict}", trip=plan.trip.trip, rank=arrangement.rank,
-             verdict=VERDICTS[arrangement.verdict])
+    return heading(lambda trip: t("{trip}: arrangement {rank}, {verdict}", trip=trip, rank=arrangement.rank,
+                                  verdict=VERDICTS[arrangement.verdict]), plan.trip.trip)
 
 
 def about(plan: Plan, arrangement: Arrangement) -> str:
