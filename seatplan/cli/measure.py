@@ -11,6 +11,7 @@ import click
 from seatplan.views.say import t
 
 from .options import on_day, rules_option, vehicle_option
+from .output import say
 
 
 @click.command("measure", short_help="What to measure next, as a form to take to the car.")
@@ -31,7 +32,7 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     if blank:
         from seatplan.views.blank_form import vehicle_form
 
-        print(vehicle_form(), end="")
+        say(vehicle_form())
         return 0
     if trip is None:
         raise click.UsageError(t("missing argument TRIP; or `--blank vehicle` for an empty form"))
@@ -42,7 +43,7 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     from .answer import load
 
     loaded, profile, day = load(trip, vehicle, rules, on)
-    print(measure_text(measure(loaded, profile, day, _slow())), end="")
+    say(measure_text(measure(loaded, profile, day, _slow())))
     return 0
 
 

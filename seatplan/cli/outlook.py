@@ -9,6 +9,7 @@ import click
 from seatplan.views.say import N, t
 
 from .options import as_json, rules_option, vehicle_option
+from .target import force_option, target
 
 if TYPE_CHECKING:
     from datetime import date
@@ -26,9 +27,10 @@ if TYPE_CHECKING:
 @rules_option
 @click.option("--stock", is_flag=True, help="The smallest set of restraints that carries all children until then.")
 @click.option("-o", "--output", metavar="FILE.ics", help="Write the days to measure again into a calendar file.")
+@force_option
 @as_json
 def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock: bool, output: str | None,
-            json_out: bool) -> int:
+            force: bool, json_out: bool) -> int:
     """Say how long the arrangements of TRIP last: who outgrows what and when, what comes then, what to buy.
 
     Children grow along their channel of the growth tables, from the sizes in the file and those under
@@ -58,15 +60,12 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     from .main import COMMANDS
     from .output import say, say_json
 
-    if output is not None:
-        from seatplan.views.calendar import calendar, is_ours
-
-        from .writing import check_target, write_whole
-
-        check_target(output, is_ours, ".ics")
+    place = None if output is None else target(output, force, "calendar", loaded)
     found = outlook(loaded, profile, start, end, Slow(N("{stage}: {n} so far")))
-    if output is not None:
-        write_whole(output, calendar(found), is_ours, ".ics")
+    if place is not None:
+        from seatplan.views.calendar import calendar
+
+        place.write(calendar(found))
     if json_out:
         from seatplan.views.outlook_json import outlook_json
 

@@ -35,6 +35,14 @@ class InputError(Exception):
         super().__init__("; ".join(str(problem) for problem in self.problems))
 
 
+class Unwritten(Exception):
+    """An answer or a file that could not be written: the input is not at fault. ``problem`` says where and why."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(str(problem))
+
+
 def brief(text: str, most: int = 60) -> str:
     """Somebody's own words within a problem: printable, and cut where they go on too long."""
     cut = text if len(text) <= most else text[: most - 3] + "..."
