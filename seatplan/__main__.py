@@ -1,8 +1,8 @@
 """Where the program starts: Ctrl-C leaves with 130 and no traceback from the first import to the last line.
 
-The console script and ``python -m seatplan`` come here. While modules are imported there is nothing to put away, and
-the program ends at once; while a command runs a stop is an exception, so that half a file is put away; once the answer
-is written its exit code stands.
+The console script and ``python -m seatplan`` come here. A stop ends the program at once: as an exception it would come
+to libraries that swallow it or print it while they are imported, as numpy and pydantic do. Only while a file takes
+its name a stop waits (``files/writer.py``). Once the answer is written its exit code stands.
 """
 
 from __future__ import annotations
@@ -10,9 +10,14 @@ from __future__ import annotations
 try:
     import os
     import signal
+    from contextlib import suppress
     from types import FrameType
 
+    _told = b"error: stopped\n"
+
     def _leave(number: int, frame: FrameType | None) -> None:
+        with suppress(OSError):
+            os.write(2, _told)
         os._exit(130)
 
     # where whoever started the program has it ignore a stop, as behind nohup, that stays
@@ -27,15 +32,18 @@ def run() -> None:
     """Run the program and leave with its exit code."""
     from seatplan.cli.main import exit_code
 
-    if _HEEDED:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
-    try:
-        code = exit_code()
-    except KeyboardInterrupt:
-        code = 130
+    code = exit_code(spoken=_speak)
     if _HEEDED:
         signal.signal(signal.SIGINT, signal.SIG_IGN)
     raise SystemExit(code)
+
+
+def _speak() -> None:
+    """The language in force is that of the last word, too."""
+    from seatplan.views.say import t
+
+    global _told
+    _told = f"{t('error: stopped')}\n".encode()
 
 
 if __name__ == "__main__":

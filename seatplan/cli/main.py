@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -99,17 +99,18 @@ def run(args: list[str] | None = None) -> None:
     sys.exit(exit_code(args))
 
 
-def exit_code(args: list[str] | None = None) -> int:
-    """Run the program; its exit code. Only a bug of ours gets as far as code 70."""
+def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda: None) -> int:
+    """Run the program; its exit code. Only a bug of ours gets as far as code 70. ``spoken`` is called when the language
+    is in force."""
     # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
     gc.set_threshold(100_000, 50, 100)
     with own_streams():
-        code = _run(sys.argv[1:] if args is None else args)
+        code = _run(sys.argv[1:] if args is None else args, spoken)
     gc.freeze()             # nor is there anything to look for on the way out
     return code
 
 
-def _run(args: list[str]) -> int:
+def _run(args: list[str], spoken: Callable[[], None]) -> int:
     """The exit code, once all that was printed is written."""
     from seatplan.files.errors import Unwritten
 
@@ -121,6 +122,7 @@ def _run(args: list[str]) -> int:
         wrong = error
     with speaking(lang, units):
         speech.tell_click()
+        spoken()
         try:
             code = _command(rest, json_out) if wrong is None else _misused(wrong, json_out)
             flush()

@@ -21,7 +21,7 @@ from .library import find, folder, is_path
 from .load import trip_in
 from .reading import Document, decoded
 from .validate import shown, validate
-from .writer import Held, held
+from .writer import Held, found, held
 
 _BOM = b"\xef\xbb\xbf"
 #: the keys of an entry that name something, in the order in which they are written
@@ -122,7 +122,7 @@ def _refuse_others_files(name: str) -> None:
         raise InputError(
             [Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))]
         )
-    bundled = Path(os.path.realpath(name)) if is_path(name) else find("trip", name)
+    bundled = found(name) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
         copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)

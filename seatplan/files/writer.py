@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import signal
 import stat
 import sys
 import time
@@ -116,6 +117,12 @@ class Held:
             _put(self.file, raw, self._stat, unchanged)
 
 
+def found(name: str) -> Path:
+    """A file that is there, links followed. Raises InputError where it is not."""
+    with _read(name):
+        return Path(os.path.realpath(name, strict=True))
+
+
 @contextlib.contextmanager
 def held(name: str) -> Iterator[Held]:
     """The file at a path, a link followed to what it names, while nobody else of us writes in its folder.
@@ -123,8 +130,7 @@ def held(name: str) -> Iterator[Held]:
     Raises InputError where it cannot be read, Unwritten where it cannot be written or another run keeps the folder for
     too long.
     """
-    with _read(name):
-        file = Path(os.path.realpath(name, strict=True))
+    file = found(name)
     with _locked(name, file.parent):
         yield Held(name, file)
 
@@ -162,17 +168,35 @@ def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callabl
     # the folder is locked: what lies there was left by a run that was cut off
     beside = file.with_name(f".{file.name}.seatplan-new")
     beside.unlink(missing_ok=True)
-    try:
-        _write(beside, raw, like)
-        last_look()
-        os.replace(beside, file)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise
+    with _stopped_after():
+        try:
+            _write(beside, raw, like)
+            last_look()
+            os.replace(beside, file)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                beside.unlink(missing_ok=True)
+            raise
     # the new name is in the folder; that it lasts through a power cut, too, is up to the disk
     with contextlib.suppress(OSError):
         _fsync_folder(file.parent)
+
+
+@contextlib.contextmanager
+def _stopped_after() -> Iterator[None]:
+    """A stop (Ctrl-C) waits until what is inside is done, wherever a handler can be set: in the main thread."""
+    stops: list[int] = []
+    try:
+        before = signal.signal(signal.SIGINT, lambda number, frame: stops.append(number))
+    except ValueError:
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if stops:
+            signal.raise_signal(signal.SIGINT)
 
 
 def _write(beside: Path, raw: bytes, like: os.stat_result | None) -> None:

@@ -52,7 +52,7 @@ def device(path: Path, minor: int) -> None:
 def test_a_named_pipe_gets_the_document(documents: dict[str, bytes], tmp_path: Path, kind: str):
     pipe, got = tmp_path / "pipe", []
     os.mkfifo(pipe)
-    reader = threading.Thread(target=lambda: got.append(pipe.read_bytes()))
+    reader = threading.Thread(target=lambda: got.append(pipe.read_bytes()), daemon=True)
     reader.start()
     said = seatplan(*COMMANDS[kind], "-o", str(pipe))
     assert (said.code, said.err) == (0, "")
@@ -222,6 +222,12 @@ def test_a_current_folder_that_was_deleted_is_told(gone: Path, kind: str):
     refused(COMMANDS[kind], "plan", "the current folder is no longer there; expected a path from the root")
     assert seatplan(*COMMANDS[kind], "-o", str(gone / "plan")).code == 0
     assert [path.name for path in gone.iterdir()] == ["plan"]
+
+
+def test_a_record_in_a_current_folder_that_was_deleted_is_told(gone: Path):
+    said = seatplan("record", "trip.yaml", "--undo")
+    assert (said.out, said.code) == ("", 2)
+    assert said.err == "error: trip.yaml: this file cannot be read: no such file or directory\n"
 
 
 @EVERY
