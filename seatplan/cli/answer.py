@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from seatplan.views.say import t
 from seatplan.written import quoted
 
-from .output import say, say_json
+from .output import Streamed, say, say_json
 from .progress import Slow
 from .usage import Misuse
 
@@ -160,7 +160,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     if json_out:
         from seatplan.views.plan_json import plan_json
 
-        say_json(plan_json(solved, explained))
+        say_json(plan_json(solved, explained, Streamed))
     else:
         from seatplan.views.plan_text import plan_text
 

@@ -11,6 +11,7 @@ from seatplan.views.say import N, t
 
 from .options import as_json, rules_option, vehicle_option
 from .progress import Slow
+from .target import force_option, target
 
 if TYPE_CHECKING:
     from datetime import date
@@ -28,9 +29,10 @@ if TYPE_CHECKING:
 @rules_option
 @click.option("--stock", is_flag=True, help="The smallest set of restraints that carries all children until then.")
 @click.option("-o", "--output", metavar="FILE.ics", help="Write the days to measure again into a calendar file.")
+@force_option
 @as_json
 def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock: bool, output: str | None,
-            json_out: bool) -> int:
+            force: bool, json_out: bool) -> int:
     """Say how long the arrangements of TRIP last: who outgrows what and when, what comes then, what to buy.
 
     Children grow along their channel of the growth tables, from the sizes in the file and those under
@@ -56,7 +58,8 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     try:
         if stock:
             return _stock(loaded, profile, start, end, json_out)
-        return _outlook(loaded, profile, start, end, output, json_out, asked(trip, vehicle, rules, None, False))
+        return _outlook(loaded, profile, start, end, output, force, json_out,
+                        asked(trip, vehicle, rules, None, False))
     except TooMuch:
         if json_out:
             from seatplan.views.failure_json import failure_json
@@ -68,8 +71,8 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
         return 3
 
 
-def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str | None, json_out: bool,
-             again: str) -> int:
+def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str | None, force: bool,
+             json_out: bool, again: str) -> int:
     """The look ahead itself; ``again`` names the trip in the next command."""
 
     from seatplan.growth.outlook import outlook
@@ -77,16 +80,13 @@ def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str
     from .main import COMMANDS
     from .output import say, say_json
 
-    if output is not None:
-        from seatplan.views.calendar import calendar, is_ours
-
-        from .writing import check_target, write_whole
-
-        check_target(output, is_ours, ".ics")
+    place = None if output is None else target(output, force, "calendar", loaded)
     with Slow(N("{stage}: {n} so far")) as progress:
         found = outlook(loaded, profile, start, end, progress)
-    if output is not None:
-        write_whole(output, calendar(found), is_ours, ".ics")
+    if place is not None:
+        from seatplan.views.calendar import calendar
+
+        place.write(calendar(found))
     if json_out:
         from seatplan.views.outlook_json import outlook_json
 

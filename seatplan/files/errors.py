@@ -40,6 +40,14 @@ class InputError(Exception):
         super().__init__("; ".join(str(problem) for problem in self.problems))
 
 
+class Unwritten(Exception):
+    """An answer or a file that could not be written: the input is not at fault. ``problem`` says where and why."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(str(problem))
+
+
 def brief(text: str, most: int = 60) -> Verbatim:
     """Somebody's own words within a problem: what cannot be seen is written out, and they are cut where they go on
     too long."""

@@ -20,8 +20,8 @@ from .errors import InputError, Problem
 from .library import find, folder, is_path
 from .load import trip_in
 from .reading import Document, decoded, refuse_endless
-from .replacing import Held, held
 from .validate import shown, validate
+from .writer import Held, found, held
 
 _BOM = b"\xef\xbb\xbf"
 #: the keys of an entry that name something, in the order in which they are written
@@ -44,7 +44,7 @@ def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
     """Put an entry at the end of ``tried`` in the trip file ``name``; everything else keeps its bytes.
 
     ``given`` holds the keys of ``Tried`` as a person would write them; ``on`` is ``today`` where it is missing. Raises
-    InputError with everything that is wrong, and then nothing is written.
+    InputError with everything that is wrong, Unwritten where the file cannot be written, and then nothing is.
     """
     _refuse_others_files(name)
     with held(name) as file:
@@ -76,7 +76,7 @@ def undo(name: str, today: date | None = None) -> Recorded:
     """Take back the last entry of ``tried``, where ``record`` wrote it and nobody changed it since.
     ``today`` bounds the days in the file.
 
-    Raises InputError otherwise, and then nothing is written.
+    Raises InputError otherwise, Unwritten where the file cannot be written, and then nothing is.
     """
     _refuse_others_files(name)
     with held(name) as file:
@@ -125,7 +125,7 @@ def _refuse_others_files(name: str) -> None:
         )
     if is_path(name) and os.path.exists(name):
         refuse_endless(name, os.stat(name))
-    bundled = Path(os.path.realpath(name)) if is_path(name) else find("trip", name)
+    bundled = found(name) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
         copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)

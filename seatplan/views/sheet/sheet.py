@@ -10,6 +10,7 @@ from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
+from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -44,7 +45,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
                             again, note)
                        for n, card in enumerate(cards, 1)])),
-        lang=language()), "sheet")
+        lang=language(), **{TRIP_ATTRIBUTE: identity(plan.trip)}), "sheet")
 
 
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,

@@ -9,6 +9,7 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import told_along
 from seatplan.views.caution import CAUTION
+from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
 from seatplan.views.notes_text import cautions, to_measure
@@ -65,6 +66,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
         root.set("width", str(_PHONE_PX))
         root.set("height", f"{_PHONE_PX * high / wide:.0f}")
     root.insert(2, el("style", STYLE))
+    root.set(TRIP_ATTRIBUTE, identity(plan.trip))
     return svg_file(root)
 
 
