@@ -123,7 +123,7 @@ def _refuse_others_files(name: str) -> None:
         raise InputError(
             [Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))]
         )
-    if is_path(name) and os.path.exists(name):
+    if is_path(name) and os.path.exists(name) and not os.path.isdir(name):
         refuse_endless(name, os.stat(name))
     bundled = found(name) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):

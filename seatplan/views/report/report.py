@@ -87,7 +87,8 @@ def _file(trip: Trip, answer: Sequence[Element], choose: Element | None, parts: 
     """The page around what is told."""
     return html_file(el(
         "html",
-        el("head", el("meta", charset="utf-8"), el("title", heading(lambda name: t("{trip}: plan", trip=name), trip.trip)),
+        el("head", el("meta", charset="utf-8"),
+           el("title", heading(lambda name: t("{trip}: plan", trip=name), trip.trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
            el("meta", name="generator", content="made by seatplan"), el("style", style())),
