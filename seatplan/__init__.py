@@ -9,11 +9,12 @@ Nothing heavy is imported before it is used.
 from __future__ import annotations
 
 from os import PathLike, fspath
-from typing import TYPE_CHECKING, Any
 
+TYPE_CHECKING = False            # as a type checker takes it; the import of typing would be the slowest of a start
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
+    from typing import Any
 
     from seatplan.files.errors import InputError
     from seatplan.model import Trip

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import sys
-import time
 from datetime import date
 from typing import TYPE_CHECKING
 
-from seatplan.views.say import N, t
-from seatplan.views.text import number
+from seatplan.views.say import t
+from seatplan.written import quoted
 
-from .output import say, say_json
+from .output import Streamed, say, say_json
+from .progress import Slow
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -44,7 +44,7 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
     problems = []
     loaded = profile = None
     try:
-        loaded = load_trip(trip, vehicle, notices)
+        loaded = load_trip(trip, vehicle, notices, date.today())
     except InputError as error:
         problems += error.problems
     if rules or loaded:
@@ -72,13 +72,11 @@ def _tell(trip: Trip, grown: Trip, day: date) -> None:
 
 def asked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool) -> str:
     """The trip and its options as a person would type them again."""
-    import shlex
-
     given = [trip]
     for option, value in (("--vehicle", vehicle), ("--rules", rules), ("--on", on)):
         if value is not None:
             given += [option, value]
-    return shlex.join([*given, *(["--strict"] if strict else [])])
+    return " ".join(map(quoted, [*given, *(["--strict"] if strict else [])]))
 
 
 def travelling(trip: Trip, day: date | None) -> Trip:
@@ -99,16 +97,23 @@ def travelling(trip: Trip, day: date | None) -> Trip:
 
 def day_of(on: str | None) -> date | None:
     """The day of ``--on``. Raises Misuse."""
+    from seatplan.model.quantities import FIRST_DAY, last_day
+
     if on is None:
         return None
     try:
-        return date.fromisoformat(on)
+        day = date.fromisoformat(on)
     except ValueError:
         raise Misuse(t('--on is "{on}"', on=on), t("expected a date such as 2026-11-25")) from None
+    last = last_day(date.today())
+    if not FIRST_DAY <= day <= last:
+        raise Misuse(t("--on is {on}", on=on), t("expected a day from {first} to {last}", first=FIRST_DAY, last=last))
+    return day
 
 
 def day_within(until: str, start: date) -> date:
     """The last day of a look ahead: a day, or a duration from ``start``. Raises Misuse."""
+    from seatplan.model.quantities import last_day
     from seatplan.rules.restraint_condition import add_months
     from seatplan.units import UnitError, duration_months
 
@@ -122,7 +127,18 @@ def day_within(until: str, start: date) -> date:
             raise Misuse(t('--until is "{until}"', until=until), allowed) from None
     if not start < end <= add_months(start, MOST_MONTHS):
         raise Misuse(t("--until is {until}", until=until), allowed)
+    last = last_day(date.today())
+    if end > last:
+        raise Misuse(t("--until is {until}", until=until), t("expected a day up to {last}", last=last))
     return end
+
+
+def too_large(trip: Trip) -> str:
+    """What to say where days cannot be looked at one by one."""
+    return t("undecided: the look ahead stopped at its limit; {riders} riders, {restraints} restraints and {seats} "
+             "seats are too many to look at day by day. Leave out restraints that nobody will use, or look with "
+             "`seatplan arrange --on DATE`",
+             riders=len(trip.riders), restraints=len(trip.restraints), seats=len(list(trip.vehicle.positions())))
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
@@ -133,17 +149,18 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     """
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=Slow())
     explained = None
-    if not solved.arrangements:
-        from seatplan.files.load import shelf
-        from seatplan.solver.explain import explain
+    with Slow() as progress:
+        solved = plan(trip, profile, day, top=top, strict=strict, worst_case=worst_case, progress=progress)
+        if not solved.arrangements:
+            from seatplan.files.load import shelf
+            from seatplan.solver.explain import explain
 
-        explained = explain(solved, shelf(), Slow())
+            explained = explain(solved, shelf(), progress)
     if json_out:
         from seatplan.views.plan_json import plan_json
 
-        say_json(plan_json(solved, explained))
+        say_json(plan_json(solved, explained, Streamed))
     else:
         from seatplan.views.plan_text import plan_text
 
@@ -151,16 +168,3 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     if solved.verdict == "rejected" and not solved.tally.complete:
         return 3
     return EXIT[solved.verdict]
-
-
-class Slow:
-    """Says on stderr what the solve is at, once it takes longer than a second."""
-
-    def __init__(self, told: str = N("{stage}: {n} ways looked at so far")) -> None:
-        self._told = told
-        self._next = time.monotonic() + 1
-
-    def __call__(self, stage: str, n: int) -> None:
-        if time.monotonic() >= self._next:
-            print(t(self._told, stage=stage, n=number(n)), file=sys.stderr)
-            self._next = time.monotonic() + 1

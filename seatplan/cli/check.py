@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from typing import TYPE_CHECKING
 
 import click
@@ -11,6 +12,7 @@ from seatplan.said import said
 from seatplan.views.say import t
 from seatplan.views.text import count
 from seatplan.views.words import VALUES
+from seatplan.written import visible
 
 from .output import say
 
@@ -31,13 +33,16 @@ def command(files: tuple[str, ...]) -> int:
       seatplan check my-car.yaml my-trip.yaml
     """
     from seatplan.files.check import check
+    from seatplan.rules.load import named_rules_problems
     from seatplan.views.problem_text import problem_text
 
     wrong = 0
-    for report in check(files):
+    for report in check(files, date.today()):
         problems: Sequence[Problem] = report.problems
         if report.kind == "profile" and not problems:
             problems = _profile_problems(report.path)
+        elif report.document is not None and report.rules:
+            problems = named_rules_problems(report.rules, report.document)
         for problem in problems:
             print(t("error: {problem}", problem=problem_text(problem)), file=sys.stderr)
         for notice in report.notices:
@@ -47,7 +52,7 @@ def command(files: tuple[str, ...]) -> int:
             kind = t("rules") if report.kind == "profile" else VALUES[report.kind]
             n = len(report.notices)
             odd = f", {count(n, 'warning')}" if n else ""
-            say(t("{path}: {kind}, good{odd}", path=report.path, kind=kind, odd=odd) + "\n")
+            say(t("{path}: {kind}, good{odd}", path=visible(report.path), kind=kind, odd=odd) + "\n")
     return 2 if wrong else 0
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 from collections.abc import Sequence
 from datetime import date
 from typing import TYPE_CHECKING
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from seatplan.views.say import tr
+from seatplan.written import quoted, visible
 
 from .answer import EXIT, day_of, travelling
 from .options import as_json, on_day, rules_option, strict_option, worst_case_option
@@ -49,7 +49,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     from seatplan.solver.compare import compare
 
     day = day_of(on)
-    loaded = load_trip_in(trip, vehicles)
+    loaded = load_trip_in(trip, vehicles, date.today())
     trips = [travelling(one.trip, day) for one in loaded]
     own = next((i for i, one in enumerate(loaded) if one.own), 0)
     profile = load_profile(rules or trips[0].rules)
@@ -61,8 +61,8 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     else:
         from seatplan.views.compare_text import compare_text
 
-        left_out = [[tr(notice.text) for notice in one.notices] for one in loaded]
-        say(compare_text(found, left_out, shlex.quote(trip), named(loaded, vehicles)))
+        left_out = [[visible(tr(notice.text)) for notice in one.notices] for one in loaded]
+        say(compare_text(found, left_out, quoted(trip), named(loaded, vehicles)))
     return code_of(found)
 
 
@@ -73,7 +73,7 @@ def named(loaded: Sequence[InVehicle], vehicles: Sequence[str]) -> list[str]:
     for i, one in enumerate(loaded):
         own_first = i == 0 and len(vehicles) < len(loaded)
         word = "" if own_first else next(given)
-        told.append("" if one.own else f" --vehicle {shlex.quote(word)}")
+        told.append("" if one.own else f" --vehicle {quoted(word)}")
     return told
 
 

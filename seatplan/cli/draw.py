@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import click
 
-from .answer import EXIT
+from .answer import EXIT, asked, load
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, picked
-from .writing import check, output_option, write
+from .target import output_option, target
 
 
 @click.command("draw", short_help="Draw an arrangement to scale, as SVG.")
@@ -33,8 +33,9 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
 
     Exit codes: 0 drawn, 1 nothing fits, 2 bad input, 3 drawn, but it hangs on what was not measured.
     """
-    check(output, force, "drawing")
-    found = picked(trip, vehicle, rules, on, strict, worst_case, rank)
+    loaded, profile, day = load(trip, vehicle, rules, on)
+    place = target(output, force, "drawing", loaded)
+    found = picked(loaded, profile, day, strict, worst_case, rank, asked(trip, vehicle, rules, on, strict))
     if found is None:
         return 1
 
@@ -43,5 +44,5 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
 
     plan, arrangement = found
     drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
-    write(drawing, output, force, "drawing")
+    place.write(drawing)
     return EXIT[arrangement.verdict]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import copy
 import gettext
-import os
+import sys
 from collections.abc import Mapping, Sequence
 
 import click
 
 from seatplan.views.manner import LANGUAGES, UNITS, language
-from seatplan.views.say import DOMAIN, LOCALE, t
+from seatplan.views.say import look_up, plural, t
 
 from .usage import one_of
 
@@ -39,23 +39,25 @@ def chosen(args: Sequence[str], environment: Mapping[str, str]) -> tuple[list[st
             found = value if sign else next(words, None)
             if found is None:
                 raise click.UsageError(f"option '{name}' requires an argument")
-            given[name] = one_of(found, _CHOICES[name][1], name + ' is "{word}"')
+            given[name] = one_of(found, _CHOICES[name][1], f'{name} is "{found}"')
         else:
             rest.append(word)
     for name, (variable, allowed) in _CHOICES.items():
         if name not in given and environment.get(variable):
-            given[name] = one_of(environment[variable], allowed, variable + ' is "{word}"')
+            given[name] = one_of(environment[variable], allowed, f'{variable} is "{environment[variable]}"')
     if "--json" in rest:
         given = {}
     return rest, given.get("--lang", "en"), given.get("--units", "metric")
 
 
 def tell_click() -> None:
-    """Let click find its own words in our catalogue; in English it finds none and keeps them."""
-    gettext.bindtextdomain(DOMAIN, str(LOCALE))
-    gettext.textdomain("messages" if language() == "en" else DOMAIN)
-    if language() != "en":
-        os.environ["LANGUAGE"] = language()
+    """Let click find its own words in our catalogue, in the language of whoever is being answered. Click asks gettext
+    for one language of the whole process; threads may speak several."""
+    for name, module in list(sys.modules.items()):
+        if name.partition(".")[0] == "click" and getattr(module, "_", None) is gettext.gettext:
+            module._ = look_up                          # type: ignore[attr-defined]
+            if hasattr(module, "ngettext"):
+                module.ngettext = plural                # type: ignore[attr-defined]
 
 
 def localized(command: click.Command) -> click.Command:

@@ -5,9 +5,9 @@ from __future__ import annotations
 import gc
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from importlib import import_module
-from io import TextIOWrapper
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -15,11 +15,12 @@ import click
 from seatplan import __version__
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
+from seatplan.written import Verbatim, visible
 
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
-from .output import say_json
-from .usage import Misuse, message_of, one_of
+from .output import flush, own_streams, say_json, terminal_columns
+from .usage import TYPED, Misuse, message_of, one_of
 
 if TYPE_CHECKING:
     from seatplan.files.errors import Problem
@@ -49,7 +50,8 @@ EXAMPLES = """\b
   seatplan arrange my-trip.yaml --vehicle grandparents-car.yaml
 
 Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
-measured or the search stopped at its limit, 70 a bug in seatplan.
+measured or the search stopped at its limit, 70 a bug in seatplan, 74 an answer or a file could not be
+written, 130 stopped by Ctrl-C.
 
 A planning aid: the vehicle handbook, the restraint's instructions and local law come first; have the
 installation checked by a certified technician."""
@@ -66,11 +68,14 @@ class Commands(click.Group):
             return None
         module = import_module(f"seatplan.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = module.command
+        for param in command.params:
+            if type(param.type) is click.types.StringParamType:
+                param.type = TYPED
         return localized(command)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         if args and args[0] not in COMMANDS:
-            one_of(args[0], list(COMMANDS), t('no command is called "{word}"'))
+            one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Verbatim(args[0])))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
 
@@ -94,32 +99,46 @@ def main() -> None:
 
 
 def run(args: list[str] | None = None) -> None:
-    """Run the program and leave with its exit code. Only a bug of ours gets as far as code 70."""
+    """Run the program and leave with its exit code."""
+    sys.exit(exit_code(args))
+
+
+def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda: None) -> int:
+    """Run the program; its exit code. Only a bug of ours gets as far as code 70. ``spoken`` is called when the language
+    is in force."""
     # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
     gc.set_threshold(100_000, 50, 100)
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, TextIOWrapper):
-            # a name that the terminal cannot show stops nothing
-            stream.reconfigure(errors="backslashreplace")
-    code = _run(args)
+    with own_streams():
+        code = _run(sys.argv[1:] if args is None else args, spoken)
     gc.freeze()             # nor is there anything to look for on the way out
-    sys.exit(code)
+    return code
 
 
-def _run(args: list[str] | None) -> int:
-    given = sys.argv[1:] if args is None else args
-    json_out = "--json" in given
+def _run(args: list[str], spoken: Callable[[], None]) -> int:
+    """The exit code, once all that was printed is written."""
+    from seatplan.files.errors import Unwritten
+
+    json_out = "--json" in args
+    wrong, rest, lang, units = None, args, "en", "metric"
     try:
-        rest, lang, units = chosen(given, os.environ)
+        rest, lang, units = chosen(args, os.environ)
     except click.ClickException as error:
-        return _bad_input([message_of(error)], [_hint(error)], json_out)
-    with speaking(lang, units):
+        wrong = error
+    with speaking(lang, units, terminal_columns()):
         speech.tell_click()
-        return _command(rest, json_out)
+        spoken()
+        try:
+            code = _command(rest, json_out) if wrong is None else _misused(wrong, json_out)
+            flush()
+            return code
+        except Unwritten as error:
+            return _unwritten(error.problem, json_out)
+        except KeyboardInterrupt:
+            return _stopped()
 
 
 def _command(args: list[str], json_out: bool) -> int:
-    from seatplan.files.errors import InputError
+    from seatplan.files.errors import InputError, Unwritten
 
     try:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
@@ -128,14 +147,15 @@ def _command(args: list[str], json_out: bool) -> int:
         return _bad_input(_told(error.problems), [], json_out)
     except click.exceptions.Exit as leave:
         return leave.exit_code
+    except Unwritten:
+        raise
     except click.exceptions.NoArgsIsHelpError as error:
         print(error.format_message(), file=sys.stderr)
         return 2
     except click.ClickException as error:
-        return _bad_input([message_of(error)], [_hint(error)], json_out)
+        return _misused(error, json_out)
     except (click.Abort, KeyboardInterrupt):
-        print(t("error: stopped"), file=sys.stderr)
-        return 130
+        return _stopped()
     except Exception as bug:  # noqa: BLE001  # the top: nobody below catches this
         return _our_bug(bug, json_out)
 
@@ -146,14 +166,42 @@ def _told(problems: Sequence[Problem]) -> list[str]:
     return [problem_text(problem) for problem in problems]
 
 
+def _misused(error: click.ClickException, json_out: bool) -> int:
+    return _bad_input([message_of(error)], [_hint(error)], json_out)
+
+
+def _stopped() -> int:
+    """Somebody stopped the program: that is told where it can be."""
+    from seatplan.files.errors import Unwritten
+
+    with suppress(Unwritten):
+        print(t("error: stopped"), file=sys.stderr)
+    return 130
+
+
+def _unwritten(problem: Problem, json_out: bool) -> int:
+    """Say what could not be written, on each stream that still takes it."""
+    from seatplan.files.errors import Unwritten
+
+    told = _told([problem])
+    with suppress(Unwritten):
+        for error in told:
+            print(t("error: {error}", error=error), file=sys.stderr)
+    with suppress(Unwritten):
+        if json_out:
+            _failure(told)
+    return 74
+
+
 def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
-    if json_out:
-        _failure(errors)
+    errors, hints = list(map(visible, errors)), list(map(visible, hints))
     for error in errors:
         print(t("error: {error}", error=error), file=sys.stderr)
     for hint in hints:
         print(t("hint: {hint}", hint=hint), file=sys.stderr)
+    if json_out:
+        _failure(errors)
     return 2
 
 
@@ -173,12 +221,16 @@ def _hint(error: click.ClickException) -> str:
 def _our_bug(bug: Exception, json_out: bool) -> int:
     import traceback
 
+    from seatplan.files.errors import Unwritten
+
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
     what = " ".join(f"{type(bug).__name__}: {bug}".split())
-    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=what, where=where,
-             lineno=last.lineno)
-    if json_out:
-        _failure([told])
-    print(t("error: {told}", told=told), file=sys.stderr)
+    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=Verbatim(visible(what)),
+             where=where, lineno=last.lineno)
+    with suppress(Unwritten):
+        print(t("error: {told}", told=told), file=sys.stderr)
+    with suppress(Unwritten):
+        if json_out:
+            _failure([told])
     return 70

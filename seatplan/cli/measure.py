@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Callable
-
 import click
 
-from seatplan.views.say import t
+from seatplan.views.say import N, t
 
 from .options import on_day, rules_option, vehicle_option
+from .output import say
+from .progress import Slow
 
 
 @click.command("measure", short_help="What to measure next, as a form to take to the car.")
@@ -31,7 +29,7 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     if blank:
         from seatplan.views.blank_form import vehicle_form
 
-        print(vehicle_form(), end="")
+        say(vehicle_form())
         return 0
     if trip is None:
         raise click.UsageError(t("missing argument TRIP; or `--blank vehicle` for an empty form"))
@@ -42,19 +40,7 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     from .answer import load
 
     loaded, profile, day = load(trip, vehicle, rules, on)
-    print(measure_text(measure(loaded, profile, day, _slow())), end="")
+    with Slow(N("{n} fields looked at")) as progress:
+        found = measure(loaded, profile, day, lambda n: progress("", n))
+    say(measure_text(found))
     return 0
-
-
-def _slow() -> Callable[[int], None]:
-    """Says on stderr how far it is, once it takes longer than a second."""
-    start = time.monotonic()
-    told = [start]
-
-    def progress(n: int) -> None:
-        now = time.monotonic()
-        if now - told[0] > 1:
-            told[0] = now
-            print(t("{n} fields looked at", n=n), file=sys.stderr)
-
-    return progress

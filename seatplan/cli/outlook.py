@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import click
@@ -9,6 +10,8 @@ import click
 from seatplan.views.say import N, t
 
 from .options import as_json, rules_option, vehicle_option
+from .progress import Slow
+from .target import force_option, target
 
 if TYPE_CHECKING:
     from datetime import date
@@ -26,9 +29,10 @@ if TYPE_CHECKING:
 @rules_option
 @click.option("--stock", is_flag=True, help="The smallest set of restraints that carries all children until then.")
 @click.option("-o", "--output", metavar="FILE.ics", help="Write the days to measure again into a calendar file.")
+@force_option
 @as_json
 def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock: bool, output: str | None,
-            json_out: bool) -> int:
+            force: bool, json_out: bool) -> int:
     """Say how long the arrangements of TRIP last: who outgrows what and when, what comes then, what to buy.
 
     Children grow along their channel of the growth tables, from the sizes in the file and those under
@@ -45,28 +49,44 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     if stock and output:
         raise click.UsageError(t("--stock has no calendar; leave out -o"))
 
-    from .answer import day_within, read
+    from .answer import asked, day_within, read, too_large
 
     loaded, profile, start = read(trip, vehicle, rules)
     end = day_within(until, start)
-    if stock:
-        return _stock(loaded, profile, start, end, json_out)
+    from seatplan.solver.budget import TooMuch
+
+    try:
+        if stock:
+            return _stock(loaded, profile, start, end, json_out)
+        return _outlook(loaded, profile, start, end, output, force, json_out,
+                        asked(trip, vehicle, rules, None, False))
+    except TooMuch:
+        if json_out:
+            from seatplan.views.failure_json import failure_json
+
+            from .output import say_json
+
+            say_json(failure_json([too_large(loaded)]))
+        print(too_large(loaded), file=sys.stderr)
+        return 3
+
+
+def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str | None, force: bool,
+             json_out: bool, again: str) -> int:
+    """The look ahead itself; ``again`` names the trip in the next command."""
 
     from seatplan.growth.outlook import outlook
 
-    from .answer import Slow, asked
     from .main import COMMANDS
     from .output import say, say_json
 
-    if output is not None:
-        from seatplan.views.calendar import calendar, is_ours
+    place = None if output is None else target(output, force, "calendar", loaded)
+    with Slow(N("{stage}: {n} so far")) as progress:
+        found = outlook(loaded, profile, start, end, progress)
+    if place is not None:
+        from seatplan.views.calendar import calendar
 
-        from .writing import check_target, write_whole
-
-        check_target(output, is_ours, ".ics")
-    found = outlook(loaded, profile, start, end, Slow(N("{stage}: {n} so far")))
-    if output is not None:
-        write_whole(output, calendar(found), is_ours, ".ics")
+        place.write(calendar(found))
     if json_out:
         from seatplan.views.outlook_json import outlook_json
 
@@ -74,7 +94,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     else:
         from seatplan.views.outlook_text import outlook_text
 
-        say(outlook_text(found, asked(trip, vehicle, rules, None, False), room="room" in COMMANDS))
+        say(outlook_text(found, again, room="room" in COMMANDS))
     return _code(found)
 
 
@@ -88,10 +108,10 @@ def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool)
     from seatplan.growth.stock import find_stock
     from seatplan.views.stock_text import stock_json, stock_text
 
-    from .answer import Slow
     from .output import say, say_json
 
-    found = find_stock(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    with Slow(N("{stage}: {n} so far")) as progress:
+        found = find_stock(trip, profile, start, end, progress)
     if json_out:
         say_json(stock_json(found, trip))
     else:

@@ -9,7 +9,7 @@ import click
 
 from seatplan.views.say import t
 
-from .answer import Slow, asked, load
+from .progress import Slow
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -24,23 +24,17 @@ arrangement_option = click.option(
     help="Which one, by its number in `seatplan arrange`.")
 
 
-def picked(trip: str, vehicle: str | None, rules: str | None, on: str | None, strict: bool, worst_case: bool,
-           rank: int) -> tuple[Plan, Arrangement] | None:
+def picked(trip: Trip, profile: Profile, day: date, strict: bool, worst_case: bool, rank: int, again: str,
+           beyond: int = 0) -> tuple[Plan, Arrangement] | None:
     """Solve, and take the arrangement of that rank. None where nothing fits, which is told on stderr.
 
-    Raises InputError for bad files, Misuse for a rank that there is not.
+    ``again``: the trip with its options as typed; ``beyond``: how many arrangements after that one the plan holds as
+    well. Raises Misuse for a rank that there is not.
     """
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    return picked_in(loaded, profile, day, strict, worst_case, rank, asked(trip, vehicle, rules, on, strict))
-
-
-def picked_in(trip: Trip, profile: Profile, day: date, strict: bool, worst_case: bool, rank: int,
-              again: str, beyond: int = 0) -> tuple[Plan, Arrangement] | None:
-    """The same of a trip that was read; ``again``: the trip with its options as typed; ``beyond``: how many
-    arrangements after that one the plan holds as well."""
     from seatplan.solver.plan import plan
 
-    solved = plan(trip, profile, day, top=rank + beyond, strict=strict, worst_case=worst_case, progress=Slow())
+    with Slow() as progress:
+        solved = plan(trip, profile, day, top=rank + beyond, strict=strict, worst_case=worst_case, progress=progress)
     there = len(solved.arrangements)
     if not there:
         print(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import shlex
 from datetime import date
 
 import click
 
 from seatplan.views.say import t
+from seatplan.written import quoted, visible
 
 from .answer import EXIT
 from .output import say
@@ -53,7 +53,7 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
 
     today = date.today()
     if undo:
-        done = recording.undo(trip)
+        done = recording.undo(trip, today)
     else:
         level = {"yes": True, "no": False}.get(str(given["level"]))
         done = recording.record(trip, {**given, "level": level}, today)
@@ -64,7 +64,7 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
 
     after = after_try(done.before, done.after, done.tried, load_profile(done.after.rules), done.after.on or today)
     text = undone_text if undo else record_text
-    say(text(after, trip, done.line, shlex.quote(trip)))
+    say(text(after, visible(trip), done.line, quoted(trip)))
     if after.now.verdict == "rejected" and not after.now.tally.complete:
         return 3
     return EXIT[after.now.verdict]

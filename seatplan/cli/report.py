@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 import click
 
 from seatplan.views.say import N, t, tr
+from seatplan.written import visible
 
-from .answer import EXIT, Slow, asked, day_of, day_within, read, travelling
+from .answer import EXIT, asked, day_of, day_within, read, too_large, travelling
 from .compare import code_of, named
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
-from .writing import check, output_option, write
+from .progress import Slow
+from .target import output_option, target
 
 if TYPE_CHECKING:
     from datetime import date
@@ -56,23 +58,24 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     measured or the search stopped at its limit; of several vehicles 0 something fits in each, 1 nothing does
     in at least one, 3 otherwise.
     """
-    check(output, force, "report")
     if len(vehicles) > 1:
         return _several(trip, vehicles, output, force, until, rules, strict, worst_case, on)
 
     day, vehicle = day_of(on), vehicles[0] if vehicles else None
     loaded, profile, taken = read(trip, vehicle, rules)
     travels = travelling(loaded, day)
+    place = target(output, force, "report", travels)
 
     from seatplan.solver.plan import plan
     from seatplan.views.report.report import report_html
 
     ahead = _ahead(loaded, profile, taken, until)
-    solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case, progress=Slow())
+    with Slow() as progress:
+        solved = plan(travels, profile, day or taken, top=LISTED, strict=strict, worst_case=worst_case,
+                      progress=progress)
     again = asked(trip, vehicle, rules, on, strict)
     drawn, explained = _drawn(solved, DRAWN), _explained(solved)
-    page = report_html(solved, drawn, explained, again, ahead)
-    write(page, output, force, "report")
+    place.write(report_html(solved, drawn, explained, again, ahead))
     return 3 if solved.verdict == "rejected" and not solved.tally.complete else EXIT[solved.verdict]
 
 
@@ -87,8 +90,9 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     from seatplan.views.report.report import several_html
     from seatplan.views.report.shown import Compared, Shown
 
-    day, loaded = day_of(on), load_trip_in(trip, vehicles)
+    day, loaded = day_of(on), load_trip_in(trip, vehicles, date.today())
     trips = [travelling(one.trip, day) for one in loaded]
+    place = target(output, force, "report", trips[0])
     own = next((i for i, one in enumerate(loaded) if one.own), 0)
     profile = load_profile(rules or trips[0].rules)
     taken = loaded[0].trip.on or date.today()
@@ -97,10 +101,9 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     again = asked(trip, None, rules, on, strict)
     options = named(loaded, vehicles)
     each = [Shown(one.plan, _drawn(one.plan, DRAWN_EACH), _explained(one.plan), f"{again}{options[n]}", looks[n],
-                  Compared(found, n, [tr(notice.text) for notice in loaded[n].notices]))
+                  Compared(found, n, [visible(tr(notice.text)) for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
-    page = several_html(found, each)
-    write(page, output, force, "report")
+    place.write(several_html(found, each))
     return code_of(found)
 
 
@@ -111,9 +114,15 @@ def _ahead(trip: Trip, profile: Profile, start: date, until: str | None) -> Outl
     end = day_within(until, start)
 
     from seatplan.growth.outlook import outlook
+    from seatplan.solver.budget import TooMuch
 
     print(t("looking at every day up to {end} in {vehicle}", end=end, vehicle=trip.vehicle.vehicle), file=sys.stderr)
-    return outlook(trip, profile, start, end, Slow(N("{stage}: {n} so far")))
+    try:
+        with Slow(N("{stage}: {n} so far")) as progress:
+            return outlook(trip, profile, start, end, progress)
+    except TooMuch:
+        print(too_large(trip), file=sys.stderr)
+        return None
 
 
 def _drawn(solved: Plan, most: int) -> dict[int, Picture]:

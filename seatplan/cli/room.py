@@ -33,14 +33,15 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
       seatplan room three-across-school-run --rider Wren --position 2C
       seatplan room three-too-wide --rider Ludo
 
-    Exit codes: 0 there is room somewhere, 1 there is none, 2 bad input.
+    Exit codes: 0 there is room somewhere, 1 there is none, 2 bad input, 3 the search stopped
+    at its limit before it found any.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)
-    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip'))
+    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip', word=rider))
     if next(r for r in loaded.riders if r.rider == chosen).adult:
         raise Misuse(t("{chosen} is an adult", chosen=chosen), t("expected a rider who needs a child restraint"))
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               t('{vehicle} has no seat "{{word}}"', vehicle=loaded.vehicle.vehicle))
+                               t('{vehicle} has no seat "{word}"', vehicle=loaded.vehicle.vehicle, word=position))
 
     from seatplan.files.load import shelf
     from seatplan.solver.room.tables import room
@@ -54,4 +55,6 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
         from seatplan.views.room_text import room_text
 
         say(room_text(answer))
-    return 0 if any(one.width and (one.width.fits or one.width.close) for one in answer.rooms) else 1
+    if any(one.width and (one.width.fits or one.width.close) for one in answer.rooms):
+        return 0
+    return 1 if answer.complete else 3

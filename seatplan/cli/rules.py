@@ -30,6 +30,7 @@ def command(rule: str | None, profile: str | None) -> int:
     if rule in RETIRED:
         say(t("{rule} is no longer a rule; {RETIRED} took its place\n", rule=rule, RETIRED=RETIRED[rule]))
         return 0
-    known = one_of(rule, [r.id for r in RULES], t('no rule is called "{word}"'), t("`seatplan rules` lists them"))
+    known = one_of(rule, [r.id for r in RULES], t('no rule is called "{word}"', word=rule),
+                   t("`seatplan rules` lists them"))
     say(explain(known))
     return 0

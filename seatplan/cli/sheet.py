@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import shlex
-
 import click
+
+from seatplan.written import quoted
 
 from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
-from .picked import arrangement_option, picked_in
-from .writing import check, output_option, write
+from .picked import arrangement_option, picked
+from .target import output_option, target
 
 #: among so many further arrangements the one to try next is looked for
 _NEXT = 40
@@ -38,12 +38,13 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
     Exit codes: 0 written, 1 nothing fits, 2 bad input, 3 written, but it hangs on what was not measured.
     """
-    check(output, force, "sheet")
     day = day_of(on)
     loaded, profile, taken = read(trip, vehicle, rules)
     end = None if until is None else day_within(until, max(taken, day or taken))
     again = asked(trip, vehicle, rules, on, strict)
-    found = picked_in(travelling(loaded, day), profile, day or taken, strict, worst_case, rank, again, _NEXT)
+    travels = travelling(loaded, day)
+    place = target(output, force, "sheet", travels)
+    found = picked(travels, profile, day or taken, strict, worst_case, rank, again, _NEXT)
     if found is None:
         return 1
 
@@ -59,6 +60,6 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
         lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
     page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts, again,
-                      None if vehicle is not None else shlex.quote(trip))
-    write(page, output, force, "sheet")
+                      None if vehicle is not None else quoted(trip))
+    place.write(page)
     return EXIT[arrangement.verdict]

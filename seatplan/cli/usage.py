@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import click
 
 from seatplan.views.say import t
+from seatplan.written import Verbatim
+
+
+class Typed(click.types.StringParamType):
+    """A word as it was typed, which no language writes in another way."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        return Verbatim(super().convert(value, param, ctx))
+
+
+TYPED = Typed()
 
 
 class Misuse(click.UsageError):
@@ -20,8 +32,8 @@ class Misuse(click.UsageError):
 def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
     """The word as ``known`` spells it, whatever its capitals.
 
-    Raises Misuse: ``what`` with the word in it, and as hint the nearest word, or all of them; ``all_in``
-    names the command that lists them where they are many.
+    Raises Misuse: ``what``, which says that there is no such word, and as hint the nearest one, or all of them;
+    ``all_in`` names the command that lists them where they are many.
     """
     for name in known:
         if name.casefold() == word.casefold():
@@ -34,7 +46,7 @@ def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
         if near
         else all_in or t("expected one of {known}", known=", ".join(known))
     )
-    raise Misuse(what.format(word=word), hint)
+    raise Misuse(what, hint)
 
 
 def message_of(error: click.ClickException) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from seatplan.views.say import t
+from seatplan.written import Verbatim, quoted
 
 from .answer import EXIT, asked, load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
@@ -58,11 +59,11 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
         return _not(loaded, profile, day, not_so, strict, worst_case, json_out)
     if arrangement:
         return _against(loaded, profile, day, arrangement, against or 1, strict, worst_case, json_out)
-    chosen = one_of(rider or "", [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip'))
+    chosen = one_of(rider or "", [r.rider for r in loaded.riders], _no_rider(rider))
     held = restraint and one_of(restraint, [r.restraint for r in loaded.restraints],
-                                t('no restraint is called "{word}" in this trip'))
+                                t('no restraint is called "{word}" in this trip', word=restraint))
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               t('{vehicle} has no seat "{{word}}"', vehicle=loaded.vehicle.vehicle))
+                               t('{vehicle} has no seat "{word}"', vehicle=loaded.vehicle.vehicle, word=position))
 
     from seatplan.solver.why import why
 
@@ -74,7 +75,7 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     else:
         from seatplan.views.why_text import why_text
 
-        again = asked(trip, vehicle, rules, on, strict) + f" --rider {_quoted(chosen)}"
+        again = asked(trip, vehicle, rules, on, strict) + f" --rider {quoted(chosen)}"
         say(why_text(answer, again, narrow=bool(held or spot)))
     levels = [mode.level for mode in answer.modes if mode.level is not None]
     code = (0, 0, 3, 1)[min(levels)] if levels else 1
@@ -87,15 +88,15 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
     from seatplan.model import Wish
     from seatplan.solver.contrast import why_not
 
-    who, sign, what = (part.strip() for part in not_so.partition("="))
+    who, sign, what = (Verbatim(part.strip()) for part in not_so.partition("="))
     if not (who and sign and what):
         raise Misuse(
             t('--not is "{not_so}"', not_so=not_so), t("expected a rider and a seat or a restraint, such as Wren=2C")
         )
-    rider = one_of(who, [r.rider for r in trip.riders], t('no rider is called "{word}" in this trip'))
+    rider = one_of(who, [r.rider for r in trip.riders], _no_rider(who))
     seats = [p.position for p in trip.vehicle.positions()]
     held = [r.restraint for r in trip.restraints]
-    chosen = one_of(what, [*seats, *held], t('no seat and no restraint of this trip is called "{word}"'))
+    chosen = one_of(what, [*seats, *held], t('no seat and no restraint of this trip is called "{word}"', word=what))
     wish = Wish(rider=rider, at=[chosen]) if chosen in seats else Wish(rider=rider, uses=[chosen])
     answer = why_not(trip, profile, day, wish, shelf(), strict=strict, worst_case=worst_case)
     if json_out:
@@ -140,7 +141,5 @@ def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, s
     return EXIT[found.one.verdict]
 
 
-def _quoted(name: str) -> str:
-    import shlex
-
-    return shlex.quote(name)
+def _no_rider(word: str | None) -> str:
+    return t('no rider is called "{word}" in this trip', word=word)

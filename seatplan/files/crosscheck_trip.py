@@ -89,10 +89,10 @@ def _trip(trip: Trip) -> Found:
         yield from _known(("front", name), name, positions, "position")
     for i, name in enumerate(trip.airbags_off):
         yield from _known(("airbags_off", i), name, positions, "position")
-    taken: dict[str, str] = {}
+    taken: dict[tuple[str, str], str] = {}
     for name, current in trip.current.items():
         for key, thing in (("position", current.position), ("restraint", current.restraint or "")):
-            other = taken.setdefault(thing, name) if thing else name
+            other = taken.setdefault((key, thing), name) if thing else name
             if other != name:
                 yield (
                     ("current", name, key),

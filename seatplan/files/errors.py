@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from seatplan.said import said
+from seatplan.written import Verbatim, visible
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -19,8 +20,12 @@ class Problem:
     text: str
 
     def __str__(self) -> str:
-        place = f"{self.path}:{self.line}:{self.column}" if self.line else self.path
-        return f"{place}: {self.text}" if place else self.text
+        return f"{self.place}: {self.text}" if self.path else self.text
+
+    @property
+    def place(self) -> str:
+        """Where it is: ``my-car.yaml:3:5``."""
+        return f"{visible(self.path)}:{self.line}:{self.column}" if self.line else visible(self.path)
 
 
 #: something odd but allowed is told in the same way
@@ -35,10 +40,18 @@ class InputError(Exception):
         super().__init__("; ".join(str(problem) for problem in self.problems))
 
 
-def brief(text: str, most: int = 60) -> str:
-    """Somebody's own words within a problem: printable, and cut where they go on too long."""
-    cut = text if len(text) <= most else text[: most - 3] + "..."
-    return "".join(c if c.isprintable() else "?" for c in cut)
+class Unwritten(Exception):
+    """An answer or a file that could not be written: the input is not at fault. ``problem`` says where and why."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        super().__init__(str(problem))
+
+
+def brief(text: str, most: int = 60) -> Verbatim:
+    """Somebody's own words within a problem: what cannot be seen is written out, and they are cut where they go on
+    too long."""
+    return Verbatim(visible(text if len(text) <= most else text[: most - 3] + "..."))
 
 
 #: what people also call the keys of a file

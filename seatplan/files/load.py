@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -18,7 +19,7 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import Document, Loc, decoded, parse, read
+from .reading import KEYS_OF, Document, Loc, decoded, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -29,9 +30,9 @@ _KINDS: tuple[Kind, ...] = ("trip", "restraint", "vehicle")
 _NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position": "1L"}]}]}
 
 
-def load_vehicle(ref: str) -> Vehicle:
-    """A vehicle by bundled name or path. Raises InputError."""
-    return vehicle_from(_open("vehicle", ref))
+def load_vehicle(ref: str, today: date | None = None) -> Vehicle:
+    """A vehicle by bundled name or path; ``today`` bounds the days in it. Raises InputError."""
+    return vehicle_from(_open("vehicle", ref, today))
 
 
 def load_restraint(ref: str) -> Restraint:
@@ -44,21 +45,22 @@ def shelf() -> dict[str, Restraint]:
     return {word: load_restraint(word) for word in names("restraint")}
 
 
-def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None) -> Trip:
+def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None,
+              today: date | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
-    With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own,
-    is left out; ``notices`` is told of each.
+    ``today`` bounds the days in all files. With another vehicle, what the trip says of positions that it lacks, and
+    what was tried in the trip's own, is left out; ``notices`` is told of each.
     """
     problems: list[Problem] = []
     other = None
     if vehicle:
         try:
-            other = load_vehicle(vehicle)
+            other = load_vehicle(vehicle, today)
         except InputError as error:
             problems += error.problems
     try:
-        trip = trip_from(_open("trip", ref), other, notices)
+        trip = trip_from(_open("trip", ref, today), other, notices)
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
@@ -74,8 +76,9 @@ class InVehicle:
     own: bool
 
 
-def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
-    """A trip in its own vehicle and in each of ``vehicles``; its own comes first where it is not one of them.
+def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -> list[InVehicle]:
+    """A trip in its own vehicle and in each of ``vehicles``; its own comes first where it is not one of them. ``today``
+    bounds the days in all files.
 
     A trip that names none has none of its own. Raises InputError.
     """
@@ -84,12 +87,12 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
     own: Vehicle | None = None
     for named in vehicles:
         try:
-            others.append(load_vehicle(named))
+            others.append(load_vehicle(named, today))
         except InputError as error:
             problems += error.problems
     document: Document | None = None
     try:
-        document = _open("trip", ref)
+        document = _open("trip", ref, today)
         if "vehicle" in document.data:
             own = trip_from(document).vehicle
             others = others if own in others else [own, *others]
@@ -114,9 +117,9 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
     return found
 
 
-def trip_in(raw: bytes, name: str) -> tuple[Document, Trip]:
+def trip_in(raw: bytes, name: str, today: date | None = None) -> tuple[Document, Trip]:
     """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
-    document = _of_kind("trip", parse(decoded(raw, name), name))
+    document = _of_kind("trip", ours(decoded(raw, name), name, "trip", today))
     return document, trip_from(document)
 
 
@@ -256,11 +259,12 @@ def _referred(
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref))])
     try:
-        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref))
+        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today, kind)
     except InputError as error:
         raise InputError(
             [
-                problem if problem.line else document.problem(at, f"{kind} {shown(ref)}: {problem.text}")
+                problem if problem.line else document.problem(
+                    at, said("{kind} {shown}: {text}", kind=kind, shown=shown(ref), text=problem.text))
                 for problem in error.problems
             ]
         ) from None
@@ -269,6 +273,8 @@ def _referred(
 
 def _of_kind(kind: Kind, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
+    if not any(key in document.data for keys in KEYS_OF.values() for key in keys):
+        raise InputError([no_file_of(kind, document.name)])
     other = next((name for name in _KINDS if name in document.data), None)
     if kind not in document.data and other is not None:
         raise InputError(
@@ -286,8 +292,8 @@ def _beside(base: Path, ref: str) -> Path:
     return Path(ref) if Path(ref).is_absolute() else base / ref
 
 
-def _open(kind: Kind, ref: str) -> Document:
-    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref)))
+def _open(kind: Kind, ref: str, today: date | None = None) -> Document:
+    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today, kind))
 
 
 def _at(document: Document, at: Loc) -> Any:

@@ -6,17 +6,20 @@ scalars are read as numbers, true, false, null and dates; ``on``, ``no`` and ``2
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from stat import S_IFBLK, S_IFCHR, S_IFDIR, S_IFIFO, S_IFMT, S_IFSOCK
 from typing import Any
 
 import yaml
 
 from seatplan.said import said
+from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief
 
@@ -25,6 +28,15 @@ MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 Loc = tuple[str | int, ...]
+#: opening a pipe that nobody writes to does not wait, where the system knows that
+_NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+_NO_FILE = {
+    S_IFDIR: said("a directory"),
+    S_IFIFO: said("a pipe"),
+    S_IFSOCK: said("a socket"),
+    S_IFCHR: said("a device"),
+    S_IFBLK: said("a device"),
+}
 YAML_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _FLOAT = re.compile(
@@ -47,6 +59,15 @@ _WORDS: dict[str, Any] = {
 _CONTROL = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
+#: kind of file -> the key of its name, then others that only such a file has
+KEYS_OF: dict[str, tuple[str, ...]] = {
+    "trip": ("trip", "riders"),
+    "profile": ("profile", "extends", "thresholds"),
+    "restraint": ("restraint", "modes"),
+    "vehicle": ("vehicle", "rows"),
+}
+_ANY_KEY = "|".join(key for keys in KEYS_OF.values() for key in keys)
+_OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({_ANY_KEY})["']?[ \t]*:""", re.MULTILINE)
 _TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
 _UNREADABLE = "not readable as YAML; expected `key: value` lines"
 #: part of a parser's message, and what to say
@@ -68,12 +89,14 @@ _SYNTAX = (
 
 @dataclass(slots=True)
 class Document:
-    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand."""
+    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
+    known, bounds the days that the file may name."""
 
     name: str
     data: dict[str, Any]
     values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
     keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    today: date | None = None
 
     def place(self, loc: Loc) -> tuple[int, int]:
         """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
@@ -89,28 +112,35 @@ class Document:
         return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
-def read(path: str | Path) -> Document:
-    """Read a file; ``-`` is standard input. Raises InputError."""
+def read(path: str | Path, today: date | None = None, kind: str = "") -> Document:
+    """Read a file; ``-`` is standard input. ``today`` bounds the days in it. With a ``kind``, one of KEYS_OF or
+    ``any`` of them, nothing of what stands in a file that is none of ours is told. Raises InputError."""
     name = str(path)
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
-        return parse(decoded(raw, "stdin"), "stdin")
-    file = Path(path)
+        return ours(decoded(raw, "stdin"), "stdin", kind, today)
     try:
-        if file.is_dir():
-            raise _whole(name, said("this is a directory; expected a YAML file"))
-        size = file.stat().st_size
-        if size > MAX_BYTES:
-            raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{size:,}",
-                                    MAX_BYTES=f"{MAX_BYTES:,}"))
-        with file.open("rb") as stream:
-            raw = stream.read(MAX_BYTES + 1)
+        refuse_endless(name, os.stat(path))
+        # what the name stands for may have changed since: nothing is waited for, and it is looked at once more
+        with open(os.open(path, os.O_RDONLY | _NO_WAIT), "rb") as stream:
+            refuse_endless(name, os.fstat(stream.fileno()))
+            raw = stream.read(MAX_BYTES + 1) or b""
     except FileNotFoundError:
         raise _whole(name, said("there is no such file")) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
-    return parse(decoded(raw, name), name)
+    return ours(decoded(raw, name), name, kind, today)
+
+
+def refuse_endless(name: str, stat: os.stat_result) -> None:
+    """Raises InputError for whatever is no file with an end, before it is opened: a pipe would be waited for."""
+    kind = next((words for mode, words in _NO_FILE.items() if S_IFMT(stat.st_mode) == mode), None)
+    if kind is not None:
+        raise _whole(name, said("this is {kind}; expected a YAML file", kind=kind))
+    if stat.st_size > MAX_BYTES:
+        raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{stat.st_size:,}",
+                                MAX_BYTES=f"{MAX_BYTES:,}"))
 
 
 def decoded(raw: bytes, name: str) -> str:
@@ -127,7 +157,24 @@ def decoded(raw: bytes, name: str) -> str:
     return text
 
 
-def parse(text: str, name: str) -> Document:
+def ours(text: str, name: str, kind: str, today: date | None = None) -> Document:
+    """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but
+    that it is none, for what it holds is nobody's business. Raises InputError."""
+    if kind and text.strip() and not _OURS.search(text):
+        raise InputError([no_file_of(kind, name)])
+    return parse(text, name, today)
+
+
+def no_file_of(kind: str, name: str) -> Problem:
+    """What to say of a file that is no file of a kind, nor of another of ours."""
+    if kind == "any":
+        return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
+                                        '"restraint", "trip" or "profile", with the name'))
+    return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=kind,
+                                    wanted=Verbatim(kind)))
+
+
+def parse(text: str, name: str, today: date | None = None) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
     odd = _CONTROL.search(text)
     if odd:
@@ -143,7 +190,7 @@ def parse(text: str, name: str) -> Document:
             ]
         )
     try:
-        return _Builder(name).build(yaml.parse(text, Loader=YAML_LOADER))
+        return _Builder(name, today).build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
         raise InputError([_syntax(error, text, name)]) from None
     except yaml.YAMLError:
@@ -193,9 +240,9 @@ class _Open:
 
 
 class _Builder:
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, today: date | None) -> None:
         self._name = name
-        self._document = Document(name, {})
+        self._document = Document(name, {}, today=today)
         self._anchors: dict[str, Any] = {}
         self._nodes = 0
 
@@ -308,7 +355,8 @@ class _Builder:
             try:
                 return date.fromisoformat(text)
             except ValueError:
-                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day', text=text))
+                self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day',
+                                       text=Verbatim(text)))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:

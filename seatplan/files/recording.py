@@ -19,9 +19,9 @@ from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem
 from .library import find, folder, is_path
 from .load import trip_in
-from .reading import Document, decoded
-from .replacing import Held, held
+from .reading import Document, decoded, refuse_endless
 from .validate import shown, validate
+from .writer import Held, found, held
 
 _BOM = b"\xef\xbb\xbf"
 #: the keys of an entry that name something, in the order in which they are written
@@ -44,11 +44,11 @@ def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
     """Put an entry at the end of ``tried`` in the trip file ``name``; everything else keeps its bytes.
 
     ``given`` holds the keys of ``Tried`` as a person would write them; ``on`` is ``today`` where it is missing. Raises
-    InputError with everything that is wrong, and then nothing is written.
+    InputError with everything that is wrong, Unwritten where the file cannot be written, and then nothing is.
     """
     _refuse_others_files(name)
     with held(name) as file:
-        document, before = trip_in(file.raw, name)
+        document, before = trip_in(file.raw, name, today)
         entry = _entry(given, today)
         tried = _checked(entry, before, document)
         entry |= {key: getattr(tried, key) for key in _NAMES if getattr(tried, key) is not None}
@@ -72,14 +72,15 @@ def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
         return Recorded(before, after[1], tried, after[0].place(("tried", len(before.tried)))[0])
 
 
-def undo(name: str) -> Recorded:
+def undo(name: str, today: date | None = None) -> Recorded:
     """Take back the last entry of ``tried``, where ``record`` wrote it and nobody changed it since.
+    ``today`` bounds the days in the file.
 
-    Raises InputError otherwise, and then nothing is written.
+    Raises InputError otherwise, Unwritten where the file cannot be written, and then nothing is.
     """
     _refuse_others_files(name)
     with held(name) as file:
-        document, before = trip_in(file.raw, name)
+        document, before = trip_in(file.raw, name, today)
         if not before.tried:
             raise InputError(
                 [document.problem(("tried",), said("nothing to take back: nothing is noted under `tried`"))]
@@ -117,12 +118,14 @@ def _replaced(file: Held, text: str, tried: list[Tried], before: Trip) -> tuple[
 
 
 def _refuse_others_files(name: str) -> None:
-    """Standard input keeps nothing, and a bundled trip belongs to everybody."""
+    """Standard input keeps nothing, a pipe or device has no end, and a bundled trip belongs to everybody."""
     if name == "-":
         raise InputError(
             [Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a trip"))]
         )
-    bundled = Path(os.path.realpath(name)) if is_path(name) else find("trip", name)
+    if is_path(name) and os.path.exists(name) and not os.path.isdir(name):
+        refuse_endless(name, os.stat(name))
+    bundled = found(name) if is_path(name) else find("trip", name)
     if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
         copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)
@@ -179,7 +182,7 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     typed = {**entry, **{key: fine[key] if key in wrong else name for key, name in names.items()}}
     tried = None
     try:
-        tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}))
+        tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}, today=document.today))
     except InputError as error:
         problems += [_wrong("--", problem.text) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:

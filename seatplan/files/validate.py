@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from seatplan.said import joined, said
+from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
 from .reading import Document, Loc
@@ -52,7 +53,7 @@ MAX_SHOWN = 60
 def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
     """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError."""
     try:
-        return model.model_validate(data)
+        return model.model_validate(data, context={"today": document.today})
     except ValidationError as error:
         raise InputError(_problems(model, data, document, at, error)) from None
 
@@ -203,7 +204,7 @@ def name_of(data: Any, loc: Loc) -> str:
                 keys.append(_NAMED[noun])
                 at += 1
         elif step in _BY_NAME and isinstance(inner, str):
-            owners.append(said(_BY_NAME[str(step)], name=inner))
+            owners.append(said(_BY_NAME[str(step)], name=Verbatim(inner)))
             data = _value(data, (inner,))
             at += 2
         else:
@@ -224,7 +225,7 @@ def _own_name(item: Any, key: str) -> str:
     if isinstance(item, dict) and key == "restraint":
         name = item.get("restraint", item.get("as", item.get("use")))
     plain = isinstance(name, (str, int)) and not isinstance(name, bool) and 0 < len(str(name)) <= MAX_SHOWN
-    return str(name) if plain and str(name).isprintable() else ""
+    return Verbatim(name) if plain and str(name).isprintable() else ""
 
 
 def _leaf(keys: list[str]) -> str:

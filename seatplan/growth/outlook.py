@@ -117,13 +117,14 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     """Look at every day from ``start``, on which undated sizes hold, to ``end``.
 
     ``trip`` is as it was read. Raises InputError where nobody of it is born by ``start``, ValueError where ``end`` is
-    not after ``start``.
+    not after ``start``, TooMuch where the trip is too large to look at day by day.
     """
     if end <= start:
         raise ValueError(f"{end} is not after {start}")
     family = Family(trip, start)
-    watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     solver = Solver(family, profile, _part(progress, said("solving days")))
+    solver.on(start)                  # a trip that is too large is known by its first day
+    watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     found = stretches(solver, watch)
     now = family.on(start).current
     protection = _way(course(found, now, "protection"), found, watch)

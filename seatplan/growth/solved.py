@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
-from seatplan.solver.combine import count_plans, count_seatings
+from seatplan.solver.budget import TooMuch
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import UNMEASURED, unpack
 from seatplan.solver.rowplans import LEVELS
@@ -51,6 +51,7 @@ class Solved:
     seatings: dict[Seating, Rated]
     complete: bool
     counts: tuple[int, ...]
+    work: int = 0                     # units that it took, as a solve counts them
 
     @property
     def key(self) -> frozenset[tuple[Seating, bool]] | tuple[int, ...]:
@@ -62,8 +63,10 @@ class Solved:
 
 
 def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -> Solved:
-    """Solve a trip as it is on a day; the trip must be that day's already."""
+    """Solve a trip as it is on a day; the trip must be that day's already. Raises TooMuch where any are left out."""
     solve = Solve(trip, profile, day)
+    if not solve.complete:
+        raise TooMuch
     positions = [position.position for position in solve.choices.positions]
     found: dict[Seating, Rated] = {}
     ranked = solve.ranked()
@@ -77,7 +80,6 @@ def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -
         found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
             told["certainty"] >= UNMEASURED, told["protection"], told["cautions"], told["wishes"], rank)
     levels = [0] * len(LEVELS)
-    counts = [count_plans(plans) for plans in solve.rows]
-    for way, n in count_seatings(counts, solve.everybody, solve.lanes.nothing, solve.lanes.join).items():
+    for way, n in solve.ways.items():
         levels[solve.lanes.level(way)] += n
-    return Solved(day, found, solve.complete and next(ranked, None) is None, tuple(levels))
+    return Solved(day, found, next(ranked, None) is None, tuple(levels), solve.work)

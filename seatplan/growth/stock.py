@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from itertools import combinations
+from itertools import combinations, islice
 
 import networkx as nx
 
@@ -27,6 +27,8 @@ from .watch import Watch
 #: sets of one size that are solved at most, how many of them that carry everybody are enough, and how many more
 #: restraints than the smallest set are looked at
 MOST_SOLVED, ENOUGH, MORE = 60, 2, 1
+#: so many sets of one size are looked at
+MOST_SETS = 200_000
 Progress = Callable[[str, int], None]
 
 
@@ -54,7 +56,9 @@ class StockFound:
 
 
 def find_stock(trip: Trip, profile: Profile, start: date, end: date, progress: Progress | None = None) -> StockFound:
-    """The sets for a trip as it was read, from the restraints of the trip and one new copy of each bundled model."""
+    """The sets for a trip as it was read, from the restraints of the trip and one new copy of each bundled model.
+    Raises TooMuch where the trip is too large to look at day by day."""
+    Solver(Family(trip, start), profile).on(start)
     own = [restraint.restraint for restraint in trip.restraints]
     pool = list(trip.restraints)
     for restraint in bundled().values():
@@ -116,7 +120,9 @@ class _Search:
         for size in range(0, 2 * children + 1):
             if least is not None and size > least + MORE:
                 break
-            passing = [names for names in combinations(useful, size) if all(_matched(set(names), t) for _, t in needs)]
+            sets = list(islice(combinations(useful, size), MOST_SETS + 1))
+            complete = complete and len(sets) <= MOST_SETS
+            passing = [names for names in sets if all(_matched(set(names), t) for _, t in needs)]
             passing.sort(key=lambda names: (sum(n not in self.own for n in names), names))
             tried = carrying = 0
             for names in passing[:MOST_SOLVED]:

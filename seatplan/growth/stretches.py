@@ -7,12 +7,15 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seatplan.rules.profile import Profile
+from seatplan.solver.budget import Work
 
 from .family import Family
 from .solved import Solved, solved
 from .watch import Watch
 
 _DAY = timedelta(1)
+#: the solves of all days together take so many units at most: placements judged and row plans made
+MOST_WORK = 3_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +32,13 @@ class Stretch:
 
 
 class Solver:
-    """Whole solves by the day, each made once; ``solves`` counts them."""
+    """Whole solves by the day, each made once; ``solves`` counts them. Raises TooMuch where one of them leaves seatings
+    out, or all of them together take more than ``MOST_WORK`` units."""
 
     def __init__(self, family: Family, profile: Profile, progress: Callable[[int], None] | None = None) -> None:
         self.family, self.profile = family, profile
         self._kept: dict[date, Solved] = {}
-        self._progress = progress
+        self._progress, self._work = progress, Work(MOST_WORK)
 
     @property
     def solves(self) -> int:
@@ -43,6 +47,7 @@ class Solver:
     def on(self, day: date) -> Solved:
         if day not in self._kept:
             self._kept[day] = solved(self.family.on(day), self.profile, day)
+            self._work.spend(self._kept[day].work)
             if self._progress:
                 self._progress(len(self._kept))
         return self._kept[day]

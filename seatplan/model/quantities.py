@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
 from seatplan.said import joined, said
+from seatplan.written import NAME, Verbatim, as_name, word_of
 
 
 class Record(BaseModel):
@@ -56,7 +57,7 @@ class _Reads:
         if self.unit != "mm" or isinstance(value, str):
             return ""
         fitting = [
-            said('"{number} {unit}"', number=f"{number:g}", unit=unit)
+            said('"{number} {as_typed}"', number=Verbatim(f"{number:g}"), as_typed=Verbatim(unit))
             for unit, factor in (("cm", 10), ("in", 25.4))
             if self.low <= number * factor <= self.high
         ]
@@ -196,17 +197,33 @@ Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
 HeightAndGap = Annotated[tuple[Length, Length], _Pair("[height, free length]", ordered=False)]
 
 
-def _read_day(value: object) -> date:
-    """A day as YAML or JSON has it; never a number, which could be read as seconds since 1970."""
+#: so many years after today nobody plans a ride, and nothing that is known of a child of today holds
+MOST_YEARS_AHEAD = 25
+FIRST_DAY = date(1900, 1, 1)
+
+
+def last_day(today: date) -> date:
+    """The last day that anything may be planned for or dated."""
+    year = today.year + MOST_YEARS_AHEAD
+    return today.replace(year=year, day=28) if (today.month, today.day) == (2, 29) else today.replace(year=year)
+
+
+def _read_day(value: object, info: ValidationInfo) -> date:
+    """A day as YAML or JSON has it; never a number, which could be read as seconds since 1970. ``today`` of the
+    context bounds it from above, where it is known."""
     day = value
     if isinstance(value, str) and len(value) == 10:
         try:
             day = date.fromisoformat(value)
         except ValueError:
             day = None
-    if isinstance(day, date) and not isinstance(day, datetime) and 1900 <= day.year <= 2100:
-        return day
-    raise refused(said("expected a date such as 2026-03-01"))
+    if not isinstance(day, date) or isinstance(day, datetime) or not FIRST_DAY <= day <= date(2100, 12, 31):
+        raise refused(said("expected a date such as 2026-03-01"))
+    today = (info.context or {}).get("today")
+    if today is not None and day > last_day(today):
+        raise refused(said("expected a day up to {last}, {years} years ahead", last=last_day(today),
+                           years=MOST_YEARS_AHEAD))
+    return day
 
 
 Day = Annotated[date, BeforeValidator(_read_day), WithJsonSchema(
@@ -244,32 +261,27 @@ YesNo = Annotated[bool, BeforeValidator(_read_yes_no), WithJsonSchema(
     {"anyOf": [{"type": "boolean"}, {"type": "string", "pattern": _any_case(sorted(YES_NO))}]})]
 
 #: a short name in one word, as bars, tethers and parts have
-Key = Annotated[str, BeforeValidator(lambda v: _read_key(v)), WithJsonSchema(
+Key = Annotated[str, BeforeValidator(lambda v: _read_key(v)), AfterValidator(Verbatim), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "^[\\w.-]{1,40}$"}, {"type": "integer"}]})]
 #: a name that people read
-Name = Annotated[str, BeforeValidator(lambda v: _read_name(v)), WithJsonSchema(
+Name = Annotated[str, BeforeValidator(lambda v: _read_name(v)), AfterValidator(Verbatim), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "[^\\s]", "maxLength": 60}, {"type": "integer"}]})]
 PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), WithJsonSchema(
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 
-def _word(value: object) -> str:
-    """The text of a name; a bare number is a name too. Empty for anything else."""
-    return str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
-
-
 def _read_key(value: object) -> str:
-    text = _word(value)
+    text = word_of(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
         raise refused(said("expected one short word of letters and digits"))
     return text
 
 
 def _read_name(value: object) -> str:
-    text = " ".join(_word(value).split())
-    if not 0 < len(text) <= 60 or not text.isprintable():
-        raise refused(said("expected a name of 1 to 60 characters"))
-    return text
+    name = as_name(value)
+    if name is None:
+        raise refused(NAME)
+    return name
 
 
 def _read_position(value: object) -> str:

@@ -8,15 +8,18 @@ from pathlib import Path
 from typing import Any
 
 from seatplan import units
-from seatplan.files.errors import InputError, Problem, near_word
+from seatplan.files.errors import InputError, Problem, brief, near_word
 from seatplan.files.library import is_path
 from seatplan.files.reading import Document, read
 from seatplan.said import said
 from seatplan.units import Number
+from seatplan.written import NAME, Verbatim, as_name, visible
 
 from .profile import Profile, Threshold
 
 BUNDLED = ("us", "un")
+#: letters of a source
+MOST_SOURCE = 300
 _KEYS = ("profile", "extends", "thresholds", "must", "notes")
 
 
@@ -53,9 +56,18 @@ def load_profile(ref: str) -> Profile:
     if ref in BUNDLED:
         return bundled_profile(ref)
     if not is_path(ref):
-        told = said('no rules are called "{ref}"; expected us, un or a path ending in .yaml', ref=ref)
+        told = said('no rules are called "{ref}"; expected us, un or a path ending in .yaml', ref=brief(ref))
         raise InputError([Problem(ref, 0, 0, told)])
-    return _Local(read(ref)).profile()
+    return _Local(read(ref, kind="profile")).profile()
+
+
+def named_rules_problems(ref: str, document: Document) -> list[Problem]:
+    """What is wrong with the rules that a trip names; what has no place of its own is told where they are named."""
+    try:
+        load_profile(ref)
+    except InputError as error:
+        return [problem if problem.line else document.problem(("rules",), problem.text) for problem in error.problems]
+    return []
 
 
 class _Local:
@@ -70,12 +82,14 @@ class _Local:
             if key not in _KEYS:
                 self._say(
                     (key,),
-                    said('unknown key "{key}"; {near_word}', key=key, near_word=near_word(key, _KEYS)),
+                    said('unknown key "{key}"; {near_word}', key=brief(key), near_word=near_word(key, _KEYS)),
                     at_key=True,
                 )
-        name, base_name = self._data.get("profile"), self._data.get("extends")
-        if not isinstance(name, str) or not name or name in BUNDLED:
-            self._say(("profile",), said("profile is {shown}; expected a name of its own", shown=_shown(name)))
+        written, base_name = self._data.get("profile"), self._data.get("extends")
+        name = as_name(written) if isinstance(written, str) else None
+        if name is None or name in BUNDLED:
+            allowed = said("expected a name of its own") if name or not written else NAME
+            self._say(("profile",), said("profile is {shown}; {allowed}", shown=_shown(written), allowed=allowed))
         if base_name not in BUNDLED:
             self._say(("extends",), said("extends is {shown}; expected us or un", shown=_shown(base_name)))
             raise InputError(self._problems)
@@ -84,7 +98,7 @@ class _Local:
         must = self._must()
         if self._problems:
             raise InputError(self._problems)
-        return Profile(str(name), base.base, thresholds, must, base.flags)
+        return Profile(name or "", base.base, thresholds, must, base.flags)
 
     def _thresholds(self, base: Profile) -> dict[str, Threshold]:
         merged = dict(base.thresholds)
@@ -96,17 +110,23 @@ class _Local:
             loc = ("thresholds", name)
             old = base.thresholds.get(name)
             if old is None:
-                self._say(loc, said('unknown threshold "{name}"; {near_word}', name=name,
+                self._say(loc, said('unknown threshold "{name}"; {near_word}', name=brief(name),
                                     near_word=near_word(name, base.thresholds)), at_key=True)
                 continue
-            source = f"{self._document.name}"
+            source: Verbatim | None = Verbatim(visible(self._document.name))
             if isinstance(value, dict):
                 for key in value:
                     if key not in ("value", "source"):
                         allowed = near_word(str(key), ("value", "source"))
-                        self._say((*loc, key), said('unknown key "{key}" of {name}; {allowed}', key=key, name=name,
-                                                    allowed=allowed), at_key=True)
-                source = str(value.get("source", source))
+                        self._say((*loc, key), said('unknown key "{key}" of {name}; {allowed}', key=brief(str(key)),
+                                                    name=name, allowed=allowed), at_key=True)
+                if "source" in value:
+                    source = _source(value["source"])
+                if source is None:
+                    self._say((*loc, "source"), said("source of {name} is {shown}; expected text of 1 to {MOST_SOURCE} "
+                                                     "characters", name=name, shown=_shown(value["source"]),
+                                                     MOST_SOURCE=MOST_SOURCE))
+                    continue
                 value = value.get("value")
             number = self._number(loc, value, old)
             if number is None:
@@ -117,7 +137,7 @@ class _Local:
                                     number=f"{number:g}", unit=old.unit, value=f"{old.value:g}", name_2=base.name,
                                     stricter=old.stricter))
                 continue
-            merged[name] = Threshold(name, number, old.unit, old.stricter, source)
+            merged[name] = Threshold(name, number, old.unit, old.stricter, source or old.source)
         return merged
 
     def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> Number | None:
@@ -155,4 +175,12 @@ class _Local:
 
 
 def _shown(value: Any) -> str:
-    return said("not given") if value is None else f'"{value}"'
+    from seatplan.files.validate import shown  # what it needs is heavy, and only errors need it
+
+    return said("not given") if value is None else shown(value)
+
+
+def _source(value: object) -> Verbatim | None:
+    """Where a number is from: text on one line, nothing in it that cannot be seen. None for anything else."""
+    text = " ".join(value.split()) if isinstance(value, str) else ""
+    return Verbatim(text) if 0 < len(text) <= MOST_SOURCE and text.isprintable() else None

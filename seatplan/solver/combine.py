@@ -10,6 +10,7 @@ import heapq
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
+from .budget import KEY, Work
 from .rowplans import CONTESTED, RowPlan
 
 #: riders -> (restraints, way) -> how many plans
@@ -28,47 +29,61 @@ def count_plans(plans: Iterable[RowPlan]) -> Counts:
     return counts
 
 
-def join(one: Counts, other: Counts, joiner: Joiner) -> Counts:
-    """Count the pairs of plans that can stand together."""
+def join(one: Counts, other: Counts, joiner: Joiner, wanted: Callable[[int], bool] = lambda riders: True,
+         work: Work | None = None) -> Counts:
+    """Count the pairs of plans that can stand together and whose riders are ``wanted``. Raises TooMuch where ``work``
+    comes to an end."""
     joined: Counts = {}
     for riders_a, plans_a in one.items():
         for riders_b, plans_b in other.items():
-            if riders_a & riders_b:
+            if riders_a & riders_b or not wanted(riders_a | riders_b):
                 continue
+            if work is not None:
+                work.spend(len(plans_a) * len(plans_b))
             into = joined.setdefault(riders_a | riders_b, {})
+            before = len(into)
             for (restraints_a, way_a), n in plans_a.items():
                 for (restraints_b, way_b), m in plans_b.items():
                     if restraints_a & restraints_b:
                         continue
                     key = restraints_a | restraints_b, joiner(way_a, way_b)
                     into[key] = into.get(key, 0) + n * m
+            if work is not None:
+                work.spend(KEY * (len(into) - before))
     return joined
 
 
-def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner) -> dict[int, int]:
-    """How many whole seatings go each way, from the counts of all rows. ``start`` is the way of nobody."""
+def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner,
+                   work: Work | None = None) -> dict[int, int]:
+    """How many whole seatings go each way, from the counts of all rows. ``start`` is the way of nobody. Raises TooMuch
+    where ``work`` comes to an end."""
     room = [max((riders.bit_count() for riders in row), default=0) for row in rows]
     so_far: Counts = {0: {(0, start): 1}}
     for i, row in enumerate(rows):
         later = sum(room[i + 1:])
-        joined = join(so_far, row, joiner)
-        so_far = {riders: plans for riders, plans in joined.items()
-                  if (everybody & ~riders).bit_count() <= later}
+        so_far = join(so_far, row, joiner, _within(everybody, later), work)
     total: dict[int, int] = {}
     for (_, way), n in so_far.get(everybody, {}).items():
         total[way] = total.get(way, 0) + n
     return total
 
 
-def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner) -> list[Counts]:
-    """For each row, the joined counts of all the other rows."""
+def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner, wanted: Callable[[int], bool] = lambda riders: True,
+            work: Work | None = None) -> list[Counts]:
+    """For each row, the joined counts of all the other rows, of riders that are ``wanted``. Raises TooMuch where
+    ``work`` comes to an end."""
     before: list[Counts] = [{0: {(0, start): 1}}]
     after: list[Counts] = [{0: {(0, start): 1}}]
     for row in rows[:-1]:
-        before.append(join(before[-1], row, joiner))
+        before.append(join(before[-1], row, joiner, work=work))
     for row in reversed(rows[1:]):
-        after.append(join(after[-1], row, joiner))
-    return [join(b, a, joiner) for b, a in zip(before, reversed(after), strict=True)]
+        after.append(join(after[-1], row, joiner, work=work))
+    return [join(b, a, joiner, wanted, work) for b, a in zip(before, reversed(after), strict=True)]
+
+
+def _within(everybody: int, seats: int) -> Callable[[int], bool]:
+    """Whether those who are not among some riders find so many seats."""
+    return lambda riders: (everybody & ~riders).bit_count() <= seats
 
 
 def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
@@ -153,6 +168,19 @@ def _shares(rows: Sequence[dict[int, list[RowPlan]]], everybody: int) -> Iterato
             if not riders & ~left:
                 yield from extend(i + 1, left & ~riders, (*share, riders))
     yield from extend(0, everybody, ())
+
+
+def count_shares(rows: Sequence[Counts], everybody: int) -> int:
+    """In how many ways the riders can be shared out over the rows."""
+    seated = {0: 1}
+    for row in rows:
+        grown: dict[int, int] = {}
+        for riders, n in seated.items():
+            for more in row:
+                if not riders & more:
+                    grown[riders | more] = grown.get(riders | more, 0) + n
+        seated = grown
+    return seated.get(everybody, 0)
 
 
 def every(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[RowPlan, ...]]:

@@ -69,8 +69,8 @@ class Group:
         return found
 
     def all_breaking(self, broken: int) -> Iterator[Found]:
-        """Every seating that breaks nothing but some of these occasions."""
-        return self.seater.walk(self.riders, lambda mask: not mask & ~broken, self._trip_mask)
+        """Every seating that breaks nothing but some of these occasions, as far as the steps go."""
+        return self.seater.walk(self.riders, lambda mask: not mask & ~broken, self._trip_mask, steps=self._steps)
 
     def corrections(self) -> list[int]:
         """All smallest sets of occasions without which the group could travel: one sweep over its seatings, in which

@@ -52,7 +52,8 @@ def explain(plan: Plan, shelf: Shelf, progress: Progress | None = None) -> Expla
     if plan.arrangements or not plan.tally.complete:
         return None
     trip = plan.trip if plan.trip.on else plan.trip.model_copy(update={"on": plan.day})
-    solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case)
+    solve = Solve(trip, plan.profile, plan.day, strict=plan.strict, worst_case=plan.worst_case,
+                  choices=plan.choices)
     return explain_solve(solve, shelf, progress=progress)
 
 
@@ -100,7 +101,7 @@ def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
 
 
 def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
-    group = Group(seater, conflict.riders)
+    group = Group(seater, conflict.riders, Steps(MOST_STEPS))
     return group.all_breaking(bits)
 
 

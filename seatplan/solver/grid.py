@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from .budget import Work
 from .combine import count_plans, rest_of
 from .lanes import Lanes
 from .rowplans import CONTESTED, TOO_TIGHT, RowPlan
@@ -24,13 +25,14 @@ class Square:
 
 def grid(rows: Sequence[Sequence[RowPlan]], lanes: Lanes, riders: int, positions: int,
          allowed: set[tuple[int, int]],
-         changes: Mapping[tuple[int, int], Sequence[int]]) -> dict[tuple[int, int], Square]:
+         changes: Mapping[tuple[int, int], Sequence[int]], work: Work | None = None) -> dict[tuple[int, int], Square]:
     """One square for every (rider, position), by the indexes of the trip and the vehicle. ``changes`` is what the
-    rules of the whole trip add to each level, or take away."""
+    rules of the whole trip add to each level, or take away. Raises TooMuch where ``work`` comes to an end."""
     everybody = (1 << riders) - 1
     counts = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in rows]
     tallied = {(r, p): [0] * (CONTESTED + 1) for r in range(riders) for p in range(positions)}
-    for plans, others in zip(rows, rest_of(counts, lanes.nothing, lanes.join), strict=True):
+    wanted = {everybody & ~riders for row in counts for riders in row}
+    for plans, others in zip(rows, rest_of(counts, lanes.nothing, lanes.join, wanted.__contains__, work), strict=True):
         grouped: dict[tuple[int, int, int], dict[tuple[int, int], int]] = {}
         for plan in plans:
             if plan.level < TOO_TIGHT:

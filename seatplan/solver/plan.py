@@ -19,10 +19,12 @@ from seatplan.said import said
 
 from .aboard import aboard
 from .assemble import assemble
+from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
-from .combine import best_first, count_plans, count_seatings
+from .combine import best_first, count_plans, count_seatings, count_shares
 from .grid import grid
 from .lanes import Along, Lanes
+from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
 from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
@@ -44,10 +46,8 @@ from .rowplans import (
 )
 from .shortage import find_shortage, plainly_short
 from .tally import tally
-from .whole import judge_whole
+from .whole import judge_whole, may_matter
 
-#: plans of one row; beyond this the answer is given as incomplete
-LIMIT_PLANS = 500_000
 #: how many near misses are worked out
 SQUEEZES_SHOWN = 3
 #: how many of the best seatings are looked at for ones that fail along the car
@@ -56,6 +56,7 @@ LOOKED_AT = 300
 MOST_RANKED = 400_000
 
 Progress = Callable[[str, int], None]
+BUDGET = Budget()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +69,22 @@ class Pick:
 
 
 class Solve:
-    """One trip being solved: placements judged, rows filled, ready to be counted and listed."""
+    """One trip being solved: placements judged, rows filled, ready to be counted and listed.
+
+    ``complete`` is False where the budget left seatings out; ``rows`` hold only plans of those that were found then.
+    ``ways`` counts the whole seatings of the rows by their way along the car; ``judged`` are its placements;
+    ``work`` is what it took so far, in units of a placement judged or a row plan made.
+    """
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
+                 worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+                 choices: Choices | None = None) -> None:
+        """``choices`` are those of the same trip, day and rules, where they were judged before."""
         trip = aboard(trip, trip.on or today)
-        self.trip, self.strict, self.worst_case = trip, strict, worst_case
+        self.trip, self.strict, self.worst_case, self.budget = trip, strict, worst_case, budget
         self.world = World(trip, trip.vehicle, profile, trip.on or today)
         self.runner = Runner(self.world)
-        self.choices: Choices = all_choices(trip, self.runner, strict)
+        self.choices: Choices = choices or all_choices(trip, self.runner, strict)
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
@@ -91,16 +99,65 @@ class Solve:
         self.complete = True
         self.lanes = Lanes(self.world, worst_case, strict)
         shapes = shapes_of(self.world)
-        at = 0
-        for row in trip.vehicle.rows:
+        seats: list[list[list[Choice]]] = [[] for _ in trip.vehicle.rows]
+        for position, r in enumerate(self.row_at):
+            seats[r].append([] if self.short else self._open_at(position))
+        most = budget.plans
+        if plans_of(seats, budget.plans) > budget.plans:
+            self.complete = False
+            seats = fewer_restraints(seats, self.cost_of, budget.plans)
+            if plans_of(seats, budget.plans) > budget.plans:
+                most = budget.plans // len(seats)
+        for row, here in zip(trip.vehicle.rows, seats, strict=True):
             car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
-            seats = [self._open_at(at + i) for i in range(len(row.positions))]
-            at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
-            found = row_plans([[] for _ in seats] if self.short else seats, car, self.cost_of, limit, tick)
+            found = row_plans(here, car, self.cost_of, most, tick)
             self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
+        self.judged = sum(1 for _ in self.choices.cells())
+        self.work = self.judged + sum(map(len, self.rows))
+        ways = self._count()
+        self.ways = self.narrow() if ways is None else ways
+
+    def _count(self) -> dict[int, int] | None:
+        """How many whole seatings go each way; None where there are too many to look at."""
+        counts = [count_plans(plans) for plans in self.rows]
+        if count_shares(counts, self.everybody) > self.budget.shares:
+            return None
+        try:
+            ways = count_seatings(counts, self.everybody, self.lanes.nothing, self.lanes.join, Work(self.budget.joins))
+        except TooMuch:
+            return None
+        looked_at = sum(n for way, n in ways.items() if self.lanes.level(way) < CONTESTED)
+        return ways if looked_at <= (self.budget.judged if may_matter(self) else self.budget.seatings) else None
+
+    def narrow(self) -> dict[int, int]:
+        """Leave only the plans of the best few seatings that are found; the counts of those."""
+        self.complete = False
+        found = best_few(self.rows, self.everybody, self._together, self._stands, self.budget.kept,
+                         Work(self.budget.beam))
+        for n in range(len(found), -1, -1):
+            kept = {plan for plans in found[:n] for plan in plans}
+            self.rows = [[plan for i, plan in enumerate(row) if not i or plan in kept] for row in self.rows]
+            ways = self._count()
+            if ways is not None:
+                return ways
+        return {}
+
+    def _together(self, plan: RowPlan) -> bool:
+        """Whether a row keeps the riders side by side who must be, or has none of them."""
+        here = {c.cells[0].placement.rider.rider: c.cells[0].placement for c in plan.choices}
+        return all(
+            all(name in here for name in wish.together) and all(
+                neighbours(here[a], here[b]) for a, b in pairwise(wish.together))
+            for wish in self.trip.wishes
+            if wish.must and wish.together and not here.keys().isdisjoint(wish.together))
+
+    def _stands(self, plans: Sequence[RowPlan]) -> bool:
+        """Whether a seating that fits in every row fits along the car, and no rule of the whole trip turns it down."""
+        pick = self.pick(plans)
+        return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(_seated(plans, pick)))
 
     def _open_at(self, position: int) -> list[Choice]:
         return [c for choices in self.choices.per_rider for c in choices if c.position == position and c.cells]
@@ -276,21 +333,32 @@ def best(solve: Solve, most: int | None = None) -> Arrangement | None:
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-         worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> Plan:
+         worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
     ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
-    ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is.
+    ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is, unless the ``budget`` comes
+    to an end first.
     """
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit, progress=progress)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress)
+    try:
+        return _planned(solve, top)
+    except TooMuch:
+        solve.ways = solve.narrow()
+        return _planned(solve, top)
+
+
+def _planned(solve: Solve, top: int | None) -> Plan:
     trip, lanes = solve.trip, solve.lanes
     levels = [0] * (CONTESTED + 1)
-    counts = [count_plans(plans) for plans in solve.rows]
-    for way, n in count_seatings(counts, solve.everybody, lanes.nothing, lanes.join).items():
+    for way, n in solve.ways.items():
         levels[lanes.level(way)] += n
     whole = judge_whole(solve)
     counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
+    allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
+    squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares,
+                   Work(solve.budget.joins))
     arrangements: list[Arrangement] = []
     before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)
@@ -298,13 +366,12 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
         decided = None if before is None else decided_by(before, total)
         arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
         before = total
-    allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
-        trip, profile, solve.world.day, strict, verdict, tuple(arrangements), counted, solve.choices, squares,
+        trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
+        solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (), worst_case, solve.all_ranked,
+        tuple(solve.near_misses()) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
     )
 
 

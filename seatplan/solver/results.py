@@ -135,6 +135,7 @@ class Plan:
     squeezes: tuple[SqueezeShown, ...]
     worst_case: bool = False
     all_ranked: bool = True
+    work: int = 0                     # units that it took: placements judged and row plans made
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

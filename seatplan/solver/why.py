@@ -13,9 +13,10 @@ from seatplan.model import Trip
 from seatplan.rules.profile import Profile
 
 from .aboard import aboard
+from .budget import Budget
 from .combine import best_first, count_plans, count_seatings
 from .placements import Cell, Choice
-from .plan import LIMIT_PLANS, LOOKED_AT, Solve
+from .plan import BUDGET, LOOKED_AT, Solve
 from .results import SqueezeShown
 from .rowplans import TOO_TIGHT, RowPlan, level_of
 
@@ -54,13 +55,13 @@ class Why:
 
 def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | None = None,
         position: str | None = None, *, strict: bool = False, worst_case: bool = False,
-        limit: int = LIMIT_PLANS) -> Why:
+        budget: Budget = BUDGET) -> Why:
     """Every placement of ``rider``, narrowed to a restraint and a position if given. KeyError: no such rider."""
     trip = aboard(trip, trip.on or today)
     names = [r.rider for r in trip.riders]
     if rider not in names:
         raise KeyError(rider)
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, limit=limit)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget)
     modes = []
     for choice in solve.choices.per_rider[names.index(rider)]:
         at = solve.choices.positions[choice.position].position

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from .caution import CAUTION
+from .manner import page
 from .say import N, t
-from .text import wrapped
+from .text import folded, wrapped
+
+#: the columns of the blank to write in
+_BLANK = 22
 
 _CAR = (
     (N("make a name for it"), N("so that you know which car it was")),
@@ -47,15 +51,16 @@ _SEAT = (
 
 def vehicle_form() -> str:
     """The whole form; a page for the car, one for each row, one for each seat."""
-    parts = [t("A car to measure (all lengths in mm or inches, level ground, front seats rearmost)")]
+    parts = [wrapped(t("A car to measure (all lengths in mm or inches, level ground, front seats rearmost)"))]
     for title, lines in ((t("The car"), _CAR), (t("Each row: row ___"), _ROW),
                          (t("Each seat: seat ___ (row and side, such as 2L)"), _SEAT)):
-        parts.append(title + "\n" + "\n".join(_line(*line) for line in lines))
-    parts.append(t("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them"))
+        parts.append(wrapped(title) + "\n" + "\n".join(_line(*line) for line in lines))
+    parts.append(wrapped(t("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them")))
     parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     return "\n\n".join(parts) + "\n"
 
 
 def _line(what: str, how: str) -> str:
-    line = f"   {t(what)} ".ljust(46, ".") + " ____________________"
-    return line + ("\n" + wrapped(t(how), "      ") if how else "")
+    *lines, last = folded(f"   {t(what)}", page() - _BLANK, "      ")
+    lines.append(f"{last} ".ljust(min(46, page() - _BLANK), ".") + " ____________________")
+    return "\n".join(lines) + ("\n" + wrapped(t(how), "      ") if how else "")

@@ -10,12 +10,11 @@ from hashlib import sha256
 from seatplan.growth.outlook import Outlook
 
 from .caution import CAUTION
+from .document import PRODUCT, TRIP_PROPERTY, identity
 from .outlook_words import again_text, change_text, move_text
 from .say import t, tr
 from .text import listed
 
-#: says in a file that it is ours, so that it may be written anew
-PRODUCT = "-//seatplan//outlook//EN"
 #: a reminder comes so long before the day that it is about
 AHEAD = timedelta(days=14)
 #: RFC 5545 3.1: a line holds at most so many bytes, its end not counted
@@ -74,6 +73,7 @@ def _before(day: date, outlook: Outlook) -> date:
 def calendar(outlook: Outlook) -> str:
     """The whole file. The same outlook gives the same bytes: the stamp is the first day looked at."""
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{PRODUCT}", "CALSCALE:GREGORIAN",
+             f"{TRIP_PROPERTY}:{identity(outlook.trip)}",
              f"X-WR-CALNAME:{_escaped(t('{trip}: how long it lasts', trip=outlook.trip.trip))}"]
     for entry in entries(outlook):
         told = f"{entry.text}\n{tr(CAUTION)}"
@@ -91,12 +91,6 @@ def calendar(outlook: Outlook) -> str:
             "END:VEVENT",
         ]
     return "".join(f"{_folded(line)}\r\n" for line in [*lines, "END:VCALENDAR"])
-
-
-def is_ours(text: str) -> bool:
-    """Whether a file is a calendar that this program wrote."""
-    head = text.replace("\r\n", "\n").split("\n")[:5]
-    return head[:1] == ["BEGIN:VCALENDAR"] and f"PRODID:{PRODUCT}" in head
 
 
 def _escaped(text: str) -> str:

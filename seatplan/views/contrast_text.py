@@ -16,7 +16,7 @@ from .drawing import draw
 from .manner import day
 from .repairs_text import repairs_text
 from .say import Words, t
-from .text import listed, mm, table, wrapped
+from .text import heading, listed, mm, table, wrapped
 from .text import spare as spare_of
 from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
@@ -34,7 +34,8 @@ _POINTS = Words({
 def against_text(plan: Plan, found: Contrast) -> str:
     """Two arrangements of the list, by their numbers."""
     one, other = found.one, found.other
-    head = t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank, trip=plan.trip.trip)
+    head = heading(lambda trip: t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank,
+                                  trip=trip), plan.trip.trip)
     parts = _parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank))
     return "\n\n".join([_head(plan, head), *parts, _tail()]) + "\n"
 
@@ -42,7 +43,7 @@ def against_text(plan: Plan, found: Contrast) -> str:
 def asked_text(asked: Asked) -> str:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
-    parts = [_head(plan, t("Why not {what}: {trip}", what=what, trip=plan.trip.trip))]
+    parts = [_head(plan, heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip))]
     if asked.same:
         parts.append(wrapped(t("The best arrangement has {what}.", what=what)))
     elif asked.contrast is not None:

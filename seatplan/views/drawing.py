@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 from seatplan.model import Position, Row, Trip
 from seatplan.solver.results import Arrangement, RowShown, SeatShown
 
+from .manner import page
 from .say import t
-from .text import WIDTH, cut, letters, listed, mm
+from .text import columns, cut, fitted, letters, listed, mm
 from .words import SHORT_MODES
 
 _MARGIN = 10
-_COLUMNS = WIDTH - _MARGIN - 2
 _LEAST = 4
 #: across a row of which nothing was measured, mm
 _USUAL_WIDTH_MM = 1400
@@ -46,23 +46,36 @@ class Drawn:
     left_out: list[str]
 
 
+def _columns() -> int:
+    """How many of them a row may take."""
+    return page() - _MARGIN - 2
+
+
 def draw(arrangement: Arrangement, trip: Trip) -> str:
     """All rows of the car on one scale, front row first; the front of the car is at the top."""
     shown = {row.row.row: row for row in arrangement.rows}
     rows = [(row, boxes_of(row, shown.get(row.row), trip)) for row in trip.vehicle.rows]
     widest = max(right - left for left, right in (walls(row, boxes) for row, boxes in rows))
-    lines = [" " * _MARGIN + t("front of the car; ^ and v: the way a rider faces").center(_COLUMNS + 2).rstrip()]
-    drawn = [draw_row(row, boxes, _COLUMNS / max(widest, 1)) for row, boxes in rows]
+    lines = [_head()]
+    drawn = [draw_row(row, boxes, _columns() / max(widest, 1)) for row, boxes in rows]
     for one in drawn:
         lines.extend(one.lines)
     if any(one.nested for one in drawn):
-        lines.append(t("   ##: the shells nest there, one above or before the other, and do not touch"))
+        lines.append(fitted(t("   ##: the shells nest there, one above or before the other, and do not touch")))
     if any(one.guessed for one in drawn):
-        lines.append(t("   dotted: width or place was not measured, drawn at a guess"))
+        lines.append(fitted(t("   dotted: width or place was not measured, drawn at a guess")))
     left_out = [name for one in drawn for name in one.left_out]
     if left_out:
-        lines.append(t("   not drawn, the others leave no room to show it: {left_out}", left_out=listed(left_out)))
+        lines.append(fitted(t("   not drawn, the others leave no room to show it: {left_out}",
+                              left_out=listed(left_out))))
     return "\n".join(lines)
+
+
+def _head() -> str:
+    """In the middle above the rows; a narrow page leaves no margin beside it."""
+    text = t("front of the car; ^ and v: the way a rider faces")
+    room = _columns() + 2
+    return fitted(" " * _MARGIN + text.center(room).rstrip() if columns(text) <= room else text)
 
 
 def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
@@ -74,7 +87,7 @@ def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
 def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
     """One row between its side walls, in the middle of the page."""
     left, right = walls(row, boxes)
-    width = min(_COLUMNS, max(_LEAST, round((right - left) * columns_per_mm)))
+    width = min(_columns(), max(_LEAST, round((right - left) * columns_per_mm)))
     spans: list[tuple[int, int]] = []
     drawn: list[Box] = []
     for box in boxes:
@@ -98,7 +111,7 @@ def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
                 line[start:end] = "#" * (end - start)
             nested = nested or end > start
     left_wall, right_wall = _wall_marks(row)
-    pad = (_COLUMNS - width) // 2
+    pad = (_columns() - width) // 2
     labels = [t("row {row}", row=row.row)] + ([mm(right - left, "down")] if left_wall == right_wall == "|" else [])
     heads = ["", *labels, *[""] * len(canvas)]
     lines = [f"{head:{_MARGIN}}{' ' * pad}{left_wall}{''.join(line)}{right_wall}".rstrip()

@@ -5,9 +5,9 @@ from __future__ import annotations
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 
-from .manner import grouped
+from .manner import grouped, page
 from .say import N, Words, plural, t
-from .text import WIDTH, columns, table, wrapped
+from .text import columns, table, wrapped
 
 _LEVEL = ("fits", "close", "unmeasured")
 _TOLD = Words({"fits": "fits", "close": "close", "unmeasured": "unmeasured"})
@@ -76,11 +76,11 @@ def _tables(head: list[str], lines: list[list[str]]) -> str:
     widths[0] = min(widths[0], _NAMES)
     pages: list[list[int]] = [[]]
     for i in range(1, len(head)):
-        if pages[-1] and 3 + widths[0] + sum(widths[j] for j in pages[-1]) + widths[i] > WIDTH:
+        if pages[-1] and 3 + widths[0] + sum(widths[j] for j in pages[-1]) + widths[i] > page():
             pages.append([])
         pages[-1].append(i)
     told = []
-    for page in pages:
-        shown = [0, *page]
+    for columns_of_page in pages:
+        shown = [0, *columns_of_page]
         told.append(table([head[i] for i in shown], [[line[i] for i in shown] for line in lines], "   "))
     return "\n\n".join(told)

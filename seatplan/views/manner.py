@@ -17,8 +17,12 @@ _DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
 _SOUNDS_I = re.compile(r"h?[ií](?![aeoáéó])", re.IGNORECASE)
 _SOUNDS_O = re.compile(r"h?[oó]|8|11\b", re.IGNORECASE)
 
+#: columns of text: off a terminal always the most, for longer lines are hard to read
+NARROWEST, WIDEST = 60, 100
+
 _language: ContextVar[str] = ContextVar("language", default="en")
 _units: ContextVar[str] = ContextVar("units", default="metric")
+_page: ContextVar[int] = ContextVar("page", default=WIDEST)
 
 
 def language() -> str:
@@ -31,15 +35,21 @@ def customary() -> bool:
     return _units.get() == "customary"
 
 
+def page() -> int:
+    """How many columns a line of text may take."""
+    return _page.get()
+
+
 @contextmanager
-def speaking(lang: str = "en", units: str = "metric") -> Iterator[None]:
-    """Everything inside is said in that language and in those units."""
-    tokens = _language.set(lang), _units.set(units)
+def speaking(lang: str = "en", units: str = "metric", columns: int = WIDEST) -> Iterator[None]:
+    """Everything inside is said in that language and in those units, on a page of so many columns (60 to 100)."""
+    tokens = _language.set(lang), _units.set(units), _page.set(min(WIDEST, max(NARROWEST, columns)))
     try:
         yield
     finally:
         _language.reset(tokens[0])
         _units.reset(tokens[1])
+        _page.reset(tokens[2])
 
 
 def linked(word: str, parts: Sequence[str]) -> str:

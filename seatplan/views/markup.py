@@ -6,11 +6,8 @@ import re
 from collections.abc import Iterable
 from xml.etree.ElementTree import Comment, Element, indent, tostring
 
-#: stands in every file that seatplan writes, with the kind of document; such a file may be written anew
+#: stands in every file that seatplan writes, with the kind of document
 MADE_BY = "made by seatplan"
-#: the kinds by the root of the file; files of earlier versions name none
-KINDS: dict[str, tuple[str, ...]] = {"svg": ("drawing",), "html": ("sheet", "report")}
-_MARK = re.compile(rf"(?:<!doctype html>\s*)?<(svg|html)\b[^>]*>\s*<!-- {MADE_BY}(?:: ([a-z]+))? -->")
 #: what XML 1.0 cannot hold, even escaped
 _UNFIT = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
@@ -86,13 +83,3 @@ def html_file(root: Element, kind: str = "") -> str:
 
 def _mark(kind: str) -> str:
     return f" {MADE_BY}: {kind} " if kind else f" {MADE_BY} "
-
-
-def kinds_of(text: str) -> tuple[str, ...]:
-    """What kind of document of ours the beginning of a file is of; both kinds of HTML where it does not say which,
-    none where it is not ours."""
-    mark = _MARK.match(text)
-    if mark is None:
-        return ()
-    root, kind = mark.groups()
-    return tuple(one for one in KINDS[root] if kind in (None, one))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
-from .manner import day
+from .manner import day, page
 from .say import t, tr
 from .text import columns, count, folded, number, quantity, wrapped
 from .words import word
@@ -13,8 +13,8 @@ from .words import word
 _MANY = 20
 #: values named that settle a field
 _SETTLES = 10
-#: the columns up to the end of the dots, and the most that a line of a name takes
-_DOTS, _NAME = 68, 76
+#: the columns up to the end of the dots, and those of the blank to write in
+_DOTS, _BLANK = 68, 24
 
 
 def measure_text(measure: Measure) -> str:
@@ -29,8 +29,11 @@ def measure_text(measure: Measure) -> str:
                   "{sure} hang on what was not measured.",
                   arrangements=count(sure['fits'] + sure['close'], 'arrangement'), sure=number(sure['unmeasured']))),
     ]
-    if not measure.measurements:
-        head.append(t("Nothing is left to measure that would change the answer."))
+    if not measure.complete:
+        head.append(wrapped(t("The search stopped at its limit: some of these were not tried, so their order says "
+                              "little, and there may be more.")))
+    if not measure.measurements and measure.complete:
+        head.append(wrapped(t("Nothing is left to measure that would change the answer.")))
     blocks = [_one(i + 1, m) for i, m in enumerate(measure.measurements[:_MANY])]
     left = len(measure.measurements) - _MANY
     tail = [t("and {more_fields} that decide less", more_fields=count(left, 'more field'))] if left > 0 else []
@@ -45,12 +48,14 @@ def _settled(by: Settled) -> str:
 
 
 def _one(rank: int, m: Measurement) -> str:
-    *lines, last = folded(f"{rank}. {tr(m.unknown.name)}", _NAME, "   ")
-    lines.append(f"{last} {'.' * (_DOTS - columns(last) - 1)} ______________________")
+    *lines, last = folded(f"{rank}. {tr(m.unknown.name)}", page() - _BLANK, "   ")
+    lines.append(f"{last} {'.' * (min(_DOTS, page() - _BLANK) - columns(last) - 1)} ______________________")
     lines.append(wrapped(tr(m.unknown.how), "   "))
     if m.settles:
         lines.append(wrapped(t("settled by: {settles}", settles='; '.join(map(_settled, m.settles[:_SETTLES]))), "   "))
-    if m.ends[0].word != m.ends[1].word:
+    if m.ends is None:
+        lines.append(wrapped(t("not tried: the search stopped at its limit"), "   "))
+    elif m.ends[0].word != m.ends[1].word:
         for end in m.ends:
             lines.append(wrapped(t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word),
                                    sure=number(end.sure), open=number(end.open)), "   "))

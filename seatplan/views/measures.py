@@ -9,6 +9,7 @@ from math import ceil, floor
 from typing import Any
 
 from seatplan.units import KG_PER_POUND, MM_PER_INCH, Number
+from seatplan.written import Verbatim
 
 _GROUPED = re.compile(r"-?\d{1,3}(,\d{3})+(\.\d+)?")
 _ROUND: dict[str, Callable[[Fraction], int]] = {"up": ceil, "down": floor, "near": round}
@@ -17,7 +18,7 @@ _ROUND: dict[str, Callable[[Fraction], int]] = {"up": ceil, "down": floor, "near
 def value_of(told: Any) -> Number | None:
     """The number that a field holds, also where it is written out (``1,440``, ``12,5`` or ``10 440``); None where it
     holds none."""
-    if isinstance(told, bool) or told is None:
+    if isinstance(told, (bool, Verbatim)) or told is None:
         return None
     if isinstance(told, Fraction):
         return Fraction(told)

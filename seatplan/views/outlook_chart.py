@@ -10,8 +10,9 @@ from seatplan.growth.outlook import Outlook, Way
 
 from .manner import day as day_said
 from .manner import month as month_said
+from .manner import page
 from .say import t
-from .text import WIDTH, columns, cut, padded, wrapped
+from .text import columns, cut, padded, wrapped
 from .words import MODES
 
 LETTERS = {
@@ -64,7 +65,7 @@ def chart(outlook: Outlook, way: Way) -> str:
     """Years on top, a line for each child, the numbers of the arrangements below, and what the letters mean."""
     names = children(outlook)
     margin = min(_NAMES, max(map(columns, names), default=0)) + 2
-    wide = WIDTH - margin
+    wide = page() - margin
     total = (outlook.end - outlook.start).days + 1
 
     def column(day: date) -> int:

@@ -16,7 +16,7 @@ from .outlook_words import again_text, change_text, move_text, short_text, windo
 from .room_hint import room_hint
 from .room_text import in_a_line
 from .say import Words, t
-from .text import count, listed, table, wrapped
+from .text import count, fitted, listed, table, wrapped
 from .words import BY, MODES, SHORT_MODES, car_name
 
 _INDENT = "   "
@@ -27,7 +27,8 @@ def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -
     """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
     parts = [_head(outlook), _answer(outlook), _growth(outlook)]
     parts.append(
-        t("Each child as long as it lasts in the seat that protects most\n") + chart(outlook, outlook.protection)
+        fitted(t("Each child as long as it lasts in the seat that protects most\n"))
+        + chart(outlook, outlook.protection)
     )
     parts += _steps(outlook, outlook.protection)
     parts.append(_fewest(outlook))

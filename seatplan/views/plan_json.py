@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 from typing import Any
 
@@ -23,8 +24,10 @@ from .failure_json import SCHEMA
 from .words import sentence
 
 
-def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, Any]:
-    """The whole answer as plain dicts and lists; lengths in mm."""
+def plan_json(plan: Plan, explanation: Explanation | None = None,
+              many: Callable[[Iterable[dict[str, Any]]], list[dict[str, Any]]] = list) -> dict[str, Any]:
+    """The whole answer as plain dicts and lists; lengths in mm. ``many`` takes the placements, which may be tens of
+    thousands."""
     return {
         "schema": SCHEMA,
         "caution": CAUTION,
@@ -41,7 +44,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None) -> dict[str, A
         "tally": tally_json(plan.tally),
         "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
-        "cells": [cell_json(cell) for cell in plan.choices.cells()],
+        "cells": many(cell_json(cell) for cell in plan.choices.cells()),
         "certificates": certificates(plan),
         "explanation": None if explanation is None else explanation_json(explanation),
     }

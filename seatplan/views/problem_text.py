@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from seatplan.files.errors import Problem
+from seatplan.written import visible
 
 from .say import tr
 
@@ -10,6 +11,5 @@ from .say import tr
 def problem_text(problem: Problem) -> str:
     """``my-car.yaml:3:5: what was found; what is allowed``."""
     if not problem.path:
-        return tr(problem.text)
-    place = f"{problem.path}:{problem.line}:{problem.column}" if problem.line else problem.path
-    return f"{place}: {tr(problem.text)}"
+        return visible(tr(problem.text))
+    return f"{problem.place}: {visible(tr(problem.text))}"

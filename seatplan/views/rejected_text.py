@@ -9,7 +9,7 @@ from seatplan.solver.results import ContestShown, Plan
 
 from .say import Words, t
 from .squeeze_text import squeeze_text
-from .text import count, number, table, wrapped
+from .text import count, fitted, number, table, wrapped
 from .words import sentence
 
 _CONTEST = Words({
@@ -35,20 +35,20 @@ def rejected(plan: Plan) -> str:
         parts.append(wrapped(t("The search stopped at its limit: what it did not reach is counted here too, as "
                                "riders in each other's way."), "   "))
     if tally.placement:
-        parts.append(t("   {placement}: some rider cannot ride like that, whoever else is in the car",
-                       placement=number(tally.placement)))
+        parts.append(fitted(t("   {placement}: some rider cannot ride like that, whoever else is in the car",
+                              placement=number(tally.placement))))
         parts.append(wrapped(t("of {cells} ways (a rider at a seat, in a restraint, held in one way) "
                                "{blocked} are ruled out, many by more than one rule:", cells=number(_cells(plan)),
                                blocked=number(_blocked(plan))), "      "))
         parts.append(_placement_rules(plan))
     if tally.contest:
-        parts.append(t("   {contest}: two riders are in each other's way", contest=number(tally.contest)))
+        parts.append(fitted(t("   {contest}: two riders are in each other's way", contest=number(tally.contest))))
         parts.extend(_contest(contest) for contest in plan.contests)
     if tally.squeeze:
-        parts.append(
+        parts.append(fitted(
             t("   {squeeze}: not enough room{where}", squeeze=number(tally.squeeze), where=_where(plan))
             + _nearest(plan)
-        )
+        ))
         parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
     return "\n".join(parts)
 

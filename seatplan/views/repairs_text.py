@@ -11,7 +11,7 @@ from .along_text import close_along
 from .change_text import to_do, to_write, user_of
 from .notes_text import cautions, count_to_measure
 from .say import N, Words, fill, plural, t
-from .text import count, listed, wrapped
+from .text import count, fitted, listed, wrapped
 from .text import spare as spare_of
 from .words import MODES, in_short
 
@@ -27,7 +27,7 @@ def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) ->
     something was asked for beside the trip, and is kept."""
     if not repairs.repairs:
         return wrapped(none_found(repairs, strict, asked))
-    lines = [f"{t(HEAD)} ({t(SOLVED)})"]
+    lines = [fitted(f"{t(HEAD)} ({t(SOLVED)})")]
     for i, repair in enumerate(repairs.repairs):
         lines.extend(_one(i + 1, repair))
     more = more_sets(repairs)
@@ -66,8 +66,13 @@ def _one(number: int, repair: Repair) -> list[str]:
     lines.extend(wrapped(note, "      ", "        ") for note in notes_of(repair))
     for head, entries in to_try(repair):
         lines.append(wrapped(head, "      ", "        "))
-        lines.extend(f"          {entry}" for entry in entries)
+        lines.extend(_to_copy(entry) for entry in entries)
     return lines
+
+
+def _to_copy(entry: str) -> str:
+    """A line of a trip file; where the page is too narrow for it, it goes on in the next line of the file."""
+    return fitted(" " * 10 + entry, "# " if entry.lstrip().startswith("#") else " ")
 
 
 def done_in(repair: Repair) -> str:

@@ -15,7 +15,7 @@ def room_json(room: Room) -> dict[str, Any]:
     """Lengths in mm; a measure that reaches the end of what was tried may be larger."""
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
-        "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider,
+        "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider, "complete": room.complete,
         "rooms": [room_for_json(one) for one in room.rooms],
     }
 

@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import ceil
 
 from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
-from .manner import customary, day
+from .manner import customary, day, page
 from .say import N, t
-from .text import bare, listed, mm, table, wrapped
+from .text import bare, fitted, heading, listed, mm, table, wrapped
 from .words import MODES, car_name, sentence
 
-_SCALE_MM = 20
+#: what a mark of a bar stands for at least, and the columns that heights and widths take beside the bars
+_SCALE_MM, _BESIDE_BARS = 20, 44
 _LEVELS = (N("fits"), N("close, to be tried in the car"), N("allowed as far as measured"))
 
 
 def room_text(room: Room) -> str:
     """Seat by seat; what rules a seat out whatever the size is said in one line."""
     head = "\n".join([
-        wrapped(t("Room for a restraint of {rider}: {trip}", rider=room.rider, trip=room.trip.trip)),
+        wrapped(heading(lambda rider, trip: t("Room for a restraint of {rider}: {trip}", rider=rider, trip=trip),
+                        room.rider, room.trip.trip)),
         wrapped(t("in {vehicle}, rules "
                   "{name}, {day}, with everybody else in the car", vehicle=car_name(room.trip.vehicle),
                   name=room.profile.name,
@@ -31,7 +34,10 @@ def room_text(room: Room) -> str:
                   "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. So "
                   "plan with the one you mean before you get it.")),
     ])
-    blocks = [_seat(position, [one for one in room.rooms if one.position == position])
+    if not room.complete:
+        head += "\n\n" + wrapped(t("The search stopped at its limit: only some of the ways for the others to sit were "
+                                   "looked at. There may be more room than is told here, also where none is."))
+    blocks = [_seat(position, [one for one in room.rooms if one.position == position], room.complete)
               for position in dict.fromkeys(one.position for one in room.rooms)]
     if not room.rooms:
         blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
@@ -44,23 +50,26 @@ def in_a_line(one: RoomFor) -> str:
     return f"as a {_what(one)}, at {one.position}: {_most(one.width, 'wide', WIDEST)}"
 
 
-def _seat(position: str, rooms: Sequence[RoomFor]) -> str:
+def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> str:
     lines: list[str] = []
     shut: dict[str, list[RoomFor]] = {}
     for one in rooms:
         if one.width is None or one.width.close is None:
-            shut.setdefault(_shut(one), []).append(one)
+            shut.setdefault(_shut(one, complete), []).append(one)
         else:
             lines.extend(_open(one))
     for told, same in shut.items():
         who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], 'or'))
-        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told), "   ", "      "))
+        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told) if complete else
+                             t("no room found{who}: {told}", who=who, told=told), "   ", "      "))
     return "\n".join([position, *lines])
 
 
-def _shut(one: RoomFor) -> str:
+def _shut(one: RoomFor, complete: bool) -> str:
     if one.against:
         return "; ".join(f"{sentence(finding)} ({finding.rule})" for finding in one.against[:1])
+    if not complete:
+        return t("in none of the ways that were looked at")
     if not one.alone:
         return t("then the others cannot all ride")
     return t("not even the smallest restraint fits beside the others")
@@ -90,11 +99,14 @@ def _open(one: RoomFor) -> Iterator[str]:
             _most(one.full, t("wide"), WIDEST) if one.full.close else t("no room")), "      ", "         ")
     wide = told and (told.fits or told.close)
     if one.heights and wide:
-        yield t("      height above cushion   widest there, if no wider than {wide} elsewhere", wide=mm(wide, "down"))
+        yield fitted(t("      height above cushion   widest there, if no wider than {wide} elsewhere",
+                       wide=mm(wide, "down")))
+        broad = min(46, page() - _BESIDE_BARS)
+        scale = max(_SCALE_MM, ceil(WIDEST / broad))
         for band in reversed(one.heights):
             most = band.width.fits or band.width.close or 0
-            bar = "#" * (most // _SCALE_MM)
-            yield f"      {_band(band.up)} {bar:^46} {_least(most, WIDEST)}".rstrip()
+            bar = "#" * (most // scale)
+            yield f"      {_band(band.up)} {bar:^{broad}} {_least(most, WIDEST)}".rstrip()
     if one.reclines:
         yield from _lengths(one.reclines)
     for finding in one.missing:

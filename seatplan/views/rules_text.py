@@ -8,7 +8,7 @@ from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 
 from .say import Words, t
-from .text import listed, quantity, table, wrapped
+from .text import fitted, listed, quantity, table, wrapped
 
 #: module of a rule -> heading, in the order of a person's questions
 _HEADINGS = Words({
@@ -38,23 +38,23 @@ def overview(profile: str | None) -> str:
     modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
     others = {m: m.replace("_", " ").capitalize() for m in sorted(modules.values()) if m not in _HEADINGS}
     wide = max(len(r.id) for r in rules)
-    parts = [t("{n_rules} rules. A rule rules out a way to ride, except where it says good practice: "
+    parts = [fitted(t("{n_rules} rules. A rule rules out a way to ride, except where it says good practice: "
                "that is a caution.\n`us` or `un` marks a rule of one profile; the others are in both.",
-               n_rules=len(rules))]
+               n_rules=len(rules)), "")]
     for module, heading in [(m, _HEADINGS.get(m) or others[m]) for m in (*_HEADINGS, *others)]:
         lines = [[r.id.ljust(wide), r.profiles[0] if len(r.profiles) == 1 else "",
                   t(r.title) + (t(" (good practice)") if r.strength != "must" else "")]
                  for r in rules if modules[r.id] == module]
         if lines:
-            parts.append(heading + table(["", "  ", ""], lines, "   "))
-    parts.append(t("hint: `seatplan rules child-too-heavy` explains one of them"))
+            parts.append(fitted(heading) + table(["", "  ", ""], lines, "   "))
+    parts.append(fitted(t("hint: `seatplan rules child-too-heavy` explains one of them")))
     return "\n\n".join(parts) + "\n"
 
 
 def explain(rule_id: str) -> str:
     """What one rule checks and why, its strength, source, limits and remedy."""
     rule = rule_by_id(rule_id)
-    lines = [f"{rule.id}: {t(rule.title)}", ""]
+    lines = [wrapped(f"{rule.id}: {t(rule.title)}", "", "   "), ""]
     lines.extend(wrapped(t(told), "   ", "      ") if told else "" for told in paragraphs(rule))
     profiles = listed(sorted(rule.profiles, reverse=True))
     lines += [

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from seatplan.said import Joined, Said
+from seatplan.written import Verbatim
 
 from .customary import in_customary
 from .manner import customary, days, decimals, language, linked
@@ -59,7 +60,7 @@ def catalogue(lang: str) -> NullTranslations:
 
 def look_up(text: str) -> str:
     """The text or template in the language in force."""
-    if language() == "en" or not text:
+    if language() == "en" or not text or isinstance(text, Verbatim):
         return text
     return catalogue(language()).gettext(text)
 
@@ -90,7 +91,7 @@ def part(name: str) -> str:
     """What a part of a restraint, or a trim, is mostly called; any other name as it is."""
     if language() == "en":
         return name
-    return look_up(_PARTS.get(name, name))
+    return look_up(_PARTS.get(name, str(name)))
 
 
 def N(text: str) -> str:
@@ -131,7 +132,7 @@ def fill(template: str, fields: Mapping[str, Any]) -> str:
 def _told(value: Any) -> Any:
     if isinstance(value, Said):
         return tr(value)
-    if isinstance(value, bool):
+    if isinstance(value, (bool, Verbatim)):
         return value
     if isinstance(value, float):
         return decimals(str(value))
@@ -140,6 +141,6 @@ def _told(value: Any) -> Any:
 
 def _decimals(value: Any) -> Any:
     """Numbers that were written out further down, with a point."""
-    if isinstance(value, str) and not isinstance(value, Said) and _NUMBER.fullmatch(value):
+    if isinstance(value, str) and not isinstance(value, (Said, Verbatim)) and _NUMBER.fullmatch(value):
         return decimals(value)
     return value

@@ -8,8 +8,9 @@ from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
+from .manner import page
 from .say import t, tr
-from .text import WIDTH, columns, folded, length, padded, total, wrapped
+from .text import columns, folded, length, padded, total, wrapped
 from .words import in_short
 
 _MORE = " + "
@@ -34,7 +35,7 @@ def sum_text(squeeze: Squeeze, indent: str) -> str:
     A sum that comes out ends in ``spare``.
     """
     wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
-    left = WIDTH - len(indent) - wide - 2
+    left = page() - len(indent) - wide - 2
     needs, there = (_summed(addends, left) for addends in sides_of(squeeze))
     lines = []
     width = max(columns(part) for part in (needs[-1], there[-1]))

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 
 from seatplan.units import Number
+from seatplan.written import Verbatim
 
+from . import manner
 from .customary import converted
 from .manner import before, customary, grouped
 from .say import plural, t, tr
 
-WIDTH = 100
+#: columns of a page; on a terminal it is narrower where that is (see ``manner.speaking``)
+WIDTH = manner.WIDEST
+#: letters of a heading
+MOST_HEADING = 80
 #: as long as anything else can give way, a column of a table is not made narrower than this, nor than its longest
 #: word where that is no longer than the second
 _LEAST, _WORD = 12, 30
@@ -78,13 +83,34 @@ def count(n: int, one: str, many: str | None = None) -> str:
 def listed(names: Sequence[str], last: str = "and") -> str:
     """``a``, ``a and b``, ``a, b and c``."""
     if len(names) < 2:
-        return "".join(names)
+        return names[0] if names else ""
     return f"{', '.join(names[:-1])} {before(t(last), names[-1])} {names[-1]}"
 
 
 def wrapped(text: str, first: str = "", rest: str | None = None) -> str:
     """One paragraph, never wider than the page."""
-    return "\n".join(_Wrapper(WIDTH, first, first if rest is None else rest).wrap(text))
+    return "\n".join(_Wrapper(manner.page(), first, first if rest is None else rest).wrap(text))
+
+
+def heading(told: Callable[..., str], *names: str) -> str:
+    """What is told of the names, in at most 80 letters: the longest of them is cut where that is too much. Elsewhere
+    they stand whole."""
+    shown = list(names)
+    while (over := len(told(*shown)) - MOST_HEADING) > 0 and (longest := max(shown, key=len)) not in ("", "…"):
+        at = shown.index(longest)
+        others = max((len(name) for i, name in enumerate(shown) if i != at), default=0)
+        keep = max(len(longest) - over - 1, min(others, len(longest) - 2), 0)
+        shown[at] = Verbatim(longest.removesuffix("…")[:keep].rstrip() + "…")
+    return told(*shown)
+
+
+def fitted(text: str, deeper: str = "   ") -> str:
+    """Lines as they are; one that is wider than the page wraps, under its own beginning and ``deeper``."""
+    lines = []
+    for line in text.split("\n"):
+        own = line[:len(line) - len(line.lstrip(" "))]
+        lines.append(line if columns(line) <= manner.page() else wrapped(line.strip(), own, own + deeper))
+    return "\n".join(lines)
 
 
 def folded(text: str, width: int, rest: str = "") -> list[str]:
@@ -168,7 +194,7 @@ def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "")
     """Columns as wide as their widest cell; where that is too much for the page, the last one wraps under itself, or
     the widest do. The head is looked up."""
     rows = [[t(cell) for cell in head], *[list(line) for line in lines]]
-    widths = _widths(rows, WIDTH - len(indent))
+    widths = _widths(rows, manner.page() - len(indent))
     out = []
     for row in rows:
         cells = [folded(cell, width) if columns(cell) > width else [cell]

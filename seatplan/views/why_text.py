@@ -14,7 +14,7 @@ from .manner import day
 from .notes_text import said_of_any_seat
 from .say import N, Words, t
 from .squeeze_text import squeeze_text
-from .text import count, listed, wrapped
+from .text import count, fitted, listed, wrapped
 from .words import MODES, held_by, sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
@@ -61,7 +61,7 @@ def _full(why: Why, mode: Mode, passes: bool) -> str:
     lines.extend(_findings(common, outcomes, "   "))
     if len(mode.cells) > 1:
         for cell in mode.cells:
-            lines.append(t("   by {held_by}: {state}", held_by=held_by(cell.placement), state=_state(cell)))
+            lines.append(fitted(t("   by {held_by}: {state}", held_by=held_by(cell.placement), state=_state(cell))))
             lines.extend(_findings(_own(cell, common), outcomes, "      "))
     return "\n".join(lines)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from string import Formatter
 from typing import TYPE_CHECKING, Any
@@ -10,6 +11,7 @@ from seatplan.rules.finding import Finding, Result
 from seatplan.rules.subjects import Placement
 from seatplan.said import Said
 from seatplan.units import Quantity
+from seatplan.written import Verbatim
 
 from .customary import in_customary
 from .manner import customary, days, grouped
@@ -38,6 +40,8 @@ BY = Words({
     "adult-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+#: a field before a comma; where it is empty, the blank before it goes too
+_BEFORE_COMMA = re.compile(r" \{(\w+)\}(?=,)")
 _BASE = Words({"with": "with base", "without": "without base"})
 #: words of the files, and of the rules, that stand in sentences
 VALUES = Words(
@@ -167,7 +171,8 @@ def sentence(finding: Finding) -> str:
     template, fields = look_up(template), _fields(finding)
     if customary():
         template = in_customary(template.replace("{unit}", finding.result.unit), fields, finding.outcome == "pass")
-    return " ".join(_Lenient().vformat(template, (), fields).split()).replace(" ,", ",")
+    template = _BEFORE_COMMA.sub(lambda found: "" if fields.get(found[1]) == "" else found[0], template)
+    return " ".join(_Lenient().vformat(template, (), fields).split())
 
 
 def _fields(finding: Finding) -> dict[str, Any]:
@@ -208,12 +213,14 @@ def _as_written(result: Result) -> str:
     """How the label of a limit has it, where that is another unit than is told, or both."""
     limit = result.limit if result.limit is not None else result.settles_at
     if isinstance(limit, Quantity) and (limit.both or limit.metric == customary()):
-        return t(" (written as {limit})", limit=limit.written)
+        return t(" (written as {limit})", limit=Verbatim(limit.written))
     return ""
 
 
 def word(value: object) -> str:
     """A fact in words: a number, a word of the files, or what the rule said; a name as it is."""
+    if isinstance(value, Verbatim):
+        return value
     if isinstance(value, str) and not isinstance(value, Said):
         return VALUES[value] if value in VALUES else days(value)
     return number(value)

@@ -17,6 +17,7 @@ from running import seatplan, without_progress
 from seatplan.cli.answer import EXIT
 from seatplan.cli.main import COMMANDS
 from seatplan.files.library import find
+from seatplan.solver.budget import Budget
 
 SCHEMA = json.loads(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
 
@@ -48,7 +49,7 @@ def test_a_search_that_stopped_with_nothing_is_undecided(monkeypatch: pytest.Mon
     import seatplan.solver.plan as solver
 
     whole = solver.plan
-    monkeypatch.setattr(solver, "plan", lambda *args, **options: whole(*args, limit=0, **options))
+    monkeypatch.setattr(solver, "plan", lambda *args, **options: whole(*args, budget=Budget(plans=0), **options))
     said = seatplan("arrange", "three-too-wide")
     assert said.code == 3
     assert "Undecided" in said.out
@@ -69,7 +70,7 @@ def test_why_of_a_search_that_stopped_is_undecided(monkeypatch: pytest.MonkeyPat
 
     asked = ("why", "three-across-school-run", "--rider", "Wren", "--position", "2C")
     whole = solver.why
-    monkeypatch.setattr(solver, "why", lambda *args, **options: whole(*args, limit=0, **options))
+    monkeypatch.setattr(solver, "why", lambda *args, **options: whole(*args, budget=Budget(plans=0), **options))
     said = seatplan(*asked)
     assert said.code == 3
     assert "The search stopped at its limit" in said.out

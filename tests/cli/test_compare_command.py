@@ -13,6 +13,7 @@ from running import seatplan
 
 from seatplan.cli.compare import code_of
 from seatplan.files.library import find
+from seatplan.solver.budget import Budget
 from seatplan.solver.compare import Comparison, InVehicle
 
 SCHEMA = Draft202012Validator(json.loads(seatplan("schema", "compare").out))
@@ -51,7 +52,7 @@ def test_a_search_that_stopped_is_undecided(monkeypatch: pytest.MonkeyPatch):
     import seatplan.solver.compare as solver
 
     whole = solver.plan
-    monkeypatch.setattr(solver, "plan", lambda *args, **options: whole(*args, limit=0, **options))
+    monkeypatch.setattr(solver, "plan", lambda *args, **options: whole(*args, budget=Budget(plans=0), **options))
     said = compared("three-across-school-run", "quarry-saloon")
     assert said.code == 3
     assert "undecided: the search stopped at its limit" in said.out

@@ -44,7 +44,7 @@ def test_somebody_elses_calendar_is_left_alone(tmp_path: Path) -> None:
     said = seatplan("outlook", "tall-driver", "--until", "3 months", "-o", str(file))
     assert said.code == 2
     assert said.out == ""
-    assert "was not written by seatplan; nothing was changed" in said.err
+    assert "is there already, and seatplan did not write it" in said.err
     assert file.read_text(encoding="utf-8") == "BEGIN:VCALENDAR\n"
 
 

@@ -11,9 +11,10 @@ from families import looked
 from hypothesis import given
 from hypothesis import strategies as st
 
+from seatplan.cli.target import target
 from seatplan.cli.usage import Misuse
-from seatplan.cli.writing import write_whole
-from seatplan.views.calendar import _escaped, _folded, calendar, entries, is_ours
+from seatplan.files.errors import Unwritten
+from seatplan.views.calendar import _escaped, _folded, calendar, entries
 
 NAME = "two-seater-airbag-off", 4
 
@@ -71,22 +72,23 @@ def test_the_same_outlook_gives_the_same_bytes() -> None:
 
 
 def test_ours_may_be_written_anew_and_others_never(tmp_path: Path) -> None:
-    ours, file = calendar(looked(*NAME)), tmp_path / "outlook.ics"
-    write_whole(str(file), ours, is_ours, ".ics")
-    write_whole(str(file), ours, is_ours, ".ics")
+    found, file = looked(*NAME), tmp_path / "outlook.ics"
+    ours = calendar(found)
+    for _ in range(2):
+        target(str(file), False, "calendar", found.trip).write(ours)
     assert file.read_bytes() == ours.encode()
     file.write_text("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//somebody//else//EN\r\n", encoding="utf-8")
-    with pytest.raises(Misuse, match="not written by seatplan"):
-        write_whole(str(file), ours, is_ours, ".ics")
+    with pytest.raises(Misuse, match="seatplan did not write it"):
+        target(str(file), False, "calendar", found.trip)
     assert "somebody" in file.read_text(encoding="utf-8")
     assert [path.name for path in tmp_path.iterdir()] == ["outlook.ics"]
 
 
-@pytest.mark.parametrize(("name", "told"), [
-    ("outlook.txt", "-o is"), ("none/outlook.ics", "cannot be written"), ("folder.ics", "is a folder")])
-def test_where_nothing_can_be_written_nothing_is(tmp_path: Path, name: str, told: str) -> None:
+@pytest.mark.parametrize(("name", "told", "kind"), [
+    ("outlook.txt", "-o is", Misuse), ("none/outlook.ics", "the folder is not there", Unwritten),
+    ("folder.ics", "is a folder", Misuse)])
+def test_where_nothing_can_be_written_nothing_is(tmp_path: Path, name: str, told: str, kind: type[Exception]) -> None:
     (tmp_path / "folder.ics").mkdir()
-    with pytest.raises(Misuse, match=told):
-        write_whole(str(tmp_path / name), "x", is_ours, ".ics")
+    with pytest.raises(kind, match=told):
+        target(str(tmp_path / name), False, "calendar", looked(*NAME).trip)
     assert [path.name for path in tmp_path.iterdir()] == ["folder.ics"]
-

@@ -12,6 +12,7 @@ from seatplan.files.load import load_trip
 from seatplan.geometry.chain import Addend, Step
 from seatplan.model.trip import FrontLimit, Trip, Wish
 from seatplan.rules.load import load_profile
+from seatplan.solver.budget import Budget
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
 from seatplan.solver.why import why
@@ -155,7 +156,7 @@ def test_why_shows_setting_lengths_and_limit():
 
 def test_why_after_a_stopped_search_says_so():
     trip = load_trip("slide-decides")
-    answer = why(trip, load_profile("us"), DAY, "Mina", limit=0)
+    answer = why(trip, load_profile("us"), DAY, "Mina", budget=Budget(plans=0))
     assert not answer.complete
     assert why_json(answer)["complete"] is False
     text = why_text(answer)

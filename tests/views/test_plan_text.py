@@ -10,6 +10,7 @@ from planned import DAY, TRIPS, planned
 
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile
+from seatplan.solver.budget import Budget
 from seatplan.solver.plan import plan
 from seatplan.solver.why import why
 from seatplan.views.caution import CAUTION
@@ -100,7 +101,7 @@ def test_riders_without_a_place_are_told_why_in_numbers():
 
 def test_a_search_that_stopped_claims_nothing():
     trip = load_trip("three-across-school-run")
-    solved = plan(trip, load_profile(trip.rules), DAY, limit=3)
+    solved = plan(trip, load_profile(trip.rules), DAY, budget=Budget(plans=3))
     assert not solved.tally.complete
     text = one_line(plan_text(replace(solved, arrangements=(), verdict="rejected")))
     assert text.count("limit") >= 2

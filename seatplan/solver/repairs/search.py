@@ -30,8 +30,11 @@ if TYPE_CHECKING:
 
     from ..plan import Progress, Solve
 
-#: so many options are tried for one number of changes; then the list may lack some
-MOST_STEPS = 300_000
+#: so many options are tried for one number of changes; then the list may lack some. Each weighs more with each rider
+#: more than so many
+MOST_STEPS, LIGHT_RIDERS = 300_000, 8
+#: so many are tried for one width of a restraint, or for how far forward a seat must come
+MOST_STEPS_SIZED = 50_000
 #: so many changes of one position are looked at together
 MOST_AT_ONE_SEAT = 3
 #: so many seatings of one opening are asked how far forward a seat has to come
@@ -224,7 +227,8 @@ class RepairSeater(Seater):
     def _of_size(self, size: int, found: dict[int, Found], progress: Progress | None) -> None:
         """Add the smallest sets of up to ``size`` changes that hold none of those found before."""
         countable = sum(self.change_of)
-        steps = Steps(MOST_STEPS, None if progress is None else lambda n: progress(said("looking for changes"), n))
+        most = MOST_STEPS // max(1, len(self.domains) - LIGHT_RIDERS)
+        steps = Steps(most, None if progress is None else lambda n: progress(said("looking for changes"), n))
 
         def keep(mask: int) -> bool:
             return not mask & ~countable and mask.bit_count() <= size and not _holds_one(mask, found)
@@ -269,8 +273,8 @@ class RepairSeater(Seater):
                     for cell in cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode):
                         tried._open(cell, r, p, index, bit)
         riders = tuple(range(len(tried.domains)))
-        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True),
-                    None) is not None
+        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,
+                               Steps(MOST_STEPS_SIZED)), None) is not None
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
@@ -280,8 +284,8 @@ class RepairSeater(Seater):
         asked: dict[int, tuple[Placement, ...]] = {}
         mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
         everybody = tuple(range(len(self.domains)))
-        for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True),
-                            LANES_FROM):
+        for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True,
+                                      Steps(MOST_STEPS_SIZED)), LANES_FROM):
             asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
         lanes: dict[int, Lanes] = {}
 

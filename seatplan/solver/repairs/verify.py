@@ -28,6 +28,8 @@ SHOWN = 3
 TRIED = 2
 #: after solves of so many row plans together no further set of changes is solved
 MOST_PLANS = 120_000
+#: a trip of more placements than this is not solved again: it would be held in memory three times over
+MOST_PLACEMENTS = 7_000
 #: of one such solve so many seatings are looked at, those that promise most first
 MOST_SEATINGS = 60_000
 _ORDER: tuple[Verdict, ...] = ("fits", "close", "unmeasured", "rejected")
@@ -80,7 +82,7 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
     told: list[Repair] = []
     again, complete = Again(solve, progress), seater.complete
     for group in groups:
-        if again.plans > MOST_PLANS:
+        if again.plans > MOST_PLANS or solve.judged > MOST_PLACEMENTS:
             complete = False
             break
         best = _best_of(again, seater, group)
@@ -131,7 +133,7 @@ def _protection(opening: Opening) -> tuple[int, int]:
 
 
 class Again:
-    """Solves a trip again with changes; ``plans`` counts the row plans that this took."""
+    """Solves a trip again with changes; ``plans`` counts the row plans that this took, and placements."""
 
     def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
         self.solve, self.plans, self._progress = solve, 0, progress
@@ -141,7 +143,7 @@ class Again:
         if self._progress:
             self._progress(said("solving with changes"), self.plans)
         changed = solve_again(self.solve, applied(self.solve.trip, changes))
-        self.plans += sum(map(len, changed.rows))
+        self.plans += changed.work
         return _best(changed, MOST_SEATINGS)
 
 

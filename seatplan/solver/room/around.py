@@ -39,7 +39,9 @@ class Around:
         others = solve.everybody & ~(1 << rider)
         rows = [[plan for plan in plans if plan.level < TOO_TIGHT and not plan.riders >> rider & 1]
                 for plans in solve.rows]
-        rest = rest_of([count_plans(plans) for plans in rows], lanes.nothing, lanes.join)[self._row]
+        wanted = {others & ~plan.riders for plan in rows[self._row]}
+        counts = [count_plans(plans) for plans in rows]
+        rest = rest_of(counts, lanes.nothing, lanes.join, wanted.__contains__)[self._row]
         found: dict[tuple[object, ...], Neighbours] = {}
         for plan in rows[self._row]:
             if any(choice.position == position for choice in plan.choices):

@@ -83,11 +83,14 @@ class RoomFor:
 
 @dataclass(frozen=True, slots=True)
 class Room:
+    """``complete`` is False where only some ways for the others to sit were looked at: there may be more room."""
+
     trip: Trip
     profile: Profile
     day: date
     rider: str
     rooms: tuple[RoomFor, ...]
+    complete: bool = True
 
 
 def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
@@ -108,7 +111,7 @@ def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[s
     for p, spot in enumerate(solve.choices.positions):
         if position is None or spot.position == position:
             rooms.extend(_Place(solve, names.index(rider), p, shelf).rooms(modes))
-    return Room(trip, profile, solve.world.day, rider, tuple(rooms))
+    return Room(trip, profile, solve.world.day, rider, tuple(rooms), solve.complete)
 
 
 def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> list[ModeName]:

@@ -8,16 +8,18 @@ from pathlib import Path
 from xml.etree.ElementTree import Element
 
 from seatplan.growth.outlook import Outlook
+from seatplan.model import Trip
 from seatplan.solver.compare import Comparison
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
+from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
-from seatplan.views.text import count, number
+from seatplan.views.text import count, heading, number
 from seatplan.views.words import car_name
 
 from .best import best, everything
@@ -57,7 +59,7 @@ def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explan
     ``ahead``: how long it lasts."""
     shown = Shown(plan, pictures, explanation, again, ahead)
     parts = _parts(shown)
-    return _file(plan.trip.trip, _answer(plan), _choose(shown), parts)
+    return _file(plan.trip, _answer(plan), _choose(shown), parts)
 
 
 def several_html(found: Comparison, each: Sequence[Shown]) -> str:
@@ -70,7 +72,7 @@ def several_html(found: Comparison, each: Sequence[Shown]) -> str:
         parts = _parts(shown)
         nav = el("nav", el("ul", _contents(parts)), aria_label=t("Contents{named}", named=shown.named))
         sections.append(vehicle_section(shown.compared, _answer(shown.plan), nav, _choose(shown), parts))
-    return _file(found.trip, [el("p", head_said(found))], None, [overview_of(found), *sections])
+    return _file(found.vehicles[0].plan.trip, [el("p", head_said(found))], None, [overview_of(found), *sections])
 
 
 def _parts(shown: Shown) -> list[Element]:
@@ -81,22 +83,23 @@ def _contents(parts: Sequence[Element]) -> list[Element]:
     return [el("li", el("a", part[0].text or "", href=f"#{part.get('id')}")) for part in parts]
 
 
-def _file(trip: str, answer: Sequence[Element], choose: Element | None, parts: Sequence[Element]) -> str:
+def _file(trip: Trip, answer: Sequence[Element], choose: Element | None, parts: Sequence[Element]) -> str:
     """The page around what is told."""
     return html_file(el(
         "html",
-        el("head", el("meta", charset="utf-8"), el("title", t("{trip}: plan", trip=trip)),
+        el("head", el("meta", charset="utf-8"),
+           el("title", heading(lambda name: t("{trip}: plan", trip=name), trip.trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
            el("meta", name="generator", content="made by seatplan"), el("style", style())),
         el("body",
-           el("header", el("h1", trip), answer, el("p", tr(CAUTION), class_="caution")),
+           el("header", el("h1", trip.trip), answer, el("p", tr(CAUTION), class_="caution")),
            el("nav", el("ul", _contents(parts)), aria_label=t("Contents")),
            el("main", choose, parts),
            el("p", t(_UNPRINTED), class_="on-paper"),
            el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
            el("script", _SCRIPT.read_text(encoding="utf-8"))),
-        lang=language()), "report")
+        lang=language(), **{TRIP_ATTRIBUTE: identity(trip)}), "report")
 
 
 def _answer(plan: Plan) -> list[Element]:

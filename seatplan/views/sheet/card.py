@@ -22,7 +22,7 @@ from seatplan.views.manner import customary
 from seatplan.views.markup import el
 from seatplan.views.say import Words, length_unit, look_up, t, tr
 from seatplan.views.svg.figures import row_and_side
-from seatplan.views.text import count, listed, mm, number
+from seatplan.views.text import count, heading, listed, mm, number
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
 from .child import child_said, takes_said
@@ -50,7 +50,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
     section = el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
-           " ", t("{rider} in {restraint}", rider=placement.rider.rider, restraint=restraint.restraint),
+           " ", heading(_who_in_what, placement.rider.rider, restraint.restraint),
            id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
                   row=placement.row.row), " ", why_now(card)),
@@ -193,6 +193,10 @@ def _box(box: MeasuredBox, values: Mapping[str, float | str]) -> Element:
               el("span", f"({asked})", class_="asked") if asked else None)
 
 
+def _who_in_what(rider: str, restraint: str) -> str:
+    return t("{rider} in {restraint}", rider=rider, restraint=restraint)
+
+
 def filled(template: str, values: Mapping[str, float | str]) -> str:
     """The words of a step, in the language and the units in force, with the numbers of the plan in them."""
     told, here = {name: _told(name, value) for name, value in values.items()}, look_up(template)
@@ -213,7 +217,7 @@ def _told(name: str, value: float | str) -> str | float:
         if name == key:
             return str(words.get(str(value), value))
     if name.endswith("_source"):
-        return look_up(str(value))
+        return look_up(value) if isinstance(value, str) else ""
     if name == "bars":
         return listed(str(value).split()) or _BLANK
     return number(value)

@@ -10,6 +10,7 @@ from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
+from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -17,7 +18,7 @@ from seatplan.views.notes_text import cautions_of, findings_of, to_measure_of
 from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
-from seatplan.views.text import count, listed
+from seatplan.views.text import count, heading, listed
 from seatplan.views.words import VERDICTS, car_name, held_by, in_short
 
 from .card import caution, page, why_now
@@ -34,7 +35,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
     the trip with its options as typed; ``note``: the trip alone, where a try can be written into it. Nothing is
     loaded from elsewhere and no script is needed."""
     lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
-    title = t("{trip}: sheet for the car", trip=plan.trip.trip)
+    title = heading(lambda trip: t("{trip}: sheet for the car", trip=trip), plan.trip.trip)
     return html_file(el(
         "html",
         el("head", el("meta", charset="utf-8"), el("title", title),
@@ -44,7 +45,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
                             again, note)
                        for n, card in enumerate(cards, 1)])),
-        lang=language()), "sheet")
+        lang=language(), **{TRIP_ATTRIBUTE: identity(plan.trip)}), "sheet")
 
 
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,

@@ -9,11 +9,12 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import told_along
 from seatplan.views.caution import CAUTION
+from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
 from seatplan.views.notes_text import cautions, to_measure
 from seatplan.views.say import N, length_unit, t
-from seatplan.views.text import listed
+from seatplan.views.text import heading, listed
 from seatplan.views.words import VERDICTS, car_name, in_short
 
 from .ink import STYLE, Page, Panel, Pen, hatches, lines_of, text
@@ -65,6 +66,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
         root.set("width", str(_PHONE_PX))
         root.set("height", f"{_PHONE_PX * high / wide:.0f}")
     root.insert(2, el("style", STYLE))
+    root.set(TRIP_ATTRIBUTE, identity(plan.trip))
     return svg_file(root)
 
 
@@ -120,8 +122,8 @@ def _along(arrangement: Arrangement) -> tuple[str, ...]:
 
 
 def _title(plan: Plan, arrangement: Arrangement) -> str:
-    return t("{trip}: arrangement {rank}, {verdict}", trip=plan.trip.trip, rank=arrangement.rank,
-             verdict=VERDICTS[arrangement.verdict])
+    return heading(lambda trip: t("{trip}: arrangement {rank}, {verdict}", trip=trip, rank=arrangement.rank,
+                                  verdict=VERDICTS[arrangement.verdict]), plan.trip.trip)
 
 
 def about(plan: Plan, arrangement: Arrangement) -> str:

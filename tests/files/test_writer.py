@@ -16,11 +16,11 @@ from pathlib import Path
 
 import pytest
 
-from seatplan.files import replacing
-from seatplan.files.errors import InputError
+from seatplan.files import writer
+from seatplan.files.errors import InputError, Unwritten
 from seatplan.files.load import load_trip
 from seatplan.files.recording import record, undo
-from seatplan.files.replacing import held
+from seatplan.files.writer import held
 
 DAY = date(2026, 11, 25)
 TRIP = """\
@@ -96,8 +96,8 @@ def test_a_step_that_fails_leaves_the_old_file(file: Path, step: str, code: int,
             return whole(*args, **options)
         raise OSError(code, os.strerror(code))
 
-    monkeypatch.setattr(replacing.os, step, fails)
-    with pytest.raises(InputError) as wrong:
+    monkeypatch.setattr(writer.os, step, fails)
+    with pytest.raises(Unwritten) as wrong:
         record(str(file), TOLD, DAY)
     monkeypatch.undo()
     assert str(wrong.value) == (
@@ -117,8 +117,8 @@ def test_a_disk_that_fills_up_half_way_leaves_the_old_file(file: Path, monkeypat
             raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
         return whole(handle, data[:50])
 
-    monkeypatch.setattr(replacing.os, "write", short)
-    with pytest.raises(InputError, match="no space left on device; nothing was written"):
+    monkeypatch.setattr(writer.os, "write", short)
+    with pytest.raises(Unwritten, match="no space left on device; nothing was written"):
         record(str(file), TOLD, DAY)
     assert file.read_text(encoding="utf-8") == TRIP
     assert names(file) == ["trip.yaml"]
@@ -126,7 +126,7 @@ def test_a_disk_that_fills_up_half_way_leaves_the_old_file(file: Path, monkeypat
 
 def test_writes_that_are_cut_short_are_gone_on_with(file: Path, monkeypatch: pytest.MonkeyPatch):
     whole = os.write
-    monkeypatch.setattr(replacing.os, "write", lambda handle, data: whole(handle, data[:7]))
+    monkeypatch.setattr(writer.os, "write", lambda handle, data: whole(handle, data[:7]))
     record(str(file), TOLD, DAY)
     assert file.read_text(encoding="utf-8") == AFTER
 
@@ -175,15 +175,15 @@ def test_ten_writers_at_once_lose_no_entry(file: Path):
 def test_a_file_that_an_editor_changed_meanwhile_is_not_overwritten(file: Path):
     with held(str(file)) as mine:
         file.write_text(TRIP + "rules: un\n", encoding="utf-8")
-        with pytest.raises(InputError, match="changed by something else meanwhile; nothing was written"):
+        with pytest.raises(Unwritten, match="changed by something else meanwhile; nothing was written"):
             mine.replace(b"other")
     assert file.read_text(encoding="utf-8") == TRIP + "rules: un\n"
     assert names(file) == ["trip.yaml"]
 
 
 def test_another_writer_is_waited_for_and_not_for_ever(file: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(replacing, "WAIT_S", 0.2)
-    with held(str(file)), pytest.raises(InputError, match="another `seatplan record` is writing in this folder"):
+    monkeypatch.setattr(writer, "WAIT_S", 0.2)
+    with held(str(file)), pytest.raises(Unwritten, match="another `seatplan` is writing in this folder"):
         record(str(file), TOLD, DAY)
     monkeypatch.undo()
     ready = threading.Event()
@@ -225,27 +225,33 @@ def test_a_link_stays_and_what_it_names_is_written(file: Path, tmp_path: Path):
 
 def test_a_file_that_may_only_be_read_is_left_alone(file: Path):
     file.chmod(0o444)
-    with pytest.raises(InputError, match="this file may only be read"):
+    with pytest.raises(Unwritten, match="this file may only be read"):
         record(str(file), TOLD, DAY)
     assert file.read_text(encoding="utf-8") == TRIP
 
 
-def test_a_folder_that_may_only_be_read_is_told(file: Path, monkeypatch: pytest.MonkeyPatch):
-    if os.geteuid() == 0:          # nothing is forbidden to root: let the system say what it says to others
-        whole = os.open
-
-        def refused(path: object, flags: int, *mode: int) -> int:
-            if flags & os.O_CREAT:
-                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-            return whole(path, flags, *mode)  # type: ignore[arg-type]  # as it was given
-
-        monkeypatch.setattr(replacing.os, "open", refused)
-    else:
-        file.parent.chmod(0o555)
-    with pytest.raises(InputError, match="this file cannot be written: permission denied; nothing was written"):
-        record(str(file), TOLD, DAY)
-    file.parent.chmod(0o755)
+def test_a_folder_that_may_only_be_read_is_told(file: Path):
+    file.parent.chmod(0o555)
+    try:
+        with pytest.raises(Unwritten, match="the folder may only be read"):
+            record(str(file), TOLD, DAY)
+    finally:
+        file.parent.chmod(0o755)
     assert file.read_text(encoding="utf-8") == TRIP
+    assert names(file) == ["trip.yaml"]
+
+
+def test_a_file_of_somebody_else_is_left_alone(file: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.setattr(writer.os, "geteuid", lambda: file.stat().st_uid + 1)
+    with pytest.raises(Unwritten, match="this file belongs to somebody else; nothing was written"):
+        record(str(file), TOLD, DAY)
+    assert file.read_text(encoding="utf-8") == TRIP
+
+
+def test_a_pipe_is_no_trip_to_record_in(tmp_path: Path):
+    os.mkfifo(tmp_path / "trip.yaml")
+    with pytest.raises(InputError, match="neither a file nor a folder; expected a trip file"):
+        record(str(tmp_path / "trip.yaml"), TOLD, DAY)
 
 
 def test_a_folder_in_place_of_a_file_is_told(tmp_path: Path):

@@ -1,0 +1,295 @@
+"""The one way in which anything is written: a regular file as a whole or not at all, a pipe or a device as a stream.
+
+The new bytes go into a file beside the old one, are forced onto the disk, and take its name in one step, so whatever
+stops the program leaves the old file or the new one. The folder is locked meanwhile. Only a regular file of one's own
+that may be written to is ever replaced, whoever runs the program: root, too, is held to owner and mode. A link is
+followed to what it names.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import stat
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from seatplan.said import said
+
+from .errors import InputError, Problem, Unwritten
+
+#: how long another writer is waited for, seconds, and how often it is looked for
+WAIT_S, LOOK_EVERY_S = 5.0, 0.05
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where something may be written. ``name``: as it was given; ``file``: with links followed; ``there``: what is
+    there now, None where nothing is."""
+
+    name: str
+    file: Path
+    there: os.stat_result | None
+
+    @property
+    def is_file(self) -> bool:
+        return self.there is not None and stat.S_ISREG(self.there.st_mode)
+
+    @property
+    def is_folder(self) -> bool:
+        return self.there is not None and stat.S_ISDIR(self.there.st_mode)
+
+
+def place_of(name: str) -> Place:
+    """What a path names, a folder too. Raises Unwritten where nothing can be written there: a file of somebody else
+    or one that may only be read, a folder that is not there or may only be read, a link to itself, a disk."""
+    with _written(name):
+        try:
+            there = os.stat(name)
+        except FileNotFoundError:
+            there = None
+        if there is not None and not stat.S_ISREG(there.st_mode):
+            if not (stat.S_ISFIFO(there.st_mode) or stat.S_ISCHR(there.st_mode) or stat.S_ISDIR(there.st_mode)):
+                raise _unwritten(name, said("neither a file nor a pipe nor a character device; nothing was written"))
+            return Place(name, Path(name), there)
+        if not os.path.isabs(name):
+            _current_folder(name)
+        file = Path(os.path.realpath(name))
+        if there is not None:
+            _may_be_replaced(name, there)
+        _may_hold_files(name, file if name.endswith("/") else file.parent)
+        return Place(name, file, there)
+
+
+def start_of(place: Place, letters: int) -> str:
+    """How a regular file begins. Raises Unwritten where that cannot be read: what it is decides about writing."""
+    with _written(place.name), place.file.open(encoding="utf-8", errors="replace") as file:
+        return file.read(letters)
+
+
+def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None) -> None:
+    """Write a document: in place of a file as a whole, or into a pipe or a device as it comes.
+
+    ``last_look`` may refuse by an exception, when all of a file is on the disk and before it takes its name. Raises
+    Unwritten; then a file that was there is as it was, and nothing is left beside it.
+    """
+    if place.there is not None and not place.is_file:
+        try:
+            _pour(place.name, text.encode())
+        except OSError as error:
+            raise _unwritten(place.name, said("cannot be written to: {reason}", reason=_reason(error))) from None
+        return
+    with _locked(place.name, place.file.parent), _written(place.name):
+        _put(place.file, text.encode(), place.there, last_look)
+
+
+class Held:
+    """A file that is being changed, with the folder locked: ``raw`` is what it holds."""
+
+    def __init__(self, name: str, file: Path) -> None:
+        self.name, self.file = name, file
+        with _read(name):
+            self._stat = os.stat(file)
+            if not stat.S_ISREG(self._stat.st_mode) and not stat.S_ISDIR(self._stat.st_mode):
+                raise InputError([Problem(name, 0, 0, said("neither a file nor a folder; expected a trip file"))])
+            self.raw = file.read_bytes()
+        _may_be_replaced(name, self._stat)
+
+    def replace(self, raw: bytes) -> None:
+        """Put ``raw`` in place of the file, with its permissions and, where that is allowed, its group.
+
+        Raises Unwritten and leaves the file as it is where the disk is full, the folder may not be written, or
+        the file is no longer what was read.
+        """
+        def unchanged() -> None:
+            if self.file.read_bytes() != self.raw:
+                raise _unwritten(
+                    self.name,
+                    said("this file was changed by something else meanwhile; nothing was written, try again"),
+                )
+
+        with _written(self.name):
+            _may_hold_files(self.name, self.file.parent)
+            _put(self.file, raw, self._stat, unchanged)
+
+
+def found(name: str) -> Path:
+    """A file that is there, links followed. Raises InputError where it is not."""
+    with _read(name):
+        return Path(os.path.realpath(name, strict=True))
+
+
+@contextlib.contextmanager
+def held(name: str) -> Iterator[Held]:
+    """The file at a path, a link followed to what it names, while nobody else of us writes in its folder.
+
+    Raises InputError where it cannot be read, Unwritten where it cannot be written or another run keeps the folder for
+    too long.
+    """
+    file = found(name)
+    with _locked(name, file.parent):
+        yield Held(name, file)
+
+
+def _may_be_replaced(name: str, there: os.stat_result) -> None:
+    """Raises Unwritten unless a regular file is one's own and its owner may write to it."""
+    if sys.platform != "win32" and there.st_uid != os.geteuid():
+        raise _unwritten(name, said("this file belongs to somebody else; nothing was written"))
+    if not there.st_mode & stat.S_IWUSR:
+        raise _unwritten(name, said("this file may only be read; expected one that may be written"))
+
+
+def _may_hold_files(name: str, folder: Path) -> None:
+    try:
+        mode = os.stat(folder).st_mode
+    except FileNotFoundError:
+        raise _unwritten(name, said("the folder is not there; expected a file in a folder that is")) from None
+    if not mode & 0o222 or not os.access(folder, os.W_OK | os.X_OK):
+        raise _unwritten(name, said("the folder may only be read; expected one that may be written to"))
+
+
+def _current_folder(name: str) -> None:
+    try:
+        os.getcwd()
+    except FileNotFoundError:
+        raise _unwritten(name, said("the current folder is no longer there; expected a path from the root")) from None
+
+
+def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callable[[], None]) -> None:
+    """Put ``raw`` at a place as a whole: what was there stays until all of it is on the disk.
+
+    ``like``: whose permissions and, where that is allowed, group the file gets. Raises OSError. Whatever is raised, the
+    place holds what it held, and nothing is left beside it.
+    """
+    # the folder is locked: what lies there was left by a run that was cut off
+    beside = file.with_name(f".{file.name}.seatplan-new")
+    beside.unlink(missing_ok=True)
+    with _stopped_after():
+        try:
+            _write(beside, raw, like)
+            last_look()
+            os.replace(beside, file)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                beside.unlink(missing_ok=True)
+            raise
+    # the new name is in the folder; that it lasts through a power cut, too, is up to the disk
+    with contextlib.suppress(OSError):
+        _fsync_folder(file.parent)
+
+
+@contextlib.contextmanager
+def _stopped_after() -> Iterator[None]:
+    """A stop (Ctrl-C) waits until what is inside is done, wherever a handler can be set: in the main thread."""
+    stops: list[int] = []
+    try:
+        before = signal.signal(signal.SIGINT, lambda number, frame: stops.append(number))
+    except ValueError:
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if stops:
+            signal.raise_signal(signal.SIGINT)
+
+
+def _write(beside: Path, raw: bytes, like: os.stat_result | None) -> None:
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
+    handle = os.open(beside, flags, 0o666 if like is None else 0o600)
+    try:
+        _all_of(handle, raw)
+        if sys.platform != "win32" and like is not None:
+            with contextlib.suppress(PermissionError):
+                os.fchown(handle, like.st_uid, like.st_gid)
+            os.fchmod(handle, stat.S_IMODE(like.st_mode))
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _pour(name: str, raw: bytes) -> None:
+    """Into what is there; nothing is made where it has gone."""
+    handle = os.open(name, os.O_WRONLY | getattr(os, "O_NOCTTY", 0) | getattr(os, "O_BINARY", 0))
+    try:
+        _all_of(handle, raw)
+    finally:
+        os.close(handle)
+
+
+def _all_of(handle: int, raw: bytes) -> None:
+    left = memoryview(raw)
+    while left:
+        left = left[os.write(handle, left):]
+
+
+@contextlib.contextmanager
+def _locked(name: str, folder: Path) -> Iterator[None]:
+    """A lock on a folder, where the system has such locks; it goes with the program, however that ends."""
+    if sys.platform == "win32":
+        yield
+        return
+    import fcntl
+
+    with _written(name):
+        handle = os.open(folder, os.O_RDONLY)
+    try:
+        until = time.monotonic() + WAIT_S
+        while True:
+            try:
+                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+                break
+            except BlockingIOError:
+                if time.monotonic() > until:
+                    raise _unwritten(name, said("another `seatplan` is writing in this folder; try again when it is "
+                                                "done")) from None
+                time.sleep(LOOK_EVERY_S)
+            except OSError:
+                break                # a file system without locks: a changed file is still noticed
+        yield
+    finally:
+        os.close(handle)
+
+
+def _fsync_folder(folder: Path) -> None:
+    if sys.platform == "win32":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+@contextlib.contextmanager
+def _read(name: str) -> Iterator[None]:
+    """What the system refuses to read, as a problem of the file."""
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        raise InputError([
+            Problem(name, 0, 0, said("this file cannot be read: {reason}", reason=_reason(error)))]) from None
+
+
+@contextlib.contextmanager
+def _written(name: str) -> Iterator[None]:
+    """What the system refuses to write, as a problem of the place."""
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        raise _unwritten(name, said("this file cannot be written: {reason}; nothing was written",
+                                    reason=_reason(error))) from None
+
+
+def _reason(error: OSError | ValueError) -> str:
+    reason = getattr(error, "strerror", None)
+    return reason.lower() if reason else said("not a usable file name")
+
+
+def _unwritten(name: str, text: str) -> Unwritten:
+    return Unwritten(Problem(name, 0, 0, text))
