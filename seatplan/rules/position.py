@@ -10,6 +10,8 @@ from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model import Position
+
     from .subjects import Placement, World
 
 
@@ -88,6 +90,20 @@ def _before_airbag(p: Placement) -> bool:
     """Front airbags are in front of row 1; further back only where the file says so."""
     airbag = p.position.airbag
     return p.position.row == 1 or (airbag is not None and airbag.front in ("active", "switchable"))
+
+
+def can_fire(position: Position, world: World) -> bool:
+    """Whether a front airbag is there that nobody switched off; one of which nothing is known is for the rules to ask."""
+    front = position.airbag.front if position.airbag else None
+    return front == "active" or (front == "switchable" and position.position not in world.trip.airbags_off)
+
+
+def stays_rearmost(p: Placement, w: World) -> bool:
+    """Whether the seat under a placement may not come forward: a child rides in it before an airbag that can fire."""
+    if p.rider.adult or not can_fire(p.position, w):
+        return False
+    age = w.age_months(p.rider)
+    return age is None or age < w.limit("front_seat_min_age")
 
 
 def _airbag(p: Placement, w: World) -> Result:
@@ -169,7 +185,8 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
 
     Checks: the front airbag of the position, whether the trip says that it is switched off, and the rider's age.
     Why: the airbag is made for an adult further away; it can badly hurt a child who is close to it.
-    Limits: how close the child comes is not measured; a rider of unknown age counts as a child.
+    Limits: how close the child comes is not measured; a rider of unknown age counts as a child. Along the car that
+        seat stays rearmost: what would need it further forward does not fit behind it.
     Blocks: nothing; a caution for a child of 4 in a booster at 1R with an active airbag.
     Instead: the back row; else the seat as far back as it goes, and what the handbook says of children there.
     """

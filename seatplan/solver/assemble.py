@@ -39,7 +39,8 @@ def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
     along = solve.along(everyone)
     if along.answer is None:
         return None
-    limits = solve.lanes.limits([p.position.position for p in everyone])
+    limits = solve.lanes.limits([p.position.position for p in everyone],
+                                [p.position.position for p in everyone if solve.lanes.keeps_rearmost(p)])
     if isinstance(along.answer, Squeeze):            # within what the tape may be off
         # as for rows: what each gap would have, so that all gaps of the sum together lack what is short
         spare: float | None = -along.answer.short / max(1, sum(step.stretch for step in along.answer.steps))

@@ -19,6 +19,7 @@ from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of,
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
+from seatplan.rules.position import can_fire, stays_rearmost
 from seatplan.said import said
 
 from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
@@ -53,10 +54,12 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """``asks`` of the seats ahead, and the movable seats that somebody ``takes``."""
+    """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because a
+    child rides in them before an airbag that can fire."""
 
     asks: tuple[Ask, ...] = ()
     takes: tuple[str, ...] = ()
+    rearmost: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +85,9 @@ class Lanes:
         self.least = CLOSE_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
         self._movers = _possible_movers(world)
         self._held = _held(world, self._movers)
+        self._before_airbags = frozenset(
+            p.position for p in world.vehicle.positions()
+            if mover_of(p.position, self._movers) != FRONT and can_fire(p, world))
         self._lanes: list[Lane] = []
         self._lane_ids: dict[Lane, int] = {}
         self._ways: list[frozenset[tuple[int, int]]] = []
@@ -103,7 +109,7 @@ class Lanes:
 
     def lane_of(self, placements: Iterable[Placement]) -> int:
         """What the bodies of one row ask and take."""
-        asks, takes = [], []
+        asks, takes, rearmost = [], [], []
         for placement in placements:
             key = (*need_key(placement), id(placement.mode))
             if key not in self._asked:
@@ -113,7 +119,13 @@ class Lanes:
                 asks.append(ask)
             if placement.position.position in self._held:
                 takes.append(placement.position.position)
-        return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes))))
+            if self.keeps_rearmost(placement):
+                rearmost.append(placement.position.position)
+        return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes)), tuple(sorted(rearmost))))
+
+    def keeps_rearmost(self, placement: Placement) -> bool:
+        """Whether a placement keeps a seat that could move, or its sliding row, as far back as it goes."""
+        return placement.position.position in self._before_airbags and stays_rearmost(placement, self._world)
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
@@ -150,7 +162,8 @@ class Lanes:
         if other == self.empty:
             return one
         a, b = self._lanes[one], self._lanes[other]
-        return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes)))))
+        return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes))),
+                                tuple(sorted((*a.rearmost, *b.rearmost)))))
 
     def level(self, way: int) -> int:
         """The best level of a whole seating that goes this way."""
@@ -183,14 +196,15 @@ class Lanes:
                 )
                 for a in asks
             ]
-            along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes)
+            along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes, self._lanes[lane].rearmost)
         return along
 
-    def solve(self, bodies: Sequence[Behind], takes: Sequence[str]) -> Along:
-        """The chain along the car for some bodies, with somebody in the seats that are taken."""
+    def solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str] = ()) -> Along:
+        """The chain along the car for some bodies, with somebody in the seats that are taken; ``rearmost`` are those
+        that may not come forward."""
         if not bodies:
             return Along(FITS, None)
-        movers, unknown, estimated = self._movers_with(takes)
+        movers, unknown, estimated = self._movers_with(takes, rearmost)
         answer = solve_lengthwise(bodies, movers)
         ways = sums(bodies, movers, self._worst_case)
         narrow = max(ways, key=lambda way: way.over + way.off)
@@ -232,9 +246,9 @@ class Lanes:
     def _unsure(self) -> int:
         return TOO_TIGHT if self._strict else UNSURE
 
-    def limits(self, takes: Sequence[str]) -> dict[str, Addend]:
+    def limits(self, takes: Sequence[str], rearmost: Sequence[str] = ()) -> dict[str, Addend]:
         """How far forward each movable seat or row can stand with these seats taken."""
-        return {mover.key: mover.most for mover in self._movers_with(takes)[0]}
+        return {mover.key: mover.most for mover in self._movers_with(takes, rearmost)[0]}
 
     def need(self, placement: Placement) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
@@ -262,13 +276,18 @@ class Lanes:
         return Ask(body.position, body.seat_ahead, body.need_mm, body.braced,
                    off.worst if self._worst_case else off.likely)
 
-    def _movers_with(self, takes: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
+    def _movers_with(self, takes: Sequence[str], rearmost: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
         """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
         limit is an estimate."""
         movers: list[Mover] = []
         unknown: list[str] = []
         estimated: list[str] = []
         for key, mover in self._movers.items():
+            kept = next((seat for seat in rearmost if mover_of(seat, self._movers) == key), None)
+            if kept is not None:             # at its stop, which no tape reads; nobody's limit counts any more
+                movers.append(Mover(key, mover.travel_mm, 0, said(
+                    "{seat} stays rearmost, a child before its airbag", seat=kept)))
+                continue
             for seat in self._held:
                 if mover_of(seat, self._movers) != key or not (seat in takes or seat == self._world.trip.drives):
                     continue

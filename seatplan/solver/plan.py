@@ -307,7 +307,8 @@ class Solve:
     def along(self, everyone: Sequence[Placement]) -> Along:
         """The chain along the car for a whole seating, with every addend named."""
         bodies = [self.lanes.behind(p) for p in everyone]
-        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
+        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
+                                [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
 
 
 def _seated(plans: Sequence[RowPlan], pick: Pick) -> Seated:

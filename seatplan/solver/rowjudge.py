@@ -47,7 +47,7 @@ class CarRow:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,
-               id(p.rider) if own_body else 0, p.recline)
+               id(p.rider) if own_body else 0, p.recline, self._lanes.keeps_rearmost(p))
         return self._kinds.setdefault(key, len(self._kinds))
 
     def seat(self, placement: Placement) -> Seat:

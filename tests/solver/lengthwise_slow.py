@@ -76,6 +76,16 @@ def need_of(placement: Placement, world: World) -> tuple[int, float] | None:
     return ceil(worst[0] + gap - 1e-5), worst[1]
 
 
+def stopped_by_airbag(placement: Placement, world: World) -> bool:
+    """Whether a child under the age for the front sits where an airbag is that nobody switched off: that seat does not
+    move."""
+    front = placement.position.airbag.front if placement.position.airbag else None
+    off = placement.position.position in world.trip.airbags_off
+    months = world.age_months(placement.rider)
+    return (not placement.rider.adult and (front == "active" or (front == "switchable" and not off))
+            and not (months is not None and months >= world.profile.limit("front_seat_min_age")))
+
+
 class Lengthwise:
     """Judges whole seatings. Answers are kept by what the seating asks and takes."""
 
@@ -109,12 +119,14 @@ class Lengthwise:
             bodies.append((p.position.position, self.moves_with(p.position.position), seat_ahead, *need, braced))
         if not bodies:
             return FITS
-        key = (*sorted(bodies), *sorted(p.position.position for p in placements))
+        stopped = {self.moves_with(p.position.position) for p in placements if stopped_by_airbag(p, self.world)}
+        key = (*sorted(bodies), *sorted(p.position.position for p in placements), *sorted(stopped))
         if key not in self.kept:
-            self.kept[key] = self._judge(bodies, {p.position.position for p in placements})
+            self.kept[key] = self._judge(bodies, {p.position.position for p in placements}, stopped)
         return self.kept[key]
 
-    def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool]], taken: set[str]) -> int:
+    def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool]], taken: set[str],
+               stopped: set[str]) -> int:
         trip = self.world.trip
         first = [p.position for p in self.world.vehicle.rows[0].positions]
         unknown: set[str] = set()
@@ -122,6 +134,9 @@ class Lengthwise:
         steps: list[_Step] = []
         for key, travel in self.travel.items():
             limit, how = travel, False
+            if key in stopped:
+                steps += [(FRONT, key, 0, 0, 0), (key, FRONT, 0, 0, 0)]
+                continue
             for seat in taken | {trip.drives}:
                 if self.moves_with(seat) != key or (key != seat and seat not in first and seat not in trip.front):
                     continue

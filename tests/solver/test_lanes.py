@@ -15,7 +15,7 @@ from worlds import trip_of
 from seatplan.geometry.chain import Addend, Solution, Squeeze
 from seatplan.geometry.lengthwise import FRONT, Behind
 from seatplan.rules.load import load_profile
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import Placement, World
 from seatplan.solver.lanes import Along, Ask, Lane, Lanes, forward_at_most
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
@@ -385,3 +385,57 @@ def test_what_cannot_move_stands_rearmost() -> None:
     assert found is not None
     assert (found.seat_ahead, found.need_mm) == (FRONT, 60)
     assert found.addends[-1].tolerance == 5
+
+
+# the seat of a child before an airbag that can fire
+
+BAG = {1: {"positions": [{"position": "1L"}, {"position": "1R", "airbag": {"front": "active"}}]}}
+SWITCH = {1: {"positions": [{"position": "1L"}, {"position": "1R", "airbag": {"front": "switchable"}}]}}
+CHILD, TEEN = {"rider": "Wren", "age": "4 y"}, {"rider": "Wren", "age": "13 y"}
+GROWN = {"rider": "Wren", "adult": True}
+
+
+@pytest.mark.parametrize(("rows", "rider", "off", "kept"), [
+    (BAG, CHILD, [], True), (BAG, {"rider": "Wren", "age": "155 months"}, [], True),
+    (BAG, {"rider": "Wren"}, [], True),
+    (BAG, TEEN, [], False), (BAG, GROWN, [], False), ({}, CHILD, [], False),
+    (SWITCH, CHILD, [], True), (SWITCH, CHILD, ["1R"], False),
+    ({1: {"positions": [{"position": "1L"}, {"position": "1R", "airbag": {"front": "none"}}]}}, CHILD, [], False)])
+def test_a_child_before_an_airbag_that_can_fire_keeps_the_seat_rearmost(
+        rows: dict[int, dict[str, Any]], rider: dict[str, Any], off: list[str], kept: bool) -> None:
+    """Whoever is 13, an adult, an airbag that is not there, not known or switched off leaves the seat free."""
+    given = world(rows=rows, riders=[rider])
+    given = World(given.trip.model_copy(update={"airbags_off": off}), given.vehicle, given.profile, given.day)
+    lanes = Lanes(given)
+    sits = Placement(given.trip.riders[0], given.vehicle.position("1R"), given.vehicle.rows[0])
+    assert lanes.keeps_rearmost(sits) is kept
+    assert lanes.lane_of([sits]) == lanes.number(Lane((), ("1R",), ("1R",) if kept else ()))
+
+
+@pytest.mark.parametrize(("needs", "off", "level"), [
+    (-1, 0, FITS), (0, 0, FITS), (1, 0, TOO_TIGHT), (-13, 13, FITS), (-12, 13, CLOSE_FIT), (12, 13, CLOSE_FIT),
+    (13, 13, TOO_TIGHT)])
+def test_nothing_behind_moves_a_seat_that_stays_rearmost(needs: int, off: float, level: int) -> None:
+    """The stop is no reading: only what the body behind may be off is close. No limit of an occupant counts."""
+    along = Lanes(world(rows=BAG)).solve([body("2R", "1R", needs, off=off)], ["1R"], ["1R"])
+    assert (along.level, along.unknown) == (level, "")
+    if needs > 0:
+        assert isinstance(along.answer, Squeeze)
+        assert [a.label for s in along.answer.steps for a in s.addends if a.mm <= 0] == [
+            "1R stays rearmost, a child before its airbag"]
+
+
+def test_a_row_that_slides_stays_with_the_child_in_it() -> None:
+    """Row 1 slides 80 here: 1L, where an adult sits who allows 90, stays with 1R."""
+    rows = {1: {**BAG[1], "slides": 80}}
+    lanes = Lanes(world(rows=rows, front={**KNOWN, "1R": {"forward_at_most": 90}}))
+    assert lanes.solve([body("2L", "1L", 40)], ["1L", "1R"]).level == FITS
+    assert lanes.solve([body("2L", "1L", 40)], ["1L", "1R"], ["1R"]).level == TOO_TIGHT
+    assert lanes.limits(["1L", "1R"], ["1R"])["row 1"] == Addend("1R stays rearmost, a child before its airbag", 0)
+
+
+def test_what_keeps_a_seat_rearmost_is_joined_with_what_asks_for_it() -> None:
+    lanes = Lanes(world(rows=BAG))
+    asks, stays = lanes.number(Lane((Ask("2R", "1R", 40, False, 5.0),))), lanes.number(Lane((), ("1R",), ("1R",)))
+    assert lanes.judge(lanes.together([asks, stays])).level == TOO_TIGHT
+    assert lanes.judge(asks).level == FITS

@@ -85,7 +85,10 @@ class RepairSeater(Seater):
             if touches == "restraint":
                 pool = self._restraint(change, pool)
             elif touches == "position":
-                self._seat_changes.append((self._bit(change), change))
+                bit = self._bit(change)
+                self._seat_changes.append((bit, change))
+                if _frees_seat(change):
+                    self._front_bits.append(bit)
             elif touches == "rider":
                 r = self._indexes[change.riders[0]]
                 self.domains[r].append(Option(r, ELSEWHERE, -1, -1, -1, self._bit(change), None))
@@ -292,7 +295,7 @@ class RepairSeater(Seater):
         def level(mm: int, placements: Sequence[Placement]) -> int:
             if mm not in lanes:
                 tried = [*made[:i], replace(change, mm=mm), *made[i + 1:]]
-                lanes[mm] = self.lanes_with([c for c in tried if KIND[c.kind].touches == "front"])
+                lanes[mm] = self.lanes_with([c for c in tried if KIND[c.kind].touches == "front" or _frees_seat(c)])
             return lanes[mm].judge(lanes[mm].lane_of(placements)).level
 
         values = set()
@@ -304,6 +307,11 @@ class RepairSeater(Seater):
                     low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
                 values.add(high)
         return sorted(values) or [most]
+
+
+def _frees_seat(change: Change) -> bool:
+    """Whether the seat may come forward with it although a child rides there."""
+    return change.kind == "switch-airbag-off"
 
 
 def _holds_one(mask: int, sets: Container[int]) -> bool:
