@@ -26,7 +26,7 @@ def _leans(placement: Placement, world: World) -> bool:
     "recline-out-of-range",
     title="No setting leans as it should in this car",
     source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
-    depends=("rider", "mode", "position"),
+    depends=("rider", "mode", "position", "recline"),
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",
     when=_leans,
@@ -63,11 +63,10 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
-        packed = (
-            said(" with {packing} degrees packed under it", packing=passing[0].packing) if passing[0].packing else ""
-        )
-        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
-                      packed=packed)
+        # of several, the one that the placement stands at
+        leans = placement.recline if placement.recline in passing else passing[0]
+        packed = said(" with {packing} degrees packed under it", packing=leans.packing) if leans.packing else ""
+        return passes(leans.angle, told, "degrees", setting=leans.setting, packing=leans.packing, packed=packed)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(

@@ -93,7 +93,7 @@ def _before_airbag(p: Placement) -> bool:
 
 
 def can_fire(position: Position, world: World) -> bool:
-    """Whether a front airbag is there that nobody switched off; one of which nothing is known is for the rules to ask."""
+    """Whether a front airbag is there that nobody switched off. Where nothing is known of one, the rules ask."""
     front = position.airbag.front if position.airbag else None
     return front == "active" or (front == "switchable" and position.position not in world.trip.airbags_off)
 

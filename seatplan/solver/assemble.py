@@ -39,12 +39,15 @@ def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
     along = solve.along(everyone)
     if along.answer is None:
         return None
-    limits = solve.lanes.limits([p.position.position for p in everyone],
-                                [p.position.position for p in everyone if solve.lanes.keeps_rearmost(p)])
+    taken = [p.position.position for p in everyone]
+    stay = [p.position.position for p in everyone if solve.lanes.keeps_rearmost(p)]
+    limits = solve.lanes.limits(taken, stay)
     if isinstance(along.answer, Squeeze):            # within what the tape may be off
         # as for rows: what each gap would have, so that all gaps of the sum together lack what is short
         spare: float | None = -along.answer.short / max(1, sum(step.stretch for step in along.answer.steps))
-        return AheadShown((), spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
+        bodies = [body for body in map(solve.lanes.behind, everyone) if body is not None]
+        stands = solve.lanes.stands_short(bodies, taken, stay, along.answer.short)
+        return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
     spare = None if along.answer.spare is None else float(along.answer.spare)
     stands = tuple((key, mm) for key, mm in stands_mm(along.answer).items() if mm > 0)
     return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)

@@ -17,8 +17,9 @@ from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
 
+from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
-from .results import Arrangement, Plan
+from .results import AheadShown, Arrangement, Plan
 
 #: where a hand hooks a connector, in side view around the crease, mm (common practice, no source)
 _AT_BARS: tuple[Span, Span] = ((-50, 120), (-50, 150))
@@ -71,6 +72,7 @@ class Card:
     cautions: tuple[Finding, ...]
     close_across: bool
     close_along: bool
+    stays: frozenset[str] = frozenset()       # positions whose seat must not come forward
 
     @property
     def placement(self) -> Placement:
@@ -82,6 +84,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
     world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
     sides = {side.body.placement.rider.rider: side for side in seen.sides}
     rows = {row.row.row: row for row in seen.rows}
+    everything = orders(arrangement, world)
     found = []
     for turn in order(seen, world.limit("buckle_hand_room")):
         placement = turn.placement
@@ -89,14 +92,18 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         row, side = rows[placement.row.row], sides.get(name)
         mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
                 *(f for f in arrangement.findings if name in f.riders)]
-        tags, values = _tags(placement, row, side, mine), _values(placement, side, world)
+        seats = _seats(placement, arrangement.ahead, everything)
+        tags = _tags(placement, row, side, seats) | {
+            _tag(order) for order in everything if order.rider == name and isinstance(order.state, str)}
+        values = {**_values(placement, side, world), **_numbers(name, everything, seats)}
         tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
         shown = tuple(StageShown(stage.stage, steps) for stage in stages()
                       if (steps := tuple(step for step in stage.steps if applies(step, tags))))
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
                           tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
-                          _close(row), side is not None and _close_along(arrangement, side)))
+                          _close(row), side is not None and _close_along(arrangement, side),
+                          frozenset(seat for seat, at in seats.items() if at.stays)))
     return tuple(found)
 
 
@@ -171,12 +178,40 @@ def _meet(one: Span, other: Span) -> bool:
     return one[0] <= other[1] and other[0] <= one[1]
 
 
-def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: Sequence[Finding]) -> set[str]:
-    """What holds of a placement, in the words that the steps use. ``findings``: those on it."""
-    mode, installation, position = placement.mode, placement.installation, placement.position
+def _seats(placement: Placement, ahead: AheadShown | None, everything: Sequence[Order]) -> dict[str, Forward]:
+    """Where a placement's own seat and the one ahead of it stand, by position."""
+    states = {order.thing: order.state for order in everything}
+    before = placement.position.ahead.seat if placement.position.ahead else None
+    found = {}
+    for seat in (placement.position.position, before):
+        if seat is not None:
+            state = states.get(Thing("seat", seat_of(seat, ahead)))
+            found[seat] = state if isinstance(state, Forward) else Forward(forward_of(seat, ahead))
+    return found
+
+
+def _tag(order: Order) -> str:
+    return f"{order.thing.kind}-{order.state}"
+
+
+def _numbers(rider: str, everything: Sequence[Order], seats: Mapping[str, Forward]) -> dict[str, float | str]:
+    """The numbers of the orders that a card shows: where seats stand, and how the restraint leans."""
+    (_, own), *before = seats.items()
+    values: dict[str, float | str] = {"slid": own.mm}
+    for seat, stands in before:
+        values |= {"ahead": seat, "stands": stands.mm}
+    for order in everything:
+        if order.rider == rider and isinstance(order.state, Leaning):
+            values |= {"setting": order.state.setting, "packed": order.state.packing}
+    return values
+
+
+def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, seats: Mapping[str, Forward]) -> set[str]:
+    """What holds of a placement, in the words that the steps use; ``seats``: its own and the one ahead."""
+    mode, installation = placement.mode, placement.installation
     assert mode is not None
     assert installation is not None
-    belt, head = position.belt, position.head_restraint
+    own, *ahead = seats.values()
     installed = not placement.booster and mode.mode != "harness-vest"
     touch = mode.touch_ahead if placement.rear_facing else None
     return {tag for tag, holds in {
@@ -188,24 +223,17 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "installed": installed,
         "leans": placement.recline is not None and installed,
         "packed": placement.recline is not None and placement.recline.packing > 0,
-        "front-seat": position.row == 1,
-        "front-airbag": any(f.rule == "child-before-airbag" and f.outcome != "pass" for f in findings),
-        "ahead-moved": side is not None and side.stands_mm > 0,
-        "row-slid": side is not None and side.slid_mm > 0,
-        "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),
-        "head-restraint-removable": head is not None and head.fitted and bool(head.removable),
+        "front-airbag": own.stays,
+        "ahead-moved": any(seat.mm > 0 for seat in ahead),
+        "row-slid": own.mm > 0 and bool(placement.row.slides),
+        "seat-moved": own.mm > 0 and not placement.row.slides,
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
         "on-bars": bool(placement.bars),
         "belt": placement.held_by_belt,
         "both-methods": installation.by == "lower-anchors-with-belt",
-        "lock-off": bool(installation.lock_off),
-        "switchable-retractor": belt is not None and belt.retractor == "switchable",
-        "support-leg": installation.support_leg,
         "tether": placement.tether is not None,
-        "tether-strap": bool(mode.tether_strap),
-        "has-connectors": any(i.by.startswith("lower-anchors") for i in mode.installations),
         "gap-ahead": touch not in ("may", "must") and side is not None and side.nearest is not None,
         "may-touch": touch == "may",
         "must-touch": touch == "must",
@@ -230,19 +258,16 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
                "head_source": INSTRUCTIONS if own else head.source}
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
-        values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
-                   "packing": mode.recline.packing}
+        values |= {"angle": lean.angle, "packing": mode.recline.packing}
         notches = sorted(mode.recline.settings)
         if len(notches) > 1:
             values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}
         allowed = allowed_range(mode, world.age_months(placement.rider), placement.rider.mass)
         if allowed is not None:
             values |= {"low": allowed[0], "high": allowed[1]}
-    if side is not None:
-        values |= {"ahead": side.ahead or "", "stands": side.stands_mm, "slid": side.slid_mm}
-        if side.nearest is not None:
-            clear = world.profile.thresholds["clear_of_seat_ahead"]
-            values |= {"asked": side.nearest.asked_mm, "gap": side.nearest.mm, "gap_source": clear.source}
+    if side is not None and side.nearest is not None:
+        clear = world.profile.thresholds["clear_of_seat_ahead"]
+        values |= {"asked": side.nearest.asked_mm, "gap": side.nearest.mm, "gap_source": clear.source}
     return values
 
 

@@ -11,11 +11,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
-from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, sums
+from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, stands_mm, sums
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
@@ -54,8 +55,8 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because a
-    child rides in them before an airbag that can fire."""
+    """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because
+    a child rides in them before an airbag that can fire."""
 
     asks: tuple[Ask, ...] = ()
     takes: tuple[str, ...] = ()
@@ -249,6 +250,17 @@ class Lanes:
     def limits(self, takes: Sequence[str], rearmost: Sequence[str] = ()) -> dict[str, Addend]:
         """How far forward each movable seat or row can stand with these seats taken."""
         return {mover.key: mover.most for mover in self._movers_with(takes, rearmost)[0]}
+
+    def stands_short(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str],
+                     short_mm: float) -> tuple[tuple[str, int], ...]:
+        """Where movers stand, mm, in a car that is ``short_mm`` too short for some bodies, within what the tape may be
+        off: as far forward as they are needed, and no further than they can."""
+        movers = self._movers_with(takes, rearmost)[0]
+        longer = [Mover(mover.key, ceil(short_mm - mover.most.mm)) for mover in movers]
+        answer = solve_lengthwise(bodies, longer)
+        needed = stands_mm(answer) if isinstance(answer, Solution) else {}
+        stands = {mover.key: min(needed.get(mover.key, 0), round(-mover.most.mm)) for mover in movers}
+        return tuple((key, mm) for key, mm in sorted(stands.items()) if mm > 0)
 
     def need(self, placement: Placement) -> Need | None:
         """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 from seatplan.geometry.across import ORIGIN, Seat
 from seatplan.geometry.ahead import Profile
 from seatplan.geometry.chain import Squeeze, Step, half_of, whole_of
-from seatplan.geometry.lengthwise import mover_of
 from seatplan.geometry.shapes import NEAR_MM
 from seatplan.model import Row
 from seatplan.rules.ahead import need_ahead, shapes_of
@@ -22,6 +21,7 @@ from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
 
 from .lanes import Lanes
+from .orders import forward_of
 from .results import AheadShown, Arrangement, Plan, RowShown
 from .rowjudge import CarRow
 
@@ -312,7 +312,7 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: World) -> SideSeen:
         return SideSeen(body, None, (), 0, 0, None,
                         said("free length ahead of {position}", position=position.position))
     seat = position.ahead.seat
-    stands, slid = _stands(seat, ahead), _stands(position.position, ahead)
+    stands, slid = forward_of(seat, ahead), forward_of(position.position, ahead)
     need = need_ahead(body.placement, world)
     nearest = None
     if need is not None and need.mm is not None:
@@ -321,17 +321,6 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: World) -> SideSeen:
         nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
                                tight)
     return SideSeen(body, seat, profile, stands, slid, nearest, need.missing if need else None)
-
-
-def _stands(position: str | None, ahead: AheadShown | None) -> int:
-    """How far forward of rearmost a seat stands, by itself or with its row. Where the car is too short within what
-    the tape may be off, it stands as far forward as it can."""
-    if position is None or ahead is None:
-        return 0
-    mover = mover_of(position, ahead.limits)
-    if ahead.spare_mm is not None and ahead.spare_mm < 0:
-        return int(-ahead.limits[mover].mm) if mover in ahead.limits and not mover.startswith("row") else 0
-    return dict(ahead.stands).get(mover, 0)
 
 
 def _span(values: Iterable[float]) -> Span:

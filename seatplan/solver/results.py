@@ -52,7 +52,8 @@ class RowShown:
 @dataclass(frozen=True, slots=True)
 class AheadShown:
     """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
-    left out), the spare and what it may be off, the steps that limit it, the seat whose occupant's limit is not known
+    left out; in a car that is too short within what the tape may be off, no further than they can), the spare and what
+    it may be off, the steps that limit it, the seat whose occupant's limit is not known
     although it counts, and how far forward each can come."""
 
     stands: tuple[tuple[str, int], ...]

@@ -171,8 +171,9 @@ class Checker:
                     given = self.trip.front[seat].forward_at_most
                     most = most if given is None else min(most, given)
             self._say(0 < forward <= most + off, f"{rank}: {mover} stands {forward} forward of {most} at most")
-            stopped = [p["rider"] for p in arrangement["placements"] if mover in (p["position"], f"row {p['position'][0]}")
-                       and any(f["rule"] == "child-before-airbag" and f["outcome"] == "caution" for f in p["findings"])]
+            stopped = [p["rider"] for p in arrangement["placements"]
+                       if mover in (p["position"], f"row {p['position'][0]}") and any(
+                           f["rule"] == "child-before-airbag" and f["outcome"] == "caution" for f in p["findings"])]
             self._say(not stopped, f"{rank}: {mover} stands {forward} forward with {stopped} before an airbag")
 
         def at(position: str) -> float:

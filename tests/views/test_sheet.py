@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from typing import get_args
 
 import pytest
 from drawn import FITTING, pictured
@@ -94,11 +95,13 @@ def test_every_step_of_the_data_has_a_source_and_says_something():
 def test_every_tag_of_the_data_is_one_that_placements_have():
     """A tag that nothing ever carries would keep its step from every sheet."""
     from seatplan.solver import installing
+    from seatplan.solver.orders import Kind, Word
 
     source = (installing.__file__ or "")
     with open(source, encoding="utf-8") as file:
         text = file.read()
     known = set(re.findall(r'^        "([a-z-]+)":', text, re.MULTILINE)) | {"recline-range", "recline-settings"}
+    known |= {f"{kind}-{word}" for kind in get_args(Kind) for word in get_args(Word)}
     used = {tag for stage in stages() for step in stage.steps for tag in (*step.when, *step.unless)}
     assert used <= known
 

@@ -127,7 +127,7 @@ def _facts(plan: Plan, card: Card) -> Element:
     side = card.side
     if side is not None and side.ahead:
         stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm, "up")) if side.stands_mm else t(
-            "may stay rearmost")
+            "stays rearmost, a child before its airbag") if side.ahead in card.stays else t("may stay rearmost")
         rows.append((t("Seat ahead"), f"{side.ahead}, {stands}"))
     if card.row.shown is not None and card.row.shown.spare_mm is not None:
         shown = card.row.shown

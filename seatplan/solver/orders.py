@@ -1,0 +1,173 @@
+"""What an arrangement asks people to do at the car, as data: one state for each thing.
+
+Sheet, drawings and text take their numbers from here, so that no two of them can order different states of one thing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from seatplan.geometry.lengthwise import FRONT, mover_of
+from seatplan.rules.position import stays_rearmost
+from seatplan.rules.subjects import Placement, World
+
+if TYPE_CHECKING:
+    from .results import AheadShown, Arrangement, SeatShown
+
+Kind = Literal["seat", "airbag", "recline", "head-restraint", "tether-strap", "tether-anchor", "connectors", "bar",
+               "leg", "belt", "buckle"]
+#: Words of states. ``clear``: a head restraint is raised or taken out where it pushes; ``raised``: it is raised and
+#: stays in; ``behind-the-head``: it stays in and is pulled up behind the head. ``off-or-none``: whether there is an
+#: airbag is not known.
+Word = Literal["off", "off-or-none", "clear", "raised", "behind-the-head", "stowed", "on-the-floor", "on-the-filler",
+               "lock-off", "retractor-locked", "locked", "round-the-rider"]
+
+
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """A seat or sliding row as the chain along the car names it, or a part of a position, row or restraint."""
+
+    kind: Kind
+    of: str
+
+
+@dataclass(frozen=True, slots=True)
+class Forward:
+    """How far forward of rearmost a seat stands, mm; ``stays``: it must not come forward."""
+
+    mm: int
+    stays: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Leaning:
+    """A recline setting, and the whole degrees packed under it."""
+
+    setting: float
+    packing: int
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """What it is hooked to, or who uses it."""
+
+    to: str
+
+
+State = Forward | Leaning | Joined | Word
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """The state that a thing is brought into, for whom; ``rider`` is empty where it is for all behind it."""
+
+    thing: Thing
+    state: State
+    rider: str = ""
+
+
+def orders(arrangement: Arrangement, world: World) -> tuple[Order, ...]:
+    """Every order of one arrangement: seats, then rider by rider."""
+    placements = [seat.placement for seat in arrangement.seats]
+    found = list(seats_of(placements, arrangement.ahead, world))
+    for seat in arrangement.seats:
+        found.extend(orders_for(seat, world))
+    return tuple(found)
+
+
+def seats_of(placements: Iterable[Placement], ahead: AheadShown | None, world: World) -> Iterator[Order]:
+    """The seats and rows that come forward, and those that stay rearmost because of an airbag."""
+    stay = {seat_of(p.position.position, ahead): p for p in placements if stays_rearmost(p, world)}
+    for key, mm in ahead.stands if ahead is not None else ():
+        yield Order(Thing("seat", key), Forward(mm))
+    for key, placement in stay.items():
+        yield Order(Thing("seat", key), Forward(0, stays=True), placement.rider.rider)
+
+
+def seat_of(position: str, ahead: AheadShown | None) -> str:
+    """What moves where a position moves: its row where that slides, else the seat by itself."""
+    mover = FRONT if ahead is None else mover_of(position, ahead.limits)
+    return position if mover == FRONT else mover
+
+
+def forward_of(position: str | None, ahead: AheadShown | None) -> int:
+    """How far forward of rearmost a seat stands, by itself or with its row, mm."""
+    if position is None or ahead is None:
+        return 0
+    return dict(ahead.stands).get(mover_of(position, ahead.limits), 0)
+
+
+def orders_for(seat: SeatShown, world: World) -> Iterator[Order]:
+    """What one rider's placement asks for, beside where seats stand."""
+    p, here = seat.placement, seat.placement.position.position
+    rider, own = p.rider.rider, p.restraint.restraint if p.restraint else ""
+    outcomes = {finding.rule: finding.outcome for finding in seat.cell.findings}
+
+    def order(kind: Kind, of: str, state: State) -> Order:
+        return Order(Thing(kind, of), state, rider)
+
+    airbag = _airbag(p, world)
+    if airbag is not None:
+        yield order("airbag", here, airbag)
+    head = _head_restraint(p, outcomes)
+    if head is not None:
+        yield order("head-restraint", here, head)
+    belt = _belt(p)
+    if belt is not None:
+        yield order("belt", here, belt)
+        yield order("buckle", here, Joined(own if p.held_by_belt else rider))
+    if p.mode is None or p.installation is None:
+        return
+    if p.recline is not None and not p.booster:
+        yield order("recline", own, Leaning(p.recline.setting, p.recline.packing))
+    if p.tether is not None:
+        yield order("tether-strap", own, Joined(p.tether))
+        yield order("tether-anchor", f"{p.row.row} {p.tether}", Joined(own))
+    elif p.mode.tether_strap:
+        yield order("tether-strap", own, "stowed")
+    if p.on_lower_anchors:
+        yield order("connectors", own, Joined(" ".join(p.bars)))
+        for bar in p.bars:
+            yield order("bar", f"{p.row.row} {bar}", Joined(own))
+    elif any(i.by.startswith("lower-anchors") for i in p.mode.installations):
+        yield order("connectors", own, "stowed")
+    if p.installation.support_leg:
+        filler = p.position.support_leg == "with-filler"
+        yield order("leg", own, "on-the-filler" if filler else "on-the-floor")
+
+
+def _airbag(p: Placement, world: World) -> Word | None:
+    """What becomes of the front airbag before a child; nothing where there is none, or where it may fire."""
+    front = p.position.airbag.front if p.position.airbag else None
+    if p.rider.adult:
+        return None
+    if front == "switchable" and p.position.position in world.trip.airbags_off:
+        return "off"
+    away = p.rear_facing or p.mode_name == "lying-flat-bed"
+    return "off-or-none" if front is None and p.position.row == 1 and away else None
+
+
+def _head_restraint(p: Placement, outcomes: Mapping[str, str]) -> Word | None:
+    """Whether the vehicle's head restraint may come out: not while it may be all that is behind the head."""
+    head = p.position.head_restraint
+    if head is None or not head.fitted:
+        return None
+    if p.mode_name in ("forward-facing-harness", "high-back-booster"):
+        if not head.removable:
+            return None
+        return "clear" if outcomes.get("ears-above-shell-top") == "pass" else "raised"
+    return "behind-the-head" if p.fastened_each_trip else None
+
+
+def _belt(p: Placement) -> Word | None:
+    """How the vehicle belt is used, where it is."""
+    if p.fastened_each_trip:
+        return "round-the-rider"
+    if not p.held_by_belt:
+        return None
+    if p.installation is not None and p.installation.lock_off:
+        return "lock-off"
+    belt = p.position.belt
+    return "retractor-locked" if belt is not None and belt.retractor == "switchable" else "locked"
