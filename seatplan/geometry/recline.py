@@ -43,6 +43,8 @@ if TYPE_CHECKING:
 #: project (31 restraints, 10 vehicles of 2014) tilts its envelopes, and the nominal pitch of the fixtures of
 #: UN R16 Annex 17 Appendix 2 para. 3.1
 BENCH_ANGLE_DEG = 15
+#: what an angle taken with a phone may be off, degrees (common practice, no source)
+PHONE_OFF_DEG = 2
 #: the part that stays put when the setting changes
 _BASE = "base"
 #: angles are compared in thousandths of a degree, so that 44.99999999999999 is 45
@@ -90,6 +92,11 @@ def allowed_range(
     if not ranges:
         return None
     return max(low for low, _ in ranges), min(high for _, high in ranges)
+
+
+def at_its_limit(angle: float, allowed: tuple[float, float] | None) -> bool:
+    """Whether an angle lies nearer to an end of its range than the cushion's angle may be off."""
+    return allowed is not None and min(angle - allowed[0], allowed[1] - angle) < PHONE_OFF_DEG
 
 
 def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: Number | None) -> tuple[str, ...]:

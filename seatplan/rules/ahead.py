@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -37,12 +38,15 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
         is allowed, against the range for a child of this age and mass.
     Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
-    Limits: the indicator on the restraint, read on level ground, has the last word.
+    Limits: the indicator on the restraint, read on level ground, has the last word. An angle taken with a phone may
+        be 2 degrees off: nearer to the range's end than that, on either side, is close.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
     from seatplan.geometry.recline import (
+        PHONE_OFF_DEG,
         allowed_range,
+        at_its_limit,
         cushions_that_do,
         nearest_miss,
         settings_in_car,
@@ -66,7 +70,11 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         # of several, the one that the placement stands at
         leans = placement.recline if placement.recline in passing else passing[0]
         packed = said(" with {packing} degrees packed under it", packing=leans.packing) if leans.packing else ""
-        return passes(leans.angle, told, "degrees", setting=leans.setting, packing=leans.packing, packed=packed)
+        close = at_its_limit(leans.angle, allowed)
+        near = said(": a phone can be {phone_off} degrees off, read the level indicator",
+                    phone_off=PHONE_OFF_DEG) if close else ""
+        return replace(passes(leans.angle, told, "degrees", setting=leans.setting, packing=leans.packing,
+                              packed=packed, near=near), close=close)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(
@@ -75,6 +83,9 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
+    if miss.short < PHONE_OFF_DEG:
+        return replace(cautions(miss.setting.angle, told, "degrees", miss.short, too=miss.too,
+                                setting=miss.setting.setting, phone_off=PHONE_OFF_DEG), close=True)
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
 
 

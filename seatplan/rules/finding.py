@@ -26,6 +26,7 @@ class Result:
 
     measured, limit and shortfall share ``unit``; shortfall is how far the measured value is on the wrong side.
     An unmeasured result names the ``field`` that is missing, ``how`` to take it, and the value that settles it.
+    ``close``: what was measured is nearer to the limit, on either side, than measuring can be off.
     """
 
     outcome: Literal["pass", "fail", "caution", "unmeasured"]
@@ -37,6 +38,7 @@ class Result:
     how: str = ""
     settles_at: Number | str | None = None
     facts: Mapping[str, Any] = default_of(default_factory=lambda: _NOTHING)
+    close: bool = False
 
 
 @dataclass(frozen=True, slots=True)

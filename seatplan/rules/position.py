@@ -282,7 +282,8 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     head, limit = p.position.head_restraint, w.limit("head_restraint_juts")
     juts = None if head is None else head.juts
     if head is not None and head.removable:
-        return passes(said("not measured") if juts is None else juts, limit, "mm", remove="yes")
+        how = said("how far it juts is not measured") if juts is None else said("juts {juts} mm", juts=juts)
+        return passes(juts, limit, "mm", remove="yes", juts=how)
     if juts is None:
         return lacks(
             said("the head restraint at {position}", position=p.position.position),
@@ -296,7 +297,7 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
             said("try it"),
             "yes",
         )
-    return at_most(juts, limit, "mm", remove="no")
+    return at_most(juts, limit, "mm", remove="no", juts=said("juts {juts} mm", juts=juts))
 
 
 @rule(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from math import ceil, floor
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from math import ceil, floor, hypot
+from typing import TYPE_CHECKING, Any
 
 from seatplan.said import said
 
-from .finding import Result, at_least, at_most, fails, lacks, passes
+from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -130,9 +131,10 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     Checks: the reach that the leg needs, from the cushion's height above the floor at the crease, its angle
         and the place of the foot, against the shortest and longest setting.
     Why: a leg in the air holds nothing, and one that is too long lifts the base off the cushion.
-    Limits: the floor is taken as level from under the crease to the foot. An i-Size leg whose reach was not
-        measured is taken to reach what its standard asks for, 270 to 525 mm below the base, and to stand
-        anywhere in the space that it has there.
+    Limits: nearer to an end of the leg's reach, on either side, than tape and phone can be off is close, unless leg
+        and place are both declared i-Size. The floor is taken as level from under the crease to the foot. An i-Size
+        leg whose reach was not measured is taken to reach what its standard asks for, 270 to 525 mm below the base,
+        and to stand anywhere in the space that it has there.
     Blocks: a floor that needs 560 mm of a leg that reaches 525 mm.
     Instead: another seat; an installation without the leg.
     """
@@ -154,17 +156,53 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     shortest, longest = leg.reach
     needed = [leg_needed(cushion.above_floor, cushion.angle, along) for along in leg.along]
     least, most = min(needed), max(needed)
-    facts = {"shortest": shortest, "longest": longest}
+    off = ceil(_leg_off(p, w, leg, cushion.above_floor, cushion.angle))
+    facts = {"shortest": shortest, "longest": longest, "measuring_off": off}
     if shortest <= least and most <= longest:
-        return passes(ceil(most), longest, "mm", side="fits", **facts)
+        near = min(least - shortest, longest - most) < off and not _both_i_size(p)
+        told = said(": measuring can be {measuring_off} mm off, try it in the car", measuring_off=off) if near else ""
+        return replace(passes(ceil(most), longest, "mm", side="fits", near=told, **facts), close=near)
     if least > longest:
-        return fails(ceil(least), longest, "mm", ceil(least) - longest, side=said("too short"), **facts)
+        return _outside(ceil(least), longest, ceil(least) - longest, {**facts, "side": said("too short")})
     if most < shortest:
-        return fails(floor(most), shortest, "mm", shortest - floor(most), side=said("too long"), **facts)
+        return _outside(floor(most), shortest, shortest - floor(most), {**facts, "side": said("too long")})
     return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 
+def _outside(needed: int, limit: int, short: int, facts: dict[str, Any]) -> Result:
+    """A leg that does not reach; a caution, and close, where measuring can be off by as much."""
+    if short < facts["measuring_off"]:
+        return replace(cautions(needed, limit, "mm", short, **facts), close=True)
+    return fails(needed, limit, "mm", short, **facts)
+
+
+def _leg_off(p: Placement, w: World, leg: Leg, above_floor: int, angle: float) -> float:
+    """What the reach that the leg needs, less the one it has, may be off, mm: the height of the cushion and the leg by
+    the tape, the cushion's angle by a phone. What a standard or a label says is exact."""
+    from seatplan.geometry.recline import PHONE_OFF_DEG
+    from seatplan.geometry.support import leg_needed
+
+    tape, own = float(w.vehicle.measured.tolerance), float(p.restraint.tolerance) if p.restraint else 0.0
+    reach = own if p.installation and p.installation.leg_reach is not None else 0.0
+    place = own if p.installation and p.installation.leg_along is not None else 0.0
+
+    def off(along: float) -> float:
+        here = leg_needed(above_floor, angle, along)
+        leaning = max(abs(leg_needed(above_floor, angle + by, along) - here) for by in (-PHONE_OFF_DEG, PHONE_OFF_DEG))
+        return hypot(reach, leaning, leg_needed(above_floor + tape, angle, along) - here,
+                     leg_needed(above_floor, angle, along + place) - here)
+
+    return max(off(along) for along in leg.along)
+
+
 _HOW_FOOT = said("measure along the base how far forward of the crease its foot stands")
+
+
+def _both_i_size(p: Placement) -> bool:
+    """Whether leg and floor are declared to fit each other: labels are exact (UN R129 6.3.5; that a place
+    declared i-Size carries every such leg: from memory)."""
+    approval = p.restraint.approval if p.restraint else None
+    return bool(p.position.i_size) and approval is not None and approval.category == "i-size"
 
 
 def _leg(p: Placement) -> Leg | Result:

@@ -65,7 +65,8 @@ def _row(solve: Solve, index: int, plan: RowPlan, best: Fill, findings: list[Fin
         raise RuntimeError("the search and the chain disagree about a row")
     bodies = [car.seat(placement) for placement in placements]
     seats = tuple(
-        SeatShown(cell, _across_mm(solved.at, body), _width_mm(body), _alternatives(solve, plan, best, k))
+        SeatShown(cell, _across_mm(solved.at, body), _width_mm(body), _alternatives(solve, plan, best, k),
+                  any(box.width is None for box in body.shape.boxes))
         for k, (cell, body) in enumerate(zip(cells, bodies, strict=True))
     )
     spare = None if solved.spare is None else float(solved.spare)

@@ -25,6 +25,8 @@ from .results import AheadShown, Arrangement, Plan
 _AT_BARS: tuple[Span, Span] = ((-50, 120), (-50, 150))
 #: and where it closes a buckle, above the cushion, mm (common practice, no source)
 _BUCKLE_UP: Span = (-50, 150)
+#: a buckle of unknown length may stand so far forward, mm (common practice, no source)
+_LONG_STALK_MM = 250
 _INCH_MM = 25.4
 INSTRUCTIONS = said("the restraint's instructions, as written in its file")
 
@@ -70,6 +72,7 @@ class Card:
     values: Mapping[str, float | str]
     unmeasured: tuple[Finding, ...]
     cautions: tuple[Finding, ...]
+    at_limits: tuple[Finding, ...]    # passed, and within what measuring can be off
     close_across: bool
     close_along: bool
     stays: frozenset[str] = frozenset()       # positions whose seat must not come forward
@@ -102,6 +105,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
                           tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
+                          tuple(f for f in mine if f.outcome == "pass" and f.result.close),
                           _close(row), side is not None and _close_along(arrangement, side),
                           frozenset(seat for seat, at in seats.items() if at.stays)))
     return tuple(found)
@@ -158,7 +162,7 @@ def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[S
     buckle = placement.position.belt.buckle if placement.position.belt else None
     if placement.held_by_belt and buckle is not None and buckle.across is not None:
         yield (said("the buckle of {position}", position=placement.position.position), buckle.across,
-               ((0, (buckle.stalk or 0) + needs_mm), _BUCKLE_UP))
+               ((0, (_LONG_STALK_MM if buckle.stalk is None else buckle.stalk) + needs_mm), _BUCKLE_UP))
 
 
 def _room_beside(across: float, zone: tuple[Span, Span], other: BodySeen) -> float | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from seatplan.geometry.ahead import Profile, room_needed
-from seatplan.geometry.recline import Setting, nearest_miss, posed, settings_in_car
+from seatplan.geometry.recline import Setting, allowed_range, at_its_limit, nearest_miss, posed, settings_in_car
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.rules.finding import Finding
@@ -23,6 +24,11 @@ class Cell:
     blocked: bool
     unmeasured: bool
     cautions: int
+
+    @property
+    def close(self) -> bool:
+        """Whether something measured on it lies within what measuring can be off of its limit."""
+        return any(f.result.close for f in self.findings)
 
     @property
     def held(self) -> bool:
@@ -111,7 +117,8 @@ def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
 
 def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
                 mode: Mode) -> Setting | None:
-    """Of the settings that pass, the one that leaves most room ahead; of none that pass, the nearest.
+    """Of the settings that pass, the one that asks least of the seat ahead; of those that ask as little, one that is
+    not at its limit, then the one that leaves most room. Of none that pass, the nearest.
 
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,
     and widths do not change with it.
@@ -123,14 +130,17 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     if not passing:
         miss = nearest_miss(mode, row.cushion.angle, *child)
         return miss.setting if miss else None
+    allowed = allowed_range(mode, *child)
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        return min(passing, key=lambda s: (s.packing, s.angle))
+        return min(passing, key=lambda s: (at_its_limit(s.angle, allowed), s.packing, s.angle))
     shape = shape_of_restraint(restraint.restraint, mode, None)
     profile = Profile.of(position.ahead)
+    ample = int(world.limit("clear_of_seat_ahead")) + 2 * ceil(world.vehicle.measured.tolerance)
 
-    def room(setting: Setting) -> tuple[int, int, float]:
+    def room(setting: Setting) -> tuple[int, bool, int, int, float]:
         stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
-        return room_needed(stands, profile, 0).mm or 0, setting.packing, setting.angle
+        need = room_needed(stands, profile, 0).mm or 0
+        return max(0, need + ample), at_its_limit(setting.angle, allowed), need, setting.packing, setting.angle
 
     return min(passing, key=room)
 

@@ -24,12 +24,14 @@ Verdict = Literal["fits", "close", "unmeasured", "rejected"]
 @dataclass(frozen=True, slots=True)
 class SeatShown:
     """One rider of an arrangement: the placement, where the middle of the body sits (mm from the left door), how
-    wide it is there, and the other installations that would do as well."""
+    wide it is there, the other installations that would do as well, and whether a part of unknown width may be
+    wider."""
 
     cell: Cell
     across_mm: float | None
     width_mm: int | None
     alternatives: tuple[Cell, ...]
+    may_be_wider: bool = False
 
     @property
     def placement(self) -> Placement:

@@ -1,7 +1,8 @@
 """The rows of the car in characters, seen from above and to scale across: one box a body, where it sits.
 
-Shells that nest lie over each other in such a view; what they share is drawn as ``##``. What was not measured
-is drawn with dots, at a guess. Seats without a rider only fill the room that the riders leave.
+Shells that nest lie over each other in such a view; what they share is drawn as ``##``, or as ``??`` where it was not
+measured whether they do. What was not measured is drawn with dots and a question mark, at a guess. Seats without a
+rider only fill the room that the riders leave.
 """
 
 from __future__ import annotations
@@ -42,6 +43,7 @@ class Drawn:
 
     lines: list[str]
     nested: bool
+    unknown: bool
     guessed: bool
     left_out: list[str]
 
@@ -57,13 +59,16 @@ def draw(arrangement: Arrangement, trip: Trip) -> str:
     rows = [(row, boxes_of(row, shown.get(row.row), trip)) for row in trip.vehicle.rows]
     widest = max(right - left for left, right in (walls(row, boxes) for row, boxes in rows))
     lines = [_head()]
-    drawn = [draw_row(row, boxes, _columns() / max(widest, 1)) for row, boxes in rows]
+    drawn = [draw_row(row, boxes, _columns() / max(widest, 1), unsure=row.row in shown and shown[row.row].unsure)
+             for row, boxes in rows]
     for one in drawn:
         lines.extend(one.lines)
     if any(one.nested for one in drawn):
         lines.append(fitted(t("   ##: the shells nest there, one above or before the other, and do not touch")))
+    if any(one.unknown for one in drawn):
+        lines.append(fitted(t("   ??: not measured whether these nest there or touch")))
     if any(one.guessed for one in drawn):
-        lines.append(fitted(t("   dotted: width or place was not measured, drawn at a guess")))
+        lines.append(fitted(t("   dotted, with ?: width or place was not measured, drawn at a guess")))
     left_out = [name for one in drawn for name in one.left_out]
     if left_out:
         lines.append(fitted(t("   not drawn, the others leave no room to show it: {left_out}",
@@ -84,8 +89,8 @@ def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
     return _clip_free([_box(i, row, seats.get(p.position), trip) for i, p in enumerate(row.positions)])
 
 
-def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
-    """One row between its side walls, in the middle of the page."""
+def draw_row(row: Row, boxes: list[Box], columns_per_mm: float, *, unsure: bool = False) -> Drawn:
+    """One row between its side walls, in the middle of the page; ``unsure``: not all that decides in it is known."""
     left, right = walls(row, boxes)
     width = min(_columns(), max(_LEAST, round((right - left) * columns_per_mm)))
     spans: list[tuple[int, int]] = []
@@ -104,12 +109,13 @@ def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
         low = max([start, *(e for _, e in spans[:i])])             # what no neighbour shares
         high = min([end, *(s for s, _ in spans[i + 1:])])
         _paint(canvas, box, (start, end), (low, high))
-    nested = False
+    nested = unknown = False
     for i, (_, end) in enumerate(spans):
-        for start, _ in spans[i + 1:]:
+        for k, (start, _) in enumerate(spans[i + 1:], i + 1):
+            blind = unsure or drawn[i].guessed or drawn[k].guessed
             for line in canvas:
-                line[start:end] = "#" * (end - start)
-            nested = nested or end > start
+                line[start:end] = ("?" if blind else "#") * (end - start)
+            nested, unknown = nested or (end > start and not blind), unknown or (end > start and blind)
     left_wall, right_wall = _wall_marks(row)
     pad = (_columns() - width) // 2
     labels = [t("row {row}", row=row.row)] + ([mm(right - left, "down")] if left_wall == right_wall == "|" else [])
@@ -117,7 +123,7 @@ def draw_row(row: Row, boxes: list[Box], columns_per_mm: float) -> Drawn:
     lines = [f"{head:{_MARGIN}}{' ' * pad}{left_wall}{''.join(line)}{right_wall}".rstrip()
              for head, line in zip(heads, canvas, strict=False)]
     left_out = [box.name for box in boxes if box not in drawn]
-    return Drawn(lines, nested, any(box.guessed for box in drawn), left_out)
+    return Drawn(lines, nested, unknown, any(box.guessed for box in drawn), left_out)
 
 
 def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[int, int]) -> None:
@@ -129,7 +135,9 @@ def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[
     room = max(0, own[1] - own[0] - 2)
     for i, line in enumerate(canvas[1:-1]):
         line[start:end] = side + " " * (end - start - 2) + side
-        text = letters(cut(" " + (box.lines[i] if i < len(box.lines) else ""), room))
+        told = box.lines[i] if i < len(box.lines) else ""
+        mark = "? " if box.guessed and i == 0 else ""
+        text = letters(cut(f" {mark}{told}", room))
         line[own[0] + 1:own[0] + 1 + len(text)] = text
     middle = (own[0] + own[1]) // 2
     if box.facing and room > 0:
@@ -143,8 +151,9 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
         who = t("driver") if name == trip.drives else t("free")
         faces = "" if position.facing == "forward" else t(", faces {towards}", towards=_towards(position))
         return Box(name, centre - width / 2, centre + width / 2, (f"{name} {who}{faces}",), free=True)
-    guessed = seat.across_mm is None or seat.width_mm is None
-    centre, width = seat.across_mm or centre, seat.width_mm or width
+    guessed = seat.across_mm is None or seat.width_mm is None or seat.may_be_wider
+    centre = centre if seat.across_mm is None else seat.across_mm
+    width = width if seat.width_mm is None else seat.width_mm
     placement = seat.placement
     mode = SHORT_MODES[placement.mode_name]
     what = (placement.restraint.restraint, mode) if placement.restraint else (mode,)

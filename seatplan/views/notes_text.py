@@ -34,8 +34,11 @@ def _seat_named(finding: Finding, text: str) -> str | None:
 
 
 def cautions(arrangement: Arrangement, indent: str) -> list[str]:
-    """What is allowed but not good practice."""
-    return cautions_of(findings_of(arrangement), indent)
+    """What is allowed but not good practice, and what is within what measuring can be off of its limit."""
+    found = findings_of(arrangement)
+    near = [t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule)
+            for f in found if f.result.close and f.outcome == "pass"]
+    return cautions_of(found, indent) + [wrapped(line, indent, indent + "   ") for line in near]
 
 
 def cautions_of(all_findings: Iterable[Finding], indent: str) -> list[str]:

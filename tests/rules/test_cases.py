@@ -27,7 +27,7 @@ CASES = {file.stem: yaml.safe_load(file.read_text(encoding="utf-8"))
          for file in sorted((Path(__file__).parent / "cases").glob("*.yaml"))}
 ALL = [pytest.param(rule_id, case, name.split("_")[0], id=f"{rule_id}-{name}")
        for rule_id, cases in CASES.items() for name, case in cases.items() if name != "rule"]
-OWN = ("measured", "limit", "shortfall", "unit", "field", "how", "settles_at")
+OWN = ("measured", "limit", "shortfall", "unit", "field", "how", "settles_at", "close")
 
 
 def judged(rule: Rule, case: Case) -> tuple[Result | None, Any]:

@@ -63,6 +63,7 @@ class Option:
     blocked: bool
     cost: int
     unmeasured: bool
+    close: bool
 
 
 @dataclass(frozen=True)
@@ -185,6 +186,7 @@ class SlowSolver:
         doubt = UNMEASURED if lacking or unmeasured else CLOSE if close else 0
         total += cost(certainty=doubt, room=room_points(None if spare is None else floor(spare)))
         unsure = lacking or unmeasured or any(option.unmeasured for option in pick)
+        close = close or any(option.close for option in pick)
         return Picked("", UNSURE if unsure else CLOSE_FIT if close else FITS, total)
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
@@ -215,7 +217,7 @@ class SlowSolver:
         unmeasured = "unmeasured" in outcomes
         blocked = "block" in outcomes or (self.strict and unmeasured)
         cell = Cell(placement, tuple(findings), blocked, unmeasured, outcomes.count("caution"))
-        return Option(placement, blocked, self.cell_cost(cell), unmeasured)
+        return Option(placement, blocked, self.cell_cost(cell), unmeasured, any(f.result.close for f in findings))
 
 
 def lean_of(placement: Placement) -> tuple[float, float] | None:

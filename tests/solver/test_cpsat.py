@@ -12,7 +12,7 @@ from random import Random
 
 import pytest
 from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
-from lengthwise_slow import need_of
+from lengthwise_slow import need_of, stopped_by_airbag
 from ortools.sat.python import cp_model
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
@@ -122,6 +122,8 @@ class Model:
                         self.model.add(mover <= given.forward_at_most).only_enforce_if(way)
         for option, way in self.chosen:
             p = option.placement
+            if stopped_by_airbag(p, self.solver.world) and along.moves_with(p.position.position) in movers:
+                self.model.add(movers[along.moves_with(p.position.position)] == 0).only_enforce_if(way)
             need = known = need_of(p, self.solver.world)
             need = None if known is None else known[0]
             if need is None or p.position.ahead is None or p.position.ahead.seat is None:

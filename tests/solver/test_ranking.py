@@ -106,7 +106,7 @@ def told(data: dict[str, Any], rider: str, position: str, mode: str, by: str = "
     of = CellCost(world)
     assert of(cells[0]) == of(cells[0])
     counted = unpack(of(cells[0]))
-    assert counted["certainty"] == UNMEASURED * cells[0].unmeasured
+    assert counted["certainty"] == UNMEASURED * cells[0].unmeasured + CLOSE * cells[0].close
     assert counted["cautions"] == cells[0].cautions
     assert counted["room"] == 0
     return counted

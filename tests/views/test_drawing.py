@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from planned import planned
 
 from seatplan.model import Row
@@ -70,6 +72,18 @@ def test_dots_for_what_was_not_measured():
     assert drawn.guessed
     assert drawn.lines[0].count(".") == 20
     assert drawn.lines[1].count(":") == 2
+
+
+def test_nothing_is_said_to_nest_where_a_width_is_unknown():
+    """Two boxes share 100 mm: ## where all is known, ?? where one is drawn at a guess or the row is not known."""
+    one, other = Box("2L", 400, 800, ("2L Ada",)), Box("2C", 700, 1100, ("2C Bo",))
+    known = draw_row(row_of(), [one, other], 0.05)
+    assert (known.nested, known.unknown) == (True, False)
+    for drawn in (draw_row(row_of(), [replace(one, guessed=True), other], 0.05),
+                  draw_row(row_of(), [one, other], 0.05, unsure=True)):
+        assert (drawn.nested, drawn.unknown) == (False, True)
+        assert "??" in "".join(drawn.lines)
+        assert "#" not in "".join(drawn.lines)
 
 
 def test_a_free_seat_without_room_is_named_instead_of_drawn():

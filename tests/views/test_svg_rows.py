@@ -126,4 +126,7 @@ def test_what_was_not_measured_is_dotted_and_told():
                       Page(Pen(50), 1500))
     parts = {e.get("class") for e in panel.element.iter("rect") if (e.get("data-part") or "").startswith("Lattice")}
     assert parts == {"guess"}
+    fills = {e.get("fill") for e in panel.element.iter("rect") if e.get("class") == "guess" and e.get("data-part")}
+    assert fills == {"url(#sp-unknown)"}
+    assert "? not measured" in [t.text for t in panel.element.iter("text")]
     assert any("not measured" in (t.text or "") for t in panel.element.iter("text"))

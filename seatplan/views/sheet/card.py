@@ -127,7 +127,8 @@ def _facts(plan: Plan, card: Card) -> Element:
     side = card.side
     if side is not None and side.ahead:
         stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm, "up")) if side.stands_mm else t(
-            "stays rearmost, a child before its airbag") if side.ahead in card.stays else t("may stay rearmost")
+            "stays rearmost, a child before its airbag") if side.ahead in card.stays else t(
+                "not measured how far forward it must stand") if side.missing else t("may stay rearmost")
         rows.append((t("Seat ahead"), f"{side.ahead}, {stands}"))
     if card.row.shown is not None and card.row.shown.spare_mm is not None:
         shown = card.row.shown
@@ -155,6 +156,7 @@ def _checks(arrangement: Arrangement, card: Card) -> list[str]:
     if card.side is not None:
         told += [f"{line.text}." for line in told_along(arrangement)
                  if line.kind == "unknown" or line.estimated or (line.to_try and card.close_along)]
+    told += [t("Close: {sentence}.", sentence=sentence(finding)) for finding in card.at_limits]
     told += _lacking(card.unmeasured)
     told += list(dict.fromkeys(t("Caution: {sentence}.", sentence=sentence(finding)) for finding in card.cautions))
     return told

@@ -56,9 +56,10 @@ class Canvas:
         cushion = row.cushion
         start = left if cushion.left is None else cushion.left
         end = right if cushion.right is None else cushion.right
+        known = None not in (cushion.length, cushion.left, cushion.right)
         drawn = [
-            self._rect(start, end, (0, cushion.length or _GUESSED_ALONG[1]),
-                       "seat" if cushion.length else "guess", fill=WHITE, data_what="cushion"),
+            self._rect(start, end, (0, cushion.length or _GUESSED_ALONG[1]), "seat" if known else "guess",
+                       fill=WHITE if known else self._pen.hatch("unknown"), data_what="cushion"),
             self._rect(start, end, (-_SEATBACK, 0), "seat", fill=self._pen.hatch("seatback"),
                        data_what="seatback"),
         ]
@@ -99,8 +100,9 @@ class Canvas:
                                          data_tether_used=tether.tether))
             drawn.append(el("circle", cx=tether.across, cy=self.y(along), r=20,
                             class_="solid" if user else "hollow", data_tether=tether.tether))
-            drawn += on_white(pen, tether.across + 34 + pen.width(tether.tether, pen.small) / 2,
-                              self.y(along) + pen.small * 0.35, tether.tether, pen.small)
+            said = tether.tether if tether.along is not None else f"{tether.tether} ?"
+            drawn += on_white(pen, tether.across + 34 + pen.width(said, pen.small) / 2,
+                              self.y(along) + pen.small * 0.35, said, pen.small)
         return drawn
 
     def _buckles(self) -> list[Element]:
@@ -123,8 +125,9 @@ class Canvas:
             at = _buckle_at(position)
             if at is not None and wide is not None:
                 stalk = position.belt.buckle.stalk if position.belt and position.belt.buckle else None
-                drawn.append(self._rect(at - wide, at + wide, (0, (stalk or 0) + wide), "", data_hand=position.position,
-                                        fill=self._pen.hatch("hand")))
+                kind, hatch = ("guess", "unknown") if stalk is None else ("", "hand")
+                drawn.append(self._rect(at - wide, at + wide, (0, (stalk or 0) + wide), kind,
+                                        data_hand=position.position, fill=self._pen.hatch(hatch)))
         return drawn
 
     # -- who sits there -----------------------------------------------------------------------------------------
@@ -171,10 +174,12 @@ class Canvas:
         corner = 60 if part.person else 0
         if behind:
             return self._rect(left, right, along, "body", rx=corner)
-        guessed = part.width_mm is None or part.outline is None or body.across_mm is None
+        guessed = _guessed(body, part)
         kind = "guess" if guessed else "person" if part.person else "base" if _is_base(part) else "shell"
         hatch = "rear" if body.placement.rear_facing else "booster" if body.placement.booster else None
-        hatched = hatch is not None and not plain and kind in ("shell", "guess")
+        hatched = hatch is not None and not plain and kind == "shell"
+        if guessed:
+            hatch, hatched = "unknown", True
         return self._rect(left, right, along, kind, rx=corner, data_part=part.label, data_width=part.width_mm,
                           fill=self._pen.hatch(hatch or "") if hatched else "none")
 
@@ -196,7 +201,10 @@ class Canvas:
     def _name(self, body: BodySeen, box: Box, stands_out: bool) -> list[Element]:
         (low, high), r = _span(body), self._head_radius(body)
         wide = box.right - box.left - 30
-        said = self._folded(box.lines, wide) if stands_out else box.lines[:1]
+        lines = list(box.lines)
+        if any(_guessed(body, part) for part in body.parts):
+            lines.insert(1, t("? not measured"))
+        said = self._folded(lines, wide) if stands_out else lines[:1]
         step = self._pen.letter * 1.1
         if not stands_out:
             centre = self.y((low + high) / 2)
@@ -239,6 +247,11 @@ class Canvas:
         return ruled(path([(x, self.y(along)), (to_x, self.y(to_along))], closed=False), "strap", **more)
 
 
+def _guessed(body: BodySeen, part: PartSeen) -> bool:
+    """Whether width, side view or place of a part was not measured."""
+    return part.width_mm is None or part.outline is None or body.across_mm is None
+
+
 def _buckle_at(position: Position) -> int | None:
     return position.belt.buckle.across if position.belt and position.belt.buckle else None
 
@@ -254,7 +267,9 @@ def _span(body: BodySeen) -> Span:
 
 def _onto(body: BodySeen, across: float) -> tuple[float, float]:
     """Where a connector from a bar meets its restraint."""
-    middle, half = body.across_mm if body.across_mm is not None else across, (body.width_mm or 0) / 2
+    if body.across_mm is None or body.width_mm is None:
+        return across, _span(body)[0] + 40
+    middle, half = body.across_mm, body.width_mm / 2
     return min(max(across, middle - half + 20), middle + half - 20), _span(body)[0] + 40
 
 

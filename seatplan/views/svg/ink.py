@@ -72,7 +72,7 @@ def _of_letter(c: str) -> float:
 
 def hatches(pen: Pen) -> Element:
     """The patterns: slanted lines for walls and what cannot give way, dots for boosters, cross lines for a hand's
-    room."""
+    room, question marks for what was not measured."""
     def pattern(name: str, size: float, *marks: Element, turn: int = 0) -> Element:
         return el("pattern", marks, id=f"{pen.ids}-{name}", width=size, height=size, patternUnits="userSpaceOnUse",
                   patternTransform=f"rotate({turn})" if turn else None)
@@ -86,6 +86,7 @@ def hatches(pen: Pen) -> Element:
                       turn=-45),
               pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
               pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE)),
+              pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"), text(65, 88, "?", 50, class_="quiet")),
               pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY)))
 
 

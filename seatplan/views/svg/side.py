@@ -12,7 +12,7 @@ from seatplan.views.along_text import recline_text
 from seatplan.views.customary import beside
 from seatplan.views.manner import customary
 from seatplan.views.markup import el
-from seatplan.views.say import t, tr
+from seatplan.views.say import N, t, tr
 from seatplan.views.text import mm, number
 from seatplan.views.words import part_word
 
@@ -77,8 +77,11 @@ def _own_seat(seen: SideSeen, pen: Pen) -> list[Element]:
     cushion = [(0.0, 0.0), front, (front[0], front[1] + _THICK), (-_THICK / 2, _THICK)]
     upper = -back * sin(lean), -back * cos(lean)
     seatback = [(0.0, 0.0), upper, (upper[0] - _THICK, upper[1] + _THICK * tan(lean) / 2), (-_THICK, _THICK / 2)]
-    return [el("path", d=path(shape), class_="seat", fill=pen.hatch("seatback"), data_what=what)
-            for what, shape in (("cushion", cushion), ("seatback", seatback))]
+    return [el("path", d=path(shape), class_="seat" if known else "guess",
+               fill=pen.hatch("seatback" if known else "unknown"), data_what=what)
+            for what, shape, known in (
+                ("cushion", cushion, None not in (row.cushion.length, row.cushion.angle)),
+                ("seatback", seatback, None not in (row.seatback.height, row.seatback.angle)))]
 
 
 def _profile(seen: SideSeen, forward: float) -> list[tuple[float, float]]:
@@ -114,8 +117,11 @@ def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn.append(el("path", d=path(_points(part.outline or ())), class_="body"))
     for part in parts:
         base = part.label.endswith(" base")
-        drawn.append(el("path", d=path(_points(part.outline or ())), class_="base" if base else "shell",
-                        fill="none" if base else pen.hatch("rear"), data_part=part.label))
+        leans = seen.body.placement.recline is not None      # else it is drawn as on the bench, at a guess
+        drawn.append(el("path", d=path(_points(part.outline or ())),
+                        class_="guess" if not leans else "base" if base else "shell",
+                        fill=pen.hatch("unknown") if not leans else "none" if base else pen.hatch("rear"),
+                        data_part=part.label))
         if part.along and part.up:
             drawn += on_white(pen, sum(part.along) / 2, -sum(part.up) / 2 + pen.small * 0.3, part_word(part.label),
                               pen.small)
@@ -147,7 +153,7 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
         drawn += [arrow_head(start, y, 34, "left"), arrow_head(end, y, 34, "right")]
     else:
         drawn += [arrow_head(start, y, 34, "right"), arrow_head(end, y, 34, "left")]
-    said = _gap_and_need(nearest)[0]
+    said = _gap_and_need(nearest)[0] + (" ?" if seen.missing else "")
     wide, size = pen.width(said, bold=True) + 34, pen.letter
     x, label_y = (start + end - wide) / 2, y + 60
     return [*drawn, ruled(f"M{(start + end) / 2:g} {y}V{label_y}", "thin"),
@@ -164,12 +170,21 @@ def _gap_and_need(nearest: NearestAhead) -> tuple[str, str]:
     return size_of(nearest.mm), mm(nearest.asked_mm)
 
 
+def _drawn_at_a_guess(seen: SideSeen) -> list[tuple[str, object]]:
+    """What the drawing of the shell's own seat takes from nowhere where the file does not say it."""
+    row = seen.body.placement.row
+    return [(N("cushion length"), row.cushion.length), (N("cushion angle"), row.cushion.angle),
+            (N("seatback height"), row.seatback.height), (N("seatback angle"), row.seatback.angle),
+            (N("how the restraint leans"), seen.body.placement.recline)]
+
+
 def _told(seen: SideSeen, held: str) -> list[str]:
     lines = []
     lean = recline_text(seen.body.placement)
     lines.append(f"{held}: {lean or t('no recline setting is known for this car')}")
     if seen.ahead is not None and seen.profile:
         where = t("{stands} forward of rearmost", stands=mm(seen.stands_mm, "up")) if seen.stands_mm else t("rearmost")
+        where += t(", as far as measured") if seen.missing else ""
         slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm, "up")) if seen.slid_mm else ""
         lines.append(t("{ahead} ahead of it stands {where}{slid}", ahead=seen.ahead, where=where, slid=slid))
     elif seen.profile:
@@ -177,12 +192,16 @@ def _told(seen: SideSeen, held: str) -> list[str]:
     nearest = seen.nearest
     if nearest is not None:
         gap, need = _gap_and_need(nearest)
-        asked = t("; {asked} are asked for", asked=need) if nearest.asked_mm else ""
+        asked = t(", as far as measured") if seen.missing else ""
+        asked += t("; {asked} are asked for", asked=need) if nearest.asked_mm else ""
         lines.append(t("Gap ahead {size}, {height} up, at its {part}{asked}{tight}", size=gap,
                        height=mm(nearest.height_mm), part=tr(nearest.part), asked=asked,
                        tight=t(" (tight)") if nearest.tight else ""))
     if seen.missing:
         lines.append(t("Not measured: {missing}", missing=tr(seen.missing)))
+    guessed = [t(what) for what, value in _drawn_at_a_guess(seen) if value is None]
+    if guessed:
+        lines.append(t("Drawn at a guess, not measured: {what}", what=", ".join(guessed)))
     unmeasured = [tr(part.label) for part in seen.body.parts if part.outline is None]
     if unmeasured:
         lines.append(t("Not drawn, side view not measured: {unmeasured}", unmeasured=", ".join(unmeasured)))

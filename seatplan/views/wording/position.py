@@ -51,6 +51,6 @@ TEXT = {
                    "back of {restraint} still rests on the seatback",
         "block": "the fixed head restraint at {position} juts {measured} mm, allowed {limit} mm: "
                  "{shortfall} mm too much",
-        "pass": "the head restraint at {position} is no obstacle (juts: {measured} mm; comes off: {remove})",
+        "pass": "the head restraint at {position} is no obstacle ({juts}; comes off: {remove})",
     },
 }

@@ -18,7 +18,10 @@ TEXT = {
     "support-leg-does-not-reach": {
         "block": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
         " {shortest} to {longest} mm: {shortfall} mm {side}",
+        "caution": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
+        " {shortest} to {longest} mm: {shortfall} mm {side}, and measuring can be {measuring_off} mm off: try it"
+        " in the car",
         "pass": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
-        " {shortest} to {longest} mm",
+        " {shortest} to {longest} mm{near}",
     },
 }
