@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 from .side_by_side import side_by_side
@@ -30,7 +32,7 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
         the trim, within the play of bars or belt, a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted. Short by less than the
-        tape may be off is a caution.
+        tape may be off is a caution. Where every number is asked for, a body that is only estimated is none.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
     Instead: nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free.
     """
@@ -44,6 +46,9 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     missing = space.missing(bodies)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
+    guesses = space.fit(bodies, 0).estimates if world.options.strict else ()
+    if guesses:
+        return lacks(guesses[0], said("it is only estimated: measure it"), unit="mm", more=len(guesses) - 1)
     if solved.spare is not None and solved.spare < 0:
         return cautions(float(solved.spare), 0, "mm", space.shortfall(bodies) / 2)
     # rounded down: never more room than there is

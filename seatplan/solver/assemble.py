@@ -30,7 +30,7 @@ def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan],
     rows = tuple(_row(solve, row, plan, fill) for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
     everyone = [cell.placement for cell in judged.cells]
     return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, cost,
-                       decided)
+                       decided, judged.estimates)
 
 
 def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadShown | None:

@@ -13,10 +13,11 @@ from datetime import date
 from itertools import combinations, product
 
 from seatplan.geometry.chain import Solution, Squeeze
-from seatplan.model import Restraint, Trip
+from seatplan.model import Reckoned, Restraint, Trip
 from seatplan.rules.finding import Finding, Outcome, Result, cautions, fails, lacks, passes
 from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
+from seatplan.rules.reckoned import size_that_day
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
@@ -28,9 +29,9 @@ from .occasions import ALONG
 from .placements import Cell, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
 from .rowjudge import CarRow
-from .rowplans import CLOSE_FIT, FITS, LEVELS, TOO_TIGHT, UNSURE
+from .rowplans import FITS, LEVELS, TOO_TIGHT, UNSURE
 
-VERDICTS: tuple[Verdict, ...] = ("fits", "close", "unmeasured", "rejected")
+VERDICTS: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,8 @@ class RowJudged:
 class Judged:
     """What becomes of one arrangement. ``cells`` are its placements, row by row, with the findings on each;
     ``together`` those on pairs, rows and the trip; ``lengthwise`` what the chain ``along`` the car comes to, None
-    where nobody asks for anything. ``refused_by`` are the findings that turn it down."""
+    where nobody asks for anything. ``refused_by`` are the findings that turn it down;
+    ``estimates`` is what decides about room although nobody measured it."""
 
     verdict: Verdict
     cells: tuple[Cell, ...]
@@ -102,6 +104,7 @@ class Judged:
     rows: tuple[RowJudged, ...]
     along: Along
     refused_by: tuple[Finding, ...]
+    estimates: tuple[str, ...]
 
     @property
     def findings(self) -> tuple[Finding, ...]:
@@ -134,6 +137,8 @@ class Judge:
         level = self.lanes.least
         together: list[Finding] = []
         rows: list[RowJudged] = []
+        estimates = dict.fromkeys(size_that_day(rider.rider) for rider in self.trip.riders
+                                  if isinstance(rider, Reckoned))
         for car in self.cars:
             here = [cell for cell in judged if cell.placement.row.row == car.row.row]
             if here:
@@ -141,7 +146,8 @@ class Judge:
                 together += self._pairs(combinations(placements, 2))
                 together += self.runner.row(Seated(tuple(placements)))
                 room = car.room(here)
-                level = max(level, TOO_TIGHT if room.short_mm > 0 else CLOSE_FIT if room.close else FITS)
+                level = max(level, room.level)
+                estimates |= dict.fromkeys(car.estimates(placements))
                 rows.append(RowJudged(car.row.row, car.solve(placements), room.unsure))
         # rows share riders and restraints: all that pairs across them can be told is that one is used twice
         together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)
@@ -149,6 +155,7 @@ class Judge:
                      if self.options.refuses(finding.outcome)]
         together += self.runner.trip(Seated(tuple(everyone)))
         along = self.along(everyone)
+        estimates |= dict.fromkeys(along.estimates)
         lengthwise = self._lengthwise(along, everyone)
         every = [*(f for cell in judged for f in cell.findings), *together, *([lengthwise] if lengthwise else [])]
         refused_by = tuple(finding for finding in every if self.options.refuses(finding.outcome))
@@ -156,7 +163,8 @@ class Judge:
         if level >= TOO_TIGHT and not refused_by:
             raise RuntimeError("there is no room, and no finding says so")
         verdict = "rejected" if refused_by else VERDICTS[level]
-        return Judged(verdict, tuple(judged), tuple(together), lengthwise, tuple(rows), along, refused_by)
+        return Judged(verdict, tuple(judged), tuple(together), lengthwise, tuple(rows), along, refused_by,
+                      tuple(estimates))
 
     def best(self, picks: Sequence[Pick]) -> Judged | None:
         """The surest arrangement among all that the picks leave open; None where one of them means no placement at
@@ -219,6 +227,8 @@ class Judge:
         if along.unknown:
             result, outcome = lacks(said("how far forward {seat} can stand", seat=along.unknown),
                                     said("sit in it as you always do, and measure from rearmost")), "unmeasured"
+        elif along.estimates and self.options.strict:
+            result, outcome = lacks(along.estimates[0], said("it is only estimated: measure it")), "unmeasured"
         elif along.level >= TOO_TIGHT and isinstance(answer, Squeeze):
             result, outcome = fails(answer.have, answer.need, "mm", answer.short), "block"
         elif isinstance(answer, Squeeze):

@@ -100,7 +100,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[str, Settled | None]]]:
 def _end(trip: Trip, profile: Profile, today: date, unknown: Unknown, k: int) -> End:
     tried = plan(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
     sure = tried.tally.sure
-    return End(unknown.words[k], sure["fits"] + sure["close"], sure["unmeasured"])
+    return End(unknown.words[k], sum(sure.values()) - sure["unmeasured"], sure["unmeasured"])
 
 
 def with_value(record: Any, path: Path, value: Any) -> Any:

@@ -23,14 +23,14 @@ from .grid import grid
 from .judge import Judge, in_sum
 from .lanes import Along
 from .placements import Choice, Choices, all_choices
-from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
+from .ranking import LIKELY, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import neighbours
 from .rowplans import (
-    CLOSE_FIT,
     CONTESTED,
     FITS,
     LEVELS,
+    POINTS,
     TOO_TIGHT,
     UNSURE,
     Fill,
@@ -115,7 +115,7 @@ class Solve:
 
     def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
         along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
-        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(max(along.level, self.lanes.least), SQUEEZED)
+        doubt = POINTS[max(along.level, self.lanes.least)]
         total = sum([plan.cost if fill is self._best_fills.get(plan) else fill_cost(plan, fill, self.cost_of)
                      for plan, fill in zip(plans, fills, strict=True)])
         return Pick(fills, total + cost(certainty=doubt), along)
@@ -147,7 +147,7 @@ class Solve:
         """
         waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
         order = 0
-        owed += 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
+        owed += 0 if self.lanes.least == FITS else cost(certainty=LIKELY)     # by every seating of reckoned sizes
         self.all_ranked = True
         for looked, (base, plans) in enumerate(best_first(self.rows, self.everybody)):
             if level_of(base) >= TOO_TIGHT:

@@ -19,7 +19,7 @@ from .placements import Cell, Choices
 from .shortage import Thing
 from .tally import Tally
 
-Verdict = Literal["fits", "close", "unmeasured", "rejected"]
+Verdict = Literal["fits", "close", "likely", "unmeasured", "rejected"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,8 @@ class AheadShown:
 @dataclass(frozen=True, slots=True)
 class Arrangement:
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
-    arrangement before it; None for the first, or where only the order of the file did."""
+    arrangement before it; None for the first, or where only the order of the file did. ``estimates``: what decides
+    about room although nobody measured it."""
 
     rank: int
     verdict: Verdict
@@ -76,6 +77,7 @@ class Arrangement:
     findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
     cost: int
     decided_by: str | None
+    estimates: tuple[str, ...] = ()
 
     @property
     def seats(self) -> tuple[SeatShown, ...]:

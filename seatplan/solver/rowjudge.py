@@ -14,7 +14,7 @@ from seatplan.rules.subjects import Pair, Placement
 from .lanes import Lanes
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
-from .rowplans import Room
+from .rowplans import TOO_TIGHT, Room
 
 
 class CarRow:
@@ -59,14 +59,20 @@ class CarRow:
         seats = self.bodies([cell.placement for cell in cells])
         unsure = bool(self._space.missing(seats))
         fit = self._space.fit(seats, ROOM_CAP_MM)
-        if fit.short_mm > 0 or (unsure and self._options.strict):
+        likely = bool(fit.estimates)
+        if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
-        return Room(0, fit.spare_mm, unsure, fit.close)
+        return Room(0, fit.spare_mm, unsure, fit.close, likely)
+
+    def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
+        """What is only estimated and decides whether they have room."""
+        return self._space.fit(self.bodies(placements), ROOM_CAP_MM).estimates
 
     def tight(self, cells: Sequence[Cell]) -> bool:
-        """Whether cells side by side lack room; under ``strict`` also where a number is missing."""
-        seats = self.bodies([cell.placement for cell in cells])
-        return self._space.tight(seats) or (self._options.strict and bool(self._space.missing(seats)))
+        """Whether cells side by side lack room; under ``strict`` also where a number is missing or only estimated."""
+        if self._options.strict:
+            return self.room(cells).level == TOO_TIGHT
+        return self._space.tight(self.bodies([cell.placement for cell in cells]))
 
     def lane(self, cells: Sequence[Cell]) -> int:
         return self._lanes.lane_of(cell.placement for cell in cells)

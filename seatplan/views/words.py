@@ -35,7 +35,8 @@ BY = Words({
     "lower-anchors-with-belt": "lower anchors with belt",
     "adult-belt": "vehicle belt",
 })
-VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
+                  "rejected": "rejected"})
 _BASE = Words({"with": "with base", "without": "without base"})
 #: words of the files, and of the rules, that stand in sentences
 VALUES = Words(

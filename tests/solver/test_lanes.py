@@ -19,7 +19,7 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
 from seatplan.rules.subjects import World
 from seatplan.solver.lanes import Along, Ask, Lane, Lanes, forward_at_most
-from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from seatplan.solver.rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 
 def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] | None = None,
@@ -223,13 +223,15 @@ def test_beyond_all_travel_no_limit_helps() -> None:
     assert (within.level, within.unknown) == (UNSURE, "1L")
 
 
-def test_estimated_from_stature_is_never_better_than_close() -> None:
+def test_estimated_from_stature_is_never_better_than_likely() -> None:
     """1,697 mm: 115 mm forward of rearmost, off by 30."""
     lanes = Lanes(world(front={"1L": {"stature": 1697}}))
     limit = lanes.limits([])["1L"]
     assert (limit.label, limit.mm, limit.tolerance) == ("the driver (estimated from 169.7 cm) allows", -115, 30)
     assert [lanes.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100, 140, 145, 146)] == [
-        FITS, CLOSE_FIT, CLOSE_FIT, CLOSE_FIT, TOO_TIGHT, TOO_TIGHT]
+        FITS, LIKELY_FIT, LIKELY_FIT, LIKELY_FIT, TOO_TIGHT, TOO_TIGHT]
+    strict = Lanes(replace(world(front={"1L": {"stature": 1697}}), options=Options(strict=True)))
+    assert [strict.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100)] == [FITS, TOO_TIGHT, TOO_TIGHT]
 
 
 def test_the_stature_of_a_rider_who_drives() -> None:

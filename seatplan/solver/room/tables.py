@@ -17,7 +17,7 @@ from ..placements import Cell, cells_in
 from ..plan import Solve
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import ANYWHERE
-from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 from .around import Around, Neighbours
 from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
 
@@ -34,12 +34,19 @@ RECLINES = (30, 35, 40, 45)
 
 @dataclass(frozen=True, slots=True)
 class Most:
-    """The largest measure that surely fits, and the largest that is close at worst; None where not even the smallest
-    that was tried does. ``open``: as far as measured, for something that matters was not."""
+    """The largest measure that surely fits, the largest that is close at worst, and the largest that is likely at
+    worst; None where not even the smallest that was tried does. ``open``: as far as measured, for something that
+    matters was not."""
 
     fits: int | None
     close: int | None
+    likely: int | None
     open: bool = False
+
+    @property
+    def sure(self) -> int | None:
+        """The largest of the best kind that there is."""
+        return self.fits or self.close or self.likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,13 +184,13 @@ class _Place:
         full = self._most(beside, wide, way, NARROWEST, WIDEST) if beside.neighbours else None
         told = full or width
         heights = tuple(self._heights(beside if full else self._around, bands, told, reach, way))
-        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.close else []
+        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.sure else []
         return RoomFor(position, (way,), (), True, _missing(self._standing), width, None if full == width else full,
                        heights, tuple(reclines), self._fitting(way))
 
     def _heights(self, around: Around, bands: Sequence[Band], uniform: Most, reach: int | None,
                  way: Way) -> Iterator[AtHeight]:
-        wide = uniform.fits or uniform.close
+        wide = uniform.sure
         if wide is None:
             return
         for i, band in enumerate(bands):
@@ -197,7 +204,7 @@ class _Place:
             def at(mm: int, recline: int = recline) -> list[Part]:
                 return leaning(mm, recline, NARROWEST)
             most = self._most(self._around, at, way, SHORTEST, LONGEST, recline)
-            best = most.fits or most.close
+            best = most.sure
             reach, top = (None, None) if best is None else reach_of(best, recline)
             found.append(AtRecline(recline, most, reach, top))
         return found
@@ -223,16 +230,17 @@ class _Place:
 
     def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,
               recline: float | None = None) -> Most:
-        """The largest measure at the level of the smallest one, and at close; of a length with its ``recline``."""
+        """The largest measure that fits, is close and is likely; of a length with its ``recline``."""
         lean = REFERENCE_DEG if recline is None else recline
         search = _Largest(around, lambda mm: self._sized(way, parts_at(mm), lean), least, most, recline is not None)
         first = search.level(least)
         if first >= TOO_TIGHT:
-            return Most(None, None)
+            return Most(None, None, None)
         if first == UNSURE:
-            return Most(None, search.largest(UNSURE), True)
-        close = search.largest(CLOSE_FIT)
-        return Most(search.largest(FITS) if first == FITS else None, close)
+            most_open = search.largest(UNSURE)
+            return Most(None, most_open, most_open, True)
+        fits, close = (search.largest(aim) if first <= aim else None for aim in (FITS, CLOSE_FIT))
+        return Most(fits, close, search.largest(LIKELY_FIT))
 
     def _fitting(self, way: Way) -> tuple[tuple[str, int], ...]:
         """Bundled restraints that would do here in this mode, held so."""
