@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 #: how far ahead an outlook looks at most
 MOST_MONTHS = 120
-EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
+EXIT = {"fits": 0, "close": 0, "likely": 0, "unmeasured": 3, "rejected": 1}
 
 
 def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:

@@ -132,7 +132,7 @@ def _owner(trip: Trip, path: Path) -> Owner | None:
 
 def _end(tried: Plan, word: str) -> End:
     sure = tried.tally.sure
-    return End(word, sure["fits"] + sure["close"], sure["unmeasured"])
+    return End(word, sum(sure.values()) - sure["unmeasured"], sure["unmeasured"])
 
 
 def with_value(record: Any, path: Path, value: Any) -> Any:

@@ -19,13 +19,15 @@ from .squeeze_text import squeeze_text
 from .text import count, mm, table, wrapped
 from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
 
-_VERDICTS = Words({"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
+_VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
+             "likely": "likely: measure what is only estimated", "unmeasured": "hangs on what was not measured",
              "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"})
 #: the heads of an arrangement
 SEATS = ("rider", "seat", "in", N("held by"))
 #: for the overview, where the line is short
-OVERVIEW = ("", "vehicle", N("answer"), N("children moved"), N("fitting"), "close", N("not measured"))
-_SHORT = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
+OVERVIEW = ("", "vehicle", N("answer"), N("children moved"), N("fitting"), "close", N("likely"), N("not measured"))
+_SHORT = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
+          "rejected": "nothing fits",
           "undecided": "undecided"})
 
 
@@ -67,7 +69,7 @@ def overview(found: Comparison) -> list[list[str]]:
         tally = vehicle.plan.tally
         more = "" if tally.complete else t(" or more")
         lines.append([str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
-                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "unmeasured"))])
+                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "likely", "unmeasured"))])
     return lines
 
 

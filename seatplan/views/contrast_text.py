@@ -88,7 +88,8 @@ def _wished(asked: Asked) -> str:
 
 
 def _verdict(arrangement: Arrangement) -> str:
-    return {"fits": t("fits"), "close": t("is close, to be tried in the car")}.get(
+    return {"fits": t("fits"), "close": t("is close, to be tried in the car"),
+            "likely": t("is likely, with what is only estimated")}.get(
         arrangement.verdict, t("hangs on what was not measured"))
 
 

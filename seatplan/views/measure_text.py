@@ -25,9 +25,10 @@ def measure_text(measure: Measure) -> str:
         wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle,
                   name=measure.profile.name, day=day(measure.day))),
         "",
-        wrapped(t("Now {arrangements} fit or are close, and "
+        wrapped(t("Now {arrangements} fit, are close or likely, and "
                   "{sure} hang on what was not measured.",
-                  arrangements=count(sure['fits'] + sure['close'], 'arrangement'), sure=number(sure['unmeasured']))),
+                  arrangements=count(sum(sure.values()) - sure['unmeasured'], 'arrangement'),
+                  sure=number(sure['unmeasured']))),
     ]
     if not measure.complete:
         head.append(wrapped(t("The search stopped at its limit: some of these were not tried, so their order says "

@@ -95,7 +95,8 @@ def _room(one: RoomFor) -> dict[str, Any]:
     width = one.width
     return {"position": one.position, "mode": one.ways[0].mode,
             "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
-            "fits": None if width is None else width.fits, "close": None if width is None else width.close}
+            "fits": None if width is None else width.fits, "close": None if width is None else width.close,
+            "likely": None if width is None else width.likely}
 
 
 def _offer(offer: Offer) -> dict[str, Any]:

@@ -139,7 +139,7 @@ def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
 
 def step_head(outlook: Outlook, step: Step) -> str:
     """The days of a leg, and whether it is sure."""
-    told = "" if step.verdict == "close" else f": {VERDICTS[step.verdict]}"
+    told = "" if step.verdict == "likely" else f": {VERDICTS[step.verdict]}"
     return f"{_days(step.leg, outlook)}{told}"
 
 

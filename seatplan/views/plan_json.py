@@ -16,6 +16,7 @@ from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.rowplans import LEVELS
 from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
@@ -76,6 +77,7 @@ def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
         "rank": arrangement.rank,
         "verdict": arrangement.verdict,
         "spare": arrangement.spare_mm,
+        "estimates": list(arrangement.estimates),
         "decided_by": arrangement.decided_by,
         "rows": [
             {"row": row.row.row, "spare": row.spare_mm, "tolerance": row.tolerance_mm,
@@ -175,7 +177,7 @@ def cell_findings_json(cell: Cell) -> list[dict[str, Any]]:
 
 
 def _square(plan: Plan, key: tuple[int, int], square: Square) -> dict[str, Any]:
-    level = None if square.level is None else ("fits", "close", "unmeasured")[square.level]
+    level = None if square.level is None else LEVELS[square.level]
     return {"rider": plan.trip.riders[key[0]].rider, "position": plan.choices.positions[key[1]].position,
             "seatings": square.seatings, "verdict": level or ("not-with-others" if square.allowed else "no")}
 

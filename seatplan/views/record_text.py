@@ -64,7 +64,7 @@ def _left(was: Plan, now: Plan) -> str:
         return wrapped(t("Now nothing fits any more ({before} before).", before=before) if was.tally.valid
                        else t("Nothing fits, and nothing did before."))
     told = []
-    for key in ("fits", "close", "unmeasured"):
+    for key in now.tally.sure:
         n, old = now.tally.sure[key], was.tally.sure[key]
         if n or old:
             told.append(f"{number(n)} {do(key, n)}" + (t(" ({old} before)", old=number(old)) if n != old else ""))
@@ -132,4 +132,5 @@ def _today(done: AfterTry) -> list[str]:
 
 def _fits(best: Arrangement) -> str:
     return {"fits": t("fits"), "close": t("is close (try it in the car)"),
+            "likely": t("is likely (measure what is only estimated)"),
             "unmeasured": t("hangs on what was not measured")}.get(best.verdict, VERDICTS[best.verdict])

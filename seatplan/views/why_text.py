@@ -155,7 +155,8 @@ def _verdict(mode: Mode, complete: bool) -> str:
     if mode.level is None:
         return t("allowed, but then the others cannot all ride") if complete else (
             t("allowed; no seating found before the search stopped"))
-    return (t("fits"), t("close: try it in the car"), t("allowed as far as measured"),
+    return (t("fits"), t("close: try it in the car"), t("likely, with what is only estimated"),
+            t("allowed as far as measured"),
             t("allowed, but not enough room with the others in the car"))[mode.level]
 
 

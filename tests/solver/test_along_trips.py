@@ -99,7 +99,7 @@ def test_every_bundled_answer_along_the_car_meets_its_needs() -> None:
         solve = Solve(trip, load_profile(trip.rules), trip.on)
         for arrangement in arrange(trip, top=50).arrangements:
             placements = [s.placement for s in arrangement.seats]
-            along = solve.along(placements)
+            along = solve.judge.along(placements)
             if along.answer is None or isinstance(along.answer, Squeeze):
                 continue
             at = {key: half / 2 for key, half in along.answer.at.items()}

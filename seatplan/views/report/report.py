@@ -35,6 +35,7 @@ SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
     conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
 _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
+                   "likely": "Likely: measure what is only estimated, then it can fit",
                    "unmeasured": "Not settled: something that matters was not measured",
                    "rejected": "Nothing fits"})
 #: on paper only
@@ -106,6 +107,7 @@ def _answer(plan: Plan) -> list[Element]:
     tally, trip = plan.tally, plan.trip
     kinds = {"fits": t("{n} fit", n=number(tally.sure["fits"])),
              "close": t("{n} are close", n=number(tally.sure["close"])),
+             "likely": t("{n} are likely", n=number(tally.sure["likely"])),
              "unmeasured": t("{n} hang on what was not measured", n=number(tally.sure["unmeasured"]))}
     told = [words for kind, words in kinds.items() if tally.sure[kind]] or [t("none works")]
     limit = (t(" The search stopped at its limit; there may be more.") if not tally.complete else
