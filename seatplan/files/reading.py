@@ -55,9 +55,10 @@ _WORDS: dict[str, Any] = {
 }
 
 
-#: control characters, lone surrogates, and marks that turn the direction of writing: they hide what is said
+#: control characters, lone surrogates, breaks of lines that no editor counts, and marks that turn the direction of
+#: writing: they hide what is said
 _CONTROL = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
 #: kind of file -> the key of its name, then others that only such a file has
 KEYS_OF: dict[str, tuple[str, ...]] = {
