@@ -45,7 +45,7 @@ CASES = [(trip, command) for trip, commands in COMMANDS.items() for command in c
 #: language, units, and where among the awkward names the first one is taken from
 MANNERS = [("es", "customary", 0), ("es", "customary", 11), ("es", "metric", 6), ("en", "customary", 18)]
 #: where a drawing puts things hangs on how wide the letters of a name are
-PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform)="[^"]*"')
+PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform|data-trip)="[^"]*"')
 
 
 def renamed(trip: str, called: list[str]) -> dict[str, Any]:
