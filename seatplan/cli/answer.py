@@ -44,7 +44,7 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
     problems = []
     loaded = profile = None
     try:
-        loaded = load_trip(trip, vehicle, notices)
+        loaded = load_trip(trip, vehicle, notices, date.today())
     except InputError as error:
         problems += error.problems
     if rules or loaded:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from datetime import date
 from typing import TYPE_CHECKING
 
 import click
@@ -34,7 +35,7 @@ def command(files: tuple[str, ...]) -> int:
     from seatplan.views.problem_text import problem_text
 
     wrong = 0
-    for report in check(files):
+    for report in check(files, date.today()):
         problems: Sequence[Problem] = report.problems
         if report.kind == "profile" and not problems:
             problems = _profile_problems(report.path)

@@ -49,7 +49,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     from seatplan.solver.compare import compare
 
     day = day_of(on)
-    loaded = load_trip_in(trip, vehicles)
+    loaded = load_trip_in(trip, vehicles, date.today())
     trips = [travelling(one.trip, day) for one in loaded]
     own = next((i for i, one in enumerate(loaded) if one.own), 0)
     profile = load_profile(rules or trips[0].rules)

@@ -87,7 +87,7 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     from seatplan.views.report.report import several_html
     from seatplan.views.report.shown import Compared, Shown
 
-    day, loaded = day_of(on), load_trip_in(trip, vehicles)
+    day, loaded = day_of(on), load_trip_in(trip, vehicles, date.today())
     trips = [travelling(one.trip, day) for one in loaded]
     own = next((i for i, one in enumerate(loaded) if one.own), 0)
     profile = load_profile(rules or trips[0].rules)

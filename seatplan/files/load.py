@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -44,11 +45,12 @@ def shelf() -> dict[str, Restraint]:
     return {word: load_restraint(word) for word in names("restraint")}
 
 
-def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None) -> Trip:
+def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None = None,
+              today: date | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
     With another vehicle, what the trip says of positions that it lacks, and what was tried in the trip's own,
-    is left out; ``notices`` is told of each.
+    is left out; ``notices`` is told of each. ``today`` stands in where the trip names no day.
     """
     problems: list[Problem] = []
     other = None
@@ -58,7 +60,7 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         except InputError as error:
             problems += error.problems
     try:
-        trip = trip_from(_open("trip", ref), other, notices)
+        trip = trip_from(_open("trip", ref), other, notices, today)
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
@@ -74,7 +76,7 @@ class InVehicle:
     own: bool
 
 
-def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
+def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -> list[InVehicle]:
     """A trip in its own vehicle and in each of ``vehicles``; its own comes first where it is not one of them.
 
     A trip that names none has none of its own. Raises InputError.
@@ -91,7 +93,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
     try:
         document = _open("trip", ref)
         if "vehicle" in document.data:
-            own = trip_from(document).vehicle
+            own = trip_from(document, today=today).vehicle
             others = others if own in others else [own, *others]
     except InputError as error:
         problems += error.problems
@@ -103,7 +105,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str]) -> list[InVehicle]:
             continue
         notices: list[Notice] = []
         try:
-            trip = trip_from(document, vehicle, notices)  # type: ignore[arg-type]  # it was read
+            trip = trip_from(document, vehicle, notices, today)  # type: ignore[arg-type]  # it was read
             found.append(InVehicle(trip, tuple(notices), vehicle == own))
         except InputError as error:
             problems += [
@@ -134,7 +136,8 @@ def restraint_from(document: Document, at: Loc = ()) -> Restraint:
     return restraint
 
 
-def trip_from(document: Document, other: Vehicle | None = None, notices: list[Notice] | None = None) -> Trip:
+def trip_from(document: Document, other: Vehicle | None = None, notices: list[Notice] | None = None,
+              today: date | None = None) -> Trip:
     """The trip of a document, with everything it names found; every problem of all files at once."""
     data, problems = dict(document.data), []
     base = Path(document.name).parent
@@ -163,7 +166,7 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     fitted = trip
     if other is not None and other != own:
         fitted, dropped = fitted_to(trip)
-    _raise(over_time + trip_problems(trip, document, excused={loc for loc, _ in dropped}))
+    _raise(over_time + trip_problems(trip, document, {loc for loc, _ in dropped}, today))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]
         notices += trip_notices(trip, document)

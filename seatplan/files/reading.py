@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 import yaml
 
@@ -25,6 +25,8 @@ MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 Loc = tuple[str | int, ...]
+#: where, and what is wrong there
+Found = Iterator[tuple[Loc, str]]
 YAML_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
 _FLOAT = re.compile(
@@ -64,6 +66,15 @@ _SYNTAX = (
     ("document start", "more follows after the end of the document; expected one document"),
     ("incompatible YAML document", "another version of YAML; expected none to be named"),
 )
+
+
+class Places(Protocol):
+    """Plain data, and where its parts stand: in a file, or in records."""
+
+    data: dict[str, Any]
+
+    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
+        """What is wrong with the part at ``loc``, with its place."""
 
 
 @dataclass(slots=True)

@@ -39,6 +39,7 @@ class _Reads:
     high: float
     unit: str
     json: dict[str, Any]
+    write: Callable[[Any], Any] | None = None        # what is read again as the same value, where that is another
     exact: bool = False                 # the value is a Quantity or a Stature, kept as it is and written as it was
 
     def read(self, value: object) -> Any:
@@ -66,7 +67,9 @@ class _Reads:
         if self.exact:
             return core_schema.no_info_plain_validator_function(
                 self.read, serialization=core_schema.plain_serializer_function_ser_schema(written, when_used="json"))
-        return core_schema.no_info_before_validator_function(self.read, handler(source))
+        return core_schema.no_info_before_validator_function(
+            self.read, handler(source), serialization=None if self.write is None else
+            core_schema.plain_serializer_function_ser_schema(self.write))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return self.json.copy()
@@ -137,7 +140,8 @@ MassLimit = Annotated[units.Quantity, _mass(0, 250)]
 Angle = Annotated[float, _quantity(units.angle_deg, "angle", -30, 90, "degrees")]
 Duration = Annotated[int, _Reads(units.duration_months, 0, 1440, "months", {
     "type": "string", "pattern": "[0-9]", "maxLength": 40,
-    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"})]
+    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"},
+    write=lambda months: f"{months} months" if type(months) is int else months)]
 Fraction01 = Annotated[float, _Reads(_fraction, 0, 1, "(a fraction)", {
     "type": "number", "minimum": 0, "maximum": 1})]
 RowNumber = Annotated[int, _whole(1, 9)]

@@ -13,7 +13,7 @@ from seatplan.rules.profile import Profile
 from seatplan.units import Number
 
 from .measurable import Path, Unknown, unknowns
-from .plan import plan
+from .plan import plan, planned
 from .results import Plan
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
@@ -99,7 +99,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[str, Settled | None]]]:
 
 
 def _end(trip: Trip, profile: Profile, today: date, unknown: Unknown, k: int) -> End:
-    tried = plan(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
+    tried = planned(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
     sure = tried.tally.sure
     return End(unknown.words[k], sure["fits"] + sure["close"], sure["unmeasured"])
 
