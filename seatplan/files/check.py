@@ -88,7 +88,7 @@ def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
     if isinstance(document.data["vehicle"], dict):
         notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
     for i, (item, restraint) in enumerate(
-        zip(document.data.get("restraints", ()), trip.restraints, strict=True)
+        zip(document.data.get("restraints") or (), trip.restraints, strict=True)
     ):
         if isinstance(item, dict) and "use" not in item:
             notices += restraint_notices(restraint, document, ("restraints", i))

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Annotated, Any
+from functools import lru_cache
+from typing import Annotated, Any, get_args
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, WithJsonSchema, model_validator
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
@@ -19,10 +20,54 @@ from seatplan.said import joined, said
 
 
 class Record(BaseModel):
-    """What a person wrote down. Unknown keys are errors; a record never changes after reading."""
+    """What a person wrote down. Unknown keys are errors; a record never changes after reading.
+
+    A key that stands empty is as one that is not there, and so is a set of keys that all stand empty: unknown. What
+    must be given must be filled in.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
                               protected_namespaces=())       # a vehicle has a model_year
+
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_unknown(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+
+def _stands_empty(record: type[Record], key: str, value: Any) -> bool:
+    """Whether an optional key of a record holds nothing; keys that the record does not know stay, to be refused."""
+    if value is not None and not isinstance(value, dict):
+        return False
+    optional = _optional(record)
+    if key not in optional:
+        return False
+    inner = optional[key]
+    return value is None or (inner is not None and bool(value) and _all_empty(inner, value))
+
+
+def _all_empty(record: type[Record], value: dict[str, Any]) -> bool:
+    keys = _inner_records(record)
+    return all(key in keys and (
+        item is None or (isinstance(item, dict) and keys[key] is not None and _all_empty(keys[key], item)))
+        for key, item in value.items())
+
+
+@lru_cache(maxsize=64)
+def _optional(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record that may be left out, each with the record that stands there, if one does."""
+    inner = _inner_records(record)
+    return {field.alias or name: inner[field.alias or name]
+            for name, field in record.model_fields.items() if not field.is_required()}
+
+
+@lru_cache(maxsize=64)
+def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
+    return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
+                                       if isinstance(kind, type) and issubclass(kind, Record)), None)
+            for name, field in record.model_fields.items()}
 
 
 def refused(allowed: str) -> PydanticCustomError:

@@ -128,7 +128,9 @@ def test_trip_forms_refused(text: str) -> None:
         ("model_year: 2015", "modle_year: 2015"),
         ("[0, 700]", "[0]"),
         ("[0, 400]", "400"),
-        ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
+        ("bar: b, across: 450", "bar: b, across: "),
+        ("{kind: lap-shoulder,", "{kind: ,"),
+        ("{kind: lap-shoulder, anchors: [120, 520], inflatable: no}", "{}"),
     ],
 )
 def test_both_refuse(old: str, new: str) -> None:
@@ -148,6 +150,9 @@ def test_both_refuse(old: str, new: str) -> None:
         ("centre: 310", "centre: 12 1/4 in"),
         ("lower_anchors: none", "lower_anchors: []"),
         ("lower_anchors: none", "lower_anchors:"),
+        ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
+        ("{on: 2026-10-04, tolerance: 5}", "{on: , tolerance: }"),
+        ("{kind: lap-shoulder, anchors: [120, 520], inflatable: no}", "{kind: , anchors: , buckle: {across: , stalk: }}"),
         ("vehicle: Sample Wagon", "vehicle: 500"),
         ("[booster]", "[]"),
         ("tether: t1\n", "tether: none\n"),
