@@ -223,7 +223,11 @@ def _named(row: Row) -> Found:
                 if pair[0] == pair[1]:
                     yield at, said('{position} names bar "{pair}" twice; expected two bars',
                                    position=position.position, pair=pair[0])
-                elif bars[pair[0]] >= bars[pair[1]]:
+                elif bars[pair[0]] == bars[pair[1]]:
+                    yield at, said("{position} names bars {pair} and {pair_2}, both at {across} mm; expected two "
+                                   "places", position=position.position, pair=pair[0], pair_2=pair[1],
+                                   across=bars[pair[0]])
+                elif bars[pair[0]] > bars[pair[1]]:
                     yield (
                         at,
                         (

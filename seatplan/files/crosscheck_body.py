@@ -41,7 +41,7 @@ def _body(rider: Rider, sizes: Rider | Measured) -> Found:
         one, other = getattr(sizes, small), getattr(sizes, large)
         if one is None or other is None or one < other or small in told:
             continue
-        if sizes is not rider or _day(rider, small) == _day(rider, large):
+        if sizes is not rider or _day(rider, small) is _day(rider, large) is None:
             told.add(small)
             yield (
                 (small,),
