@@ -140,8 +140,9 @@ def _raised_on_the_cushion(row: Row, off: int) -> Found:
 
 def _tolerance_below_the_length(row: Row, off: int) -> Found:
     """A length that may be off by all of itself was not measured."""
-    if row.cushion.length is not None and off >= row.cushion.length:
-        yield ("cushion", "length"), _not_measured(said("the cushion of row {row}", row=row.row), row.cushion.length, off)
+    length = row.cushion.length
+    if length is not None and off >= length:
+        yield ("cushion", "length"), _not_measured(said("the cushion of row {row}", row=row.row), length, off)
     for k, position, own in _positions(row, off):
         if position.width is not None and max(own, off) >= position.width:
             yield ("positions", k, "width"), _not_measured(position.position, position.width, max(own, off))

@@ -44,15 +44,16 @@ def _stands_empty(record: type[Record], key: str, value: Any) -> bool:
     optional = _optional(record)
     if key not in optional:
         return False
-    inner = optional[key]
-    return value is None or (inner is not None and bool(value) and _all_empty(inner, value))
+    return value is None or (bool(value) and _all_empty(optional[key], value))
 
 
-def _all_empty(record: type[Record], value: dict[str, Any]) -> bool:
+def _all_empty(record: type[Record] | None, value: dict[str, Any]) -> bool:
+    """Whether a set of keys of a record holds nothing, and no key that the record does not know."""
+    if record is None:
+        return False
     keys = _inner_records(record)
-    return all(key in keys and (
-        item is None or (isinstance(item, dict) and keys[key] is not None and _all_empty(keys[key], item)))
-        for key, item in value.items())
+    return all(key in keys and (item is None or (isinstance(item, dict) and _all_empty(keys[key], item)))
+               for key, item in value.items())
 
 
 @lru_cache(maxsize=64)
@@ -65,6 +66,7 @@ def _optional(record: type[Record]) -> dict[str, type[Record] | None]:
 
 @lru_cache(maxsize=64)
 def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record, each with the record that stands there, if one does."""
     return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
                                        if isinstance(kind, type) and issubclass(kind, Record)), None)
             for name, field in record.model_fields.items()}

@@ -53,8 +53,8 @@ CASES: dict[str, tuple[str, Any, str]] = {
     "a driver elsewhere": ("drives", "3L", 'drives: no position is called "3L"; expected one of 1L, 1R, 2C, 2L, 2R'),
     "a rider twice": ("riders.2.rider", "Wren", 'riders[2]: rider "Wren" is named twice; give each rider a name of its '
                       "own"),
-    "a row twice": ("vehicle.rows.1.row", 1, "vehicle.rows[1].row: row 1 comes after row 1; expected rows from front to "
-                    "back"),
+    "a row twice": ("vehicle.rows.1.row", 1, "vehicle.rows[1].row: row 1 comes after row 1; expected rows from front "
+                    "to back"),
     "a must for nobody": ("wishes.0", Wish(rider="Nobody", at=["2L"], must=True), "wishes[0].rider: no rider of this "
                           'trip is called "Nobody"; expected one of Ines, Oslo, Tamsin, Wren'),
     "shoulders above sitting height": ("riders.1.shoulder_height", 480, "riders[1].shoulder_height: shoulder_height of "

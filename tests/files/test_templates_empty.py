@@ -27,8 +27,8 @@ FOLDER = Path(library.__file__).parent.parent / "data" / "templates"
 MODELS: dict[str, type[BaseModel]] = {"vehicle": Vehicle, "restraint": Restraint, "trip": Trip}
 DAY = date(2026, 11, 30)
 #: what names a thing or says what there is; `rules` chooses, it answers nothing
-NAMES = {"vehicle", "restraint", "trip", "rider", "use", "as", "name", "row", "position", "mode", "by", "part", "drives",
-         "adult", "rules"}
+NAMES = {"vehicle", "restraint", "trip", "rider", "use", "as", "name", "row", "position", "mode", "by", "part",
+         "drives", "adult", "rules"}
 
 
 def words(annotation: Any, leave: tuple[type, ...]) -> set[str]:
