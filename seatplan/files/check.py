@@ -6,6 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
+from seatplan.model import Trip
+
+from .crosscheck_family import family_problems
+from .crosscheck_restraint import made_later
 from .errors import InputError, Notice, Problem
 from .load import restraint_from, trip_from, vehicle_from
 from .notices import restraint_notices, vehicle_notices
@@ -35,39 +39,54 @@ def kind_of(document: Document) -> str:
 
 
 def check(paths: Iterable[str], today: date | None = None) -> list[Report]:
-    """Check each file by itself; a trip with the files it names. ``today`` bounds the days in them. The rules of a
-    trip, and files of rules, are for `seatplan.rules` to check."""
-    return [_check(path, today) for path in paths]
+    """Check each file by itself, a trip with the files it names; and trips together, as those of one family. ``today``
+    bounds the days in them, and stands in where a trip names none. The rules of a trip, and files of rules, are for
+    `seatplan.rules` to check."""
+    reports, trips = [], []
+    for path in paths:
+        report = Report("stdin" if path == "-" else path)
+        reports.append(report)
+        try:
+            document = read(path, today, "any")
+            trip = _check(document, report, today)
+            if trip is not None:
+                trips.append((document.name, trip, document))
+        except InputError as error:
+            report.problems = error.problems
+    apart = family_problems(trips)
+    for report in reports:
+        report.problems += [problem for problem in apart if problem.path == report.path]
+    return reports
 
 
-def _check(path: str, today: date | None) -> Report:
-    report = Report("stdin" if path == "-" else path)
-    try:
-        document = read(path, today, "any")
-        report.kind = kind_of(document)
-        if report.kind == "trip":
-            _check_trip(document, report)
-        elif report.kind == "vehicle":
-            report.notices = vehicle_notices(vehicle_from(document), document)
-        elif report.kind == "restraint":
-            report.notices = restraint_notices(restraint_from(document), document)
-        elif report.kind == "":
-            raise InputError([no_file_of("any", document.name)])
-    except InputError as error:
-        report.problems = error.problems
-    return report
+def _check(document: Document, report: Report, today: date | None) -> Trip | None:
+    """Put kind and notices of a document into its report; the trip, if it is one. Raises InputError."""
+    report.kind = kind_of(document)
+    if report.kind == "trip":
+        return _check_trip(document, report, today)
+    if report.kind == "vehicle":
+        report.notices = vehicle_notices(vehicle_from(document), document)
+    elif report.kind == "restraint":
+        restraint = restraint_from(document)
+        if today is not None and restraint.made is not None and restraint.made > today:
+            raise InputError([document.problem(("made",), made_later(restraint, today))])
+        report.notices = restraint_notices(restraint, document)
+    elif report.kind == "":
+        raise InputError([no_file_of("any", document.name)])
+    return None
 
 
-def _check_trip(document: Document, report: Report) -> None:
+def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
     """A trip, and what is odd in what it writes inline; what it names is checked for itself."""
     notices: list[Notice] = []
-    trip = trip_from(document, notices=notices)
+    trip = trip_from(document, notices=notices, today=today)
     if isinstance(document.data["vehicle"], dict):
         notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
     for i, (item, restraint) in enumerate(
-        zip(document.data.get("restraints", ()), trip.restraints, strict=True)
+        zip(document.data.get("restraints") or (), trip.restraints, strict=True)
     ):
         if isinstance(item, dict) and "use" not in item:
             notices += restraint_notices(restraint, document, ("restraints", i))
     report.notices = sorted(notices)
     report.rules, report.document = trip.rules, document
+    return trip

@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from seatplan.model import Measured, Rider, Trip
 from seatplan.said import said
 
-from .crosscheck import Found
 from .errors import Problem
-from .reading import Document, Loc
+from .reading import Found, Loc, Places
 
 #: what a measurement may hold
 SIZES = tuple(name for name in Measured.model_fields if name != "on")
@@ -20,12 +19,12 @@ _SHRINKS_MM = 20
 _NOT_YET = ("born", "age", "belt_fit", "climbs", "sits_upright", *SIZES)
 
 
-def rider_problems(trip: Trip, document: Document) -> list[Problem]:
+def rider_problems(trip: Trip, places: Places) -> list[Problem]:
     """What does not agree between the riders' days and sizes, before the latest ones stand in."""
     return [
-        document.problem(("riders", i, *loc), text)
+        places.problem(("riders", i, *loc), text)
         for i, rider in enumerate(trip.riders)
-        for loc, text in (*_due(rider, trip), *_measured(rider, trip))
+        for loc, text in (*_due(rider, trip), *_measured(rider, trip), *_before_birth(rider, trip))
     ]
 
 
@@ -83,6 +82,19 @@ def _measured(rider: Rider, trip: Trip) -> Found:
             yield from ((("measured", k, name), text) for name, text in _contradicted(rider, entry))
     if not rider.adult:
         yield from _shrunk(rider, trip)
+
+
+def _before_birth(rider: Rider, trip: Trip) -> Found:
+    """A child of a given age was not measured before it can have been born: an age in whole years may be all but a
+    year more, one in months a month."""
+    if rider.age is None or trip.on is None:
+        return
+    most = rider.age + (12 if rider.age >= 24 and rider.age % 12 == 0 else 1)
+    for k, entry in enumerate(rider.measured):
+        if (trip.on.year - entry.on.year) * 12 + trip.on.month - entry.on.month > most:
+            yield ("measured", k, "on"), said(
+                "{rider} was measured on {on}, and is {age} months old on {day}; expected a day after its birth",
+                rider=rider.rider, on=entry.on, age=rider.age, day=trip.on)
 
 
 def _contradicted(rider: Rider, entry: Measured) -> Iterator[tuple[str, str]]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from stat import S_IFBLK, S_IFCHR, S_IFDIR, S_IFIFO, S_IFMT, S_IFSOCK
-from typing import Any
+from typing import Any, Protocol
 
 import yaml
 
@@ -28,6 +28,8 @@ MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 Loc = tuple[str | int, ...]
+#: where, and what is wrong there
+Found = Iterator[tuple[Loc, str]]
 #: opening a pipe that nobody writes to does not wait, where the system knows that
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _NO_FILE = {
@@ -86,6 +88,16 @@ _SYNTAX = (
     ("document start", "more follows after the end of the document; expected one document"),
     ("incompatible YAML document", "another version of YAML; expected none to be named"),
 )
+
+
+class Places(Protocol):
+    """Plain data, and where its parts stand: in a file, or in records; ``today`` bounds the days in it."""
+
+    data: dict[str, Any]
+    today: date | None
+
+    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
+        """What is wrong with the part at ``loc``, with its place."""
 
 
 @dataclass(slots=True)

@@ -11,10 +11,11 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ValidationError
 
 from seatplan.said import joined, said
+from seatplan.units import Quantity
 from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
-from .reading import Document, Loc
+from .reading import Loc, Places
 
 M = TypeVar("M", bound=BaseModel)
 #: what an item of a list is called, and the key that holds its own name
@@ -50,19 +51,19 @@ _ORDINALS = (said("first"), said("second"), said("third"))
 MAX_SHOWN = 60
 
 
-def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
-    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError."""
+def validate(model: type[M], data: Any, places: Places, at: Loc = ()) -> M:
+    """Make a record of ``data``, which stands at ``at`` in what ``places`` knows. Raises InputError."""
     try:
-        return model.model_validate(data, context={"today": document.today})
+        return model.model_validate(data, context={"today": places.today})
     except ValidationError as error:
-        raise InputError(_problems(model, data, document, at, error)) from None
+        raise InputError(_problems(model, data, places, at, error)) from None
 
 
 def _problems(
-    model: type[BaseModel], data: Any, document: Document, at: Loc, error: ValidationError
+    model: type[BaseModel], data: Any, places: Places, at: Loc, error: ValidationError
 ) -> list[Problem]:
     found: dict[Loc, Problem] = {}
-    whole = document.data if at else data
+    whole = places.data if at else data
     for item in error.errors(include_url=False, include_context=True):
         loc = _in_file(data, item["loc"])
         if loc in found:  # one value, one problem, even where several readings of it failed
@@ -70,7 +71,7 @@ def _problems(
         text, at_key = _text(
             _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
         )
-        found[loc] = document.problem((*at, *loc), text, at_key)
+        found[loc] = places.problem((*at, *loc), text, at_key)
     return list(found.values())
 
 
@@ -260,6 +261,8 @@ def shown(value: Any) -> str:
         return said("empty")
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, Quantity):
+        return f'"{value}"'
     if isinstance(value, (int, float, date)):
         return brief(str(value), MAX_SHOWN)
     if isinstance(value, str):

@@ -14,7 +14,7 @@ from seatplan.units import Number
 
 from .budget import Budget
 from .measurable import Path, Unknown, unknowns
-from .plan import BUDGET, plan
+from .plan import BUDGET, plan, planned
 from .results import Plan
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
@@ -75,7 +75,7 @@ def measure(trip: Trip, profile: Profile, today: date,
             continue
         ends: list[End] = []
         for k in (0, 1) if complete else ():
-            tried = plan(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
+            tried = planned(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
             left -= tried.work
             complete = tried.tally.complete and left >= 0
             if complete:
