@@ -13,7 +13,8 @@ from .crosscheck_restraint import made_later
 from .errors import InputError, Notice, Problem
 from .load import restraint_from, trip_from, vehicle_from
 from .notices import restraint_notices, vehicle_notices
-from .reading import KEYS_OF, Document, no_file_of, read
+from .places import Document
+from .reading import KEYS_OF, no_file_of, read
 
 
 @dataclass(slots=True)

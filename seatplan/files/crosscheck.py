@@ -11,7 +11,7 @@ from seatplan.said import said
 from .crosscheck_along import along_wrong
 from .crosscheck_row import row_wrong
 from .errors import Problem, near_word
-from .reading import Found, Loc, Places
+from .places import Found, Loc, Places
 
 _SIDES = "LCR"
 #: no row is narrower between its walls than this, mm (from memory); less is a slip of the unit

@@ -9,7 +9,7 @@ from math import cos, radians
 from seatplan.model import Position, Vehicle
 from seatplan.said import said
 
-from .reading import Found
+from .places import Found
 
 
 def along_wrong(vehicle: Vehicle) -> Found:

@@ -7,7 +7,7 @@ from datetime import date
 from seatplan.model import Measured, Rider, Trip
 from seatplan.said import said
 
-from .reading import Found
+from .places import Found
 
 #: a size that is smaller than another one on every body, taken on the same day; seated heights are above the seat
 _ABOVE = (

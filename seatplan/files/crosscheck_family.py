@@ -9,7 +9,7 @@ from seatplan.model import Trip
 from seatplan.said import said
 
 from .errors import Problem
-from .reading import Places
+from .places import Places
 
 
 def family_problems(trips: Iterable[tuple[str, Trip, Places]]) -> list[Problem]:

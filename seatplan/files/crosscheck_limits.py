@@ -9,7 +9,7 @@ from seatplan.model import Installation, Mode, Part
 from seatplan.said import said
 from seatplan.units import Quantity
 
-from .reading import Found, Loc
+from .places import Found, Loc
 
 _LIMITS = ("mass", "height", "age")
 #: settings are read on a level bench whose cushion rises by 15 degrees; cushions of cars rise by 0 to 30, so that the

@@ -10,7 +10,7 @@ from seatplan.said import said
 
 from .crosscheck_limits import mode_wrong, parts_of
 from .errors import Problem
-from .reading import Found, Loc, Places
+from .places import Found, Loc, Places
 
 
 def restraint_problems(restraint: Restraint, places: Places, at: Loc = ()) -> list[Problem]:

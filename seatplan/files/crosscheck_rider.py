@@ -8,7 +8,7 @@ from seatplan.model import Measured, Rider, Trip
 from seatplan.said import said
 
 from .errors import Problem
-from .reading import Found, Loc, Places
+from .places import Found, Loc, Places
 
 #: what a measurement may hold
 SIZES = tuple(name for name in Measured.model_fields if name != "on")

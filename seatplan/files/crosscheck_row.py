@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator
 from seatplan.model import Position, Row
 from seatplan.said import said
 
-from .reading import Found
+from .places import Found
 
 #: belts come out of a sill or pillar, behind the plane of the door trim, by up to so much, mm (from memory)
 _BEHIND_TRIM_MM = 60

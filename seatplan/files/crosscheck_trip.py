@@ -12,7 +12,7 @@ from seatplan.said import joined, said
 from .crosscheck_body import bodies_wrong
 from .crosscheck_restraint import made_later
 from .errors import Problem, near_word
-from .reading import Found, Loc, Places
+from .places import Found, Loc, Places
 
 #: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
 ADULT_FROM_MONTHS = 13 * 12

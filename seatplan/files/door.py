@@ -17,7 +17,7 @@ from .crosscheck_restraint import restraint_problems
 from .crosscheck_rider import rider_problems
 from .crosscheck_trip import trip_problems
 from .errors import InputError, Problem
-from .reading import Loc
+from .places import Loc
 from .validate import shown, validate
 
 

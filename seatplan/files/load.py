@@ -19,7 +19,8 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import KEYS_OF, Document, Loc, decoded, no_file_of, ours, read
+from .places import Document, Loc
+from .reading import KEYS_OF, decoded, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)

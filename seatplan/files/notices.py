@@ -11,7 +11,7 @@ from seatplan.model import Restraint, Row, Trip, Vehicle
 from seatplan.said import said
 
 from .errors import Notice
-from .reading import Document, Loc
+from .places import Document, Loc
 
 #: 49 CFR 571.10(b): one position for each 350 mm of a bench below 1,400 mm, for each 450 mm from there
 NARROW_BENCH_MM, NARROW_EACH_MM, WIDE_EACH_MM = 1400, 350, 450

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 from stat import S_IFBLK, S_IFCHR, S_IFDIR, S_IFIFO, S_IFMT, S_IFSOCK
-from typing import Any, Protocol
+from typing import Any
 
 import yaml
 
@@ -22,14 +22,12 @@ from seatplan.said import said
 from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief
+from .places import Document, Loc
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
 MAX_NODES = 20_000
 
-Loc = tuple[str | int, ...]
-#: where, and what is wrong there
-Found = Iterator[tuple[Loc, str]]
 #: opening a pipe that nobody writes to does not wait, where the system knows that
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _NO_FILE = {
@@ -88,41 +86,6 @@ _SYNTAX = (
     ("document start", "more follows after the end of the document; expected one document"),
     ("incompatible YAML document", "another version of YAML; expected none to be named"),
 )
-
-
-class Places(Protocol):
-    """Plain data, and where its parts stand: in a file, or in records; ``today`` bounds the days in it."""
-
-    data: dict[str, Any]
-    today: date | None
-
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        """What is wrong with the part at ``loc``, with its place."""
-
-
-@dataclass(slots=True)
-class Document:
-    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
-    known, bounds the days that the file may name."""
-
-    name: str
-    data: dict[str, Any]
-    values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
-    keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
-    today: date | None = None
-
-    def place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
-        while loc and loc not in self.values:
-            loc = loc[:-1]
-        return self.values.get(loc, (1, 1))
-
-    def key_place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the key at ``loc``; of the value where there is no key."""
-        return self.keys.get(loc) or self.place(loc)
-
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
 def read(path: str | Path, today: date | None = None, kind: str = "") -> Document:

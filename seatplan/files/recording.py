@@ -19,7 +19,8 @@ from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem
 from .library import find, folder, is_path
 from .load import trip_in
-from .reading import Document, decoded, refuse_endless
+from .places import Document
+from .reading import decoded, refuse_endless
 from .validate import shown, validate
 from .writer import Held, found, held
 

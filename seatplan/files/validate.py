@@ -15,7 +15,7 @@ from seatplan.units import Quantity
 from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
-from .reading import Loc, Places
+from .places import Loc, Places
 
 M = TypeVar("M", bound=BaseModel)
 #: what an item of a list is called, and the key that holds its own name
