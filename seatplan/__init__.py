@@ -58,7 +58,7 @@ def explain(plan: Plan) -> Explanation | None:
 
 
 def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
-             today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
+             worst_case: bool = False, today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
     """Every valid seating as rider -> (position, restraint or None, mode), unranked: for counting and filtering.
 
     Raises as `arrange` does.
@@ -68,7 +68,7 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
     from seatplan.solver.seatings import every_seating
 
     trip, day = _on_its_day(trip, today)
-    solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict)
+    solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict, worst_case=worst_case)
     names = [position.position for position in solve.choices.positions]
     for seating in every_seating(solve):
         yield {

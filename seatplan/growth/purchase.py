@@ -159,7 +159,7 @@ def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, ri
     """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
     children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
     alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
-    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day)), False).cells()
+    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day))).cells()
     return any(not cell.blocked and (must or not cell.unmeasured) for cell in cells
                if cell.placement.restraint is not None)
 

@@ -73,11 +73,10 @@ class Along:
 class Lanes:
     """The lanes and ways of one solve. Every answer is kept."""
 
-    def __init__(self, world: World, worst_case: bool = False, strict: bool = False) -> None:
-        """``worst_case`` adds tolerances up plainly; ``strict``: a limit that nobody gave is not enough."""
+    def __init__(self, world: World) -> None:
         self._world, self._vehicle = world, world.vehicle
-        self._tape, self._worst_case = float(world.vehicle.measured.tolerance), worst_case
-        self._strict = strict
+        self._tape, self._worst_case = float(world.vehicle.measured.tolerance), world.options.worst_case
+        self._strict = world.options.strict              # a limit that nobody gave is not enough
         #: sizes that are only reckoned make nothing better than close
         self.least = CLOSE_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
         self._movers = _possible_movers(world)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from seatplan.geometry.ahead import Profile, room_needed
@@ -64,10 +64,10 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
+def all_choices(trip: Trip, runner: Runner) -> Choices:
     """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
 
-    An adult only ever takes the adult belt. ``strict`` counts what was not measured as a block.
+    An adult only ever takes the adult belt.
     """
     spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
     per_rider = []
@@ -77,35 +77,35 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
-                        cells = cells_in(runner, strict, rider, row, position, restraint, mode)
+                        cells = cells_in(runner, rider, row, position, restraint, mode)
                         choices.append(_choice(r, p, s, mode.mode, cells))
-            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, strict, rider, row, position),)))
+            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
 
 
-def cells_in(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position, restraint: Restraint,
-             mode: Mode) -> tuple[Cell, ...]:
-    """Every placement of one rider at one position in one mode, judged."""
-    lean = setting_for(runner.world, rider, row, position, restraint, mode)
-    return tuple(_judge(runner, strict, placement)
+def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
+             lean: Setting | None = None) -> tuple[Cell, ...]:
+    """Every placement of one rider at one position in one mode, judged; at the best setting, or at ``lean``."""
+    lean = lean or setting_for(runner.world, rider, row, position, restraint, mode)
+    return tuple(cell_of(runner, placement)
                  for placement in _in_mode(rider, row, position, restraint, mode, lean))
 
 
-def belted(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position) -> Cell:
+def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
     """One rider at one position with the adult belt, judged."""
-    return _judge(runner, strict, Placement(rider, position, row))
+    return cell_of(runner, Placement(rider, position, row))
 
 
 def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
     return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
 
 
-def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
+def cell_of(runner: Runner, placement: Placement) -> Cell:
+    """One placement, judged by itself."""
     findings = tuple(runner.placement(placement))
     outcomes = [finding.outcome for finding in findings]
-    unmeasured = "unmeasured" in outcomes
-    return Cell(placement, findings, "block" in outcomes or (strict and unmeasured), unmeasured,
+    return Cell(placement, findings, any(map(runner.world.options.refuses, outcomes)), "unmeasured" in outcomes,
                 outcomes.count("caution"))
 
 
@@ -116,15 +116,22 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,
     and widths do not change with it.
     """
+    return settings_for(world, rider, row, position, restraint, mode)[0]
+
+
+def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+                 mode: Mode) -> Sequence[Setting | None]:
+    """Every setting that passes, the one that leaves most room ahead first; where none does, only the nearest, or None
+    where nobody can tell."""
     if mode.recline is None or row.cushion.angle is None:
-        return None
+        return [None]
     child = (world.age_months(rider), rider.mass)
     passing = settings_in_car(mode, row.cushion.angle, *child)
     if not passing:
         miss = nearest_miss(mode, row.cushion.angle, *child)
-        return miss.setting if miss else None
+        return [miss.setting if miss else None]
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        return min(passing, key=lambda s: (s.packing, s.angle))
+        return sorted(passing, key=lambda s: (s.packing, s.angle))
     shape = shape_of_restraint(restraint.restraint, mode, None)
     profile = Profile.of(position.ahead)
 
@@ -132,7 +139,7 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
         stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
         return room_needed(stands, profile, 0).mm or 0, setting.packing, setting.angle
 
-    return min(passing, key=room)
+    return sorted(passing, key=room)
 
 
 def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,

@@ -10,23 +10,22 @@ from itertools import islice, pairwise, product
 
 from seatplan.geometry.chain import Squeeze
 from seatplan.model import Trip
-from seatplan.rules.ahead import shapes_of
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
-from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, Seated, World
+from seatplan.rules.subjects import Seated
 from seatplan.said import said
 
-from .aboard import aboard
 from .assemble import assemble
 from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings
 from .grid import grid
-from .lanes import Along, Lanes
+from .judge import Judge, in_sum
+from .lanes import Along
 from .placements import Choice, Choices, all_choices
 from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
-from .rowjudge import CarRow, neighbours
+from .rowjudge import neighbours
 from .rowplans import (
     CLOSE_FIT,
     CONTESTED,
@@ -72,11 +71,12 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, limit: int = LIMIT_PLANS, progress: Progress | None = None) -> None:
-        trip = aboard(trip, trip.on or today)
-        self.trip, self.strict, self.worst_case = trip, strict, worst_case
-        self.world = World(trip, trip.vehicle, profile, trip.on or today)
-        self.runner = Runner(self.world)
-        self.choices: Choices = all_choices(trip, self.runner, strict)
+        self.judge = Judge(trip, profile, today, Options(strict, worst_case))
+        self.trip = trip = self.judge.trip
+        self.strict, self.worst_case = strict, worst_case
+        self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
+        self.cars, self.blocks = self.judge.cars, self.judge.refuses
+        self.choices: Choices = all_choices(trip, self.runner)
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
@@ -86,19 +86,14 @@ class Solve:
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
         self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
-        self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
-        self.lanes = Lanes(self.world, worst_case, strict)
-        shapes = shapes_of(self.world)
         at = 0
-        for row in trip.vehicle.rows:
-            car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
+        for row, car in zip(trip.vehicle.rows, self.cars, strict=True):
             seats = [self._open_at(at + i) for i in range(len(row.positions))]
             at += len(row.positions)
             tick = None if progress is None else _row_tick(progress, row.row)
             found = row_plans([[] for _ in seats] if self.short else seats, car, self.cost_of, limit, tick)
-            self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
 
@@ -183,10 +178,6 @@ class Solve:
             total, _, ready, findings = heapq.heappop(waiting)
             yield total, ready, findings
 
-    def blocks(self, findings: Sequence[Finding]) -> bool:
-        """Whether findings turn a seating down."""
-        return any(f.outcome == "block" or (self.strict and f.outcome == "unmeasured") for f in findings)
-
     def _apart_from_wished(self, seated: Seated) -> int:
         by_name = {p.rider.rider: p for p in seated.placements}
         unkept = 0
@@ -241,27 +232,16 @@ class Solve:
                 squeeze = self.cars[i].solve(placements)
                 if isinstance(squeeze, Squeeze):
                     return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
-        along = self.along(everyone)
+        along = self.judge.along(everyone)
         if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
-            spoken = tuple(p for p in everyone if _in_sum(p, along.answer))
+            spoken = tuple(p for p in everyone if in_sum(p, along))
             return SqueezeShown(None, spoken, everyone, along.answer)
         return None
-
-    def along(self, everyone: Sequence[Placement]) -> Along:
-        """The chain along the car for a whole seating, with every addend named."""
-        bodies = [self.lanes.behind(p) for p in everyone]
-        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone])
 
 
 def _seated(plans: Sequence[RowPlan], pick: Pick) -> Seated:
     return Seated(tuple([cell.placement for plan, fill in zip(plans, pick.fills, strict=True)
                          for cell in picked(plan, fill)]))
-
-
-def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
-    """Whether a placement is one that a sum along the car speaks of."""
-    own = said("reach at {position}", position=placement.position.position)
-    return any(addend.length == own for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
@@ -270,8 +250,8 @@ def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
 
 def best(solve: Solve, most: int | None = None) -> Arrangement | None:
     """The best arrangement of a solve, or of the ``most`` seatings that promise most; None where there is none."""
-    for total, plans, findings in solve.ranked(most):
-        return assemble(solve, 1, total, plans, findings, None)
+    for total, plans, _ in solve.ranked(most):
+        return assemble(solve, 1, total, plans, None)
     return None
 
 
@@ -294,9 +274,9 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     arrangements: list[Arrangement] = []
     before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)
-    for total, plans, findings in _first(solve, top, whole.owed, best_level):
+    for total, plans, _ in _first(solve, top, whole.owed, best_level):
         decided = None if before is None else decided_by(before, total)
-        arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
+        arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, decided))
         before = total
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
     squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares)

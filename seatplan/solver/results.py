@@ -10,6 +10,7 @@ from typing import Literal
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
@@ -135,6 +136,10 @@ class Plan:
     squeezes: tuple[SqueezeShown, ...]
     worst_case: bool = False
     all_ranked: bool = True
+
+    @property
+    def options(self) -> Options:
+        return Options(self.strict, self.worst_case)
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

@@ -191,7 +191,7 @@ class Checker:
                      verdict: str) -> str | None:
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
-        sums = sums_of(needs)
+        sums = sums_of(needs, self.plan["worst_case"])
         if any(over > off for over, off in sums):
             return "they do not fit"
         if verdict == "fits" and any(over > -off for over, off in sums):
@@ -217,7 +217,8 @@ class Checker:
             total = -sum(step["need"] for step in shown["tight"])
             if wrong or not stretched or abs(total / stretched - told) > 1e-6:
                 return wrong or "the tight steps do not give the spare"
-            offs = [off_by(pick) for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
+            offs = [off_by(pick, self.plan["worst_case"])
+                    for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
             if not any(abs(off - shown["tolerance"]) < 0.051 for off in offs):
                 return f"the tight steps may be off by {offs}, told {shown['tolerance']}"
         elif told is not None:

@@ -223,16 +223,17 @@ def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0)
     return needs
 
 
-def off_by(needs: Iterable[Need]) -> float:
-    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares."""
+def off_by(needs: Iterable[Need], worst_case: bool = False) -> float:
+    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares; ``worst_case``
+    the plain sum."""
     lengths: dict[str, float] = {}
     for need in needs:
         for length, off in need.offs:
             lengths[length] = lengths.get(length, 0.0) + off
-    return hypot(*lengths.values())
+    return sum(map(abs, lengths.values())) if worst_case else hypot(*lengths.values())
 
 
-def sums_of(needs: Sequence[Need]) -> list[tuple[int, float]]:
+def sums_of(needs: Sequence[Need], worst_case: bool = False) -> list[tuple[int, float]]:
     """(half-mm too much, half-mm that it may be off) of every cycle of inequalities through the door."""
     most: dict[tuple[str, str, str], Need] = {}
     for need in needs:
@@ -249,7 +250,7 @@ def sums_of(needs: Sequence[Need]) -> list[tuple[int, float]]:
         for chosen in permutations(others, size):
             cycle = (LEFT_DOOR, *chosen, LEFT_DOOR)
             edges = [between.get(pair, []) for pair in pairwise(cycle)]
-            found += [(sum(need.need for need in pick), 2 * off_by(pick)) for pick in product(*edges)]
+            found += [(sum(need.need for need in pick), 2 * off_by(pick, worst_case)) for pick in product(*edges)]
     return found
 
 

@@ -64,7 +64,8 @@ class Judged:
             wishes = [w for w in trip.wishes
                       if names >= {*([w.rider] if w.rider else []), *(w.apart or ()), *(w.together or ())}]
             group = trip.model_copy(update={"riders": [r for r in trip.riders if r.rider in names], "wishes": wishes})
-            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, self.slow.world.day))
+            of = self.slow.world
+            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, of.day, of.options))
         seated = self.sorted(everyone)
         return self._no(self._groups[names].trip(Seated(seated)), seated)
 
@@ -78,7 +79,7 @@ class Judged:
         if key not in self._rows:
             bodies = self.slow.bodies(row, placements)
             needs = needs_of(row, bodies, self.slow.play, self.trip.vehicle.measured.tolerance)
-            sums = sums_of(needs)
+            sums = sums_of(needs, self.slow.world.options.worst_case)
             lacking = lacks_numbers(row, bodies)
             if any(over > off for over, off in sums) or (self.strict and lacking):
                 self._rows[key] = SHORT

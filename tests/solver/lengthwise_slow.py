@@ -79,8 +79,8 @@ def need_of(placement: Placement, world: World) -> tuple[int, float] | None:
 class Lengthwise:
     """Judges whole seatings. Answers are kept by what the seating asks and takes."""
 
-    def __init__(self, world: World, strict: bool) -> None:
-        self.world, self.strict = world, strict
+    def __init__(self, world: World) -> None:
+        self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
         for position in vehicle.positions():
@@ -143,9 +143,9 @@ class Lengthwise:
                 limit = min(limit, own)
             steps += [(FRONT, key, 0, 0, 0), (key, FRONT, -limit, 0, ESTIMATE_OFF_MM if how else self.tape)]
         for number, (_, own_mover, ahead, need, off, braced) in enumerate(bodies, 1):
-            steps.append((own_mover, ahead, need, number, hypot(off, self.tape)))
+            steps.append((own_mover, ahead, need, number, self.together(off, self.tape)))
             if braced:
-                steps.append((ahead, own_mover, -need, -number, hypot(off, self.tape)))
+                steps.append((ahead, own_mover, -need, -number, self.together(off, self.tape)))
         sums = self._sums(steps)
         # a limit that nobody gave counts where none at all would be short or close
         held = [(a, b, 0 if b == FRONT and a in unknown and not body else need, body, off)
@@ -163,8 +163,11 @@ class Lengthwise:
             return CLOSE_FIT
         return CLOSE_FIT if any(-total < off for total, off, _ in sums) else FITS
 
-    @staticmethod
-    def _sums(steps: Sequence[_Step]) -> list[tuple[int, float, set[str]]]:
+    def together(self, *offs: float) -> float:
+        """What a sum may be off whose lengths may be off by so much each."""
+        return sum(offs) if self.worst_case else hypot(*offs)
+
+    def _sums(self, steps: Sequence[_Step]) -> list[tuple[int, float, set[str]]]:
         """(mm too much, what it may be off, what stands in it) of every cycle with a body that does not cancel."""
         between: dict[tuple[str, str], list[_Step]] = {}
         for step in steps:
@@ -178,7 +181,7 @@ class Lengthwise:
                 for cycle in product(*(between.get(pair, []) for pair in pairwise([*chosen, chosen[0]]))):
                     bodies = [step[3] for step in cycle if step[3]]
                     if bodies and not (len(cycle) == 2 and bodies[0] == -bodies[-1]):
-                        found.append((sum(step[2] for step in cycle), hypot(*(step[4] for step in cycle)),
+                        found.append((sum(step[2] for step in cycle), self.together(*(step[4] for step in cycle)),
                                       set(chosen)))
         return found
 

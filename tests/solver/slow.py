@@ -18,6 +18,7 @@ from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
@@ -78,14 +79,14 @@ class SlowSolver:
     """One trip; ``answer()`` walks over the whole product."""
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 people: Callable[[Rider], Person] = person_of) -> None:
+                 worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
-        self.world = World(trip, trip.vehicle, profile, trip.on or today)
+        self.world = World(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
         self.runner = Runner(self.world)
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
-        self.lengthwise = Lengthwise(self.world, strict)
+        self.lengthwise = Lengthwise(self.world)
 
     def answer(self) -> Answer:
         found = Answer()
@@ -177,7 +178,7 @@ class SlowSolver:
         bodies = self.bodies(row, placements)
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
-        sums = sums_of(needs)
+        sums = sums_of(needs, self.world.options.worst_case)
         lacking = lacks_numbers(row, bodies)
         if any(over > off for over, off in sums) or (self.strict and lacking):
             return Picked("squeeze", FITS, 0)

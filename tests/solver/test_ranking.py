@@ -91,7 +91,7 @@ def judged(data: dict[str, Any]) -> tuple[World, Choices]:
     """Every placement of a trip with its findings; nothing is searched."""
     trip = trip_of(data)
     world = World(trip, trip.vehicle, load_profile("us"), DAY)
-    return world, all_choices(trip, Runner(world), strict=False)
+    return world, all_choices(trip, Runner(world))
 
 
 def told(data: dict[str, Any], rider: str, position: str, mode: str, by: str = "lap-shoulder-belt",

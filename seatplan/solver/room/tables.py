@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from seatplan.model import Part, Restraint, Trip
 from seatplan.model.restraint import ModeName
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 
 from ..placements import Cell, cells_in
@@ -121,7 +122,7 @@ def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> lis
     found: set[ModeName] = set()
     for restraint in shelf.values():
         for mode in restraint.modes:
-            cells = cells_in(solve.runner, solve.strict, rider, row, spot, restraint, mode)
+            cells = cells_in(solve.runner, rider, row, spot, restraint, mode)
             if any(not any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
                 found.add(mode.mode)
     solve.held.append(shelf)
@@ -161,7 +162,7 @@ class _Place:
         position = self._spot.position
         bands = outline_of(way.mode, self._shelf.values())
         judged = self._cells(way, banded(bands, [NARROWEST] * len(bands), SHORTEST))
-        against = _against(judged, self._solve.strict)
+        against = _against(judged, self._solve.world.options)
         if against or not self._around.neighbours or not judged:
             return RoomFor(position, (way,), against, bool(self._around.neighbours))
         self._standing = [cell for cell in judged if not cell.blocked]
@@ -206,7 +207,7 @@ class _Place:
         solve = self._solve
         restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
         solve.held.append(restraint)
-        return cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot, restraint, restraint.modes[0])
+        return cells_in(solve.runner, self._rider, self._row, self._spot, restraint, restraint.modes[0])
 
     def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
         """The same placements in another size: no rule that was passed looks at it, only room does."""
@@ -241,7 +242,7 @@ class _Place:
             for mode in restraint.modes:
                 if mode.mode != way.mode:
                     continue
-                cells = [cell for cell in cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot,
+                cells = [cell for cell in cells_in(solve.runner, self._rider, self._row, self._spot,
                                                    restraint, mode)
                          if not cell.blocked and cell.placement.by == way.by
                          and (cell.placement.installation is None or mode.booster
@@ -252,12 +253,11 @@ class _Place:
         return tuple(found.items())
 
 
-def _against(cells: Sequence[Cell], strict: bool) -> tuple[Finding, ...]:
+def _against(cells: Sequence[Cell], options: Options) -> tuple[Finding, ...]:
     """What blocks every one of some cells, whatever the restraint's size: the findings of the one with fewest."""
     if not all(cell.blocked for cell in cells):
         return ()
-    worst = ("block", "unmeasured") if strict else ("block",)
-    return min((tuple(f for f in cell.findings if f.outcome in worst) for cell in cells), key=len, default=())
+    return min((tuple(f for f in cell.findings if options.refuses(f.outcome)) for cell in cells), key=len, default=())
 
 
 def _missing(cells: Sequence[Cell]) -> tuple[Finding, ...]:
