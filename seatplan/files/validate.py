@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.model.sure import sure_fields
 from seatplan.said import joined, said
 
 from .errors import InputError, Problem, brief, near_word
@@ -278,9 +279,13 @@ def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
     """The keys that are allowed at a location."""
     current: type[BaseModel] | None = model
     for step in loc:
+        if step == "sure" and current is not None:
+            return list(sure_fields(current))
         if isinstance(step, str) and current is not None and step in current.model_fields:
             current = _model_in(current.model_fields[step].annotation)
-    return [field.alias or key for key, field in current.model_fields.items()] if current is not None else []
+    if current is None:
+        return []
+    return sorted((field.alias or key for key, field in current.model_fields.items()), key=lambda key: key == "sure")
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:
