@@ -30,7 +30,7 @@ def command(files: tuple[str, ...]) -> int:
     \b
       seatplan check my-car.yaml my-trip.yaml
     """
-    from seatplan.files.check import check
+    from seatplan.doubt.check import check
     from seatplan.views.problem_text import problem_text
 
     wrong = 0

@@ -249,6 +249,8 @@ def _value(data: Any, loc: Loc) -> Any:
             data = data.get(step)
         elif isinstance(data, (list, tuple)) and isinstance(step, int) and step < len(data):
             data = data[step]
+        elif isinstance(data, BaseModel):
+            data = getattr(data, str(step), None)
         else:
             return None
     return data

@@ -7,6 +7,7 @@ from typing import Any
 from seatplan.solver.room.tables import Most, Room, RoomFor
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import finding_json
 
@@ -16,6 +17,7 @@ def room_json(room: Room) -> dict[str, Any]:
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
         "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider,
+        "doubted": doubted_json(room.trip),
         "rooms": [room_for_json(one) for one in room.rooms],
     }
 

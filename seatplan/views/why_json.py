@@ -7,6 +7,7 @@ from typing import Any
 from seatplan.solver.why import Why
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import cell_json, squeeze_json
 
@@ -21,6 +22,7 @@ def why_json(why: Why) -> dict[str, Any]:
         "vehicle": why.trip.vehicle.vehicle,
         "rules": why.profile.name,
         "on": why.day.isoformat(),
+        "doubted": doubted_json(why.trip),
         "complete": why.complete,
         "rider": why.rider,
         "limits": [{"mover": key, "forward": abs(most.mm), "what": most.label} for key, most in why.limits.items()],

@@ -10,6 +10,7 @@ from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
+from seatplan.views.doubted_text import doubted_list
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -57,6 +58,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         el("p", t("In {vehicle}, {day}, rules {name}. Arrangement {rank}: {verdict}.", vehicle=car_name(trip.vehicle),
                   day=plan.day, name=plan.profile.name, rank=arrangement.rank,
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
+        doubted_list(trip),
         cover_rows(plan, arrangement, seen, paper, len(cards) + len(told)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),

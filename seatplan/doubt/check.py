@@ -4,13 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from datetime import date
 
+from seatplan.files.errors import InputError, Notice, Problem
+from seatplan.files.load import restraint_from, trip_from, vehicle_from
+from seatplan.files.notices import vehicle_notices
+from seatplan.files.reading import Document, Loc, read
+from seatplan.model import Vehicle
+from seatplan.model.doubt import Doubt
 from seatplan.said import said
 
-from .errors import InputError, Notice, Problem
-from .load import restraint_from, trip_from, vehicle_from
-from .notices import restraint_notices, vehicle_notices
-from .reading import Document, read
+from .doubting import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
+from .telling import unlikely
 
 
 @dataclass(slots=True)
@@ -45,9 +50,9 @@ def _check(path: str) -> Report:
         if report.kind == "trip":
             _check_trip(document, report)
         elif report.kind == "vehicle":
-            report.notices = vehicle_notices(vehicle_from(document), document)
+            report.notices = _of_vehicle(vehicle_from(document), document)
         elif report.kind == "restraint":
-            report.notices = restraint_notices(restraint_from(document), document)
+            report.notices = _told(doubts_of_restraint(restraint_from(document)), document)
         elif report.kind == "":
             raise InputError(
                 [
@@ -64,14 +69,32 @@ def _check(path: str) -> Report:
 
 
 def _check_trip(document: Document, report: Report) -> None:
-    """A trip, and what is odd in what it writes inline; what it names is checked for itself."""
+    """A trip, and what is odd in what it writes itself; what it names is checked for itself."""
     notices: list[Notice] = []
     trip = trip_from(document, notices=notices)
+    us = trip.rules != "un"
     if isinstance(document.data["vehicle"], dict):
-        notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
+        notices += _of_vehicle(trip.vehicle, document, ("vehicle",), us)
     for i, (item, restraint) in enumerate(
         zip(document.data.get("restraints", ()), trip.restraints, strict=True)
     ):
         if isinstance(item, dict) and "use" not in item:
-            notices += restraint_notices(restraint, document, ("restraints", i))
-    report.notices = sorted(notices)
+            notices += _told(doubts_of_restraint(restraint, us), document, ("restraints", i))
+    today = date.today()
+    for i, rider in enumerate(trip.riders):
+        notices += _told(doubts_of_rider(rider, trip.on or today), document, ("riders", i))
+    for doubt in believed(trip, today).doubted:
+        if doubt.of in ("front", "tried"):
+            at: Loc = (doubt.of, int(doubt.name) if doubt.of == "tried" else doubt.name)
+            notices += _told([doubt], document, at)
+    report.notices = sorted(set(notices))
+
+
+def _of_vehicle(vehicle: Vehicle, document: Document, at: Loc = (), us: bool = True) -> list[Notice]:
+    """What is odd about a vehicle, and what is unlikely."""
+    return [*vehicle_notices(vehicle, document, at), *_told(doubts_of_vehicle(vehicle, us), document, at)]
+
+
+def _told(doubts: Iterable[Doubt], document: Document, at: Loc = ()) -> list[Notice]:
+    """Each unlikely number with its place."""
+    return [document.problem((*at, *doubt.path), unlikely(doubt)) for doubt in doubts]
