@@ -31,6 +31,11 @@ def _in_row(row: Row, at: Path) -> Iterator[Odd]:
         for side, edge, own in (("left", left, trim.left), ("right", right, trim.right)):
             if edge is not None and own is not None:
                 yield from beside.odd((*at, "trim", k, side), (), own - edge, said("from the edge of the cushion"))
+        if left is not None and right is not None and trim.left is not None and trim.right is not None:
+            off = (trim.left - left) - (right - trim.right)
+            for side in ("left", "right"):
+                yield from band_at("row", "trim_alike").odd((*at, "trim", k, side), (), off,
+                                                            said("more than on the other side"))
     centres = [(k, p.centre) for k, p in enumerate(row.positions) if p.centre is not None]
     for (k, a), (m, b) in pairwise(centres):
         for odd in band_at("row", "between_centres").odd((*at, "positions", k, "centre"), (), (b - a) / (m - k),

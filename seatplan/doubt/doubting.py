@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import Any, TypeVar
 
-from seatplan.model import Reckoned, Restraint, Rider, Row, Trip, Vehicle
+from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
 from seatplan.model.quantities import Record
 from seatplan.model.trip import Believed
@@ -51,7 +51,7 @@ def believed(trip: Trip, day: date) -> Believed:
         front[seat] = _without(limit, found)
     tried = []
     for k, one in enumerate(trip.tried):
-        found = _doubts("tried", str(k), {"tried": trip.tried}, ("tried", k), one, outside(one, at="tried"))
+        found = doubts_of_try(one, k)
         doubted += found
         tried.append(_without(one, found))
     kept = {name: getattr(trip, name) for name in Trip.model_fields}
@@ -78,6 +78,12 @@ def doubts_of_vehicle(vehicle: Vehicle, us: bool = True) -> tuple[Doubt, ...]:
     found = (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle))
     return _doubts("vehicle", vehicle.vehicle, {"rows": vehicle.rows, "measured": vehicle.measured}, (), vehicle,
                    found)
+
+
+def doubts_of_try(tried: Tried, number: int = 0) -> tuple[Doubt, ...]:
+    """The unlikely values of the entry of that number."""
+    return _doubts("tried", str(number), {"tried": [tried] * (number + 1)}, ("tried", number), tried,
+                   outside(tried, at="tried"))
 
 
 def _doubts(of: Owner, name: str, holder: dict[str, Any], at: Path, record: Record,

@@ -69,8 +69,12 @@ def _odd_mass(limits: Limits, mode: Mode, end: int, name: str, path: Path, us: b
         return
     asked = list(other_unit(mass, path, (end,), us))
     height = None if limits.height is None else float(number(limits.height[end]))
-    low, high = own[name] if height or end == 0 else own["upper_alone"]
-    asked = asked or list(Band(low, high, "kg", table()["limits_source"]).odd(path, (end,), mass, _of(mode)))
+    usual = own[name] if height else own.get(f"{name}_alone", own[name])
+    bands = [Band(low, high, "kg", table()["limits_source"])
+             for low, high in (usual if isinstance(usual[0], list) else [usual])]
+    if not asked and not any(band.holds(mass) for band in bands):
+        nearest = min(bands, key=lambda band: min(abs(band.low - mass), abs(band.high - mass)))
+        asked = list(nearest.odd(path, (end,), mass, _of(mode)))
     if not asked and height and height <= _TALLEST_CHILD:
         share = table()["limits_for_height"]
         low, high = (round(part * middle_mass(height), 1) for part in share[name])
@@ -87,12 +91,12 @@ def other_unit(mass: Quantity | None, path: Path, item: tuple[int, ...], us: boo
     usual = [*pounds["always"], *(pounds["us"] if us else ())]
     if mass in usual:
         yield Odd(path, item, mass, None, None, "kg", pounds["source"],
-                  said("for {n} is a usual number of pounds ({n} lb are {kg} kg)", n=int(mass),
+                  said("since {n} is a usual number of pounds ({n} lb are {kg} kg)", n=int(mass),
                        kg=_tenths(mass * KG_PER_POUND)))
     elif mass / KG_PER_POUND in kilograms["always"]:
         n = mass / KG_PER_POUND
         yield Odd(path, item, mass, None, None, "kg", kilograms["source"],
-                  said("for {n} is a usual number of kilograms ({n} kg are {lb} lb)", n=int(n),
+                  said("since {n} is a usual number of kilograms ({n} kg are {lb} lb)", n=int(n),
                        lb=_tenths(n / KG_PER_POUND)))
 
 

@@ -278,7 +278,7 @@ def _in(where: str) -> str:
 
 
 def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
-    """The keys that are allowed at a location."""
+    """The keys that are allowed at a location; `sure`, which may stand everywhere, is not told each time."""
     current: type[BaseModel] | None = model
     for step in loc:
         if step == "sure" and current is not None:
@@ -287,7 +287,7 @@ def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
             current = _model_in(current.model_fields[step].annotation)
     if current is None:
         return []
-    return sorted((field.alias or key for key, field in current.model_fields.items()), key=lambda key: key == "sure")
+    return [field.alias or key for key, field in current.model_fields.items() if key != "sure"]
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:

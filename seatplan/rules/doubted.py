@@ -27,10 +27,10 @@ def _doubts(p: Placement, w: World) -> Any:
 @rule(
     "number-doubted",
     title="A number that is unlikely",
-    source="bands of seatplan's own, each with its source: `seatplan check` names it",
+    source="bands of seatplan's own, each with its source, in `data/bands.yaml`",
     depends=("rider", "restraint", "mode", "installation", "position", "bars", "tether"),
     reads=("sure",),
-    remedy="measure",
+    remedy="take it again; where it is so, write it under `sure` as well",
     when=_is_doubted,
 )
 def number_doubted(p: Placement, w: World) -> Result:

@@ -62,6 +62,13 @@ def test_no_band_of_mass_is_as_wide_as_the_step_from_kg_to_lb() -> None:
     assert all(own["upper_alone"][1] / own["upper_alone"][0] < 2.2046 for own in found["limits"].values())
     assert all(found["limits_for_height"][end][1] / found["limits_for_height"][end][0] < 2.2046
                for end in ("upper", "lower"))
+    for own in found["limits"].values():
+        lower = own.get("lower_alone", own["lower"])
+        for low, high in lower if isinstance(lower[0], list) else [lower]:
+            assert high / low < 2.2046
+    first, second = found["limits"]["rear-facing-harness"]["lower_alone"]
+    assert first[1] * 2.2046 < second[0]
+    assert second[0] / first[0] > 2.2046
     share = found["body"]["mass_for_stature"]
     assert all(share[name][1] / share[name][0] < 2.2046 for name in ("short", "tall"))
     assert all(band["high"] / band["low"] < 2.2046 for band in found["bands"]
