@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from seatplan.model import Measured, Rider, Trip
 from seatplan.said import said
@@ -11,7 +12,7 @@ from .errors import Problem
 from .places import Found, Loc, Places
 
 #: what a measurement may hold
-SIZES = tuple(name for name in Measured.model_fields if name != "on")
+SIZES = tuple(name for name in Measured.model_fields if name not in ("on", "sure"))
 #: two measurements of stature differ by up to so much although nobody grew: 95 % lie within 7 mm each (Voss, Bailey
 #: 1994, Arch Dis Child 70:469), doubled for a tape at home
 _SHRINKS_MM = 20
@@ -34,13 +35,16 @@ def with_latest(trip: Trip) -> Trip:
 
 
 def _latest(rider: Rider) -> Rider:
-    found = {
-        name: getattr(entry, name)
-        for entry in sorted(rider.measured, key=lambda entry: entry.on)
-        for name in SIZES
-        if getattr(rider, name) is None and getattr(entry, name) is not None
-    }
-    return rider.model_copy(update=found) if found else rider
+    """Sizes that stand in come with what makes them sure."""
+    found: dict[str, Any] = {}
+    sure = dict(rider.sure)
+    for entry in sorted(rider.measured, key=lambda entry: entry.on):
+        for name in SIZES:
+            if getattr(rider, name) is None and getattr(entry, name) is not None:
+                found[name] = getattr(entry, name)
+                if entry.is_sure(name):
+                    sure[name] = found[name]
+    return rider.model_copy(update={**found, "sure": sure}) if found else rider
 
 
 def _due(rider: Rider, trip: Trip) -> Found:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from seatplan.model import Reckoned, Trip
+from seatplan.model import Believed, Reckoned, Trip
 from seatplan.said import said
 
 from .crosscheck import vehicle_problems
@@ -51,7 +51,7 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     """
     if not isinstance(trip, Trip):
         raise InputError([Problem("trip", 0, 0, said("the trip is {shown}; expected a Trip", shown=shown(trip)))])
-    data = trip.model_dump(exclude_unset=True, warnings=False)
+    data = trip.model_dump(exclude_unset=True, exclude={"doubted"}, warnings=False)
     places = Paths(data, day)
     read = validate(Trip, data, places)
     riders = [old if isinstance(old, Reckoned) else new for old, new in zip(trip.riders, read.riders, strict=True)]
@@ -62,4 +62,4 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
                 *(rider_problems(read, places) if over_time else ()), *trip_problems(read, places, today=day)]
     if problems:
         raise InputError(problems)
-    return trip if read == trip else read
+    return trip if isinstance(trip, Believed) or read == trip else read

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.model.sure import sure_fields
 from seatplan.said import joined, said
 from seatplan.units import Quantity
 from seatplan.written import Verbatim
@@ -250,6 +251,8 @@ def _value(data: Any, loc: Loc) -> Any:
             data = data.get(step)
         elif isinstance(data, (list, tuple)) and isinstance(step, int) and step < len(data):
             data = data[step]
+        elif isinstance(data, BaseModel):
+            data = getattr(data, str(step), None)
         else:
             return None
     return data
@@ -279,12 +282,16 @@ def _in(where: str) -> str:
 
 
 def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
-    """The keys that are allowed at a location."""
+    """The keys that are allowed at a location; `sure`, which may stand everywhere, is not told each time."""
     current: type[BaseModel] | None = model
     for step in loc:
+        if step == "sure" and current is not None:
+            return list(sure_fields(current))
         if isinstance(step, str) and current is not None and step in current.model_fields:
             current = _model_in(current.model_fields[step].annotation)
-    return [field.alias or key for key, field in current.model_fields.items()] if current is not None else []
+    if current is None:
+        return []
+    return [field.alias or key for key, field in current.model_fields.items() if key != "sure"]
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:

@@ -130,7 +130,7 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     protection = _way(course(found, now, "protection"), found, watch)
     fewest = _way(course(found, now, "moves"), found, watch)
     bought = first_purchase(family, profile, watch, found, _part(progress, said("trying bundled restraints")))
-    return Outlook(trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
+    return Outlook(family.trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
                    tuple(watch.event_days()), tuple(found), solver.solves)
 
 

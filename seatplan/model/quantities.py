@@ -17,8 +17,11 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    GetJsonSchemaHandler,
     ValidationInfo,
     WithJsonSchema,
+    field_serializer,
+    field_validator,
     model_validator,
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
@@ -26,6 +29,8 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from seatplan import units
 from seatplan.said import joined, said
 from seatplan.written import NAME, Verbatim, as_name, word_of
+
+from .sure import read_sure, sure_fields, written_sure
 
 
 class Record(BaseModel):
@@ -38,12 +43,38 @@ class Record(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
                               protected_namespaces=())       # a vehicle has a model_year
 
+    #: values beside which an unlikely number counts all the same, by field
+    sure: dict[str, Any] = {}
+
+    @field_validator("sure", mode="plain")
+    @classmethod
+    def _read_sure(cls, value: Any) -> dict[str, Any]:
+        return read_sure(cls, value)
+
+    @field_serializer("sure", when_used="json")
+    def _written_sure(self, sure: dict[str, Any]) -> dict[str, Any]:
+        return written_sure(type(self), sure)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found: dict[str, Any] = handler(schema)
+        own = handler.resolve_ref_schema(found)
+        own["properties"]["sure"] = {
+            "description": said("unlikely values that are so all the same: field and value once more"),
+            "type": "object", "additionalProperties": False,
+            "properties": {name: own["properties"][name] for name in sure_fields(cls) if name in own["properties"]}}
+        return found
+
     @model_validator(mode="before")
     @classmethod
     def _empty_is_unknown(cls, data: Any) -> Any:
         if not isinstance(data, dict):
             return data
         return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+    def is_sure(self, field: str) -> bool:
+        """Whether the value of a field stands under ``sure`` as well, and is the same."""
+        return field in self.sure and bool(self.sure[field] == getattr(self, field))
 
 
 def _stands_empty(record: type[Record], key: str, value: Any) -> bool:

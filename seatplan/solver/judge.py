@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations, product
 
+from seatplan.doubt import believed
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.model import Reckoned, Restraint, Trip
 from seatplan.rules.finding import Finding, Outcome, Result, cautions, fails, lacks, passes
@@ -118,7 +119,7 @@ class Judge:
 
     def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> None:
         """``day`` stands in where the trip names none."""
-        self.trip = aboard(trip, trip.on or day)
+        self.trip = aboard(believed(trip, day), trip.on or day)
         self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options)
         self.options = options
         self.runner = Runner(self.world)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from seatplan.doubt import believed
 from seatplan.model import Trip
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.profile import Profile
@@ -61,6 +62,7 @@ class Measure:
 def measure(trip: Trip, profile: Profile, today: date,
             progress: Callable[[int], None] | None = None, budget: Budget = BUDGET) -> Measure:
     """The fields that the trip's files leave open and that matter, those that decide most first."""
+    trip = believed(trip, today)
     now = plan(trip, profile, today, top=1)
     day = now.day
     open_now = now.tally.sure["unmeasured"]

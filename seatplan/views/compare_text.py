@@ -11,6 +11,7 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .changes_text import change_text
+from .doubted_text import doubted_part
 from .manner import day
 from .notes_text import cautions, count_to_measure
 from .say import N, Words, t
@@ -40,6 +41,7 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     parts = [wrapped(found.trip) + "\n" + wrapped(head_said(found)), _overview(found)]
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
         parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
+        parts += filter(None, [doubted_part(vehicle.plan.trip)])
     last = found.vehicles[-1].trip.vehicle.vehicle
     hint = t("hint: `seatplan arrange {asked}{named}` shows every arrangement in {last}, or why there is none",
              asked=asked, named=named[-1], last=last)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import day, page
 from .say import t, tr
 from .text import columns, count, folded, number, quantity, wrapped
@@ -40,7 +41,7 @@ def measure_text(measure: Measure) -> str:
     tail = [t("and {more_fields} that decide less", more_fields=count(left, 'more field'))] if left > 0 else []
     tail.append(wrapped(t("hint: write the values into the files, then `seatplan arrange` again")))
     tail.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
-    return "\n\n".join(["\n".join(head), *blocks, *tail]) + "\n"
+    return "\n\n".join(["\n".join(head), *filter(None, [doubted_part(measure.trip)]), *blocks, *tail]) + "\n"
 
 
 def _settled(by: Settled) -> str:

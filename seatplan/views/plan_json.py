@@ -21,6 +21,7 @@ from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
 from .change_text import to_do, to_write, user_of
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .words import sentence
 
@@ -37,6 +38,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
         "rules": plan.profile.name,
         "on": plan.day.isoformat(),
         "reckoned": [reckoned_json(rider) for rider in plan.trip.riders if isinstance(rider, Reckoned)],
+        "doubted": doubted_json(plan.trip),
         "strict": plan.strict,
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,

@@ -8,6 +8,7 @@ from seatplan.solver.results import Arrangement, Plan, SeatShown
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .conflict_text import conflict_text
+from .doubted_text import doubted_part
 from .drawing import draw
 from .grid_text import grid
 from .manner import day
@@ -42,7 +43,7 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
-    parts = [_head(plan), _answer(plan)]
+    parts = [_head(plan), _answer(plan), doubted_part(plan.trip)]
     if plan.arrangements:
         parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
                                "the car (see the caution at the end).")))

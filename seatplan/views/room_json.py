@@ -8,6 +8,7 @@ from seatplan.solver.room.tables import Most, Room, RoomFor
 from seatplan.solver.rowplans import LEVELS
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import finding_json
 
@@ -17,6 +18,7 @@ def room_json(room: Room) -> dict[str, Any]:
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
         "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider, "complete": room.complete,
+        "doubted": doubted_json(room.trip),
         "rooms": [room_for_json(one) for one in room.rooms],
     }
 

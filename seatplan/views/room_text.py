@@ -9,6 +9,7 @@ from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import customary, day, page
 from .say import N, t
 from .text import bare, fitted, heading, listed, mm, table, wrapped
@@ -43,7 +44,7 @@ def room_text(room: Room) -> str:
     if not room.rooms:
         blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
     tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
-    return "\n\n".join([head, *blocks, tail]) + "\n"
+    return "\n\n".join([head, *filter(None, [doubted_part(room.trip)]), *blocks, tail]) + "\n"
 
 
 def in_a_line(one: RoomFor) -> str:

@@ -8,6 +8,7 @@ from seatplan.solver.rowplans import LEVELS
 from seatplan.solver.why import Why
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import cell_json, squeeze_json
 
@@ -20,6 +21,7 @@ def why_json(why: Why) -> dict[str, Any]:
         "vehicle": why.trip.vehicle.vehicle,
         "rules": why.profile.name,
         "on": why.day.isoformat(),
+        "doubted": doubted_json(why.trip),
         "complete": why.complete,
         "rider": why.rider,
         "limits": [{"mover": key, "forward": abs(most.mm), "what": most.label} for key, most in why.limits.items()],

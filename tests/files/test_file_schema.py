@@ -9,8 +9,8 @@ import file_samples
 import jsonschema
 import pytest
 
+from seatplan.doubt.check import check, kind_of
 from seatplan.files import library
-from seatplan.files.check import check, kind_of
 from seatplan.files.errors import InputError
 from seatplan.files.load import restraint_from, vehicle_from
 from seatplan.files.reading import parse, read

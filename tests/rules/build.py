@@ -18,7 +18,7 @@ from datetime import date
 from typing import Any
 
 from seatplan.geometry.recline import Setting
-from seatplan.model import Reckoned, Restraint, Rider, Trip, Vehicle
+from seatplan.model import Believed, Reckoned, Restraint, Rider, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
@@ -52,7 +52,7 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
               for part, name in zip(given, (*NAMES, *"ABCDEFG"), strict=False)]
     restraints = [_restraint(part) for part in given]
     own = {restraint.restraint: restraint for restraint in restraints if restraint is not None}
-    trip = Trip.model_validate({
+    trip = Believed.model_validate({
         "trip": "Case", "vehicle": vehicle, "drives": "1L", "restraints": list(own.values()),
         "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))],
         **case.get("trip", {}),

@@ -11,6 +11,7 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
+from seatplan.views.doubted_text import doubted_list
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -60,6 +61,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                   day=plan.day, name=plan.profile.name, rank=arrangement.rank,
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
+        doubted_list(trip),
         cover_rows(plan, arrangement, seen, paper, len(cards) + len(told)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),

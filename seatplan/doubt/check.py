@@ -6,15 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import date
 
-from seatplan.model import Trip
+from seatplan.files.crosscheck_family import family_problems
+from seatplan.files.crosscheck_restraint import made_later
+from seatplan.files.errors import InputError, Notice, Problem
+from seatplan.files.load import restraint_from, trip_from, vehicle_from
+from seatplan.files.notices import vehicle_notices
+from seatplan.files.places import Document, Loc
+from seatplan.files.reading import KEYS_OF, no_file_of, read
+from seatplan.model import Trip, Vehicle
+from seatplan.model.doubt import Doubt
 
-from .crosscheck_family import family_problems
-from .crosscheck_restraint import made_later
-from .errors import InputError, Notice, Problem
-from .load import restraint_from, trip_from, vehicle_from
-from .notices import restraint_notices, vehicle_notices
-from .places import Document
-from .reading import KEYS_OF, no_file_of, read
+from .doubting import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
+from .telling import unlikely
 
 
 @dataclass(slots=True)
@@ -66,28 +69,47 @@ def _check(document: Document, report: Report, today: date | None) -> Trip | Non
     if report.kind == "trip":
         return _check_trip(document, report, today)
     if report.kind == "vehicle":
-        report.notices = vehicle_notices(vehicle_from(document), document)
+        report.notices = _of_vehicle(vehicle_from(document), document)
     elif report.kind == "restraint":
         restraint = restraint_from(document)
         if today is not None and restraint.made is not None and restraint.made > today:
             raise InputError([document.problem(("made",), made_later(restraint, today))])
-        report.notices = restraint_notices(restraint, document)
+        report.notices = _told(doubts_of_restraint(restraint), document)
     elif report.kind == "":
         raise InputError([no_file_of("any", document.name)])
     return None
 
 
 def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
-    """A trip, and what is odd in what it writes inline; what it names is checked for itself."""
+    """A trip, and what is odd in what it writes itself; what it names is checked for itself."""
     notices: list[Notice] = []
     trip = trip_from(document, notices=notices, today=today)
+    us = trip.rules != "un"
     if isinstance(document.data["vehicle"], dict):
-        notices += vehicle_notices(trip.vehicle, document, ("vehicle",))
+        notices += _of_vehicle(trip.vehicle, document, ("vehicle",), us)
     for i, (item, restraint) in enumerate(
         zip(document.data.get("restraints") or (), trip.restraints, strict=True)
     ):
         if isinstance(item, dict) and "use" not in item:
-            notices += restraint_notices(restraint, document, ("restraints", i))
-    report.notices = sorted(notices)
+            notices += _told(doubts_of_restraint(restraint, us), document, ("restraints", i))
+    day = trip.on or today
+    if day is not None:
+        for i, rider in enumerate(trip.riders):
+            notices += _told(doubts_of_rider(rider, day), document, ("riders", i))
+        for doubt in believed(trip, day).doubted:
+            if doubt.of in ("front", "tried"):
+                at: Loc = (doubt.of, int(doubt.name) if doubt.of == "tried" else doubt.name)
+                notices += _told([doubt], document, at)
+    report.notices = sorted(set(notices))
     report.rules, report.document = trip.rules, document
     return trip
+
+
+def _of_vehicle(vehicle: Vehicle, document: Document, at: Loc = (), us: bool = True) -> list[Notice]:
+    """What is odd about a vehicle, and what is unlikely."""
+    return [*vehicle_notices(vehicle, document, at), *_told(doubts_of_vehicle(vehicle, us), document, at)]
+
+
+def _told(doubts: Iterable[Doubt], document: Document, at: Loc = ()) -> list[Notice]:
+    """Each unlikely number with its place."""
+    return [document.problem((*at, *doubt.path), unlikely(doubt)) for doubt in doubts]
