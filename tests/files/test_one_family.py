@@ -8,7 +8,7 @@ from pathlib import Path
 import file_samples
 import pytest
 
-from seatplan.files.check import check
+from seatplan.doubt.check import check
 
 
 @pytest.fixture
