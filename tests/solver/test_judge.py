@@ -84,7 +84,7 @@ def test_every_way_to_seat_them_comes_to_what_the_search_says(options: Options) 
             assert judged.verdict == told, (seed, seating)
             assert bool(judged.refused_by) == (told == "rejected")
             seen["listed" if seating in listed else "turned down"] += 1
-    assert min(seen.values()) > 50, seen
+    assert min(seen.values()) > 20, seen
 
 
 @pytest.mark.parametrize("name", ["half-measured-car", "three-too-wide", "slide-decides", "twins-small-hatch"])
