@@ -9,7 +9,7 @@ from seatplan.model import Position, Row, Vehicle
 from seatplan.said import said
 
 from .crosscheck_along import along_wrong
-from .crosscheck_row import row_wrong
+from .crosscheck_row import row_wrong, walls
 from .errors import Problem, near_word
 from .places import Found, Loc, Places
 
@@ -124,8 +124,7 @@ def _walls(row: Row) -> Found:
             said("the cushion of row {row} begins at {left} mm and ends at "
                  "{right} mm; expected left below right", row=row.row, left=row.cushion.left, right=row.cushion.right),
         )
-    left = min((t.left for t in row.trim if t.left is not None), default=None)
-    right = max((t.right for t in row.trim if t.right is not None), default=None)
+    left, right = walls(row)
     if left is not None and right is not None:
         if left >= right:
             return

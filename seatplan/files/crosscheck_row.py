@@ -154,9 +154,13 @@ def _not_measured(name: str, length: int, off: int) -> str:
 
 
 def walls(row: Row) -> tuple[int | None, int | None]:
-    """The outermost side walls of a row, where they are known."""
-    return (min((trim.left for trim in row.trim if trim.left is not None), default=None),
-            max((trim.right for trim in row.trim if trim.right is not None), default=None))
+    """The outermost side walls of a row, where they are known. One that stands out over a part of the row alone, an
+    armrest say, bounds nothing by itself."""
+    whole = [trim for trim in row.trim if trim.along is None and (trim.up is None or trim.up[0] <= 0)]
+    lefts = [trim.left for trim in row.trim if trim.left is not None]
+    rights = [trim.right for trim in row.trim if trim.right is not None]
+    return (min(lefts) if any(trim.left is not None for trim in whole) else None,
+            max(rights) if any(trim.right is not None for trim in whole) else None)
 
 
 def _positions(row: Row, off: int) -> Iterator[tuple[int, Position, int]]:
