@@ -139,10 +139,10 @@ def _walls(row: Row) -> Found:
             return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            walls = said("{some} to {some_2} mm", some='?' if left is None else left,
+            told = said("{some} to {some_2} mm", some='?' if left is None else left,
                          some_2='?' if right is None else right)
             yield loc, said("{name} is at {x} mm; expected it between the walls, {walls}", name=name, x=x,
-                            walls=walls)
+                            walls=told)
 
 
 def _centres(row: Row) -> Found:
