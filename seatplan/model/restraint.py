@@ -46,7 +46,7 @@ class Limits(Record):
     mass: MassRange | None = None
     height: StatureRange | None = None
     age: DurationRange | None = None
-    head_below_top: Length | None = None      # rear-facing; the profile's value where this is None
+    head_below_top: Length | None = None      # rear-facing; counts where it is more than the profile's
 
 
 class Part(Record):

@@ -224,6 +224,16 @@ class Vehicle(Record):
         """All positions, front row first, left to right."""
         return [position for row in self.rows for position in row.positions]
 
+    @property
+    def front_row(self) -> Row:
+        """The row with no row ahead of it, whatever its number."""
+        return min(self.rows, key=lambda row: row.row)
+
+    def in_front(self, position: Position | str) -> bool:
+        """Whether a position has no row ahead of it."""
+        name = position if isinstance(position, str) else position.position
+        return int(name[0]) == self.front_row.row
+
     def position(self, name: str) -> Position:
         """The position of that name; KeyError if there is none."""
         for position in self.positions():

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.said import said
 
 from .finding import Result, fails, lacks, passes
+from .limits import head_below_top
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -123,7 +124,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
 def head_near_shell_top(placement: Placement, world: World) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
 
-    Checks: shell height less sitting height against the distance in the instructions, or else 25 mm.
+    Checks: shell height less sitting height against 25 mm, or more where the instructions ask for more.
     Why: the shell protects the head only where it stands above it.
     Limits: an estimated sitting height settles it only if the whole band does.
     Blocks: a head 20 mm below the top where 25 mm are asked for.
@@ -131,11 +132,8 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     """
     from seatplan.geometry.anthropometry import sitting_height
 
-    mode, installation = placement.mode, placement.installation
-    limits = (mode.limits if mode else None, installation.limits if installation else None)
-    own = [part.head_below_top for part in limits if part is not None and part.head_below_top is not None]
-    need = max(own) if own else int(world.limit("rear_head_below_top"))
-    top = mode.shell_height if mode else None
+    need, _ = head_below_top(placement, world)
+    top = placement.mode.shell_height if placement.mode else None
     head = sitting_height(placement.rider)
     if top is None:
         return lacks(

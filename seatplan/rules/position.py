@@ -84,10 +84,10 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     return fails(hit, page=manual.page or said("not noted"))
 
 
-def _before_airbag(p: Placement) -> bool:
-    """Front airbags are in front of row 1; further back only where the file says so."""
+def _before_airbag(p: Placement, w: World) -> bool:
+    """Front airbags are before the front row; further back only where the file says so."""
     airbag = p.position.airbag
-    return p.position.row == 1 or (airbag is not None and airbag.front in ("active", "switchable"))
+    return w.vehicle.in_front(p.position) or (airbag is not None and airbag.front in ("active", "switchable"))
 
 
 def _airbag(p: Placement, w: World) -> Result:
@@ -114,7 +114,7 @@ def _airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.rear_facing and _before_airbag(p),
+    when=lambda p, w: p.rear_facing and _before_airbag(p, w),
 )
 def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
@@ -137,7 +137,7 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p),
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
 )
 def bed_before_airbag(p: Placement, w: World) -> Result:
     """A bed lies before a front airbag that can go off.
@@ -162,7 +162,7 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     limits=("front_seat_min_age",),
     remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
-    and _before_airbag(p),
+    and _before_airbag(p, w),
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
