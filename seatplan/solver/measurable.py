@@ -90,8 +90,9 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
     """Every field of a trip that could be filled in, in the order of the files."""
     for i, row in enumerate(trip.vehicle.rows):
         yield from _row(("vehicle", "rows", i), row)
+        rear = row is not trip.vehicle.front_row
         for k, position in enumerate(row.positions):
-            yield from _position(("vehicle", "rows", i, "positions", k), position, row, not trip.vehicle.in_front(position))
+            yield from _position(("vehicle", "rows", i, "positions", k), position, row, rear)
     for i, rider in enumerate(trip.riders):
         if not rider.adult:
             yield from _rider(("riders", i), rider, day)
