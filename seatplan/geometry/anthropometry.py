@@ -51,9 +51,9 @@ ANNEX_18 = (
     (1350, 744, 333, 291, 415, 479), (1400, 765, 342, 296, 430, 497), (1450, 786, 353, 308, 445, 515),
     (1500, 811, 364, 320, 463, 533),
 )
-# below Annex 18's row of 750 mm its shoulder heights (274 mm at 450) are sizes that a shell must reach, not bodies: a
-# baby's are those of the small dummies of UN R129 (03 series) Annex 8, 225 mm at birth and 298 mm at stature 740 mm,
-# mm: stature, 5th and 95th percentile. The band is as wide as Annex 18's at 750 mm; the stature at birth, 500 mm, is
+# UN R129 (03 series) Annex 8, mm: stature, 5th and 95th percentile of shoulder height. Annex 18's own below its row of
+# 750 mm (274 mm at 450) are sizes that a shell must reach, not bodies: a baby's are those of the small dummies, 225 mm
+# at birth and 298 mm at stature 740 mm. The band is as wide as Annex 18's at 750 mm; the stature at birth, 500 mm, is
 # that of Fredriks et al. 2005, and below it shoulders are taken in proportion
 SMALL_SHOULDERS = ((300, 120, 150), (500, 210, 240), (740, 283, 313), (750, 284, 313))
 #: a shoulder stands at most at so many hundredths of the sitting height: from 0.67 (adults, ANSUR II) to 0.63 (UN R129 dummies), and

@@ -16,7 +16,7 @@ from .quantities import (
     Key,
     Length,
     LengthRange,
-    MassAtMost,
+    MassOnLabel,
     MassRange,
     Name,
     Place,
@@ -88,7 +88,7 @@ class Installation(Record):
     connectors: Literal["flexible", "rigid"] | None = None
     support_leg: YesNo = False
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
-    mass_limit: MassAtMost | None = None       # heaviest child on lower anchors: the restraint's own label
+    mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
     needs_tether: YesNo | None = None
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up

@@ -212,7 +212,8 @@ def _rider(rng: Random, name: str) -> Data:
         "ear_height": height * 42 // 100 if rng.random() < 0.8 else None,
         "shoulders": rng.choice((None, height // 4)), "hips": rng.choice((None, height // 5)),
         "sits_upright": rng.choice((True, True, None)),
-        "belt_fit": {"passed": True} if height > 1080 and rng.random() < 0.5 else None,
+        "belt_fit": {"passed": True, "position": rng.choice((None, "1R", "2L", "2C", "2R"))}
+        if height > 1080 and rng.random() < 0.7 else None,
     }
 
 
