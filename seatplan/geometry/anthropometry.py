@@ -56,8 +56,8 @@ ANNEX_18 = (
 # at birth and 298 mm at stature 740 mm. The band is as wide as Annex 18's at 750 mm; the stature at birth, 500 mm, is
 # that of Fredriks et al. 2005, and below it shoulders are taken in proportion
 SMALL_SHOULDERS = ((300, 120, 150), (500, 210, 240), (740, 283, 313), (750, 284, 313))
-#: a shoulder stands at most at so many hundredths of the sitting height: from 0.67 (adults, ANSUR II) to 0.63 (UN R129 dummies), and
-#: what a tape slips by; common practice, no source
+#: a shoulder stands at most at so many hundredths of the sitting height: 63 on the dummies of UN R129, up to 67 on
+#: adults (ANSUR II), and what a tape slips by; common practice, no source
 SHOULDER_OF_SITTING = 70
 # Snyder 1977, mm: stature, sitting height 5th, sitting height mean, shoulder breadth mean, hip breadth mean,
 # buttock-popliteal length mean and SD (0.815 x buttock-knee), sitting height 95th

@@ -165,7 +165,7 @@ class Handbook(Record):
 
     forbids: list[Literal[
         "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
-    allows: list[Literal["lower-anchors-with-belt"]] = []
+    allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
     notes: Text = ""
     page: Text = ""

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 STANDARD_SPACING_MM = 280
 _BARS = (said("the places of the bars"), said("measure from the left door trim to the middle of each bar"))
 
+_CONNECTORS = (said("the kind of connectors"),
+               said("look whether they are on straps (flexible) or on arms (rigid)"))
+
 
 def spacing_of(p: Placement) -> int | None:
     """Centre to centre of the two bars of a placement, mm; None where a bar has no place."""
@@ -72,7 +75,7 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     title="The lower anchors are too near or too far apart",
     source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
     depends=("installation", "position", "bars"),
-    reads=("row.lower_anchors", "installation.spacing"),
+    reads=("row.lower_anchors", "installation.spacing", "installation.connectors"),
     limits=("lower_anchor_spacing_tolerance",),
     remedy="the belt, or another seat",
     when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
@@ -80,8 +83,8 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
 def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """The two bars are not at a distance that the restraint is made for.
 
-    Checks: the distance of the bars against the standard one, or against the spacings that the instructions
-        name.
+    Checks: the distance of the bars against the standard one, or against the spacings that the instructions name for
+        connectors on straps; where nobody wrote down which they are, that is asked for.
     Why: connectors that pull at an angle let the restraint move sideways.
     Limits: the length of the bars takes up small differences; that is the tolerance.
     Blocks: two bars 430 mm apart, where the instructions name no spacing beside 280 mm.
@@ -90,8 +93,13 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     spacing = spacing_of(p)
     if spacing is None:
         return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
-    named = p.installation.spacing if p.installation else None
-    return _within(spacing, [_standard(w), *([named] if named else [])])
+    named, connectors = (p.installation.spacing, p.installation.connectors) if p.installation else (None, None)
+    if named is None or p.borrowed or connectors == "flexible":       # borrowed bars have a rule of their own for it
+        return _within(spacing, [_standard(w), *([named] if named else [])])
+    by_itself = _within(spacing, [_standard(w)])
+    if by_itself.outcome == "pass" or connectors == "rigid" or _within(spacing, [named]).outcome != "pass":
+        return by_itself
+    return lacks(*_CONNECTORS, "flexible")
 
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
@@ -147,11 +155,7 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     Instead: flexible connectors where the instructions allow; the belt.
     """
     if p.installation is None or p.installation.connectors is None:
-        return lacks(
-            said("the kind of connectors"),
-            said("look whether they are on straps (flexible) or on arms (rigid)"),
-            "flexible",
-        )
+        return lacks(*_CONNECTORS, "flexible")
     spacing = spacing_of(p)
     if spacing is None:
         return lacks(*_BARS, STANDARD_SPACING_MM, "mm")

@@ -8,6 +8,7 @@ from seatplan.said import said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
@@ -210,22 +211,31 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     title="The support leg would stand on a floor that cannot carry it",
     source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice,"
     " no source",
-    depends=("installation", "position"),
+    depends=("restraint", "mode", "installation", "position"),
     fact=("position",),
-    reads=("installation.support_leg", "position.support_leg"),
+    reads=("installation.support_leg", "position.support_leg", "restraint.approval.category", "position.i_size"),
     remedy="a seat with a firm floor, or an installation without the leg",
-    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+    when=lambda p, w: p.installation is not None and (p.installation.support_leg or _may_have_leg(p)),
 )
 def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """The support leg stands on the lid of a box in the floor.
 
-    Checks: what the handbook says of support legs at the position.
+    Checks: what the handbook says of support legs at the position; where nobody wrote down whether a shell or a bed
+        has a leg, that. An i-Size shell stands on an i-Size place without being asked.
     Why: the lid breaks in a crash, the leg drops, and the restraint tips forward.
     Limits: length and place of the leg are not checked.
     Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
     Instead: another seat; a filler for the box where the maker sells one.
     """
+    if p.installation is not None and p.installation.support_leg is None:
+        return lacks(
+            said("whether it stands on a support leg"),
+            said("look under its front edge for a leg down to the floor, and write `support_leg: yes` or `no`"),
+            "no",
+        )
     floor = p.position.support_leg
+    if floor is None and i_size_throughout(p):
+        return passes("allowed", "allowed")
     if floor is None:
         return lacks(
             said("the floor before {position}", position=p.position.position),
@@ -237,6 +247,11 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     if floor == "with-filler":
         return cautions(said("with filler"), "allowed")
     return passes("allowed", "allowed")
+
+
+def _may_have_leg(p: Placement) -> bool:
+    return p.installation is not None and p.installation.support_leg is None and (
+        p.harness or p.mode_name == "lying-flat-bed")
 
 
 @rule(

@@ -204,7 +204,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "both-methods": installation.by == "lower-anchors-with-belt",
         "lock-off": bool(installation.lock_off),
         "switchable-retractor": belt is not None and belt.retractor == "switchable",
-        "support-leg": installation.support_leg,
+        "support-leg": bool(installation.support_leg),
         "tether": placement.tether is not None,
         "tether-strap": bool(mode.tether_strap),
         "has-connectors": any(i.by.startswith("lower-anchors") for i in mode.installations),

@@ -167,7 +167,7 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
     tether: str | None = None
     if rng.random() < 0.8:
         if not tethers or not one_tether:
-            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, 22))})
+            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg"))})
         tether = tethers[-1]["tether"]
     reach = rng.choice((130, 150, 165, 230))
     side = rng.choice((-1, 1))
@@ -182,7 +182,8 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         "head_restraint": {"removable": True, "juts": 10},
         "airbag": {"front": rng.choice(("none", "none", "none", "active")), "side": "curtain"},
         "support_leg": "allowed",
-        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else []},
+        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else [],
+                   "allows": rng.choice(([], ["rear-facing-tether"]))},
     }
 
 
@@ -205,7 +206,7 @@ def _rider(rng: Random, name: str) -> Data:
         months, mass, height = rng.randint(120, 190), rng.uniform(34, 50), rng.randint(1450, 1600)
     age = rng.random()
     return {
-        "rider": name, "mass": _known(rng, round(mass, 1), 0.95), "height": _known(rng, height, 0.95),
+        "rider": name, "mass": _known(rng, f"{round(mass, 1)} kg", 0.95), "height": _known(rng, height, 0.95),
         **({} if age < 0.06 else {"age": f"{months} months"}),
         "sitting_height": height * 53 // 100 if rng.random() < 0.8 else None,
         "shoulder_height": height * 33 // 100 if rng.random() < 0.8 else None,
@@ -259,7 +260,7 @@ def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
         pair = ("rear-facing-harness",)
     width = rng.choice((375, 400, 420, 445, 470))
     return {
-        "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, 6.5), "made": "2023-05-01",
+        "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, "6.5 kg"), "made": "2023-05-01",
         "expires_after": "9 y", "condition": _FINE if rng.random() < 0.95 else {"crash": "severe"},
         "approval": {"standard": "UN R129", "category": "universal-belted"},
         "tolerance": 5, "modes": [_mode(rng, mode, width + rng.choice((0, 0, -30))) for mode in pair],
@@ -268,11 +269,12 @@ def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
 
 def _mode(rng: Random, mode: str, width: int) -> Data:
     belt: Data = {"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                  "needs_tether": False, "inflatable_belt": "forbidden"}
+                  "needs_tether": False, "inflatable_belt": "forbidden",
+                  "support_leg": None if rng.random() < 0.03 else False}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
-                     "spacing": rng.choice((None, [200, 800], [200, 800]))}
+                     "spacing": rng.choice((None, [200, 800], [200, 800])), "support_leg": False}
     if rng.random() < 0.2:
         belt["play"] = rng.choice((0, 11, 40))
     if mode.endswith("booster"):
