@@ -36,7 +36,8 @@ def odd_labels(restraint: Restraint, us: bool) -> Iterator[Odd]:
             at: Path = ("modes", i, "installations", k)
             if way.limits is not None:
                 yield from _odd_limits(way.limits, mode, (*at, "limits"), us)
-            yield from other_unit(way.mass_limit, (*at, "mass_limit"), (), us)
+            if isinstance(way.mass_limit, Quantity):
+                yield from other_unit(way.mass_limit, (*at, "mass_limit"), (), us)
 
 
 def odd_anchor_limits(vehicle: Vehicle, us: bool) -> Iterator[Odd]:

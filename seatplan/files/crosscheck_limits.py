@@ -54,7 +54,7 @@ def _lower_anchors_take_the_lightest(mode: Mode, off: int) -> Found:
     """The heaviest child on lower anchors is no lighter than the lightest who may ride."""
     for j, installation in enumerate(mode.installations):
         most, least = installation.mass_limit, _lightest(mode, installation)
-        if most is not None and least is not None and most < least:
+        if isinstance(most, Quantity) and least is not None and most < least:
             yield (
                 ("installations", j, "mass_limit"),
                 said("mass_limit is {most}, and children ride from {least} on; expected a limit above that",

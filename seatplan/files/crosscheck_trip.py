@@ -71,7 +71,7 @@ def _trip(trip: Trip) -> Found:
     if trip.drives not in positions:
         yield ("drives",), said('no position is called "{drives}"; {near_word}', drives=trip.drives,
                                 near_word=near_word(trip.drives, positions))
-    elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
+    elif not trip.vehicle.in_front(trip.drives):
         yield ("drives",), said("{drives} is not in the front row; expected the driver's seat", drives=trip.drives)
     for i, name in enumerate(riders):
         if name.casefold() in _TAKEN_NAMES:

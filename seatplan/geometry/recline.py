@@ -49,6 +49,11 @@ _BASE = "base"
 _PLACES = 3
 
 
+#: a baby of whom nobody knows that it sits by itself: half of them do at 5.9 months (WHO motor milestones 2006, from
+#: memory); where the age is not known, lighter than the 9 kg from which older labels let a child face forward
+SITS_FROM_MONTHS, SITS_FROM_KG = 6, 9
+
+
 @dataclass(frozen=True, slots=True)
 class Setting:
     """A setting, the degrees packed under it, and the angle from vertical that they come to in the car."""
@@ -90,6 +95,18 @@ def allowed_range(
     if not ranges:
         return None
     return max(low for low, _ in ranges), min(high for _, high in ranges)
+
+
+def too_young_to_sit(age_months: int | None, mass_kg: Number | None) -> bool:
+    """Whether a child counts as a baby that cannot hold itself up; one of unknown age and mass does."""
+    if age_months is not None:
+        return age_months < SITS_FROM_MONTHS
+    return mass_kg is None or mass_kg < SITS_FROM_KG
+
+
+def has_newborn_range(mode: Mode, age_months: int | None, mass_kg: Number | None) -> bool:
+    """Whether the instructions give a range of their own for a child so young or so light."""
+    return mode.recline is not None and any(_may_apply(r, age_months, mass_kg) for r in mode.recline.ranges)
 
 
 def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: Number | None) -> tuple[str, ...]:

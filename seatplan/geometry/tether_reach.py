@@ -34,6 +34,12 @@ H_POINT = (130, 95)
 R_FROM_H, REAR_LIMIT, WIDEST_AT, RISE_DEG, HALF_ANGLE_DEG = 563, 2000, 1000, 30, 20
 
 
+#: assumed where nobody measured them, and beyond anything in the bundled cars: the shortest strap that forward-facing
+#: restraints have, and the furthest places of an anchor behind a seat, (along, up) and how far to the side; from memory
+SHORTEST_STRAP = 900
+FURTHEST_ANCHOR: tuple[tuple[Place, float], ...] = (((-1100, -350), 200), ((-300, 1200), 200))
+
+
 @dataclass(frozen=True, slots=True)
 class Strap:
     """``length`` in whole mm, rounded up; ``angle`` in degrees, how far off straight back it runs on from the

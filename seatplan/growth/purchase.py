@@ -86,8 +86,8 @@ def largest_room(trip: Trip, profile: Profile, day: date, rider: str, models: di
     open_ = [one for one in room(trip, profile, day, rider, models).rooms if one.width and one.width.likely]
     modes = sorted({one.ways[0].mode for one in open_}, key=lambda name: (name != mode, STAGES[name], name))
     best = [one for one in open_ if one.ways[0].mode == modes[0]] if modes else []
-    front = str(trip.vehicle.rows[0].row)
-    return max(best, key=lambda one: (one.position[0] != front, (one.width.fits if one.width else None) or 0,
+    return max(best, key=lambda one: (not trip.vehicle.in_front(one.position),
+                                      (one.width.fits if one.width else None) or 0,
                                       (one.width.likely if one.width else None) or 0), default=None)
 
 

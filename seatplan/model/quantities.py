@@ -10,7 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from functools import lru_cache
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import (
     AfterValidator,
@@ -162,9 +162,18 @@ class _Reads:
         return self.json.copy()
 
 
-def written(value: units.Quantity | units.Stature) -> str | int:
+class _OrNone(_Reads):
+    """A mass at most, or the word ``none``: looked for, and nothing is printed."""
+
+    def read(self, value: object) -> Any:
+        return value if value == "none" else super().read(value).stricter(upper=True)
+
+
+def written(value: units.Quantity | units.Stature | str) -> str | int:
     """What reads back as the same quantity: the text of a mass; whole mm of a stature, or a text where it has a
     fraction of one."""
+    if isinstance(value, str):
+        return value
     if isinstance(value, units.Quantity):
         return value.written
     return int(value) if value.exact.denominator == 1 else f"{units.decimal_text(value.exact)} mm"
@@ -195,6 +204,12 @@ def _stature(low: int, high: int) -> _Reads:
 def _mass(low: float, high: float) -> _Reads:
     reads = _quantity(units.mass, "mass", low, high, "kg")
     return replace(reads, exact=True, json={**reads.json, "anyOf": [reads.json["anyOf"][-1], {"const": 0}]})
+
+
+def _or_none(low: float, high: float) -> _OrNone:
+    reads = _mass(low, high)
+    return _OrNone(reads.parse, low, high, reads.unit, {
+        **reads.json, "anyOf": [*reads.json["anyOf"], {"const": "none"}]}, exact=True)
 
 
 def _fraction(value: object) -> float:
@@ -280,6 +295,8 @@ StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _RANGE]
 MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]")]
 #: a mass that may not be exceeded: of two readings of one label the lower one counts
 MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]
+#: the same, as a label prints it: ``none`` where it was looked for and is not there
+MassOnLabel = Annotated[units.Quantity | Literal["none"], _or_none(0, 250)]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]

@@ -16,7 +16,7 @@ from .quantities import (
     Key,
     Length,
     LengthRange,
-    MassAtMost,
+    MassOnLabel,
     MassRange,
     Name,
     Place,
@@ -46,7 +46,7 @@ class Limits(Record):
     mass: MassRange | None = None
     height: StatureRange | None = None
     age: DurationRange | None = None
-    head_below_top: Length | None = None      # rear-facing; the profile's value where this is None
+    head_below_top: Length | None = None      # rear-facing; counts where it is more than the profile's
 
 
 class Part(Record):
@@ -86,9 +86,9 @@ class Installation(Record):
     by: By
     base: Literal["with", "without"] | None = None      # a separate base, where there is one
     connectors: Literal["flexible", "rigid"] | None = None
-    support_leg: YesNo = False
+    support_leg: YesNo | None = None
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
-    mass_limit: MassAtMost | None = None       # heaviest child on lower anchors: the restraint's own label
+    mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
     needs_tether: YesNo | None = None
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
@@ -105,7 +105,7 @@ class Installation(Record):
 class Mode(Record):
     mode: ModeName
     limits: Limits = Limits()
-    shoulder_slots: LengthRange | None = None     # lowest and highest strap exit above the seat surface
+    shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
     seat_up: Length | None = None                 # seat surface above the vehicle cushion: boosters
     parts: list[Part] = []

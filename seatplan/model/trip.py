@@ -30,7 +30,7 @@ class BeltFit(Record):
 
     passed: YesNo
     on: Day | None = None
-    position: PositionName | None = None      # None: at every position with that kind of belt
+    position: PositionName | None = None      # None: not said; a passed one counts nowhere then
 
 
 class Measured(Record):

@@ -165,7 +165,7 @@ class Handbook(Record):
 
     forbids: list[Literal[
         "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
-    allows: list[Literal["lower-anchors-with-belt"]] = []
+    allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
     notes: Text = ""
     page: Text = ""
@@ -223,6 +223,16 @@ class Vehicle(Record):
     def positions(self) -> list[Position]:
         """All positions, front row first, left to right."""
         return [position for row in self.rows for position in row.positions]
+
+    @property
+    def front_row(self) -> Row:
+        """The row with no row ahead of it, whatever its number."""
+        return min(self.rows, key=lambda row: row.row)
+
+    def in_front(self, position: Position | str) -> bool:
+        """Whether a position has no row ahead of it."""
+        name = position if isinstance(position, str) else position.position
+        return int(name[0]) == self.front_row.row
 
     def position(self, name: str) -> Position:
         """The position of that name; KeyError if there is none."""

@@ -26,7 +26,7 @@ def _leans(placement: Placement, world: World) -> bool:
     "recline-out-of-range",
     title="No setting leans as it should in this car",
     source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
-    depends=("rider", "mode", "position"),
+    depends=("rider", "mode", "position", "recline"),
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",
     when=_leans,
@@ -37,15 +37,19 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
         is allowed, against the range for a child of this age and mass.
     Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
-    Limits: the indicator on the restraint, read on level ground, has the last word.
+    Limits: the indicator on the restraint, read on level ground, has the last word. A baby too young to sit (under 6
+        months) is given the most reclined setting that is allowed and has room; where the instructions name no range
+        for newborns, that is a caution.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
     from seatplan.geometry.recline import (
         allowed_range,
         cushions_that_do,
+        has_newborn_range,
         nearest_miss,
         settings_in_car,
+        too_young_to_sit,
         unknown_of_child,
     )
 
@@ -63,11 +67,11 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
-        packed = (
-            said(" with {packing} degrees packed under it", packing=passing[0].packing) if passing[0].packing else ""
-        )
-        return passes(passing[0].angle, told, "degrees", setting=passing[0].setting, packing=passing[0].packing,
-                      packed=packed)
+        taken = placement.recline if placement.recline in passing else passing[0]
+        packed = said(" with {packing} degrees packed under it", packing=taken.packing) if taken.packing else ""
+        newborn = placement.rear_facing and too_young_to_sit(age, mass) and not has_newborn_range(mode, age, mass)
+        return (cautions if newborn else passes)(
+            taken.angle, told, "degrees", setting=taken.setting, packing=taken.packing, packed=packed)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(

@@ -187,7 +187,7 @@ def _reaches(thigh: Estimate | None, length: float) -> Result | None:
 
 def _tested(p: Placement) -> bool:
     test = p.rider.belt_fit
-    return test is not None and test.position in (None, p.position.position)
+    return test is not None and test.position == p.position.position
 
 
 def _exit(p: Placement) -> int | None:

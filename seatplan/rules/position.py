@@ -8,6 +8,7 @@ from seatplan.said import said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
@@ -84,10 +85,10 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     return fails(hit, page=manual.page or said("not noted"))
 
 
-def _before_airbag(p: Placement) -> bool:
-    """Front airbags are in front of row 1; further back only where the file says so."""
+def _before_airbag(p: Placement, w: World) -> bool:
+    """Front airbags are before the front row; further back only where the file says so."""
     airbag = p.position.airbag
-    return p.position.row == 1 or (airbag is not None and airbag.front in ("active", "switchable"))
+    return w.vehicle.in_front(p.position) or (airbag is not None and airbag.front in ("active", "switchable"))
 
 
 def _airbag(p: Placement, w: World) -> Result:
@@ -114,7 +115,7 @@ def _airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.rear_facing and _before_airbag(p),
+    when=lambda p, w: p.rear_facing and _before_airbag(p, w),
 )
 def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
@@ -137,7 +138,7 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p),
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
 )
 def bed_before_airbag(p: Placement, w: World) -> Result:
     """A bed lies before a front airbag that can go off.
@@ -162,7 +163,7 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     limits=("front_seat_min_age",),
     remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
-    and _before_airbag(p),
+    and _before_airbag(p, w),
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
@@ -210,22 +211,31 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     title="The support leg would stand on a floor that cannot carry it",
     source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice,"
     " no source",
-    depends=("installation", "position"),
+    depends=("restraint", "mode", "installation", "position"),
     fact=("position",),
-    reads=("installation.support_leg", "position.support_leg"),
+    reads=("installation.support_leg", "position.support_leg", "restraint.approval.category", "position.i_size"),
     remedy="a seat with a firm floor, or an installation without the leg",
-    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+    when=lambda p, w: p.installation is not None and (p.installation.support_leg or _may_have_leg(p)),
 )
 def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """The support leg stands on the lid of a box in the floor.
 
-    Checks: what the handbook says of support legs at the position.
+    Checks: what the handbook says of support legs at the position; where nobody wrote down whether a shell or a bed
+        has a leg, that. An i-Size shell stands on an i-Size place without being asked.
     Why: the lid breaks in a crash, the leg drops, and the restraint tips forward.
     Limits: length and place of the leg are not checked.
     Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
     Instead: another seat; a filler for the box where the maker sells one.
     """
+    if p.installation is not None and p.installation.support_leg is None:
+        return lacks(
+            said("whether it stands on a support leg"),
+            said("look under its front edge for a leg down to the floor, and write `support_leg: yes` or `no`"),
+            "no",
+        )
     floor = p.position.support_leg
+    if floor is None and i_size_throughout(p):
+        return passes("allowed", "allowed")
     if floor is None:
         return lacks(
             said("the floor before {position}", position=p.position.position),
@@ -237,6 +247,11 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     if floor == "with-filler":
         return cautions(said("with filler"), "allowed")
     return passes("allowed", "allowed")
+
+
+def _may_have_leg(p: Placement) -> bool:
+    return p.installation is not None and p.installation.support_leg is None and (
+        p.harness or p.mode_name == "lying-flat-bed")
 
 
 @rule(

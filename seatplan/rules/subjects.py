@@ -122,3 +122,10 @@ class World:
         seat = self.trip.drives
         driver = Rider(rider="the driver", adult=True, drives=True)
         return Placement(driver, self.vehicle.position(seat), self.vehicle.row_of(seat))
+
+
+def i_size_throughout(placement: Placement) -> bool:
+    """An i-Size restraint on an i-Size place: shell, leg and floor keep to one standard (UN R129, 02 series, 6.3.5;
+    UN R16, 07 series, 8.3.6)."""
+    approval = placement.restraint.approval if placement.restraint else None
+    return approval is not None and approval.category == "i-size" and bool(placement.position.i_size)

@@ -9,6 +9,7 @@ from seatplan.said import said
 
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from seatplan.geometry.support import Leg, Rect
@@ -122,7 +123,8 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
         "row.cushion.angle",
     ),
     remedy="another seat, or an installation without the leg",
-    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+    when=lambda p, w: p.installation is not None and bool(p.installation.support_leg) and not (
+        i_size_throughout(p) and (p.row.cushion.angle is None or p.row.cushion.above_floor is None)),
 )
 def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     """The floor is too deep or too near for the support leg.
@@ -132,7 +134,8 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     Why: a leg in the air holds nothing, and one that is too long lifts the base off the cushion.
     Limits: the floor is taken as level from under the crease to the foot. An i-Size leg whose reach was not
         measured is taken to reach what its standard asks for, 270 to 525 mm below the base, and to stand
-        anywhere in the space that it has there.
+        anywhere in the space that it has there. On an i-Size place it is asked for no floor, and a floor that was
+        measured counts only where no place of the foot would do.
     Blocks: a floor that needs 560 mm of a leg that reaches 525 mm.
     Instead: another seat; an installation without the leg.
     """
@@ -161,6 +164,8 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
         return fails(ceil(least), longest, "mm", ceil(least) - longest, side=said("too short"), **facts)
     if most < shortest:
         return fails(floor(most), shortest, "mm", shortest - floor(most), side=said("too long"), **facts)
+    if i_size_throughout(p):
+        return passes(ceil(least), longest, "mm", side="fits", **facts)
     return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 

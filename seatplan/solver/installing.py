@@ -13,6 +13,7 @@ from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
 from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
+from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
@@ -89,7 +90,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         row, side = rows[placement.row.row], sides.get(name)
         mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
                 *(f for f in arrangement.findings if name in f.riders)]
-        tags, values = _tags(placement, row, side, mine), _values(placement, side, world)
+        tags, values = _tags(placement, row, side, mine, world), _values(placement, side, world)
         tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
         shown = tuple(StageShown(stage.stage, steps) for stage in stages()
                       if (steps := tuple(step for step in stage.steps if applies(step, tags))))
@@ -171,7 +172,8 @@ def _meet(one: Span, other: Span) -> bool:
     return one[0] <= other[1] and other[0] <= one[1]
 
 
-def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: Sequence[Finding]) -> set[str]:
+def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: Sequence[Finding],
+          world: World) -> set[str]:
     """What holds of a placement, in the words that the steps use. ``findings``: those on it."""
     mode, installation, position = placement.mode, placement.installation, placement.position
     assert mode is not None
@@ -188,7 +190,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "installed": installed,
         "leans": placement.recline is not None and installed,
         "packed": placement.recline is not None and placement.recline.packing > 0,
-        "front-seat": position.row == 1,
+        "front-seat": world.vehicle.in_front(position),
         "front-airbag": any(f.rule == "child-before-airbag" and f.outcome != "pass" for f in findings),
         "ahead-moved": side is not None and side.stands_mm > 0,
         "row-slid": side is not None and side.slid_mm > 0,
@@ -202,7 +204,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "both-methods": installation.by == "lower-anchors-with-belt",
         "lock-off": bool(installation.lock_off),
         "switchable-retractor": belt is not None and belt.retractor == "switchable",
-        "support-leg": installation.support_leg,
+        "support-leg": bool(installation.support_leg),
         "tether": placement.tether is not None,
         "tether-strap": bool(mode.tether_strap),
         "has-connectors": any(i.by.startswith("lower-anchors") for i in mode.installations),
@@ -223,11 +225,8 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
         "movement_source": movement.source,
     }
     head = world.profile.thresholds["rear_head_below_top"]
-    limits = (mode.limits if mode is not None else None,
-              placement.installation.limits if placement.installation is not None else None)
-    own = [held.head_below_top for held in limits if held is not None and held.head_below_top is not None]
-    values |= {"head": max(own, default=float(head.value)),
-               "head_source": INSTRUCTIONS if own else head.source}
+    need, own = head_below_top(placement, world)
+    values |= {"head": need, "head_source": INSTRUCTIONS if own else head.source}
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
         values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,

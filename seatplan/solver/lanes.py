@@ -335,7 +335,7 @@ def _possible_movers(world: World) -> dict[str, Mover]:
 def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
     """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
     row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
-    first = world.vehicle.rows[0]
+    first = world.vehicle.front_row
     return tuple(p.position for row in world.vehicle.rows for p in row.positions
                  if p.position in movers or (said("row {row}", row=row.row) in movers and (
                      row is first or p.position in world.trip.front)))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from seatplan.geometry.ahead import Profile, room_needed
-from seatplan.geometry.recline import Setting, nearest_miss, posed, settings_in_car
+from seatplan.geometry.ahead import Need, Profile, room_needed
+from seatplan.geometry.recline import Setting, nearest_miss, posed, settings_in_car, too_young_to_sit
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.model.vehicle import Ahead
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
@@ -114,15 +115,16 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     """Of the settings that pass, the one that leaves most room ahead; of none that pass, the nearest.
 
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,
-    and widths do not change with it.
+    and widths do not change with it. A baby that is too young to sit gets the most reclined one for which the seat
+    ahead is sure to come far enough.
     """
     return settings_for(world, rider, row, position, restraint, mode)[0]
 
 
 def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
                  mode: Mode) -> Sequence[Setting | None]:
-    """Every setting that passes, the one that leaves most room ahead first; where none does, only the nearest, or None
-    where nobody can tell."""
+    """Every setting that passes, first the one that leaves most room ahead, or for a baby the one it is to lie in;
+    where none does, only the nearest, or None where nobody can tell."""
     if mode.recline is None or row.cushion.angle is None:
         return [None]
     child = (world.age_months(rider), rider.mass)
@@ -130,16 +132,36 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
     if not passing:
         miss = nearest_miss(mode, row.cushion.angle, *child)
         return [miss.setting if miss else None]
+    lying = mode.rear_facing and too_young_to_sit(*child)
+    flattest = sorted(passing, key=lambda s: (-s.angle, s.packing))
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        return sorted(passing, key=lambda s: (s.packing, s.angle))
+        plainest = sorted(passing, key=lambda setting: (setting.packing, setting.angle))
+        return flattest if lying else plainest
     shape = shape_of_restraint(restraint.restraint, mode, None)
-    profile = Profile.of(position.ahead)
+    profile, clear = Profile.of(position.ahead), int(world.limit("clear_of_seat_ahead"))
 
-    def room(setting: Setting) -> tuple[int, int, float]:
+    def need(setting: Setting, clear_mm: int) -> Need:
         stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
-        return room_needed(stands, profile, 0).mm or 0, setting.packing, setting.angle
+        return room_needed(stands, profile, clear_mm)
 
-    return sorted(passing, key=room)
+    roomiest = sorted(passing, key=lambda setting: (need(setting, 0).mm or 0, setting.packing, setting.angle))
+    if not lying:
+        return roomiest
+    comes = _comes_forward(world, position.ahead)
+    for setting in flattest:
+        asked = need(setting, clear)
+        if asked.mm is None or asked.mm + asked.off <= comes:
+            return [setting, *(other for other in roomiest if other is not setting)]
+    return roomiest
+
+
+def _comes_forward(world: World, ahead: Ahead) -> int:
+    """How far a seat ahead is sure to come forward, mm: as far as its occupant was said to live with; 0 where nobody
+    said so."""
+    given = world.trip.front.get(ahead.seat) if ahead.seat is not None else None
+    if given is None or given.forward_at_most is None:
+        return 0
+    return min(ahead.travel or 0, given.forward_at_most)
 
 
 def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
@@ -163,9 +185,10 @@ def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tup
 
 
 def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
-    """The tether is hooked wherever strap and anchor exist; leaving it is a choice where neighbours share one."""
+    """The tether is hooked wherever strap and anchor exist, rear-facing only where the instructions ask for it;
+    leaving it is a choice where neighbours share one."""
     anchor = position.tether
-    if anchor in (None, "none") or not (installation.needs_tether or mode.tether_strap):
+    if anchor in (None, "none") or not (installation.needs_tether or (mode.tether_strap and not mode.rear_facing)):
         return [None]
     shared = sum(other.tether == anchor for other in row.positions) > 1
     return [anchor, None] if shared and not installation.needs_tether else [anchor]

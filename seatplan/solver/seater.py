@@ -117,7 +117,7 @@ class Seater:
     def along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
         """What room along the car costs: one mask, or several to choose from."""
         key = self.solve.lanes.lane_of(placements), tuple(
-            p.position.position for p in placements if p.position.row == self.solve.trip.vehicle.rows[0].row)
+            p.position.position for p in placements if self.solve.trip.vehicle.in_front(p.position))
         kept = self._alongs.get(key)
         if kept is None:
             kept = self._alongs[key] = self._along(placements)

@@ -120,7 +120,7 @@ def placement_json(placement: Placement) -> dict[str, Any]:
         "mode": placement.mode_name,
         "by": placement.by,
         "base": installation.base if installation else None,
-        "support_leg": installation.support_leg if installation else False,
+        "support_leg": bool(installation and installation.support_leg),
         "position": placement.position.position,
         "bars": list(placement.bars),
         "borrowed": placement.borrowed,

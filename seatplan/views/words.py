@@ -163,7 +163,7 @@ def sentence(finding: Finding) -> str:
     from .wording import TEXT, TRIED, UNMEASURED
 
     own = TEXT[finding.rule]
-    if finding.outcome == "unmeasured":
+    if finding.result.field:                      # a number is missing, whether that holds anything up or not
         template = own.get("unmeasured", UNMEASURED)
     elif "tried_on" in finding.result.facts:
         template = TRIED

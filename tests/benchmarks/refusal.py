@@ -39,7 +39,7 @@ def _mode(name: str, limits: dict[str, Any]) -> dict[str, Any]:
         "mode": name, "limits": limits, "shoulder_slots": [150, 520], "shell_height": 720,
         "parts": [{"part": "shell", "along": [0, 500], "up": [0, 600], "width": 380}],
         "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                           "needs_tether": False, "inflatable_belt": "allowed"}]}
+                           "needs_tether": False, "inflatable_belt": "allowed", "support_leg": False}]}
 
 
 def _restraint(name: str, *limits: dict[str, Any]) -> dict[str, Any]:

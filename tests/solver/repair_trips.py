@@ -26,7 +26,7 @@ def position_at(name: str, centre: int, **more: Any) -> Data:
                  "anchors": [centre - 200, centre + 200], "buckle": {"across": centre + 200, "stalk": 70},
                  "length": 3000},
         "head_restraint": {"removable": True, "juts": 0, "top": 800}, "airbag": {"front": "none", "side": "none"},
-        "support_leg": "allowed", "manual": {"forbids": []},
+        "support_leg": "allowed", "manual": {"forbids": [], "allows": ["rear-facing-tether"]},
         **({} if name == "1L" else {"ahead": {"gap": [[0, 900], [300, 900], [600, 900]]}}), **more}
 
 
@@ -49,7 +49,8 @@ def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
             "tether_length": 1800,
             "parts": [{"part": "shell", "along": [0, 600], "up": [0, 600], "width": width, "tolerance": 0}],
             "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                               "needs_tether": False, "inflatable_belt": "allowed", **installation}]}]}
+                               "needs_tether": False, "inflatable_belt": "allowed", "support_leg": False,
+                               **installation}]}]}
 
 
 def child(name: str, **more: Any) -> Data:

@@ -233,7 +233,7 @@ def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mo
         own = [(position.lower_anchors, False)] if position.lower_anchors else []
         pairs = own + ([(position.borrow, True)] if position.borrow else []) or pairs
     tethers: list[str | None] = [None]
-    strap = bool(installation.needs_tether or mode.tether_strap)
+    strap = bool(installation.needs_tether or (mode.tether_strap and mode.mode != "rear-facing-harness"))
     if strap and position.tether is not None and position.tether != "none":
         tethers = [position.tether]
         sharers = [other for other in row.positions if other.tether == position.tether]

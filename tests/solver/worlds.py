@@ -195,7 +195,8 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         "head_restraint": {"removable": True, "juts": 10},
         "airbag": {"front": rng.choice(("none", "none", "none", "active")), "side": "curtain"},
         "support_leg": "allowed",
-        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else []},
+        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else [],
+                   "allows": rng.choice(([], ["rear-facing-tether"]))},
     }
 
 
@@ -225,7 +226,8 @@ def _rider(rng: Random, name: str) -> Data:
         "ear_height": height * 42 // 100 if rng.random() < 0.8 else None,
         "shoulders": rng.choice((None, height // 4)), "hips": rng.choice((None, height // 5)),
         "sits_upright": rng.choice((True, True, None)),
-        "belt_fit": {"passed": True} if height > 1080 and rng.random() < 0.5 else None,
+        "belt_fit": {"passed": True, "position": rng.choice((None, "1R", "2L", "2C", "2R"))}
+        if height > 1080 and rng.random() < 0.7 else None,
     }
 
 
@@ -280,11 +282,12 @@ def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
 
 def _mode(rng: Random, mode: str, width: int) -> Data:
     belt: Data = {"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                  "needs_tether": False, "inflatable_belt": "forbidden"}
+                  "needs_tether": False, "inflatable_belt": "forbidden",
+                  "support_leg": None if rng.random() < 0.03 else False}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
-                     "spacing": rng.choice((None, [200, 800], [200, 800]))}
+                     "spacing": rng.choice((None, [200, 800], [200, 800])), "support_leg": False}
     if rng.random() < 0.2:
         belt["play"] = rng.choice((0, 11, 40))
     if mode.endswith("booster"):

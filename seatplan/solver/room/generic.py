@@ -67,6 +67,7 @@ def generic(way: Way, parts: Sequence[Part], day: date, profile: str, recline_de
     tether = way.mode == "forward-facing-harness"
     installation = Installation.model_construct(
         by=way.by, connectors=way.connectors, lock_off=True, needs_tether=False, inflatable_belt="allowed",
+        mass_limit="none", support_leg=False,
         belt_path=None if boosts else 230, belt_needed=1500, borrow="forbidden")
     recline = Recline(reference=recline_deg, allowed=(-30, 90), settings=[recline_deg])
     mode = Mode.model_construct(

@@ -6,6 +6,9 @@ TEXT = {
     "recline-out-of-range": {
         "block": "no setting leans as it should at {position}: the nearest comes to {measured} degrees from upright, "
                  "{limit} is asked for: {shortfall} degrees too {too} in this car",
+        "caution": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked "
+                   "for, and nothing for a baby that cannot sit yet: look for it in the instructions, recline as far "
+                   "as they allow, and watch that the head does not fall forward",
         "pass": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked for",
     },
     "no-room-ahead": {
