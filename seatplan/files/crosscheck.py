@@ -67,7 +67,7 @@ def _ahead(position: Position, everywhere: set[str]) -> Found:
     if seat not in everywhere:
         yield ("seat",), said('no position is called "{seat}"; {near_word}', seat=seat,
                               near_word=near_word(seat, everywhere))
-    elif int(seat[0]) >= position.row and position.facing == "forward":
+    elif int(seat[0]) >= position.row and position.facing in ("forward", None):
         yield (
             ("seat",),
             said("{seat} does not stand ahead of {position}; expected a seat of a row before it", seat=seat,

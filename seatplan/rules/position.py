@@ -25,7 +25,7 @@ def _child_or_restraint(p: Placement, w: World) -> bool:
     "no source",
     depends=("rider", "restraint", "position"),
     fact=("position",),
-    reads=("position.facing",),
+    reads=("position.facing", "vehicle.every_seat"),
     remedy="a seat that faces forward",
     when=_child_or_restraint,
 )
@@ -38,6 +38,12 @@ def position_not_forward_facing(p: Placement, w: World) -> Result:
     Blocks: any restraint on a side-facing jump seat.
     Instead: a seat that faces forward.
     """
+    if p.position.facing is None:
+        return lacks(
+            said("which way the seat at {position} faces", position=p.position.position),
+            said("look; where all seats face forward, write `every_seat: {facing: forward}` once"),
+            "forward",
+        )
     if p.position.facing == "forward":
         return passes("forward", "forward")
     return fails(p.position.facing, "forward")
@@ -189,7 +195,7 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
     "source",
     depends=("restraint", "position"),
     fact=("position",),
-    reads=("position.seat",),
+    reads=("position.seat", "vehicle.every_seat"),
     remedy="a fixed seat",
     when=lambda p, w: p.restraint is not None,
 )
@@ -202,6 +208,12 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     Blocks: any restraint on a jump seat.
     Instead: a fixed seat.
     """
+    if p.position.seat is None:
+        return lacks(
+            said("whether the seat at {position} tips up or folds away", position=p.position.position),
+            said("look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once"),
+            "fixed",
+        )
     return passes("fixed", "fixed") if p.position.seat == "fixed" else fails("fold-down", "fixed")
 
 
@@ -250,7 +262,7 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
     when=lambda p, w: (
         p.mode_name in ("forward-facing-harness", "high-back-booster")
-        and not (p.position.head_restraint is not None and not p.position.head_restraint.fitted)
+        and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
     ),
 )
 def head_restraint_juts(p: Placement, w: World) -> Result:

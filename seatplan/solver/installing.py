@@ -193,7 +193,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "ahead-moved": side is not None and side.stands_mm > 0,
         "row-slid": side is not None and side.slid_mm > 0,
         "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),
-        "head-restraint-removable": head is not None and head.fitted and bool(head.removable),
+        "head-restraint-removable": head is not None and head.there is True and bool(head.removable),
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",

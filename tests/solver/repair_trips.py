@@ -7,7 +7,7 @@ from typing import Any
 from changes import changed
 from solved import DAY
 from test_openings import as_json
-from worlds import Data
+from worlds import EVERY_SEAT, Data
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
@@ -65,7 +65,8 @@ def trip_with(rows: list[Data], riders: list[Data], restraints: list[Data], driv
     """Bram drives at 1L; the front row holds nobody else unless the rows say so."""
     return Trip.model_validate({
         "trip": "tiny", "on": DAY, "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0}, "rows": rows},
+        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0},
+                    "every_seat": EVERY_SEAT, "rows": rows},
         "riders": [driver, *riders], "restraints": restraints, **more})
 
 

@@ -20,6 +20,8 @@ _FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "kn
 _SIDES = {1: ("C",), 2: ("L", "R"), 3: ("L", "C", "R")}
 
 Data = dict[str, Any]
+#: of most vehicles
+EVERY_SEAT: Data = {"facing": "forward", "tip_up": False, "slides": False}
 
 
 def trip_of(data: Data) -> Trip:
@@ -65,7 +67,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     return {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
-                    "measured": {"tolerance": tolerance}},
+                    "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
         "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
         "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
@@ -167,7 +169,7 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
     tether: str | None = None
     if rng.random() < 0.8:
         if not tethers or not one_tether:
-            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, 22))})
+            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg"))})
         tether = tethers[-1]["tether"]
     reach = rng.choice((130, 150, 165, 230))
     side = rng.choice((-1, 1))
@@ -205,7 +207,7 @@ def _rider(rng: Random, name: str) -> Data:
         months, mass, height = rng.randint(120, 190), rng.uniform(34, 50), rng.randint(1450, 1600)
     age = rng.random()
     return {
-        "rider": name, "mass": _known(rng, round(mass, 1), 0.95), "height": _known(rng, height, 0.95),
+        "rider": name, "mass": _known(rng, f"{round(mass, 1)} kg", 0.95), "height": _known(rng, height, 0.95),
         **({} if age < 0.06 else {"age": f"{months} months"}),
         "sitting_height": height * 53 // 100 if rng.random() < 0.8 else None,
         "shoulder_height": height * 33 // 100 if rng.random() < 0.8 else None,
@@ -258,7 +260,7 @@ def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
         pair = ("rear-facing-harness",)
     width = rng.choice((375, 400, 420, 445, 470))
     return {
-        "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, 6.5), "made": "2023-05-01",
+        "restraint": f"Seat {number + 1}", "invented": True, "mass": _known(rng, "6.5 kg"), "made": "2023-05-01",
         "expires_after": "9 y", "condition": _FINE if rng.random() < 0.95 else {"crash": "severe"},
         "approval": {"standard": "UN R129", "category": "universal-belted"},
         "tolerance": 5, "modes": [_mode(rng, mode, width + rng.choice((0, 0, -30))) for mode in pair],
