@@ -94,7 +94,7 @@ class Cushion(Record):
     length: Size | None = None
     angle: Angle | None = None
     above_floor: Length | None = None
-    raised: list[Raised] = []
+    raised: Annotated[list[Raised], NONE_IS_EMPTY, OrNone()] | None = None      # `none`: felt for, and flat
     waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 

@@ -28,6 +28,7 @@ RULES: tuple[Rule, ...] = (
     restraint_condition.approved_elsewhere,
     pair.bar_wanted_twice,
     support.base_off_the_cushion,
+    support.base_on_raised_cushion,
     support.base_on_waterfall_edge,
     position.bed_before_airbag,
     belt.belt_cannot_be_locked,

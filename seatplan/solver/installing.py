@@ -194,6 +194,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "row-slid": side is not None and side.slid_mm > 0,
         "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),
         "head-restraint-removable": head is not None and head.there is True and bool(head.removable),
+        "raised-cushion": any(f.rule == "base-on-raised-cushion" and f.outcome == "caution" for f in findings),
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",

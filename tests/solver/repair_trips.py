@@ -33,7 +33,8 @@ def position_at(name: str, centre: int, **more: Any) -> Data:
 def row_of(number: int, width: int, positions: list[Data], tethers: list[Data] | None = None) -> Data:
     return {"row": number, "trim": [{"name": "door", "left": 0, "right": width}], "positions": positions,
             "lower_anchors": "none", "tethers": tethers or "none",
-            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320},
+            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320,
+                        "raised": "none"},
             "seatback": {"height": 700, "angle": 24}}
 
 

@@ -90,7 +90,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     """Measures the car front to back: seats ahead, rows that slide, how restraints touch and lean. Returns what is
     known of those who sit in front."""
     for row, before in zip(rows, [None, *rows], strict=False):
-        row["cushion"] = {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
+        row["cushion"] |= {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
         if row["row"] > 1 and rng.random() < 0.35:
             row["slides"] = rng.choice((40, 90))
         for position in row["positions"]:
@@ -156,7 +156,8 @@ def _row(rng: Random, number: int) -> Data:
                 # the centre hangs on its neighbours' inner bars: as its own pair, or borrowed
                 position[rng.choice(("lower_anchors", "borrow"))] = inner
     return {"row": number, "trim": trim if rng.random() < 0.96 else [], "positions": positions,
-            "lower_anchors": bars, "tethers": tethers}
+            "lower_anchors": bars, "tethers": tethers,
+            "cushion": {"left": 0, "right": width, "length": 520, "raised": "none"}}
 
 
 def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: list[Data], one_tether: bool) -> Data:

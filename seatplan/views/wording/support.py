@@ -8,6 +8,11 @@ TEXT = {
         " (lost at: {lost}; {overhang} mm over the front edge)",
         "pass": "{measured} % of the base lies on the cushion at {position}, needed {limit} %",
     },
+    "base-on-raised-cushion": {
+        "caution": "{measured}; look whether the base lies flat and does not rock",
+        "block": "{measured}; the base must lie flat",
+        "pass": "nothing is raised under the base at {position}",
+    },
     "base-on-waterfall-edge": {
         "caution": "the base reaches {measured} mm forward and the cushion falls away from {limit} mm on:"
         " {shortfall} mm too far",
