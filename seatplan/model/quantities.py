@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
@@ -167,6 +167,16 @@ class _Pair:
         return core_schema.no_info_before_validator_function(self.two, ordered)
 
 
+class _RangeOrNone(_Pair):
+    """A range, or ``none``, which reads as an empty one."""
+
+    def two(self, value: object) -> object:
+        return () if value in ("none", [], ()) else super().two(value)
+
+    def in_order(self, value: tuple[Any, ...]) -> tuple[Any, ...]:
+        return value and super().in_order((value[0], value[1]))
+
+
 class _MassRange(_Pair):
     """A range of masses; as a text too, in one unit or in both as labels print it."""
 
@@ -191,6 +201,8 @@ MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]
 #: a mass that may not be exceeded: of two readings of one label the lower one counts
 MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
+#: empty where the instructions were read and name none
+AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNone("[lowest, highest], or none")]
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]

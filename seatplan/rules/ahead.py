@@ -13,14 +13,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.geometry.ahead import Need
     from seatplan.geometry.shapes import Shapes
-    from seatplan.model import Row
+    from seatplan.model import Recline, Row
     from seatplan.model.vehicle import Ahead
 
     from .subjects import Placement, World
 
 
 def _leans(placement: Placement, world: World) -> bool:
-    return placement.rear_facing or (placement.mode is not None and placement.mode.recline is not None)
+    return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
 
 
 @rule(
@@ -38,7 +38,8 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
         is allowed, against the range for a child of this age and mass.
     Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
-    Limits: the indicator on the restraint, read on level ground, has the last word.
+    Limits: the indicator on the restraint, read on level ground, has the last word. A mode that faces forward may
+        have no range; that its instructions name none is written down, too.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
@@ -54,8 +55,13 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
+        if mode.recline is not None and mode.recline.allowed == () and not placement.rear_facing:
+            return passes(said("as its instructions say"), said("none"), "degrees", setting=mode.recline.reference,
+                          packing=0, packed="")
         return lacks(
-            said("recline settings and their range"), said("read them in the instructions, in degrees from vertical")
+            said("recline settings and their range"),
+            said("read them in the instructions, in degrees from vertical; where a mode that faces forward has none, "
+                 "write `allowed: none`"),
         )
     if angle is None:
         return lacks(said("cushion angle of row {row}", row=placement.row.row),
@@ -77,7 +83,18 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
+    if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
+        return lacks(
+            said("how many degrees may be packed under it"),
+            said("look it up in the instructions and write `packing` and `packing_limit`, or `packing: none`"),
+            miss.short, "degrees",
+        )
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def _packing_unknown(recline: Recline) -> bool:
+    """Nobody looked up whether, or how far, something may be packed under the base."""
+    return recline.packing is None or (recline.packing != "none" and recline.packing_limit is None)
 
 
 def shapes_of(world: World) -> Shapes:
@@ -185,8 +202,9 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
         ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
     Limits: for shells, and for anybody in or behind a row that slides or may slide, a length that was not measured
-        leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters and legs behind seats that move one by one it is left out. Short by less than tape or
-        estimate can be off is a caution, and close.
+        leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters
+        and legs behind seats that move one by one it is left out. Short by less than tape or estimate can be off is
+        a caution, and close.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """

@@ -232,7 +232,7 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
         values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
-                   "packing": mode.recline.packing}
+                   "packing": mode.recline.packing or "none"}
         notches = sorted(mode.recline.settings)
         if len(notches) > 1:
             values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}

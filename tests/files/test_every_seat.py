@@ -1,4 +1,4 @@
-"""What a vehicle file says once for every seat: seats and rows that say nothing themselves have it, others keep theirs."""
+"""What a vehicle file says once for every seat: seats and rows that say nothing have it, others keep theirs."""
 
 from __future__ import annotations
 

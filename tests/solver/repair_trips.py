@@ -15,7 +15,7 @@ from seatplan.solver.plan import Solve, plan
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
 
-RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40]}
+RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40], "packing": "none"}
 FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
 
 
@@ -44,9 +44,10 @@ def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
         "restraint": name, "invented": True, "mass": "6 kg", "made": "2024-01-01", "expires_after": "9y",
         "condition": FINE, "tolerance": 0,
         "modes": [{
-            "mode": mode, "recline": RECLINE if mode.startswith("rear") else None,
+            "mode": mode, "recline": RECLINE if mode.startswith("rear") else {"reference": 30, "allowed": "none"},
+            "seat_up": 0,
             "limits": {"mass": ["2 kg", "30 kg"], "height": [400, 1250]}, "shoulder_slots": [150, 520],
-            "shell_height": 720, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
+            "shell_height": 650, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
             "tether_length": 1800,
             "parts": [{"part": "shell", "along": [0, 600], "up": [0, 600], "width": width, "tolerance": 0}],
             "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,

@@ -110,7 +110,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
         for mode in restraint["modes"]:
             mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
             if mode["mode"] == "rear-facing-harness":
-                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50]}, {
+                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50], "packing": "none"}, {
                     "reference": 40, "allowed": [34, 48], "settings": [36, 40, 45],
                     "packing": "rolled-towel", "packing_limit": 5}))
     front: Data = {}
@@ -246,10 +246,10 @@ def _parts(rng: Random, mode: str, width: int) -> list[Data]:
     base = _part(rng, "base", (30, rng.choice((430, 520))), (0, low), width - rng.choice((10, 40, 60)))
     if mode == "rear-facing-harness":
         foot_end = _part(rng, "foot-end", (30, 380), (low, 460), width - rng.choice((0, 50)))
-        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), foot_end]
+        return [base, _part(rng, "head-end", (380, 700), (low, 660), width), foot_end]
     if mode == "backless-booster":
         return [base]
-    upper = _part(rng, "wings", (20, 290), (400, 680), width)
+    upper = _part(rng, "wings", (20, 290), (400, 810), width)
     return [base, _part(rng, "back", (20, 200), (low, 400), width - 60), upper]
 
 
@@ -286,7 +286,8 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
     return {
         "mode": mode, "limits": _LIMITS[mode] if rng.random() < 0.5 else _WIDE_LIMITS,
         "shoulder_slots": [180, 520], "shell_height": 720,
-        "seat_up": _known(rng, 90) if mode.endswith("booster") else None,
+        "seat_up": _known(rng, 90) if mode.endswith("booster") else 90,
+        "recline": {"reference": 20, "allowed": "none"} if mode == "forward-facing-harness" else None,
         "parts": _parts(rng, mode, width) if rng.random() < 0.97 else [],
         "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
         "installations": installations,

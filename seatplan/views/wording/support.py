@@ -20,6 +20,10 @@ TEXT = {
         " cushion falls away from {limit} mm on",
         "pass": "the base reaches {measured} mm forward, the cushion is flat up to {limit} mm",
     },
+    "outline-not-whole": {
+        "block": "the parts of {restraint} that are listed are not the whole of it",
+        "pass": "the parts of {restraint} that are listed are the whole of it",
+    },
     "support-leg-does-not-reach": {
         "block": "the floor at {position} needs a support leg of {measured} mm and it can be set from"
         " {shortest} to {longest} mm: {shortfall} mm {side}",
