@@ -189,6 +189,34 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
 
 
 @rule(
+    "side-airbag-in-seat",
+    title="A child beside an airbag in the side of the seat",
+    strength="good practice",
+    source="warnings of vehicle handbooks on children who lean on a side airbag; from memory",
+    depends=("rider", "restraint", "position"),
+    fact=("rider", "position"),
+    reads=("position.airbag.side",),
+    remedy="look it up in the vehicle handbook; the child does not lean on door or pillar; else another seat",
+    when=_child_or_restraint,
+)
+def side_airbag_in_seat(p: Placement, w: World) -> Result:
+    """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
+
+    Checks: the side airbag of the position.
+    Why: it comes out between child and door, where a sleeping child leans.
+    Limits: a curtain from the roof is made for all who sit there; what the handbook says of the seat is its own.
+    Blocks: nothing; a caution for a booster before a side airbag in the seat.
+    Instead: what the vehicle handbook says of children there; the child sits upright; else another seat.
+    """
+    side = p.position.airbag.side if p.position.airbag else None
+    if side is None:
+        return cautions(said("nobody looked for a side airbag at {position}", position=p.position.position), "none")
+    if side == "seat":
+        return fails(said("a side airbag is in the seat at {position}", position=p.position.position), "none")
+    return passes(side, "none")
+
+
+@rule(
     "fold-down-seat",
     title="The vehicle seat is a fold-down one",
     source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no "
