@@ -106,6 +106,13 @@ def _order(row: Row) -> Found:
 
 def _walls(row: Row) -> Found:
     for k, trim in enumerate(row.trim):
+        other = None if trim.only is None else trim.left if trim.only == "right" else trim.right
+        if other is not None:
+            yield (
+                ("trim", k, "only"),
+                said("{name} is {only} only, and its other side is at {other} mm; expected one of both left out",
+                     name=trim.name, only=trim.only, other=other),
+            )
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),

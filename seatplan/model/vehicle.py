@@ -109,6 +109,7 @@ class Trim(Record):
     name: Name
     left: Place | None = None
     right: Place | None = None
+    only: Literal["left", "right"] | None = None      # the car has it on this side alone: looked at on the other
     up: PlaceRange | None = None      # None: at every height
     along: PlaceRange | None = None
     tolerance: Tolerance | None = None        # of these lengths, where it differs from the file's

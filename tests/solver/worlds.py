@@ -142,6 +142,8 @@ def _row(rng: Random, number: int) -> Data:
     if rng.random() < 0.5:
         trim.append({"name": "armrest", "left": rng.choice((35, 60, None)), "right": width - rng.choice((35, 60)),
                      "up": [200, 420], "along": [100, rng.choice((350, 600))]})
+        if trim[-1]["left"] is None and number % 2:
+            trim[-1]["only"] = "right"                # in other rows nobody looked at the left one
     bars: list[Data] = []
     tethers: list[Data] = []
     one_tether = rng.random() < 0.5
