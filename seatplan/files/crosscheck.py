@@ -69,7 +69,7 @@ def _ahead(position: Position, everywhere: set[str]) -> Found:
     if seat not in everywhere:
         yield ("seat",), said('no position is called "{seat}"; {near_word}', seat=seat,
                               near_word=near_word(seat, everywhere))
-    elif int(seat[0]) >= position.row and position.facing == "forward":
+    elif int(seat[0]) >= position.row and position.facing in ("forward", None):
         yield (
             ("seat",),
             said("{seat} does not stand ahead of {position}; expected a seat of a row before it", seat=seat,
@@ -108,6 +108,13 @@ def _order(row: Row) -> Found:
 
 def _walls(row: Row) -> Found:
     for k, trim in enumerate(row.trim):
+        other = None if trim.only is None else trim.left if trim.only == "right" else trim.right
+        if other is not None:
+            yield (
+                ("trim", k, "only"),
+                said("{name} is {only} only, and its other side is at {other} mm; expected one of both left out",
+                     name=trim.name, only=trim.only, other=other),
+            )
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),

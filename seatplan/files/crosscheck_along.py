@@ -71,7 +71,7 @@ def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
         room = [most for position in row.positions if (most := _free(position)) is not None]
-        if room and row.slides > min(room) + 3 * off:
+        if room and row.slides is not None and row.slides > min(room) + 3 * off:
             yield (
                 ("rows", i, "slides"),
                 said("row {row} slides {slides} mm; expected at most {most} mm, what is free ahead of it",

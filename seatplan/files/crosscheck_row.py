@@ -121,7 +121,7 @@ def _positions_within_the_cushion(row: Row, off: int) -> Found:
 
 def _raised_on_the_cushion(row: Row, off: int) -> Found:
     low, high = row.cushion.left, row.cushion.right
-    for k, raised in enumerate(row.cushion.raised):
+    for k, raised in enumerate(row.cushion.raised or ()):
         for j, across in enumerate(raised.across):
             if _outside(across, low, high, 2 * off):
                 yield (

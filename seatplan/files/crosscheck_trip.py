@@ -39,9 +39,10 @@ def _too_far_forward(trip: Trip) -> Found:
     for name, limit in trip.front.items():
         travels = [p.ahead.travel for p in trip.vehicle.positions()
                    if p.ahead is not None and p.ahead.seat == name and p.ahead.travel is not None]
-        if limit.forward_at_most is None or not travels:
+        slides = next((r.slides for r in trip.vehicle.rows if str(r.row) == name[0]), 0)
+        if limit.forward_at_most is None or not travels or slides is None:
             continue
-        most = max(travels) + next((r.slides for r in trip.vehicle.rows if str(r.row) == name[0]), 0)
+        most = max(travels) + slides
         if limit.forward_at_most > most + 2 * off:
             yield (
                 ("front", name, "forward_at_most"),

@@ -54,7 +54,7 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
     year = vehicle.model_year
     for i, row in enumerate(vehicle.rows):
         yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
-    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
+    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing in ("forward", None)]
     un_handbook = any(
         p.fixtures is not None or p.i_size is not None for p in rear
     )  # built to UN rules, not to these
@@ -105,7 +105,7 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
                           position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
                 )
         belt = position.belt
-        lap_only = belt is not None and belt.kind == "lap" and position.facing == "forward"
+        lap_only = belt is not None and belt.kind == "lap" and position.facing in ("forward", None)
         if lap_only and rear and (year or 0) >= SHOULDER_BELTS_FROM:
             yield (
                 (*at, "belt", "kind"),

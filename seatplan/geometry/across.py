@@ -16,7 +16,7 @@ from seatplan.said import said
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
-from .shapes import Box, Shape, Shapes, side_box, union, widest_near
+from .shapes import Box, Shape, Shapes, near, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
 
 if TYPE_CHECKING:
@@ -81,6 +81,13 @@ class RowSpace:
         self._tolerance, self._worst_case = tolerance_mm, worst_case
         self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM))
                        for trim in row.trim]
+        # what sticks out at a side where nobody measured it, and where in side view
+        self._unread = [
+            (side, Missing(said("{side} {trim_name} of row {row}", side=side, trim_name=trim.name, row=row.row),
+                           said("measure where it begins there; where the car has none on that side, write `only`")),
+             zone)
+            for trim, zone in self._walls for side, at in (("left", trim.left), ("right", trim.right))
+            if at is None and trim.only in (None, side)]
         # where in side view each wall was measured
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
@@ -285,6 +292,10 @@ class RowSpace:
         if any(right for _, right in beyond):
             found.append(Missing(said("right wall of row {row}", row=self._row.row),
                                  said("measure from the left door trim to the right one")))
+        open_sides = {side for side, out in (("left", any(b[0] for b in beyond)), ("right", any(b[1] for b in beyond)))
+                      if out}
+        found.extend(missed for side, missed, zone in self._unread
+                     if side not in open_sides and any(_reaches(seat.shape, zone) for seat in seats))
         return tuple(found)
 
     def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
@@ -396,3 +407,8 @@ def _beyond(shape: Shape, wall: Polygon) -> bool:
     anywhere."""
     anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
     return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
+
+
+def _reaches(shape: Shape, zone: Polygon) -> bool:
+    """Whether any part comes near a zone in side view."""
+    return any(near(box.outline, zone) for box in shape.boxes)

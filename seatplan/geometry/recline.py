@@ -90,8 +90,9 @@ def allowed_range(
     if mode.recline is None:
         return None
     ranges = [r.allowed for r in mode.recline.ranges if _may_apply(r, age_months, mass_kg)]
-    if mode.recline.allowed is not None:
-        ranges.append(mode.recline.allowed)
+    if mode.recline.allowed:
+        low, high = mode.recline.allowed
+        ranges.append((low, high))
     if not ranges:
         return None
     return max(low for low, _ in ranges), min(high for _, high in ranges)
@@ -203,7 +204,7 @@ def _tried(mode: Mode, recline: Recline, cushion_angle: float, low: float) -> It
 
 def _most_packing(mode: Mode, recline: Recline) -> int:
     """Whole degrees; whoever made the restraint gave a limit: without one nothing may be packed."""
-    return int(recline.packing_limit or 0) if recline.packing != "none" and mode.rear_facing else 0
+    return int(recline.packing_limit or 0) if recline.packing not in ("none", None) and mode.rear_facing else 0
 
 
 def _miss(tried: Setting, low: float, high: float) -> Miss:

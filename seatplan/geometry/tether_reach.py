@@ -82,7 +82,7 @@ def strap_of(
     # the lower rear edge, for an anchor under the seat
     low = [(-thick, 0.0)] if anchor[1] < 0 else []
     overs: list[list[Place]] = [[top]]
-    stays = not (head is not None and (not head.fitted or head.removable is True))
+    stays = not (head is not None and (head.there is False or head.removable is True))
     if stays:
         juts = HEAD_RESTRAINT_JUTS if head is None or head.juts is None else head.juts
         peak = (top[0] + back * HEAD_RESTRAINT_UP + juts, top[1] + rise * HEAD_RESTRAINT_UP)

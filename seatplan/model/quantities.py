@@ -17,6 +17,7 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    Field,
     GetJsonSchemaHandler,
     ValidationInfo,
     WithJsonSchema,
@@ -272,6 +273,16 @@ class _Pair:
         return core_schema.no_info_before_validator_function(self.two, ordered)
 
 
+class _RangeOrNone(_Pair):
+    """A range, or ``none``, which reads as an empty one."""
+
+    def two(self, value: object) -> object:
+        return () if value in ("none", [], ()) else super().two(value)
+
+    def in_order(self, value: tuple[Any, ...]) -> tuple[Any, ...]:
+        return value and super().in_order((value[0], value[1]))
+
+
 class _MassRange(_Pair):
     """A range of masses; as a text too, in one unit or in both as labels print it."""
 
@@ -298,6 +309,8 @@ MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(uppe
 #: the same, as a label prints it: ``none`` where it was looked for and is not there
 MassOnLabel = Annotated[units.Quantity | Literal["none"], _or_none(0, 250)]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
+#: empty where the instructions were read and name none
+AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNone("[lowest, highest], or none")]
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]

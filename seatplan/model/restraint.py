@@ -9,6 +9,7 @@ from pydantic import Field
 from .quantities import (
     Angle,
     AngleRange,
+    AngleRangeOrNone,
     Day,
     Duration,
     DurationRange,
@@ -30,7 +31,7 @@ from .quantities import (
     Tolerance,
     YesNo,
 )
-from .vehicle import Fixture
+from .vehicle import Fixture, OrNone
 
 ModeName = Literal[
     "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
@@ -75,9 +76,9 @@ class Recline(Record):
     """Degrees from vertical."""
 
     reference: Angle
-    allowed: AngleRange | None = None
+    allowed: Annotated[AngleRangeOrNone, OrNone()] | None = None      # `none`: the instructions name none
     settings: list[Angle] = []
-    packing: Literal["none", "rolled-towel", "pool-noodle"] = "none"
+    packing: Literal["none", "rolled-towel", "pool-noodle"] | None = None
     packing_limit: Angle | None = None        # how many degrees it may add
     ranges: list[ReclineRange] = []           # narrower ranges for some children: newborns lie flatter
 
@@ -107,7 +108,7 @@ class Mode(Record):
     limits: Limits = Limits()
     shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
-    seat_up: Length | None = None                 # seat surface above the vehicle cushion: boosters
+    seat_up: Length | None = None                 # seat surface above the vehicle cushion
     parts: list[Part] = []
     recline: Recline | None = None
     touch_ahead: Literal["may", "gap", "must"] | None = None

@@ -13,13 +13,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.geometry.ahead import Need
     from seatplan.geometry.shapes import Shapes
+    from seatplan.model import Recline, Row
     from seatplan.model.vehicle import Ahead
 
     from .subjects import Placement, World
 
 
 def _leans(placement: Placement, world: World) -> bool:
-    return placement.rear_facing or (placement.mode is not None and placement.mode.recline is not None)
+    return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
 
 
 @rule(
@@ -39,7 +40,8 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
     Limits: the indicator on the restraint, read on level ground, has the last word. A baby too young to sit (under 6
         months) is given the most reclined setting that is allowed and has room; where the instructions name no range
-        for newborns, that is a caution.
+        for newborns, that is a caution. A mode that faces forward may have no range; that its instructions name none
+        is written down, too.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
@@ -57,8 +59,13 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
+        if mode.recline is not None and mode.recline.allowed == () and not placement.rear_facing:
+            return passes(said("as its instructions say"), said("none"), "degrees", setting=mode.recline.reference,
+                          packing=0, packed="")
         return lacks(
-            said("recline settings and their range"), said("read them in the instructions, in degrees from vertical")
+            said("recline settings and their range"),
+            said("read them in the instructions, in degrees from vertical; where a mode that faces forward has none, "
+                 "write `allowed: none`"),
         )
     if angle is None:
         return lacks(said("cushion angle of row {row}", row=placement.row.row),
@@ -80,7 +87,18 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
+    if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
+        return lacks(
+            said("how many degrees may be packed under it"),
+            said("look it up in the instructions and write `packing` and `packing_limit`, or `packing: none`"),
+            miss.short, "degrees",
+        )
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def _packing_unknown(recline: Recline) -> bool:
+    """Nobody looked up whether, or how far, something may be packed under the base."""
+    return recline.packing is None or (recline.packing != "none" and recline.packing_limit is None)
 
 
 def shapes_of(world: World) -> Shapes:
@@ -154,18 +172,21 @@ def _looks_ahead(placement: Placement, world: World) -> bool:
 
 def _must_be_known(placement: Placement, world: World) -> bool:
     """Whether a missing length is no pass: for every shell behind a row, and for anybody whose legs can keep a row
-    that slides, theirs or the one ahead, from where others need it."""
+    that slides, or may slide, theirs or the one ahead, from where others need it."""
     if placement.rear_facing:
         return True
-    before = None
-    for row in world.vehicle.rows:
-        if row is placement.row:
-            break
-        before = row
-    if before is None:
+    rows = _with_the_one_ahead(placement, world)
+    if len(rows) < 2:
         return False
     shell = placement.mode is not None and not placement.booster
-    return shell or bool(before.slides) or bool(placement.row.slides)
+    return shell or any(row.slides != 0 for row in rows)
+
+
+def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
+    """The row of a placement behind the one ahead of it; alone where it is the first."""
+    rows = world.vehicle.rows
+    at = next(i for i, row in enumerate(rows) if row.row == placement.row.row)
+    return rows[max(0, at - 1):at + 1]
 
 
 @rule(
@@ -174,7 +195,7 @@ def _must_be_known(placement: Placement, world: World) -> bool:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
 )
@@ -184,9 +205,10 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
         ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
-    Limits: for shells, and for anybody in or behind a row that slides, a length that was not measured leaves it
-        open; for boosters and legs behind seats that move one by one it is left out. Short by less than tape or
-        estimate can be off is a caution, and close.
+    Limits: for shells, and for anybody in or behind a row that slides or may slide, a length that was not measured
+        leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters
+        and legs behind seats that move one by one it is left out. Short by less than tape or estimate can be off is
+        a caution, and close.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
@@ -217,11 +239,14 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     tape = world.vehicle.measured.tolerance
     offs = (need.off, tape, tape if most else 0)
     off = sum(offs) if world.options.worst_case else hypot(*offs)
-    if short > 0 and short >= off:
+    if short > 0 and short >= off and not (_contact_unknown(placement) and short - need.clearance < off):
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):
         missing = need.missing or said("free length ahead of {here}", here=here)
         return lacks(missing, next((how for start, how in _HOW.items() if missing.startswith(start)), ""))
+    unsaid = _unsaid(placement, world)
+    if unsaid is not None:
+        return unsaid
     if need.mm is None:
         return None
     if short > 0:
@@ -231,6 +256,30 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     return passes(need.mm, most, "mm", **facts,
                   room=said("has the room once the seat ahead stands {mm} mm forward, and it can come {most} mm",
                             mm=need.mm, most=most))
+
+
+def _contact_unknown(placement: Placement) -> bool:
+    """Nobody looked up whether a rear-facing shell may, must or must not touch the seat ahead."""
+    return placement.rear_facing and placement.mode is not None and placement.mode.touch_ahead is None
+
+
+def _unsaid(placement: Placement, world: World) -> Result | None:
+    """What nobody said and the room along the car hangs on: contact with the seat ahead, and rows that slide."""
+    if _contact_unknown(placement):
+        return lacks(
+            said("whether it may touch the seat ahead"),
+            said("look it up in the restraint's instructions and write `touch_ahead`: may, gap or must"),
+        )
+    rows = _with_the_one_ahead(placement, world)
+    silent = next((row for row in rows if len(rows) > 1 and row.slides is None), None)
+    if silent is None:
+        return None
+    return lacks(
+        said("whether row {row} slides", row=silent.row),
+        said("look for a lever that lets it move; where no row does, write `every_seat: {slides: no}` once"),
+        0,
+        "mm",
+    )
 
 
 def _comes_forward(ahead: Ahead, world: World) -> int | None:

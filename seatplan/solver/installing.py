@@ -195,7 +195,8 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "ahead-moved": side is not None and side.stands_mm > 0,
         "row-slid": side is not None and side.slid_mm > 0,
         "high-behind": mode.mode in ("forward-facing-harness", "high-back-booster"),
-        "head-restraint-removable": head is not None and head.fitted and bool(head.removable),
+        "head-restraint-removable": head is not None and head.there is True and bool(head.removable),
+        "raised-cushion": any(f.rule == "base-on-raised-cushion" and f.outcome == "caution" for f in findings),
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
@@ -230,7 +231,7 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
         values |= {"setting": lean.setting, "angle": lean.angle, "packed": lean.packing,
-                   "packing": mode.recline.packing}
+                   "packing": mode.recline.packing or "none"}
         notches = sorted(mode.recline.settings)
         if len(notches) > 1:
             values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}

@@ -41,7 +41,8 @@ def recline_text(placement: Placement, *, headed: bool = False) -> str:
     told = t(_SETTING if headed else _RECLINE, setting=number(lean.setting), angle=number(lean.angle))
     if not lean.packing:
         return told
-    what = PACKED.get(mode.recline.packing, mode.recline.packing)
+    packing = mode.recline.packing or "none"
+    what = PACKED.get(packing, packing)
     return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
 
 

@@ -54,7 +54,8 @@ def trip() -> Trip:
               for limits in _LIMITS]
     return Trip.model_validate({
         "trip": "Forty reasons", "on": DAY, "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Wide Wagon", "invented": True, "rows": [
+        "vehicle": {"vehicle": "Wide Wagon", "invented": True,
+                    "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": [
             {"row": 1, "trim": [{"name": "door", "left": 0, "right": 1600}], "positions": [_position("1L", 400)]},
             {"row": 2, "trim": [{"name": "door", "left": 0, "right": 1600}], "lower_anchors": "none",
              "positions": [_position("2L", 300), _position("2C", 800), _position("2R", 1300)]}]},

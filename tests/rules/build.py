@@ -92,7 +92,9 @@ def _vehicle(spots: list[Case], case: Case) -> Vehicle:
         own = case.get("row", {}) if number == int(spots[0]["position"][0]) else {}
         more = {**case.get("rows", {}).get(number, {}), **own}
         rows.append({"row": number, "positions": positions, **more})
-    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows, **case.get("vehicle", {})})
+    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows,
+                                   "every_seat": {"facing": "forward", "tip_up": False, "slides": False},
+                                   **case.get("vehicle", {})})
 
 
 def _restraint(part: Case) -> Restraint | None:

@@ -28,6 +28,8 @@ from inequalities import (
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
 
 Json = Mapping[str, Any]
+#: two buckles of one row may not be nearer, mm: the profiles' own
+TONGUE_MM = 30
 
 
 class Checker:
@@ -293,6 +295,7 @@ class Checker:
             "bar-wanted-twice": lambda a, b: bool(set(a["bars"]) & set(b["bars"])) and self._same_row(a, b),
             "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
             "belts-cross": self._belts_cross,
+            "buckles-too-near": self._buckles_too_near,
             "wish-to-be-apart-not-met": self._wanted_apart,
         }
         for rule in rules:
@@ -314,6 +317,12 @@ class Checker:
             buckle = [belt.buckle.across] if belt.buckle and belt.buckle.across is not None else []
             spans.append((min(*belt.anchors, *buckle), max(*belt.anchors, *buckle)))
         return self._neighbours(one, other) and spans[0][1] - spans[1][0] > self.belts_overlap
+
+    def _buckles_too_near(self, one: Json, other: Json) -> bool:
+        belts = [self.trip.vehicle.position(placement["position"]).belt for placement in (one, other)]
+        places = [b.buckle.across for b in belts if b is not None and b.buckle is not None
+                  and b.buckle.across is not None]
+        return len(places) == 2 and self._same_row(one, other) and abs(places[0] - places[1]) < TONGUE_MM
 
     def _wanted_apart(self, one: Json, other: Json) -> bool:
         both = {one["rider"], other["rider"]}

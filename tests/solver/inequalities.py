@@ -301,6 +301,11 @@ def lacks_numbers(row: Row, bodies: Sequence[Body]) -> bool:
     """Whether a number is missing without which nobody can say that the row fits."""
     left = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.left is not None])
     right = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.right is not None])
+    for trim in row.trim:
+        unread = any(at is None and trim.only in (None, side)
+                     for side, at in (("left", trim.left), ("right", trim.right)))
+        if unread and any(near(part.outline, _zone(trim)) for body in bodies for part in body.parts):
+            return True
     rigid_things = any(not part.person for body in bodies for part in body.parts)
     for body in bodies:
         buckle = body.position.belt.buckle if body.position.belt else None

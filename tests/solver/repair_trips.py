@@ -7,7 +7,7 @@ from typing import Any
 from changes import changed
 from solved import DAY
 from test_openings import as_json
-from worlds import Data
+from worlds import EVERY_SEAT, Data
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
@@ -15,7 +15,7 @@ from seatplan.solver.plan import Solve, plan
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
 
-RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40]}
+RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40], "packing": "none"}
 FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
 
 
@@ -33,7 +33,8 @@ def position_at(name: str, centre: int, **more: Any) -> Data:
 def row_of(number: int, width: int, positions: list[Data], tethers: list[Data] | None = None) -> Data:
     return {"row": number, "trim": [{"name": "door", "left": 0, "right": width}], "positions": positions,
             "lower_anchors": "none", "tethers": tethers or "none",
-            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320},
+            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320,
+                        "raised": "none"},
             "seatback": {"height": 700, "angle": 24}}
 
 
@@ -43,9 +44,10 @@ def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
         "restraint": name, "invented": True, "mass": "6 kg", "made": "2024-01-01", "expires_after": "9y",
         "condition": FINE, "tolerance": 0,
         "modes": [{
-            "mode": mode, "recline": RECLINE if mode.startswith("rear") else None,
+            "mode": mode, "recline": RECLINE if mode.startswith("rear") else {"reference": 30, "allowed": "none"},
+            "seat_up": 0,
             "limits": {"mass": ["2 kg", "30 kg"], "height": [400, 1250]}, "shoulder_slots": [150, 520],
-            "shell_height": 720, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
+            "shell_height": 650, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
             "tether_length": 1800,
             "parts": [{"part": "shell", "along": [0, 600], "up": [0, 600], "width": width, "tolerance": 0}],
             "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
@@ -66,7 +68,8 @@ def trip_with(rows: list[Data], riders: list[Data], restraints: list[Data], driv
     """Bram drives at 1L; the front row holds nobody else unless the rows say so."""
     return Trip.model_validate({
         "trip": "tiny", "on": DAY, "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0}, "rows": rows},
+        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0},
+                    "every_seat": EVERY_SEAT, "rows": rows},
         "riders": [driver, *riders], "restraints": restraints, **more})
 
 

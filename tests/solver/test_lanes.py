@@ -37,7 +37,8 @@ def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] |
     trip = trip_of({
         "trip": "Along", "drives": drives, "front": front or {},
         "riders": riders or [{"rider": "Wren"}], "restraints": [],
-        "vehicle": {"vehicle": "Bench", "invented": True, "measured": {"tolerance": tolerance}, "rows": car}})
+        "vehicle": {"vehicle": "Bench", "invented": True, "measured": {"tolerance": tolerance},
+                    "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": car}})
     return World(trip, trip.vehicle, load_profile("us"), DAY)
 
 

@@ -20,6 +20,8 @@ _FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "kn
 _SIDES = {1: ("C",), 2: ("L", "R"), 3: ("L", "C", "R")}
 
 Data = dict[str, Any]
+#: of most vehicles
+EVERY_SEAT: Data = {"facing": "forward", "tip_up": False, "slides": False}
 
 
 def trip_of(data: Data) -> Trip:
@@ -65,7 +67,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     return {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
-                    "measured": {"tolerance": tolerance}},
+                    "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
         "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
         "rules": rules,
@@ -86,7 +88,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     """Measures the car front to back: seats ahead, rows that slide, how restraints touch and lean. Returns what is
     known of those who sit in front."""
     for row, before in zip(rows, [None, *rows], strict=False):
-        row["cushion"] = {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
+        row["cushion"] |= {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
         if row["row"] > 1 and rng.random() < 0.35:
             row["slides"] = rng.choice((40, 90))
         for position in row["positions"]:
@@ -106,7 +108,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
         for mode in restraint["modes"]:
             mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
             if mode["mode"] == "rear-facing-harness":
-                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50]}, {
+                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50], "packing": "none"}, {
                     "reference": 40, "allowed": [34, 48], "settings": [36, 40, 45],
                     "packing": "rolled-towel", "packing_limit": 5}))
     front: Data = {}
@@ -153,6 +155,8 @@ def _row(rng: Random, number: int) -> Data:
     if rng.random() < 0.5:
         trim.append({"name": "armrest", "left": rng.choice((35, 60, None)), "right": width - rng.choice((35, 60)),
                      "up": [200, 420], "along": [100, rng.choice((350, 600))]})
+        if trim[-1]["left"] is None and number % 2:
+            trim[-1]["only"] = "right"                # in other rows nobody looked at the left one
     bars: list[Data] = []
     tethers: list[Data] = []
     one_tether = rng.random() < 0.5
@@ -167,7 +171,8 @@ def _row(rng: Random, number: int) -> Data:
                 # the centre hangs on its neighbours' inner bars: as its own pair, or borrowed
                 position[rng.choice(("lower_anchors", "borrow"))] = inner
     return {"row": number, "trim": trim if rng.random() < 0.96 else [], "positions": positions,
-            "lower_anchors": bars, "tethers": tethers}
+            "lower_anchors": bars, "tethers": tethers,
+            "cushion": {"left": 0, "right": width, "length": 520, "raised": "none"}}
 
 
 def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: list[Data], one_tether: bool) -> Data:
@@ -258,10 +263,10 @@ def _parts(rng: Random, mode: str, width: int) -> list[Data]:
     base = _part(rng, "base", (30, rng.choice((430, 520))), (0, low), width - rng.choice((10, 40, 60)))
     if mode == "rear-facing-harness":
         foot_end = _part(rng, "foot-end", (30, 380), (low, 460), width - rng.choice((0, 50)))
-        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), foot_end]
+        return [base, _part(rng, "head-end", (380, 700), (low, 660), width), foot_end]
     if mode == "backless-booster":
         return [base]
-    upper = _part(rng, "wings", (20, 290), (400, 680), width)
+    upper = _part(rng, "wings", (20, 290), (400, 810), width)
     return [base, _part(rng, "back", (20, 200), (low, 400), width - 60), upper]
 
 
@@ -299,7 +304,8 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
     return {
         "mode": mode, "limits": _LIMITS[mode] if rng.random() < 0.5 else _WIDE_LIMITS,
         "shoulder_slots": [180, 520], "shell_height": 720,
-        "seat_up": _known(rng, 90) if mode.endswith("booster") else None,
+        "seat_up": _known(rng, 90) if mode.endswith("booster") else 90,
+        "recline": {"reference": 20, "allowed": "none"} if mode == "forward-facing-harness" else None,
         "parts": _parts(rng, mode, width) if rng.random() < 0.97 else [],
         "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
         "installations": installations,
