@@ -105,7 +105,7 @@ def _outside(record: Record, path: Path, name: str, kind: str, mode: str) -> Ite
     mode = getattr(record, "mode", mode) if name == "modes" else mode
     for field in type(record).model_fields:
         value, here = getattr(record, field), f"{name}.{field}" if name else field
-        if field == "sure" or value is None or isinstance(value, str):
+        if field == "sure" or value is None or value == () or isinstance(value, str):
             continue
         if isinstance(value, Record):
             yield from _outside(value, (*path, field), here, kind, mode)

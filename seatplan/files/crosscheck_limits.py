@@ -93,7 +93,7 @@ def _seat_below_the_top(mode: Mode, off: int) -> Found:
 def _settings_within_reach(mode: Mode, off: int) -> Found:
     """A notch that is allowed in no car is no notch of this mode."""
     recline = mode.recline
-    if recline is None or recline.allowed is None:
+    if recline is None or not recline.allowed:
         return
     low, high = recline.allowed
     packed = recline.packing_limit or 0
