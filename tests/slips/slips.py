@@ -15,6 +15,9 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from seatplan.doubt import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
+from seatplan.files.crosscheck import vehicle_problems
+from seatplan.files.crosscheck_restraint import restraint_problems
+from seatplan.files.reading import Document
 from seatplan.growth.family import trip_on
 from seatplan.model import Rider, Trip
 from seatplan.model.doubt import Path, steps
@@ -149,7 +152,17 @@ def put(trip: Trip, field: Field, value: Fraction) -> Trip | None:
     rider = list(steps(trip, field.path[:2]))[-1]
     if isinstance(rider, Rider) and field.path[2] == "measured" and getattr(rider, name) == held:
         changed = with_value(changed, (*field.path[:2], name), read)
-    return changed
+    return None if _wrong(changed, field) else changed
+
+
+def _wrong(trip: Trip, field: Field) -> bool:
+    """Whether a file with this number is refused."""
+    document = Document("slip.yaml", {})
+    if field.path[0] == "vehicle":
+        return bool(vehicle_problems(trip.vehicle, document, ()))
+    if field.path[0] == "restraints":
+        return bool(restraint_problems(trip.restraints[int(field.path[1])], document, ()))
+    return False
 
 
 def _inner(value: Any, item: tuple[int, ...]) -> Any:

@@ -41,9 +41,10 @@ def test_typing_the_first_one_in_changes_the_answer_as_foretold(half: Measure, t
     first = half.measurements[0]
     assert first.unknown.name == "mass of Beck"
     text = find("trip", "half-measured-car").read_text(encoding="utf-8")
-    for k, kilograms in enumerate(first.unknown.ends):
+    for k, mass in enumerate(first.unknown.ends):
         file = tmp_path / f"trip-{k}.yaml"
-        file.write_text(text.replace("rider: Beck,", f"rider: Beck, mass: {kilograms},"), encoding="utf-8")
+        own = f"rider: Beck, mass: {mass}, sure: {{mass: {mass}}},"
+        file.write_text(text.replace("rider: Beck,", own), encoding="utf-8")
         sure = arrange(load_trip(file), top=1, today=DAY).tally.sure
         assert (sure["fits"] + sure["close"], sure["unmeasured"]) == (first.ends[k].sure, first.ends[k].open)
 

@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from seatplan.doubt import believed
 from seatplan.files.load import load_trip, shelf
 from seatplan.model import Restraint, Trip, Wish
 from seatplan.rules.load import load_profile
@@ -29,7 +30,7 @@ def verdict_with(trip: Trip, rider: str, position: str, restraint: Restraint, fu
     somebody at each other seat of the row."""
     wishes = [*trip.wishes, Wish(rider=rider, at=[position], must=True),
               Wish(rider=rider, uses=[restraint.restraint], must=True)]
-    more = trip.model_copy(update={"restraints": [*trip.restraints, restraint], "wishes": wishes})
+    more = believed(trip, DAY).model_copy(update={"restraints": [*trip.restraints, restraint], "wishes": wishes})
     solved = plan(more, load_profile(trip.rules), DAY, top=None if full else 1)
     row = {p.position for p in trip.vehicle.row_of(position).positions}
     verdicts = [a.verdict for a in solved.arrangements
