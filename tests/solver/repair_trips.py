@@ -12,7 +12,7 @@ from worlds import Data
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import Solve
-from seatplan.solver.plan import planned as plan       # drawn trips need not be true
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
 
