@@ -49,9 +49,9 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
       seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38
       seatplan record my-trip.yaml --undo
 
-    Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close counts),
-    1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on what was not
-    measured or the search stopped at its limit.
+    Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close and
+    likely count), 1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on
+    what was not measured or the search stopped at its limit.
     """
     _complete(undo, given)
 

@@ -18,6 +18,8 @@ from seatplan.model.quantities import Record
 from seatplan.units import Stature
 
 _FILE = File(__file__).resolve().parent.parent / "data" / "bands.yaml"
+#: what an installation has of its own is like that of the mode
+_ALIKE = ("modes.installations.", ("parts", "limits"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +121,9 @@ def _outside(record: Record, path: Path, name: str, kind: str, mode: str) -> Ite
 def _by_entries(value: Any, path: Path, field: str, kind: str, mode: str) -> Iterator[Odd]:
     """The first entry of each item counts."""
     seen: set[str] = set()
+    start, parts = _ALIKE
+    if field.startswith(tuple(start + part for part in parts)):
+        field = "modes." + field.removeprefix(start)
     for entry in _entries().get(field, ()):
         if entry.item in seen or (entry.kind and entry.kind != kind) or (entry.mode and entry.mode != mode):
             continue

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from seatplan.model import Trip
+from seatplan.model import Believed, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.conflict import Group, smallest_groups
 from seatplan.solver.minimal import bits, hitting_sets
@@ -52,7 +52,7 @@ def trip() -> Trip:
     """Everything in it is invented."""
     beyond = [tuple({**_WIDE, **{k: v for one in _BEYOND[:n] for k, v in one.items()}} for n in limits)
               for limits in _LIMITS]
-    return Trip.model_validate({
+    return Believed.model_validate({
         "trip": "Forty reasons", "on": DAY, "drives": "1L", "rules": "us",
         "vehicle": {"vehicle": "Wide Wagon", "invented": True,
                     "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": [

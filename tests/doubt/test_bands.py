@@ -176,3 +176,27 @@ def test_bars_that_are_lost_leave_no_pair_behind() -> None:
     assert told.vehicle.rows[row].lower_anchors is None
     assert all(not position.lower_anchors for position in told.vehicle.rows[row].positions)
     assert {doubt.of for doubt in told.doubted} == {"row"}
+
+
+#: what is held against its neighbours or against the rest of a body, not against a band of its own
+_JOINT = ("vehicle.rows.cushion.right", "vehicle.rows.trim.right", "vehicle.rows.lower_anchors.across",
+          "vehicle.rows.tethers.across", "vehicle.rows.positions.centre", "vehicle.rows.positions.belt.buckle.across",
+          "restraints.modes.limits.mass", "restraints.modes.limits.height")
+
+
+def test_every_length_and_mass_of_the_bundled_files_is_held_against_something() -> None:
+    import sys
+    from pathlib import Path
+
+    sys.path.insert(0, str(Path(__file__).parent.parent / "slips"))
+    from slips import fields
+
+    from seatplan.files.library import names
+
+    banded = {str(band["field"]) for band in table()["bands"]}
+    seen = {field.name.split("[")[0] for name in names("trip") for field in fields(load_trip(name))
+            if field.path[0] != "riders"}
+    assert len(seen) > 40
+    unheld = {name for name in seen - set(_JOINT) for own in [name.removeprefix("vehicle.").removeprefix("restraints.")]
+              if own not in banded and own.replace("installations.parts", "parts") not in banded}
+    assert unheld == set()

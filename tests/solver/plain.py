@@ -9,4 +9,4 @@ from seatplan.model import Trip
 
 def plain_of(trip: Trip) -> Data:
     """The data that ``Trip.model_validate`` reads back into equal records."""
-    return dict(trip.model_dump(mode="json", by_alias=True, exclude_none=True))
+    return dict(trip.model_dump(mode="json", by_alias=True, exclude_none=True, exclude={"doubted"}))

@@ -9,9 +9,10 @@ from solved import DAY
 from test_openings import as_json
 from worlds import EVERY_SEAT, Data
 
-from seatplan.model import Restraint, Trip
+from seatplan.model import Believed, Restraint, Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve, plan
+from seatplan.solver.plan import Solve
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
 
@@ -66,7 +67,7 @@ DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "h
 
 def trip_with(rows: list[Data], riders: list[Data], restraints: list[Data], driver: Data = DRIVER, **more: Any) -> Trip:
     """Bram drives at 1L; the front row holds nobody else unless the rows say so."""
-    return Trip.model_validate({
+    return Believed.model_validate({
         "trip": "tiny", "on": DAY, "drives": "1L", "rules": "us",
         "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0},
                     "every_seat": EVERY_SEAT, "rows": rows},

@@ -12,7 +12,7 @@ from slow import Seating
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement, World
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.plan_json import placement_json, plan_json
 

@@ -10,7 +10,7 @@ from seatplan.doubt import believed
 from seatplan.files.load import load_trip, shelf
 from seatplan.model import Restraint, Trip, Wish
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.room.generic import banded, generic, leaning, outline_of, reach_of
 from seatplan.solver.room.tables import LONGEST, SHORTEST, WIDEST, Room, RoomFor, room
 
