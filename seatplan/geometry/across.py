@@ -16,8 +16,8 @@ from seatplan.said import said
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
-from .shapes import Box, Shape, Shapes, near, side_box, union
-from .tolerance import of_steps
+from .shapes import Box, Shape, Shapes, side_box, union, widest_near
+from .tolerance import estimates_in, of_steps
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -56,11 +56,13 @@ class _Bound:
 @dataclass(frozen=True, slots=True)
 class Fit:
     """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
-    it may be below 0 where ``close`` says that the tape could be off by as much."""
+    it may be below 0 where ``close`` says that the lengths could be off by as much. ``estimates``: what is only
+    estimated and stands in a sum that is close."""
 
     short_mm: float
     spare_mm: int | None
     close: bool
+    estimates: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,13 +192,15 @@ class RowSpace:
         most = self._most_off(seats)
         if over > most:
             return Fit(over / 2, None, False)
-        close = False
+        close, estimates = False, dict[str, None]()
         if over > -most:
             for path in self._paths(self.steps(seats), -most):
                 if path.over > path.off_by:
                     return Fit(over / 2, None, False)
-                close = close or path.over > -path.off_by
-        return Fit(0.0, self.spare(seats, cap_mm), close)
+                if path.over > -path.off_by:
+                    close = True
+                    estimates |= dict.fromkeys(estimates_in(path.steps))
+        return Fit(0.0, self.spare(seats, cap_mm), close, tuple(estimates))
 
     def tight(self, seats: Sequence[Seat]) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare."""
@@ -317,7 +321,7 @@ class RowSpace:
         lows: list[_Bound] = []
         highs: list[_Bound] = []
         for trim, side in self._walls:
-            widest = _widest(seat.shape, side)
+            widest = widest_near(seat.shape, side)
             if widest is None:
                 continue
             width = widest.width or 0
@@ -344,7 +348,7 @@ class RowSpace:
         """A rider's own booster must not cover the buckle that holds the rider."""
         if seat.buckle is None or seat.centre is None:
             return
-        widest = _widest(seat.shape, seat.buckle.zone, people=False)
+        widest = widest_near(seat.shape, seat.buckle.zone, people=False)
         if widest is None:
             return
         width = widest.width or 0
@@ -365,7 +369,7 @@ class RowSpace:
         self._kept += (owner, other)
         buckle, bound = owner.buckle, None
         if buckle is not None:
-            widest = _widest(other.shape, buckle.zone, people=False)
+            widest = widest_near(other.shape, buckle.zone, people=False)
             if widest is not None:
                 width = widest.width or 0
                 name = said("buckle of {position}", position=buckle.position)
@@ -383,7 +387,8 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2)
+    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2,
+                  estimated=part.label if part.estimated else "")
 
 
 def _beyond(shape: Shape, wall: Polygon) -> bool:
@@ -391,10 +396,3 @@ def _beyond(shape: Shape, wall: Polygon) -> bool:
     anywhere."""
     anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
     return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
-
-
-def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
-    """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
-    parts = [b for b in shape.boxes
-             if b.width is not None and (people or not b.person) and near(b.outline, zone)]
-    return max(parts, key=lambda b: b.width or 0, default=None)

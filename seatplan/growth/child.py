@@ -16,11 +16,11 @@ from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.geometry.anthropometry import Estimate
+from seatplan.geometry.growth_tables import DAYS_A_MONTH, MEASURES, Measure
 from seatplan.model import Reckoned, Rider
 from seatplan.units import Quantity
 
 from .channel import Channel, Point, Spread, channels, newborn, widest
-from .tables import DAYS_A_MONTH, MEASURES, Measure
 
 #: after so much more stature nothing but the reference's own spread is left; common practice, no source
 _FORGOTTEN_AFTER_MM = 300

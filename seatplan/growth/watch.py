@@ -104,7 +104,7 @@ class Watch:
         self._look_days: dict[int, list[date]] = {}
         self._progress = progress
         self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
-            last, self._runner, False).cells())
+            last, self._runner).cells())
 
     @property
     def checks(self) -> tuple[Check, ...]:

@@ -9,21 +9,107 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Annotated, Any, Literal
+from functools import lru_cache
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    WithJsonSchema,
+    field_serializer,
+    field_validator,
+    model_validator,
+)
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
 from seatplan.said import joined, said
 from seatplan.written import NAME, Verbatim, as_name, word_of
 
+from .sure import read_sure, sure_fields, written_sure
+
 
 class Record(BaseModel):
-    """What a person wrote down. Unknown keys are errors; a record never changes after reading."""
+    """What a person wrote down. Unknown keys are errors; a record never changes after reading.
+
+    A key that stands empty is as one that is not there, and so is a set of keys that all stand empty: unknown. What
+    must be given must be filled in.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
                               protected_namespaces=())       # a vehicle has a model_year
+
+    #: values beside which an unlikely number counts all the same, by field
+    sure: dict[str, Any] = {}
+
+    @field_validator("sure", mode="plain")
+    @classmethod
+    def _read_sure(cls, value: Any) -> dict[str, Any]:
+        return read_sure(cls, value)
+
+    @field_serializer("sure", when_used="json")
+    def _written_sure(self, sure: dict[str, Any]) -> dict[str, Any]:
+        return written_sure(type(self), sure)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found: dict[str, Any] = handler(schema)
+        own = handler.resolve_ref_schema(found)
+        own["properties"]["sure"] = {
+            "description": said("unlikely values that are so all the same: field and value once more"),
+            "type": "object", "additionalProperties": False,
+            "properties": {name: own["properties"][name] for name in sure_fields(cls) if name in own["properties"]}}
+        return found
+
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_unknown(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+    def is_sure(self, field: str) -> bool:
+        """Whether the value of a field stands under ``sure`` as well, and is the same."""
+        return field in self.sure and bool(self.sure[field] == getattr(self, field))
+
+
+def _stands_empty(record: type[Record], key: str, value: Any) -> bool:
+    """Whether an optional key of a record holds nothing; keys that the record does not know stay, to be refused."""
+    if value is not None and not isinstance(value, dict):
+        return False
+    optional = _optional(record)
+    if key not in optional:
+        return False
+    return value is None or (bool(value) and _all_empty(optional[key], value))
+
+
+def _all_empty(record: type[Record] | None, value: dict[str, Any]) -> bool:
+    """Whether a set of keys of a record holds nothing, and no key that the record does not know."""
+    if record is None:
+        return False
+    keys = _inner_records(record)
+    return all(key in keys and (item is None or (isinstance(item, dict) and _all_empty(keys[key], item)))
+               for key, item in value.items())
+
+
+@lru_cache(maxsize=64)
+def _optional(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record that may be left out, each with the record that stands there, if one does."""
+    inner = _inner_records(record)
+    return {field.alias or name: inner[field.alias or name]
+            for name, field in record.model_fields.items() if not field.is_required()}
+
+
+@lru_cache(maxsize=64)
+def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record, each with the record that stands there, if one does."""
+    return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
+                                       if isinstance(kind, type) and issubclass(kind, Record)), None)
+            for name, field in record.model_fields.items()}
 
 
 def refused(allowed: str) -> PydanticCustomError:
@@ -40,6 +126,7 @@ class _Reads:
     high: float
     unit: str
     json: dict[str, Any]
+    write: Callable[[Any], Any] | None = None        # what is read again as the same value, where that is another
     exact: bool = False                 # the value is a Quantity or a Stature, kept as it is and written as it was
 
     def read(self, value: object) -> Any:
@@ -67,7 +154,9 @@ class _Reads:
         if self.exact:
             return core_schema.no_info_plain_validator_function(
                 self.read, serialization=core_schema.plain_serializer_function_ser_schema(written, when_used="json"))
-        return core_schema.no_info_before_validator_function(self.read, handler(source))
+        return core_schema.no_info_before_validator_function(
+            self.read, handler(source), serialization=None if self.write is None else
+            core_schema.plain_serializer_function_ser_schema(self.write))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return self.json.copy()
@@ -153,7 +242,8 @@ MassLimit = Annotated[units.Quantity, _mass(0, 250)]
 Angle = Annotated[float, _quantity(units.angle_deg, "angle", -30, 90, "degrees")]
 Duration = Annotated[int, _Reads(units.duration_months, 0, 1440, "months", {
     "type": "string", "pattern": "[0-9]", "maxLength": 40,
-    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"})]
+    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"},
+    write=lambda months: f"{months} months" if type(months) is int else months)]
 Fraction01 = Annotated[float, _Reads(_fraction, 0, 1, "(a fraction)", {
     "type": "number", "minimum": 0, "maximum": 1})]
 RowNumber = Annotated[int, _whole(1, 9)]

@@ -60,7 +60,7 @@ NONE_IS_EMPTY = BeforeValidator(_list_or_none)
 
 def _read_pair(value: object) -> object:
     """``none`` or two bars; a tuple of nothing says that no pair is there."""
-    if value == "none" or value == []:
+    if value in ("none", [], ()):
         return ()
     if not isinstance(value, (list, tuple)) or len(value) != 2:
         raise refused(said("expected two bars such as [a, b], or none"))

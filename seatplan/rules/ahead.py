@@ -215,7 +215,8 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     short = (need.mm or 0) - (most or 0)
     # the reach, the free length and, where the seat comes forward, its travel
     tape = world.vehicle.measured.tolerance
-    off = hypot(need.off, tape, tape if most else 0)
+    offs = (need.off, tape, tape if most else 0)
+    off = sum(offs) if world.options.worst_case else hypot(*offs)
     if short > 0 and short >= off:
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):

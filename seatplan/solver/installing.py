@@ -80,7 +80,7 @@ class Card:
 
 def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ...]:
     """A card a restraint, in the order of installing."""
-    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
+    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
     sides = {side.body.placement.rider.rider: side for side in seen.sides}
     rows = {row.row.row: row for row in seen.rows}
     found = []

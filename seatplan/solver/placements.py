@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from seatplan.geometry.ahead import Need, Profile, room_needed
@@ -65,10 +65,10 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
+def all_choices(trip: Trip, runner: Runner) -> Choices:
     """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
 
-    An adult only ever takes the adult belt. ``strict`` counts what was not measured as a block.
+    An adult only ever takes the adult belt.
     """
     spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
     per_rider = []
@@ -78,35 +78,35 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
-                        cells = cells_in(runner, strict, rider, row, position, restraint, mode)
+                        cells = cells_in(runner, rider, row, position, restraint, mode)
                         choices.append(_choice(r, p, s, mode.mode, cells))
-            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, strict, rider, row, position),)))
+            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
 
 
-def cells_in(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position, restraint: Restraint,
-             mode: Mode) -> tuple[Cell, ...]:
-    """Every placement of one rider at one position in one mode, judged."""
-    lean = setting_for(runner.world, rider, row, position, restraint, mode)
-    return tuple(_judge(runner, strict, placement)
+def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
+             lean: Setting | None = None) -> tuple[Cell, ...]:
+    """Every placement of one rider at one position in one mode, judged; at the best setting, or at ``lean``."""
+    lean = lean or setting_for(runner.world, rider, row, position, restraint, mode)
+    return tuple(cell_of(runner, placement)
                  for placement in _in_mode(rider, row, position, restraint, mode, lean))
 
 
-def belted(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position) -> Cell:
+def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
     """One rider at one position with the adult belt, judged."""
-    return _judge(runner, strict, Placement(rider, position, row))
+    return cell_of(runner, Placement(rider, position, row))
 
 
 def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
     return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
 
 
-def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
+def cell_of(runner: Runner, placement: Placement) -> Cell:
+    """One placement, judged by itself."""
     findings = tuple(runner.placement(placement))
     outcomes = [finding.outcome for finding in findings]
-    unmeasured = "unmeasured" in outcomes
-    return Cell(placement, findings, "block" in outcomes or (strict and unmeasured), unmeasured,
+    return Cell(placement, findings, any(map(runner.world.options.refuses, outcomes)), "unmeasured" in outcomes,
                 outcomes.count("caution"))
 
 
@@ -118,17 +118,25 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     and widths do not change with it. A baby that is too young to sit gets the most reclined one for which the seat
     ahead is sure to come far enough.
     """
+    return settings_for(world, rider, row, position, restraint, mode)[0]
+
+
+def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+                 mode: Mode) -> Sequence[Setting | None]:
+    """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
+    at; where none does, only the nearest, or None where nobody can tell."""
     if mode.recline is None or row.cushion.angle is None:
-        return None
+        return [None]
     child = (world.age_months(rider), rider.mass)
     passing = settings_in_car(mode, row.cushion.angle, *child)
     if not passing:
         miss = nearest_miss(mode, row.cushion.angle, *child)
-        return miss.setting if miss else None
+        return [miss.setting if miss else None]
     lying = mode.rear_facing and too_young_to_sit(*child)
     flattest = sorted(passing, key=lambda s: (-s.angle, s.packing))
+    upright = sorted(passing, key=lambda s: (s.packing, s.angle))
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        return flattest[0] if lying else min(passing, key=lambda s: (s.packing, s.angle))
+        return flattest if lying else upright
     shape = shape_of_restraint(restraint.restraint, mode, None)
     profile, clear = Profile.of(position.ahead), int(world.limit("clear_of_seat_ahead"))
 
@@ -136,13 +144,17 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
         stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
         return room_needed(stands, profile, clear_mm)
 
-    if lying:
-        comes = _comes_forward(world, position.ahead)
-        for setting in flattest:
-            asked = need(setting, clear)
-            if asked.mm is None or asked.mm + asked.off <= comes:
-                return setting
-    return min(passing, key=lambda setting: (need(setting, 0).mm or 0, setting.packing, setting.angle))
+    roomiest = sorted(upright, key=lambda setting: need(setting, 0).mm or 0)
+    if not lying:
+        return roomiest
+    comes = _comes_forward(world, position.ahead)
+    sure = [setting for setting in flattest if _within(need(setting, clear), comes)]
+    return [*sure, *(setting for setting in roomiest if setting not in sure)]
+
+
+def _within(need: Need, comes: int) -> bool:
+    """Whether a setting needs no more than the seat ahead is sure to give, or nobody can tell."""
+    return need.mm is None or need.mm + need.off <= comes
 
 
 def _comes_forward(world: World, ahead: Ahead) -> int:

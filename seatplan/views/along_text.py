@@ -144,7 +144,7 @@ def _stands(ahead: AheadShown, key: str, forward: int) -> str:
 
 
 def _estimated(most: Addend | None) -> bool:
-    return most is not None and "estimated" in most.label       # in every language: labels are English below the views
+    return most is not None and bool(most.estimated)
 
 
 def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:

@@ -40,6 +40,7 @@ class Checker:
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
+        self.worst_case = bool(plan.get("worst_case"))       # a refusal alone does not say
         self.found: list[str] = []
 
     def problems(self) -> list[str]:
@@ -94,6 +95,9 @@ class Checker:
         unmeasured = unmeasured or any(r["unmeasured"] for r in arrangement["rows"])
         unmeasured = unmeasured or bool(arrangement["ahead"] and arrangement["ahead"]["unknown"])
         self._say((arrangement["verdict"] == "unmeasured") == unmeasured, f"{rank}: verdict {arrangement['verdict']}")
+        guessed = bool(arrangement["estimates"])
+        self._say(unmeasured or (arrangement["verdict"] == "likely") == guessed,
+                  f"{rank}: {arrangement['verdict']} with estimates {arrangement['estimates']}")
 
     def _used_once(self, rank: int, placements: Sequence[Json]) -> None:
         def once(what: str, things: list[Any]) -> None:
@@ -122,7 +126,8 @@ class Checker:
         restraint = self.trip.restraint(placement["restraint"])
         mode = restraint.mode(placement["mode"])
         return [(restraint, mode, i) for i in mode.installations
-                if (i.by, i.base, bool(i.support_leg)) == (placement["by"], placement["base"], placement["support_leg"])]
+                if (i.by, i.base, bool(i.support_leg)) == (
+                    placement["by"], placement["base"], placement["support_leg"])]
 
     def _limits(self, rank: int, placement: Json) -> None:
         rider = self.riders[placement["rider"]]
@@ -191,11 +196,13 @@ class Checker:
                      verdict: str) -> str | None:
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
-        sums = sums_of(needs)
-        if any(over > off for over, off in sums):
+        sums = sums_of(needs, self.worst_case)
+        if any(one.over > one.off for one in sums):
             return "they do not fit"
-        if verdict == "fits" and any(over > -off for over, off in sums):
+        if verdict == "fits" and any(one.close for one in sums):
             return "told to fit, and only close"
+        if verdict in ("fits", "close") and any(one.close and one.estimated for one in sums):
+            return "told to be close, and only likely"
         told = shown["spare"]
         if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
             return f"spare is {spare}, told {told}"
@@ -217,7 +224,8 @@ class Checker:
             total = -sum(step["need"] for step in shown["tight"])
             if wrong or not stretched or abs(total / stretched - told) > 1e-6:
                 return wrong or "the tight steps do not give the spare"
-            offs = [off_by(pick) for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
+            offs = [off_by(pick, self.worst_case)
+                    for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
             if not any(abs(off - shown["tolerance"]) < 0.051 for off in offs):
                 return f"the tight steps may be off by {offs}, told {shown['tolerance']}"
         elif told is not None:

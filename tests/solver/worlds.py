@@ -12,7 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from seatplan.model import Trip
+from seatplan.model import Believed, Trip
 
 DAY = "2026-11-25"
 _NAMES = ("Ada", "Bo", "Cy", "Di", "Ed")
@@ -23,8 +23,8 @@ Data = dict[str, Any]
 
 
 def trip_of(data: Data) -> Trip:
-    """The records of plain data."""
-    return Trip.model_validate(data)
+    """The records of plain data, every number of which is taken as it stands, however unlikely."""
+    return Believed.model_validate(data)
 
 
 def random_trip(rng: Random, most_seatings: int = 6000) -> Trip:
@@ -67,9 +67,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
                     "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
-        "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
-        "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
-                    for name in names if rng.random() < 0.3},
+        "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
         "rules": rules,
     }
 
@@ -114,9 +112,24 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     front: Data = {}
     for position in [p for row in rows[:2] for p in row["positions"]]:
         if rng.random() < 0.4:
-            front[position["position"]] = rng.choice((
-                {"forward_at_most": 0}, {"forward_at_most": 50}, {"forward_at_most": 120}))
+            travels = [p["ahead"]["travel"] for row in rows for p in row["positions"]
+                       if p.get("ahead") and p["ahead"]["seat"] == position["position"]]
+            known = [travel for travel in travels if travel is not None]
+            front[position["position"]] = {"forward_at_most": min([rng.choice((0, 50, 120)), *known])}
     return front
+
+
+def _current(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:
+    """How some of them ride now, each in a place and a restraint of their own."""
+    current: Data = {}
+    for name in names:
+        if rng.random() < 0.3:
+            taken = [here[key] for here in current.values() for key in ("restraint", "position")]
+            restraints = [None, *(word for word in held if word not in taken)]
+            free = [place for place in places if place not in taken]
+            if free:
+                current[name] = {"restraint": rng.choice(restraints), "position": rng.choice(free)}
+    return current
 
 
 def seatings(rows: list[Data], riders: list[Data], restraints: list[Data]) -> int:
@@ -206,7 +219,7 @@ def _rider(rng: Random, name: str) -> Data:
         months, mass, height = rng.randint(120, 190), rng.uniform(34, 50), rng.randint(1450, 1600)
     age = rng.random()
     return {
-        "rider": name, "mass": _known(rng, f"{round(mass, 1)} kg", 0.95), "height": _known(rng, height, 0.95),
+        "rider": name, "mass": _known(rng, f"{mass:.1f} kg", 0.95), "height": _known(rng, height, 0.95),
         **({} if age < 0.06 else {"age": f"{months} months"}),
         "sitting_height": height * 53 // 100 if rng.random() < 0.8 else None,
         "shoulder_height": height * 33 // 100 if rng.random() < 0.8 else None,
@@ -291,6 +304,15 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
         "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
         "installations": installations,
     }
+
+
+def _wishes(rng: Random, names: list[str], places: list[str], held: list[str]) -> list[Data]:
+    """Up to two wishes, of which at most one is a must where both are for the same riders."""
+    wishes = [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))]
+    meant = [{wish.get("rider"), *wish.get("apart", ()), *wish.get("together", ())} for wish in wishes]
+    if len(wishes) == 2 and meant[0] == meant[1]:
+        wishes[1]["must"] = False
+    return wishes
 
 
 def _wish(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:

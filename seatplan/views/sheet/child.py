@@ -17,7 +17,7 @@ _UNITS = {"mass": "kg", "height": "mm"}
 def child_said(plan: Plan, placement: Placement) -> str:
     """``15 months, 9.6 kg, 755 mm``; sizes that growth tables reckoned with their range, and that they are."""
     rider = placement.rider
-    months = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day).age_months(rider)
+    months = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options).age_months(rider)
     told = [t("age not known") if months is None else age(months)]
     for name, unknown in (("mass", t("mass not known")), ("height", t("height not known"))):
         likely = getattr(rider, name)
