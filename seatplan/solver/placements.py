@@ -123,8 +123,8 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
 
 def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
                  mode: Mode) -> Sequence[Setting | None]:
-    """Every setting that passes, first the one that leaves most room ahead, or for a baby the one it is to lie in;
-    where none does, only the nearest, or None where nobody can tell."""
+    """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
+    at; where none does, only the nearest, or None where nobody can tell."""
     if mode.recline is None or row.cushion.angle is None:
         return [None]
     child = (world.age_months(rider), rider.mass)
@@ -134,9 +134,9 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
         return [miss.setting if miss else None]
     lying = mode.rear_facing and too_young_to_sit(*child)
     flattest = sorted(passing, key=lambda s: (-s.angle, s.packing))
+    upright = sorted(passing, key=lambda s: (s.packing, s.angle))
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        plainest = sorted(passing, key=lambda setting: (setting.packing, setting.angle))
-        return flattest if lying else plainest
+        return flattest if lying else upright
     shape = shape_of_restraint(restraint.restraint, mode, None)
     profile, clear = Profile.of(position.ahead), int(world.limit("clear_of_seat_ahead"))
 
@@ -144,15 +144,17 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
         stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
         return room_needed(stands, profile, clear_mm)
 
-    roomiest = sorted(passing, key=lambda setting: (need(setting, 0).mm or 0, setting.packing, setting.angle))
+    roomiest = sorted(upright, key=lambda setting: need(setting, 0).mm or 0)
     if not lying:
         return roomiest
     comes = _comes_forward(world, position.ahead)
-    for setting in flattest:
-        asked = need(setting, clear)
-        if asked.mm is None or asked.mm + asked.off <= comes:
-            return [setting, *(other for other in roomiest if other is not setting)]
-    return roomiest
+    sure = [setting for setting in flattest if _within(need(setting, clear), comes)]
+    return [*sure, *(setting for setting in roomiest if setting not in sure)]
+
+
+def _within(need: Need, comes: int) -> bool:
+    """Whether a setting needs no more than the seat ahead is sure to give, or nobody can tell."""
+    return need.mm is None or need.mm + need.off <= comes
 
 
 def _comes_forward(world: World, ahead: Ahead) -> int:

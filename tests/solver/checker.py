@@ -128,7 +128,8 @@ class Checker:
         restraint = self.trip.restraint(placement["restraint"])
         mode = restraint.mode(placement["mode"])
         return [(restraint, mode, i) for i in mode.installations
-                if (i.by, i.base, i.support_leg) == (placement["by"], placement["base"], placement["support_leg"])]
+                if (i.by, i.base, bool(i.support_leg)) == (
+                    placement["by"], placement["base"], placement["support_leg"])]
 
     def _limits(self, rank: int, placement: Json) -> None:
         rider = self.riders[placement["rider"]]

@@ -41,7 +41,7 @@ def told_as(placement: Placement) -> tuple[object, ...]:
     by, installation = placement.by, placement.installation
     return (placement.rider.rider, placement.position.position,
             placement.restraint.restraint if placement.restraint else None, placement.mode_name, by,
-            installation.base if installation else None, installation.support_leg if installation else False,
+            installation.base if installation else None, bool(installation and installation.support_leg),
             installation.connectors if installation else None, placement.bars, placement.borrowed, placement.tether)
 
 
