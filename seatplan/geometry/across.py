@@ -16,31 +16,22 @@ from seatplan.said import said
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
-from .shapes import Box, Shape, Shapes, near, side_box, union, widest_near
+from .shapes import Box, Shapes, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
+from .walls import Missing, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
-    from shapely.geometry import Polygon
 
     from seatplan.model import Row
 
 __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
-#: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
-#: lie within
-_EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
+#: along or up of a trim for which none is given, mm: a file's places lie within
+_EVERYWHERE_MM = (-9000, 9000)
 #: further than anything in a car, half-mm: stands for no limit
 FAR = 1 << 40
 #: x = 0, the left door trim
 ORIGIN = "left"
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A number that this row needs and nobody measured, and how to take it."""
-
-    field: str
-    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +72,7 @@ class RowSpace:
         self._tolerance, self._worst_case = tolerance_mm, worst_case
         self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM))
                        for trim in row.trim]
-        # what sticks out at a side where nobody measured it, and where in side view
-        self._unread = [
-            (side, Missing(said("{side} {trim_name} of row {row}", side=side, trim_name=trim.name, row=row.row),
-                           said("measure where it begins there; where the car has none on that side, write `only`")),
-             zone)
-            for trim, zone in self._walls for side, at in (("left", trim.left), ("right", trim.right))
-            if at is None and trim.only in (None, side)]
+        self._unread = unread_sides(row, self._walls)
         # where in side view each wall was measured
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
@@ -285,17 +270,16 @@ class RowSpace:
                 found.append(Missing(
                     said("buckle place at position {position}", position=seat.position),
                     said("measure from the left door trim to the buckle, and from the crease to its top")))
-        beyond = [self._beyond_walls(seat) for seat in seats]
-        if any(left for left, _ in beyond):
+        out = [self._beyond_walls(seat) for seat in seats]
+        if any(left for left, _ in out):
             found.append(Missing(said("left wall of row {row}", row=self._row.row),
                                  said("measure where the left door trim begins")))
-        if any(right for _, right in beyond):
+        if any(right for _, right in out):
             found.append(Missing(said("right wall of row {row}", row=self._row.row),
                                  said("measure from the left door trim to the right one")))
-        open_sides = {side for side, out in (("left", any(b[0] for b in beyond)), ("right", any(b[1] for b in beyond)))
-                      if out}
+        open_sides = {side for sides in out for side, open_ in zip(("left", "right"), sides, strict=True) if open_}
         found.extend(missed for side, missed, zone in self._unread
-                     if side not in open_sides and any(_reaches(seat.shape, zone) for seat in seats))
+                     if side not in open_sides and any(reaches(seat.shape, zone) for seat in seats))
         return tuple(found)
 
     def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
@@ -304,7 +288,7 @@ class RowSpace:
         found = self._open.get(key)
         if found is None:
             self._kept.append(seat)
-            found = self._open[key] = (_beyond(seat.shape, self._left), _beyond(seat.shape, self._right))
+            found = self._open[key] = (beyond(seat.shape, self._left), beyond(seat.shape, self._right))
         return found
 
     @staticmethod
@@ -402,13 +386,3 @@ def _half(part: Box) -> Addend:
                   estimated=part.label if part.estimated else "")
 
 
-def _beyond(shape: Shape, wall: Polygon) -> bool:
-    """Whether any part sticks out of what was measured of a wall; a part without an outline may be
-    anywhere."""
-    anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
-    return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
-
-
-def _reaches(shape: Shape, zone: Polygon) -> bool:
-    """Whether any part comes near a zone in side view."""
-    return any(near(box.outline, zone) for box in shape.boxes)
