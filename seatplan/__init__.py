@@ -40,7 +40,8 @@ def arrange(trip: Trip, *, top: int | None = 5, rules: str | None = None, strict
     """Every arrangement of a trip that is allowed and fits, best first; ``top`` None for all.
 
     ``rules`` names a profile (us, un, or a local file) in place of the trip's own. ``today`` stands in where the
-    trip names no day; it must be given then. Raises InputError for a bad profile, ValueError without any day.
+    trip names no day; it must be given then. Raises InputError for a bad profile and for a trip that cannot be true,
+    however it was made; ValueError without any day.
     """
     from seatplan.rules.load import load_profile
     from seatplan.solver.plan import plan
@@ -59,7 +60,7 @@ def explain(plan: Plan) -> Explanation | None:
 
 
 def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
-             today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
+             worst_case: bool = False, today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
     """Every valid seating as rider -> (position, restraint or None, mode), unranked: for counting and filtering.
 
     Raises as `arrange` does.
@@ -69,7 +70,7 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
     from seatplan.solver.seatings import every_seating
 
     trip, day = _on_its_day(trip, today)
-    solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict)
+    solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict, worst_case=worst_case)
     names = [position.position for position in solve.choices.positions]
     for seating in every_seating(solve):
         yield {
@@ -81,8 +82,10 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
 
 def _on_its_day(trip: Trip, today: date | None) -> tuple[Trip, date]:
     """The trip on its day of travel, and that day: riders measured before it grown, those due later left out."""
+    from seatplan.files.door import checked
     from seatplan.growth.family import trip_on
 
+    trip = checked(trip, today, over_time=True)
     day = trip.on or today
     if day is None:
         raise ValueError("the trip names no day: give today=")

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 #: how far ahead an outlook looks at most
 MOST_MONTHS = 120
-EXIT = {"fits": 0, "close": 0, "unmeasured": 3, "rejected": 1}
+EXIT = {"fits": 0, "close": 0, "likely": 0, "unmeasured": 3, "rejected": 1}
 
 
 def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> tuple[Trip, Profile, date]:
@@ -35,6 +35,7 @@ def load(trip: str, vehicle: str | None, rules: str | None, on: str | None) -> t
 
 def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profile, date]:
     """The trip as it was written, its rules, and the day on which its sizes hold: its own, or today."""
+    from seatplan.doubt import believed
     from seatplan.files.errors import InputError, Notice
     from seatplan.files.load import load_trip
     from seatplan.rules.load import load_profile
@@ -56,7 +57,8 @@ def read(trip: str, vehicle: str | None, rules: str | None) -> tuple[Trip, Profi
         raise InputError(problems)
     for notice in notices:
         print(t("warning: {notice}", notice=problem_text(notice)), file=sys.stderr)
-    return loaded, profile, loaded.on or date.today()
+    day = loaded.on or date.today()
+    return believed(loaded, day), profile, day
 
 
 def _tell(trip: Trip, grown: Trip, day: date) -> None:

@@ -31,7 +31,7 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
       seatplan arrange three-across-school-run
       seatplan arrange my-trip.yaml --vehicle my-car.yaml --json
 
-    Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
+    Exit codes: 0 something fits (close and likely count), 1 nothing does, 2 bad input, 3 it hangs on what was not
     measured or the search stopped at its limit.
     """
     loaded, profile, day = load(trip, vehicle, rules, on)

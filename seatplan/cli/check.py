@@ -32,7 +32,7 @@ def command(files: tuple[str, ...]) -> int:
     \b
       seatplan check my-car.yaml my-trip.yaml
     """
-    from seatplan.files.check import check
+    from seatplan.doubt.check import check
     from seatplan.rules.load import named_rules_problems
     from seatplan.views.problem_text import problem_text
 

@@ -41,7 +41,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
       seatplan compare three-across-school-run --vehicle skiff-two
       seatplan compare my-trip.yaml --vehicle my-car.yaml --vehicle grandparents-car.yaml --json
 
-    Exit codes: 0 something fits in every vehicle (close counts), 1 nothing does in at least one, 2 bad input,
+    Exit codes: 0 something fits in every vehicle (close and likely count), 1 nothing does in at least one, 2 bad input,
     3 at least one hangs on what was not measured or its search stopped at its limit, and none has nothing.
     """
     from seatplan.files.load import load_trip_in

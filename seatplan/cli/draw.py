@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import sys
+
 import click
+
+from seatplan.views.say import t
 
 from .answer import EXIT, asked, load
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
@@ -40,9 +44,12 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
         return 1
 
     from seatplan.solver.picture import picture
+    from seatplan.views.doubted_text import doubted_lines
     from seatplan.views.svg.plan import plan_svg
 
     plan, arrangement = found
+    for line in doubted_lines(plan.trip):
+        print(t("warning: {notice}", notice=line), file=sys.stderr)
     drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
     place.write(drawing)
     return EXIT[arrangement.verdict]

@@ -49,7 +49,7 @@ EXAMPLES = """\b
   seatplan demo
   seatplan arrange my-trip.yaml --vehicle grandparents-car.yaml
 
-Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
+Exit codes: 0 something fits (close and likely count), 1 nothing does, 2 bad input, 3 it hangs on what was not
 measured or the search stopped at its limit, 70 a bug in seatplan, 74 an answer or a file could not be
 written, 130 stopped by Ctrl-C.
 

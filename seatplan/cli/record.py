@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.said import said
 from seatplan.views.say import t
 from seatplan.written import quoted, visible
 
 from .answer import EXIT
 from .output import say
 from .usage import Misuse
+
+if TYPE_CHECKING:
+    from seatplan.model import Tried
 
 
 @click.command("record", short_help="Note what happened at the car, and what to try next.")
@@ -24,6 +29,7 @@ from .usage import Misuse
                                              "ways.")
 @click.option("--moved", metavar="LENGTH", help="How far it moved at the belt path, held and pulled: whole "
                                             'millimetres, such as 12, or with a unit, such as "3.8 cm" or "1 1/2 in".')
+@click.option("--sure", is_flag=True, help="It did move that far, however unlikely.")
 @click.option("--level", type=click.Choice(["yes", "no"]), help="What the indicator on the restraint said.")
 @click.option("--failed", is_flag=True, help="It would not hold, or could not be installed at all.")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
@@ -43,9 +49,9 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
       seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38
       seatplan record my-trip.yaml --undo
 
-    Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close counts),
-    1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on what was not
-    measured or the search stopped at its limit.
+    Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close and
+    likely count), 1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on
+    what was not measured or the search stopped at its limit.
     """
     _complete(undo, given)
 
@@ -56,7 +62,7 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
         done = recording.undo(trip, today)
     else:
         level = {"yes": True, "no": False}.get(str(given["level"]))
-        done = recording.record(trip, {**given, "level": level}, today)
+        done = recording.record(trip, {**given, "level": level}, today, _unlikely)
 
     from seatplan.rules.load import load_profile
     from seatplan.solver.after_try import after_try
@@ -72,11 +78,11 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
 
 def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
     """Raises Misuse where something is missing, or stands beside --undo."""
-    said = [f"--{key}" for key, value in given.items() if value]
+    given_too = [f"--{key}" for key, value in given.items() if value]
     if undo:
-        if said:
+        if given_too:
             raise Misuse(t("--undo takes the last entry back and goes with nothing else; found {told}",
-                           told=', '.join(said)),
+                           told=', '.join(given_too)),
                          t("leave the rest out, or leave --undo out"))
         return
     missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
@@ -87,6 +93,15 @@ def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
     if given["moved"] is None and not given["failed"] and given["level"] != "no":
         raise Misuse(t("nothing says how it went"),
                      t("`--moved` with the millimetres at the belt path, `--level no`, or `--failed`"))
+
+
+def _unlikely(tried: Tried) -> list[str]:
+    """What is unlikely about an entry, as its option is called: a zero too many reads like this."""
+    from seatplan.doubt import doubts_of_try
+    from seatplan.doubt.telling import usual
+
+    return [said("moved is {moved} mm: unlikely{usual}; measure it again, or add `--sure` if it is so",
+                 moved=tried.moved, usual=usual(doubt)) for doubt in doubts_of_try(tried)]
 
 
 def _ways() -> tuple[str, ...]:

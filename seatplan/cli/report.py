@@ -54,7 +54,7 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
       seatplan report three-across-school-run --until 4y -o plan.html
       seatplan report three-across-school-run --vehicle skiff-two --vehicle pipkin-hatch -o plan.html
 
-    Exit codes: 0 something fits (close counts), 1 nothing does, 2 bad input, 3 it hangs on what was not
+    Exit codes: 0 something fits (close and likely count), 1 nothing does, 2 bad input, 3 it hangs on what was not
     measured or the search stopped at its limit; of several vehicles 0 something fits in each, 1 nothing does
     in at least one, 3 otherwise.
     """

@@ -65,6 +65,7 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
                                t('{vehicle} has no seat "{word}"', vehicle=loaded.vehicle.vehicle, word=position))
 
+    from seatplan.solver.judge import verdict_of
     from seatplan.solver.why import why
 
     answer = why(loaded, profile, day, chosen, held, spot, strict=strict, worst_case=worst_case)
@@ -78,7 +79,7 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
         again = asked(trip, vehicle, rules, on, strict) + f" --rider {quoted(chosen)}"
         say(why_text(answer, again, narrow=bool(held or spot)))
     levels = [mode.level for mode in answer.modes if mode.level is not None]
-    code = (0, 0, 3, 1)[min(levels)] if levels else 1
+    code = EXIT[verdict_of(min(levels))] if levels else 1
     return 3 if code == 1 and not answer.complete else code
 
 

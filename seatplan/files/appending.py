@@ -97,7 +97,9 @@ def entry_text(entry: Entry, quoted: bool = False) -> str:
     return "{" + ", ".join(f"{key}: {_value_text(key, value)}" for key, value in entry.items()) + "}"
 
 
-def _value_text(key: str, value: str | int | bool) -> str:
+def _value_text(key: str, value: str | int | bool | dict[str, str | int]) -> str:
+    if isinstance(value, dict):
+        return entry_text(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, int):

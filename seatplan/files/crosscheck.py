@@ -8,8 +8,10 @@ from itertools import pairwise
 from seatplan.model import Position, Row, Vehicle
 from seatplan.said import said
 
+from .crosscheck_along import along_wrong
+from .crosscheck_row import row_wrong, walls
 from .errors import Problem, near_word
-from .reading import Document, Loc
+from .places import Found, Loc, Places
 
 _SIDES = "LCR"
 #: no row is narrower between its walls than this, mm (from memory); less is a slip of the unit
@@ -18,13 +20,11 @@ NARROWEST_ROW_MM = 500
 CENTRE_OFF_BARS_MM = 150
 #: bars further apart are no pair, mm (from memory)
 WIDEST_PAIR_MM = 600
-#: where, and what is wrong there
-Found = Iterator[tuple[Loc, str]]
 
 
-def vehicle_problems(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Problem]:
+def vehicle_problems(vehicle: Vehicle, places: Places, at: Loc = ()) -> list[Problem]:
     """Everything about one vehicle that does not agree."""
-    return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
+    return [places.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
 
 
 def _vehicle(vehicle: Vehicle) -> Found:
@@ -56,8 +56,10 @@ def _vehicle(vehicle: Vehicle) -> Found:
                 )
             for loc, text in _ahead(position, everywhere):
                 yield (*at, "positions", k, "ahead", *loc), text
-        for loc, text in (*_order(row), *_walls(row), *_centres(row), *_named(row)):
+        off = vehicle.measured.tolerance
+        for loc, text in (*_order(row), *_walls(row), *_centres(row), *_named(row), *row_wrong(row, off)):
             yield (*at, *loc), text
+    yield from along_wrong(vehicle)
 
 
 def _ahead(position: Position, everywhere: set[str]) -> Found:
@@ -67,7 +69,7 @@ def _ahead(position: Position, everywhere: set[str]) -> Found:
     if seat not in everywhere:
         yield ("seat",), said('no position is called "{seat}"; {near_word}', seat=seat,
                               near_word=near_word(seat, everywhere))
-    elif int(seat[0]) >= position.row and position.facing == "forward":
+    elif int(seat[0]) >= position.row and position.facing in ("forward", None):
         yield (
             ("seat",),
             said("{seat} does not stand ahead of {position}; expected a seat of a row before it", seat=seat,
@@ -106,6 +108,13 @@ def _order(row: Row) -> Found:
 
 def _walls(row: Row) -> Found:
     for k, trim in enumerate(row.trim):
+        other = None if trim.only is None else trim.left if trim.only == "right" else trim.right
+        if other is not None:
+            yield (
+                ("trim", k, "only"),
+                said("{name} is {only} only, and its other side is at {other} mm; expected one of both left out",
+                     name=trim.name, only=trim.only, other=other),
+            )
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),
@@ -122,8 +131,7 @@ def _walls(row: Row) -> Found:
             said("the cushion of row {row} begins at {left} mm and ends at "
                  "{right} mm; expected left below right", row=row.row, left=row.cushion.left, right=row.cushion.right),
         )
-    left = min((t.left for t in row.trim if t.left is not None), default=None)
-    right = max((t.right for t in row.trim if t.right is not None), default=None)
+    left, right = walls(row)
     if left is not None and right is not None:
         if left >= right:
             return
@@ -138,10 +146,10 @@ def _walls(row: Row) -> Found:
             return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            walls = said("{some} to {some_2} mm", some='?' if left is None else left,
+            told = said("{some} to {some_2} mm", some='?' if left is None else left,
                          some_2='?' if right is None else right)
             yield loc, said("{name} is at {x} mm; expected it between the walls, {walls}", name=name, x=x,
-                            walls=walls)
+                            walls=told)
 
 
 def _centres(row: Row) -> Found:
@@ -221,6 +229,10 @@ def _named(row: Row) -> Found:
                 if pair[0] == pair[1]:
                     yield at, said('{position} names bar "{pair}" twice; expected two bars',
                                    position=position.position, pair=pair[0])
+                elif bars[pair[0]] == bars[pair[1]]:
+                    yield at, said("{position} names bars {pair} and {pair_2}, both at {across} mm; expected two "
+                                   "places", position=position.position, pair=pair[0], pair_2=pair[1],
+                                   across=bars[pair[0]])
                 elif bars[pair[0]] > bars[pair[1]]:
                     yield (
                         at,

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from datetime import date
 
-from seatplan.model import Mode, Part, Restraint
+from seatplan.model import Part, Restraint
 from seatplan.said import said
 
-from .crosscheck import Found
+from .crosscheck_limits import mode_wrong, parts_of
 from .errors import Problem
-from .reading import Document, Loc
+from .places import Found, Loc, Places
 
 
-def restraint_problems(restraint: Restraint, document: Document, at: Loc = ()) -> list[Problem]:
+def restraint_problems(restraint: Restraint, places: Places, at: Loc = ()) -> list[Problem]:
     """Everything about one restraint that does not agree."""
-    return [document.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
+    return [places.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
+
+
+def made_later(restraint: Restraint, day: date) -> str:
+    """That a restraint is made after the day on which it is used, or its file is checked."""
+    return said("{restraint} was made {made}, after {day}; expected a day up to it", restraint=restraint.restraint,
+                made=restraint.made, day=day)
 
 
 def _restraint(restraint: Restraint) -> Found:
@@ -24,20 +31,16 @@ def _restraint(restraint: Restraint) -> Found:
             said("expires {expires}, and was made {made}; expected a later day", expires=restraint.expires,
                  made=restraint.made),
         )
+    if restraint.expires_after is not None and restraint.expires_after < 1:
+        yield ("expires_after",), said("expires_after is 0 months; expected at least one")
     for i, mode in enumerate(restraint.modes):
         if mode.mode in [m.mode for m in restraint.modes[:i]]:
             yield ("modes", i, "mode"), said("mode {mode} stands here twice; expected each once", mode=mode.mode)
-        for loc, part in _parts(mode):
+        for loc, text in mode_wrong(mode, restraint.tolerance):
+            yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
+        for loc, part in parts_of(mode):
             for at, text in _shape(part):
                 yield ("modes", i, *loc, *at), said("{text} (mode {mode})", text=text, mode=mode.mode)
-
-
-def _parts(mode: Mode) -> Iterator[tuple[Loc, Part]]:
-    for k, part in enumerate(mode.parts):
-        yield ("parts", k), part
-    for j, installation in enumerate(mode.installations):
-        for k, part in enumerate(installation.parts):
-            yield ("installations", j, "parts", k), part
 
 
 def _shape(part: Part) -> Found:

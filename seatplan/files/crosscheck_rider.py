@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from seatplan.model import Measured, Rider, Trip
 from seatplan.said import said
 
-from .crosscheck import Found
 from .errors import Problem
-from .reading import Document, Loc
+from .places import Found, Loc, Places
 
 #: what a measurement may hold
-SIZES = tuple(name for name in Measured.model_fields if name != "on")
+SIZES = tuple(name for name in Measured.model_fields if name not in ("on", "sure"))
 #: two measurements of stature differ by up to so much although nobody grew: 95 % lie within 7 mm each (Voss, Bailey
 #: 1994, Arch Dis Child 70:469), doubled for a tape at home
 _SHRINKS_MM = 20
@@ -20,12 +20,12 @@ _SHRINKS_MM = 20
 _NOT_YET = ("born", "age", "belt_fit", "climbs", "sits_upright", *SIZES)
 
 
-def rider_problems(trip: Trip, document: Document) -> list[Problem]:
+def rider_problems(trip: Trip, places: Places) -> list[Problem]:
     """What does not agree between the riders' days and sizes, before the latest ones stand in."""
     return [
-        document.problem(("riders", i, *loc), text)
+        places.problem(("riders", i, *loc), text)
         for i, rider in enumerate(trip.riders)
-        for loc, text in (*_due(rider, trip), *_measured(rider, trip))
+        for loc, text in (*_due(rider, trip), *_measured(rider, trip), *_before_birth(rider, trip))
     ]
 
 
@@ -35,13 +35,16 @@ def with_latest(trip: Trip) -> Trip:
 
 
 def _latest(rider: Rider) -> Rider:
-    found = {
-        name: getattr(entry, name)
-        for entry in sorted(rider.measured, key=lambda entry: entry.on)
-        for name in SIZES
-        if getattr(rider, name) is None and getattr(entry, name) is not None
-    }
-    return rider.model_copy(update=found) if found else rider
+    """Sizes that stand in come with what makes them sure."""
+    found: dict[str, Any] = {}
+    sure = dict(rider.sure)
+    for entry in sorted(rider.measured, key=lambda entry: entry.on):
+        for name in SIZES:
+            if getattr(rider, name) is None and getattr(entry, name) is not None:
+                found[name] = getattr(entry, name)
+                if entry.is_sure(name):
+                    sure[name] = found[name]
+    return rider.model_copy(update={**found, "sure": sure}) if found else rider
 
 
 def _due(rider: Rider, trip: Trip) -> Found:
@@ -83,6 +86,19 @@ def _measured(rider: Rider, trip: Trip) -> Found:
             yield from ((("measured", k, name), text) for name, text in _contradicted(rider, entry))
     if not rider.adult:
         yield from _shrunk(rider, trip)
+
+
+def _before_birth(rider: Rider, trip: Trip) -> Found:
+    """A child of a given age was not measured before it can have been born: an age in whole years may be all but a
+    year more, one in months a month."""
+    if rider.age is None or trip.on is None:
+        return
+    most = rider.age + (12 if rider.age >= 24 and rider.age % 12 == 0 else 1)
+    for k, entry in enumerate(rider.measured):
+        if (trip.on.year - entry.on.year) * 12 + trip.on.month - entry.on.month > most:
+            yield ("measured", k, "on"), said(
+                "{rider} was measured on {on}, and is {age} months old on {day}; expected a day after its birth",
+                rider=rider.rider, on=entry.on, age=rider.age, day=trip.on)
 
 
 def _contradicted(rider: Rider, entry: Measured) -> Iterator[tuple[str, str]]:

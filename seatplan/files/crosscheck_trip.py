@@ -9,9 +9,10 @@ from itertools import pairwise
 from seatplan.model import Rider, Tried, Trip, Wish
 from seatplan.said import joined, said
 
-from .crosscheck import Found
+from .crosscheck_body import bodies_wrong
+from .crosscheck_restraint import made_later
 from .errors import Problem, near_word
-from .reading import Document, Loc
+from .places import Found, Loc, Places
 
 #: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
 ADULT_FROM_MONTHS = 13 * 12
@@ -22,12 +23,42 @@ ADULT_FROM_MM, ADULT_FROM_KG = 1400, 35
 _TAKEN_NAMES = ("left", "the driver")
 
 
-def trip_problems(trip: Trip, document: Document, excused: Collection[Loc] = ()) -> list[Problem]:
+def trip_problems(trip: Trip, places: Places, excused: Collection[Loc] = (),
+                  today: date | None = None) -> list[Problem]:
     """Everything about one trip that does not agree with its vehicle, riders and restraints.
 
-    What stands at an ``excused`` place does not count.
+    What stands at an ``excused`` place does not count. ``today`` stands in where the trip names no day.
     """
-    return [document.problem(loc, text) for loc, text in _trip(trip) if loc not in excused]
+    found = (*_trip(trip), *bodies_wrong(trip), *_too_far_forward(trip), *_not_made_yet(trip, trip.on or today))
+    return [places.problem(loc, text) for loc, text in found if loc not in excused]
+
+
+def _too_far_forward(trip: Trip) -> Found:
+    """Nobody sits further forward than the seat travels."""
+    off = trip.vehicle.measured.tolerance
+    for name, limit in trip.front.items():
+        travels = [p.ahead.travel for p in trip.vehicle.positions()
+                   if p.ahead is not None and p.ahead.seat == name and p.ahead.travel is not None]
+        slides = next((r.slides for r in trip.vehicle.rows if str(r.row) == name[0]), 0)
+        if limit.forward_at_most is None or not travels or slides is None:
+            continue
+        most = max(travels) + slides
+        if limit.forward_at_most > most + 2 * off:
+            yield (
+                ("front", name, "forward_at_most"),
+                said("whoever sits at {name} can live with {forward} mm forward, and the seat travels {most} mm; "
+                     "expected at most that", name=name, forward=limit.forward_at_most, most=most),
+            )
+
+
+def _not_made_yet(trip: Trip, day: date | None) -> Found:
+    """Nobody rides in what is made later."""
+    for i, restraint in enumerate(trip.restraints):
+        if day is not None and restraint.made is not None and restraint.made > day:
+            yield (
+                ("restraints", i, "made"),
+                made_later(restraint, day),
+            )
 
 
 def _trip(trip: Trip) -> Found:
@@ -41,7 +72,7 @@ def _trip(trip: Trip) -> Found:
     if trip.drives not in positions:
         yield ("drives",), said('no position is called "{drives}"; {near_word}', drives=trip.drives,
                                 near_word=near_word(trip.drives, positions))
-    elif trip.vehicle.position(trip.drives).row != trip.vehicle.rows[0].row:
+    elif not trip.vehicle.in_front(trip.drives):
         yield ("drives",), said("{drives} is not in the front row; expected the driver's seat", drives=trip.drives)
     for i, name in enumerate(riders):
         if name.casefold() in _TAKEN_NAMES:

@@ -19,7 +19,8 @@ from .crosscheck_trip import fitted_to, trip_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
-from .reading import KEYS_OF, Document, Loc, decoded, no_file_of, ours, read
+from .places import Document, Loc
+from .reading import KEYS_OF, decoded, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -49,8 +50,9 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
               today: date | None = None) -> Trip:
     """A trip by bundled name or path; ``vehicle`` takes the place of the trip's own. Raises InputError.
 
-    ``today`` bounds the days in all files. With another vehicle, what the trip says of positions that it lacks, and
-    what was tried in the trip's own, is left out; ``notices`` is told of each.
+    ``today`` bounds the days in all files, and stands in where the trip names none. With another vehicle, what the
+    trip says of positions that it lacks, and what was tried in the trip's own, is left out; ``notices`` is told of
+    each.
     """
     problems: list[Problem] = []
     other = None
@@ -60,7 +62,7 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         except InputError as error:
             problems += error.problems
     try:
-        trip = trip_from(_open("trip", ref, today), other, notices)
+        trip = trip_from(_open("trip", ref, today), other, notices, today)
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
@@ -94,7 +96,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -
     try:
         document = _open("trip", ref, today)
         if "vehicle" in document.data:
-            own = trip_from(document).vehicle
+            own = trip_from(document, today=today).vehicle
             others = others if own in others else [own, *others]
     except InputError as error:
         problems += error.problems
@@ -106,7 +108,7 @@ def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -
             continue
         notices: list[Notice] = []
         try:
-            trip = trip_from(document, vehicle, notices)  # type: ignore[arg-type]  # it was read
+            trip = trip_from(document, vehicle, notices, today)  # type: ignore[arg-type]  # it was read
             found.append(InVehicle(trip, tuple(notices), vehicle == own))
         except InputError as error:
             problems += [
@@ -137,7 +139,8 @@ def restraint_from(document: Document, at: Loc = ()) -> Restraint:
     return restraint
 
 
-def trip_from(document: Document, other: Vehicle | None = None, notices: list[Notice] | None = None) -> Trip:
+def trip_from(document: Document, other: Vehicle | None = None, notices: list[Notice] | None = None,
+              today: date | None = None) -> Trip:
     """The trip of a document, with everything it names found; every problem of all files at once."""
     data, problems = dict(document.data), []
     base = Path(document.name).parent
@@ -166,7 +169,7 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     fitted = trip
     if other is not None and other != own:
         fitted, dropped = fitted_to(trip)
-    _raise(over_time + trip_problems(trip, document, excused={loc for loc, _ in dropped}))
+    _raise(over_time + trip_problems(trip, document, {loc for loc, _ in dropped}, today))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]
         notices += trip_notices(trip, document)

@@ -1,38 +1,28 @@
-"""What is odd in a vehicle or restraint file, though allowed: usually a slip, sometimes a strange car.
+"""What is odd in a vehicle or trip file, though allowed: usually a slip, sometimes a strange car. Numbers that are
+unlikely are told by ``seatplan.doubt``.
 
-Sources are named beside each check: 49 CFR 571.3, 571.10, 571.208, 571.210 and 571.225.
+Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from seatplan.model import Restraint, Row, Trip, Vehicle
+from seatplan.model import Row, Trip, Vehicle
 from seatplan.said import said
 
 from .errors import Notice
-from .reading import Document, Loc
+from .places import Document, Loc
 
 #: 49 CFR 571.10(b): one position for each 350 mm of a bench below 1,400 mm, for each 450 mm from there
 NARROW_BENCH_MM, NARROW_EACH_MM, WIDE_EACH_MM = 1400, 350, 450
-#: 49 CFR 571.3: the least width of a seating surface, vehicles made from 1 September 2011
-LEAST_POSITION_MM = 330
 #: spacing of the two bars of one position; it is carried by the figures of 49 CFR 571.225 (from memory), and
 #: bars of 25 to 60 mm absorb the rest
 BAR_SPACING_MM, BAR_SPACING_OFF_MM = 280, 12
-#: 49 CFR 571.210 S4.3.1.4
-LEAST_BELT_SPAN_MM = 165
 #: 49 CFR 571.208 as phased in: shoulder belts at every forward-facing rear position from model year 2008
 SHOULDER_BELTS_FROM = 2008
 #: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
-#: the widest part of a restraint; common practice, no source
-NARROWEST_MM, WIDEST_MM = 250, 600
-#: how far a seat or a row slides, and the free length ahead of one; a zero too many lets everything fit
-#: (common practice, no source)
-MOST_TRAVEL_MM, LEAST_FREE_MM, MOST_FREE_MM = 400, 250, 1600
-#: the top of a seatback along it, and of a head restraint (common practice, no source)
-SEATBACK_MM, HEAD_RESTRAINT_TOP_MM = (350, 900), (500, 1000)
 
 
 def seats_of_bench(width_mm: int) -> int:
@@ -45,26 +35,6 @@ def seats_of_bench(width_mm: int) -> int:
 def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Notice]:
     """What is odd about a vehicle."""
     return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
-
-
-def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Notice]:
-    """What is odd about a restraint: its widest part is narrower or wider than usual."""
-    found: list[Notice] = []
-    for i, mode in enumerate(restraint.modes):
-        widths = {k: part.width for k, part in enumerate(mode.parts) if part.width is not None}
-        if not widths or mode.mode == "lying-flat-bed":      # a bed lies across the car
-            continue
-        k = max(widths, key=lambda k: widths[k])
-        if not NARROWEST_MM <= widths[k] <= WIDEST_MM:
-            found.append(
-                document.problem(
-                    (*at, "modes", i, "parts", k, "width"),
-                    said("{restraint} is {widths} mm wide ({mode}); "
-                         "usually {NARROWEST_MM} to {WIDEST_MM} mm", restraint=restraint.restraint, widths=widths[k],
-                         mode=mode.mode, NARROWEST_MM=NARROWEST_MM, WIDEST_MM=WIDEST_MM),
-                )
-            )
-    return found
 
 
 def trip_notices(trip: Trip, document: Document) -> list[Notice]:
@@ -83,8 +53,8 @@ def trip_notices(trip: Trip, document: Document) -> list[Notice]:
 def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
     year = vehicle.model_year
     for i, row in enumerate(vehicle.rows):
-        yield from ((("rows", i, *loc), text) for loc, text in (*_row(row, year, rear=i > 0), *_along(row)))
-    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing == "forward"]
+        yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
+    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing in ("forward", None)]
     un_handbook = any(
         p.fixtures is not None or p.i_size is not None for p in rear
     )  # built to UN rules, not to these
@@ -112,37 +82,6 @@ def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
             )
 
 
-def _along(row: Row) -> Iterator[tuple[Loc, str]]:
-    """What is odd front to back and in height."""
-    if row.slides > MOST_TRAVEL_MM:
-        yield ("slides",), said("row {row} slides {slides} mm; usually at most {MOST_TRAVEL_MM} mm", row=row.row,
-                                slides=row.slides, MOST_TRAVEL_MM=MOST_TRAVEL_MM)
-    back, (least, most) = row.seatback.height, SEATBACK_MM
-    if back is not None and not least <= back <= most:
-        yield ("seatback", "height"), said("the seatback of row {row} is {back} mm tall; usually {least} to {most} mm",
-                                           row=row.row, back=back, least=least, most=most)
-    for k, position in enumerate(row.positions):
-        at, name = ("positions", k), position.position
-        top = None if position.head_restraint is None else position.head_restraint.top
-        least, most = HEAD_RESTRAINT_TOP_MM
-        if top is not None and not least <= top <= most:
-            yield ((*at, "head_restraint", "top"),
-                   said("the head restraint at {name} comes up to {top} mm; usually {least} to {most} mm", name=name,
-                        top=top, least=least, most=most))
-        if position.ahead is None:
-            continue
-        travel, gaps = position.ahead.travel, [free for _, free in position.ahead.gap]
-        if travel is not None and travel > MOST_TRAVEL_MM:
-            yield ((*at, "ahead", "travel"),
-                   said("what is ahead of {name} travels {travel} mm; usually at most {MOST_TRAVEL_MM} mm", name=name,
-                        travel=travel, MOST_TRAVEL_MM=MOST_TRAVEL_MM))
-        far = next((free for free in gaps if not LEAST_FREE_MM <= free <= MOST_FREE_MM), None)
-        if far is not None:
-            yield ((*at, "ahead", "gap", gaps.index(far)),
-                   said("{far} mm are free ahead of {name}; usually {LEAST_FREE_MM} to {MOST_FREE_MM} mm", far=far,
-                        name=name, LEAST_FREE_MM=LEAST_FREE_MM, MOST_FREE_MM=MOST_FREE_MM))
-
-
 def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
     cushion = row.cushion
     if rear and len(row.positions) > 1 and cushion.left is not None and cushion.right is not None:
@@ -157,15 +96,6 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
     bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     for k, position in enumerate(row.positions):
         at: Loc = ("positions", k)
-        if position.width is not None and position.width < LEAST_POSITION_MM:
-            yield (
-                (*at, "width"),
-                (
-                    said("{position} is {width} mm wide; "
-                         "a seat has at least {LEAST_POSITION_MM} mm (49 CFR 571.3)", position=position.position,
-                         width=position.width, LEAST_POSITION_MM=LEAST_POSITION_MM)
-                ),
-            )
         if position.lower_anchors and all(name in bars for name in position.lower_anchors):
             spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
             if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
@@ -175,23 +105,13 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
                           position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
                 )
         belt = position.belt
-        lap_only = belt is not None and belt.kind == "lap" and position.facing == "forward"
+        lap_only = belt is not None and belt.kind == "lap" and position.facing in ("forward", None)
         if lap_only and rear and (year or 0) >= SHOULDER_BELTS_FROM:
             yield (
                 (*at, "belt", "kind"),
                 (
                     said("{position} has a lap belt in a car of {year}; "
                          "expected a shoulder belt (49 CFR 571.208)", position=position.position, year=year)
-                ),
-            )
-        if belt and belt.anchors and belt.anchors[1] - belt.anchors[0] < LEAST_BELT_SPAN_MM:
-            span = belt.anchors[1] - belt.anchors[0]
-            yield (
-                (*at, "belt", "anchors"),
-                (
-                    said("belt anchors of {position} are {span} mm apart; "
-                         "at least {LEAST_BELT_SPAN_MM} mm (49 CFR 571.210)", position=position.position, span=span,
-                         LEAST_BELT_SPAN_MM=LEAST_BELT_SPAN_MM)
                 ),
             )
         if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":

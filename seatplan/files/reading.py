@@ -22,12 +22,12 @@ from seatplan.said import said
 from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief
+from .places import Document, Loc
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 20
 MAX_NODES = 20_000
 
-Loc = tuple[str | int, ...]
 #: opening a pipe that nobody writes to does not wait, where the system knows that
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 _NO_FILE = {
@@ -55,9 +55,10 @@ _WORDS: dict[str, Any] = {
 }
 
 
-#: control characters, lone surrogates, and marks that turn the direction of writing: they hide what is said
+#: control characters, lone surrogates, breaks of lines that no editor counts, and marks that turn the direction of
+#: writing: they hide what is said
 _CONTROL = re.compile(
-    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u202a-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
 #: kind of file -> the key of its name, then others that only such a file has
 KEYS_OF: dict[str, tuple[str, ...]] = {
@@ -85,31 +86,6 @@ _SYNTAX = (
     ("document start", "more follows after the end of the document; expected one document"),
     ("incompatible YAML document", "another version of YAML; expected none to be named"),
 )
-
-
-@dataclass(slots=True)
-class Document:
-    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
-    known, bounds the days that the file may name."""
-
-    name: str
-    data: dict[str, Any]
-    values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
-    keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
-    today: date | None = None
-
-    def place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
-        while loc and loc not in self.values:
-            loc = loc[:-1]
-        return self.values.get(loc, (1, 1))
-
-    def key_place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the key at ``loc``; of the value where there is no key."""
-        return self.keys.get(loc) or self.place(loc)
-
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
 
 
 def read(path: str | Path, today: date | None = None, kind: str = "") -> Document:

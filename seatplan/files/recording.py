@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import shlex
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,8 @@ from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem
 from .library import find, folder, is_path
 from .load import trip_in
-from .reading import Document, decoded, refuse_endless
+from .places import Document
+from .reading import decoded, refuse_endless
 from .validate import shown, validate
 from .writer import Held, found, held
 
@@ -40,17 +41,22 @@ class Recorded:
     line: int
 
 
-def record(name: str, given: Mapping[str, Any], today: date) -> Recorded:
+def record(name: str, given: Mapping[str, Any], today: date,
+           unlikely: Callable[[Tried], Iterable[str]] = lambda _: ()) -> Recorded:
     """Put an entry at the end of ``tried`` in the trip file ``name``; everything else keeps its bytes.
 
-    ``given`` holds the keys of ``Tried`` as a person would write them; ``on`` is ``today`` where it is missing. Raises
-    InputError with everything that is wrong, Unwritten where the file cannot be written, and then nothing is.
+    ``given`` holds the keys of ``Tried`` as a person would write them; ``on`` is ``today`` where it is missing, and
+    ``sure`` says that an unlikely number is so. ``unlikely`` tells what is unlikely about an entry. Raises InputError
+    with everything that is wrong, Unwritten where the file cannot be written, and then nothing is.
     """
     _refuse_others_files(name)
     with held(name) as file:
         document, before = trip_in(file.raw, name, today)
         entry = _entry(given, today)
         tried = _checked(entry, before, document)
+        doubts = [_wrong("--", text) for text in unlikely(tried)]
+        if doubts:
+            raise InputError(doubts)
         entry |= {key: getattr(tried, key) for key in _NAMES if getattr(tried, key) is not None}
         try:
             text = with_entry(decoded(file.raw, name), entry)
@@ -146,7 +152,7 @@ def _refuse_others_files(name: str) -> None:
         )
 
 
-def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]:
+def _entry(given: Mapping[str, Any], today: date) -> dict[str, Any]:
     """The entry as it will be written, still unchecked."""
     said: dict[str, Any] = {key: given.get(key) for key in _NAMES}
     moved = given.get("moved")
@@ -154,7 +160,8 @@ def _entry(given: Mapping[str, Any], today: date) -> dict[str, str | int | bool]
     said |= {"level": given.get("level"), "failed": given.get("failed") or None}
     said |= {"on": given.get("on") or today, "note": given.get("note") or None, "recorded": True}
     tidy = {key: " ".join(value.split()) if isinstance(value, str) else value for key, value in said.items()}
-    return as_written({key: value for key, value in tidy.items() if value is not None})
+    entry = as_written({key: value for key, value in tidy.items() if value is not None})
+    return entry | ({"sure": {"moved": entry["moved"]}} if given.get("sure") and "moved" in entry else {})
 
 
 def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:

@@ -10,6 +10,11 @@ from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
+#: rises when a file that was right is so no longer: 2 since masses carry their unit
+VERSION = 2
+#: what stands empty is unknown, and so is a set of keys that all stand empty
+_EMPTY = {"anyOf": [{"type": "null"},
+                    {"type": "object", "minProperties": 1, "additionalProperties": {"$ref": "#/$defs/Empty"}}]}
 _MODELS: dict[str, type[BaseModel]] = {"vehicle": Vehicle, "restraint": Restraint, "trip": Trip}
 
 
@@ -22,7 +27,17 @@ def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any
     made.pop("description", None)
     if kind == "trip":
         _refer(made)
-    return {"$schema": DIALECT, **made, "title": f"seatplan {kind} file"}
+    for record in (made, *made.get("$defs", {}).values()):
+        _may_stand_empty(record)
+    made.setdefault("$defs", {})["Empty"] = _EMPTY
+    return {"$schema": DIALECT, "$id": f"seatplan-{kind}-{VERSION}", **made, "title": f"seatplan {kind} file"}
+
+
+def _may_stand_empty(record: dict[str, Any]) -> None:
+    """Let every key of a record that may be left out stand empty."""
+    for key, value in record.get("properties", {}).items():
+        if key not in record.get("required", ()):
+            record["properties"][key] = {"anyOf": [value, {"$ref": "#/$defs/Empty"}]}
 
 
 def _refer(made: dict[str, Any]) -> None:

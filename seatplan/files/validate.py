@@ -10,11 +10,13 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.model.sure import sure_fields
 from seatplan.said import joined, said
+from seatplan.units import Quantity
 from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
-from .reading import Document, Loc
+from .places import Loc, Places
 
 M = TypeVar("M", bound=BaseModel)
 #: what an item of a list is called, and the key that holds its own name
@@ -50,19 +52,19 @@ _ORDINALS = (said("first"), said("second"), said("third"))
 MAX_SHOWN = 60
 
 
-def validate(model: type[M], data: Any, document: Document, at: Loc = ()) -> M:
-    """Make a record of ``data``, which stands at ``at`` in the document. Raises InputError."""
+def validate(model: type[M], data: Any, places: Places, at: Loc = ()) -> M:
+    """Make a record of ``data``, which stands at ``at`` in what ``places`` knows. Raises InputError."""
     try:
-        return model.model_validate(data, context={"today": document.today})
+        return model.model_validate(data, context={"today": places.today})
     except ValidationError as error:
-        raise InputError(_problems(model, data, document, at, error)) from None
+        raise InputError(_problems(model, data, places, at, error)) from None
 
 
 def _problems(
-    model: type[BaseModel], data: Any, document: Document, at: Loc, error: ValidationError
+    model: type[BaseModel], data: Any, places: Places, at: Loc, error: ValidationError
 ) -> list[Problem]:
     found: dict[Loc, Problem] = {}
-    whole = document.data if at else data
+    whole = places.data if at else data
     for item in error.errors(include_url=False, include_context=True):
         loc = _in_file(data, item["loc"])
         if loc in found:  # one value, one problem, even where several readings of it failed
@@ -70,7 +72,7 @@ def _problems(
         text, at_key = _text(
             _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
         )
-        found[loc] = document.problem((*at, *loc), text, at_key)
+        found[loc] = places.problem((*at, *loc), text, at_key)
     return list(found.values())
 
 
@@ -249,6 +251,8 @@ def _value(data: Any, loc: Loc) -> Any:
             data = data.get(step)
         elif isinstance(data, (list, tuple)) and isinstance(step, int) and step < len(data):
             data = data[step]
+        elif isinstance(data, BaseModel):
+            data = getattr(data, str(step), None)
         else:
             return None
     return data
@@ -260,6 +264,8 @@ def shown(value: Any) -> str:
         return said("empty")
     if isinstance(value, bool):
         return str(value).lower()
+    if isinstance(value, Quantity):
+        return f'"{value}"'
     if isinstance(value, (int, float, date)):
         return brief(str(value), MAX_SHOWN)
     if isinstance(value, str):
@@ -276,12 +282,16 @@ def _in(where: str) -> str:
 
 
 def _fields(model: type[BaseModel], loc: Loc) -> list[str]:
-    """The keys that are allowed at a location."""
+    """The keys that are allowed at a location; `sure`, which may stand everywhere, is not told each time."""
     current: type[BaseModel] | None = model
     for step in loc:
+        if step == "sure" and current is not None:
+            return list(sure_fields(current))
         if isinstance(step, str) and current is not None and step in current.model_fields:
             current = _model_in(current.model_fields[step].annotation)
-    return [field.alias or key for key, field in current.model_fields.items()] if current is not None else []
+    if current is None:
+        return []
+    return [field.alias or key for key, field in current.model_fields.items() if key != "sure"]
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:

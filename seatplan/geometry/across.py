@@ -16,31 +16,22 @@ from seatplan.said import said
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
-from .shapes import Box, Shape, Shapes, near, side_box, union
-from .tolerance import of_steps
+from .shapes import Box, Shapes, side_box, union, widest_near
+from .tolerance import estimates_in, of_steps
+from .walls import Missing, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
-    from shapely.geometry import Polygon
 
     from seatplan.model import Row
 
 __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
-#: along or up of a trim for which none is given, and of a part that nobody measured, mm: a file's places
-#: lie within
-_EVERYWHERE_MM, _ANYWHERE_MM = (-9000, 9000), (-2000, 6000)
+#: along or up of a trim for which none is given, mm: a file's places lie within
+_EVERYWHERE_MM = (-9000, 9000)
 #: further than anything in a car, half-mm: stands for no limit
 FAR = 1 << 40
 #: x = 0, the left door trim
 ORIGIN = "left"
-
-
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A number that this row needs and nobody measured, and how to take it."""
-
-    field: str
-    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +47,13 @@ class _Bound:
 @dataclass(frozen=True, slots=True)
 class Fit:
     """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
-    it may be below 0 where ``close`` says that the tape could be off by as much."""
+    it may be below 0 where ``close`` says that the lengths could be off by as much. ``estimates``: what is only
+    estimated and stands in a sum that is close."""
 
     short_mm: float
     spare_mm: int | None
     close: bool
+    estimates: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +72,7 @@ class RowSpace:
         self._tolerance, self._worst_case = tolerance_mm, worst_case
         self._walls = [(trim, side_box(trim.along or _EVERYWHERE_MM, trim.up or _EVERYWHERE_MM))
                        for trim in row.trim]
+        self._unread = unread_sides(row, self._walls)
         # where in side view each wall was measured
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
@@ -190,13 +184,15 @@ class RowSpace:
         most = self._most_off(seats)
         if over > most:
             return Fit(over / 2, None, False)
-        close = False
+        close, estimates = False, dict[str, None]()
         if over > -most:
             for path in self._paths(self.steps(seats), -most):
                 if path.over > path.off_by:
                     return Fit(over / 2, None, False)
-                close = close or path.over > -path.off_by
-        return Fit(0.0, self.spare(seats, cap_mm), close)
+                if path.over > -path.off_by:
+                    close = True
+                    estimates |= dict.fromkeys(estimates_in(path.steps))
+        return Fit(0.0, self.spare(seats, cap_mm), close, tuple(estimates))
 
     def tight(self, seats: Sequence[Seat]) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare."""
@@ -274,13 +270,16 @@ class RowSpace:
                 found.append(Missing(
                     said("buckle place at position {position}", position=seat.position),
                     said("measure from the left door trim to the buckle, and from the crease to its top")))
-        beyond = [self._beyond_walls(seat) for seat in seats]
-        if any(left for left, _ in beyond):
+        out = [self._beyond_walls(seat) for seat in seats]
+        if any(left for left, _ in out):
             found.append(Missing(said("left wall of row {row}", row=self._row.row),
                                  said("measure where the left door trim begins")))
-        if any(right for _, right in beyond):
+        if any(right for _, right in out):
             found.append(Missing(said("right wall of row {row}", row=self._row.row),
                                  said("measure from the left door trim to the right one")))
+        open_sides = {side for sides in out for side, open_ in zip(("left", "right"), sides, strict=True) if open_}
+        found.extend(missed for side, missed, zone in self._unread
+                     if side not in open_sides and any(reaches(seat.shape, zone) for seat in seats))
         return tuple(found)
 
     def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
@@ -289,7 +288,7 @@ class RowSpace:
         found = self._open.get(key)
         if found is None:
             self._kept.append(seat)
-            found = self._open[key] = (_beyond(seat.shape, self._left), _beyond(seat.shape, self._right))
+            found = self._open[key] = (beyond(seat.shape, self._left), beyond(seat.shape, self._right))
         return found
 
     @staticmethod
@@ -317,7 +316,7 @@ class RowSpace:
         lows: list[_Bound] = []
         highs: list[_Bound] = []
         for trim, side in self._walls:
-            widest = _widest(seat.shape, side)
+            widest = widest_near(seat.shape, side)
             if widest is None:
                 continue
             width = widest.width or 0
@@ -344,7 +343,7 @@ class RowSpace:
         """A rider's own booster must not cover the buckle that holds the rider."""
         if seat.buckle is None or seat.centre is None:
             return
-        widest = _widest(seat.shape, seat.buckle.zone, people=False)
+        widest = widest_near(seat.shape, seat.buckle.zone, people=False)
         if widest is None:
             return
         width = widest.width or 0
@@ -365,7 +364,7 @@ class RowSpace:
         self._kept += (owner, other)
         buckle, bound = owner.buckle, None
         if buckle is not None:
-            widest = _widest(other.shape, buckle.zone, people=False)
+            widest = widest_near(other.shape, buckle.zone, people=False)
             if widest is not None:
                 width = widest.width or 0
                 name = said("buckle of {position}", position=buckle.position)
@@ -383,18 +382,7 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2)
+    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2,
+                  estimated=part.label if part.estimated else "")
 
 
-def _beyond(shape: Shape, wall: Polygon) -> bool:
-    """Whether any part sticks out of what was measured of a wall; a part without an outline may be
-    anywhere."""
-    anywhere = side_box(_ANYWHERE_MM, _ANYWHERE_MM)
-    return not all(wall.covers(b.outline or anywhere) for b in shape.boxes)
-
-
-def _widest(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
-    """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
-    parts = [b for b in shape.boxes
-             if b.width is not None and (people or not b.person) and near(b.outline, zone)]
-    return max(parts, key=lambda b: b.width or 0, default=None)

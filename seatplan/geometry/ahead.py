@@ -80,7 +80,7 @@ class Need:
 
     mm is None where nothing could be compared. Where ``missing`` names something, the part of the body that
     could not be compared may need more: it is no pass. ``off``: the reach may be off by so much, by the tape or
-    because the body is estimated.
+    because the body is ``estimated``.
     """
 
     mm: int | None
@@ -91,6 +91,7 @@ class Need:
     free: int
     missing: str | None = None
     off: int = 0
+    estimated: bool = False
 
 
 def forward_extent(outline: Polygon, height: float) -> float | None:
@@ -131,7 +132,7 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     over, height, box, free = worst
     mm, free_mm = ceil(over + clearance_mm - _SAME_MM), floor(free + _SAME_MM)
     return Need(mm, round(height), box.label, mm + free_mm - clearance_mm, clearance_mm, free_mm, lacks,
-                box.off_by)
+                box.off_by, box.estimated)
 
 
 def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_mm: int = 0) -> Need:
@@ -157,6 +158,7 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
         length.spread,
         person=True,
         tolerance=_TAPE_MM,
+        estimated=not length.measured,
     )
     return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
 

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from seatplan.model import Reckoned, Rider
 
 _R129 = "UN R129 Annex 18, by stature"
+_DUMMIES = "UN R129 Annex 8, small dummies, by stature"
 _SNYDER = "Snyder et al. 1977, by stature"
 _ANSUR = "ANSUR II, adults of both sexes"
 
@@ -50,6 +51,14 @@ ANNEX_18 = (
     (1350, 744, 333, 291, 415, 479), (1400, 765, 342, 296, 430, 497), (1450, 786, 353, 308, 445, 515),
     (1500, 811, 364, 320, 463, 533),
 )
+# UN R129 (03 series) Annex 8, mm: stature, 5th and 95th percentile of shoulder height. Annex 18's own below its row of
+# 750 mm (274 mm at 450) are sizes that a shell must reach, not bodies: a baby's are those of the small dummies, 225 mm
+# at birth and 298 mm at stature 740 mm. The band is as wide as Annex 18's at 750 mm; the stature at birth, 500 mm, is
+# that of Fredriks et al. 2005, and below it shoulders are taken in proportion
+SMALL_SHOULDERS = ((300, 120, 150), (500, 210, 240), (740, 283, 313), (750, 284, 313))
+#: a shoulder stands at most at so many hundredths of the sitting height: 63 on the dummies of UN R129, up to 67 on
+#: adults (ANSUR II), and what a tape slips by; common practice, no source
+SHOULDER_OF_SITTING = 70
 # Snyder 1977, mm: stature, sitting height 5th, sitting height mean, shoulder breadth mean, hip breadth mean,
 # buttock-popliteal length mean and SD (0.815 x buttock-knee), sitting height 95th
 SNYDER = (
@@ -82,7 +91,7 @@ ADULT_BUTTOCK_KNEE = Estimate(541, 617, 669, False, _ANSUR)
 ADULT_KNEE_UP = (350, 602)
 
 #: statures at which an estimate goes over from one table to the next
-SEAMS_MM = (SNYDER[0][0], ANNEX_18[-1][0] + 1, SNYDER[-1][0] + 1)
+SEAMS_MM = (SMALL_SHOULDERS[-1][0], SNYDER[0][0], ANNEX_18[-1][0] + 1, SNYDER[-1][0] + 1)
 
 #: below Snyder's first row the 5th percentile of sitting height is the lower of two: the 95th less 2 x
 #: 1.645 x SD 15 (Snyder at 850 mm), and stature times the 5th percentile of crown-rump over crown-heel
@@ -115,17 +124,27 @@ def sitting_height(rider: Rider) -> Estimate | None:
 
 def shoulder_height(rider: Rider) -> Estimate | None:
     """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up
-    to the adults' 95th."""
+    to the adults' 95th. An estimate never stands higher than its share of the sitting height."""
     if rider.shoulder_height is not None:
         return _own(rider, "shoulder_height", rider.shoulder_height)
     if _grown(rider):
         return ADULT_SHOULDER_HEIGHT
     if rider.height is None:
         return None
-    low, high = _at(ANNEX_18, rider.height, 4), _at(ANNEX_18, rider.height, 5)
+    small = rider.height < SMALL_SHOULDERS[-1][0]
+    low, high = ((_at(SMALL_SHOULDERS, rider.height, column) for column in (1, 2)) if small
+                 else (_at(ANNEX_18, rider.height, column) for column in (4, 5)))
     if rider.height > ANNEX_18[-1][0]:
         high = ADULT_SHOULDER_HEIGHT.high
-    return Estimate(low, (low + high) // 2, high, False, _R129)
+    head = sitting_height(rider)
+    if head is not None:
+        low, high = min(low, highest_shoulder(head.low)), min(high, highest_shoulder(head.high))
+    return Estimate(low, (low + high) // 2, high, False, _DUMMIES if small else _R129)
+
+
+def highest_shoulder(sitting: int) -> int:
+    """The highest that a shoulder stands for a sitting height, mm."""
+    return SHOULDER_OF_SITTING * sitting // 100
 
 
 def ear_height(rider: Rider) -> Estimate | None:

@@ -20,12 +20,14 @@ from seatplan.said import Said, said
 @dataclass(frozen=True, slots=True)
 class Addend:
     """One line of a sum in mm: a length that is needed (positive) or room that is there (negative). ``length`` tells
-    which length it is where the label does not."""
+    which length it is where the label does not; ``estimated`` names what nobody measured in it, so that the
+    tolerance is the spread of people."""
 
     label: str
     mm: float
     tolerance: float = 0.0            # how far the length may be off, mm
     length: str = ""
+    estimated: str = ""
 
 
 def half_of(label: str) -> Said:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from seatplan.said import said
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
-from .tolerance import of_steps
+from .tolerance import estimates_in, of_steps
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,19 +29,22 @@ FRONT = "front"
 class Mover:
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
     of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
-    at most``. ``off_mm``: what the one that counts may be off."""
+    at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
+    stature."""
 
     key: str
     travel_mm: int
     limit_mm: int | None = None
     why: str = ""
     off_mm: float = 0.0
+    estimated: bool = False
 
     @property
     def most(self) -> Addend:
         """The bound that counts, as room that is there."""
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
-            return Addend(self.why or said("{key} forward at most", key=self.key), -self.limit_mm, self.off_mm)
+            return Addend(self.why or said("{key} forward at most", key=self.key), -self.limit_mm, self.off_mm,
+                          estimated=self.why if self.estimated else "")
         return Addend(said("{key} slides at most", key=self.key), -self.travel_mm, self.off_mm)
 
 
@@ -70,6 +73,16 @@ class Sum:
     off: float
     steps: tuple[Step, ...]
 
+    @property
+    def close(self) -> bool:
+        """Whether what it may be off decides."""
+        return self.over > -self.off
+
+    @property
+    def estimates(self) -> tuple[str, ...]:
+        """What in it is only estimated."""
+        return estimates_in(self.steps)
+
 
 def behind(
     rider: str, position: str, seat_ahead: str, need: Need, braced: bool = False, free_off_mm: float = 0.0,
@@ -85,6 +98,7 @@ def behind(
             need.reach,
             need.off,
             said("reach at {position}", position=position),
+            need.part if need.estimated else "",
         )
     ]
     if need.clearance:
@@ -121,7 +135,8 @@ def lengthwise_steps(bodies: Sequence[Behind], movers: Sequence[Mover]) -> list[
                     -2 * body.need_mm,
                     False,
                     tuple(
-                        Addend(said("to brace: {label}", label=a.label), -a.mm, a.tolerance, a.length or a.label)
+                        Addend(said("to brace: {label}", label=a.label), -a.mm, a.tolerance, a.length or a.label,
+                               a.estimated)
                         for a in body.addends
                     ),
                 )

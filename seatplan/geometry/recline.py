@@ -51,6 +51,11 @@ _BASE = "base"
 _PLACES = 3
 
 
+#: a baby of whom nobody knows that it sits by itself: half of them do at 5.9 months (WHO motor milestones 2006, from
+#: memory); where the age is not known, lighter than the 9 kg from which older labels let a child face forward
+SITS_FROM_MONTHS, SITS_FROM_KG = 6, 9
+
+
 @dataclass(frozen=True, slots=True)
 class Setting:
     """A setting, the degrees packed under it, and the angle from vertical that they come to in the car."""
@@ -87,8 +92,9 @@ def allowed_range(
     if mode.recline is None:
         return None
     ranges = [r.allowed for r in mode.recline.ranges if _may_apply(r, age_months, mass_kg)]
-    if mode.recline.allowed is not None:
-        ranges.append(mode.recline.allowed)
+    if mode.recline.allowed:
+        low, high = mode.recline.allowed
+        ranges.append((low, high))
     if not ranges:
         return None
     return max(low for low, _ in ranges), min(high for _, high in ranges)
@@ -97,6 +103,18 @@ def allowed_range(
 def at_its_limit(angle: float, allowed: tuple[float, float] | None) -> bool:
     """Whether an angle lies nearer to an end of its range than the cushion's angle may be off."""
     return allowed is not None and min(angle - allowed[0], allowed[1] - angle) < PHONE_OFF_DEG
+
+
+def too_young_to_sit(age_months: int | None, mass_kg: Number | None) -> bool:
+    """Whether a child counts as a baby that cannot hold itself up; one of unknown age and mass does."""
+    if age_months is not None:
+        return age_months < SITS_FROM_MONTHS
+    return mass_kg is None or mass_kg < SITS_FROM_KG
+
+
+def has_newborn_range(mode: Mode, age_months: int | None, mass_kg: Number | None) -> bool:
+    """Whether the instructions give a range of their own for a child so young or so light."""
+    return mode.recline is not None and any(_may_apply(r, age_months, mass_kg) for r in mode.recline.ranges)
 
 
 def unknown_of_child(mode: Mode, age_months: int | None, mass_kg: Number | None) -> tuple[str, ...]:
@@ -193,7 +211,7 @@ def _tried(mode: Mode, recline: Recline, cushion_angle: float, low: float) -> It
 
 def _most_packing(mode: Mode, recline: Recline) -> int:
     """Whole degrees; whoever made the restraint gave a limit: without one nothing may be packed."""
-    return int(recline.packing_limit or 0) if recline.packing != "none" and mode.rear_facing else 0
+    return int(recline.packing_limit or 0) if recline.packing not in ("none", None) and mode.rear_facing else 0
 
 
 def _miss(tried: Setting, low: float, high: float) -> Miss:

@@ -42,7 +42,7 @@ _SEAT_UP = (0, 200)
 @dataclass(frozen=True, slots=True, eq=False)
 class Box:
     """A part: side polygon (None: not measured, so near everything), width in mm (None: not measured), how
-    much wider an estimated width may be, and how far a measured one may be off."""
+    much wider an ``estimated`` width may be, and how far a measured one may be off."""
 
     label: str
     outline: Polygon | None
@@ -50,6 +50,7 @@ class Box:
     spread: int = 0
     person: bool = False              # a body gives way where a shell does not
     tolerance: int = 0
+    estimated: bool = False
 
     @property
     def off_by(self) -> int:
@@ -152,6 +153,7 @@ def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
                 hips.middle if hips else None,
                 hips.spread if hips else 0,
                 person=True,
+                estimated=hips is not None and not hips.measured,
             ),
             _shoulders(rider, (seat_up, seat_up)),
         ),
@@ -204,6 +206,13 @@ def _bounds(outline: Polygon) -> tuple[float, float, float, float]:
     return bounds
 
 
+def widest_near(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
+    """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
+    parts = [b for b in shape.boxes
+             if b.width is not None and (people or not b.person) and near(b.outline, zone)]
+    return max(parts, key=lambda b: b.width or 0, default=None)
+
+
 def side_box(along: Sequence[int], up: Sequence[int]) -> Polygon:
     """A box in side view."""
     return _side((along[0], along[1]), (up[0], up[1]))
@@ -252,4 +261,4 @@ def _shoulders(rider: Rider, lift: tuple[int, int]) -> Box:
         low = min(height.low - _SHOULDERS_BELOW, _HIPS_UP[1]) + lift[0]     # arms leave no gap above the hips
         outline = _side(_SHOULDERS_ALONG, (low, height.high + _SHOULDERS_ABOVE + lift[1]))
     return Box(said("{rider}'s shoulders", rider=rider.rider), outline, breadth.middle if breadth else None,
-               breadth.spread if breadth else 0, person=True)
+               breadth.spread if breadth else 0, person=True, estimated=breadth is not None and not breadth.measured)

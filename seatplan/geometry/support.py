@@ -24,6 +24,12 @@ Rect = tuple[int, int, int, int]
 STANDS_BELOW = 20
 
 
+#: further forward than any cushion reaches, mm
+_ENDLESS = 10_000
+#: a part of this name bounds the whole outline: the fixture that the restraint was approved to keep within
+ENVELOPE = "envelope"
+
+
 @dataclass(frozen=True, slots=True)
 class Leg:
     """Where the foot of a support leg can stand, in the frame of the base: the shortest and longest reach
@@ -82,6 +88,19 @@ def footprints(parts: Sequence[Part]) -> list[Rect] | None:
     return found or None
 
 
+def only_envelope(mode: Mode, installation: Installation | None) -> bool:
+    """Whether nothing is listed but an envelope: it bounds the shape and says nothing of what lies on the cushion."""
+    parts = [*mode.parts, *(installation.parts if installation else ())]
+    return bool(parts) and all(part.part == ENVELOPE for part in parts)
+
+
+def raised_under(base: Sequence[Rect], raised: Sequence[tuple[str, Rect]], middle: int, aside: int) -> list[str]:
+    """The names of what is raised below a base whose middle is at most ``aside`` half-mm away from ``middle``."""
+    return sorted({
+        name for name, (left, right, back, front) in raised for own in base
+        if own[0] + middle - aside < right and left < own[1] + middle + aside and own[2] < front and back < own[3]})
+
+
 def front_edge(parts: Sequence[Part]) -> int | None:
     """How far forward of the bight the base reaches, mm; None where that was not measured."""
     ends = [_along(part) for part in parts]
@@ -97,11 +116,11 @@ def surface_of(cushion: Cushion) -> Rect | None:
 
 
 def raised_on(cushion: Cushion) -> list[tuple[str, Rect]]:
-    """What is raised on a measured cushion, from above."""
-    length = cushion.length or 0
+    """What is raised on a cushion, from above; over its whole length where no ends are given."""
+    length = _ENDLESS if cushion.length is None else cushion.length
     return [
         (area.name, (2 * area.across[0], 2 * area.across[1], *(area.along or (0, length))))
-        for area in cushion.raised
+        for area in cushion.raised or ()
     ]
 
 

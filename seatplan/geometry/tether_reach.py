@@ -34,6 +34,12 @@ H_POINT = (130, 95)
 R_FROM_H, REAR_LIMIT, WIDEST_AT, RISE_DEG, HALF_ANGLE_DEG = 563, 2000, 1000, 30, 20
 
 
+#: assumed where nobody measured them, and beyond anything in the bundled cars: the shortest strap that forward-facing
+#: restraints have, and the furthest places of an anchor behind a seat, (along, up) and how far to the side; from memory
+SHORTEST_STRAP = 900
+FURTHEST_ANCHOR: tuple[tuple[Place, float], ...] = (((-1100, -350), 200), ((-300, 1200), 200))
+
+
 @dataclass(frozen=True, slots=True)
 class Strap:
     """``length`` in whole mm, rounded up; ``angle`` in degrees, how far off straight back it runs on from the
@@ -76,7 +82,7 @@ def strap_of(
     # the lower rear edge, for an anchor under the seat
     low = [(-thick, 0.0)] if anchor[1] < 0 else []
     overs: list[list[Place]] = [[top]]
-    stays = not (head is not None and (not head.fitted or head.removable is True))
+    stays = not (head is not None and (head.there is False or head.removable is True))
     if stays:
         juts = HEAD_RESTRAINT_JUTS if head is None or head.juts is None else head.juts
         peak = (top[0] + back * HEAD_RESTRAINT_UP + juts, top[1] + rise * HEAD_RESTRAINT_UP)

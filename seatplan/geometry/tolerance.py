@@ -29,6 +29,11 @@ def combined(addends: Iterable[Addend]) -> Tolerance:
     return Tolerance(hypot(*lengths.values()), sum(map(abs, lengths.values())))
 
 
+def estimates_in(steps: Iterable[Step]) -> tuple[str, ...]:
+    """What nobody measured in a sum, each once."""
+    return tuple(dict.fromkeys(addend.estimated for step in steps for addend in step.addends if addend.estimated))
+
+
 def of_steps(steps: Iterable[Step]) -> Tolerance:
     """The tolerance of the sum of some steps."""
     return combined(addend for step in steps for addend in step.addends)

@@ -16,7 +16,7 @@ from math import hypot
 from statistics import median
 from typing import NamedTuple
 
-from .tables import SEXES, Measure, Sex, lms_at, value_at, z_of
+from seatplan.geometry.growth_tables import SEXES, Measure, Sex, lms_at, value_at, z_of
 
 #: a channel is estimated from so many measurements over so many months
 LEAST_POINTS, LEAST_SPAN = 3, 3.0

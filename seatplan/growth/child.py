@@ -16,11 +16,11 @@ from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.geometry.anthropometry import Estimate
+from seatplan.geometry.growth_tables import DAYS_A_MONTH, MEASURES, Measure
 from seatplan.model import Reckoned, Rider
 from seatplan.units import Quantity
 
 from .channel import Channel, Point, Spread, channels, newborn, widest
-from .tables import DAYS_A_MONTH, MEASURES, Measure
 
 #: after so much more stature nothing but the reference's own spread is left; common practice, no source
 _FORGOTTEN_AFTER_MM = 300
@@ -118,6 +118,8 @@ class Child:
         for name, mm in found.items():
             if name != "mass" and mm is not None:
                 low[name], likely[name], high[name] = floor(mm.low), round(mm.likely), ceil(mm.high)
+        for sizes in (low, likely, high):
+            self._keep_shoulder(sizes)
         bands = {name: (int(low[name] or 0), int(high[name] or 0)) for name in _REFERENCE if found.get(name)}
         if rider.sits_upright is False and self._ask_again(day):
             likely["sits_upright"] = low["sits_upright"] = high["sits_upright"] = None
@@ -127,6 +129,21 @@ class Child:
             **{name: getattr(rider, name) for name in Rider.model_fields} | likely,
             since=since, bands=bands,
             smaller=rider.model_copy(update=low), larger=rider.model_copy(update=high))
+
+    def _keep_shoulder(self, sizes: dict[str, Quantity | int | None]) -> None:
+        """A shoulder that is reckoned stays below its share of the sitting height, measured or by stature, and never
+        falls below what was measured."""
+        shoulder, stature = sizes.get("shoulder_height"), sizes.get("height")
+        if not isinstance(shoulder, int):
+            return
+        sitting = sizes.get("sitting_height")
+        head = sitting if isinstance(sitting, int) else None
+        if head is None and isinstance(stature, int):
+            told = _reference("sitting_height", stature)
+            head = None if told is None else round(told.middle + told.half)
+        if head is not None:
+            sizes["shoulder_height"] = max(self.rider.shoulder_height or 0,
+                                           min(shoulder, anthropometry.highest_shoulder(head)))
 
     def _length(self, name: str, day: date) -> Spread | None:
         """A seated length or breadth on a day, from the one that was measured. Like the rest it never falls."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from seatplan.doubt import believed
 from seatplan.files.errors import InputError, Problem
 from seatplan.model import Reckoned, Rider, Trip
 from seatplan.solver.aboard import aboard
@@ -16,7 +17,7 @@ class Family:
 
     def __init__(self, trip: Trip, taken: date) -> None:
         """``taken``: the day on which sizes without a day of their own hold; the trip's own, or today."""
-        self.trip, self.taken = trip, taken
+        self.trip, self.taken = trip, taken = believed(trip, taken), taken
         self.children = tuple(Child(rider, taken) for rider in trip.riders)
         self._kept: dict[date, Trip] = {}
 

@@ -130,7 +130,7 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     protection = _way(course(found, now, "protection"), found, watch)
     fewest = _way(course(found, now, "moves"), found, watch)
     bought = first_purchase(family, profile, watch, found, _part(progress, said("trying bundled restraints")))
-    return Outlook(trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
+    return Outlook(family.trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
                    tuple(watch.event_days()), tuple(found), solver.solves)
 
 
@@ -150,7 +150,7 @@ def _way(of: Course, found: Sequence[Stretch], watch: Watch) -> Way:
     for leg, after in zip(of.legs, [*of.legs[1:], None], strict=True):
         there = next(s for s in found if s.first <= leg.first <= s.last)
         rated = there.solved.seatings.get(leg.seating) if leg.seating else None
-        verdict = "none" if rated is None else "unmeasured" if rated.unsure else "close"
+        verdict = "none" if rated is None else "unmeasured" if rated.unsure else "likely"
         doubts = () if leg.seating is None else tuple(_doubts(leg, groups, watch))
         change = None if after is None else _change(leg, after, groups, watch, found)
         steps.append(Step(leg, verdict, doubts, change))

@@ -83,12 +83,12 @@ def largest_room(trip: Trip, profile: Profile, day: date, rider: str, models: di
     most protective one that there is room for; in front only where there is no room behind."""
     if next(r for r in trip.riders if r.rider == rider).adult:
         return None
-    open_ = [one for one in room(trip, profile, day, rider, models).rooms if one.width and one.width.close]
+    open_ = [one for one in room(trip, profile, day, rider, models).rooms if one.width and one.width.likely]
     modes = sorted({one.ways[0].mode for one in open_}, key=lambda name: (name != mode, STAGES[name], name))
     best = [one for one in open_ if one.ways[0].mode == modes[0]] if modes else []
-    front = str(trip.vehicle.rows[0].row)
-    return max(best, key=lambda one: (one.position[0] != front, (one.width.fits if one.width else None) or 0,
-                                      (one.width.close if one.width else None) or 0), default=None)
+    return max(best, key=lambda one: (not trip.vehicle.in_front(one.position),
+                                      (one.width.fits if one.width else None) or 0,
+                                      (one.width.likely if one.width else None) or 0), default=None)
 
 
 def without_place(watch: Watch, day: date, blocked_only: bool) -> tuple[str, ...]:
@@ -159,7 +159,7 @@ def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, ri
     """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
     children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
     alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
-    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day)), False).cells()
+    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day))).cells()
     return any(not cell.blocked and (must or not cell.unmeasured) for cell in cells
                if cell.placement.restraint is not None)
 

@@ -104,7 +104,7 @@ class Watch:
         self._look_days: dict[int, list[date]] = {}
         self._progress = progress
         self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
-            last, self._runner, False).cells())
+            last, self._runner).cells())
 
     @property
     def checks(self) -> tuple[Check, ...]:
@@ -222,11 +222,7 @@ class Watch:
         return placement.for_rider(child, lean)
 
     def _outcome(self, rule: Rule, result: Result | None) -> str:
-        if result is None:
-            return ""
-        if result.outcome == "fail":
-            return "block" if self._runner.is_must(rule) else "caution"
-        return result.outcome
+        return "" if result is None else self._runner.outcome(rule, result)
 
     def _world_on(self, day: date) -> World:
         kept = self._worlds.get(day)

@@ -9,21 +9,108 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Annotated, Any
+from functools import lru_cache
+from typing import Annotated, Any, Literal, get_args
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    WithJsonSchema,
+    field_serializer,
+    field_validator,
+    model_validator,
+)
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import units
 from seatplan.said import joined, said
 from seatplan.written import NAME, Verbatim, as_name, word_of
 
+from .sure import read_sure, sure_fields, written_sure
+
 
 class Record(BaseModel):
-    """What a person wrote down. Unknown keys are errors; a record never changes after reading."""
+    """What a person wrote down. Unknown keys are errors; a record never changes after reading.
+
+    A key that stands empty is as one that is not there, and so is a set of keys that all stand empty: unknown. What
+    must be given must be filled in.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
                               protected_namespaces=())       # a vehicle has a model_year
+
+    #: values beside which an unlikely number counts all the same, by field
+    sure: dict[str, Any] = {}
+
+    @field_validator("sure", mode="plain")
+    @classmethod
+    def _read_sure(cls, value: Any) -> dict[str, Any]:
+        return read_sure(cls, value)
+
+    @field_serializer("sure", when_used="json")
+    def _written_sure(self, sure: dict[str, Any]) -> dict[str, Any]:
+        return written_sure(type(self), sure)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found: dict[str, Any] = handler(schema)
+        own = handler.resolve_ref_schema(found)
+        own["properties"]["sure"] = {
+            "description": said("unlikely values that are so all the same: field and value once more"),
+            "type": "object", "additionalProperties": False,
+            "properties": {name: own["properties"][name] for name in sure_fields(cls) if name in own["properties"]}}
+        return found
+
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_unknown(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+    def is_sure(self, field: str) -> bool:
+        """Whether the value of a field stands under ``sure`` as well, and is the same."""
+        return field in self.sure and bool(self.sure[field] == getattr(self, field))
+
+
+def _stands_empty(record: type[Record], key: str, value: Any) -> bool:
+    """Whether an optional key of a record holds nothing; keys that the record does not know stay, to be refused."""
+    if value is not None and not isinstance(value, dict):
+        return False
+    optional = _optional(record)
+    if key not in optional:
+        return False
+    return value is None or (bool(value) and _all_empty(optional[key], value))
+
+
+def _all_empty(record: type[Record] | None, value: dict[str, Any]) -> bool:
+    """Whether a set of keys of a record holds nothing, and no key that the record does not know."""
+    if record is None:
+        return False
+    keys = _inner_records(record)
+    return all(key in keys and (item is None or (isinstance(item, dict) and _all_empty(keys[key], item)))
+               for key, item in value.items())
+
+
+@lru_cache(maxsize=64)
+def _optional(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record that may be left out, each with the record that stands there, if one does."""
+    inner = _inner_records(record)
+    return {field.alias or name: inner[field.alias or name]
+            for name, field in record.model_fields.items() if not field.is_required()}
+
+
+@lru_cache(maxsize=64)
+def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record, each with the record that stands there, if one does."""
+    return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
+                                       if isinstance(kind, type) and issubclass(kind, Record)), None)
+            for name, field in record.model_fields.items()}
 
 
 def refused(allowed: str) -> PydanticCustomError:
@@ -40,6 +127,7 @@ class _Reads:
     high: float
     unit: str
     json: dict[str, Any]
+    write: Callable[[Any], Any] | None = None        # what is read again as the same value, where that is another
     exact: bool = False                 # the value is a Quantity or a Stature, kept as it is and written as it was
 
     def read(self, value: object) -> Any:
@@ -67,15 +155,26 @@ class _Reads:
         if self.exact:
             return core_schema.no_info_plain_validator_function(
                 self.read, serialization=core_schema.plain_serializer_function_ser_schema(written, when_used="json"))
-        return core_schema.no_info_before_validator_function(self.read, handler(source))
+        return core_schema.no_info_before_validator_function(
+            self.read, handler(source), serialization=None if self.write is None else
+            core_schema.plain_serializer_function_ser_schema(self.write))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
         return self.json.copy()
 
 
-def written(value: units.Quantity | units.Stature) -> str | int:
+class _OrNone(_Reads):
+    """A mass at most, or the word ``none``: looked for, and nothing is printed."""
+
+    def read(self, value: object) -> Any:
+        return value if value == "none" else super().read(value).stricter(upper=True)
+
+
+def written(value: units.Quantity | units.Stature | str) -> str | int:
     """What reads back as the same quantity: the text of a mass; whole mm of a stature, or a text where it has a
     fraction of one."""
+    if isinstance(value, str):
+        return value
     if isinstance(value, units.Quantity):
         return value.written
     return int(value) if value.exact.denominator == 1 else f"{units.decimal_text(value.exact)} mm"
@@ -108,6 +207,12 @@ def _mass(low: float, high: float) -> _Reads:
     return replace(reads, exact=True, json={**reads.json, "anyOf": [reads.json["anyOf"][-1], {"const": 0}]})
 
 
+def _or_none(low: float, high: float) -> _OrNone:
+    reads = _mass(low, high)
+    return _OrNone(reads.parse, low, high, reads.unit, {
+        **reads.json, "anyOf": [*reads.json["anyOf"], {"const": "none"}]}, exact=True)
+
+
 def _fraction(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise units.UnitError(said("expected a fraction from 0 to 1, such as 0.8"))
@@ -138,7 +243,8 @@ MassLimit = Annotated[units.Quantity, _mass(0, 250)]
 Angle = Annotated[float, _quantity(units.angle_deg, "angle", -30, 90, "degrees")]
 Duration = Annotated[int, _Reads(units.duration_months, 0, 1440, "months", {
     "type": "string", "pattern": "[0-9]", "maxLength": 40,
-    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"})]
+    "description": f"up to 1440 months; {units.EXAMPLES['duration']}"},
+    write=lambda months: f"{months} months" if type(months) is int else months)]
 Fraction01 = Annotated[float, _Reads(_fraction, 0, 1, "(a fraction)", {
     "type": "number", "minimum": 0, "maximum": 1})]
 RowNumber = Annotated[int, _whole(1, 9)]
@@ -167,6 +273,16 @@ class _Pair:
         return core_schema.no_info_before_validator_function(self.two, ordered)
 
 
+class _RangeOrNone(_Pair):
+    """A range, or ``none``, which reads as an empty one."""
+
+    def two(self, value: object) -> object:
+        return () if value in ("none", [], ()) else super().two(value)
+
+    def in_order(self, value: tuple[Any, ...]) -> tuple[Any, ...]:
+        return value and super().in_order((value[0], value[1]))
+
+
 class _MassRange(_Pair):
     """A range of masses; as a text too, in one unit or in both as labels print it."""
 
@@ -190,7 +306,11 @@ StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _RANGE]
 MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]")]
 #: a mass that may not be exceeded: of two readings of one label the lower one counts
 MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]
+#: the same, as a label prints it: ``none`` where it was looked for and is not there
+MassOnLabel = Annotated[units.Quantity | Literal["none"], _or_none(0, 250)]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
+#: empty where the instructions were read and name none
+AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNone("[lowest, highest], or none")]
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]

@@ -9,6 +9,7 @@ from pydantic import Field
 from .quantities import (
     Angle,
     AngleRange,
+    AngleRangeOrNone,
     Day,
     Duration,
     DurationRange,
@@ -16,7 +17,7 @@ from .quantities import (
     Key,
     Length,
     LengthRange,
-    MassAtMost,
+    MassOnLabel,
     MassRange,
     Name,
     Place,
@@ -30,7 +31,7 @@ from .quantities import (
     Tolerance,
     YesNo,
 )
-from .vehicle import Fixture
+from .vehicle import Fixture, OrNone
 
 ModeName = Literal[
     "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
@@ -46,7 +47,7 @@ class Limits(Record):
     mass: MassRange | None = None
     height: StatureRange | None = None
     age: DurationRange | None = None
-    head_below_top: Length | None = None      # rear-facing; the profile's value where this is None
+    head_below_top: Length | None = None      # rear-facing; counts where it is more than the profile's
 
 
 class Part(Record):
@@ -75,9 +76,9 @@ class Recline(Record):
     """Degrees from vertical."""
 
     reference: Angle
-    allowed: AngleRange | None = None
+    allowed: Annotated[AngleRangeOrNone, OrNone()] | None = None      # `none`: the instructions name none
     settings: list[Angle] = []
-    packing: Literal["none", "rolled-towel", "pool-noodle"] = "none"
+    packing: Literal["none", "rolled-towel", "pool-noodle"] | None = None
     packing_limit: Angle | None = None        # how many degrees it may add
     ranges: list[ReclineRange] = []           # narrower ranges for some children: newborns lie flatter
 
@@ -86,9 +87,9 @@ class Installation(Record):
     by: By
     base: Literal["with", "without"] | None = None      # a separate base, where there is one
     connectors: Literal["flexible", "rigid"] | None = None
-    support_leg: YesNo = False
+    support_leg: YesNo | None = None
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
-    mass_limit: MassAtMost | None = None       # heaviest child on lower anchors: the restraint's own label
+    mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
     needs_tether: YesNo | None = None
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
@@ -105,9 +106,9 @@ class Installation(Record):
 class Mode(Record):
     mode: ModeName
     limits: Limits = Limits()
-    shoulder_slots: LengthRange | None = None     # lowest and highest strap exit above the seat surface
+    shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
-    seat_up: Length | None = None                 # seat surface above the vehicle cushion: boosters
+    seat_up: Length | None = None                 # seat surface above the vehicle cushion
     parts: list[Part] = []
     recline: Recline | None = None
     touch_ahead: Literal["may", "gap", "must"] | None = None

@@ -6,6 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from .doubt import Doubt
 from .quantities import (
     BodyMass,
     Day,
@@ -29,7 +30,7 @@ class BeltFit(Record):
 
     passed: YesNo
     on: Day | None = None
-    position: PositionName | None = None      # None: at every position with that kind of belt
+    position: PositionName | None = None      # None: not said; a passed one counts nowhere then
 
 
 class Measured(Record):
@@ -150,3 +151,9 @@ class Trip(Record):
             if restraint.restraint == name:
                 return restraint
         raise KeyError(name)
+
+
+class Believed(Trip):
+    """A trip whose unlikely values count as unknown. Made by seatplan.doubt, never read."""
+
+    doubted: tuple[Doubt, ...] = ()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, Field, model_validator
 
 from seatplan.said import said
 
@@ -60,7 +60,7 @@ NONE_IS_EMPTY = BeforeValidator(_list_or_none)
 
 def _read_pair(value: object) -> object:
     """``none`` or two bars; a tuple of nothing says that no pair is there."""
-    if value == "none" or value == []:
+    if value in ("none", [], ()):
         return ()
     if not isinstance(value, (list, tuple)) or len(value) != 2:
         raise refused(said("expected two bars such as [a, b], or none"))
@@ -69,6 +69,10 @@ def _read_pair(value: object) -> object:
 
 #: the two bars that a restraint hangs on, left one first; empty where none are there
 BarPair = Annotated[tuple[Key, ...], Field(max_length=2), BeforeValidator(_read_pair), OrNone()]
+
+
+#: which way somebody on a vehicle seat looks
+Facing = Literal["forward", "rear", "side"]
 
 
 class Measured(Record):
@@ -90,7 +94,7 @@ class Cushion(Record):
     length: Size | None = None
     angle: Angle | None = None
     above_floor: Length | None = None
-    raised: list[Raised] = []
+    raised: Annotated[list[Raised], NONE_IS_EMPTY, OrNone()] | None = None      # `none`: felt for, and flat
     waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 
@@ -105,6 +109,7 @@ class Trim(Record):
     name: Name
     left: Place | None = None
     right: Place | None = None
+    only: Literal["left", "right"] | None = None      # the car has it on this side alone: looked at on the other
     up: PlaceRange | None = None      # None: at every height
     along: PlaceRange | None = None
     tolerance: Tolerance | None = None        # of these lengths, where it differs from the file's
@@ -140,10 +145,17 @@ class Belt(Record):
 
 
 class HeadRestraint(Record):
-    fitted: YesNo = True
+    fitted: YesNo | None = None
     removable: YesNo | None = None
     juts: Length | None = None        # forward of the seatback, in the lowest setting
     top: Size | None = None           # above the cushion along the seatback, in the highest setting
+
+    @property
+    def there(self) -> bool | None:
+        """Whether there is one: as said, or because something of it was measured; None: nobody looked."""
+        if self.fitted is None and not (self.removable is None and self.juts is None and self.top is None):
+            return True
+        return self.fitted
 
 
 class Airbag(Record):
@@ -165,7 +177,7 @@ class Handbook(Record):
 
     forbids: list[Literal[
         "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
-    allows: list[Literal["lower-anchors-with-belt"]] = []
+    allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
     notes: Text = ""
     page: Text = ""
@@ -175,8 +187,8 @@ class Position(Record):
     """One belted place."""
 
     position: PositionName
-    facing: Literal["forward", "rear", "side"] = "forward"
-    seat: Literal["fixed", "fold-down"] = "fixed"
+    facing: Facing | None = None              # None: neither said here nor for every seat
+    seat: Literal["fixed", "fold-down"] | None = None     # the same; fold-down: its cushion tips up
     centre: Place | None = None
     width: Size | None = None
     tolerance: Tolerance | None = None        # of centre and buckle, where it differs from the file's
@@ -208,8 +220,16 @@ class Row(Record):
     trim: list[Trim] = []
     lower_anchors: Annotated[list[Bar], NONE_IS_EMPTY, OrNone()] | None = None
     tethers: Annotated[list[Tether], NONE_IS_EMPTY, OrNone()] | None = None
-    slides: Length = 0
+    slides: Length | None = None      # 0: it does not; None: neither said here nor for every seat
     positions: Annotated[list[Position], Field(min_length=1, max_length=3)]
+
+
+class EverySeat(Record):
+    """What holds throughout the vehicle, said once: seats and rows that do not say it themselves take it from here."""
+
+    facing: Facing | None = None
+    tip_up: YesNo | None = None       # no: every seat is fixed
+    slides: YesNo | None = None       # no: no row slides; yes: each row says how far
 
 
 class Vehicle(Record):
@@ -218,11 +238,30 @@ class Vehicle(Record):
     notes: Text = ""
     model_year: Year | None = None
     measured: Measured = Measured()
+    every_seat: EverySeat = EverySeat()
     rows: Annotated[list[Row], Field(min_length=1, max_length=9)]
+
+    @model_validator(mode="after")
+    def _said_once(self) -> Vehicle:
+        """Gives every seat and row what is said once for all."""
+        rows = [_told(row, self.every_seat) for row in self.rows]
+        if any(told is not row for told, row in zip(rows, self.rows, strict=True)):
+            object.__setattr__(self, "rows", rows)      # a record never changes after reading; this is still reading
+        return self
 
     def positions(self) -> list[Position]:
         """All positions, front row first, left to right."""
         return [position for row in self.rows for position in row.positions]
+
+    @property
+    def front_row(self) -> Row:
+        """The row with no row ahead of it, whatever its number."""
+        return min(self.rows, key=lambda row: row.row)
+
+    def in_front(self, position: Position | str) -> bool:
+        """Whether a position has no row ahead of it."""
+        name = position if isinstance(position, str) else position.position
+        return int(name[0]) == self.front_row.row
 
     def position(self, name: str) -> Position:
         """The position of that name; KeyError if there is none."""
@@ -236,3 +275,17 @@ class Vehicle(Record):
             if any(p.position == position for p in row.positions):
                 return row
         raise KeyError(position)
+
+
+def _told(row: Row, every: EverySeat) -> Row:
+    """A row with what holds for every seat, where it says nothing itself."""
+    seat = {None: None, True: "fold-down", False: "fixed"}[every.tip_up]
+    positions = []
+    for position in row.positions:
+        update = {key: value for key, value in (("facing", every.facing), ("seat", seat))
+                  if value is not None and getattr(position, key) is None}
+        positions.append(position.model_copy(update=update) if update else position)
+    still = row.slides is None and every.slides is False
+    if not still and all(told is own for told, own in zip(positions, row.positions, strict=True)):
+        return row
+    return row.model_copy(update={"positions": positions, **({"slides": 0} if still else {})})

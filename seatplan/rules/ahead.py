@@ -14,13 +14,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.geometry.ahead import Need
     from seatplan.geometry.shapes import Shapes
+    from seatplan.model import Recline, Row
     from seatplan.model.vehicle import Ahead
 
     from .subjects import Placement, World
 
 
 def _leans(placement: Placement, world: World) -> bool:
-    return placement.rear_facing or (placement.mode is not None and placement.mode.recline is not None)
+    return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
 
 
 @rule(
@@ -39,7 +40,10 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         is allowed, against the range for a child of this age and mass.
     Why: too upright, a baby's head falls forward and closes the airway; too flat, the shell does not hold it.
     Limits: the indicator on the restraint, read on level ground, has the last word. An angle taken with a phone may
-        be 2 degrees off: nearer to the range's end than that, on either side, is close.
+        be 2 degrees off: nearer to the range's end than that, on either side, is close. A baby too young to sit
+        (under 6 months) is given the most reclined setting that is allowed and has room; where the instructions name
+        no range for newborns, that is a caution. A mode that faces forward may have no range; that its instructions
+        name none is written down, too.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
     Instead: packing where the instructions allow it, another position, or another restraint.
     """
@@ -48,8 +52,10 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         allowed_range,
         at_its_limit,
         cushions_that_do,
+        has_newborn_range,
         nearest_miss,
         settings_in_car,
+        too_young_to_sit,
         unknown_of_child,
     )
 
@@ -57,24 +63,33 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
+        if mode.recline is not None and mode.recline.allowed == () and not placement.rear_facing:
+            return passes(said("as its instructions say"), said("none"), "degrees", setting=mode.recline.reference,
+                          packing=0, packed="")
         return lacks(
-            said("recline settings and their range"), said("read them in the instructions, in degrees from vertical")
+            said("recline settings and their range"),
+            said("read them in the instructions, in degrees from vertical; where a mode that faces forward has none, "
+                 "write `allowed: none`"),
         )
     if angle is None:
         return lacks(said("cushion angle of row {row}", row=placement.row.row),
                      said("lay a board on the cushion from front to back and put an angle gauge on it"),
                      cushions_that_do(mode, age, mass))
     told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
+    baby = said(", and nothing for a baby that cannot sit yet: look for it in the instructions, recline as far as they "
+                "allow, and watch that the head does not fall forward") if (
+        placement.rear_facing and too_young_to_sit(age, mass) and not has_newborn_range(mode, age, mass)) else ""
     passing = settings_in_car(mode, angle, age, mass)
     if passing:
         # of several, the one that the placement stands at
-        leans = placement.recline if placement.recline in passing else passing[0]
-        packed = said(" with {packing} degrees packed under it", packing=leans.packing) if leans.packing else ""
-        close = at_its_limit(leans.angle, allowed)
+        taken = placement.recline if placement.recline in passing else passing[0]
+        packed = said(" with {packing} degrees packed under it", packing=taken.packing) if taken.packing else ""
+        close = at_its_limit(taken.angle, allowed)
         near = said(": a phone can be {phone_off} degrees off, read the level indicator",
                     phone_off=PHONE_OFF_DEG) if close else ""
-        return replace(passes(leans.angle, told, "degrees", setting=leans.setting, packing=leans.packing,
-                              packed=packed, near=near), close=close)
+        return replace((cautions if baby else passes)(
+            taken.angle, told, "degrees", setting=taken.setting, packing=taken.packing, packed=packed, near=near,
+            newborn=baby), close=close)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(
@@ -83,10 +98,27 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         )
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
-    if miss.short < PHONE_OFF_DEG:
+    if miss.short < PHONE_OFF_DEG:           # whatever may be packed under it besides
+        packing = miss.setting.packing
+        packed = said(" with {packing} degrees packed under it", packing=packing) if packing else ""
+        near = said(": {shortfall} degrees too {too}, and a phone can be {phone_off} degrees off, read the level "
+                    "indicator", shortfall=f"{miss.short:g}", phone_off=PHONE_OFF_DEG,
+                    too=said("upright") if miss.too == "upright" else said("flat"))
         return replace(cautions(miss.setting.angle, told, "degrees", miss.short, too=miss.too,
-                                setting=miss.setting.setting, phone_off=PHONE_OFF_DEG), close=True)
+                                setting=miss.setting.setting, packing=packing, packed=packed, near=near, newborn=baby),
+                       close=True)
+    if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
+        return lacks(
+            said("how many degrees may be packed under it"),
+            said("look it up in the instructions and write `packing` and `packing_limit`, or `packing: none`"),
+            miss.short, "degrees",
+        )
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def _packing_unknown(recline: Recline) -> bool:
+    """Nobody looked up whether, or how far, something may be packed under the base."""
+    return recline.packing is None or (recline.packing != "none" and recline.packing_limit is None)
 
 
 def shapes_of(world: World) -> Shapes:
@@ -160,18 +192,21 @@ def _looks_ahead(placement: Placement, world: World) -> bool:
 
 def _must_be_known(placement: Placement, world: World) -> bool:
     """Whether a missing length is no pass: for every shell behind a row, and for anybody whose legs can keep a row
-    that slides, theirs or the one ahead, from where others need it."""
+    that slides, or may slide, theirs or the one ahead, from where others need it."""
     if placement.rear_facing:
         return True
-    before = None
-    for row in world.vehicle.rows:
-        if row is placement.row:
-            break
-        before = row
-    if before is None:
+    rows = _with_the_one_ahead(placement, world)
+    if len(rows) < 2:
         return False
     shell = placement.mode is not None and not placement.booster
-    return shell or bool(before.slides) or bool(placement.row.slides)
+    return shell or any(row.slides != 0 for row in rows)
+
+
+def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
+    """The row of a placement behind the one ahead of it; alone where it is the first."""
+    rows = world.vehicle.rows
+    at = next(i for i, row in enumerate(rows) if row.row == placement.row.row)
+    return rows[max(0, at - 1):at + 1]
 
 
 @rule(
@@ -180,7 +215,7 @@ def _must_be_known(placement: Placement, world: World) -> bool:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
 )
@@ -190,9 +225,10 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
         ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
-    Limits: for shells, and for anybody in or behind a row that slides, a length that was not measured leaves it
-        open; for boosters and legs behind seats that move one by one it is left out. Short by less than tape or
-        estimate can be off is a caution, and close.
+    Limits: for shells, and for anybody in or behind a row that slides or may slide, a length that was not measured
+        leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters
+        and legs behind seats that move one by one it is left out. Short by less than tape or estimate can be off is
+        a caution, and close.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
     Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
@@ -221,12 +257,16 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     short = (need.mm or 0) - (most or 0)
     # the reach, the free length and, where the seat comes forward, its travel
     tape = world.vehicle.measured.tolerance
-    off = hypot(need.off, tape, tape if most else 0)
-    if short > 0 and short >= off:
+    offs = (need.off, tape, tape if most else 0)
+    off = sum(offs) if world.options.worst_case else hypot(*offs)
+    if short > 0 and short >= off and not (_contact_unknown(placement) and short - need.clearance < off):
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):
         missing = need.missing or said("free length ahead of {here}", here=here)
         return lacks(missing, next((how for start, how in _HOW.items() if missing.startswith(start)), ""))
+    unsaid = _unsaid(placement, world)
+    if unsaid is not None:
+        return unsaid
     if need.mm is None:
         return None
     if short > 0:
@@ -236,6 +276,30 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     return passes(need.mm, most, "mm", **facts,
                   room=said("has the room once the seat ahead stands {mm} mm forward, and it can come {most} mm",
                             mm=need.mm, most=most))
+
+
+def _contact_unknown(placement: Placement) -> bool:
+    """Nobody looked up whether a rear-facing shell may, must or must not touch the seat ahead."""
+    return placement.rear_facing and placement.mode is not None and placement.mode.touch_ahead is None
+
+
+def _unsaid(placement: Placement, world: World) -> Result | None:
+    """What nobody said and the room along the car hangs on: contact with the seat ahead, and rows that slide."""
+    if _contact_unknown(placement):
+        return lacks(
+            said("whether it may touch the seat ahead"),
+            said("look it up in the restraint's instructions and write `touch_ahead`: may, gap or must"),
+        )
+    rows = _with_the_one_ahead(placement, world)
+    silent = next((row for row in rows if len(rows) > 1 and row.slides is None), None)
+    if silent is None:
+        return None
+    return lacks(
+        said("whether row {row} slides", row=silent.row),
+        said("look for a lever that lets it move; where no row does, write `every_seat: {slides: no}` once"),
+        0,
+        "mm",
+    )
 
 
 def _comes_forward(ahead: Ahead, world: World) -> int | None:

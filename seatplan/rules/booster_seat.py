@@ -83,7 +83,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
     from seatplan.geometry.anthropometry import ear_height
 
     ears, lift, head = ear_height(p.rider), p.mode.seat_up if p.mode else None, p.position.head_restraint
-    back, top = p.row.seatback.height, head.top if head is not None and head.fitted else None
+    back, top = p.row.seatback.height, head.top if head is not None and head.there else None
     if ears is None:
         return lacks(said("ear height of {rider}", rider=p.rider.rider),
                      said("sit the child upright against a wall and measure from the seat to the top of the ears"))
@@ -93,7 +93,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
             said("measure from the bench up to where the child sits, pressed down"),
         )
     up, here = ears.high + lift, p.position.position
-    if top is None and (head is None or head.fitted) and (back is None or back < up):
+    if top is None and (head is None or head.there is not False) and (back is None or back < up):
         return lacks(
             said("top of the head restraint at {here}", here=here),
             said(
@@ -187,7 +187,7 @@ def _reaches(thigh: Estimate | None, length: float) -> Result | None:
 
 def _tested(p: Placement) -> bool:
     test = p.rider.belt_fit
-    return test is not None and test.position in (None, p.position.position)
+    return test is not None and test.position == p.position.position
 
 
 def _exit(p: Placement) -> int | None:

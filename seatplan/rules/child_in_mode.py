@@ -189,9 +189,9 @@ def child_too_old(placement: Placement, world: World) -> Result:
 @rule(
     "child-limits-unknown",
     title="Nobody wrote down whom the mode is for",
-    source="the restraint's instructions",
-    depends=("mode", "installation"),
-    reads=("limits",),
+    source="the restraint's instructions; UN R129 (02 series) 2.46, 6.1.3.3; UN R44 (04 series) 2.1.1",
+    depends=("restraint", "mode", "installation"),
+    reads=("limits", "restraint.approval.standard"),
     remedy="read the label and write the limits down",
     when=lambda p, w: p.mode is not None and bool(_limits_missing(p, w)),
 )
@@ -199,7 +199,8 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     """The file leaves out a limit that the restraint's label has.
 
     Checks: under us that the mode or the installation has a mass and a height limit, as labels give both; under un
-        that it has one of them, as older approvals go by mass alone and newer ones by stature.
+        what its standard goes by: UN R44 mass, UN R129 stature, and mass too where a harness holds the child. Where
+        the standard is not known, both are asked for.
     Why: without it nothing tells whether the child belongs in it.
     Limits: a label that names none can be written down as a range from 0 to its largest child.
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
@@ -212,4 +213,11 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
 
 def _limits_missing(placement: Placement, world: World) -> list[str]:
     missing = [name for name in ("mass", "height") if limit_of(placement, name) is None]
-    return missing if world.profile.base == "us" or len(missing) == 2 else []
+    approval = placement.restraint.approval if placement.restraint else None
+    if world.profile.base == "us" or approval is None:
+        return missing
+    if approval.standard == "UN R44":
+        return [name for name in missing if name == "mass"]
+    if approval.standard == "UN R129" and placement.booster:
+        return [name for name in missing if name == "height"]
+    return missing

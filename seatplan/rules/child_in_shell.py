@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.said import said
 
 from .finding import Result, fails, lacks, passes
+from .limits import head_below_top
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -111,6 +112,43 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
 
 
 @rule(
+    "belt-guide-below-shoulder",
+    title="The belt guide of the booster is below the shoulder",
+    source="common practice, no source: outgrown when the shoulders pass the highest belt guide",
+    depends=("rider", "mode"),
+    reads=("rider.shoulder_height", "mode.shoulder_slots"),
+    remedy="a taller booster, or one without a back where its limits allow it",
+    when=lambda p, w: p.mode is not None and p.mode.mode == "high-back-booster",
+)
+def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
+    """Even in its highest setting the belt guide of a booster with a back is below the child's shoulder.
+
+    Checks: the highest belt guide, `shoulder_slots` of the mode, against the seated shoulder height.
+    Why: a guide below the shoulder pulls the belt down off it, and the upper body is not held.
+    Limits: an estimated shoulder settles it only if the whole band does.
+    Blocks: a highest guide at 460 mm for a shoulder at 470 mm.
+    Instead: a taller booster, or one without a back where its limits allow it.
+    """
+    from seatplan.geometry.anthropometry import shoulder_height
+
+    guides = placement.mode.shoulder_slots if placement.mode else None
+    shoulder = shoulder_height(placement.rider)
+    field, how = said("shoulder height of {rider}", rider=placement.rider.rider), said(
+        "{SIT} to the shoulder", SIT=_SIT)
+    if guides is None:
+        return lacks(
+            said("the belt guide of the booster"),
+            said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest and its "
+                 "highest setting, and write `shoulder_slots`"),
+            shoulder.high if shoulder else None,
+            "mm",
+        )
+    if shoulder is None:
+        return lacks(field, how, guides[1], "mm")
+    return _banded(shoulder, guides[1], False, field, how)
+
+
+@rule(
     "head-near-shell-top",
     title="Rear-facing, the head is too near the top of the shell",
     source="the restraint's instructions; otherwise convention, 1 inch (from memory)",
@@ -123,7 +161,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
 def head_near_shell_top(placement: Placement, world: World) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
 
-    Checks: shell height less sitting height against the distance in the instructions, or else 25 mm.
+    Checks: shell height less sitting height against 25 mm, or more where the instructions ask for more.
     Why: the shell protects the head only where it stands above it.
     Limits: an estimated sitting height settles it only if the whole band does.
     Blocks: a head 20 mm below the top where 25 mm are asked for.
@@ -131,11 +169,8 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     """
     from seatplan.geometry.anthropometry import sitting_height
 
-    mode, installation = placement.mode, placement.installation
-    limits = (mode.limits if mode else None, installation.limits if installation else None)
-    own = [part.head_below_top for part in limits if part is not None and part.head_below_top is not None]
-    need = max(own) if own else int(world.limit("rear_head_below_top"))
-    top = mode.shell_height if mode else None
+    need, _ = head_below_top(placement, world)
+    top = placement.mode.shell_height if placement.mode else None
     head = sitting_height(placement.rider)
     if top is None:
         return lacks(

@@ -74,6 +74,11 @@ def lacks(field: str, how: str, settles_at: Number | str | None = None, unit: st
     return Result("unmeasured", None, None, None, unit, field, how, settles_at, facts)
 
 
+def notes(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", **facts: Any) -> Result:
+    """A number is missing that only good practice asks for: a caution, which never holds anything up."""
+    return Result("caution", None, None, None, unit, field, how, settles_at, facts)
+
+
 def at_most(measured: Number, limit: Number, unit: str, **facts: Any) -> Result:
     """Pass when measured <= limit, exactly; otherwise fail with the shortfall."""
     measured, limit = _exact(measured), _exact(limit)

@@ -7,9 +7,20 @@ from typing import TYPE_CHECKING
 from seatplan.units import Number
 
 if TYPE_CHECKING:
-    from .subjects import Placement
+    from .subjects import Placement, World
 
 Range = tuple[Number, Number]
+
+
+def head_below_top(placement: Placement, world: World) -> tuple[int, bool]:
+    """How far below the top of the shell the head must stay, mm, and whether the instructions are what asks for it:
+    they may only tighten what the profile has."""
+    limits = (placement.mode.limits if placement.mode else None,
+              placement.installation.limits if placement.installation else None)
+    own = max((part.head_below_top for part in limits if part is not None and part.head_below_top is not None),
+              default=0)
+    least = int(world.limit("rear_head_below_top"))
+    return max(own, least), own >= least
 
 
 def limit_of(placement: Placement, name: str) -> Range | None:

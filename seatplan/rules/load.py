@@ -10,7 +10,8 @@ from typing import Any
 from seatplan import units
 from seatplan.files.errors import InputError, Problem, brief, near_word
 from seatplan.files.library import is_path
-from seatplan.files.reading import Document, read
+from seatplan.files.places import Document
+from seatplan.files.reading import read
 from seatplan.said import said
 from seatplan.units import Number
 from seatplan.written import NAME, Verbatim, as_name, visible

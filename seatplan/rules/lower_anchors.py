@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from seatplan.said import joined, said
-from seatplan.units import Number
+from seatplan.units import Number, Quantity
 
 from .finding import Result, cautions, fails, lacks, passes, short_by
+from .limits import limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -20,6 +22,9 @@ if TYPE_CHECKING:
 #: threshold, since neither way is the stricter one
 STANDARD_SPACING_MM = 280
 _BARS = (said("the places of the bars"), said("measure from the left door trim to the middle of each bar"))
+
+_CONNECTORS = (said("the kind of connectors"),
+               said("look whether they are on straps (flexible) or on arms (rigid)"))
 
 
 def spacing_of(p: Placement) -> int | None:
@@ -70,7 +75,7 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     title="The lower anchors are too near or too far apart",
     source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
     depends=("installation", "position", "bars"),
-    reads=("row.lower_anchors", "installation.spacing"),
+    reads=("row.lower_anchors", "installation.spacing", "installation.connectors"),
     limits=("lower_anchor_spacing_tolerance",),
     remedy="the belt, or another seat",
     when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
@@ -78,8 +83,8 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
 def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """The two bars are not at a distance that the restraint is made for.
 
-    Checks: the distance of the bars against the standard one, or against the spacings that the instructions
-        name.
+    Checks: the distance of the bars against the standard one, or against the spacings that the instructions name for
+        connectors on straps; where nobody wrote down which they are, that is asked for.
     Why: connectors that pull at an angle let the restraint move sideways.
     Limits: the length of the bars takes up small differences; that is the tolerance.
     Blocks: two bars 430 mm apart, where the instructions name no spacing beside 280 mm.
@@ -88,8 +93,13 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     spacing = spacing_of(p)
     if spacing is None:
         return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
-    named = p.installation.spacing if p.installation else None
-    return _within(spacing, [_standard(w), *([named] if named else [])])
+    named, connectors = (p.installation.spacing, p.installation.connectors) if p.installation else (None, None)
+    if named is None or p.borrowed or connectors == "flexible":       # borrowed bars have a rule of their own for it
+        return _within(spacing, [_standard(w), *([named] if named else [])])
+    by_itself = _within(spacing, [_standard(w)])
+    if by_itself.outcome == "pass" or connectors == "rigid" or _within(spacing, [named]).outcome != "pass":
+        return by_itself
+    return lacks(*_CONNECTORS, "flexible")
 
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
@@ -145,57 +155,85 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     Instead: flexible connectors where the instructions allow; the belt.
     """
     if p.installation is None or p.installation.connectors is None:
-        return lacks(
-            said("the kind of connectors"),
-            said("look whether they are on straps (flexible) or on arms (rigid)"),
-            "flexible",
-        )
+        return lacks(*_CONNECTORS, "flexible")
     spacing = spacing_of(p)
     if spacing is None:
         return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
     return _within(spacing, [_standard(w)])
 
 
+#: labels of lower anchors are rounded up to the next multiple, lb: tables of 49 CFR 571.213 S5.5.2(l)(3)(i)(B) and
+#: (C) as amended by 79 FR 10396 (from memory)
+_TABLE_STEP_LB = 5
+
+
+def _label(p: Placement) -> Quantity | None:
+    """The limit on the restraint's label; None where it prints none, and where nobody looked."""
+    label = p.installation.mass_limit if p.installation else None
+    return label if isinstance(label, Quantity) else None
+
+
+def _handbook(p: Placement) -> Quantity | None:
+    return p.position.manual.lower_anchor_mass_limit if p.position.manual is not None else None
+
+
+def _label_needed(p: Placement, w: World) -> bool:
+    """Nobody looked for a limit on the label, and one has to be there, or may be: under the us rules where the
+    restraint and the heaviest child of the mode weigh more than 65 lb together."""
+    if p.booster or w.profile.base != "us" or p.installation is None or p.installation.mass_limit is not None:
+        return False
+    own, limits = p.restraint.mass if p.restraint else None, limit_of(p, "mass")
+    return own is None or limits is None or own + limits[1] > w.limit("lower_anchor_combined_mass")
+
+
 def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, Number]]:
     """Every limit on the lower anchors: where it stands, whether the restraint counts too, kg."""
     limits: list[tuple[str, bool, Number]] = []
-    label = p.installation.mass_limit if p.installation else None
+    label, handbook = _label(p), _handbook(p)
     if label is not None:
         limits.append((said("the restraint's label"), False, label))
-    manual = p.position.manual
-    if manual is not None and manual.lower_anchor_mass_limit is not None:
-        limits.append((said("the vehicle handbook"), True, manual.lower_anchor_mass_limit))
-    if label is None or w.profile.base == "un":
+    if handbook is not None:
+        limits.append((said("the vehicle handbook"), True, handbook))
+    if not p.booster and (w.profile.base == "un" or (label is None and not _label_needed(p, w))):
         limits.append((said("the {name} rules", name=w.profile.name), True, w.limit("lower_anchor_combined_mass")))
     return limits
+
+
+def _table(p: Placement, w: World, own: Number) -> Quantity:
+    """What the tables of the us rules let a label print for a restraint of a mass."""
+    start = w.limit("lower_anchor_rear_combined_mass" if p.rear_facing else "lower_anchor_combined_mass")
+    steps = ceil((start - own) / Quantity(f"{_TABLE_STEP_LB} lb"))
+    return Quantity(f"{max(0, steps) * _TABLE_STEP_LB} lb")
 
 
 @rule(
     "lower-anchors-overloaded",
     title="Child and restraint are too heavy for the lower anchors",
-    source="49 CFR 571.213 S5.5.2(l)(3)(i): the label, else 65 lb less the restraint; "
-    "UN R129 (02 series) 6.3.2.3: 33 kg",
+    source="49 CFR 571.213 S5.5.2(l)(3)(i): the label, which must be there where restraint and heaviest child pass "
+    "65 lb; else 65 lb less the restraint; UN R129 (02 series) 6.3.2.3: 33 kg",
     depends=("rider", "restraint", "mode", "installation", "position"),
     reads=(
         "rider.mass",
         "restraint.mass",
+        "limits.mass",
         "installation.mass_limit",
         "position.manual.lower_anchor_mass_limit",
     ),
     limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"),
     remedy="installation with the belt",
-    when=lambda p, w: p.on_lower_anchors and not p.booster,
+    when=lambda p, w: p.on_lower_anchors and (
+        not p.booster or _label(p) is not None or _handbook(p) is not None),
 )
 def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.
 
-    Checks: the label's limit for the child, and the handbook's and the rules' limits for child and
-        restraint; the
-        tightest counts. In the us rules the rules' own limit stands in where the label has none.
+    Checks: the label's limit for the child, and the handbook's and the rules' limits for child and restraint; the
+        tightest counts, for a booster too where one is written. In the us rules the rules' own limit stands in where
+        the label was looked at and has none (`mass_limit: none`). Where nobody looked, the label is asked for if
+        restraint and the mode's heaviest child pass 65 lb together: up to that it need not say anything.
     Why: the bars are tested for a certain load; beyond it they can tear out.
-    Limits: about lower anchors only, not about the belt. A rear-facing label can be lower than what stands
-        in for it:
-        from 60 lb to 65 lb together it is a caution to look for the label.
+    Limits: about lower anchors only, not about the belt. A caution shows both where a label allows more than the
+        table of the rules lets it print, and where a rear-facing label that has none could have ended at 60 lb.
     Blocks: a restraint of 15.0 kg with a child of 18.1 kg: 33.1 kg, limit 33 kg.
     Instead: installation with the belt.
     """
@@ -203,11 +241,11 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     own = p.restraint.mass if p.restraint else None
     child = p.rider.mass
     known: list[tuple[str, Number, Number]] = []        # whose limit, what counts beside the child, kg
-    for limit_of, both, limit in limits:
+    for limit_of_whom, both, limit in limits:
         if not both:
-            known.append((limit_of, 0, limit))
+            known.append((limit_of_whom, 0, limit))
         elif own is not None:
-            known.append((limit_of, own, limit))
+            known.append((limit_of_whom, own, limit))
     if child is None:
         left = [limit - beside for _, beside, limit in known]
         return lacks(
@@ -216,11 +254,11 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
             min(left) if left else None,
             "kg",
         )
-    judged = sorted((limit - child - beside, child + beside if beside else child, limit, limit_of)
-                    for limit_of, beside, limit in known)
+    judged = sorted((limit - child - beside, child + beside if beside else child, limit, whose)
+                    for whose, beside, limit in known)
     if judged and judged[0][0] < 0:
-        room, load, limit, limit_of = judged[0]
-        return fails(load, limit, "kg", short_by(-room), by=limit_of)
+        room, load, limit, whose = judged[0]
+        return fails(load, limit, "kg", short_by(-room), by=whose)
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
         return lacks(
@@ -229,14 +267,31 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
             most,
             "kg",
         )
-    _, load, limit, limit_of = judged[0]
-    if p.rear_facing and w.profile.base == "us" and p.installation and p.installation.mass_limit is None:
-        low = w.limit("lower_anchor_rear_combined_mass")
-        assert own is not None                         # the rules' own limit counts it
-        together = child + own
-        if together > low:
-            return cautions(together, low, "kg", short_by(together - low), by=said("rear-facing labels"))
-    return passes(load, limit, "kg", by=limit_of)
+    if _label_needed(p, w):
+        return lacks(
+            said("the mass limit for lower anchors on the label"),
+            said("read on the label and in the instructions up to which mass of the child lower anchors may be used, "
+                 "and write it, or `mass_limit: none`"),
+            child,
+            "kg",
+        )
+    _, load, limit, whose = judged[0]
+    return _doubtful(p, w, child, own) or passes(load, limit, "kg", by=whose)
+
+
+def _doubtful(p: Placement, w: World, child: Number, own: Number | None) -> Result | None:
+    """A caution where the label allows more than the us rules let it print, or prints nothing where it might."""
+    if w.profile.base != "us" or p.booster or own is None or p.installation is None:
+        return None
+    label = _label(p)
+    if label is not None:
+        table = _table(p, w, own)
+        return cautions(child, table, "kg", short_by(child - table), label=label,
+                        by=said("labels for a restraint of its mass")) if child > table else None
+    low, together = w.limit("lower_anchor_rear_combined_mass"), child + own
+    if p.rear_facing and p.installation.mass_limit == "none" and together > low:
+        return cautions(together, low, "kg", short_by(together - low), label="none", by=said("rear-facing labels"))
+    return None
 
 
 @rule(

@@ -149,7 +149,7 @@ def belts_cross(pair: Pair, world: World) -> Result:
 
     Checks: how far the left belt, with its buckle, reaches beyond the near end of the right one.
     Why: the belt fastened last lies over the other buckle, and neither can be undone by itself.
-    Limits: up to 20 mm of overlap is the width of a stalk.
+    Limits: up to 20 mm of overlap is the width of a stalk. A buckle that nobody measured leaves it open.
     Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
     Instead: lower anchors for one of them, or leave a seat between.
     """
@@ -160,7 +160,52 @@ def belts_cross(pair: Pair, world: World) -> Result:
             said("belt anchors at {lacking}", lacking=lacking),
             said("measure from the left door trim to where each end of the lap belt comes out"),
         )
-    return at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
+    found = at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
+    return _buckle_unknown(pair) or found if found.outcome == "pass" else found
+
+
+def _buckle(placement: Placement) -> int | None:
+    belt = placement.position.belt
+    return None if belt is None or belt.buckle is None else belt.buckle.across
+
+
+def _buckle_unknown(pair: Pair) -> Result | None:
+    """What is lacking where the buckle of one of the two was not measured: it may lie anywhere."""
+    for placement in (pair.left, pair.right):
+        if _buckle(placement) is None:
+            return lacks(said("buckle place at position {position}", position=placement.position.position),
+                         said("measure from the left door trim to the buckle, and from the crease to its top"))
+    return None
+
+
+@rule(
+    "buckles-too-near",
+    title="Two riders would share a buckle, or their buckles are too near each other",
+    scope="pair",
+    source="one buckle holds one tongue; how wide a tongue is: common practice, no source",
+    limits=("buckle_tongue",),
+    depends=("position", "mode", "installation"),
+    fact=("position",),
+    reads=("position.belt.buckle.across",),
+    remedy="lower anchors for one of them, or leave a seat between",
+    when=lambda pair, w: _same_row(pair, w) and uses_belt(pair.left) and uses_belt(pair.right),
+)
+def buckles_too_near(pair: Pair, world: World) -> Result:
+    """Two riders of a row are held by belts whose buckles are one, or nearer to each other than a tongue is wide.
+
+    Checks: the distance of the two buckles across the row.
+    Why: one buckle holds one belt, and beside one that is taken a tongue does not go in, or goes into the wrong one.
+    Limits: buckles one behind the other are not told apart; a buckle that nobody measured may lie anywhere.
+    Blocks: buckles at 850 and 865 mm.
+    Instead: lower anchors for one of them, or leave a seat between.
+    """
+    unknown = _buckle_unknown(pair)
+    if unknown is not None:
+        return unknown
+    left, right = _buckle(pair.left), _buckle(pair.right)
+    assert left is not None
+    assert right is not None
+    return at_least(abs(right - left), world.limit("buckle_tongue"), "mm")
 
 
 @rule(

@@ -8,6 +8,7 @@ from seatplan.said import said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from seatplan.model import Position
@@ -27,7 +28,7 @@ def _child_or_restraint(p: Placement, w: World) -> bool:
     "no source",
     depends=("rider", "restraint", "position"),
     fact=("position",),
-    reads=("position.facing",),
+    reads=("position.facing", "vehicle.every_seat"),
     remedy="a seat that faces forward",
     when=_child_or_restraint,
 )
@@ -40,6 +41,12 @@ def position_not_forward_facing(p: Placement, w: World) -> Result:
     Blocks: any restraint on a side-facing jump seat.
     Instead: a seat that faces forward.
     """
+    if p.position.facing is None:
+        return lacks(
+            said("which way the seat at {position} faces", position=p.position.position),
+            said("look; where all seats face forward, write `every_seat: {facing: forward}` once"),
+            "forward",
+        )
     if p.position.facing == "forward":
         return passes("forward", "forward")
     return fails(p.position.facing, "forward")
@@ -86,10 +93,10 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     return fails(hit, page=manual.page or said("not noted"))
 
 
-def _before_airbag(p: Placement) -> bool:
-    """Front airbags are in front of row 1; further back only where the file says so."""
+def _before_airbag(p: Placement, w: World) -> bool:
+    """Front airbags are before the front row; further back only where the file says so."""
     airbag = p.position.airbag
-    return p.position.row == 1 or (airbag is not None and airbag.front in ("active", "switchable"))
+    return w.vehicle.in_front(p.position) or (airbag is not None and airbag.front in ("active", "switchable"))
 
 
 def can_fire(position: Position, world: World) -> bool:
@@ -130,7 +137,7 @@ def _airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.rear_facing and _before_airbag(p),
+    when=lambda p, w: p.rear_facing and _before_airbag(p, w),
 )
 def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
@@ -153,7 +160,7 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p),
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
 )
 def bed_before_airbag(p: Placement, w: World) -> Result:
     """A bed lies before a front airbag that can go off.
@@ -178,7 +185,7 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     limits=("front_seat_min_age",),
     remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
-    and _before_airbag(p),
+    and _before_airbag(p, w),
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
@@ -200,13 +207,41 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
 
 
 @rule(
+    "side-airbag-in-seat",
+    title="A child beside an airbag in the side of the seat",
+    strength="good practice",
+    source="warnings of vehicle handbooks on children who lean on a side airbag; from memory",
+    depends=("rider", "restraint", "position"),
+    fact=("rider", "position"),
+    reads=("position.airbag.side",),
+    remedy="look it up in the vehicle handbook; the child does not lean on door or pillar; else another seat",
+    when=_child_or_restraint,
+)
+def side_airbag_in_seat(p: Placement, w: World) -> Result:
+    """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
+
+    Checks: the side airbag of the position.
+    Why: it comes out between child and door, where a sleeping child leans.
+    Limits: a curtain from the roof is made for all who sit there; what the handbook says of the seat is its own.
+    Blocks: nothing; a caution for a booster before a side airbag in the seat.
+    Instead: what the vehicle handbook says of children there; the child sits upright; else another seat.
+    """
+    side = p.position.airbag.side if p.position.airbag else None
+    if side is None:
+        return cautions(said("nobody looked for a side airbag at {position}", position=p.position.position), "none")
+    if side == "seat":
+        return fails(said("a side airbag is in the seat at {position}", position=p.position.position), "none")
+    return passes(side, "none")
+
+
+@rule(
     "fold-down-seat",
     title="The vehicle seat is a fold-down one",
     source="UN R44 (04 series) 1.1: not for folding (tip-up) vehicle seats; elsewhere common practice, no "
     "source",
     depends=("restraint", "position"),
     fact=("position",),
-    reads=("position.seat",),
+    reads=("position.seat", "vehicle.every_seat"),
     remedy="a fixed seat",
     when=lambda p, w: p.restraint is not None,
 )
@@ -219,6 +254,12 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     Blocks: any restraint on a jump seat.
     Instead: a fixed seat.
     """
+    if p.position.seat is None:
+        return lacks(
+            said("whether the seat at {position} tips up or folds away", position=p.position.position),
+            said("look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once"),
+            "fixed",
+        )
     return passes("fixed", "fixed") if p.position.seat == "fixed" else fails("fold-down", "fixed")
 
 
@@ -227,22 +268,31 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     title="The support leg would stand on a floor that cannot carry it",
     source="UN R129 (02 series) 6.3.5: the leg needs a floor that can carry it; elsewhere common practice,"
     " no source",
-    depends=("installation", "position"),
+    depends=("restraint", "mode", "installation", "position"),
     fact=("position",),
-    reads=("installation.support_leg", "position.support_leg"),
+    reads=("installation.support_leg", "position.support_leg", "restraint.approval.category", "position.i_size"),
     remedy="a seat with a firm floor, or an installation without the leg",
-    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+    when=lambda p, w: p.installation is not None and (p.installation.support_leg or _may_have_leg(p)),
 )
 def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """The support leg stands on the lid of a box in the floor.
 
-    Checks: what the handbook says of support legs at the position.
+    Checks: what the handbook says of support legs at the position; where nobody wrote down whether a shell or a bed
+        has a leg, that. An i-Size shell stands on an i-Size place without being asked.
     Why: the lid breaks in a crash, the leg drops, and the restraint tips forward.
     Limits: length and place of the leg are not checked.
     Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
     Instead: another seat; a filler for the box where the maker sells one.
     """
+    if p.installation is not None and p.installation.support_leg is None:
+        return lacks(
+            said("whether it stands on a support leg"),
+            said("look under its front edge for a leg down to the floor, and write `support_leg: yes` or `no`"),
+            "no",
+        )
     floor = p.position.support_leg
+    if floor is None and i_size_throughout(p):
+        return passes("allowed", "allowed")
     if floor is None:
         return lacks(
             said("the floor before {position}", position=p.position.position),
@@ -256,6 +306,11 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     return passes("allowed", "allowed")
 
 
+def _may_have_leg(p: Placement) -> bool:
+    return p.installation is not None and p.installation.support_leg is None and (
+        p.harness or p.mode_name == "lying-flat-bed")
+
+
 @rule(
     "head-restraint-juts",
     title="The vehicle's head restraint keeps the restraint off the seatback",
@@ -267,7 +322,7 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
     when=lambda p, w: (
         p.mode_name in ("forward-facing-harness", "high-back-booster")
-        and not (p.position.head_restraint is not None and not p.position.head_restraint.fitted)
+        and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
     ),
 )
 def head_restraint_juts(p: Placement, w: World) -> Result:

@@ -6,8 +6,10 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from seatplan.said import said
+from seatplan.units import Quantity
 
-from .finding import Result, at_least, fails, lacks, passes
+from .finding import Result, at_least, cautions, fails, lacks, passes
+from .limits import limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -88,40 +90,53 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     limits=("booster_min_mass", "booster_min_mass_before"),
     source="us: FMVSS 213 as amended by 88 FR 84514, 40 lb; before: 59 FR, 21 July 1994, 30 lb; "
     "sitting upright: common practice, no source",
-    depends=("rider", "restraint", "mode"),
+    depends=("rider", "restraint", "mode", "installation"),
     fact=("rider",),
-    reads=("rider.mass", "rider.sits_upright", "restraint.made"),
+    reads=("rider.mass", "rider.sits_upright", "restraint.made", "limits.mass"),
     remedy="a forward-facing harness",
     when=lambda p, w: p.booster,
 )
 def not_ready_for_booster(placement: Placement, world: World) -> Result:
     """The child is too light for a booster, or does not sit upright for a whole ride.
 
-    Checks: the mass against 40 lb for boosters made from 5 December 2024, 30 lb before; and what was noted
-        of sitting.
+    Checks: what was noted of sitting; and under us that the label does not begin below 18.4 kg (40 lb) on boosters
+        made from 5 December 2024, 13.6 kg (30 lb) before, in the label's own unit. Where it does, or where neither
+        label nor day of making is known, the child must have that mass; else the label's own limit is enough.
     Why: a booster works only while the child sits so that the belt lies where it should.
-    Limits: under us a booster without a date is held to the newer value, under un stature is a rule of its
-        own; where nothing is noted of sitting, it stays open.
-    Blocks: a child of 17.0 kg on a booster made in 2025; a child who leans out of the belt.
+    Limits: under un stature is a rule of its own; where nothing is noted of sitting, it stays open.
+    Blocks: a child of 17.0 kg on a booster made in 2025 whose label begins at 13.6 kg; a child who leans out of the
+        belt.
     Instead: a forward-facing harness.
     """
     rider = placement.rider
     if rider.sits_upright is False:
         return fails(said("does not sit upright"), _UPRIGHT, upright="no")
-    least = _floor(placement, world, "booster_min_mass") if world.profile.base == "us" else None
-    if least is not None and rider.mass is None:
-        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg")
-    if least is not None and rider.mass is not None and rider.mass < least:
-        return at_least(rider.mass, least, "kg")
+    heavy = _heavy_enough(placement, world) if world.profile.base == "us" else None
+    if heavy is not None and heavy.outcome != "pass":
+        return heavy
     if rider.sits_upright is None:
         return lacks(
             said("whether {rider} sits upright", rider=rider.rider),
             said("watch the child sit through a whole ride, then write `sits_upright: yes` or `no`"),
             "yes",
         )
-    if least is None or rider.mass is None:
-        return passes(said("sits upright"), _UPRIGHT)
-    return passes(rider.mass, least, "kg")
+    return heavy or passes(said("sits upright"), _UPRIGHT)
+
+
+def _heavy_enough(placement: Placement, world: World) -> Result | None:
+    """The child against the floor of labels; None where the label's own limit is enough."""
+    rider, made = placement.rider, _made(placement)
+    new, old = (_booster_floor(placement, world, name) for name in ("booster_min_mass", "booster_min_mass_before"))
+    least = new if made is None or made >= NEW_FLOORS_FROM else old
+    if least is None:
+        return None
+    if rider.mass is None:
+        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg")
+    limits = limit_of(placement, "mass")
+    if made is None and limits and limits[0] > 0 and (old or 0) <= rider.mass < least:
+        return lacks(said("the day of making of the booster"), said("read it on the label and write `made: ...`"),
+                     said("before 5 December 2024"))
+    return at_least(rider.mass, least, "kg")
 
 
 @rule(
@@ -156,7 +171,7 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     "adult-belt-does-not-fit",
     title="The adult belt does not fit the child",
     limits=("adult_belt_min_height", "belt_fit_min_age"),
-    source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was done; "
+    source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was passed; "
     "un: Directive 91/671/EEC Art. 2(1)(a)",
     depends=("rider", "mode", "position"),
     fact=("rider",),
@@ -167,30 +182,46 @@ def booster_before_five(placement: Placement, world: World) -> Result:
 def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     """The adult belt is not known to fit the child.
 
-    Checks: a recorded belt-fit test; without one the stature, 1,448 mm (57 in) under us, 1,500 mm under un.
+    Checks: the stature, 1,448 mm (57 in) under us, 1,500 mm under un, and the belt-fit test that was done at this seat.
     Why: a lap belt across the belly and a shoulder belt at the neck do harm in a crash.
-    Limits: under us a test that was passed from the age of 8 on stands in for stature (belts fit typically between 8
-        and 12); under un the law asks for stature. Under 18, `adult: yes` changes nothing here.
+    Limits: under us a test that was passed at this seat from the age of 8 on stands in for stature (belts fit
+        typically between 8 and 12); under un the law asks for stature. A failed test counts at every stature. Tall
+        enough and not tested here is a caution. `adult: yes` changes nothing for whoever is known to be under 18, or
+        too short and of an age that nobody wrote down.
     Blocks: a child of 1,400 mm without a test.
     Instead: a booster; or sit the child back, look at knees, hips and shoulder, and record the test.
     """
-    rider, test = placement.rider, placement.rider.belt_fit
-    here = test is not None and test.position in (None, placement.position.position)
-    if test is not None and here and not test.passed:
+    rider, test, here = placement.rider, placement.rider.belt_fit, placement.position.position
+    if test is not None and not test.passed and test.position in (None, here):
         return fails("failed", "passed", by=said("belt-fit test"))
-    lifts = bool((world.profile.flags or {}).get("belt_fit_test_lifts_height"))
-    if test is not None and here and test.passed and lifts and (test.on is None or test.on <= world.day):
-        age = world.age_months(rider)
-        if age is None:
-            return lacks(
-                said("age of {rider}", rider=rider.rider), _BIRTHDAY, world.limit("belt_fit_min_age"), "months"
-            )
-        if age >= world.limit("belt_fit_min_age"):
-            return passes("passed", "passed", by=said("belt-fit test"))
-    least = world.limit("adult_belt_min_height")
+    least, passed = world.limit("adult_belt_min_height"), test is not None and test.passed and (
+        test.on is None or test.on <= world.day)
+    passed_here = passed and test is not None and test.position == here
+    tall = rider.height is not None and rider.height >= least
+    if not tall and passed and (world.profile.flags or {}).get("belt_fit_test_lifts_height"):
+        lifted = _lifted(placement, world)
+        if lifted is not None:
+            return lifted
     if rider.height is None:
         return lacks(said("height of {rider}", rider=rider.rider), _STAND, least, "mm")
+    if tall and not passed_here and not rider.adult:
+        return cautions(rider.height, least, "mm", by="stature")
     return at_least(rider.height, least, "mm", by="stature")
+
+
+def _lifted(placement: Placement, world: World) -> Result | None:
+    """What a passed test says in place of stature; None where it was passed elsewhere, or too young."""
+    rider, here = placement.rider, placement.position.position
+    assert rider.belt_fit is not None
+    age, least = world.age_months(rider), world.limit("belt_fit_min_age")
+    if rider.belt_fit.position not in (None, here) or (age is not None and age < least):
+        return None
+    if rider.belt_fit.position is None:
+        return lacks(said("at which seat the belt-fit test was passed"),
+                     said("do it at this seat, and write its name under `belt_fit: position`"), here)
+    if age is None:
+        return lacks(said("age of {rider}", rider=rider.rider), _BIRTHDAY, least, "months")
+    return passes("passed", "passed", by=said("belt-fit test"))
 
 
 def _floor(placement: Placement, world: World, name: str) -> Any:
@@ -199,7 +230,32 @@ def _floor(placement: Placement, world: World, name: str) -> Any:
     return world.limit(f"{name}_before" if made is not None and made < NEW_FLOORS_FROM else name)
 
 
+def _in_unit_of(printed: Quantity, floor: Any) -> Any:
+    """A floor that the rules print in both units, as a label in one of them must print it."""
+    return next((reading for reading in getattr(floor, "both", ()) if reading.metric == printed.metric), floor)
+
+
+def _booster_floor(placement: Placement, world: World, name: str) -> Any:
+    """The mass that a child must have because the label prints less than the rules let it, kg: in the label's own
+    unit. None where the label prints as much, so that its own limit is enough."""
+    floor, limits = world.limit(name), limit_of(placement, "mass")
+    label = limits[0] if limits else None
+    if not isinstance(label, Quantity):
+        return min(getattr(floor, "both", ()) or (floor,)) if _made(placement) is not None else floor
+    readings = label.both or (label,)
+    if any(reading >= _in_unit_of(reading, floor) for reading in readings):
+        return None
+    return _in_unit_of(label, floor)
+
+
+def _made(placement: Placement) -> date | None:
+    return placement.restraint.made if placement.restraint else None
+
+
 def _grown_up(placement: Placement, world: World) -> bool:
-    """Written down as an adult, and not known to be under 18."""
-    age = world.age_months(placement.rider)
-    return placement.rider.adult and (age is None or age >= GROWN_UP_FROM_MONTHS)
+    """Written down as an adult, and not known to be under 18; where no age is given, only a driver or whoever is tall
+    enough for the belt anyway."""
+    rider, age = placement.rider, world.age_months(placement.rider)
+    if not rider.adult or age is not None:
+        return rider.adult and age is not None and age >= GROWN_UP_FROM_MONTHS
+    return rider.drives or (rider.height is not None and rider.height >= world.limit("adult_belt_min_height"))

@@ -13,11 +13,17 @@ from .finding import Result, lacks
 from .rule import Rule
 from .subjects import Placement, World
 
-_HOW = {
+#: what is asked for, and how to find out, by unit
+HOW_LATER = {
     "kg": ("mass", "weigh {rider} when the day is near"),
     "mm": ("size", "measure {rider} when the day is near"),
     "months": ("age", "write the day of birth"),
 }
+
+
+def size_that_day(rider: str) -> str:
+    """How a size is named that is only reckoned for a later day."""
+    return said("{field} of {rider} that day", field=HOW_LATER["mm"][0], rider=rider)
 
 
 def ask(rule: Rule, placement: Placement, world: World) -> Result | None:
@@ -40,7 +46,7 @@ def merged(likely: Result | None, ends: list[Result | None], rider: str, must: b
     told = [result for result in ends if result is not None]
     failing = next((result for result in told if result.outcome == "fail"), None)
     if failing is not None and must:
-        field, how = _HOW.get(failing.unit, ("size", _HOW["mm"][1]))
+        field, how = HOW_LATER.get(failing.unit, ("size", HOW_LATER["mm"][1]))
         return lacks(said("{field} of {rider} that day", field=field, rider=rider), how.format(rider=rider),
                      failing.limit, failing.unit, estimated=True, **{"reckoned": failing.measured})
     for outcome in ("unmeasured", "fail", "caution"):

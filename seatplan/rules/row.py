@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.said import said
+
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
+from .side_by_side import side_by_side
 
 if TYPE_CHECKING:
-    from .subjects import Placement, Seated, World
+    from .subjects import Seated, World
 
 
 @rule(
@@ -29,52 +32,25 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
         the trim, within the play of bars or belt, a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted. Short by less than the
-        tape may be off is a caution.
+        tape may be off is a caution. Where every number is asked for, a body that is only estimated is none.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
     Instead: nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free.
     """
-    from seatplan.geometry.across import RowSpace, seat_of
     from seatplan.geometry.chain import Squeeze
-    from seatplan.geometry.shapes import Shapes
 
-    shapes = Shapes()
-    seats = [
-        seat_of(
-            p.row,
-            p.position,
-            p.rider,
-            p.restraint,
-            p.mode,
-            p.installation,
-            p.bars,
-            shapes,
-            belt_play_mm=int(world.limit("belt_play")),
-            flexible_play_mm=int(world.limit("flexible_anchor_play")),
-            rigid_play_mm=int(world.limit("rigid_anchor_play")),
-            hand_room_mm=int(world.limit("buckle_hand_room")),
-            tolerance_mm=world.vehicle.measured.tolerance,
-            lean=p.recline,
-        )
-        for p in _everybody(seated, world)
-    ]
-    space = RowSpace(seated.placements[0].row, shapes, world.vehicle.measured.tolerance)
-    solved = space.solve(seats)
+    row = side_by_side(seated.placements[0].row, world)
+    space, bodies = row.space, row.bodies(seated.placements)
+    solved = space.solve(bodies)
     if isinstance(solved, Squeeze):
         return fails(solved.have, solved.need, "mm", solved.short)
-    missing = space.missing(seats)
+    missing = space.missing(bodies)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
+    guesses = space.fit(bodies, 0).estimates if world.options.strict else ()
+    if guesses:
+        return lacks(guesses[0], said("it is only estimated: measure it"), unit="mm", more=len(guesses) - 1)
     if solved.spare is not None and solved.spare < 0:
-        return cautions(float(solved.spare), 0, "mm", space.shortfall(seats) / 2)
+        return cautions(float(solved.spare), 0, "mm", space.shortfall(bodies) / 2)
     # rounded down: never more room than there is
     return passes("unlimited" if solved.spare is None else int(solved.spare), 0, "mm")
 
-
-def _everybody(seated: Seated, world: World) -> list[Placement]:
-    """The placements of the row, left to right, and the driver where no rider drives."""
-    placements = list(seated.placements)
-    driver = world.unlisted_driver()
-    if driver is not None and driver.row.row == placements[0].row.row:
-        placements.append(driver)
-    order = [position.position for position in placements[0].row.positions]
-    return sorted(placements, key=lambda p: order.index(p.position.position))

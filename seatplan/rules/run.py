@@ -36,6 +36,12 @@ class Runner:
         """Whether a failing blocks: by the rule itself, or because the profile made it so."""
         return rule.strength == "must" or rule.id in self.world.profile.must
 
+    def outcome(self, rule: Rule, result: Result) -> Outcome:
+        """What a result comes to here: good practice never holds anything up, whatever number it lacks."""
+        if result.outcome == "fail":
+            return "block" if self.is_must(rule) else "caution"
+        return "caution" if result.outcome == "unmeasured" and not self.is_must(rule) else result.outcome
+
     def placement_rules(self) -> tuple[Rule, ...]:
         """The rules that are asked about each placement, in order."""
         return tuple(rule for rule, _, _ in self._placement)
@@ -90,10 +96,8 @@ class Runner:
                 restraint.restraint if restraint else None)
 
     def _finding(self, rule: Rule, result: Result, of: _Names) -> Finding:
-        outcome: Outcome = result.outcome if result.outcome != "fail" else (
-            "block" if self.is_must(rule) else "caution")
         riders, positions, restraint = of
-        return Finding(rule.id, outcome, riders, positions, result, rule.source, restraint)
+        return Finding(rule.id, self.outcome(rule, result), riders, positions, result, rule.source, restraint)
 
 
 def _key_getter(rule: Rule) -> Any:

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from .options import USUAL, Options
+
 if TYPE_CHECKING:
     from seatplan.geometry.recline import Setting
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
@@ -90,12 +92,14 @@ class Seated:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class World:
-    """What every rule may ask: the trip, its vehicle, the profile with its limits, and the day of travel."""
+    """What every rule may ask: the trip, its vehicle, the profile with its limits, the day of travel, and how
+    whatever is unsure counts."""
 
     trip: Trip
     vehicle: Vehicle
     profile: Profile
     day: date
+    options: Options = USUAL
     kept: dict[object, Any] = field(default_factory=dict)      # geometry that several ask for, worked out once
 
     def limit(self, name: str) -> Any:
@@ -118,3 +122,10 @@ class World:
         seat = self.trip.drives
         driver = Rider(rider="the driver", adult=True, drives=True)
         return Placement(driver, self.vehicle.position(seat), self.vehicle.row_of(seat))
+
+
+def i_size_throughout(placement: Placement) -> bool:
+    """An i-Size restraint on an i-Size place: shell, leg and floor keep to one standard (UN R129, 02 series, 6.3.5;
+    UN R16, 07 series, 8.3.6)."""
+    approval = placement.restraint.approval if placement.restraint else None
+    return approval is not None and approval.category == "i-size" and bool(placement.position.i_size)

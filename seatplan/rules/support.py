@@ -10,6 +10,7 @@ from seatplan.said import said
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from seatplan.geometry.support import Leg, Rect
@@ -25,7 +26,14 @@ _HOW_BASE = said("measure how far forward of the crease the base begins and ends
 def _base(p: Placement) -> list[Part]:
     from seatplan.geometry.support import base_parts
 
-    return base_parts(p.mode, p.installation) if p.mode is not None and p.harness else []
+    return base_parts(p.mode, p.installation) if p.mode is not None else []
+
+
+def _lies_on_cushion(p: Placement, w: World) -> bool:
+    """Everything but what a child wears, and what is only known by the envelope that it keeps within."""
+    from seatplan.geometry.support import only_envelope
+
+    return p.mode is not None and p.mode_name != "harness-vest" and not only_envelope(p.mode, p.installation)
 
 
 @rule(
@@ -39,21 +47,21 @@ def _base(p: Placement) -> list[Part]:
         "row.cushion.left",
         "row.cushion.right",
         "row.cushion.length",
-        "row.cushion.raised",
         "position.centre",
     ),
     limits=("supported_base", "base_aside", "base_aside_rigid"),
     remedy="a seat with a longer or flatter cushion, or a restraint with a smaller base",
-    when=lambda p, w: bool(_base(p)),
+    when=_lies_on_cushion,
 )
 def base_off_the_cushion(p: Placement, w: World) -> Result:
     """Less of the base lies on the cushion than the restraint asks for.
 
-    Checks: the part of the base, seen from above, that lies on the cushion and not on something raised, at
-        the worst place that the restraint may move to sideways; harness restraints whose base was measured.
-    Why: a base that hangs over an edge or stands on a hump tips, and it does so most in a crash.
-    Limits: humps and bolsters count as carrying nothing; a cushion without any in its file is taken as flat.
-        A shape that is only an envelope has no base to check.
+    Checks: the part of the base, seen from above, that lies on the cushion and not beyond its front edge or a side,
+        at the worst place that the restraint may move to sideways: shells, boosters and beds. A restraint of which
+        no listed part lies on the cushion has a base that nobody measured.
+    Why: a base that hangs over an edge tips, and it does so most in a crash.
+    Limits: humps and bolsters are another rule's. A vest has no base, and of a restraint that fills a fixture only
+        the envelope is known: the fixture itself was tried on the seat.
     Blocks: a base from 40 to 560 mm on a cushion of 440 mm: 76 % of it, where 80 % are needed.
     Instead: another seat; a restraint with a shorter or narrower base.
     """
@@ -78,11 +86,47 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
             said("measure from the left door trim to the middle between the two bars, "
                  "or between the two ends of the lap belt"),
         )
-    found = support.support_of(base, surface, support.raised_on(row.cushion), middle, 2 * _aside(p, w))
+    found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
     lost = [word for word, out in ((said("front edge"), found.overhang), ("side", found.beside)) if out]
     return at_least(
-        found.percent, need, "%", overhang=found.overhang, lost=", ".join([*lost, *found.raised]) or "none"
+        found.percent, need, "%", overhang=found.overhang, lost=", ".join(lost) or "none"
     )
+
+
+@rule(
+    "base-on-raised-cushion",
+    title="The base may stand on a hump or a side bolster",
+    strength="good practice",
+    source="common practice, no source",
+    depends=("mode", "installation", "position", "bars"),
+    reads=("mode.parts", "row.cushion.raised", "position.centre"),
+    limits=("base_aside", "base_aside_rigid"),
+    remedy="a seat whose cushion is flat; or try whether the base lies flat and does not rock",
+    when=_lies_on_cushion,
+)
+def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
+    """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
+
+    Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised.
+    Why: a base that rocks on a hump loosens, and its angle is not that of the cushion.
+    Limits: how high the hump is and how far the padding gives way is not known, so it is a caution; a base or a
+        middle that nobody measured is asked for elsewhere.
+    Blocks: nothing by itself; a caution for a base from 130 to 500 mm where a bolster ends at 200 mm.
+    Instead: another seat; try it in the car and look whether the base lies flat.
+    """
+    from seatplan.geometry import support
+
+    here, cushion = p.position.position, p.row.cushion
+    if cushion.raised is None:
+        return cautions(said("nobody wrote down whether the cushion at {here} has a hump or side bolsters", here=here),
+                        "none")
+    base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars)
+    if base is None or middle is None:
+        return None
+    under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))
+    if under:
+        return fails(said("the base at {here} stands on: {under}", here=here, under=", ".join(under)), "none")
+    return passes("none", "none")
 
 
 @rule(
@@ -123,7 +167,8 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
         "row.cushion.angle",
     ),
     remedy="another seat, or an installation without the leg",
-    when=lambda p, w: p.installation is not None and p.installation.support_leg,
+    when=lambda p, w: p.installation is not None and bool(p.installation.support_leg) and not (
+        i_size_throughout(p) and (p.row.cushion.angle is None or p.row.cushion.above_floor is None)),
 )
 def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     """The floor is too deep or too near for the support leg.
@@ -134,7 +179,8 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     Limits: nearer to an end of the leg's reach, on either side, than tape and phone can be off is close, unless leg
         and place are both declared i-Size. The floor is taken as level from under the crease to the foot. An i-Size
         leg whose reach was not measured is taken to reach what its standard asks for, 270 to 525 mm below the base,
-        and to stand anywhere in the space that it has there.
+        and to stand anywhere in the space that it has there. On an i-Size place it is asked for no floor, and a floor
+        that was measured counts only where no place of the foot would do.
     Blocks: a floor that needs 560 mm of a leg that reaches 525 mm.
     Instead: another seat; an installation without the leg.
     """
@@ -159,13 +205,15 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     off = ceil(_leg_off(p, w, leg, cushion.above_floor, cushion.angle))
     facts = {"shortest": shortest, "longest": longest, "measuring_off": off}
     if shortest <= least and most <= longest:
-        near = min(least - shortest, longest - most) < off and not _both_i_size(p)
+        near = min(least - shortest, longest - most) < off and not i_size_throughout(p)
         told = said(": measuring can be {measuring_off} mm off, try it in the car", measuring_off=off) if near else ""
         return replace(passes(ceil(most), longest, "mm", side="fits", near=told, **facts), close=near)
     if least > longest:
         return _outside(ceil(least), longest, ceil(least) - longest, {**facts, "side": said("too short")})
     if most < shortest:
         return _outside(floor(most), shortest, shortest - floor(most), {**facts, "side": said("too long")})
+    if i_size_throughout(p):
+        return passes(ceil(least), longest, "mm", side="fits", near="", **facts)
     return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 
@@ -196,13 +244,6 @@ def _leg_off(p: Placement, w: World, leg: Leg, above_floor: int, angle: float) -
 
 
 _HOW_FOOT = said("measure along the base how far forward of the crease its foot stands")
-
-
-def _both_i_size(p: Placement) -> bool:
-    """Whether leg and floor are declared to fit each other: labels are exact (UN R129 6.3.5; that a place
-    declared i-Size carries every such leg: from memory)."""
-    approval = p.restraint.approval if p.restraint else None
-    return bool(p.position.i_size) and approval is not None and approval.category == "i-size"
 
 
 def _leg(p: Placement) -> Leg | Result:

@@ -21,8 +21,8 @@ def _needs(p: Placement, w: World) -> bool:
 
 
 def _may_need(p: Placement) -> bool:
-    """Forward-facing in a harness, not hooked, and nobody wrote down whether it may do without."""
-    return (p.mode_name in ("forward-facing-harness", "harness-vest") and p.installation is not None
+    """In a harness, not hooked, and nobody wrote down whether it may do without."""
+    return ((p.harness or p.mode_name == "harness-vest") and p.installation is not None
             and p.installation.needs_tether is None and p.tether is None)
 
 
@@ -55,6 +55,36 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     if anchor == "none":
         return fails("none", said("an anchor"))
     return fails(said("not hooked"), anchor) if p.tether is None else passes(p.tether, anchor)
+
+
+@rule(
+    "rear-facing-tether",
+    title="The vehicle does not allow a tether on a rear-facing restraint",
+    source="the vehicle handbook; common practice, no source: only where both makers ask for it",
+    depends=("mode", "installation", "position"),
+    fact=("position",),
+    reads=("installation.needs_tether", "position.manual.allows"),
+    remedy="an installation without tether, or a vehicle whose handbook allows it",
+    when=lambda p, w: p.rear_facing and _needs(p, w),
+)
+def rear_facing_tether(p: Placement, w: World) -> Result:
+    """Rear-facing, the restraint asks for its tether, and the vehicle's maker does not allow one there.
+
+    Checks: for rear-facing installations that need their tether, that the handbook allows it at the position.
+    Why: rear-facing it pulls the other way, on an anchor that was tested for a restraint that faces forward.
+    Limits: only what was copied from the handbook.
+    Blocks: a rear-facing shell with `needs_tether: yes` where the handbook does not name it.
+    Instead: an installation without tether.
+    """
+    manual = p.position.manual
+    if manual is None:
+        return lacks(
+            said("whether the vehicle handbook allows a rear-facing tether at {position}",
+                 position=p.position.position),
+            said("look it up and write `manual: {allows: [rear-facing-tether]}`, or [] if it does not"),
+        )
+    allowed = "rear-facing-tether" in manual.allows
+    return passes("allowed", "allowed") if allowed else fails(said("not allowed"), "allowed")
 
 
 @rule(

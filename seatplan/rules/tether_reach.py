@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from seatplan.said import said
+from seatplan.geometry.support import middle_of
+from seatplan.said import joined, said
 
-from .finding import Result, at_most, cautions, lacks, passes
+from .finding import Result, at_most, cautions, lacks, notes, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from seatplan.geometry.tether_reach import Strap
     from seatplan.model.vehicle import Tether
 
     from .subjects import Placement, World
@@ -21,8 +25,6 @@ def _anchor(p: Placement) -> Tether | None:
 
 def _aside(p: Placement) -> float | None:
     """How far the anchor is from the middle of the restraint, across, mm."""
-    from seatplan.geometry.support import middle_of
-
     anchor, middle = _anchor(p), middle_of(p.row, p.position, p.bars)
     return (
         None if anchor is None or anchor.across is None or middle is None else abs(anchor.across - middle / 2)
@@ -57,58 +59,79 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
         it, and a seatback to be 100 mm thick; where nobody measured where the strap leaves the shell, the
         corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
         hook and tightener count as part of the strap.
+        Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is called
+        estimated where the shortest strap that such restraints have reaches the furthest place that such anchors
+        have. An installation that does not need its tether gets a note in place of what is missing.
     Blocks: a way of 1,240 mm for a strap of 1,200 mm.
     Instead: another seat; ask the maker of the restraint for a longer strap.
     """
-    from seatplan.geometry.tether_reach import exits_of, strap_of
+    from seatplan.geometry.tether_reach import FURTHEST_ANCHOR, SHORTEST_STRAP, exits_of
 
     if p.mode is None:
         return None
     strap, known = p.mode.tether_length, w.profile.thresholds.get("tether_strap")
     if strap is None and known is not None:
         strap = int(known.value)
-    anchor, back, aside = _anchor(p), p.row.seatback, _aside(p)
-    if anchor is None or anchor.along is None or anchor.up is None or anchor.across is None:
-        return lacks(
-            said("the place of tether anchor {tether}", tether=p.tether),
-            said("measure from the left door trim, from the crease "
-                 "backwards and from the cushion at the crease upwards to the anchor"),
-        )
-    if back.height is None or back.angle is None:
-        return lacks(
-            said("the seatback of row {row}", row=p.row.row),
-            said("measure its height along it from the crease, and lay an angle gauge on it"),
-        )
-    if aside is None:
-        return lacks(
-            said("the middle of {position}", position=p.position.position),
-            said("measure from the left door trim to the middle between "
-                 "the two bars, or between the two ends of the lap belt"),
-        )
-    exits = exits_of(p.mode, p.installation)
-    if exits is None:
-        return lacks(said("where the tether strap leaves the shell"), _HOW_EXIT)
-    way = max(
-        (
-            strap_of(
-                place, back.angle, back.height, (anchor.along, anchor.up), aside, p.position.head_restraint
-            )
-            for place in exits
-        ),
-        key=lambda found: found.length,
-    )
-    if strap is None:
-        return lacks(said("the length of the tether strap"), _HOW_LENGTH, way.length, "mm")
+    missing = _gap(p)
+    if missing is not None:
+        return _missing(p, missing)
+    anchor, exits = _anchor(p), exits_of(p.mode, p.installation)
+    assert exits is not None
+    place = anchor is not None and anchor.along is not None and anchor.up is not None and anchor.across is not None
+    ends = [((anchor.along, anchor.up), _aside(p) or 0.0)] if place and anchor is not None else FURTHEST_ANCHOR
+    way = max((found for end in ends for found in _ways(p, exits, *end)), key=lambda found: found.length)
+    if not place or strap is None:
+        fields = [] if place else [said("the place of tether anchor {tether}", tether=p.tether)]
+        hows = [] if place else [_HOW_PLACE]
+        if strap is None:
+            fields, hows = [*fields, said("the length of the tether strap")], [*hows, _HOW_LENGTH]
+        reaches = way.length <= (SHORTEST_STRAP if strap is None else strap)
+        return _missing(p, (joined(said(" and "), fields), joined(said("; "), hows)), way.length if place else None,
+                        estimated=reaches, assumed=True)
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
         "over": said("head restraint") if way.over_head_restraint else "seatback",
     }
     if way.length > strap and p.mode.tether_from is None:
-        return lacks(said("where the tether strap leaves the shell"), _HOW_EXIT)
+        return _missing(p, (said("where the tether strap leaves the shell"), _HOW_EXIT))
     return at_most(way.length, strap, "mm", **facts)
 
 
+def _gap(p: Placement) -> tuple[str, str] | None:
+    """What is missing beside anchor and strap: a field, and how to take it."""
+    from seatplan.geometry.tether_reach import exits_of
+
+    back = p.row.seatback
+    if back.height is None or back.angle is None:
+        return (said("the seatback of row {row}", row=p.row.row),
+                said("measure its height along it from the crease, and lay an angle gauge on it"))
+    if middle_of(p.row, p.position, p.bars) is None:
+        return (said("the middle of {position}", position=p.position.position),
+                said("measure from the left door trim to the middle between "
+                     "the two bars, or between the two ends of the lap belt"))
+    if p.mode is None or exits_of(p.mode, p.installation) is None:
+        return said("where the tether strap leaves the shell"), _HOW_EXIT
+    return None
+
+
+def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[float, float],
+          aside: float) -> Iterator[Strap]:
+    from seatplan.geometry.tether_reach import strap_of
+
+    back = p.row.seatback
+    for place in exits:
+        yield strap_of(place, back.angle or 0, back.height or 0, anchor, aside, p.position.head_restraint)
+
+
+def _missing(p: Placement, what: tuple[str, str], settles_at: int | None = None, **facts: Any) -> Result:
+    """Unmeasured where the way of installing needs its tether, or may; else a note."""
+    say = notes if p.installation is not None and p.installation.needs_tether is False else lacks
+    return say(*what, settles_at, "mm" if settles_at is not None else "", **facts)
+
+
+_HOW_PLACE = said("measure from the left door trim, from the crease "
+                  "backwards and from the cushion at the crease upwards to the anchor")
 _HOW_LENGTH = said("pull it out as far as it goes and measure from the shell to the hook")
 _HOW_EXIT = said("measure from the crease forwards and from the cushion upwards to where it comes out of the shell")
 

@@ -40,9 +40,8 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     Blocks: nothing; a caution for a child of 9 in front with 2C free.
     Instead: let an adult or an older child move to the front.
     """
-    front = world.vehicle.rows[0].row
     least = world.limit("front_seat_min_age")
-    ahead = [p for p in seated.placements if p.position.row == front and not p.rider.adult]
+    ahead = [p for p in seated.placements if world.vehicle.in_front(p.position) and not p.rider.adult]
     ages = [(world.age_months(p.rider), p) for p in ahead]
     unknown = next((p for age, p in ages if age is None), None)
     if unknown is not None:
@@ -60,7 +59,7 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     behind = [
         position.position
         for position in world.vehicle.positions()
-        if position.row != front
+        if not world.vehicle.in_front(position)
         and position.facing == "forward"
         and position.seat == "fixed"
         and (position.position not in taken or _older(taken[position.position], world, least))

@@ -13,7 +13,7 @@ from seatplan.rules.profile import Profile
 from .changes import Change, Rides, as_current, changes, rides_of, rides_today
 from .judged_try import JudgedTry, is_tried, judge_try
 from .placements import Cell
-from .plan import plan
+from .plan import plan, planned
 from .ranking import unpack
 from .results import Arrangement, Plan
 
@@ -49,7 +49,7 @@ def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: 
     rider = next((name for name, r in theirs.items() if _there(r, tried)), None)
     was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH)
     base, rides = _counted_from(was, theirs, tried)
-    now = plan(after.model_copy(update={"current": as_current(rides)}), profile, today,
+    now = planned(after.model_copy(update={"current": as_current(rides)}), profile, today,
                top=1 if _did_not_hold(tried, profile) else LOOKED_THROUGH)
     judged = judge_try([cell for cell in now.choices.cells() if is_tried(cell, tried)], tried, rider)
     best = _best(now, tried if judged.outcome in ("confirmed", "held", "unsettled") else None)

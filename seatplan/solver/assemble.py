@@ -3,40 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from itertools import combinations
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Squeeze
 from seatplan.geometry.lengthwise import stands_mm
-from seatplan.rules.finding import Finding
-from seatplan.rules.subjects import Pair, Placement, Seated
+from seatplan.rules.subjects import Placement
 
+from .judge import RowJudged, verdict_of
+from .lanes import Along
 from .placements import Cell
-from .results import AheadShown, Arrangement, RowShown, SeatShown, Verdict
-from .rowplans import LEVELS, TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
+from .results import AheadShown, Arrangement, RowShown, SeatShown
+from .rowplans import TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
 
 if TYPE_CHECKING:
     from .plan import Solve
 
 
-def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan], trip_findings: Sequence[Finding],
+def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan],
              decided: str | None) -> Arrangement:
     """One arrangement from one plan a row."""
-    findings: list[Finding] = []
-    rows: list[RowShown] = []
-    for i, (plan, fill) in enumerate(zip(plans, solve.pick(plans).fills, strict=True)):
-        if plan.choices:
-            rows.append(_row(solve, i, plan, fill, findings))
-    findings.extend(trip_findings)
-    verdict: Verdict = LEVELS[level_of(cost)]  # type: ignore[assignment]  # a squeeze is never assembled
-    everyone = [seat.placement for row in rows for seat in row.seats]
-    return Arrangement(rank, verdict, tuple(rows), _ahead(solve, everyone), tuple(findings), cost, decided)
+    chosen = [(plan, fill) for plan, fill in zip(plans, solve.pick(plans).fills, strict=True) if plan.choices]
+    judged = solve.judge.arrangement(cell for plan, fill in chosen for cell in picked(plan, fill))
+    if judged.verdict != verdict_of(level_of(cost)):
+        raise RuntimeError(f"the search calls an arrangement {verdict_of(level_of(cost))}, the judge {judged.verdict}")
+    rows = tuple(_row(solve, row, plan, fill) for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
+    everyone = [cell.placement for cell in judged.cells]
+    return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, cost,
+                       decided, judged.estimates)
 
 
-def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
+def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadShown | None:
     """How far each seat ahead stands forward; None where nobody asks for it."""
-    along = solve.along(everyone)
     if along.answer is None:
         return None
     taken = [p.position.position for p in everyone]
@@ -53,17 +51,13 @@ def _ahead(solve: Solve, everyone: Sequence[Placement]) -> AheadShown | None:
     return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
 
 
-def _row(solve: Solve, index: int, plan: RowPlan, best: Fill, findings: list[Finding]) -> RowShown:
-    car = solve.cars[index]
+def _row(solve: Solve, judged: RowJudged, plan: RowPlan, best: Fill) -> RowShown:
+    car = next(car for car in solve.cars if car.row.row == judged.row)
     cells = list(picked(plan, best))
-    placements = [cell.placement for cell in cells]
-    for left, right in combinations(placements, 2):
-        findings.extend(solve.runner.pair(Pair(left, right)))
-    findings.extend(solve.runner.row(Seated(tuple(placements))))
-    solved = car.solve(placements)
+    solved = judged.answer
     if isinstance(solved, Squeeze):
         raise RuntimeError("the search and the chain disagree about a row")
-    bodies = [car.seat(placement) for placement in placements]
+    bodies = [car.seat(cell.placement) for cell in cells]
     seats = tuple(
         SeatShown(cell, _across_mm(solved.at, body), _width_mm(body), _alternatives(solve, plan, best, k),
                   any(box.width is None for box in body.shape.boxes))
@@ -71,7 +65,7 @@ def _row(solve: Solve, index: int, plan: RowPlan, best: Fill, findings: list[Fin
     )
     spare = None if solved.spare is None else float(solved.spare)
     return RowShown(car.row, seats, spare, round(car.off_by(solved.tight), 1), solved.tight,
-                    car.unsure(placements))
+                    judged.unsure)
 
 
 def _across_mm(at: Mapping[str, int], body: Seat) -> float | None:

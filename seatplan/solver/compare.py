@@ -13,7 +13,7 @@ from seatplan.rules.profile import Profile
 
 from .changes import Change, Rides, as_current, changes, rides_of, rides_today
 from .placements import Choice
-from .plan import Solve, plan
+from .plan import Solve, plan, planned
 from .ranking import unpack
 from .results import Arrangement, Plan, SqueezeShown
 from .rowplans import TOO_TIGHT
@@ -85,7 +85,7 @@ def compare(trips: Sequence[Trip], profile: Profile, today: date, *, own: int = 
     for trip, found in zip(trips, plans, strict=True):
         if rides and trip.current != as_current(rides):
             like = trip.model_copy(update={"current": as_current(rides)})
-            moving = plan(like, profile, today, top=LOOKED_THROUGH, strict=strict, worst_case=worst_case)
+            moving = planned(like, profile, today, top=LOOKED_THROUGH, strict=strict, worst_case=worst_case)
         else:
             moving = found
         best = found.arrangements[0] if found.arrangements else None

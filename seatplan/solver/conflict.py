@@ -209,4 +209,4 @@ def _said_of(seater: Seater, bit: int, opens: Found) -> Finding | None:
     whole = [] if group is None else [(everyone, group.trip(Seated(everyone)))]
     subjects: Sequence[tuple[tuple[Placement, ...], Sequence[Finding]]] = [*alone, *pairs, *whole]
     return next((finding for placements, findings in subjects for finding in findings
-                 if seater.occasions.of_findings((finding,), placements, solve.strict) == bit), None)
+                 if seater.occasions.of_findings((finding,), placements, solve.world.options) == bit), None)

@@ -12,7 +12,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
 from .explain import Explanation, explain_solve
-from .plan import Solve, plan
+from .plan import Solve, plan, planned
 from .ranking import CRITERIA, unpack
 from .repairs.change import Shelf
 from .results import Arrangement, Plan
@@ -93,7 +93,7 @@ def why_not(trip: Trip, profile: Profile, today: date, wish: Wish, shelf: Shelf,
     plain = plan(trip, profile, today, top=1, strict=strict, worst_case=worst_case)
     day = plain.day
     held = trip.model_copy(update={"wishes": [*trip.wishes, asked], "on": day})
-    with_it = plan(held, profile, day, top=1, strict=strict, worst_case=worst_case)
+    with_it = planned(held, profile, day, top=1, strict=strict, worst_case=worst_case)
     best = plain.arrangements[0] if plain.arrangements else None
     if with_it.arrangements:
         one = with_it.arrangements[0]

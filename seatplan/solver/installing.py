@@ -13,6 +13,7 @@ from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
 from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
+from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
@@ -84,7 +85,7 @@ class Card:
 
 def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ...]:
     """A card a restraint, in the order of installing."""
-    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
+    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
     sides = {side.body.placement.rider.rider: side for side in seen.sides}
     rows = {row.row.row: row for row in seen.rows}
     everything = orders(arrangement, world)
@@ -96,7 +97,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
         mine = [*(f for seat in arrangement.seats if seat.placement is placement for f in seat.cell.findings),
                 *(f for f in arrangement.findings if name in f.riders)]
         seats = _seats(placement, arrangement.ahead, everything)
-        tags = _tags(placement, row, side, seats) | {
+        tags = _tags(placement, row, side, mine, seats) | {
             _tag(order) for order in everything if order.rider == name and isinstance(order.state, str)}
         values = {**_values(placement, side, world), **_numbers(name, everything, seats)}
         tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
@@ -210,8 +211,10 @@ def _numbers(rider: str, everything: Sequence[Order], seats: Mapping[str, Forwar
     return values
 
 
-def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, seats: Mapping[str, Forward]) -> set[str]:
-    """What holds of a placement, in the words that the steps use; ``seats``: its own and the one ahead."""
+def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: Sequence[Finding],
+          seats: Mapping[str, Forward]) -> set[str]:
+    """What holds of a placement, in the words that the steps use. ``findings``: those on it; ``seats``: its own and
+    the one ahead."""
     mode, installation = placement.mode, placement.installation
     assert mode is not None
     assert installation is not None
@@ -231,6 +234,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, seats: Mapp
         "ahead-moved": any(seat.mm > 0 for seat in ahead),
         "row-slid": own.mm > 0 and bool(placement.row.slides),
         "seat-moved": own.mm > 0 and not placement.row.slides,
+        "raised-cushion": any(f.rule == "base-on-raised-cushion" and f.outcome == "caution" for f in findings),
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
@@ -255,14 +259,11 @@ def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[s
         "movement_source": movement.source,
     }
     head = world.profile.thresholds["rear_head_below_top"]
-    limits = (mode.limits if mode is not None else None,
-              placement.installation.limits if placement.installation is not None else None)
-    own = [held.head_below_top for held in limits if held is not None and held.head_below_top is not None]
-    values |= {"head": max(own, default=float(head.value)),
-               "head_source": INSTRUCTIONS if own else head.source}
+    need, own = head_below_top(placement, world)
+    values |= {"head": need, "head_source": INSTRUCTIONS if own else head.source}
     values["head_inches"] = _inches(float(values["head"]))
     if lean is not None and mode is not None and mode.recline is not None:
-        values |= {"angle": lean.angle, "packing": mode.recline.packing}
+        values |= {"angle": lean.angle, "packing": mode.recline.packing or "none"}
         notches = sorted(mode.recline.settings)
         if len(notches) > 1:
             values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}

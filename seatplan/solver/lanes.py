@@ -16,14 +16,24 @@ from typing import TYPE_CHECKING
 
 from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
-from seatplan.geometry.lengthwise import FRONT, Behind, Mover, behind, mover_of, solve_lengthwise, stands_mm, sums
+from seatplan.geometry.lengthwise import (
+    FRONT,
+    Behind,
+    Mover,
+    Sum,
+    behind,
+    mover_of,
+    solve_lengthwise,
+    stands_mm,
+    sums,
+)
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.position import can_fire, stays_rearmost
 from seatplan.said import said
 
-from .rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 if TYPE_CHECKING:
     from seatplan.geometry.chain import Step
@@ -44,13 +54,14 @@ def forward_at_most(stature_mm: int, travel_mm: int) -> int:
 @dataclass(frozen=True, slots=True, order=True)
 class Ask:
     """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
-    length together may be off by so much."""
+    length together may be off by so much; ``estimated`` names what in it is."""
 
     position: str
     seat_ahead: str
     need_mm: int
     braced: bool
     off_mm: float
+    estimated: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,24 +77,25 @@ class Lane:
 @dataclass(frozen=True, slots=True)
 class Along:
     """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
-    be off, and the seat whose occupant's limit nobody gave although it counts."""
+    be off, the seat whose occupant's limit nobody gave although it counts, and what counts although it is only
+    estimated."""
 
     level: int
     answer: Solution | Squeeze | None
     off_mm: float = 0.0
     unknown: str = ""
+    estimates: tuple[str, ...] = ()
 
 
 class Lanes:
     """The lanes and ways of one solve. Every answer is kept."""
 
-    def __init__(self, world: World, worst_case: bool = False, strict: bool = False) -> None:
-        """``worst_case`` adds tolerances up plainly; ``strict``: a limit that nobody gave is not enough."""
+    def __init__(self, world: World) -> None:
         self._world, self._vehicle = world, world.vehicle
-        self._tape, self._worst_case = float(world.vehicle.measured.tolerance), worst_case
-        self._strict = strict
-        #: sizes that are only reckoned make nothing better than close
-        self.least = CLOSE_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
+        self._tape, self._worst_case = float(world.vehicle.measured.tolerance), world.options.worst_case
+        self._strict = world.options.strict              # a limit that nobody gave is not enough
+        #: sizes that are only reckoned make nothing better than likely
+        self.least = LIKELY_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
         self._movers = _possible_movers(world)
         self._held = _held(world, self._movers)
         self._before_airbags = frozenset(
@@ -193,7 +205,8 @@ class Lanes:
                     a.seat_ahead,
                     a.need_mm,
                     a.braced,
-                    (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm),),
+                    (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm,
+                            estimated=a.estimated),),
                 )
                 for a in asks
             ]
@@ -217,16 +230,26 @@ class Lanes:
             if beyond:
                 return Along(TOO_TIGHT, answer, within)
             blind = self._hangs_on(unknown, bodies, movers)
-            return Along(self._unsure if blind else CLOSE_FIT, answer, within, blind)
+            return self._open(ways, answer, within, blind)
         blind = self._hangs_on(unknown, bodies, movers)
         if blind:
-            return Along(self._unsure, answer, self._off(answer.tight), blind)
-        if narrow.over > -narrow.off:        # what the tape may be off decides, so that is the sum to show
+            return self._open(ways, answer, self._off(answer.tight), blind)
+        if narrow.close:        # what the tape may be off decides, so that is the sum to show
             stretch = sum(step.stretch for step in narrow.steps)
             shown = replace(answer, spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
-            return Along(CLOSE_FIT, shown, narrow.off)
-        leans_on_estimate = any(answer.at.get(mover_of(seat, self._movers), 0) > 0 for seat in estimated)
-        return Along(CLOSE_FIT if leans_on_estimate else FITS, answer, self._off(answer.tight))
+            return self._open(ways, shown, narrow.off)
+        leans_on = tuple(limit for key, limit in estimated.items() if answer.at.get(key, 0) > 0)
+        if leans_on:
+            return Along(self._likely, answer, self._off(answer.tight), "", leans_on)
+        return Along(FITS, answer, self._off(answer.tight))
+
+    def _open(self, ways: Sequence[Sum], answer: Solution | Squeeze, off: float, blind: str = "") -> Along:
+        """A lane in which what a sum may be off decides, or a limit that nobody gave; an estimate in any such sum
+        counts more than the tape."""
+        if blind:
+            return Along(TOO_TIGHT if self._strict else UNSURE, answer, off, blind)
+        guesses = tuple(dict.fromkeys(guess for way in ways if way.close for guess in way.estimates))
+        return Along(self._likely if guesses else CLOSE_FIT, answer, off, "", guesses)
 
     def _hangs_on(self, unknown: Sequence[str], bodies: Sequence[Behind], movers: Sequence[Mover]) -> str:
         """The first seat whose occupant's limit nobody gave although it counts: if it were rearmost and no further,
@@ -244,8 +267,8 @@ class Lanes:
         return tolerance.worst if self._worst_case else tolerance.likely
 
     @property
-    def _unsure(self) -> int:
-        return TOO_TIGHT if self._strict else UNSURE
+    def _likely(self) -> int:
+        return TOO_TIGHT if self._strict else LIKELY_FIT
 
     def limits(self, takes: Sequence[str], rearmost: Sequence[str] = ()) -> dict[str, Addend]:
         """How far forward each movable seat or row can stand with these seats taken."""
@@ -286,14 +309,16 @@ class Lanes:
             return None
         off = combined(body.addends)
         return Ask(body.position, body.seat_ahead, body.need_mm, body.braced,
-                   off.worst if self._worst_case else off.likely)
+                   off.worst if self._worst_case else off.likely,
+                   next((a.estimated for a in body.addends if a.estimated), ""))
 
-    def _movers_with(self, takes: Sequence[str], rearmost: Sequence[str]) -> tuple[list[Mover], list[str], list[str]]:
-        """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and those whose
-        limit is an estimate."""
+    def _movers_with(self, takes: Sequence[str],
+                     rearmost: Sequence[str]) -> tuple[list[Mover], list[str], dict[str, str]]:
+        """The movers as this seating has them, the taken ones whose occupant's limit nobody gave, and by mover what
+        limit is only an estimate."""
         movers: list[Mover] = []
         unknown: list[str] = []
-        estimated: list[str] = []
+        estimated: dict[str, str] = {}
         for key, mover in self._movers.items():
             kept = next((seat for seat in rearmost if mover_of(seat, self._movers) == key), None)
             if kept is not None:             # at its stop, which no tape reads; nobody's limit counts any more
@@ -306,14 +331,14 @@ class Lanes:
                 limit, how = self._limit(seat, mover.travel_mm)
                 if limit is None:
                     unknown.append(seat)
-                elif mover.limit_mm is None or (limit, not how) < (
-                        mover.limit_mm, "estimated" not in mover.why):
-                    who = said("the driver") if seat == self._world.trip.drives else said("whoever sits at {seat}",
-                                                                                          seat=seat)
-                    mover = Mover(key, mover.travel_mm, limit, said("{who}{how} allows", who=who, how=how),
-                                  ESTIMATE_OFF_MM if how else self._tape)
+                    continue
+                who = said("the driver") if seat == self._world.trip.drives else said("whoever sits at {seat}",
+                                                                                      seat=seat)
+                why = said("{who}{how} allows", who=who, how=how)
                 if how:
-                    estimated.append(seat)
+                    estimated.setdefault(key, why)
+                if mover.limit_mm is None or (limit, not how) < (mover.limit_mm, not mover.estimated):
+                    mover = Mover(key, mover.travel_mm, limit, why, ESTIMATE_OFF_MM if how else self._tape, bool(how))
             movers.append(mover)
         return movers, unknown, estimated
 
@@ -352,7 +377,7 @@ def _possible_movers(world: World) -> dict[str, Mover]:
 def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
     """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
     row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
-    first = world.vehicle.rows[0]
+    first = world.vehicle.front_row
     return tuple(p.position for row in world.vehicle.rows for p in row.positions
                  if p.position in movers or (said("row {row}", row=row.row) in movers and (
                      row is first or p.position in world.trip.front)))

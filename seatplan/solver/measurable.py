@@ -90,15 +90,16 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
     """Every field of a trip that could be filled in, in the order of the files."""
     for i, row in enumerate(trip.vehicle.rows):
         yield from _row(("vehicle", "rows", i), row)
+        rear = row is not trip.vehicle.front_row
         for k, position in enumerate(row.positions):
-            yield from _position(("vehicle", "rows", i, "positions", k), position, row, i > 0)
+            yield from _position(("vehicle", "rows", i, "positions", k), position, row, rear)
     for i, rider in enumerate(trip.riders):
         if not rider.adult:
             yield from _rider(("riders", i), rider, day)
     for i, restraint in enumerate(trip.restraints):
         yield from _restraint(("restraints", i), restraint, day)
     for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
-        if seat[0] == str(trip.vehicle.rows[0].row) and seat not in trip.front:
+        if trip.vehicle.in_front(seat) and seat not in trip.front:
             yield Unknown(
                 said("how far forward whoever sits at {seat} can sit", seat=seat),
                 ("front", seat),
@@ -148,7 +149,7 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
         yield Unknown(said("{name} at {position}", name=said(name), position=position.position),
                       (*at, *attribute.split(".")), said(how), (good, bad),
                       (_word(good), _word(bad)), read_as)
-    if position.ahead is None and position.row > 1:
+    if position.ahead is None and row_is_rear:
         ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
         yield Unknown(
             said("free length ahead of {position}", position=position.position),

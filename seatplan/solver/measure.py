@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from seatplan.doubt import believed
 from seatplan.model import Trip
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.profile import Profile
@@ -14,7 +15,7 @@ from seatplan.units import Number
 
 from .budget import Budget
 from .measurable import Path, Unknown, unknowns
-from .plan import BUDGET, plan
+from .plan import BUDGET, plan, planned
 from .results import Plan
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
@@ -61,6 +62,7 @@ class Measure:
 def measure(trip: Trip, profile: Profile, today: date,
             progress: Callable[[int], None] | None = None, budget: Budget = BUDGET) -> Measure:
     """The fields that the trip's files leave open and that matter, those that decide most first."""
+    trip = believed(trip, today)
     now = plan(trip, profile, today, top=1)
     day = now.day
     open_now = now.tally.sure["unmeasured"]
@@ -75,7 +77,7 @@ def measure(trip: Trip, profile: Profile, today: date,
             continue
         ends: list[End] = []
         for k in (0, 1) if complete else ():
-            tried = plan(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
+            tried = planned(with_value(trip, unknown.path, unknown.ends[k]), profile, today, top=0)
             left -= tried.work
             complete = tried.tally.complete and left >= 0
             if complete:
@@ -132,7 +134,7 @@ def _owner(trip: Trip, path: Path) -> Owner | None:
 
 def _end(tried: Plan, word: str) -> End:
     sure = tried.tally.sure
-    return End(word, sure["fits"] + sure["close"], sure["unmeasured"])
+    return End(word, sum(sure.values()) - sure["unmeasured"], sure["unmeasured"])
 
 
 def with_value(record: Any, path: Path, value: Any) -> Any:

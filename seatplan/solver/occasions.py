@@ -11,6 +11,7 @@ from seatplan.rules.rule import Rule
 
 if TYPE_CHECKING:
     from seatplan.rules.finding import Finding
+    from seatplan.rules.options import Options
     from seatplan.rules.subjects import Placement
 
 #: rules that say what you asked for, not what may be
@@ -73,13 +74,12 @@ class Occasions:
         orders = {riders, riders[::-1]}
         return [self.bit(Occasion(rule, order)) for order in sorted(orders)]
 
-    def of_findings(self, findings: Sequence[Finding], placements: Sequence[Placement], strict: bool) -> int:
-        """The bits of all findings that speak against some placements: blocks, and under ``strict`` what was not
-        measured."""
+    def of_findings(self, findings: Sequence[Finding], placements: Sequence[Placement], options: Options) -> int:
+        """The bits of all findings that speak against some placements."""
         mask = 0
         for finding in findings:
-            missing = strict and finding.outcome == "unmeasured"
-            if (finding.outcome == "block" or missing) and finding.rule not in MADE_SO:
+            if options.refuses(finding.outcome) and finding.rule not in MADE_SO:
+                missing = finding.outcome == "unmeasured"
                 mask |= self.bit(self._occasion(finding.rule, placements, missing), finding)
         return mask
 

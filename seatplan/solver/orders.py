@@ -146,13 +146,13 @@ def _airbag(p: Placement, world: World) -> Word | None:
     if front == "switchable" and p.position.position in world.trip.airbags_off:
         return "off"
     away = p.rear_facing or p.mode_name == "lying-flat-bed"
-    return "off-or-none" if front is None and p.position.row == 1 and away else None
+    return "off-or-none" if front is None and world.vehicle.in_front(p.position) and away else None
 
 
 def _head_restraint(p: Placement, outcomes: Mapping[str, str]) -> Word | None:
     """Whether the vehicle's head restraint may come out: not while it may be all that is behind the head."""
     head = p.position.head_restraint
-    if head is None or not head.fitted:
+    if head is None or head.there is not True:
         return None
     if p.mode_name in ("forward-facing-harness", "high-back-booster"):
         if not head.removable:

@@ -15,7 +15,7 @@ from seatplan.geometry.ahead import Profile
 from seatplan.geometry.chain import Squeeze, Step, half_of, whole_of
 from seatplan.geometry.shapes import NEAR_MM
 from seatplan.model import Row
-from seatplan.rules.ahead import need_ahead, shapes_of
+from seatplan.rules.ahead import need_ahead
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
 from seatplan.said import said
@@ -164,12 +164,12 @@ class Picture:
 
 def picture(plan: Plan, arrangement: Arrangement) -> Picture:
     """Work out the numbers of one arrangement of a plan."""
-    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day)
-    runner, lanes = Runner(world), Lanes(world, plan.worst_case, plan.strict)
+    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
+    runner, lanes = Runner(world), Lanes(world)
     shown = {row.row.row: row for row in arrangement.rows}
     rows = []
     for row in plan.trip.vehicle.rows:
-        car = CarRow(row, runner, lanes, plan.strict, shapes_of(world), plan.worst_case)
+        car = CarRow(row, runner, lanes)
         rows.append(_row(car, row, shown.get(row.row), world))
     sides = [_side(body, arrangement.ahead, world) for row in rows for body in row.bodies
              if body.placement.rear_facing]

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
-from seatplan.geometry.ahead import Profile, room_needed
-from seatplan.geometry.recline import Setting, allowed_range, at_its_limit, nearest_miss, posed, settings_in_car
+from seatplan.geometry.ahead import Need, Profile, room_needed
+from seatplan.geometry.recline import (
+    Setting,
+    allowed_range,
+    at_its_limit,
+    nearest_miss,
+    posed,
+    settings_in_car,
+    too_young_to_sit,
+)
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.model.vehicle import Ahead
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
@@ -70,10 +79,10 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
+def all_choices(trip: Trip, runner: Runner) -> Choices:
     """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
 
-    An adult only ever takes the adult belt. ``strict`` counts what was not measured as a block.
+    An adult only ever takes the adult belt.
     """
     spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
     per_rider = []
@@ -83,35 +92,35 @@ def all_choices(trip: Trip, runner: Runner, strict: bool) -> Choices:
             if not rider.adult:
                 for s, restraint in enumerate(trip.restraints):
                     for mode in restraint.modes:
-                        cells = cells_in(runner, strict, rider, row, position, restraint, mode)
+                        cells = cells_in(runner, rider, row, position, restraint, mode)
                         choices.append(_choice(r, p, s, mode.mode, cells))
-            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, strict, rider, row, position),)))
+            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
 
 
-def cells_in(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position, restraint: Restraint,
-             mode: Mode) -> tuple[Cell, ...]:
-    """Every placement of one rider at one position in one mode, judged."""
-    lean = setting_for(runner.world, rider, row, position, restraint, mode)
-    return tuple(_judge(runner, strict, placement)
+def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
+             lean: Setting | None = None) -> tuple[Cell, ...]:
+    """Every placement of one rider at one position in one mode, judged; at the best setting, or at ``lean``."""
+    lean = lean or setting_for(runner.world, rider, row, position, restraint, mode)
+    return tuple(cell_of(runner, placement)
                  for placement in _in_mode(rider, row, position, restraint, mode, lean))
 
 
-def belted(runner: Runner, strict: bool, rider: Rider, row: Row, position: Position) -> Cell:
+def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
     """One rider at one position with the adult belt, judged."""
-    return _judge(runner, strict, Placement(rider, position, row))
+    return cell_of(runner, Placement(rider, position, row))
 
 
 def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
     return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
 
 
-def _judge(runner: Runner, strict: bool, placement: Placement) -> Cell:
+def cell_of(runner: Runner, placement: Placement) -> Cell:
+    """One placement, judged by itself."""
     findings = tuple(runner.placement(placement))
     outcomes = [finding.outcome for finding in findings]
-    unmeasured = "unmeasured" in outcomes
-    return Cell(placement, findings, "block" in outcomes or (strict and unmeasured), unmeasured,
+    return Cell(placement, findings, any(map(runner.world.options.refuses, outcomes)), "unmeasured" in outcomes,
                 outcomes.count("caution"))
 
 
@@ -121,28 +130,61 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     not at its limit, then the one that leaves most room. Of none that pass, the nearest.
 
     One setting a placement keeps the search small: the most upright that passes needs the least room along the car,
-    and widths do not change with it.
+    and widths do not change with it. A baby that is too young to sit gets the most reclined one for which the seat
+    ahead is sure to come far enough.
     """
+    return settings_for(world, rider, row, position, restraint, mode)[0]
+
+
+def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+                 mode: Mode) -> Sequence[Setting | None]:
+    """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
+    at; where none does, only the nearest, or None where nobody can tell."""
     if mode.recline is None or row.cushion.angle is None:
-        return None
+        return [None]
     child = (world.age_months(rider), rider.mass)
     passing = settings_in_car(mode, row.cushion.angle, *child)
     if not passing:
         miss = nearest_miss(mode, row.cushion.angle, *child)
-        return miss.setting if miss else None
+        return [miss.setting if miss else None]
     allowed = allowed_range(mode, *child)
+    lying = mode.rear_facing and too_young_to_sit(*child)
+    flattest = sorted(passing, key=lambda s: (-s.angle, s.packing))
+    upright = sorted(passing, key=lambda s: (at_its_limit(s.angle, allowed), s.packing, s.angle))
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
-        return min(passing, key=lambda s: (at_its_limit(s.angle, allowed), s.packing, s.angle))
+        return flattest if lying else upright
     shape = shape_of_restraint(restraint.restraint, mode, None)
-    profile = Profile.of(position.ahead)
-    ample = int(world.limit("clear_of_seat_ahead")) + 2 * ceil(world.vehicle.measured.tolerance)
+    profile, clear = Profile.of(position.ahead), int(world.limit("clear_of_seat_ahead"))
+    ample = clear + 2 * ceil(world.vehicle.measured.tolerance)
+
+    def need(setting: Setting, clear_mm: int) -> Need:
+        stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
+        return room_needed(stands, profile, clear_mm)
 
     def room(setting: Setting) -> tuple[int, bool, int, int, float]:
-        stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
-        need = room_needed(stands, profile, 0).mm or 0
-        return max(0, need + ample), at_its_limit(setting.angle, allowed), need, setting.packing, setting.angle
+        mm = need(setting, 0).mm or 0
+        return max(0, mm + ample), at_its_limit(setting.angle, allowed), mm, setting.packing, setting.angle
 
-    return min(passing, key=room)
+    roomiest = sorted(passing, key=room)
+    if not lying:
+        return roomiest
+    comes = _comes_forward(world, position.ahead)
+    sure = [setting for setting in flattest if _within(need(setting, clear), comes)]
+    return [*sure, *(setting for setting in roomiest if setting not in sure)]
+
+
+def _within(need: Need, comes: int) -> bool:
+    """Whether a setting needs no more than the seat ahead is sure to give, or nobody can tell."""
+    return need.mm is None or need.mm + need.off <= comes
+
+
+def _comes_forward(world: World, ahead: Ahead) -> int:
+    """How far a seat ahead is sure to come forward, mm: as far as its occupant was said to live with; 0 where nobody
+    said so."""
+    given = world.trip.front.get(ahead.seat) if ahead.seat is not None else None
+    if given is None or given.forward_at_most is None:
+        return 0
+    return min(ahead.travel or 0, given.forward_at_most)
 
 
 def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
@@ -166,9 +208,10 @@ def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tup
 
 
 def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
-    """The tether is hooked wherever strap and anchor exist; leaving it is a choice where neighbours share one."""
+    """The tether is hooked wherever strap and anchor exist, rear-facing only where the instructions ask for it;
+    leaving it is a choice where neighbours share one."""
     anchor = position.tether
-    if anchor in (None, "none") or not (installation.needs_tether or mode.tether_strap):
+    if anchor in (None, "none") or not (installation.needs_tether or (mode.tether_strap and not mode.rear_facing)):
         return [None]
     shared = sum(other.tether == anchor for other in row.positions) > 1
     return [anchor, None] if shared and not installation.needs_tether else [anchor]

@@ -8,32 +8,33 @@ from dataclasses import dataclass
 from datetime import date
 from itertools import islice, pairwise, product
 
+from seatplan.files.door import checked
+from seatplan.files.errors import InputError, Problem
 from seatplan.geometry.chain import Squeeze
 from seatplan.model import Trip
-from seatplan.rules.ahead import shapes_of
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
-from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, Seated, World
+from seatplan.rules.subjects import Seated
 from seatplan.said import said
 
-from .aboard import aboard
 from .assemble import assemble
 from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings, count_shares
 from .grid import grid
-from .lanes import Along, Lanes
+from .judge import Judge, in_sum
+from .lanes import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
-from .ranking import CLOSE, SQUEEZED, UNMEASURED, CellCost, cost, decided_by
+from .ranking import LIKELY, UNMEASURED, CellCost, cost, decided_by
 from .results import Arrangement, Plan, SqueezeShown, Verdict
-from .rowjudge import CarRow, neighbours
+from .rowjudge import neighbours
 from .rowplans import (
-    CLOSE_FIT,
     CONTESTED,
     FITS,
     LEVELS,
+    POINTS,
     TOO_TIGHT,
     UNSURE,
     Fill,
@@ -80,11 +81,12 @@ class Solve:
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
                  choices: Choices | None = None) -> None:
         """``choices`` are those of the same trip, day and rules, where they were judged before."""
-        trip = aboard(trip, trip.on or today)
-        self.trip, self.strict, self.worst_case, self.budget = trip, strict, worst_case, budget
-        self.world = World(trip, trip.vehicle, profile, trip.on or today)
-        self.runner = Runner(self.world)
-        self.choices: Choices = choices or all_choices(trip, self.runner, strict)
+        self.judge = Judge(trip, profile, today, Options(strict, worst_case))
+        self.trip = trip = self.judge.trip
+        self.strict, self.worst_case, self.budget = strict, worst_case, budget
+        self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
+        self.cars, self.blocks = self.judge.cars, self.judge.refuses
+        self.choices: Choices = choices or all_choices(trip, self.runner)
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
@@ -94,11 +96,8 @@ class Solve:
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
         self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
-        self.cars: list[CarRow] = []
         self.rows: list[list[RowPlan]] = []
         self.complete = True
-        self.lanes = Lanes(self.world, worst_case, strict)
-        shapes = shapes_of(self.world)
         seats: list[list[list[Choice]]] = [[] for _ in trip.vehicle.rows]
         for position, r in enumerate(self.row_at):
             seats[r].append([] if self.short else self._open_at(position))
@@ -108,11 +107,9 @@ class Solve:
             seats = fewer_restraints(seats, self.cost_of, budget.plans)
             if plans_of(seats, budget.plans) > budget.plans:
                 most = budget.plans // len(seats)
-        for row, here in zip(trip.vehicle.rows, seats, strict=True):
-            car = CarRow(row, self.runner, self.lanes, strict, shapes, worst_case)
+        for row, here, car in zip(trip.vehicle.rows, seats, self.cars, strict=True):
             tick = None if progress is None else _row_tick(progress, row.row)
             found = row_plans(here, car, self.cost_of, most, tick)
-            self.cars.append(car)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
         self.judged = sum(1 for _ in self.choices.cells())
@@ -177,7 +174,7 @@ class Solve:
 
     def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
         along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
-        doubt = {FITS: 0, CLOSE_FIT: CLOSE, UNSURE: UNMEASURED}.get(max(along.level, self.lanes.least), SQUEEZED)
+        doubt = POINTS[max(along.level, self.lanes.least)]
         total = sum([plan.cost if fill is self._best_fills.get(plan) else fill_cost(plan, fill, self.cost_of)
                      for plan, fill in zip(plans, fills, strict=True)])
         return Pick(fills, total + cost(certainty=doubt), along)
@@ -209,7 +206,7 @@ class Solve:
         """
         waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
         order = 0
-        owed += 0 if self.lanes.least == FITS else cost(certainty=CLOSE)      # by every seating of reckoned sizes
+        owed += 0 if self.lanes.least == FITS else cost(certainty=LIKELY)     # by every seating of reckoned sizes
         self.all_ranked = True
         for looked, (base, plans) in enumerate(best_first(self.rows, self.everybody)):
             if level_of(base) >= TOO_TIGHT:
@@ -239,10 +236,6 @@ class Solve:
         while waiting:
             total, _, ready, findings = heapq.heappop(waiting)
             yield total, ready, findings
-
-    def blocks(self, findings: Sequence[Finding]) -> bool:
-        """Whether findings turn a seating down."""
-        return any(f.outcome == "block" or (self.strict and f.outcome == "unmeasured") for f in findings)
 
     def _apart_from_wished(self, seated: Seated) -> int:
         by_name = {p.rider.rider: p for p in seated.placements}
@@ -298,28 +291,16 @@ class Solve:
                 squeeze = self.cars[i].solve(placements)
                 if isinstance(squeeze, Squeeze):
                     return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
-        along = self.along(everyone)
+        along = self.judge.along(everyone)
         if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
-            spoken = tuple(p for p in everyone if _in_sum(p, along.answer))
+            spoken = tuple(p for p in everyone if in_sum(p, along))
             return SqueezeShown(None, spoken, everyone, along.answer)
         return None
-
-    def along(self, everyone: Sequence[Placement]) -> Along:
-        """The chain along the car for a whole seating, with every addend named."""
-        bodies = [self.lanes.behind(p) for p in everyone]
-        return self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
-                                [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
 
 
 def _seated(plans: Sequence[RowPlan], pick: Pick) -> Seated:
     return Seated(tuple([cell.placement for plan, fill in zip(plans, pick.fills, strict=True)
                          for cell in picked(plan, fill)]))
-
-
-def _in_sum(placement: Placement, squeeze: Squeeze) -> bool:
-    """Whether a placement is one that a sum along the car speaks of."""
-    own = said("reach at {position}", position=placement.position.position)
-    return any(addend.length == own for s in squeeze.steps for addend in s.addends)
 
 
 def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
@@ -328,8 +309,8 @@ def _row_tick(progress: Progress, row: int) -> Callable[[int], None]:
 
 def best(solve: Solve, most: int | None = None) -> Arrangement | None:
     """The best arrangement of a solve, or of the ``most`` seatings that promise most; None where there is none."""
-    for total, plans, findings in solve.ranked(most):
-        return assemble(solve, 1, total, plans, findings, None)
+    for total, plans, _ in solve.ranked(most):
+        return assemble(solve, 1, total, plans, None)
     return None
 
 
@@ -340,8 +321,17 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
     ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is, unless the ``budget`` comes
-    to an end first.
+    to an end first. Raises InputError where something of the trip cannot be true, however it was made.
     """
+    if top is not None and top < 1:
+        raise InputError([Problem("top", 0, 0, said("top is {top}; expected at least 1, or None for all", top=top))])
+    return planned(checked(trip, today), profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
+                   progress=progress)
+
+
+def planned(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
+            worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
+    """``plan`` for a trip of our own making, which no person wrote so; ``top`` 0 only counts."""
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress)
     try:
         return _planned(solve, top)
@@ -363,9 +353,9 @@ def _planned(solve: Solve, top: int | None) -> Plan:
     arrangements: list[Arrangement] = []
     before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)
-    for total, plans, findings in _first(solve, top, whole.owed, best_level):
+    for total, plans, _ in _first(solve, top, whole.owed, best_level):
         decided = None if before is None else decided_by(before, total)
-        arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, findings, decided))
+        arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, decided))
         before = total
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(

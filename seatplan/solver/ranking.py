@@ -22,7 +22,7 @@ class Criterion(NamedTuple):
 
 #: in order of weight; why this order: design notes in DEVELOPERS.md
 CRITERIA = (
-    Criterion("certainty", 40, "fits without a doubt, before close ones and unmeasured ones"),
+    Criterion("certainty", 40, "fits without a doubt, before close ones, likely ones and unmeasured ones"),
     Criterion("protection", 16, "each child in the most protective mode it still fits"),
     Criterion("cautions", 16, "good practice followed"),
     Criterion("tried", 16, "what held when it was tried at the car"),
@@ -38,8 +38,9 @@ for _criterion in reversed(CRITERIA):
     _SHIFT[_criterion.name] = _at
     _at += _criterion.bits
 
-#: certainty points: many close rows still come before one unmeasured, any of these before a squeeze
-CLOSE, UNMEASURED, SQUEEZED = 1, 1_000, 1_000_000
+#: certainty points: many close rows still come before one that is likely, many of these before one unmeasured, any
+#: of them before a squeeze
+CLOSE, LIKELY, UNMEASURED, SQUEEZED = 1, 1_000, 1_000_000, 1_000_000_000
 #: room beyond this does not rank an arrangement higher, mm
 ROOM_CAP_MM = 100
 

@@ -10,6 +10,7 @@ from typing import Literal
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
@@ -18,7 +19,7 @@ from .placements import Cell, Choices
 from .shortage import Thing
 from .tally import Tally
 
-Verdict = Literal["fits", "close", "unmeasured", "rejected"]
+Verdict = Literal["fits", "close", "likely", "unmeasured", "rejected"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,8 @@ class AheadShown:
 @dataclass(frozen=True, slots=True)
 class Arrangement:
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
-    arrangement before it; None for the first, or where only the order of the file did."""
+    arrangement before it; None for the first, or where only the order of the file did. ``estimates``: what decides
+    about room although nobody measured it."""
 
     rank: int
     verdict: Verdict
@@ -78,6 +80,7 @@ class Arrangement:
     findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
     cost: int
     decided_by: str | None
+    estimates: tuple[str, ...] = ()
 
     @property
     def seats(self) -> tuple[SeatShown, ...]:
@@ -139,6 +142,10 @@ class Plan:
     worst_case: bool = False
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
+
+    @property
+    def options(self) -> Options:
+        return Options(self.strict, self.worst_case)
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

@@ -4,31 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from seatplan.geometry.across import RowSpace, Seat, seat_of
+from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
-from seatplan.geometry.shapes import Shapes
 from seatplan.model import Row
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.rules.side_by_side import side_by_side
+from seatplan.rules.subjects import Pair, Placement
 
 from .lanes import Lanes
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
-from .rowplans import Room
+from .rowplans import TOO_TIGHT, Room
 
 
 class CarRow:
     """One row of the vehicle, for one solve. Every answer is kept."""
 
-    def __init__(self, row: Row, runner: Runner, lanes: Lanes, strict: bool, shapes: Shapes,
-                 worst_case: bool = False) -> None:
+    def __init__(self, row: Row, runner: Runner, lanes: Lanes) -> None:
         self.row = row
-        self._runner, self._world, self._strict = runner, runner.world, strict
-        self._shapes, self._lanes = shapes, lanes
-        self._space = RowSpace(row, shapes, self._world.vehicle.measured.tolerance, worst_case=worst_case)
-        self._seats: dict[Placement, Seat] = {}
-        driver = self._world.unlisted_driver()
-        self._driver = self.seat(driver) if driver is not None and driver.row is row else None
+        self._runner, self._world, self._lanes = runner, runner.world, lanes
+        self._options = runner.world.options
+        self._bodies = side_by_side(row, runner.world)
+        self._space = self._bodies.space
         self._kind_of: dict[Cell, int] = {}
         self._kinds: dict[tuple[object, ...], int] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
@@ -52,31 +49,30 @@ class CarRow:
 
     def seat(self, placement: Placement) -> Seat:
         """The body that a placement puts in the row."""
-        seat = self._seats.get(placement)
-        if seat is None:
-            seat = self._seats[placement] = body_of(placement, self._world, self._shapes)
-        return seat
+        return self._bodies.body(placement)
 
     def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives."""
-        seats = [self.seat(p) for p in placements]
-        if self._driver is not None and seats:
-            order = [position.position for position in self.row.positions]
-            seats = sorted([*seats, self._driver], key=lambda seat: order.index(seat.position))
-        return seats
+        return self._bodies.bodies(placements)
 
     def room(self, cells: Sequence[Cell]) -> Room:
         seats = self.bodies([cell.placement for cell in cells])
         unsure = bool(self._space.missing(seats))
         fit = self._space.fit(seats, ROOM_CAP_MM)
-        if fit.short_mm > 0 or (unsure and self._strict):
+        likely = bool(fit.estimates)
+        if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
-        return Room(0, fit.spare_mm, unsure, fit.close)
+        return Room(0, fit.spare_mm, unsure, fit.close, likely)
+
+    def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
+        """What is only estimated and decides whether they have room."""
+        return self._space.fit(self.bodies(placements), ROOM_CAP_MM).estimates
 
     def tight(self, cells: Sequence[Cell]) -> bool:
-        """Whether cells side by side lack room; under ``strict`` also where a number is missing."""
-        seats = self.bodies([cell.placement for cell in cells])
-        return self._space.tight(seats) or (self._strict and bool(self._space.missing(seats)))
+        """Whether cells side by side lack room; under ``strict`` also where a number is missing or only estimated."""
+        if self._options.strict:
+            return self.room(cells).level == TOO_TIGHT
+        return self._space.tight(self.bodies([cell.placement for cell in cells]))
 
     def lane(self, cells: Sequence[Cell]) -> int:
         return self._lanes.lane_of(cell.placement for cell in cells)
@@ -111,18 +107,7 @@ class CarRow:
         both = {left.rider.rider, right.rider.rider}
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
         extra = cost(certainty=UNMEASURED * unmeasured, cautions=outcomes.count("caution"), wishes=unkept)
-        return "block" in outcomes or (self._strict and unmeasured), extra, unmeasured
-
-
-def body_of(placement: Placement, world: World, shapes: Shapes) -> Seat:
-    """The body of a placement in its row, with the plays and the hand's room of the profile."""
-    return seat_of(
-        placement.row, placement.position, placement.rider, placement.restraint, placement.mode,
-        placement.installation, placement.bars, shapes,
-        belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
-        rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
-        tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
-    )
+        return any(map(self._options.refuses, outcomes)), extra, unmeasured
 
 
 def neighbours(left: Placement, right: Placement) -> bool:

@@ -12,12 +12,14 @@ from itertools import combinations, product
 from typing import Protocol
 
 from .placements import Cell, Choice
-from .ranking import CLOSE, SQUEEZED, UNMEASURED, certainty, cost, room_points
+from .ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost, room_points
 
-FITS, CLOSE_FIT, UNSURE, TOO_TIGHT, CONTESTED = range(5)
+FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED = range(6)
+#: certainty points of one thing at a level
+POINTS = {FITS: 0, CLOSE_FIT: CLOSE, LIKELY_FIT: LIKELY, UNSURE: UNMEASURED, TOO_TIGHT: SQUEEZED}
 #: one point of a criterion in a packed cost
 _CERTAINTY, _ROOM = cost(certainty=1), cost(room=1)
-LEVELS = ("fits", "close", "unmeasured", "squeeze", "contest")
+LEVELS = ("fits", "close", "likely", "unmeasured", "squeeze", "contest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +27,21 @@ class Room:
     """What geometry says of some cells side by side.
 
     short_mm > 0: they do not fit, by so much. spare_mm None: nothing limits them. unsure: a number is missing.
-    close: the spare is smaller than the tape's tolerance, or an estimated breadth could undo it.
+    close: the spare is smaller than the lengths in it may be off; likely: one of those is only estimated.
     """
 
     short_mm: float
     spare_mm: float | None
     unsure: bool
     close: bool
+    likely: bool = False
+
+    @property
+    def level(self) -> int:
+        """How sure the room is, as a level."""
+        if self.short_mm > 0:
+            return TOO_TIGHT
+        return UNSURE if self.unsure else LIKELY_FIT if self.likely else CLOSE_FIT if self.close else FITS
 
 
 class RowJudge(Protocol):
@@ -164,10 +174,10 @@ class _Filler:
                 continue
             extra, unsure = paired
             room = self._judge.room(cells)
-            if room.short_mm > 0:
+            if room.level == TOO_TIGHT:
                 tight.append(Fill(pick, extra + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
                 continue
-            doubt = UNMEASURED if room.unsure or unsure else CLOSE if room.close else 0
+            doubt = POINTS[max(room.level, UNSURE if unsure else FITS)]
             fit.append(Fill(pick, extra + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
                             self._judge.lane(cells)))
         return tuple(fit or tight)
@@ -184,11 +194,9 @@ class _Filler:
 
 
 def level_of(packed: int) -> int:
-    """How sure a packed cost is: one of FITS, CLOSE_FIT, UNSURE, TOO_TIGHT."""
+    """How sure a packed cost is: one of FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT."""
     doubt = certainty(packed)
-    if doubt >= SQUEEZED:
-        return TOO_TIGHT
-    return UNSURE if doubt >= UNMEASURED else CLOSE_FIT if doubt >= CLOSE else FITS
+    return max(level for level, points in POINTS.items() if doubt >= points)
 
 
 def best_fill(plan: RowPlan, cost_of: Callable[[Cell], int]) -> Fill:

@@ -109,7 +109,7 @@ class Seater:
     def add(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
         """One more option; ``extra`` bits stand for what it costs beside what speaks against it."""
         row = self.solve.row_at[position]
-        against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.strict)
+        against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.world.options)
         self.domains[rider].append(Option(
             rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell),
             against | extra, cell))
@@ -117,7 +117,7 @@ class Seater:
     def along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
         """What room along the car costs: one mask, or several to choose from."""
         key = self.solve.lanes.lane_of(placements), tuple(
-            p.position.position for p in placements if p.position.row == self.solve.trip.vehicle.rows[0].row)
+            p.position.position for p in placements if self.solve.trip.vehicle.in_front(p.position))
         kept = self._alongs.get(key)
         if kept is None:
             kept = self._alongs[key] = self._along(placements)
@@ -245,7 +245,7 @@ class Seater:
         if kept is None:
             pair = _placed((left, right))
             kept = self._pairs[key] = self.occasions.of_findings(
-                self.solve.runner.pair(Pair(pair[0], pair[1])), pair, self.solve.strict)
+                self.solve.runner.pair(Pair(pair[0], pair[1])), pair, self.solve.world.options)
         return kept
 
     def _room(self, row: int, options: list[Option]) -> bool:
@@ -280,7 +280,7 @@ def trip_masks(solve: Solve, occasions: Occasions, riders: Sequence[int]) -> Tri
         return no_trip_mask
 
     def mask(placements: Sequence[Placement]) -> int:
-        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.strict)
+        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.world.options)
 
     return mask
 
@@ -300,4 +300,4 @@ def trip_runner(solve: Solve, riders: Sequence[int]) -> Runner | None:
               if names >= {*([wish.rider] if wish.rider else ()), *(wish.apart or ()), *(wish.together or ())}]
     group = trip.model_copy(update={
         "riders": [rider for r, rider in enumerate(trip.riders) if r in riders], "wishes": wishes})
-    return Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day))
+    return Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day, solve.world.options))

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from math import prod
 
 from .placements import Choice
-from .rowplans import CLOSE_FIT, CONTESTED, FITS, TOO_TIGHT, UNSURE
+from .rowplans import CONTESTED, LEVELS, TOO_TIGHT, UNSURE
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +43,9 @@ def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_
     unblocked = prod(len(choices) for choices in open_choices)
     apart = _positions_differ(open_choices)
     kept = [n - b for n, b in zip(levels, blocked_together, strict=True)]
-    valid = kept[FITS] + kept[CLOSE_FIT] + kept[UNSURE]
+    valid = sum(kept[:TOO_TIGHT])
     squeeze = levels[TOO_TIGHT]
-    fits, close = kept[FITS] - doubted[FITS], kept[CLOSE_FIT] - doubted[CLOSE_FIT]
+    sure = {LEVELS[level]: kept[level] - doubted[level] for level in range(UNSURE)}
     contests = {
         "position": unblocked - apart,
         "restraint": apart - sum(levels),
@@ -53,7 +53,7 @@ def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_
     }
     return Tally(
         seatings, valid, seatings - unblocked, unblocked - valid - squeeze, squeeze,
-        contests, {"fits": fits, "close": close, "unmeasured": valid - fits - close}, complete,
+        contests, {**sure, LEVELS[UNSURE]: valid - sum(sure.values())}, complete,
     )
 
 

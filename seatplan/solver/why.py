@@ -8,6 +8,7 @@ from datetime import date
 from functools import reduce
 from itertools import islice
 
+from seatplan.doubt import believed
 from seatplan.geometry.chain import Addend
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
@@ -57,7 +58,7 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
         position: str | None = None, *, strict: bool = False, worst_case: bool = False,
         budget: Budget = BUDGET) -> Why:
     """Every placement of ``rider``, narrowed to a restraint and a position if given. KeyError: no such rider."""
-    trip = aboard(trip, trip.on or today)
+    trip = aboard(believed(trip, today), trip.on or today)
     names = [r.rider for r in trip.riders]
     if rider not in names:
         raise KeyError(rider)

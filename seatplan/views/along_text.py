@@ -41,7 +41,8 @@ def recline_text(placement: Placement, *, headed: bool = False) -> str:
     told = t(_SETTING if headed else _RECLINE, setting=number(lean.setting), angle=number(lean.angle))
     if not lean.packing:
         return told
-    what = PACKED.get(mode.recline.packing, mode.recline.packing)
+    packing = mode.recline.packing or "none"
+    what = PACKED.get(packing, packing)
     return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
 
 
@@ -144,7 +145,7 @@ def _stands(ahead: AheadShown, key: str, forward: int) -> str:
 
 
 def _estimated(most: Addend | None) -> bool:
-    return most is not None and "estimated" in most.label       # in every language: labels are English below the views
+    return most is not None and bool(most.estimated)
 
 
 def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:

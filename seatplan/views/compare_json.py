@@ -10,6 +10,7 @@ from seatplan.solver.changes import Change, Rides
 from seatplan.solver.compare import Comparison, InVehicle, Lost
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import arrangement_json, certificates, finding_json, placement_json, squeeze_json, tally_json
 
@@ -35,6 +36,7 @@ def _vehicle(vehicle: InVehicle, left_out: Sequence[str]) -> dict[str, Any]:
     plan = vehicle.plan
     return {
         "vehicle": vehicle.trip.vehicle.vehicle,
+        "doubted": doubted_json(plan.trip),
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
         "tally": tally_json(plan.tally),

@@ -11,6 +11,7 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .changes_text import change_text
+from .doubted_text import doubted_part
 from .manner import day
 from .notes_text import cautions, count_to_measure
 from .say import N, Words, t
@@ -19,13 +20,15 @@ from .squeeze_text import squeeze_text
 from .text import count, mm, table, wrapped
 from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
 
-_VERDICTS = Words({"fits": "fits", "close": "close: try it in the car", "unmeasured": "hangs on what was not measured",
+_VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
+             "likely": "likely: measure what is only estimated", "unmeasured": "hangs on what was not measured",
              "rejected": "nothing fits", "undecided": "undecided: the search stopped at its limit"})
 #: the heads of an arrangement
 SEATS = ("rider", "seat", "in", N("held by"))
 #: for the overview, where the line is short
-OVERVIEW = ("", "vehicle", N("answer"), N("children moved"), N("fitting"), "close", N("not measured"))
-_SHORT = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "nothing fits",
+OVERVIEW = ("", "vehicle", N("answer"), N("children moved"), N("fitting"), "close", N("likely"), N("not measured"))
+_SHORT = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
+          "rejected": "nothing fits",
           "undecided": "undecided"})
 
 
@@ -38,6 +41,7 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: st
     parts = [wrapped(found.trip) + "\n" + wrapped(head_said(found)), _overview(found)]
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
         parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
+        parts += filter(None, [doubted_part(vehicle.plan.trip)])
     last = found.vehicles[-1].trip.vehicle.vehicle
     hint = t("hint: `seatplan arrange {asked}{named}` shows every arrangement in {last}, or why there is none",
              asked=asked, named=named[-1], last=last)
@@ -67,7 +71,7 @@ def overview(found: Comparison) -> list[list[str]]:
         tally = vehicle.plan.tally
         more = "" if tally.complete else t(" or more")
         lines.append([str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
-                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "unmeasured"))])
+                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "likely", "unmeasured"))])
     return lines
 
 

@@ -8,6 +8,7 @@ from seatplan.solver.contrast import Asked, Contrast
 from seatplan.solver.results import Plan
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import arrangement_json, explanation_json, finding_json, placement_json
 
@@ -31,7 +32,8 @@ def asked_json(asked: Asked) -> dict[str, Any]:
 
 def _head(plan: Plan) -> dict[str, Any]:
     return {"schema": SCHEMA, "caution": CAUTION, "trip": plan.trip.trip, "vehicle": plan.trip.vehicle.vehicle,
-            "rules": plan.profile.name, "on": plan.day.isoformat()}
+            "rules": plan.profile.name, "on": plan.day.isoformat(),
+            "doubted": doubted_json(plan.trip)}
 
 
 def _contrast(found: Contrast) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Placement
@@ -12,6 +12,7 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import recline_text
 from .caution import CAUTION
 from .conflict_text import conflict_text
+from .doubted_text import doubted_part
 from .drawing import draw
 from .manner import day
 from .repairs_text import repairs_text
@@ -37,13 +38,14 @@ def against_text(plan: Plan, found: Contrast) -> str:
     head = heading(lambda trip: t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank,
                                   trip=trip), plan.trip.trip)
     parts = _parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank))
-    return "\n\n".join([_head(plan, head), *parts, _tail()]) + "\n"
+    return _joined([_head(plan, head), doubted_part(plan.trip), *parts])
 
 
 def asked_text(asked: Asked) -> str:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
-    parts = [_head(plan, heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip))]
+    parts = [_head(plan, heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip)),
+             doubted_part(plan.trip)]
     if asked.same:
         parts.append(wrapped(t("The best arrangement has {what}.", what=what)))
     elif asked.contrast is not None:
@@ -66,7 +68,7 @@ def asked_text(asked: Asked) -> str:
             strict = plan.strict
             parts += [conflict_text(asked.explanation, strict, asked=True),
                       repairs_text(asked.explanation.repairs, strict, asked=True)]
-    return "\n\n".join([*parts, _tail()]) + "\n"
+    return _joined(parts)
 
 
 def _head(plan: Plan, first: str) -> str:
@@ -74,8 +76,9 @@ def _head(plan: Plan, first: str) -> str:
                                     name=plan.profile.name, day=day(plan.day)))
 
 
-def _tail() -> str:
-    return wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
+def _joined(parts: Iterable[str]) -> str:
+    """All that there is to say, the caution last."""
+    return "\n\n".join([*filter(None, parts), wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))]) + "\n"
 
 
 def _wished(asked: Asked) -> str:
@@ -88,7 +91,8 @@ def _wished(asked: Asked) -> str:
 
 
 def _verdict(arrangement: Arrangement) -> str:
-    return {"fits": t("fits"), "close": t("is close, to be tried in the car")}.get(
+    return {"fits": t("fits"), "close": t("is close, to be tried in the car"),
+            "likely": t("is likely, with what is only estimated")}.get(
         arrangement.verdict, t("hangs on what was not measured"))
 
 

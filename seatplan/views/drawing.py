@@ -149,7 +149,7 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
     name, (centre, width) = position.position, _place(index, row)
     if seat is None:
         who = t("driver") if name == trip.drives else t("free")
-        faces = "" if position.facing == "forward" else t(", faces {towards}", towards=_towards(position))
+        faces = "" if position.facing in ("forward", None) else t(", faces {towards}", towards=_towards(position))
         return Box(name, centre - width / 2, centre + width / 2, (f"{name} {who}{faces}",), free=True)
     guessed = seat.across_mm is None or seat.width_mm is None or seat.may_be_wider
     centre = centre if seat.across_mm is None else seat.across_mm
@@ -170,7 +170,7 @@ def _facing(seat: SeatShown) -> str:
     placement = seat.placement
     turned = {"forward": "rear", "rear": "forward"}
     faces = placement.position.facing
-    if faces == "side" or placement.mode_name == "lying-flat-bed":
+    if faces in ("side", None) or placement.mode_name == "lying-flat-bed":
         return ""
     return turned[faces] if placement.rear_facing else faces
 

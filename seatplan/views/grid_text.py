@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
+from seatplan.solver.rowplans import LEVELS
 
 from .manner import grouped, page
 from .say import N, Words, plural, t
 from .text import columns, table, wrapped
 
-_LEVEL = ("fits", "close", "unmeasured")
-_TOLD = Words({"fits": "fits", "close": "close", "unmeasured": "unmeasured"})
+_TOLD = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "unmeasured"})
 _ELSE, _NO, _UNKNOWN = N("others left out"), N("no"), N("none found")
 #: a longer name wraps rather than push seats onto another page, columns
 _NAMES = 34
@@ -19,7 +19,7 @@ _NAMES = 34
 def square_word(square: Square, complete: bool = True) -> str:
     """One cell of the grid in a word or two."""
     if square.level is not None:
-        return f"{_LEVEL[square.level]} {square.seatings:,}"
+        return f"{LEVELS[square.level]} {square.seatings:,}"
     if not square.allowed:
         return _NO
     return _ELSE if complete else _UNKNOWN
@@ -40,11 +40,12 @@ def grid(plan: Plan) -> str:
     head = ["rider", *(position.position for position in positions)]
     words = {cell for line in lines for cell in line[1:]}
     numbered = sorted((word for word in words if word[-1].isdigit()),
-                      key=lambda word: (_LEVEL.index(word.split()[0]), word))
+                      key=lambda word: (LEVELS.index(word.split()[0]), word))
     legend = []
     if numbered:
         word, n = numbered[0].split()
         best = {"fits": t("the best of them fits"), "close": t("the best of them is close"),
+                "likely": t("the best of them is likely"),
                 "unmeasured": t("all hang on what was not measured")}[word]
         seen = plural("arrangement", "arrangements", 1 if n == "1" else 2)
         legend.append(t("{word} {n}: the rider sits there in {n} {arrangements}, {best}", word=_TOLD[word], n=n,

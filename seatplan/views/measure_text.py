@@ -5,6 +5,7 @@ from __future__ import annotations
 from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import day, page
 from .say import t, tr
 from .text import columns, count, folded, number, quantity, wrapped
@@ -25,9 +26,10 @@ def measure_text(measure: Measure) -> str:
         wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle,
                   name=measure.profile.name, day=day(measure.day))),
         "",
-        wrapped(t("Now {arrangements} fit or are close, and "
+        wrapped(t("Now {arrangements} fit, are close or likely, and "
                   "{sure} hang on what was not measured.",
-                  arrangements=count(sure['fits'] + sure['close'], 'arrangement'), sure=number(sure['unmeasured']))),
+                  arrangements=count(sum(sure.values()) - sure['unmeasured'], 'arrangement'),
+                  sure=number(sure['unmeasured']))),
     ]
     if not measure.complete:
         head.append(wrapped(t("The search stopped at its limit: some of these were not tried, so their order says "
@@ -39,7 +41,7 @@ def measure_text(measure: Measure) -> str:
     tail = [t("and {more_fields} that decide less", more_fields=count(left, 'more field'))] if left > 0 else []
     tail.append(wrapped(t("hint: write the values into the files, then `seatplan arrange` again")))
     tail.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
-    return "\n\n".join(["\n".join(head), *blocks, *tail]) + "\n"
+    return "\n\n".join(["\n".join(head), *filter(None, [doubted_part(measure.trip)]), *blocks, *tail]) + "\n"
 
 
 def _settled(by: Settled) -> str:

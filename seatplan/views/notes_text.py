@@ -71,6 +71,19 @@ def _without_names(finding: Finding) -> str:
     return text
 
 
+def estimates(arrangement: Arrangement, indent: str) -> list[str]:
+    """What decides about room although nobody measured it."""
+    told = estimates_said(arrangement)
+    return [wrapped(told, indent, indent + "   ")] if told else []
+
+
+def estimates_said(arrangement: Arrangement) -> str:
+    """The same in a sentence; "" where all that decides is measured."""
+    if not arrangement.estimates:
+        return ""
+    return t("only estimated: {what}; measure to be sure", what=listed([tr(what) for what in arrangement.estimates]))
+
+
 def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
     """One line for each thing that somebody has to measure or look up, with what would settle it."""
     return _to_measure({arrangement.rank: findings_of(arrangement) for arrangement in arrangements}, indent)

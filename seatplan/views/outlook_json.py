@@ -12,6 +12,7 @@ from seatplan.growth.solved import Place
 from seatplan.solver.room.tables import RoomFor
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .outlook_words import again_text, change_text, limit_text
 from .plan_json import finding_json
@@ -27,6 +28,7 @@ def outlook_json(outlook: Outlook) -> dict[str, Any]:
         "rules": outlook.profile.name,
         "from": outlook.start.isoformat(),
         "until": outlook.end.isoformat(),
+        "doubted": doubted_json(outlook.trip),
         "works_now": outlook.works_now,
         "nothing_from": _day(outlook.gap),
         "protection": _way(outlook.protection, outlook.end),
@@ -95,7 +97,8 @@ def _room(one: RoomFor) -> dict[str, Any]:
     width = one.width
     return {"position": one.position, "mode": one.ways[0].mode,
             "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
-            "fits": None if width is None else width.fits, "close": None if width is None else width.close}
+            "fits": None if width is None else width.fits, "close": None if width is None else width.close,
+            "likely": None if width is None else width.likely}
 
 
 def _offer(offer: Offer) -> dict[str, Any]:

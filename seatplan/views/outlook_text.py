@@ -10,6 +10,7 @@ from seatplan.growth.outlook import Doubt, Outlook, Step, Way
 from seatplan.growth.purchase import Purchase
 
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import days
 from .outlook_chart import chart, children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
@@ -25,7 +26,7 @@ VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none
 
 def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> str:
     """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
-    parts = [_head(outlook), _answer(outlook), _growth(outlook)]
+    parts = [_head(outlook), _answer(outlook), doubted_part(outlook.trip), _growth(outlook)]
     parts.append(
         fitted(t("Each child as long as it lasts in the seat that protects most\n"))
         + chart(outlook, outlook.protection)
@@ -139,7 +140,7 @@ def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
 
 def step_head(outlook: Outlook, step: Step) -> str:
     """The days of a leg, and whether it is sure."""
-    told = "" if step.verdict == "close" else f": {VERDICTS[step.verdict]}"
+    told = "" if step.verdict == "likely" else f": {VERDICTS[step.verdict]}"
     return f"{_days(step.leg, outlook)}{told}"
 
 

@@ -16,10 +16,12 @@ from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.rowplans import LEVELS
 from seatplan.solver.tally import Tally
 
 from .caution import CAUTION
 from .change_text import to_do, to_write, user_of
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .words import sentence
 
@@ -36,6 +38,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
         "rules": plan.profile.name,
         "on": plan.day.isoformat(),
         "reckoned": [reckoned_json(rider) for rider in plan.trip.riders if isinstance(rider, Reckoned)],
+        "doubted": doubted_json(plan.trip),
         "strict": plan.strict,
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
@@ -76,6 +79,7 @@ def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
         "rank": arrangement.rank,
         "verdict": arrangement.verdict,
         "spare": arrangement.spare_mm,
+        "estimates": list(arrangement.estimates),
         "decided_by": arrangement.decided_by,
         "rows": [
             {"row": row.row.row, "spare": row.spare_mm, "tolerance": row.tolerance_mm,
@@ -116,7 +120,7 @@ def placement_json(placement: Placement) -> dict[str, Any]:
         "mode": placement.mode_name,
         "by": placement.by,
         "base": installation.base if installation else None,
-        "support_leg": installation.support_leg if installation else False,
+        "support_leg": bool(installation and installation.support_leg),
         "position": placement.position.position,
         "bars": list(placement.bars),
         "borrowed": placement.borrowed,
@@ -175,7 +179,7 @@ def cell_findings_json(cell: Cell) -> list[dict[str, Any]]:
 
 
 def _square(plan: Plan, key: tuple[int, int], square: Square) -> dict[str, Any]:
-    level = None if square.level is None else ("fits", "close", "unmeasured")[square.level]
+    level = None if square.level is None else LEVELS[square.level]
     return {"rider": plan.trip.riders[key[0]].rider, "position": plan.choices.positions[key[1]].position,
             "seatings": square.seatings, "verdict": level or ("not-with-others" if square.allowed else "no")}
 

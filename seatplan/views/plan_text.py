@@ -8,10 +8,11 @@ from seatplan.solver.results import Arrangement, Plan, SeatShown
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .conflict_text import conflict_text
+from .doubted_text import doubted_part
 from .drawing import draw
 from .grid_text import grid
 from .manner import day
-from .notes_text import cautions, count_to_measure, to_measure
+from .notes_text import cautions, count_to_measure, estimates, to_measure
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .repairs_text import repairs_text
@@ -33,7 +34,7 @@ DECIDED = Words({
     "centre": "has the youngest in the centre",
     "room": "leaves more room",
 })
-_KINDS = ("fits", "close", "unmeasured")
+_KINDS = ("fits", "close", "likely", "unmeasured")
 
 
 def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Explanation | None = None) -> str:
@@ -42,7 +43,7 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
-    parts = [_head(plan), _answer(plan)]
+    parts = [_head(plan), _answer(plan), doubted_part(plan.trip)]
     if plan.arrangements:
         parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
                                "the car (see the caution at the end).")))
@@ -96,6 +97,7 @@ def _answer(plan: Plan) -> str:
             told.append(("" if told or tally.complete else t("at least ")) + number(n)
                         + ("" if told else t(" of {all_there_are}", all_there_are=all_there_are)) + f" {do(key, n)}")
     start = {"fits": t("It fits: "), "close": t("Close, try it in the car: "),
+             "likely": t("Likely, measure what is only estimated: "),
              "unmeasured": t("Not settled: ")}[plan.verdict]
     which = (
         (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown))
@@ -113,6 +115,7 @@ def _answer(plan: Plan) -> str:
 def do(key: str, n: int) -> str:
     """What ``n`` seatings do: fit, are close, hang on what was not measured."""
     return {"fits": plural("fits", "fit", n), "close": plural("is close", "are close", n),
+            "likely": plural("is likely", "are likely", n),
             "unmeasured": plural("hangs on what was not measured", "hang on what was not measured", n)}[key]
 
 
@@ -141,6 +144,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
                                    others=t('; or ').join(others)),
                                  "   ", "      "))
     lines.extend(along(arrangement, "   "))
+    lines.extend(estimates(arrangement, "   "))
     lines.extend(confirmed(arrangement, "   "))
     lines.extend(cautions(arrangement, "   "))
     n = count_to_measure(arrangement)

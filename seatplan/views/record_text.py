@@ -9,6 +9,7 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import along
 from .caution import CAUTION
 from .changes_text import change_text
+from .doubted_text import doubted_part
 from .manner import day
 from .notes_text import cautions, count_to_measure
 from .plan_text import do
@@ -23,7 +24,7 @@ def record_text(done: AfterTry, file: str, line: int, asked: str) -> str:
     """After an entry was written into line ``line`` of ``file``; ``asked`` is the trip as a person types it."""
     parts = [wrapped(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=line,
                        way=way(done.tried), what_happened=_what_happened(done.tried))),
-             try_text(done), _left(done.was, done.now)]
+             try_text(done), doubted_part(done.now.trip), _left(done.was, done.now)]
     parts.append(_next(done, asked))
     hint = t("hint: `seatplan record {asked} --undo` takes this entry back", asked=asked)
     more = t("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if done.next else (
@@ -36,7 +37,7 @@ def undone_text(done: AfterTry, file: str, line: int, asked: str) -> str:
     parts = [wrapped(t("Taken back from {file}, line {line}: {way}: {what_happened}. "
                        "The file is as it was before.", file=file, line=line, way=way(done.tried),
                        what_happened=_what_happened(done.tried))),
-             _left(done.was, done.now)]
+             doubted_part(done.now.trip), _left(done.was, done.now)]
     return _ended(parts, t("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked))
 
 
@@ -64,7 +65,7 @@ def _left(was: Plan, now: Plan) -> str:
         return wrapped(t("Now nothing fits any more ({before} before).", before=before) if was.tally.valid
                        else t("Nothing fits, and nothing did before."))
     told = []
-    for key in ("fits", "close", "unmeasured"):
+    for key in now.tally.sure:
         n, old = now.tally.sure[key], was.tally.sure[key]
         if n or old:
             told.append(f"{number(n)} {do(key, n)}" + (t(" ({old} before)", old=number(old)) if n != old else ""))
@@ -132,4 +133,5 @@ def _today(done: AfterTry) -> list[str]:
 
 def _fits(best: Arrangement) -> str:
     return {"fits": t("fits"), "close": t("is close (try it in the car)"),
+            "likely": t("is likely (measure what is only estimated)"),
             "unmeasured": t("hangs on what was not measured")}.get(best.verdict, VERDICTS[best.verdict])

@@ -19,6 +19,7 @@ HEAD = N("What would change it")
 SOLVED = N("each was solved again; nothing that a rule forbids is offered")
 STOPPED = N("the search for changes stopped at its limit, so there may be others, and better ones")
 _THEN = Words({"fits": "then it fits", "close": "then it is close, to be tried in the car",
+         "likely": "then it is likely, with what is only estimated",
          "unmeasured": "then it hangs on what was not measured"})
 
 

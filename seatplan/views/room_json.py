@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from seatplan.solver.room.tables import Most, Room, RoomFor
+from seatplan.solver.rowplans import LEVELS
 
 from .caution import CAUTION
+from .doubted_text import doubted_json
 from .failure_json import SCHEMA
 from .plan_json import finding_json
 
@@ -16,6 +18,7 @@ def room_json(room: Room) -> dict[str, Any]:
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
         "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider, "complete": room.complete,
+        "doubted": doubted_json(room.trip),
         "rooms": [room_for_json(one) for one in room.rooms],
     }
 
@@ -31,9 +34,10 @@ def room_for_json(one: RoomFor) -> dict[str, Any]:
         "heights": [{"up": list(band.up), "width": _most(band.width)} for band in one.heights],
         "reclines": [{"recline": at.recline, "length": _most(at.length), "reach": at.reach, "top": at.top}
                      for at in one.reclines],
-        "bundled": [{"use": word, "verdict": ("fits", "close", "unmeasured")[level]} for word, level in one.fitting],
+        "bundled": [{"use": word, "verdict": LEVELS[level]} for word, level in one.fitting],
     }
 
 
 def _most(most: Most | None) -> dict[str, Any] | None:
-    return None if most is None else {"fits": most.fits, "close": most.close, "as_far_as_measured": most.open}
+    return None if most is None else {"fits": most.fits, "close": most.close, "likely": most.likely,
+                                       "as_far_as_measured": most.open}

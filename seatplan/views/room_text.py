@@ -9,6 +9,7 @@ from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import customary, day, page
 from .say import N, t
 from .text import bare, fitted, heading, listed, mm, table, wrapped
@@ -16,7 +17,8 @@ from .words import MODES, car_name, sentence
 
 #: what a mark of a bar stands for at least, and the columns that heights and widths take beside the bars
 _SCALE_MM, _BESIDE_BARS = 20, 44
-_LEVELS = (N("fits"), N("close, to be tried in the car"), N("allowed as far as measured"))
+_LEVELS = (N("fits"), N("close, to be tried in the car"), N("likely, with what is only estimated"),
+           N("allowed as far as measured"))
 
 
 def room_text(room: Room) -> str:
@@ -42,7 +44,7 @@ def room_text(room: Room) -> str:
     if not room.rooms:
         blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
     tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
-    return "\n\n".join([head, *blocks, tail]) + "\n"
+    return "\n\n".join([head, *filter(None, [doubted_part(room.trip)]), *blocks, tail]) + "\n"
 
 
 def in_a_line(one: RoomFor) -> str:
@@ -54,7 +56,7 @@ def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> str:
     lines: list[str] = []
     shut: dict[str, list[RoomFor]] = {}
     for one in rooms:
-        if one.width is None or one.width.close is None:
+        if one.width is None or one.width.likely is None:
             shut.setdefault(_shut(one, complete), []).append(one)
         else:
             lines.extend(_open(one))
@@ -96,15 +98,15 @@ def _open(one: RoomFor) -> Iterator[str]:
     told = one.full or one.width
     if one.full:
         yield wrapped(t("with somebody on every other seat of the row: ") + (
-            _most(one.full, t("wide"), WIDEST) if one.full.close else t("no room")), "      ", "         ")
-    wide = told and (told.fits or told.close)
+            _most(one.full, t("wide"), WIDEST) if one.full.likely else t("no room")), "      ", "         ")
+    wide = told and told.sure
     if one.heights and wide:
         yield fitted(t("      height above cushion   widest there, if no wider than {wide} elsewhere",
                        wide=mm(wide, "down")))
         broad = min(46, page() - _BESIDE_BARS)
         scale = max(_SCALE_MM, ceil(WIDEST / broad))
         for band in reversed(one.heights):
-            most = band.width.fits or band.width.close or 0
+            most = band.width.sure or 0
             bar = "#" * (most // scale)
             yield f"      {_band(band.up)} {bar:^{broad}} {_least(most, WIDEST)}".rstrip()
     if one.reclines:
@@ -128,7 +130,7 @@ def _band(up: tuple[int, int]) -> str:
 
 def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
     """The longest shell at each recline, where it is limited at all."""
-    lengths = {at.length.fits or at.length.close for at in reclines}
+    lengths = {at.length.sure for at in reclines}
     if lengths == {LONGEST}:
         yield wrapped(t("a shell of {LONGEST} along its back, or more, has room ahead at every recline from "
                         "{recline} to {recline_2} degrees", LONGEST=mm(LONGEST), recline=reclines[0].recline,
@@ -136,21 +138,23 @@ def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
         return
     rows = []
     for at in reclines:
-        most = at.length.fits or at.length.close
+        most = at.length.sure
         if most is None or at.reach is None or at.top is None:
             rows.append([t("{recline} degrees", recline=at.recline), t("no room ahead"), ""])
         else:
-            close = "" if at.length.fits else t(", close")
+            close = "" if at.length.fits else t(", close") if at.length.close else t(", likely")
             rows.append([t("{recline} degrees", recline=at.recline), f"{_least(most, LONGEST)}{close}",
                          t("{reach} forward of the crease, {top} up", reach=mm(at.reach, "down"), top=mm(at.top))])
     yield table([t("leaning from upright"), t("longest shell, along its back"), t("its top is then")], rows, "      ")
 
 
 def _most(most: Most | None, what: str, end: int) -> str:
-    if most is None or most.close is None:
+    if most is None or most.likely is None:
         return t("no room")
     if most.open:
-        return t("up to {least} {what}, as far as measured", least=_least(most.close, end), what=what)
+        return t("up to {least} {what}, as far as measured", least=_least(most.likely, end), what=what)
+    if most.likely != most.close:
+        return _with_likely(most, most.likely, what, end)
     if most.fits is None:
         return t("nothing fits for sure; up to {least} {what} it is close, to be tried in the car",
                  least=_least(most.close, end), what=what)
@@ -158,6 +162,18 @@ def _most(most: Most | None, what: str, end: int) -> str:
         return t("up to {least} {what}", least=_least(most.fits, end), what=what)
     return (t("up to {least} {what} it fits, up to {least_2} it is close, to be tried "
               "in the car", least=_least(most.fits, end), what=what, least_2=_least(most.close, end)))
+
+
+def _with_likely(most: Most, likely: int, what: str, end: int) -> str:
+    """Where the largest measures hang on what is only estimated."""
+    last = t("up to {least} {what} it is likely, with what is only estimated", least=_least(likely, end), what=what)
+    if most.close is None:
+        return t("nothing fits for sure; {last}", last=last)
+    close = t("up to {least} {what} it is close, to be tried in the car", least=_least(most.close, end), what=what)
+    if most.fits is None:
+        return t("nothing fits for sure; {close}, {last}", close=close, last=last)
+    fits = t("up to {least} {what} it fits", least=_least(most.fits, end), what=what)
+    return ", ".join([fits, *([close] if most.close != most.fits else []), last])
 
 
 def _least(value: int, end: int) -> str:

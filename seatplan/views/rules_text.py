@@ -14,6 +14,8 @@ from .text import fitted, listed, quantity, table, wrapped
 _HEADINGS = Words({
     "child_in_mode": "The child and the limits of the restraint",
     "child_in_shell": "Straps, head and ears",
+    "doubted": "Numbers that are unlikely",
+    "sizes": "Sizes on the day of travel",
     "readiness": "Ready to face forward, for a booster, for the adult belt",
     "restraint_condition": "The restraint itself",
     "position": "The seat",

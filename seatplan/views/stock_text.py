@@ -9,6 +9,7 @@ from seatplan.growth.stock import Stock, StockFound
 from seatplan.model import Trip
 
 from .caution import CAUTION
+from .doubted_text import doubted_json, doubted_part
 from .failure_json import SCHEMA
 from .say import t
 from .text import count, listed, table, wrapped
@@ -24,7 +25,7 @@ def stock_text(found: StockFound, trip: Trip) -> str:
         t("in {vehicle}, of the {restraints} at hand and the bundled ones, "
           "all of them invented; children grow as is likely, and every day of the set was solved with the whole car",
           vehicle=trip.vehicle.vehicle, restraints=count(len(trip.restraints), 'restraint')))
-    parts = [head]
+    parts = [head, *filter(None, [doubted_part(trip)])]
     if found.nobody_takes:
         told = listed([t("{child} from {day}", child=child, day=day) for child, day in found.nobody_takes])
         parts.append(wrapped(t("No set: none of these restraints takes {told}.", told=told)))
@@ -65,6 +66,7 @@ def stock_json(found: StockFound, trip: Trip) -> dict[str, Any]:
     """The same as plain data."""
     return {
         "schema": SCHEMA, "caution": CAUTION, "trip": trip.trip, "until": found.end.isoformat(),
+        "doubted": doubted_json(trip),
         "smallest": _stock(found.smallest), "calmest": _stock(found.calmest), "solved": found.solved,
         "complete": found.complete,
         "nobody_takes": [{"rider": child, "from": day.isoformat()} for child, day in found.nobody_takes],

@@ -20,6 +20,10 @@ _ASIDE = 30
 _QUOTED_OR_MARK = re.compile(r"""(?<![^\s\[{,:])(?:"(?:\\.|[^"\\])*"|'(?:''|[^'])*')|(?P<mark>(?<!\S)\#\s*)""")
 #: YAML that waits for its ``#`` to be taken away: `borrow: [b, c]`, `- {rider: Minnow}`; a sentence goes on behind it
 _WAITING = re.compile(r"(?:- )?(?:\w+: )?(?:\{.*\}|\[.*\])")
+#: a comment that is nothing but an example of the value: a number, a list, a seat
+_EXAMPLE = re.compile(r"-?\d[\d.]*(?: kg)?|\d+y|[1-9][LCR]|\[[^]]*\]")
+#: a list at the end of a sentence, which would read as YAML on a line of its own
+_LAST_LIST, _NO_BREAK = re.compile(r"\S+ \S+ \[[^]]*\]$"), "\N{NO-BREAK SPACE}"
 #: a line of a list in columns
 _COLUMNS = re.compile(r"\s*#\s{3,}")
 
@@ -41,8 +45,10 @@ class Piece:
             return "\n".join(self.lines)
         if _COLUMNS.fullmatch(self.lead):
             return self.lead + t(self.words)
-        return textwrap.fill(t(self.words), WIDTH, initial_indent=self.lead, break_on_hyphens=False,
-                             subsequent_indent=" " * self.lead.rindex("#") + "# ", break_long_words=False)
+        kept = _LAST_LIST.sub(lambda found: found[0].replace(" ", _NO_BREAK), t(self.words))
+        return textwrap.fill(kept, WIDTH, initial_indent=self.lead, break_on_hyphens=False,
+                             subsequent_indent=" " * self.lead.rindex("#") + "# ",
+                             break_long_words=False).replace(_NO_BREAK, " ")
 
 
 def in_language(template: str) -> str:
@@ -68,12 +74,14 @@ def pieces(template: str) -> Iterator[Piece]:
 
 
 def _parted(line: str) -> tuple[str, str]:
-    """The line up to the words of its comment, and these; YAML behind a ``#`` is code."""
+    """The line up to the words of its comment, and these; YAML behind a ``#`` is code, and so is a bare example."""
     lead, words = _comment(line, 0)
     if lead.strip() == "#":
         inner, note = _comment(line, len(lead))
         if _WAITING.fullmatch(inner[len(lead):].rstrip("# ")):
             return inner, note
+    elif _EXAMPLE.fullmatch(words):
+        return line, ""
     return lead, words
 
 

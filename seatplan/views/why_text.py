@@ -10,6 +10,7 @@ from seatplan.solver.why import Mode, Why
 
 from .along_text import ahead_text, recline_text
 from .caution import CAUTION
+from .doubted_text import doubted_part
 from .manner import day
 from .notes_text import said_of_any_seat
 from .say import N, Words, t
@@ -47,7 +48,7 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
         tail += "\n" + wrapped(t("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked,
                                  seat=seat))
-    return "\n\n".join((head, *blocks, tail)) + "\n"
+    return "\n\n".join((head, *filter(None, [doubted_part(why.trip)]), *blocks, tail)) + "\n"
 
 
 def _full(why: Why, mode: Mode, passes: bool) -> str:
@@ -155,7 +156,8 @@ def _verdict(mode: Mode, complete: bool) -> str:
     if mode.level is None:
         return t("allowed, but then the others cannot all ride") if complete else (
             t("allowed; no seating found before the search stopped"))
-    return (t("fits"), t("close: try it in the car"), t("allowed as far as measured"),
+    return (t("fits"), t("close: try it in the car"), t("likely, with what is only estimated"),
+            t("allowed as far as measured"),
             t("allowed, but not enough room with the others in the car"))[mode.level]
 
 

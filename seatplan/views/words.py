@@ -39,7 +39,8 @@ BY = Words({
     "lower-anchors-with-belt": "lower anchors with belt",
     "adult-belt": "vehicle belt",
 })
-VERDICTS = Words({"fits": "fits", "close": "close", "unmeasured": "not all measured", "rejected": "rejected"})
+VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
+                  "rejected": "rejected"})
 #: a field before a comma; where it is empty, the blank before it goes too
 _BEFORE_COMMA = re.compile(r" \{(\w+)\}(?=,)")
 _BASE = Words({"with": "with base", "without": "without base"})
@@ -162,7 +163,7 @@ def sentence(finding: Finding) -> str:
     from .wording import TEXT, TRIED, UNMEASURED
 
     own = TEXT[finding.rule]
-    if finding.outcome == "unmeasured":
+    if finding.result.field:                      # a number is missing, whether that holds anything up or not
         template = own.get("unmeasured", UNMEASURED)
     elif "tried_on" in finding.result.facts:
         template = TRIED

@@ -9,7 +9,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from seatplan.model import Trip
+from seatplan.model import Believed, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.conflict import Group, smallest_groups
 from seatplan.solver.minimal import bits, hitting_sets
@@ -39,7 +39,7 @@ def _mode(name: str, limits: dict[str, Any]) -> dict[str, Any]:
         "mode": name, "limits": limits, "shoulder_slots": [150, 520], "shell_height": 720,
         "parts": [{"part": "shell", "along": [0, 500], "up": [0, 600], "width": 380}],
         "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                           "needs_tether": False, "inflatable_belt": "allowed"}]}
+                           "needs_tether": False, "inflatable_belt": "allowed", "support_leg": False}]}
 
 
 def _restraint(name: str, *limits: dict[str, Any]) -> dict[str, Any]:
@@ -52,9 +52,10 @@ def trip() -> Trip:
     """Everything in it is invented."""
     beyond = [tuple({**_WIDE, **{k: v for one in _BEYOND[:n] for k, v in one.items()}} for n in limits)
               for limits in _LIMITS]
-    return Trip.model_validate({
+    return Believed.model_validate({
         "trip": "Forty reasons", "on": DAY, "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Wide Wagon", "invented": True, "rows": [
+        "vehicle": {"vehicle": "Wide Wagon", "invented": True,
+                    "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": [
             {"row": 1, "trim": [{"name": "door", "left": 0, "right": 1600}], "positions": [_position("1L", 400)]},
             {"row": 2, "trim": [{"name": "door", "left": 0, "right": 1600}], "lower_anchors": "none",
              "positions": [_position("2L", 300), _position("2C", 800), _position("2R", 1300)]}]},

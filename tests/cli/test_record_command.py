@@ -54,7 +54,7 @@ FORBIDDEN = [
                  "(rear-facing-before-airbag)", id="airbag"),
     pytest.param(("Nook", "2C", "lower-anchors"), {},
                  "Wren, rear-facing harness: 2C has no lower anchors (no-lower-anchors)", id="no anchors"),
-    pytest.param(("Nook", "2C", "lap-shoulder-belt"), {"mass: 9.6": "mass: 18.6"},
+    pytest.param(("Nook", "2C", "lap-shoulder-belt"), {"mass: 9.6 kg": "mass: 18.6 kg, sure: {mass: 18.6 kg}"},
                  "Wren, rear-facing harness: weighs 18.6 kg; this mode takes up to 18.1 kg: 0.5 kg over "
                  "(child-too-heavy)", id="too heavy"),
 ]
@@ -246,3 +246,16 @@ def test_the_plan_says_what_was_tried_and_is_out(tmp_path: Path):
     assert line in seatplan("report", str(trip), "-o", "-").out
     seatplan("record", str(trip), "--undo")
     assert head not in seatplan("arrange", str(trip)).out
+
+
+def test_a_zero_too_many_is_asked_again(trip: Path):
+    before = trip.read_bytes()
+    said = seatplan("record", str(trip), *WAY, "--moved", "380")
+    assert said.code == 2
+    assert said.err == ("error: --moved is 380 mm: unlikely (0 to 150 mm); measure it again, or add `--sure` if it is "
+                        "so\n")
+    assert trip.read_bytes() == before
+    assert seatplan("record", str(trip), *WAY, "--moved", "380", "--sure").code == 0
+    assert "moved: 380, on: 2026-11-24, recorded: yes, sure: {moved: 380}" in trip.read_text()
+    assert seatplan("record", str(trip), "--undo").code == 0
+    assert trip.read_bytes() == before

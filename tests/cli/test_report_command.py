@@ -86,7 +86,7 @@ def test_the_sheet_says_how_long_each_restraint_lasts_where_that_is_asked(tmp_pa
     assert 'class="lasts"' not in written(tmp_path, "sheet", "borrowed-bars")
     text = written(tmp_path, "sheet", "borrowed-bars", "--until", "3y")
     assert text.count('class="lasts"') == 2
-    assert "Mina is taller than 1,245 mm, the most for Lattice; measure again by" in text
+    assert "Rosa is taller than 1,245 mm, the most for Lattice; measure again by" in text
 
 
 def test_a_sheet_of_a_later_day_looks_from_that_day_on(tmp_path: Path):

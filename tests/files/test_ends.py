@@ -11,7 +11,7 @@ from pathlib import Path
 import file_samples
 import pytest
 
-from seatplan.files.check import check
+from seatplan.doubt.check import check
 from seatplan.files.errors import InputError
 from seatplan.files.load import load_trip, load_vehicle
 from seatplan.files.reading import MAX_BYTES, read

@@ -1,5 +1,6 @@
 """The JSON Schema accepts what the loader accepts."""
 
+import re
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -8,8 +9,8 @@ import file_samples
 import jsonschema
 import pytest
 
+from seatplan.doubt.check import check, kind_of
 from seatplan.files import library
-from seatplan.files.check import check, kind_of
 from seatplan.files.errors import InputError
 from seatplan.files.load import restraint_from, vehicle_from
 from seatplan.files.reading import parse, read
@@ -128,7 +129,9 @@ def test_trip_forms_refused(text: str) -> None:
         ("model_year: 2015", "modle_year: 2015"),
         ("[0, 700]", "[0]"),
         ("[0, 400]", "400"),
-        ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
+        ("bar: b, across: 450", "bar: b, across: "),
+        ("{kind: lap-shoulder,", "{kind: ,"),
+        ("{kind: lap-shoulder, anchors: [120, 520], inflatable: no}", "{}"),
     ],
 )
 def test_both_refuse(old: str, new: str) -> None:
@@ -148,6 +151,9 @@ def test_both_refuse(old: str, new: str) -> None:
         ("centre: 310", "centre: 12 1/4 in"),
         ("lower_anchors: none", "lower_anchors: []"),
         ("lower_anchors: none", "lower_anchors:"),
+        ("    trim:\n      - {name: door, left: 0, right: 1350, up: [0, 400]}", "    trim:"),
+        ("{on: 2026-10-04, tolerance: 5}", "{on: , tolerance: }"),
+        ("{kind: lap-shoulder, anchors: [120, 520], inflatable: no}", "{kind: , buckle: {across: , stalk: }}"),
         ("vehicle: Sample Wagon", "vehicle: 500"),
         ("[booster]", "[]"),
         ("tether: t1\n", "tether: none\n"),
@@ -167,3 +173,25 @@ def test_restraint_sample() -> None:
     document = parse(file_samples.RESTRAINT, "seat.yaml")
     restraint_from(document)
     assert faults("restraint", document.data) == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_schema_says_which_version_of_files_it_is_for(kind: str) -> None:
+    assert schema(kind)["$id"] == f"seatplan-{kind}-2"
+
+
+@pytest.mark.parametrize("file", FILES[len(KINDS):], ids=lambda file: f"{file.parent.name}/{file.name}")
+def test_a_file_of_version_1_lacks_just_the_units_of_its_masses(file: Path, tmp_path: Path) -> None:
+    """Masses used to be bare: one error each, and no other."""
+    told: list[str] = []
+
+    def bare(found: re.Match[str]) -> str:
+        told.extend(re.findall(r"[\d.]+", found["masses"]))
+        return found[0].replace(" kg", "")
+
+    old = tmp_path / file.name
+    old.write_text(re.sub(r"\b(lower_anchor_)?mass(_limit)?: (?P<masses>\[?[\d.]+ kg(, [\d.]+ kg)?)", bare,
+                          file.read_text(encoding="utf-8")), encoding="utf-8")
+    [report] = check([str(old)])
+    assert [problem.text for problem in report.problems if "write the unit" not in problem.text] == []
+    assert len(report.problems) == len([number for number in told if float(number)])

@@ -8,8 +8,8 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from seatplan.doubt.check import check
 from seatplan.files import library
-from seatplan.files.check import check
 from seatplan.files.errors import InputError
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.reading import parse

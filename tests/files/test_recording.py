@@ -122,7 +122,7 @@ def test_where_the_entry_goes(file: Path, before: str, after: str):
 
 
 @pytest.mark.parametrize(("text", "where", "told"), [
-    ("tried:\n", "8:7", "tried is empty; expected a list"),
+    ("tried:\n", "8:1", "nothing was written: an entry cannot be added here"),
     ("tried: *x\n", "8:8", "`*x` names nothing above it"),
     ("tried:\n\t- {}\n", "9:1", "a tab indents this line; expected spaces"),
     ("notes: &n {a: 1}\n", "8:8", "notes is a set of keys; expected text of up to 4000 characters"),

@@ -250,7 +250,7 @@ def test_a_file_of_somebody_else_is_left_alone(file: Path, monkeypatch: pytest.M
 
 def test_a_pipe_is_no_trip_to_record_in(tmp_path: Path):
     os.mkfifo(tmp_path / "trip.yaml")
-    with pytest.raises(InputError, match="neither a file nor a folder; expected a trip file"):
+    with pytest.raises(InputError, match="this is a pipe; expected a YAML file"):
         record(str(tmp_path / "trip.yaml"), TOLD, DAY)
 
 

@@ -48,7 +48,6 @@ def test_annex_18_table_is_monotone_and_in_order():
 @pytest.mark.parametrize(
     ("stature", "sitting", "low", "high"),
     [
-        (450, 390, 274, 290),
         (750, 492, 284, 313),
         (850, 534, 300, 339),
         (1000, 597, 324, 378),
@@ -124,6 +123,22 @@ def test_newborns():
     sitting = bodies.sitting_height(child(500))
     assert sitting.low <= 329
     assert sitting.high >= 383
+
+
+@pytest.mark.parametrize(("stature", "shoulder"), [(500, 225), (740, 298), (620, 261.5), (800, 309)])
+def test_shoulders_of_babies_are_those_of_the_dummies(stature, shoulder):
+    """UN R129 (03 series) Annex 8: Q0 225 mm, Q1 298 mm at stature 740 mm, Q1.5 309 mm at 800 mm."""
+    found = bodies.shoulder_height(child(stature))
+    assert (found.low + found.high) / 2 == pytest.approx(shoulder, abs=1)
+    assert found.high - found.low <= 34
+
+
+def test_an_estimated_shoulder_keeps_its_share_of_a_measured_sitting_height():
+    """0.70 of 500 mm; Annex 18 alone would let it be up to 378 mm."""
+    found = bodies.shoulder_height(child(1000, sitting_height=500))
+    assert (found.low, found.high) == (324, 350)
+    assert bodies.shoulder_height(child(1000, sitting_height=440)).low == 308
+    assert bodies.shoulder_height(child(1000, sitting_height=440, shoulder_height=330)).measured
 
 
 @given(st.integers(300, 2300), st.booleans())

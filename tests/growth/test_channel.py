@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from seatplan.geometry.growth_tables import MEASURES, SEXES, Measure, Sex, lms_at, value_at
 from seatplan.growth.channel import Channel, Point, channel, channels, newborn, spread_of_z, widest
 from seatplan.growth.child import Curve
-from seatplan.growth.tables import MEASURES, SEXES, Measure, Sex, lms_at, value_at
 
 MEASURE, SEX = st.sampled_from(MEASURES), st.sampled_from(SEXES)
 

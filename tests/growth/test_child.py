@@ -107,3 +107,15 @@ def test_a_child_that_is_due_joins_on_that_day() -> None:
     # the published P10 and P90 columns of the CDC 2000 chart at birth: girls from 2.7472 kg, boys to 4.1725 kg; kept to
     # 10 g, outwards
     assert (newborn.smaller.mass, newborn.larger.mass) == (Quantity("2.74 kg"), Quantity("4.18 kg"))
+
+
+def test_a_reckoned_shoulder_keeps_its_share_of_the_sitting_height() -> None:
+    """UN R129 (03 series) Annex 8 has 0.63 and ANSUR II up to 0.67; 0.70 is the most."""
+    tall = child(sex="girl", born="2026-01-10", mass="8.2 kg", height=700, sitting_height=445, shoulder_height=320)
+    for months in (2, 6, 12, 24):
+        later = grown(tall, date(2026, 11, 30) + timedelta(30 * months))
+        assert isinstance(later, Reckoned)
+        for rider in (later.smaller, later, later.larger):
+            assert rider.shoulder_height is not None
+            assert rider.sitting_height is not None
+            assert 320 <= rider.shoulder_height <= max(320, 70 * rider.sitting_height // 100)

@@ -88,8 +88,8 @@ def test_of_a_later_day_nothing_is_to_be_measured_before_it() -> None:
     profile, later = load_profile(trip.rules), date(2028, 6, 1)
     _, seated = found("borrowed-bars")
     told = lasting(trip, profile, trip.on, years(trip, 3), later, seated.values())
-    assert told["Mina"].measure == later
-    assert told["Mina"].unsure
+    assert told["Rosa"].measure == later
+    assert told["Rosa"].unsure
     with pytest.raises(ValueError, match="is not after"):
         lasting(trip, profile, trip.on, later, later, seated.values())
 
@@ -108,21 +108,21 @@ def test_without_an_age_nothing_is_promised() -> None:
 
 
 def test_in_words() -> None:
-    mina = found("borrowed-bars")[0]["Mina"]
-    limit = mina.closes
+    rosa = found("borrowed-bars")[0]["Rosa"]
+    limit = rosa.closes
     assert limit is not None
     early, likely, late = limit.window
-    why = "Mina is taller than 1,245 mm, the most for Lattice"
-    assert lasts_text(mina) == (
+    why = "Rosa is taller than 1,245 mm, the most for Lattice"
+    assert lasts_text(rosa) == (
         f"Lasts until about {likely} ({early} .. {late}): {why}; measure again by {early}. {ALONE}")
-    later = replace(mina, closes=replace(limit, window=Window(early, likely, None)))
-    assert f"({early} .. beyond {mina.end}): {why}" in lasts_text(later)
-    perhaps = replace(mina, closes=replace(limit, window=Window(early, None, None)))
-    assert lasts_text(perhaps).startswith(f"Lasts likely beyond {mina.end}, but perhaps only until {early}: {why}")
-    exact = replace(mina, closes=replace(limit, window=Window(likely, likely, likely)), measure=None)
+    later = replace(rosa, closes=replace(limit, window=Window(early, likely, None)))
+    assert f"({early} .. beyond {rosa.end}): {why}" in lasts_text(later)
+    perhaps = replace(rosa, closes=replace(limit, window=Window(early, None, None)))
+    assert lasts_text(perhaps).startswith(f"Lasts likely beyond {rosa.end}, but perhaps only until {early}: {why}")
+    exact = replace(rosa, closes=replace(limit, window=Window(likely, likely, likely)), measure=None)
     assert lasts_text(exact) == f"Lasts until {likely}: {why}. {ALONE}"
-    never = replace(mina, closes=None, measure=None)
-    assert lasts_text(never) == f"Lasts beyond {mina.end}, the last day looked at. {ALONE}"
+    never = replace(rosa, closes=None, measure=None)
+    assert lasts_text(never) == f"Lasts beyond {rosa.end}, the last day looked at. {ALONE}"
     open_now = replace(never, measure=date(2026, 11, 30), unsure=True)
     assert lasts_text(open_now) == (
-        f"As far as measured, it lasts beyond {mina.end}, the last day looked at; measure now. {ALONE}")
+        f"As far as measured, it lasts beyond {rosa.end}, the last day looked at; measure now. {ALONE}")

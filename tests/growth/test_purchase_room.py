@@ -22,11 +22,11 @@ def test_the_widest_seat_of_that_day() -> None:
     assert bought.room is not None
     then = trip_on(trip, bought.day, DAY)
     open_ = [one for one in room(then, load_profile("us"), bought.day, bought.riders[0], shelf()).rooms
-             if one.width and one.width.close and one.ways[0].mode == bought.room.ways[0].mode]
+             if one.width and one.width.likely and one.ways[0].mode == bought.room.ways[0].mode]
     assert bought.room.position in {one.position for one in open_}
     assert bought.room.width is not None
-    assert (bought.room.width.fits or 0, bought.room.width.close) == max(
-        (one.width.fits or 0, one.width.close or 0) for one in open_ if one.width)
+    assert (bought.room.width.fits or 0, bought.room.width.likely) == max(
+        (one.width.fits or 0, one.width.likely or 0) for one in open_ if one.width)
 
 
 def test_no_room_for_an_adult() -> None:

@@ -64,7 +64,8 @@ def test_what_is_at_hand_comes_before_what_must_be_bought(found: StockFound) -> 
 def test_a_child_that_nothing_takes_is_named() -> None:
     trip = one_child()
     assert trip.on is not None
-    giant = trip.riders[1].model_copy(update={"mass": Quantity("70.0 kg"), "height": 1200})
+    giant = trip.riders[1].model_copy(update={
+        "mass": Quantity("70.0 kg"), "height": 1200, "sure": {"mass": Quantity("70.0 kg"), "height": 1200}})
     lost = find_stock(trip.model_copy(update={"riders": [trip.riders[0], giant]}), load_profile("us"), trip.on,
                       date(2027, 2, 28))
     assert lost.smallest is None

@@ -10,7 +10,7 @@ import pytest
 from scipy.special import boxcox, inv_boxcox
 from scipy.stats import norm
 
-from seatplan.growth.tables import LAST, LMS, MEASURES, SEXES, Measure, Sex, lms_at, value_at, z_of
+from seatplan.geometry.growth_tables import LAST, LMS, MEASURES, SEXES, Measure, Sex, lms_at, value_at, z_of
 
 #: 108 values of the CDC 2000 charts (their own percentile columns), WHO 2006 (their SD columns) and WHO 2007 (computed
 #: from L, M, S on which three packages agree); each row names its source

@@ -37,7 +37,7 @@ def key_of(p: Placement) -> Key:
 def asked_on(trip: Trip, day: date) -> dict[Key, dict[str, str]]:
     """What every rule says of every placement, by a solve's own way, with nothing kept of another day."""
     profile = load_profile(trip.rules)
-    cells = all_choices(trip, Runner(World(trip, trip.vehicle, profile, day)), False).cells()
+    cells = all_choices(trip, Runner(World(trip, trip.vehicle, profile, day))).cells()
     return {key_of(c.placement): {f.rule: f.outcome for f in c.findings} for c in cells}
 
 

@@ -45,7 +45,7 @@ CASES = [(trip, command) for trip, commands in COMMANDS.items() for command in c
 #: language, units, and where among the awkward names the first one is taken from
 MANNERS = [("es", "customary", 0), ("es", "customary", 11), ("es", "metric", 6), ("en", "customary", 18)]
 #: where a drawing puts things hangs on how wide the letters of a name are
-PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform)="[^"]*"')
+PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform|data-trip)="[^"]*"')
 
 
 def renamed(trip: str, called: list[str]) -> dict[str, Any]:
@@ -98,7 +98,9 @@ def test_an_awkward_name_changes_nothing_but_the_name(trip: str, command: str, l
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr("time.monotonic", lambda: 0.0)              # how far it is is told by the clock
     first += CASES.index((trip, command))
-    named = ["left" if i == first % 2 else AWKWARD[(first + i) % len(AWKWARD)] for i in range(13)]
+    # a drawing breaks names where the room ends
+    awkward = [name for name in AWKWARD if "draw" not in command or (len(name) <= 8 and " " not in name)]
+    named = ["left" if i == first % 2 else awkward[(first + i) % len(awkward)] for i in range(13)]
     called = [placeholder(name, i) for i, name in enumerate(named)]
     assert len(set(called)) == len(called)
     one, other = (told(tmp_path, trip, names, command, lang, units) for names in (named, called))

@@ -22,6 +22,8 @@ from running import seatplan
 
 TEMPLATES = {file.stem: file.read_text(encoding="utf-8") for file in (LOCALE.parent / "templates").glob("*.yaml")}
 EVERY_KIND = pytest.mark.parametrize("kind", sorted(TEMPLATES))
+#: what stands for a value by itself, the same in every language
+EXAMPLE = re.compile(r"[\d.]+( kg)?|\d+y|\d[LCR]")
 OTHERS = pytest.mark.parametrize("lang", [lang for lang in LANGUAGES if lang != "en"])
 
 
@@ -76,7 +78,7 @@ def test_every_comment_goes_through_the_catalogue(kind: str, monkeypatch: pytest
     assert len(marked) > 15
     assert marked == [" ".join(piece.words.split()) for piece in pieces(TEMPLATES[kind]) if piece.words]
     outside = [line.strip("# ") for line in MARKED.sub("", found).splitlines()]
-    assert [line for line in outside if line and not waits(line)] == []
+    assert [line for line in outside if line and not waits(line) and not EXAMPLE.fullmatch(line)] == []
 
 
 @OTHERS

@@ -48,7 +48,9 @@ def drawn(rng: Random) -> Made:
     half = round(rng.uniform(*r.FLAT_WIDTH) / 2)
     comes_off, juts = rng.choice(r.HEAD_RESTRAINTS)
     along = round(rng.uniform(*r.ANCHOR_ALONG))
-    vehicle = Vehicle.model_validate({"vehicle": "Drawn", "invented": True, "rows": [
+    vehicle = Vehicle.model_validate({
+        "vehicle": "Drawn", "invented": True, "every_seat": {"facing": "forward", "tip_up": False, "slides": False},
+        "rows": [
         {"row": 1, "positions": [{"position": "1L"}]},
         {"row": 2,
          "cushion": {"left": CENTRE - half - 80, "right": 1340, "length": length,

@@ -5,10 +5,10 @@ belt, at 2L of a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` 
 these.
 
 Keys of a placement: rider, restraint (``null``: the adult belt), mode, installation, position, bars,
-borrowed, tether, recline (setting, packing and angle). Beside them: row (more about the row of the first
-placement), rows (more about others, by number), vehicle, trip, profile, thresholds (values of a profile of one's own).
-A pair has ``left`` and ``right``, a row
-or trip has ``seated``, each with the keys of a placement; ``left_out`` names riders of the trip without a place.
+borrowed, tether, recline (setting, packing and angle), reckoned (for a later day). Beside them: options,
+row (more about the row of the first placement), rows (more about others, by number), vehicle, trip, profile,
+thresholds (values of a profile of one's own). A pair has ``left`` and ``right``, a row or trip has ``seated``, each
+with the keys of a placement; ``left_out`` names riders of the trip without a place.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from datetime import date
 from typing import Any
 
 from seatplan.geometry.recline import Setting
-from seatplan.model import Restraint, Rider, Trip, Vehicle
+from seatplan.model import Believed, Reckoned, Restraint, Rider, Vehicle
 from seatplan.rules.load import bundled_profile
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.rule import Rule
 from seatplan.rules.subjects import Pair, Placement, Seated, World
@@ -47,16 +48,16 @@ def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, World]:
 def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
     spots = [{"position": "2L", **part.get("position", {})} for part in given]
     vehicle = _vehicle(spots, case)
-    riders = [Rider.model_validate({"rider": name, **part.get("rider", {})})
+    riders = [_rider({"rider": name, **part.get("rider", {})}, bool(part.get("reckoned")))
               for part, name in zip(given, (*NAMES, *"ABCDEFG"), strict=False)]
     restraints = [_restraint(part) for part in given]
     own = {restraint.restraint: restraint for restraint in restraints if restraint is not None}
-    trip = Trip.model_validate({
+    trip = Believed.model_validate({
         "trip": "Case", "vehicle": vehicle, "drives": "1L", "restraints": list(own.values()),
         "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))],
         **case.get("trip", {}),
     })
-    world = World(trip, vehicle, _profile(case), DAY)
+    world = World(trip, vehicle, _profile(case), DAY, Options(**case.get("options", {})))
     placements = []
     for part, spot, rider, restraint in zip(given, spots, riders, restraints, strict=True):
         row = vehicle.row_of(spot["position"])
@@ -68,6 +69,11 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
             Setting(**part["recline"]) if "recline" in part else None,
         ))
     return placements, world
+
+
+def _rider(given: Case, reckoned: bool) -> Rider:
+    rider = Rider.model_validate(given)
+    return Reckoned.model_validate({**given, "since": DAY, "smaller": rider, "larger": rider}) if reckoned else rider
 
 
 def _profile(case: Case) -> Profile:
@@ -86,7 +92,9 @@ def _vehicle(spots: list[Case], case: Case) -> Vehicle:
         own = case.get("row", {}) if number == int(spots[0]["position"][0]) else {}
         more = {**case.get("rows", {}).get(number, {}), **own}
         rows.append({"row": number, "positions": positions, **more})
-    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows, **case.get("vehicle", {})})
+    return Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": rows,
+                                   "every_seat": {"facing": "forward", "tip_up": False, "slides": False},
+                                   **case.get("vehicle", {})})
 
 
 def _restraint(part: Case) -> Restraint | None:

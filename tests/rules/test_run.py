@@ -37,7 +37,8 @@ def test_the_same_as_the_rule_by_itself(rule_id: str, case: Case, outcome: str) 
     placements = (what,) if isinstance(what, Placement) else (
         (what.left, what.right) if isinstance(what, Pair) else what.placements)
     (finding,) = own
-    assert finding.outcome == outcome
+    note = outcome == "unmeasured" and rule.strength != "must"         # good practice never holds anything up
+    assert finding.outcome == ("caution" if note else outcome)
     assert finding.riders == tuple(p.rider.rider for p in placements)
     assert finding.positions == tuple(p.position.position for p in placements)
     only = placements[0].restraint if len(placements) == 1 else None

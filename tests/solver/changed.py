@@ -22,6 +22,8 @@ def mirrored(data: Data) -> Data:
     data = deepcopy(data)
     for row in data["vehicle"]["rows"]:
         for trim in row["trim"]:
+            if trim.get("only"):
+                trim["only"] = {"left": "right", "right": "left"}[trim["only"]]
             trim["left"], trim["right"] = _flip(trim.get("right")), _flip(trim.get("left"))
         for bar in row["lower_anchors"]:
             bar["across"] = _flip(bar["across"])

@@ -9,7 +9,7 @@ from typing import Any
 from plain import plain_of
 from worlds import Data
 
-from seatplan.model import Restraint, Trip
+from seatplan.model import Believed, Restraint, Trip
 
 Json = Mapping[str, Any]
 #: as a new restraint is: nothing happened to it
@@ -21,7 +21,7 @@ def changed(trip: Trip, changes: list[Json], shelf: Mapping[str, Restraint]) -> 
     data = plain_of(trip)
     for change in changes:
         _CHANGE[change["kind"]](data, change, shelf)
-    return Trip.model_validate(data)
+    return Believed.model_validate(data)
 
 
 def _positions(data: Data) -> Iterator[Data]:
@@ -50,7 +50,7 @@ def _wish(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:
 
 
 def _bought(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:
-    model = plain_of(Trip.model_validate({**deepcopy(data), "restraints": [shelf[change["use"]]]}))["restraints"][0]
+    model = plain_of(Believed.model_validate({**deepcopy(data), "restraints": [shelf[change["use"]]]}))["restraints"][0]
     data["restraints"].append({**model, "restraint": change["restraint"], "condition": NEW,
                                **({"made": data["on"]} if "on" in data else {})})
 

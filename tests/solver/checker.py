@@ -28,6 +28,8 @@ from inequalities import (
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
 
 Json = Mapping[str, Any]
+#: two buckles of one row may not be nearer, mm: the profiles' own
+TONGUE_MM = 30
 
 
 class Checker:
@@ -40,6 +42,7 @@ class Checker:
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
+        self.worst_case = bool(plan.get("worst_case"))       # a refusal alone does not say
         self.found: list[str] = []
 
     def problems(self) -> list[str]:
@@ -94,6 +97,9 @@ class Checker:
         unmeasured = unmeasured or any(r["unmeasured"] for r in arrangement["rows"])
         unmeasured = unmeasured or bool(arrangement["ahead"] and arrangement["ahead"]["unknown"])
         self._say((arrangement["verdict"] == "unmeasured") == unmeasured, f"{rank}: verdict {arrangement['verdict']}")
+        guessed = bool(arrangement["estimates"])
+        self._say(unmeasured or (arrangement["verdict"] == "likely") == guessed,
+                  f"{rank}: {arrangement['verdict']} with estimates {arrangement['estimates']}")
 
     def _used_once(self, rank: int, placements: Sequence[Json]) -> None:
         def once(what: str, things: list[Any]) -> None:
@@ -122,7 +128,8 @@ class Checker:
         restraint = self.trip.restraint(placement["restraint"])
         mode = restraint.mode(placement["mode"])
         return [(restraint, mode, i) for i in mode.installations
-                if (i.by, i.base, i.support_leg) == (placement["by"], placement["base"], placement["support_leg"])]
+                if (i.by, i.base, bool(i.support_leg)) == (
+                    placement["by"], placement["base"], placement["support_leg"])]
 
     def _limits(self, rank: int, placement: Json) -> None:
         rider = self.riders[placement["rider"]]
@@ -195,11 +202,13 @@ class Checker:
                      verdict: str) -> str | None:
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
-        sums = sums_of(needs)
-        if any(over > off for over, off in sums):
+        sums = sums_of(needs, self.worst_case)
+        if any(one.over > one.off for one in sums):
             return "they do not fit"
-        if verdict == "fits" and any(over > -off for over, off in sums):
+        if verdict == "fits" and any(one.close for one in sums):
             return "told to fit, and only close"
+        if verdict in ("fits", "close") and any(one.close and one.estimated for one in sums):
+            return "told to be close, and only likely"
         told = shown["spare"]
         if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
             return f"spare is {spare}, told {told}"
@@ -221,7 +230,8 @@ class Checker:
             total = -sum(step["need"] for step in shown["tight"])
             if wrong or not stretched or abs(total / stretched - told) > 1e-6:
                 return wrong or "the tight steps do not give the spare"
-            offs = [off_by(pick) for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
+            offs = [off_by(pick, self.worst_case)
+                    for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
             if not any(abs(off - shown["tolerance"]) < 0.051 for off in offs):
                 return f"the tight steps may be off by {offs}, told {shown['tolerance']}"
         elif told is not None:
@@ -290,6 +300,7 @@ class Checker:
             "bar-wanted-twice": lambda a, b: bool(set(a["bars"]) & set(b["bars"])) and self._same_row(a, b),
             "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
             "belts-cross": self._belts_cross,
+            "buckles-too-near": self._buckles_too_near,
             "wish-to-be-apart-not-met": self._wanted_apart,
         }
         for rule in rules:
@@ -311,6 +322,12 @@ class Checker:
             buckle = [belt.buckle.across] if belt.buckle and belt.buckle.across is not None else []
             spans.append((min(*belt.anchors, *buckle), max(*belt.anchors, *buckle)))
         return self._neighbours(one, other) and spans[0][1] - spans[1][0] > self.belts_overlap
+
+    def _buckles_too_near(self, one: Json, other: Json) -> bool:
+        belts = [self.trip.vehicle.position(placement["position"]).belt for placement in (one, other)]
+        places = [b.buckle.across for b in belts if b is not None and b.buckle is not None
+                  and b.buckle.across is not None]
+        return len(places) == 2 and self._same_row(one, other) and abs(places[0] - places[1]) < TONGUE_MM
 
     def _wanted_apart(self, one: Json, other: Json) -> bool:
         both = {one["rider"], other["rider"]}

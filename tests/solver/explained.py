@@ -18,7 +18,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 from itertools import combinations, product
+from typing import Any
 
 from changes import changed
 from checker import Checker, Json
@@ -39,7 +41,7 @@ def told_as(placement: Placement) -> tuple[object, ...]:
     by, installation = placement.by, placement.installation
     return (placement.rider.rider, placement.position.position,
             placement.restraint.restraint if placement.restraint else None, placement.mode_name, by,
-            installation.base if installation else None, installation.support_leg if installation else False,
+            installation.base if installation else None, bool(installation and installation.support_leg),
             installation.connectors if installation else None, placement.bars, placement.borrowed, placement.tether)
 
 
@@ -58,6 +60,11 @@ def is_of(reason: Json, finding: Finding, placements: Sequence[Placement]) -> bo
     }
     return (finding.rule == reason["rule"] and reason["unmeasured"] == (finding.outcome == "unmeasured")
             and all(not reason[field] or reason[field] == values for field, values in held.items()))
+
+
+def _decimal(value: Any) -> Any:
+    """An exact mass as the decimal that JSON has."""
+    return round(float(value), 6) if isinstance(value, Fraction) else value
 
 
 class Explained:
@@ -159,7 +166,8 @@ class Explained:
             return
         alike = [(finding, placements) for finding, placements in self.against(everyone)
                  if is_of(reason, finding, placements)]
-        self._say(any((f.result.measured, f.result.limit, f.result.shortfall, list(f.riders), list(f.positions)) == (
+        self._say(any((_decimal(f.result.measured), _decimal(f.result.limit), f.result.shortfall, list(f.riders),
+                       list(f.positions)) == (
             told["measured"], told["limit"], told["shortfall"], told["riders"], told["positions"])
             for f, _ in alike), f"{reason['rule']}: the finding is not of the seating that it stands in the way of")
         check = RECHECKED.get(reason["rule"])

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise, permutations, product
 from math import cos, hypot, radians, sin
-from typing import Any
+from typing import Any, NamedTuple
 
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
@@ -35,6 +35,8 @@ class Person:
     shoulders_spread: int = 0
     shoulder_low: int | None = None
     shoulder_high: int | None = None
+    hips_estimated: bool = False
+    shoulders_estimated: bool = False
 
 
 @dataclass(frozen=True)
@@ -55,6 +57,7 @@ class Part:
     spread: int = 0
     person: bool = False
     tolerance: int = 0
+    estimated: bool = False
 
     @property
     def off(self) -> float:
@@ -76,7 +79,8 @@ class Body:
 @dataclass(frozen=True)
 class Need:
     """place[end] - place[start] >= need half-mm. ``stretch``: a separation, which the spare widens. ``offs`` are the
-    lengths in it with how far each may be off, mm; less than 0 where the length is taken away."""
+    lengths in it with how far each may be off, mm; less than 0 where the length is taken away. ``estimated``: a width
+    in it nobody measured."""
 
     start: str
     end: str
@@ -84,6 +88,19 @@ class Need:
     stretch: bool
     addends: tuple[float, ...]
     offs: tuple[tuple[str, float], ...] = ()
+    estimated: bool = False
+
+
+class Sum(NamedTuple):
+    """A cycle of inequalities: half-mm too much, half-mm that it may be off, and whether an estimate is in it."""
+
+    over: int
+    off: float
+    estimated: bool
+
+    @property
+    def close(self) -> bool:
+        return self.over > -self.off
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
@@ -104,13 +121,15 @@ def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | N
         if not parts:
             parts.append(Part(restraint.restraint, None, None))
     if mode is None:
-        parts.append(Part(f"{rider.rider}'s hips", box(0, 0, 350, 250), person.hips, person.hips_spread, True))
+        parts.append(Part(f"{rider.rider}'s hips", box(0, 0, 350, 250), person.hips, person.hips_spread, True,
+                          estimated=person.hips_estimated))
     if mode is None or boosted:
         low, high = (0, 0) if mode is None else (0, 200) if mode.seat_up is None else (mode.seat_up, mode.seat_up)
         outline = None
         if person.shoulder_low is not None and person.shoulder_high is not None:
             outline = box(-150, min(person.shoulder_low - 200, 250) + low, 250, person.shoulder_high + 60 + high)
-        parts.append(Part(f"{rider.rider}'s shoulders", outline, person.shoulders, person.shoulders_spread, True))
+        parts.append(Part(f"{rider.rider}'s shoulders", outline, person.shoulders, person.shoulders_spread, True,
+                          estimated=person.shoulders_estimated))
     middle: float | None
     if len(bars) == 2:
         across = [bar.across for name in bars for bar in row.lower_anchors or [] if bar.bar == name]
@@ -174,12 +193,12 @@ def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0)
     def right_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
         width = part.width or 0
         needs.append(Need(LEFT_DOOR, body.rider, round(2 * (place + sum(room)) + width), True,
-                          (place, *room, width / 2), ((length, off), (part.label, part.off))))
+                          (place, *room, width / 2), ((length, off), (part.label, part.off)), part.estimated))
 
     def left_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
         width = part.width or 0
         needs.append(Need(body.rider, LEFT_DOOR, round(width + 2 * (sum(room) - place)), True,
-                          (-place, *room, width / 2), ((length, -off), (part.label, part.off))))
+                          (-place, *room, width / 2), ((length, -off), (part.label, part.off)), part.estimated))
 
     def off_at(body: Body) -> float:
         return tolerance if body.position.tolerance is None else body.position.tolerance
@@ -219,21 +238,22 @@ def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0)
             for a, b in product(other.parts, body.parts):
                 if a.width is not None and b.width is not None and near(a.outline, b.outline):
                     needs.append(Need(other.rider, body.rider, a.width + b.width, True, (a.width / 2, b.width / 2),
-                                      ((a.label, a.off), (b.label, b.off))))
+                                      ((a.label, a.off), (b.label, b.off)), a.estimated or b.estimated))
     return needs
 
 
-def off_by(needs: Iterable[Need]) -> float:
-    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares."""
+def off_by(needs: Iterable[Need], worst_case: bool = False) -> float:
+    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares; ``worst_case``
+    the plain sum."""
     lengths: dict[str, float] = {}
     for need in needs:
         for length, off in need.offs:
             lengths[length] = lengths.get(length, 0.0) + off
-    return hypot(*lengths.values())
+    return sum(map(abs, lengths.values())) if worst_case else hypot(*lengths.values())
 
 
-def sums_of(needs: Sequence[Need]) -> list[tuple[int, float]]:
-    """(half-mm too much, half-mm that it may be off) of every cycle of inequalities through the door."""
+def sums_of(needs: Sequence[Need], worst_case: bool = False) -> list[Sum]:
+    """Every cycle of inequalities through the door."""
     most: dict[tuple[str, str, str], Need] = {}
     for need in needs:
         # of each fixed thing the widest part, and of two bodies the widest two
@@ -249,7 +269,8 @@ def sums_of(needs: Sequence[Need]) -> list[tuple[int, float]]:
         for chosen in permutations(others, size):
             cycle = (LEFT_DOOR, *chosen, LEFT_DOOR)
             edges = [between.get(pair, []) for pair in pairwise(cycle)]
-            found += [(sum(need.need for need in pick), 2 * off_by(pick)) for pick in product(*edges)]
+            found += [Sum(sum(need.need for need in pick), 2 * off_by(pick, worst_case),
+                          any(need.estimated for need in pick)) for pick in product(*edges)]
     return found
 
 
@@ -280,6 +301,11 @@ def lacks_numbers(row: Row, bodies: Sequence[Body]) -> bool:
     """Whether a number is missing without which nobody can say that the row fits."""
     left = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.left is not None])
     right = unary_union([_zone(t).buffer(NEAR_MM) for t in row.trim if t.right is not None])
+    for trim in row.trim:
+        unread = any(at is None and trim.only in (None, side)
+                     for side, at in (("left", trim.left), ("right", trim.right)))
+        if unread and any(near(part.outline, _zone(trim)) for body in bodies for part in body.parts):
+            return True
     rigid_things = any(not part.person for body in bodies for part in body.parts)
     for body in bodies:
         buckle = body.position.belt.buckle if body.position.belt else None

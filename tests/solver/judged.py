@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import combinations
 
 from inequalities import lacks_numbers, needs_of, sums_of
-from lengthwise_slow import CLOSE_FIT, FITS, SHORT, UNSURE
+from lengthwise_slow import CLOSE_FIT, FITS, LIKELY_FIT, SHORT, UNSURE
 from slow import SlowSolver
 
 from seatplan.model import Row, Trip
@@ -15,8 +15,8 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 
-VERDICTS = {FITS: "fits", CLOSE_FIT: "close", UNSURE: "unmeasured"}
-ORDER = ["fits", "close", "unmeasured", "rejected"]
+VERDICTS = {FITS: "fits", CLOSE_FIT: "close", LIKELY_FIT: "likely", UNSURE: "unmeasured"}
+ORDER = ["fits", "close", "likely", "unmeasured", "rejected"]
 ROW, ALONG = "row-too-narrow", "no-room-ahead"
 #: held by the way a seating is made: never a reason
 MADE_SO = {"position-wanted-twice", "restraint-wanted-twice", "rider-without-place"}
@@ -64,7 +64,8 @@ class Judged:
             wishes = [w for w in trip.wishes
                       if names >= {*([w.rider] if w.rider else []), *(w.apart or ()), *(w.together or ())}]
             group = trip.model_copy(update={"riders": [r for r in trip.riders if r.rider in names], "wishes": wishes})
-            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, self.slow.world.day))
+            of = self.slow.world
+            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, of.day, of.options))
         seated = self.sorted(everyone)
         return self._no(self._groups[names].trip(Seated(seated)), seated)
 
@@ -78,13 +79,14 @@ class Judged:
         if key not in self._rows:
             bodies = self.slow.bodies(row, placements)
             needs = needs_of(row, bodies, self.slow.play, self.trip.vehicle.measured.tolerance)
-            sums = sums_of(needs)
+            sums = sums_of(needs, self.slow.world.options.worst_case)
             lacking = lacks_numbers(row, bodies)
-            if any(over > off for over, off in sums) or (self.strict and lacking):
+            likely = any(one.close and one.estimated for one in sums)
+            if any(one.over > one.off for one in sums) or (self.strict and (lacking or likely)):
                 self._rows[key] = SHORT
             else:
-                close = any(over > -off for over, off in sums)
-                self._rows[key] = UNSURE if lacking else CLOSE_FIT if close else FITS
+                close = any(one.close for one in sums)
+                self._rows[key] = UNSURE if lacking else LIKELY_FIT if likely else CLOSE_FIT if close else FITS
         return self._rows[key]
 
     def tight_rows(self, everyone: Sequence[Placement]) -> list[int]:

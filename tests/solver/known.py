@@ -17,6 +17,7 @@ def person_of(rider: Rider) -> Person:
         hips.middle if hips else None, shoulders.middle if shoulders else None,
         hips.spread if hips else 0, shoulders.spread if shoulders else 0,
         height.low if height else None, height.high if height else None,
+        hips is not None and not hips.measured, shoulders is not None and not shoulders.measured,
     )
 
 

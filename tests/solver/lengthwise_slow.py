@@ -13,17 +13,19 @@ from scipy.optimize import linprog
 from shapely.geometry import LineString
 
 from seatplan.geometry.ahead import Profile, leg_need
+from seatplan.model import Reckoned
 from seatplan.model.vehicle import Ahead
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.lanes import ESTIMATE_OFF_MM, forward_at_most
 
-FITS, CLOSE_FIT, UNSURE, SHORT = range(4)
+FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, SHORT = range(5)
 FRONT = "front"
 #: a length holds so far beyond the heights that it was measured at, mm
 _BEYOND = 100
 _SAME = 1e-6
-#: start, end, need, number of the body (0: a bound; less than 0: its brace), what it may be off
-_Step = tuple[str, str, int, int, float]
+#: start, end, need, number of the body (0: a bound; less than 0: its brace), what it may be off, whether that is an
+#: estimate
+_Step = tuple[str, str, int, int, float, bool]
 
 
 def free_at(ahead: Ahead, height: float) -> float | None:
@@ -42,14 +44,18 @@ def free_at(ahead: Ahead, height: float) -> float | None:
     return points[-1][1]
 
 
-def need_of(placement: Placement, world: World) -> tuple[int, float] | None:
-    """How far forward of rearmost the seat ahead must stand, and what its reach may be off, mm."""
+def need_of(placement: Placement, world: World) -> tuple[int, float, bool] | None:
+    """How far forward of rearmost the seat ahead must stand, what its reach may be off, mm, and whether nobody measured
+    it."""
     ahead = placement.position.ahead
     if ahead is None:
         return None
     if placement.mode is None or placement.booster:
         need = leg_need(placement.rider, Profile.of(ahead), placement.row.cushion.above_floor)
-        return None if need.mm is None else (need.mm, need.off)
+        if need.mm is None:
+            return None
+        measured = placement.rider.buttock_knee is not None and not isinstance(placement.rider, Reckoned)
+        return need.mm, need.off, not measured
     lean = None if placement.recline is None else (placement.recline.setting, placement.recline.packing)
     body = body_of(placement.row, placement.position, placement.rider, placement.restraint, placement.mode,
                    placement.installation, placement.bars, person_of(placement.rider), play_of(world.profile), lean)
@@ -73,7 +79,7 @@ def need_of(placement: Placement, world: World) -> tuple[int, float] | None:
     if worst is None:
         return None
     gap = 0 if placement.mode.touch_ahead in ("may", "must") else int(world.limit("clear_of_seat_ahead"))
-    return ceil(worst[0] + gap - 1e-5), worst[1]
+    return ceil(worst[0] + gap - 1e-5), worst[1], False
 
 
 def stopped_by_airbag(placement: Placement, world: World) -> bool:
@@ -89,8 +95,8 @@ def stopped_by_airbag(placement: Placement, world: World) -> bool:
 class Lengthwise:
     """Judges whole seatings. Answers are kept by what the seating asks and takes."""
 
-    def __init__(self, world: World, strict: bool) -> None:
-        self.world, self.strict = world, strict
+    def __init__(self, world: World) -> None:
+        self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
         for position in vehicle.positions():
@@ -99,7 +105,7 @@ class Lengthwise:
                 # the file says it at each position behind; the least counts
                 self.travel[ahead.seat] = min(ahead.travel, self.travel.get(ahead.seat, ahead.travel))
         self.kept: dict[tuple[object, ...], int] = {}
-        self.needs: dict[int, tuple[Placement, tuple[int, float] | None]] = {}
+        self.needs: dict[int, tuple[Placement, tuple[int, float, bool] | None]] = {}
         self.tape = float(vehicle.measured.tolerance)
 
     def moves_with(self, position: str) -> str:
@@ -125,7 +131,7 @@ class Lengthwise:
             self.kept[key] = self._judge(bodies, {p.position.position for p in placements}, stopped)
         return self.kept[key]
 
-    def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool]], taken: set[str],
+    def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool, bool]], taken: set[str],
                stopped: set[str]) -> int:
         trip = self.world.trip
         first = [p.position for p in self.world.vehicle.rows[0].positions]
@@ -156,31 +162,38 @@ class Lengthwise:
                 elif own < limit:
                     how = False
                 limit = min(limit, own)
-            steps += [(FRONT, key, 0, 0, 0), (key, FRONT, -limit, 0, ESTIMATE_OFF_MM if how else self.tape)]
-        for number, (_, own_mover, ahead, need, off, braced) in enumerate(bodies, 1):
-            steps.append((own_mover, ahead, need, number, hypot(off, self.tape)))
+            steps += [(FRONT, key, 0, 0, 0, False),
+                      (key, FRONT, -limit, 0, ESTIMATE_OFF_MM if how else self.tape, how)]
+        for number, (_, own_mover, ahead, need, off, guess, braced) in enumerate(bodies, 1):
+            steps.append((own_mover, ahead, need, number, self.together(off, self.tape), guess))
             if braced:
-                steps.append((ahead, own_mover, -need, -number, hypot(off, self.tape)))
+                steps.append((ahead, own_mover, -need, -number, self.together(off, self.tape), guess))
         sums = self._sums(steps)
         # a limit that nobody gave counts where none at all would be short or close
-        held = [(a, b, 0 if b == FRONT and a in unknown and not body else need, body, off)
-                for a, b, need, body, off in steps]
-        blind = any(total > -off and unknown & points for total, off, points in self._sums(held))
+        held = [(a, b, 0 if b == FRONT and a in unknown and not body else need, body, off, guess)
+                for a, b, need, body, off, guess in steps]
+        blind = any(total > -off and unknown & points for total, off, points, _ in self._sums(held))
+        likely = SHORT if self.strict else LIKELY_FIT
+        close = likely if any(total > -off and guess for total, off, _, guess in sums) else CLOSE_FIT
         assert (max(total for total, *_ in sums) <= 0) == self._possible(steps)
         if any(total > 0 for total, *_ in sums):
-            if any(total > 0 and total >= off for total, off, _ in sums):
+            if any(total > 0 and total >= off for total, off, *_ in sums):
                 return SHORT
-            return (SHORT if self.strict else UNSURE) if blind else CLOSE_FIT
+            return (SHORT if self.strict else UNSURE) if blind else close
         if blind:
             return SHORT if self.strict else UNSURE
         stands = self._rearmost(steps)
         if any(stands[key] > 0 for key in guessed):
-            return CLOSE_FIT
-        return CLOSE_FIT if any(-total < off for total, off, _ in sums) else FITS
+            return likely
+        return close if any(-total < off for total, off, *_ in sums) else FITS
 
-    @staticmethod
-    def _sums(steps: Sequence[_Step]) -> list[tuple[int, float, set[str]]]:
-        """(mm too much, what it may be off, what stands in it) of every cycle with a body that does not cancel."""
+    def together(self, *offs: float) -> float:
+        """What a sum may be off whose lengths may be off by so much each."""
+        return sum(offs) if self.worst_case else hypot(*offs)
+
+    def _sums(self, steps: Sequence[_Step]) -> list[tuple[int, float, set[str], bool]]:
+        """(mm too much, what it may be off, what stands in it, whether an estimate does) of every cycle with a body
+        that does not cancel."""
         between: dict[tuple[str, str], list[_Step]] = {}
         for step in steps:
             between.setdefault((step[0], step[1]), []).append(step)
@@ -193,8 +206,8 @@ class Lengthwise:
                 for cycle in product(*(between.get(pair, []) for pair in pairwise([*chosen, chosen[0]]))):
                     bodies = [step[3] for step in cycle if step[3]]
                     if bodies and not (len(cycle) == 2 and bodies[0] == -bodies[-1]):
-                        found.append((sum(step[2] for step in cycle), hypot(*(step[4] for step in cycle)),
-                                      set(chosen)))
+                        found.append((sum(step[2] for step in cycle), self.together(*(step[4] for step in cycle)),
+                                      set(chosen), any(step[5] for step in cycle)))
         return found
 
     @staticmethod
@@ -213,6 +226,6 @@ class Lengthwise:
     @staticmethod
     def _rearmost(steps: Sequence[_Step]) -> dict[str, int]:
         at = dict.fromkeys([point for step in steps for point in step[:2]], 0)
-        for _, (start, end, need, _, _) in product(range(len(at) + 1), steps):
+        for _, (start, end, need, *_) in product(range(len(at) + 1), steps):
             at[end] = max(at[end], at[start] + need)
         return at

@@ -7,15 +7,16 @@ from typing import Any
 from changes import changed
 from solved import DAY
 from test_openings import as_json
-from worlds import Data
+from worlds import EVERY_SEAT, Data
 
-from seatplan.model import Restraint, Trip
+from seatplan.model import Believed, Restraint, Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve, plan
+from seatplan.solver.plan import Solve
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
 
-RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40]}
+RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40], "packing": "none"}
 FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
 
 
@@ -26,14 +27,15 @@ def position_at(name: str, centre: int, **more: Any) -> Data:
                  "anchors": [centre - 200, centre + 200], "buckle": {"across": centre + 200, "stalk": 70},
                  "length": 3000},
         "head_restraint": {"removable": True, "juts": 0, "top": 800}, "airbag": {"front": "none", "side": "none"},
-        "support_leg": "allowed", "manual": {"forbids": []},
+        "support_leg": "allowed", "manual": {"forbids": [], "allows": ["rear-facing-tether"]},
         **({} if name == "1L" else {"ahead": {"gap": [[0, 900], [300, 900], [600, 900]]}}), **more}
 
 
 def row_of(number: int, width: int, positions: list[Data], tethers: list[Data] | None = None) -> Data:
     return {"row": number, "trim": [{"name": "door", "left": 0, "right": width}], "positions": positions,
             "lower_anchors": "none", "tethers": tethers or "none",
-            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320},
+            "cushion": {"left": 0, "right": width, "length": 500, "angle": 15, "above_floor": 320,
+                        "raised": "none"},
             "seatback": {"height": 700, "angle": 24}}
 
 
@@ -43,13 +45,15 @@ def harness(name: str, mode: str, width: int, **installation: Any) -> Data:
         "restraint": name, "invented": True, "mass": "6 kg", "made": "2024-01-01", "expires_after": "9y",
         "condition": FINE, "tolerance": 0,
         "modes": [{
-            "mode": mode, "recline": RECLINE if mode.startswith("rear") else None,
+            "mode": mode, "recline": RECLINE if mode.startswith("rear") else {"reference": 30, "allowed": "none"},
+            "seat_up": 0,
             "limits": {"mass": ["2 kg", "30 kg"], "height": [400, 1250]}, "shoulder_slots": [150, 520],
-            "shell_height": 720, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
+            "shell_height": 650, "touch_ahead": "may", "tether_strap": installation.get("needs_tether", False),
             "tether_length": 1800,
             "parts": [{"part": "shell", "along": [0, 600], "up": [0, 600], "width": width, "tolerance": 0}],
             "installations": [{"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                               "needs_tether": False, "inflatable_belt": "allowed", **installation}]}]}
+                               "needs_tether": False, "inflatable_belt": "allowed", "support_leg": False,
+                               **installation}]}]}
 
 
 def child(name: str, **more: Any) -> Data:
@@ -63,9 +67,10 @@ DRIVER: Data = {"rider": "Bram", "adult": True, "drives": True, "age": "40y", "h
 
 def trip_with(rows: list[Data], riders: list[Data], restraints: list[Data], driver: Data = DRIVER, **more: Any) -> Trip:
     """Bram drives at 1L; the front row holds nobody else unless the rows say so."""
-    return Trip.model_validate({
+    return Believed.model_validate({
         "trip": "tiny", "on": DAY, "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0}, "rows": rows},
+        "vehicle": {"vehicle": "Tiny Wagon", "invented": True, "measured": {"tolerance": 0},
+                    "every_seat": EVERY_SEAT, "rows": rows},
         "riders": [driver, *riders], "restraints": restraints, **more})
 
 

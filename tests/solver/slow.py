@@ -18,15 +18,16 @@ from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 from seatplan.solver.placements import Cell, setting_for
-from seatplan.solver.ranking import CLOSE, UNMEASURED, CellCost, cost, room_points
+from seatplan.solver.ranking import CLOSE, LIKELY, UNMEASURED, CellCost, cost, room_points
 
 #: (position, restraint, mode) of every rider, in the order of the trip
 Seating = tuple[tuple[str, str | None, str], ...]
-FITS, CLOSE_FIT, UNSURE = range(3)
+FITS, CLOSE_FIT, LIKELY_FIT, UNSURE = range(4)
 
 
 @dataclass
@@ -44,7 +45,8 @@ class Answer:
     @property
     def sure(self) -> dict[str, int]:
         counted = Counter(self.level.values())
-        return {"fits": counted[FITS], "close": counted[CLOSE_FIT], "unmeasured": counted[UNSURE]}
+        return {"fits": counted[FITS], "close": counted[CLOSE_FIT], "likely": counted[LIKELY_FIT],
+                "unmeasured": counted[UNSURE]}
 
     def squares(self) -> dict[tuple[str, str], tuple[int, int]]:
         """(rider index, position) -> seatings with the rider there, and the best level among them."""
@@ -79,14 +81,14 @@ class SlowSolver:
     """One trip; ``answer()`` walks over the whole product."""
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
-                 people: Callable[[Rider], Person] = person_of) -> None:
+                 worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
-        self.world = World(trip, trip.vehicle, profile, trip.on or today)
+        self.world = World(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
         self.runner = Runner(self.world)
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
-        self.lengthwise = Lengthwise(self.world, strict)
+        self.lengthwise = Lengthwise(self.world)
 
     def answer(self) -> Answer:
         found = Answer()
@@ -136,7 +138,7 @@ class SlowSolver:
                 continue
             placements = everyone
             levels.append(max(along, *(picked.level for picked, _ in combination)))
-            doubt = (0, CLOSE, UNMEASURED)[along]
+            doubt = (0, CLOSE, LIKELY, UNMEASURED)[along]
             costs.append(sum(picked.cost for picked, _ in combination) + cost(certainty=doubt))
         if reasons or not levels:
             found.squeeze += 1
@@ -178,16 +180,17 @@ class SlowSolver:
         bodies = self.bodies(row, placements)
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
-        sums = sums_of(needs)
+        sums = sums_of(needs, self.world.options.worst_case)
         lacking = lacks_numbers(row, bodies)
-        if any(over > off for over, off in sums) or (self.strict and lacking):
+        likely = any(one.close and one.estimated for one in sums)
+        if any(one.over > one.off for one in sums) or (self.strict and (lacking or likely)):
             return Picked("squeeze", FITS, 0)
-        close = any(over > -off for over, off in sums)
-        doubt = UNMEASURED if lacking or unmeasured else CLOSE if close else 0
+        fit = LIKELY_FIT if likely else CLOSE_FIT if any(one.close for one in sums) else FITS
+        doubt = UNMEASURED if lacking or unmeasured else (0, CLOSE, LIKELY)[fit]
         total += cost(certainty=doubt, room=room_points(None if spare is None else floor(spare)))
         unsure = lacking or unmeasured or any(option.unmeasured for option in pick)
-        close = close or any(option.close for option in pick)
-        return Picked("", UNSURE if unsure else CLOSE_FIT if close else FITS, total)
+        fit = max(fit, CLOSE_FIT) if any(option.close for option in pick) else fit
+        return Picked("", UNSURE if unsure else fit, total)
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
         """The riders' bodies of one row and the driver's, left to right."""
@@ -232,7 +235,7 @@ def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mo
         own = [(position.lower_anchors, False)] if position.lower_anchors else []
         pairs = own + ([(position.borrow, True)] if position.borrow else []) or pairs
     tethers: list[str | None] = [None]
-    strap = bool(installation.needs_tether or mode.tether_strap)
+    strap = bool(installation.needs_tether or (mode.tether_strap and mode.mode != "rear-facing-harness"))
     if strap and position.tether is not None and position.tether != "none":
         tethers = [position.tether]
         sharers = [other for other in row.positions if other.tether == position.tether]

@@ -12,16 +12,16 @@ from slow import Seating
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement, World
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.plan_json import placement_json, plan_json
 
 DAY = date(2026, 11, 25)
 
 
-def whole_plan(trip: Trip, *, strict: bool = False) -> Plan:
+def whole_plan(trip: Trip, *, strict: bool = False, worst_case: bool = False) -> Plan:
     """The plan with every arrangement."""
-    return plan(trip, load_profile(trip.rules), DAY, top=None, strict=strict)
+    return plan(trip, load_profile(trip.rules), DAY, top=None, strict=strict, worst_case=worst_case)
 
 
 def seating_of(trip: Trip, arrangement: Arrangement) -> Seating:
@@ -54,7 +54,7 @@ def _key(placement: Placement) -> tuple[object, ...]:
 def problems_of(solved: Plan) -> list[str]:
     """What the checker finds wrong with a plan."""
     profile = solved.profile
-    world = World(solved.trip, solved.trip.vehicle, profile, solved.day)
+    world = World(solved.trip, solved.trip.vehicle, profile, solved.day, solved.options)
     shown = {_key(p): p for a in solved.arrangements for p in (seat.placement for seat in a.seats)}
 
     def room_ahead(told: Json) -> int | None:

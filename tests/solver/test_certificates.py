@@ -17,7 +17,7 @@ from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.views.plan_json import plan_json
 
 #: a trip with more arrangements than this is checked in its best ones

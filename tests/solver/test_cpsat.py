@@ -23,7 +23,7 @@ from seatplan.files.load import load_trip
 from seatplan.model import Row, Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Pair, Placement
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Plan
 
 _FAR = 30_000

@@ -24,7 +24,7 @@ from seatplan.files.load import shelf as bundled_shelf
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.explain import explain
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.views.plan_json import plan_json
 
 _BATCH = 50

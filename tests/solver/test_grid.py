@@ -10,7 +10,7 @@ import pytest
 
 from seatplan.solver.grid import Square, grid
 from seatplan.solver.placements import Choice
-from seatplan.solver.rowplans import CLOSE_FIT, CONTESTED, FITS, TOO_TIGHT, UNSURE, RowPlan
+from seatplan.solver.rowplans import CLOSE_FIT, CONTESTED, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, RowPlan
 
 RIDERS, POSITIONS = 3, 4
 
@@ -38,7 +38,7 @@ def random_rows(rng: Random) -> list[list[RowPlan]]:
         for _ in range(rng.randrange(1, 12)):
             riders = rng.sample(range(RIDERS), rng.randrange(3))
             choices = tuple(choice(r, p) for r, p in zip(riders, seats, strict=False))
-            level = rng.choice((FITS, CLOSE_FIT, UNSURE, TOO_TIGHT, CONTESTED))
+            level = rng.choice((FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED))
             way = rng.choice((level, level, TOO_TIGHT))          # with the other row the car may be too short
             plans.append(RowPlan(choices, sum(1 << r for r in riders), rng.choice((0, 0, 1, 2)), level, 0, (), way))
         rows.append(plans)
@@ -55,7 +55,7 @@ def solved(rows: list[list[RowPlan]], allowed: set[tuple[int, int]], changes: di
 def test_as_counted_seating_by_seating(seed: int) -> None:
     rng = Random(seed)
     rows = random_rows(rng)
-    counted = {(r, p): [0] * 5 for r in range(RIDERS) for p in range(POSITIONS)}
+    counted = {(r, p): [0] * 6 for r in range(RIDERS) for p in range(POSITIONS)}
     for first, second in product(*rows):
         if first.riders & second.riders or first.riders | second.riders != 7 or first.restraints & second.restraints:
             continue
@@ -64,8 +64,8 @@ def test_as_counted_seating_by_seating(seed: int) -> None:
     allowed = {(0, 0), (2, 3)}
     expected = {}
     for key, levels in counted.items():
-        valid = [level for level in (FITS, CLOSE_FIT, UNSURE) if levels[level]]
-        expected[key] = Square(sum(levels[:3]), min(valid, default=None), key in allowed)
+        valid = [level for level in (FITS, CLOSE_FIT, LIKELY_FIT, UNSURE) if levels[level]]
+        expected[key] = Square(sum(levels[:4]), min(valid, default=None), key in allowed)
     assert solved(rows, allowed, {}) == expected
 
 
@@ -73,7 +73,8 @@ def test_what_the_rules_of_the_trip_change() -> None:
     """Two riders in two seats, both ways fit; one of them is turned down, the other becomes unmeasured."""
     rows = [[RowPlan((choice(0, 0), choice(1, 1)), 3, 0, FITS, 0, (), FITS),
              RowPlan((choice(1, 0), choice(0, 1)), 3, 0, CLOSE_FIT, 0, (), CLOSE_FIT)]]
-    changes = {(0, 0): [-1, 0, 0, 0, 0], (1, 1): [-1, 0, 0, 0, 0], (1, 0): [0, -1, 1, 0, 0], (0, 1): [0, -1, 1, 0, 0]}
+    changes = {(0, 0): [-1, 0, 0, 0, 0, 0], (1, 1): [-1, 0, 0, 0, 0, 0], (1, 0): [0, -1, 0, 1, 0, 0],
+               (0, 1): [0, -1, 0, 1, 0, 0]}
     assert solved(rows, {(0, 1)}, changes, 2, 2) == {
         (0, 0): Square(0, None, False), (1, 1): Square(0, None, False),
         (1, 0): Square(1, UNSURE, False), (0, 1): Square(1, UNSURE, True)}

@@ -5,6 +5,7 @@ The car: 1L drives and slides 230, 1R slides 230, row 2 slides 110; a tape is of
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -15,9 +16,10 @@ from worlds import trip_of
 from seatplan.geometry.chain import Addend, Solution, Squeeze
 from seatplan.geometry.lengthwise import FRONT, Behind
 from seatplan.rules.load import load_profile
+from seatplan.rules.options import Options
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.lanes import Along, Ask, Lane, Lanes, forward_at_most
-from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from seatplan.solver.rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 
 def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] | None = None,
@@ -35,7 +37,8 @@ def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] |
     trip = trip_of({
         "trip": "Along", "drives": drives, "front": front or {},
         "riders": riders or [{"rider": "Wren"}], "restraints": [],
-        "vehicle": {"vehicle": "Bench", "invented": True, "measured": {"tolerance": tolerance}, "rows": car}})
+        "vehicle": {"vehicle": "Bench", "invented": True, "measured": {"tolerance": tolerance},
+                    "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": car}})
     return World(trip, trip.vehicle, load_profile("us"), DAY)
 
 
@@ -123,7 +126,8 @@ def test_what_the_tape_may_be_off_is_close(needs: int, off: float, level: int) -
 
 @pytest.mark.parametrize(("needs", "level"), [(73, FITS), (74, CLOSE_FIT), (106, CLOSE_FIT), (107, TOO_TIGHT)])
 def test_the_worst_case_adds_up(needs: int, level: int) -> None:
-    along = Lanes(world(front=KNOWN), worst_case=True).solve([body("2L", "1L", needs, off=12)], [])
+    worst = replace(world(front=KNOWN), options=Options(worst_case=True))
+    along = Lanes(worst).solve([body("2L", "1L", needs, off=12)], [])
     assert (along.level, along.off_mm) == (level, 17)
 
 
@@ -198,7 +202,7 @@ def test_a_limit_that_nobody_gave_leaves_it_open_where_it_counts() -> None:
     asks = [body("2L", "1L", 40)]
     along = Lanes(world()).solve(asks, [])
     assert (along.level, along.unknown) == (UNSURE, "1L")
-    assert Lanes(world(), strict=True).solve(asks, []).level == TOO_TIGHT
+    assert Lanes(replace(world(), options=Options(strict=True))).solve(asks, []).level == TOO_TIGHT
     # a free seat moves as it likes, a taken one does not
     assert Lanes(world()).solve([body("2R", "1R", 40)], []).level == FITS
     taken = Lanes(world()).solve([body("2R", "1R", 40)], ["1R"])
@@ -220,13 +224,15 @@ def test_beyond_all_travel_no_limit_helps() -> None:
     assert (within.level, within.unknown) == (UNSURE, "1L")
 
 
-def test_estimated_from_stature_is_never_better_than_close() -> None:
+def test_estimated_from_stature_is_never_better_than_likely() -> None:
     """1,697 mm: 115 mm forward of rearmost, off by 30."""
     lanes = Lanes(world(front={"1L": {"stature": 1697}}))
     limit = lanes.limits([])["1L"]
     assert (limit.label, limit.mm, limit.tolerance) == ("the driver (estimated from 169.7 cm) allows", -115, 30)
     assert [lanes.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100, 140, 145, 146)] == [
-        FITS, CLOSE_FIT, CLOSE_FIT, CLOSE_FIT, TOO_TIGHT, TOO_TIGHT]
+        FITS, LIKELY_FIT, LIKELY_FIT, LIKELY_FIT, TOO_TIGHT, TOO_TIGHT]
+    strict = Lanes(replace(world(front={"1L": {"stature": 1697}}), options=Options(strict=True)))
+    assert [strict.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100)] == [FITS, TOO_TIGHT, TOO_TIGHT]
 
 
 def test_the_stature_of_a_rider_who_drives() -> None:
@@ -373,7 +379,7 @@ def test_a_lane_keeps_who_sits_in_a_seat_that_counts() -> None:
     assert lanes.lane_of([placed(given, "2C", 400)]) == lanes.empty
     both = lanes.lane_of([placed(given, "2R", 760), placed(given, "2L", 750)])
     assert both == lanes.number(Lane((Ask("2L", "1L", 50, False, 13.0), Ask("2R", "1R", 60, False, 13.0))))
-    worst = Lanes(given, worst_case=True)
+    worst = Lanes(replace(given, options=Options(worst_case=True)))
     assert worst.lane_of([placed(given, "2L", 760)]) == worst.number(Lane((Ask("2L", "1L", 60, False, 17.0),)))
 
 

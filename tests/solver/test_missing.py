@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
-from seatplan import arrange, load_trip
+from seatplan import InputError, arrange, load_trip
 from seatplan.model import Measured, Rider, Trip
 
 #: last part of the path -> why its absence may let more through
@@ -56,10 +56,15 @@ def _put(record: Any, path: tuple[Any, ...], value: Any) -> Any:
 
 
 def _fits(trip: Trip) -> set[frozenset[tuple[Any, ...]]]:
+    """What fits; nothing does where the trip is refused, as one whose driver is no adult any more."""
+    try:
+        plan = arrange(trip, top=None)
+    except InputError:
+        return set()
     return {frozenset((s.placement.rider.rider, s.placement.position.position,
                        s.placement.restraint and s.placement.restraint.restraint, s.placement.mode_name)
                       for s in found.seats)
-            for found in arrange(trip, top=None).arrangements if found.verdict == "fits"}
+            for found in plan.arrangements if found.verdict == "fits"}
 
 
 def _due_soon() -> Trip:

@@ -16,6 +16,7 @@ from seatplan.solver.placements import Choices, all_choices
 from seatplan.solver.ranking import (
     CLOSE,
     CRITERIA,
+    LIKELY,
     ROOM_CAP_MM,
     SQUEEZED,
     UNMEASURED,
@@ -48,8 +49,9 @@ def test_each_criterion_has_room_of_its_own() -> None:
 def test_what_comes_first_outweighs_all_that_follows() -> None:
     for earlier, later in pairwise(CRITERIA):
         assert cost(**{earlier.name: 1}) > cost(**{later.name: (1 << later.bits) - 1})
-    assert (CLOSE, UNMEASURED, SQUEEZED) == (1, 1_000, 1_000_000)
-    assert CLOSE * 999 < UNMEASURED
+    assert (CLOSE, LIKELY, UNMEASURED, SQUEEZED) == (1, 1_000, 1_000_000, 1_000_000_000)
+    assert CLOSE * 999 < LIKELY
+    assert LIKELY * 999 < UNMEASURED
     assert UNMEASURED * 999 < SQUEEZED
 
 
@@ -91,7 +93,7 @@ def judged(data: dict[str, Any]) -> tuple[World, Choices]:
     """Every placement of a trip with its findings; nothing is searched."""
     trip = trip_of(data)
     world = World(trip, trip.vehicle, load_profile("us"), DAY)
-    return world, all_choices(trip, Runner(world), strict=False)
+    return world, all_choices(trip, Runner(world))
 
 
 def told(data: dict[str, Any], rider: str, position: str, mode: str, by: str = "lap-shoulder-belt",

@@ -34,7 +34,7 @@ from worlds import Data
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.explain import explain
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs.catalogue import applied, offers
 from seatplan.solver.repairs.verify import repairs_of
 

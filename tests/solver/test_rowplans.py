@@ -10,12 +10,13 @@ from typing import Any
 import pytest
 
 from seatplan.solver.placements import Choice
-from seatplan.solver.ranking import CLOSE, SQUEEZED, UNMEASURED, certainty, cost
+from seatplan.solver.ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost
 from seatplan.solver.rowplans import (
     CLOSE_FIT,
     CONTESTED,
     FITS,
     LEVELS,
+    LIKELY_FIT,
     TOO_TIGHT,
     UNSURE,
     Fill,
@@ -51,7 +52,8 @@ class MadeUp:
         self.rooms_asked += 1
         rng = self._drawn("room", [kind for kind, _ in cells])
         short = rng.choice((0, 0, 0, 0.5, 7))
-        return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3)
+        return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3,
+                    rng.random() < 0.2)
 
     def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
         rng = self._drawn("clash", left[0], right[0])
@@ -96,7 +98,8 @@ def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], tupl
             elif room.short_mm:
                 tights.append(Fill(pick, extra + cost(certainty=SQUEEZED + int(2 * room.short_mm)), 0))
             else:
-                doubt = UNMEASURED if room.unsure or any(u for _, _, u in pairs) else CLOSE * room.close
+                doubt = UNMEASURED if room.unsure or any(u for _, _, u in pairs) else (
+                    LIKELY if room.likely else CLOSE * room.close)
                 left = 100 - min(100, int(room.spare_mm)) if room.spare_mm is not None else 0
                 fits.append(Fill(pick, extra + cost(certainty=doubt, room=left), row.lane(cells)))
         fills = tuple(fits or tights)
@@ -174,7 +177,8 @@ def test_look_alikes_are_judged_once() -> None:
 
 
 @pytest.mark.parametrize(("doubt", "level"), [
-    (0, FITS), (CLOSE, CLOSE_FIT), (UNMEASURED - 1, CLOSE_FIT), (UNMEASURED, UNSURE), (SQUEEZED - 1, UNSURE),
+    (0, FITS), (CLOSE, CLOSE_FIT), (LIKELY - 1, CLOSE_FIT), (LIKELY, LIKELY_FIT),
+    (UNMEASURED - 1, LIKELY_FIT), (UNMEASURED, UNSURE), (SQUEEZED - 1, UNSURE),
     (SQUEEZED, TOO_TIGHT), (SQUEEZED + 1, TOO_TIGHT)])
 def test_levels_of_doubt(doubt: int, level: int) -> None:
     assert level_of(cost(certainty=doubt, room=100)) == level

@@ -13,7 +13,8 @@ from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver import explain as explained
 from seatplan.solver import plan as planned
-from seatplan.solver.plan import Solve, plan
+from seatplan.solver.plan import Solve
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs import search, verify
 from seatplan.solver.repairs.search import RepairSeater
 from seatplan.solver.results import Arrangement, Plan

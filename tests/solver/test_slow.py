@@ -10,7 +10,7 @@ from inequalities import LEFT_DOOR, needs_of, room
 from known import person_of
 from slow import Answer, SlowSolver
 from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
-from worlds import random_trip
+from worlds import random_trip, trip_data, trip_of
 
 from seatplan import seatings
 from seatplan.model import Trip
@@ -21,8 +21,20 @@ from seatplan.solver.results import Plan
 _BATCHES = [range(start, start + 20) for start in range(0, 300, 20)]
 
 
-def _slowly(trip: Trip, strict: bool) -> Answer:
-    return SlowSolver(trip, load_profile(trip.rules), DAY, strict=strict).answer()
+def drawn(seed: int) -> Trip:
+    """A random trip; of every other one all breadths are measured and the tape is poor, so that what is close is no
+    estimate's doing."""
+    data = trip_data(Random(seed))
+    if seed % 2:
+        data["vehicle"]["measured"] = {"tolerance": 60}
+    for rider in data["riders"] if seed % 2 else ():
+        tall = rider["height"] or 1000
+        rider["hips"], rider["shoulders"] = tall // 5, tall // 4
+    return trip_of(data)
+
+
+def _slowly(trip: Trip, strict: bool, worst_case: bool) -> Answer:
+    return SlowSolver(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case).answer()
 
 
 def _compare(solved: Plan, slow: Answer, seed: int) -> None:
@@ -50,12 +62,12 @@ def _compare(solved: Plan, slow: Answer, seed: int) -> None:
 @pytest.mark.parametrize("seeds", _BATCHES, ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
 def test_same_as_the_slow_solver(seeds: range) -> None:
     for seed in seeds:
-        trip = random_trip(Random(seed))
-        strict = seed % 4 == 0
-        solved = whole_plan(trip, strict=strict)
-        _compare(solved, _slowly(trip, strict), seed)
+        trip = drawn(seed)
+        strict, worst_case = seed % 4 == 0, seed % 3 == 0
+        solved = whole_plan(trip, strict=strict, worst_case=worst_case)
+        _compare(solved, _slowly(trip, strict, worst_case), seed)
         unranked = [frozenset((rider, *seat) for rider, seat in found.items())
-                    for found in seatings(trip, strict=strict, today=DAY)]
+                    for found in seatings(trip, strict=strict, worst_case=worst_case, today=DAY)]
         assert len(unranked) == solved.tally.valid, seed
         assert set(unranked) == named_seatings(solved), seed
         assert problems_of(solved) == [], seed
@@ -64,13 +76,13 @@ def test_same_as_the_slow_solver(seeds: range) -> None:
 def test_the_random_trips_have_something_of_everything() -> None:
     """A generator that only made hopeless trips would let any solver pass."""
     seen: Counter[str] = Counter()
-    for seed in range(140):
-        solved = whole_plan(random_trip(Random(seed)))
+    for seed in range(200):
+        solved = whole_plan(drawn(seed))
         counts = {"valid": solved.tally.valid, "squeeze": solved.tally.squeeze, **solved.tally.contests,
                   **solved.tally.sure, "shortage": solved.shortage}
         seen.update(what for what, found in counts.items() if found)
     assert min(seen[what] for what in ("valid", "squeeze", "position", "restraint", "together", "fits", "close",
-                                       "unmeasured", "shortage")) >= 3, seen
+                                       "likely", "unmeasured", "shortage")) >= 3, seen
 
 
 def test_rooms_are_those_of_a_linear_program() -> None:

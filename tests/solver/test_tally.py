@@ -23,26 +23,26 @@ def test_every_number_by_hand() -> None:
     rule of the whole trip turns down one that fits, and leaves one close one in doubt."""
     riders = choices([(0, True), (1, True), (1, True), (2, False)],
                      [(0, True), (0, True), (1, True), (2, True), (3, False)])
-    assert tally(riders, [2, 2, 1, 1, 1], [1, 0, 0, 0, 0], [0, 1, 0, 0, 0], True) == Tally(
+    assert tally(riders, [2, 2, 0, 1, 1, 1], [1, 0, 0, 0, 0, 0], [0, 1, 0, 0, 0, 0], True) == Tally(
         seatings=20, valid=4, placement=8, contest=7, squeeze=1,
         contests={"position": 4, "restraint": 1, "together": 2},
-        sure={"fits": 1, "close": 1, "unmeasured": 2}, complete=True)
+        sure={"fits": 1, "close": 1, "likely": 0, "unmeasured": 2}, complete=True)
 
 
 def test_turned_down_and_in_doubt_at_each_level() -> None:
     riders = choices([(p, True) for p in range(10)], [(p, True) for p in range(10, 20)])
-    found = tally(riders, [50, 20, 10, 7, 5], [4, 3, 2, 0, 0], [5, 2, 0, 0, 0], False)
+    found = tally(riders, [50, 14, 6, 10, 7, 5], [4, 2, 1, 2, 0, 0], [5, 1, 1, 0, 0, 0], False)
     assert found == Tally(
-        100, 46 + 17 + 8, 0, 100 - 71 - 7, 7,
+        100, 46 + 12 + 5 + 8, 0, 100 - 71 - 7, 7,
         {"position": 0, "restraint": 100 - 92, "together": 5 + 9},
-        {"fits": 41, "close": 15, "unmeasured": 8 + 7}, False)
+        {"fits": 41, "close": 11, "likely": 4, "unmeasured": 8 + 7}, False)
     assert found.contest == sum(found.contests.values())
     assert found.valid == sum(found.sure.values())
     assert Tally(1, 1, 0, 0, 0) == Tally(1, 1, 0, 0, 0, {}, {}, True)
 
 
 def test_nobody_rides() -> None:
-    assert tally([], [1, 0, 0, 0, 0], [0] * 5, [0] * 5, True).contests == {
+    assert tally([], [1, 0, 0, 0, 0, 0], [0] * 6, [0] * 6, True).contests == {
         "position": 0, "restraint": 0, "together": 0}
 
 
@@ -53,9 +53,9 @@ def test_positions_used_twice_are_counted_exactly(seed: int) -> None:
            for _ in range(rng.randrange(1, 5))]
     open_only = [[position for position, is_open in rider if is_open] for rider in own]
     twice = sum(len(set(seats)) < len(seats) for seats in product(*open_only))
-    assert tally(choices(*own), [0] * 5, [0] * 5, [0] * 5, True).contests["position"] == twice
+    assert tally(choices(*own), [0] * 6, [0] * 6, [0] * 6, True).contests["position"] == twice
 
 
 def test_more_riders_than_seats() -> None:
-    found = tally(choices(*[[(0, True), (1, True)]] * 3), [0] * 5, [0] * 5, [0] * 5, True)
+    found = tally(choices(*[[(0, True), (1, True)]] * 3), [0] * 6, [0] * 6, [0] * 6, True)
     assert found.contests == {"position": 8, "restraint": 0, "together": 0}

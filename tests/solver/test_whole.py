@@ -51,35 +51,37 @@ FRONT = [plan(0, 0), plan(0, 1, level=CLOSE_FIT), plan(0, 2, level=UNSURE), plan
 
 def test_nothing_is_asked_where_nothing_can_matter() -> None:
     solve = Solve([FRONT, [plan(1, 5)]], {(0, 5): "block"}, bites=False)
-    assert judged(solve) == Whole([0] * 5, [0] * 5, {})
+    assert judged(solve) == Whole([0] * 6, [0] * 6, {})
     assert solve.asked == 0
 
 
 def test_turned_down_by_level() -> None:
     solve = Solve([FRONT, [plan(1, 5)]], {(0, 5): "block", (2, 5): "block", (3, 5): "block"})
-    assert judged(solve) == Whole([1, 0, 1, 0, 0], [0] * 5, {
-        (0, 0): [-1, 0, 0, 0, 0], (0, 2): [0, 0, -1, 0, 0], (1, 5): [-1, 0, -1, 0, 0]})
+    assert judged(solve) == Whole([1, 0, 0, 1, 0, 0], [0] * 6, {
+        (0, 0): [-1, 0, 0, 0, 0, 0], (0, 2): [0, 0, 0, -1, 0, 0], (1, 5): [-1, 0, 0, -1, 0, 0]})
     assert solve.asked == 3                            # what does not fit is not asked about
 
 
 def test_left_in_doubt_by_level() -> None:
     """What is unmeasured anyway stays so."""
     solve = Solve([FRONT, [plan(1, 5)]], dict.fromkeys([(0, 5), (1, 5), (2, 5)], "unmeasured"))
-    assert judged(solve) == Whole([0] * 5, [1, 1, 0, 0, 0], {
-        (0, 0): [-1, 0, 1, 0, 0], (0, 1): [0, -1, 1, 0, 0], (1, 5): [-1, -1, 2, 0, 0]}, cost(certainty=UNMEASURED))
+    assert judged(solve) == Whole([0] * 6, [1, 1, 0, 0, 0, 0], {
+        (0, 0): [-1, 0, 0, 1, 0, 0], (0, 1): [0, -1, 0, 1, 0, 0], (1, 5): [-1, -1, 0, 2, 0, 0]},
+        cost(certainty=UNMEASURED))
 
 
 def test_too_long_for_the_car_is_not_asked_about() -> None:
     solve = Solve([[plan(0, 0)], [plan(1, 5, way=TOO_TIGHT), plan(1, 6, way=CLOSE_FIT)]],
                   {(0, 5): "block", (0, 6): "block"})
-    assert judged(solve) == Whole([0, 1, 0, 0, 0], [0] * 5, {(0, 0): [0, -1, 0, 0, 0], (1, 6): [0, -1, 0, 0, 0]})
+    assert judged(solve) == Whole([0, 1, 0, 0, 0, 0], [0] * 6, {
+        (0, 0): [0, -1, 0, 0, 0, 0], (1, 6): [0, -1, 0, 0, 0, 0]})
     assert solve.asked == 1
 
 
 def test_seatings_that_differ_in_nothing_the_rules_see_are_asked_about_once() -> None:
     """Two modes of one restraint; another restraint is another question."""
     solve = Solve([[plan(0, 0, 1), plan(0, 0, 1, CLOSE_FIT), plan(0, 0, 2)], [plan(1, 5)]], {(0, 5): "block"})
-    assert judged(solve).blocked == [2, 1, 0, 0, 0]
+    assert judged(solve).blocked == [2, 1, 0, 0, 0, 0]
     assert solve.asked == 2
 
 
@@ -87,7 +89,7 @@ def test_each_answer_goes_on_to_the_next_seating() -> None:
     """One that passes between two that do not."""
     solve = Solve([[plan(0, 0), plan(0, 1), plan(0, 2)], [plan(1, 5)]], {(0, 5): "block", (2, 5): "unmeasured"})
     found = judged(solve)
-    assert (found.blocked, found.doubted) == ([1, 0, 0, 0, 0], [1, 0, 0, 0, 0])
+    assert (found.blocked, found.doubted) == ([1, 0, 0, 0, 0, 0], [1, 0, 0, 0, 0, 0])
 
 
 @pytest.mark.parametrize(("bites", "ages", "matters"), [

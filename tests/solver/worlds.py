@@ -12,7 +12,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from seatplan.model import Trip
+from seatplan.model import Believed, Trip
 
 DAY = "2026-11-25"
 _NAMES = ("Ada", "Bo", "Cy", "Di", "Ed")
@@ -20,11 +20,13 @@ _FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "kn
 _SIDES = {1: ("C",), 2: ("L", "R"), 3: ("L", "C", "R")}
 
 Data = dict[str, Any]
+#: of most vehicles
+EVERY_SEAT: Data = {"facing": "forward", "tip_up": False, "slides": False}
 
 
 def trip_of(data: Data) -> Trip:
-    """The records of plain data."""
-    return Trip.model_validate(data)
+    """The records of plain data, every number of which is taken as it stands, however unlikely."""
+    return Believed.model_validate(data)
 
 
 def random_trip(rng: Random, most_seatings: int = 6000) -> Trip:
@@ -65,11 +67,9 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     return {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
-                    "measured": {"tolerance": tolerance}},
+                    "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
-        "wishes": [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))],
-        "current": {name: {"restraint": rng.choice([None, *held]), "position": rng.choice(places)}
-                    for name in names if rng.random() < 0.3},
+        "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
         "rules": rules,
     }
 
@@ -88,7 +88,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     """Measures the car front to back: seats ahead, rows that slide, how restraints touch and lean. Returns what is
     known of those who sit in front."""
     for row, before in zip(rows, [None, *rows], strict=False):
-        row["cushion"] = {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
+        row["cushion"] |= {"angle": rng.choice((None, 12, 15, 15, 19)), "above_floor": rng.choice((None, 300, 340))}
         if row["row"] > 1 and rng.random() < 0.35:
             row["slides"] = rng.choice((40, 90))
         for position in row["positions"]:
@@ -108,15 +108,30 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
         for mode in restraint["modes"]:
             mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
             if mode["mode"] == "rear-facing-harness":
-                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50]}, {
+                mode["recline"] = rng.choice((None, {"reference": 40, "allowed": [30, 50], "packing": "none"}, {
                     "reference": 40, "allowed": [34, 48], "settings": [36, 40, 45],
                     "packing": "rolled-towel", "packing_limit": 5}))
     front: Data = {}
     for position in [p for row in rows[:2] for p in row["positions"]]:
         if rng.random() < 0.4:
-            front[position["position"]] = rng.choice((
-                {"forward_at_most": 0}, {"forward_at_most": 50}, {"forward_at_most": 120}))
+            travels = [p["ahead"]["travel"] for row in rows for p in row["positions"]
+                       if p.get("ahead") and p["ahead"]["seat"] == position["position"]]
+            known = [travel for travel in travels if travel is not None]
+            front[position["position"]] = {"forward_at_most": min([rng.choice((0, 50, 120)), *known])}
     return front
+
+
+def _current(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:
+    """How some of them ride now, each in a place and a restraint of their own."""
+    current: Data = {}
+    for name in names:
+        if rng.random() < 0.3:
+            taken = [here[key] for here in current.values() for key in ("restraint", "position")]
+            restraints = [None, *(word for word in held if word not in taken)]
+            free = [place for place in places if place not in taken]
+            if free:
+                current[name] = {"restraint": rng.choice(restraints), "position": rng.choice(free)}
+    return current
 
 
 def seatings(rows: list[Data], riders: list[Data], restraints: list[Data]) -> int:
@@ -140,6 +155,8 @@ def _row(rng: Random, number: int) -> Data:
     if rng.random() < 0.5:
         trim.append({"name": "armrest", "left": rng.choice((35, 60, None)), "right": width - rng.choice((35, 60)),
                      "up": [200, 420], "along": [100, rng.choice((350, 600))]})
+        if trim[-1]["left"] is None and number % 2:
+            trim[-1]["only"] = "right"                # in other rows nobody looked at the left one
     bars: list[Data] = []
     tethers: list[Data] = []
     one_tether = rng.random() < 0.5
@@ -154,7 +171,8 @@ def _row(rng: Random, number: int) -> Data:
                 # the centre hangs on its neighbours' inner bars: as its own pair, or borrowed
                 position[rng.choice(("lower_anchors", "borrow"))] = inner
     return {"row": number, "trim": trim if rng.random() < 0.96 else [], "positions": positions,
-            "lower_anchors": bars, "tethers": tethers}
+            "lower_anchors": bars, "tethers": tethers,
+            "cushion": {"left": 0, "right": width, "length": 520, "raised": "none"}}
 
 
 def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: list[Data], one_tether: bool) -> Data:
@@ -182,7 +200,8 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         "head_restraint": {"removable": True, "juts": 10},
         "airbag": {"front": rng.choice(("none", "none", "none", "active")), "side": "curtain"},
         "support_leg": "allowed",
-        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else []},
+        "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else [],
+                   "allows": rng.choice(([], ["rear-facing-tether"]))},
     }
 
 
@@ -205,14 +224,15 @@ def _rider(rng: Random, name: str) -> Data:
         months, mass, height = rng.randint(120, 190), rng.uniform(34, 50), rng.randint(1450, 1600)
     age = rng.random()
     return {
-        "rider": name, "mass": _known(rng, f"{round(mass, 1)} kg", 0.95), "height": _known(rng, height, 0.95),
+        "rider": name, "mass": _known(rng, f"{mass:.1f} kg", 0.95), "height": _known(rng, height, 0.95),
         **({} if age < 0.06 else {"age": f"{months} months"}),
         "sitting_height": height * 53 // 100 if rng.random() < 0.8 else None,
         "shoulder_height": height * 33 // 100 if rng.random() < 0.8 else None,
         "ear_height": height * 42 // 100 if rng.random() < 0.8 else None,
         "shoulders": rng.choice((None, height // 4)), "hips": rng.choice((None, height // 5)),
         "sits_upright": rng.choice((True, True, None)),
-        "belt_fit": {"passed": True} if height > 1080 and rng.random() < 0.5 else None,
+        "belt_fit": {"passed": True, "position": rng.choice((None, "1R", "2L", "2C", "2R"))}
+        if height > 1080 and rng.random() < 0.7 else None,
     }
 
 
@@ -243,10 +263,10 @@ def _parts(rng: Random, mode: str, width: int) -> list[Data]:
     base = _part(rng, "base", (30, rng.choice((430, 520))), (0, low), width - rng.choice((10, 40, 60)))
     if mode == "rear-facing-harness":
         foot_end = _part(rng, "foot-end", (30, 380), (low, 460), width - rng.choice((0, 50)))
-        return [base, _part(rng, "head-end", (380, 700), (low, 560), width), foot_end]
+        return [base, _part(rng, "head-end", (380, 700), (low, 660), width), foot_end]
     if mode == "backless-booster":
         return [base]
-    upper = _part(rng, "wings", (20, 290), (400, 680), width)
+    upper = _part(rng, "wings", (20, 290), (400, 810), width)
     return [base, _part(rng, "back", (20, 200), (low, 400), width - 60), upper]
 
 
@@ -267,11 +287,12 @@ def _restraint(rng: Random, number: int, lengthwise: bool) -> Data:
 
 def _mode(rng: Random, mode: str, width: int) -> Data:
     belt: Data = {"by": "lap-shoulder-belt", "belt_path": 200, "belt_needed": 2300, "lock_off": True,
-                  "needs_tether": False, "inflatable_belt": "forbidden"}
+                  "needs_tether": False, "inflatable_belt": "forbidden",
+                  "support_leg": None if rng.random() < 0.03 else False}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
-                     "spacing": rng.choice((None, [200, 800], [200, 800]))}
+                     "spacing": rng.choice((None, [200, 800], [200, 800])), "support_leg": False}
     if rng.random() < 0.2:
         belt["play"] = rng.choice((0, 11, 40))
     if mode.endswith("booster"):
@@ -283,11 +304,21 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
     return {
         "mode": mode, "limits": _LIMITS[mode] if rng.random() < 0.5 else _WIDE_LIMITS,
         "shoulder_slots": [180, 520], "shell_height": 720,
-        "seat_up": _known(rng, 90) if mode.endswith("booster") else None,
+        "seat_up": _known(rng, 90) if mode.endswith("booster") else 90,
+        "recline": {"reference": 20, "allowed": "none"} if mode == "forward-facing-harness" else None,
         "parts": _parts(rng, mode, width) if rng.random() < 0.97 else [],
         "tether_strap": rng.choice((True, True, False)) if mode == "forward-facing-harness" else False,
         "installations": installations,
     }
+
+
+def _wishes(rng: Random, names: list[str], places: list[str], held: list[str]) -> list[Data]:
+    """Up to two wishes, of which at most one is a must where both are for the same riders."""
+    wishes = [_wish(rng, names, places, held) for _ in range(rng.choice((0, 0, 1, 1, 2)))]
+    meant = [{wish.get("rider"), *wish.get("apart", ()), *wish.get("together", ())} for wish in wishes]
+    if len(wishes) == 2 and meant[0] == meant[1]:
+        wishes[1]["must"] = False
+    return wishes
 
 
 def _wish(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:

@@ -22,7 +22,8 @@ def _three(hips: int) -> Trip:
     centres = {"2L": 225, "2C": 670, "2R": 1115}
     return Trip.model_validate({
         "trip": "Three abreast", "on": date(2026, 11, 25), "drives": "1L", "rules": "us",
-        "vehicle": {"vehicle": "Odd Wagon", "invented": True, "rows": [
+        "vehicle": {"vehicle": "Odd Wagon", "invented": True,
+                    "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": [
             {"row": 1, "trim": [{"name": "door", "left": 0, "right": 1340}],
              "positions": [{"position": "1L", "centre": 400, "belt": _belt(400)}]},
             {"row": 2, "trim": [{"name": "door", "left": 0, "right": 1340}], "positions": [

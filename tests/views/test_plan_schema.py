@@ -12,6 +12,7 @@ from planned import DAY, TRIPS, planned
 
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile
+from seatplan.solver.budget import Budget
 from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.failure_json import failure_json
@@ -51,7 +52,7 @@ def test_every_bundled_trip(name: str):
 
 def test_strict_and_stopped_answers():
     trip = load_trip("half-measured-car")
-    for options in ({"strict": True}, {"limit": 1}):
+    for options in ({"strict": True}, {"budget": Budget(plans=1)}):
         solved = plan(trip, load_profile("us"), DAY, **options)
         assert wrong(through_json(plan_json(solved))) == []
 

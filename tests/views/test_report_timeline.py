@@ -103,7 +103,7 @@ def test_without_a_look_ahead_there_is_no_timeline():
     assert "timeline" not in Page(written(None)).ids
 
 
-@pytest.mark.parametrize("name", ["<b>Pip</b>", '"><script>alert(1)</script>', "a\x01b"])
+@pytest.mark.parametrize("name", ["<b>Pip</b>", '"><script>alert(1)</script>'])
 def test_a_name_is_only_ever_text(name: str):
     found = ahead("two-seater-airbag-off")
     trip = found.trip.model_copy(update={"trip": name, "riders": [

@@ -144,14 +144,14 @@ def test_the_movement_limit_is_that_of_the_rules():
 
 
 def test_why_one_goes_in_before_another():
-    """Borrowed bars, second arrangement: Rafi hangs on bars b and c at 2C, and Mina's restraint lies over bar b."""
+    """Borrowed bars, second arrangement: Rafi hangs on bars b and c at 2C, and Rosa's restraint lies over bar b."""
     solved = plan(load_trip("borrowed-bars"), load_profile("us"), DAY, top=2)
     arrangement = solved.arrangements[1]
     seen = picture(solved, arrangement)
     found = cards(solved, arrangement, seen)
     assert found[0].placement.rider.rider == "Rafi"
     text = Page(sheet_html(solved, arrangement, seen, found, "a4")).sections[0]
-    assert "It goes in before Mina's: with that in place, bar b would be covered." in text
+    assert "It goes in before Rosa's: with that in place, bar b would be covered." in text
 
 
 def test_what_was_not_measured_is_something_to_check():

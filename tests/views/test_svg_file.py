@@ -100,7 +100,7 @@ def test_same_input_same_bytes():
     assert once == plan_svg(solved, solved.arrangements[0], picture(solved, solved.arrangements[0]))
 
 
-@pytest.mark.parametrize("name", ["<b>Wren</b>", '"& \'', "]]>", "<!--", "&amp;", "W" * 60, "Wren\u202e", "娃娃 😀"])
+@pytest.mark.parametrize("name", ["<b>Wren</b>", '"& \'', "]]>", "<!--", "&amp;", "W" * 60, "娃娃 😀"])
 def test_a_name_is_only_ever_text(name: str):
     trip = load_trip("three-across-school-run")
     riders = [r.model_copy(update={"rider": name}) if r.rider == "Wren" else r for r in trip.riders]

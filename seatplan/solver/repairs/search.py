@@ -112,7 +112,7 @@ class RepairSeater(Seater):
         if not cell.blocked:
             against = 0
         else:
-            against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.strict)
+            against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.world.options)
             if any(bit not in self.change_of for bit in bits(against)):
                 return
         placement, mask = cell.placement, against | extra
@@ -142,7 +142,7 @@ class RepairSeater(Seater):
                 continue
             for mode in restraint.modes:
                 for p, row, position in self._spots:
-                    cells = cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode)
+                    cells = cells_in(solve.runner, rider, row, position, restraint, mode)
                     for cell in cells:
                         self._open(cell, r, p, index, bit)
                     if all(any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
@@ -160,7 +160,7 @@ class RepairSeater(Seater):
                 extra = sum(bit for bit, _ in some)
                 after = applied(solve.trip, tuple(change for _, change in some))
                 solve.held.append(after)
-                runner = Runner(World(after, after.vehicle, solve.world.profile, solve.world.day))
+                runner = Runner(World(after, after.vehicle, solve.world.profile, solve.world.day, solve.world.options))
                 there = after.vehicle.row_of(position.position), after.vehicle.position(position.position)
                 for r, rider in enumerate(solve.trip.riders):
                     for cell, index in self._everything(runner, rider, *there):
@@ -168,18 +168,17 @@ class RepairSeater(Seater):
                     for bit, restraint, index in () if rider.adult else self._models:
                         for mode in restraint.modes:
                             if (r, id(mode)) not in self._nowhere:
-                                for cell in cells_in(runner, solve.strict, rider, *there, restraint, mode):
+                                for cell in cells_in(runner, rider, *there, restraint, mode):
                                     self._open(cell, r, p, index, extra | bit)
 
     def _everything(self, runner: Runner, rider: Rider, row: Row,
                     position: Position) -> Iterable[tuple[Cell, int | None]]:
-        strict = self.solve.strict
         if not rider.adult:
             for s, restraint in enumerate(self.solve.trip.restraints):
                 for mode in restraint.modes:
-                    for cell in cells_in(runner, strict, rider, row, position, restraint, mode):
+                    for cell in cells_in(runner, rider, row, position, restraint, mode):
                         yield cell, s
-        yield belted(runner, strict, rider, row, position), None
+        yield belted(runner, rider, row, position), None
 
     def _along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
         """Nothing, or the seats in front that would have to come further."""
@@ -204,7 +203,7 @@ class RepairSeater(Seater):
         """The car lengthwise with some changes made."""
         solve = self.solve
         after = applied(solve.trip, tuple(changes))
-        return Lanes(World(after, after.vehicle, solve.world.profile, solve.world.day), solve.worst_case, solve.strict)
+        return Lanes(World(after, after.vehicle, solve.world.profile, solve.world.day, solve.world.options))
 
     def _trip_mask(self, placements: Sequence[Placement]) -> int:
         """The rules of the whole trip for those who are in the car."""
@@ -273,7 +272,7 @@ class RepairSeater(Seater):
         for r, rider in enumerate(solve.trip.riders):
             for mode in () if rider.adult else restraint.modes:
                 for p, row, position in self._spots:
-                    for cell in cells_in(solve.runner, solve.strict, rider, row, position, restraint, mode):
+                    for cell in cells_in(solve.runner, rider, row, position, restraint, mode):
                         tried._open(cell, r, p, index, bit)
         riders = tuple(range(len(tried.domains)))
         return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,

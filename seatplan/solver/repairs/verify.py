@@ -32,7 +32,7 @@ MOST_PLANS = 120_000
 MOST_PLACEMENTS = 7_000
 #: of one such solve so many seatings are looked at, those that promise most first
 MOST_SEATINGS = 60_000
-_ORDER: tuple[Verdict, ...] = ("fits", "close", "unmeasured", "rejected")
+_ORDER: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 
 
 @dataclass(frozen=True, slots=True)

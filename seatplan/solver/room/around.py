@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
 from ..placements import Cell
-from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, level_of, picked
+from ..rowplans import FITS, TOO_TIGHT, UNSURE, level_of, picked
 
 if TYPE_CHECKING:
     from ..plan import Solve
@@ -71,9 +71,9 @@ class Around:
                 return TOO_TIGHT
             level = max(level, UNSURE if unmeasured else FITS)
         room = self._car.room(self._sorted((*near.cells, cell)))
-        if room.short_mm > 0:
+        if room.level == TOO_TIGHT:
             return TOO_TIGHT
-        level = max(level, UNSURE if room.unsure else CLOSE_FIT if room.close else FITS)
+        level = max(level, room.level)
         lanes = self._solve.lanes
         own = lanes.way(frozenset({(self._car.lane(self._sorted((*near.cells, along))), level)}))
         return min(lanes.level(lanes.join(own, way)) for way in near.ways)

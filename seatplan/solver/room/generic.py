@@ -8,6 +8,7 @@ from datetime import date
 from math import cos, radians, sin
 from typing import Literal
 
+from seatplan.geometry.support import ENVELOPE
 from seatplan.model import Approval, Condition, Installation, Limits, Mode, Part, Recline, Restraint
 from seatplan.model.restraint import By, ModeName
 from seatplan.units import Quantity
@@ -67,11 +68,14 @@ def generic(way: Way, parts: Sequence[Part], day: date, profile: str, recline_de
     tether = way.mode == "forward-facing-harness"
     installation = Installation.model_construct(
         by=way.by, connectors=way.connectors, lock_off=True, needs_tether=False, inflatable_belt="allowed",
+        mass_limit="none", support_leg=False,
         belt_path=None if boosts else 230, belt_needed=1500, borrow="forbidden")
-    recline = Recline(reference=recline_deg, allowed=(-30, 90), settings=[recline_deg])
+    # a forward-facing one has no range of its own: its size alone is looked at
+    recline = Recline(reference=recline_deg, allowed=(-30, 90) if way.mode == "rear-facing-harness" else (),
+                      settings=[recline_deg], packing="none")
     mode = Mode.model_construct(
         mode=way.mode, limits=Limits(mass=("0 kg", "150 kg"), height=(0, 2200)), parts=list(parts),
-        shoulder_slots=(100, 700), shell_height=1000, recline=recline if way.mode == "rear-facing-harness" else None,
+        shoulder_slots=(100, 700), shell_height=1000, recline=None if boosts else recline,
         seat_up=100 if boosts else None, tether_strap=tether, tether_length=3000, touch_ahead="gap",
         supported_base=None, installations=[installation])
     return Restraint.model_construct(
@@ -94,7 +98,7 @@ def banded(bands: Sequence[Band], widths: Sequence[int], reach_mm: int | None = 
         back, front = band.along
         if reach_mm is not None:
             front = max(back + 1, min(front, reach_mm))
-        name = f"{band.up[0]}-{band.up[1]}-up"
+        name = f"{ENVELOPE}-{band.up[0]}-{band.up[1]}"
         made.append(Part.model_construct(part=name, along=(back, front), up=band.up, width=width))
     return made
 
@@ -107,7 +111,7 @@ def leaning(length_mm: int, recline_deg: float, width_mm: int) -> list[Part]:
     corners = [(foot, up), (foot + reach, up + rise), (foot + reach + back, up + rise - lift), (foot + back, up - lift)]
     outline = [(round(along), max(0, round(high))) for along, high in corners]
     return [Part.model_construct(part="base", along=(foot, 520), up=(0, up), width=width_mm),
-            Part.model_construct(part="shell", outline=outline, width=width_mm)]
+            Part.model_construct(part=ENVELOPE, outline=outline, width=width_mm)]
 
 
 def reach_of(length_mm: int, recline_deg: float) -> tuple[int, int]:

@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING
 from seatplan.model import Part, Restraint, Trip
 from seatplan.model.restraint import ModeName
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 
 from ..placements import Cell, cells_in
 from ..plan import Solve
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import ANYWHERE
-from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
+from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 from .around import Around, Neighbours
 from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
 
@@ -33,12 +34,19 @@ RECLINES = (30, 35, 40, 45)
 
 @dataclass(frozen=True, slots=True)
 class Most:
-    """The largest measure that surely fits, and the largest that is close at worst; None where not even the smallest
-    that was tried does. ``open``: as far as measured, for something that matters was not."""
+    """The largest measure that surely fits, the largest that is close at worst, and the largest that is likely at
+    worst; None where not even the smallest that was tried does. ``open``: as far as measured, for something that
+    matters was not."""
 
     fits: int | None
     close: int | None
+    likely: int | None
     open: bool = False
+
+    @property
+    def sure(self) -> int | None:
+        """The largest of the best kind that there is."""
+        return self.fits or self.close or self.likely
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +132,7 @@ def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> lis
     found: set[ModeName] = set()
     for restraint in shelf.values():
         for mode in restraint.modes:
-            cells = cells_in(solve.runner, solve.strict, rider, row, spot, restraint, mode)
+            cells = cells_in(solve.runner, rider, row, spot, restraint, mode)
             if any(not any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
                 found.add(mode.mode)
     solve.held.append(shelf)
@@ -164,7 +172,7 @@ class _Place:
         position = self._spot.position
         bands = outline_of(way.mode, self._shelf.values())
         judged = self._cells(way, banded(bands, [NARROWEST] * len(bands), SHORTEST))
-        against = _against(judged, self._solve.strict)
+        against = _against(judged, self._solve.world.options)
         if against or not self._around.neighbours or not judged:
             return RoomFor(position, (way,), against, bool(self._around.neighbours))
         self._standing = [cell for cell in judged if not cell.blocked]
@@ -179,13 +187,13 @@ class _Place:
         full = self._most(beside, wide, way, NARROWEST, WIDEST) if beside.neighbours else None
         told = full or width
         heights = tuple(self._heights(beside if full else self._around, bands, told, reach, way))
-        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.close else []
+        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.sure else []
         return RoomFor(position, (way,), (), True, _missing(self._standing), width, None if full == width else full,
                        heights, tuple(reclines), self._fitting(way))
 
     def _heights(self, around: Around, bands: Sequence[Band], uniform: Most, reach: int | None,
                  way: Way) -> Iterator[AtHeight]:
-        wide = uniform.fits or uniform.close
+        wide = uniform.sure
         if wide is None:
             return
         for i, band in enumerate(bands):
@@ -199,7 +207,7 @@ class _Place:
             def at(mm: int, recline: int = recline) -> list[Part]:
                 return leaning(mm, recline, NARROWEST)
             most = self._most(self._around, at, way, SHORTEST, LONGEST, recline)
-            best = most.fits or most.close
+            best = most.sure
             reach, top = (None, None) if best is None else reach_of(best, recline)
             found.append(AtRecline(recline, most, reach, top))
         return found
@@ -209,7 +217,7 @@ class _Place:
         solve = self._solve
         restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
         solve.held.append(restraint)
-        return cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot, restraint, restraint.modes[0])
+        return cells_in(solve.runner, self._rider, self._row, self._spot, restraint, restraint.modes[0])
 
     def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
         """The same placements in another size: no rule that was passed looks at it, only room does."""
@@ -225,16 +233,17 @@ class _Place:
 
     def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,
               recline: float | None = None) -> Most:
-        """The largest measure at the level of the smallest one, and at close; of a length with its ``recline``."""
+        """The largest measure that fits, is close and is likely; of a length with its ``recline``."""
         lean = REFERENCE_DEG if recline is None else recline
         search = _Largest(around, lambda mm: self._sized(way, parts_at(mm), lean), least, most, recline is not None)
         first = search.level(least)
         if first >= TOO_TIGHT:
-            return Most(None, None)
+            return Most(None, None, None)
         if first == UNSURE:
-            return Most(None, search.largest(UNSURE), True)
-        close = search.largest(CLOSE_FIT)
-        return Most(search.largest(FITS) if first == FITS else None, close)
+            most_open = search.largest(UNSURE)
+            return Most(None, most_open, most_open, True)
+        fits, close = (search.largest(aim) if first <= aim else None for aim in (FITS, CLOSE_FIT))
+        return Most(fits, close, search.largest(LIKELY_FIT))
 
     def _fitting(self, way: Way) -> tuple[tuple[str, int], ...]:
         """Bundled restraints that would do here in this mode, held so."""
@@ -244,7 +253,7 @@ class _Place:
             for mode in restraint.modes:
                 if mode.mode != way.mode:
                     continue
-                cells = [cell for cell in cells_in(solve.runner, solve.strict, self._rider, self._row, self._spot,
+                cells = [cell for cell in cells_in(solve.runner, self._rider, self._row, self._spot,
                                                    restraint, mode)
                          if not cell.blocked and cell.placement.by == way.by
                          and (cell.placement.installation is None or mode.booster
@@ -255,12 +264,11 @@ class _Place:
         return tuple(found.items())
 
 
-def _against(cells: Sequence[Cell], strict: bool) -> tuple[Finding, ...]:
+def _against(cells: Sequence[Cell], options: Options) -> tuple[Finding, ...]:
     """What blocks every one of some cells, whatever the restraint's size: the findings of the one with fewest."""
     if not all(cell.blocked for cell in cells):
         return ()
-    worst = ("block", "unmeasured") if strict else ("block",)
-    return min((tuple(f for f in cell.findings if f.outcome in worst) for cell in cells), key=len, default=())
+    return min((tuple(f for f in cell.findings if options.refuses(f.outcome)) for cell in cells), key=len, default=())
 
 
 def _missing(cells: Sequence[Cell]) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
+from seatplan.views.doubted_text import doubted_list
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
@@ -35,6 +36,7 @@ SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
     conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
 _SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
+                   "likely": "Likely: measure what is only estimated, then it can fit",
                    "unmeasured": "Not settled: something that matters was not measured",
                    "rejected": "Nothing fits"})
 #: on paper only
@@ -106,6 +108,7 @@ def _answer(plan: Plan) -> list[Element]:
     tally, trip = plan.tally, plan.trip
     kinds = {"fits": t("{n} fit", n=number(tally.sure["fits"])),
              "close": t("{n} are close", n=number(tally.sure["close"])),
+             "likely": t("{n} are likely", n=number(tally.sure["likely"])),
              "unmeasured": t("{n} hang on what was not measured", n=number(tally.sure["unmeasured"]))}
     told = [words for kind, words in kinds.items() if tally.sure[kind]] or [t("none works")]
     limit = (t(" The search stopped at its limit; there may be more.") if not tally.complete else
@@ -117,6 +120,7 @@ def _answer(plan: Plan) -> list[Element]:
         el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"), " ",
            t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "seating"), told=", ".join(told),
              limit=limit)),
+        *doubted_list(trip),
     ]
 
 

@@ -6,7 +6,7 @@ from seatplan.model import Reckoned
 from seatplan.rules.limits import limit_of
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.results import Plan
-from seatplan.units import Number
+from seatplan.units import Number, Quantity
 from seatplan.views.outlook_words import age
 from seatplan.views.say import t
 from seatplan.views.text import quantity
@@ -17,7 +17,7 @@ _UNITS = {"mass": "kg", "height": "mm"}
 def child_said(plan: Plan, placement: Placement) -> str:
     """``15 months, 9.6 kg, 755 mm``; sizes that growth tables reckoned with their range, and that they are."""
     rider = placement.rider
-    months = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day).age_months(rider)
+    months = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options).age_months(rider)
     told = [t("age not known") if months is None else age(months)]
     for name, unknown in (("mass", t("mass not known")), ("height", t("height not known"))):
         likely = getattr(rider, name)
@@ -43,7 +43,7 @@ def takes_said(placement: Placement) -> str:
                 for end, way in zip(limits, ("up", "down"), strict=True)]
         told.append(t("{low} to {high}", low=ends[0], high=ends[1]) if limits[0] else t("up to {high}", high=ends[1]))
     installation = placement.installation
-    if placement.bars and installation is not None and installation.mass_limit is not None:
+    if placement.bars and installation is not None and isinstance(installation.mass_limit, Quantity):
         told.append(t("on lower anchors up to {high}", high=quantity(installation.mass_limit, "kg", "down")))
     return ", ".join(told) or t("no limits known: see its label")
 

@@ -11,10 +11,11 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
+from seatplan.views.doubted_text import doubted_list
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
-from seatplan.views.notes_text import cautions_of, findings_of, to_measure_of
+from seatplan.views.notes_text import cautions_of, estimates_said, findings_of, to_measure_of
 from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
@@ -26,6 +27,7 @@ from .cover import cover_rows
 from .style import style
 
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
+                   "likely": "it is likely to fit: measure what is only estimated",
                    "unmeasured": "not everything was measured: see the boxes on each page"})
 
 
@@ -51,13 +53,15 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,
            paper: str) -> Element:
     trip = plan.trip
-    told = [line.strip() for line in along(arrangement, "")]
+    told, sure = [line.strip() for line in along(arrangement, "")], estimates_said(arrangement)
     return el(
         "section",
         el("h1", title),
         el("p", t("In {vehicle}, {day}, rules {name}. Arrangement {rank}: {verdict}.", vehicle=car_name(trip.vehicle),
                   day=plan.day, name=plan.profile.name, rank=arrangement.rank,
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
+        el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
+        doubted_list(trip),
         cover_rows(plan, arrangement, seen, paper, len(cards) + len(told)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),

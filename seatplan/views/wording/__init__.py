@@ -9,6 +9,7 @@ from . import (
     booster_seat,
     child_in_mode,
     child_in_shell,
+    doubted,
     lower_anchors,
     pair,
     position,
@@ -24,7 +25,7 @@ from . import (
 
 TEXT: dict[str, dict[str, str]] = {
     **access.TEXT, **ahead.TEXT, **belt.TEXT, **booster_seat.TEXT, **support.TEXT, **tether_reach.TEXT,
-    **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
+    **doubted.TEXT, **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
     **position.TEXT, **readiness.TEXT, **restraint_condition.TEXT, **row.TEXT, **tether.TEXT, **trip.TEXT,
     **un_route.TEXT,
 }

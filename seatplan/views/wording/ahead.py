@@ -6,8 +6,8 @@ TEXT = {
     "recline-out-of-range": {
         "block": "no setting leans as it should at {position}: the nearest comes to {measured} degrees from upright, "
                  "{limit} is asked for: {shortfall} degrees too {too} in this car",
-        "caution": "the nearest setting comes to {measured} degrees from upright at {position} and {limit} is asked "
-                   "for: {shortfall} degrees too {too}, and a phone can be {phone_off} off: read the level indicator",
+        "caution": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked "
+                   "for{near}{newborn}",
         "pass": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked for"
                 "{near}",
     },

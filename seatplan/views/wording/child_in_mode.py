@@ -28,4 +28,5 @@ TEXT = {
         "pass": "is {measured} months old; this mode takes up to {limit} months",
     },
     "child-limits-unknown": {},
+    "size-only-reckoned": {},
 }

@@ -14,6 +14,11 @@ TEXT = {
         "pass": "the highest strap slot is at {limit} mm, at or above the shoulder at {measured} mm"
                 "{estimate}",
     },
+    "belt-guide-below-shoulder": {
+        "block": "the highest belt guide is at {limit} mm and the shoulder at {measured} mm{estimate}: "
+                 "{shortfall} mm too low",
+        "pass": "the highest belt guide is at {limit} mm, at or above the shoulder at {measured} mm{estimate}",
+    },
     "head-near-shell-top": {
         "block": "the head reaches {head} mm{estimate} in a shell of {top} mm, which must stand {limit} mm "
                  "above it: {shortfall} mm too little",

@@ -24,7 +24,7 @@ TEXT = {
     "lower-anchors-overloaded": {
         "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}){as_written}: {shortfall} kg over; "
                  "use the belt",
-        "caution": "{measured} kg on lower anchors; {by} can end at {limit} kg: look for the label",
+        "caution": "{measured} kg on lower anchors, limit on the label: {label}; {by} end at {limit} kg: read it again",
         "pass": "{measured} kg of {limit} kg on lower anchors ({by}){as_written}",
     },
     "lower-anchors-with-belt": {

@@ -25,6 +25,11 @@ TEXT = {
                  "{limit} mm is fine",
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
+    "buckles-too-near": {
+        "block": "the buckles of {left_position} and {right_position} are {measured} mm apart; a tongue needs "
+                 "{limit} mm",
+        "pass": "the buckles of {left_position} and {right_position} are {measured} mm apart",
+    },
     "seats-too-near-to-be-tested": {
         "caution": "the middles of {left_position} and {right_position} are {measured} mm apart; nearer "
                    "than {limit} mm "

@@ -40,6 +40,12 @@ TEXT = {
         "block": "the front airbag at {position} is {measured}; a child belongs in another row",
         "pass": "the front airbag at {position}: {measured}",
     },
+    "side-airbag-in-seat": {
+        "caution": "{measured}: do what the vehicle handbook says of children there, and the child does not lean on "
+                   "the door",
+        "block": "{measured}; a child belongs on another seat",
+        "pass": "the side airbag at {position}: {measured}",
+    },
     "support-leg-over-floor-box": {
         "block": "no support leg may stand before {position}: there is a box in the floor",
         "caution": "the support leg needs the maker's filler in the floor box before {position}",

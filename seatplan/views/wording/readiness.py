@@ -22,6 +22,9 @@ TEXT = {
     },
     "adult-belt-does-not-fit": {
         "block": "the adult belt does not fit by {by}: {measured} {unit}, needed: {limit} {unit}",
+        "caution": "is tall enough for the adult belt, {measured} mm from {limit} mm on, and nobody tested it here: "
+                   "sit back, knees bent over the edge, lap part low on the hips, shoulder part on the middle of the "
+                   "shoulder, for a whole ride; then write `belt_fit`",
         "pass": "the adult belt fits by {by}: {measured} {unit}, needed: {limit} {unit}",
     },
 }

@@ -8,12 +8,21 @@ TEXT = {
         " (lost at: {lost}; {overhang} mm over the front edge)",
         "pass": "{measured} % of the base lies on the cushion at {position}, needed {limit} %",
     },
+    "base-on-raised-cushion": {
+        "caution": "{measured}; look whether the base lies flat and does not rock",
+        "block": "{measured}; the base must lie flat",
+        "pass": "nothing is raised under the base at {position}",
+    },
     "base-on-waterfall-edge": {
         "caution": "the base reaches {measured} mm forward and the cushion falls away from {limit} mm on:"
         " {shortfall} mm too far",
         "block": "the base must not stand on the falling edge: it reaches {measured} mm forward and the"
         " cushion falls away from {limit} mm on",
         "pass": "the base reaches {measured} mm forward, the cushion is flat up to {limit} mm",
+    },
+    "outline-not-whole": {
+        "block": "the parts of {restraint} that are listed are not the whole of it",
+        "pass": "the parts of {restraint} that are listed are the whole of it",
     },
     "support-leg-does-not-reach": {
         "block": "the floor at {position} needs a support leg of {measured} mm and it can be set from"

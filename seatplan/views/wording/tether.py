@@ -7,6 +7,10 @@ TEXT = {
         "block": "{restraint} needs a tether here; anchor at {position}: {measured}",
         "pass": "the tether goes to anchor {measured}",
     },
+    "rear-facing-tether": {
+        "block": "a tether on a rear-facing restraint at {position} is {measured} by the vehicle handbook",
+        "pass": "the vehicle handbook allows a tether on a rear-facing restraint at {position}",
+    },
     "tether-unused": {
         "caution": "the tether stays unused at {position}: {measured}",
         "block": "the tether must be used, and {position}: {measured}",

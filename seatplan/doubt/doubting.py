@@ -1,0 +1,182 @@
+"""A trip as far as it is believed: every unlikely value that nobody is sure of counts as unknown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date
+from typing import Any, TypeVar
+
+from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
+from seatplan.model.doubt import Doubt, Owner, Path, steps
+from seatplan.model.quantities import Record
+from seatplan.model.trip import Believed
+
+from .across import odd_places
+from .bands import Odd, outside
+from .bodies import odd_bodies
+from .labels import kind_of, odd_anchor_limits, odd_labels
+from .telling import how_to_take, name_in
+
+R = TypeVar("R", bound=Record)
+
+
+def believed(trip: Trip, day: date) -> Believed:
+    """The trip without its unlikely values; they are in ``doubted``. ``day``: where the trip names none.
+
+    A trip that was asked once is believed as it is, whatever was tried on it since.
+    """
+    if isinstance(trip, Believed):
+        return trip
+    us = trip.rules != "un"
+    taken = trip.on or day
+    doubted: list[Doubt] = []
+    of_vehicle = doubts_of_vehicle(trip.vehicle, us)
+    vehicle = _without(trip.vehicle, of_vehicle)
+    if any(doubt.path[-1] == "across" and "lower_anchors" in doubt.path for doubt in of_vehicle):
+        vehicle = _without_lost_bars(vehicle)
+    doubted += of_vehicle
+    riders, restraints = [], []
+    for rider in trip.riders:
+        found = doubts_of_rider(rider, taken)
+        doubted += found
+        riders.append(_without(rider, found))
+    for restraint in trip.restraints:
+        found = doubts_of_restraint(restraint, us)
+        doubted += found
+        restraints.append(_without(restraint, found))
+    front = {}
+    for seat, limit in trip.front.items():
+        found = _doubts("front", seat, {"front": trip.front}, ("front", seat), limit, outside(limit, at="front"))
+        doubted += found
+        front[seat] = _without(limit, found)
+    tried = []
+    for k, one in enumerate(trip.tried):
+        found = doubts_of_try(one, k)
+        doubted += found
+        tried.append(_without(one, found))
+    kept = {name: getattr(trip, name) for name in Trip.model_fields}
+    return Believed.model_construct(**kept | {
+        "vehicle": vehicle, "riders": riders, "restraints": restraints, "front": front, "tried": tried,
+        "doubted": tuple(doubted)})
+
+
+def doubts_of_rider(rider: Rider, taken: date) -> tuple[Doubt, ...]:
+    """The unlikely sizes of one rider. ``taken``: the day of sizes without one of their own."""
+    if isinstance(rider, Reckoned):
+        return ()
+    return _doubts("rider", rider.rider, {"riders": [rider]}, ("riders", 0), rider, odd_bodies(rider, taken))
+
+
+def doubts_of_restraint(restraint: Restraint, us: bool = True) -> tuple[Doubt, ...]:
+    """The unlikely values of one restraint; ``us``: labels are those of the United States."""
+    found = (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint)))
+    return _doubts("restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint, found)
+
+
+def doubts_of_vehicle(vehicle: Vehicle, us: bool = True) -> tuple[Doubt, ...]:
+    """The unlikely values of one vehicle; ``us``: labels are those of the United States."""
+    found = (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle))
+    return _doubts("vehicle", vehicle.vehicle, {"rows": vehicle.rows, "measured": vehicle.measured}, (), vehicle,
+                   found)
+
+
+def doubts_of_try(tried: Tried, number: int = 0) -> tuple[Doubt, ...]:
+    """The unlikely values of the entry of that number."""
+    return _doubts("tried", str(number), {"tried": [tried] * (number + 1)}, ("tried", number), tried,
+                   outside(tried, at="tried"))
+
+
+def _doubts(of: Owner, name: str, holder: dict[str, Any], at: Path, record: Record,
+            odd: Iterable[Odd]) -> tuple[Doubt, ...]:
+    """Odd values as doubts, one for each field; none where somebody is sure."""
+    found: dict[Path, Doubt] = {}
+    for one in odd:
+        if one.path in found:
+            continue
+        beside, value = list(steps(record, one.path))[-2:]
+        field = str(one.path[-1])
+        if beside.is_sure(field):
+            continue
+        if one.path == (field,) and _entry_sure(record, field):
+            continue
+        whose, called = _owner(of, name, record, one.path)
+        inside = value
+        for step in one.item:
+            inside = inside[step]
+        found[one.path] = Doubt(
+            whose, called, one.path, name_in(holder, (*at, *one.path, *one.item)), one.value, one.low, one.high,
+            one.unit, one.why, how_to_take(one.path, of), one.source, value, inside != one.value,
+            _gone(record, one.path))
+    return tuple(found.values())
+
+
+def _entry_sure(record: Record, field: str) -> bool:
+    """Whether a rider's size is one of a measurement that is sure."""
+    return isinstance(record, Rider) and any(
+        entry.is_sure(field) and getattr(entry, field) == getattr(record, field) for entry in record.measured)
+
+
+def _owner(of: Owner, name: str, record: Record, path: Path) -> tuple[Owner, str]:
+    """Whose value it is; of a vehicle the row or the position."""
+    if not isinstance(record, Vehicle) or path[0] != "rows":
+        return of, name
+    row: Row = record.rows[int(path[1])]
+    if len(path) > 3 and path[2] == "positions":
+        return "position", row.positions[int(path[3])].position
+    return "row", str(row.row)
+
+
+def _gone(record: Record, path: Path) -> Path:
+    """What becomes unknown with a field: itself, or where its record cannot be without it, what holds that."""
+    while True:
+        beside = list(steps(record, path[:-1]))[-1]
+        if isinstance(beside, Record):
+            field = type(beside).model_fields[str(path[-1])]
+            if not field.is_required():
+                return path
+        elif isinstance(beside, list):
+            holder, name = list(steps(record, path[:-2]))[-1], str(path[-2])
+            default = type(holder).model_fields[name].get_default(call_default_factory=True)
+            if default is not None:
+                return path                      # one of a list that may be shorter
+        path = path[:-1]
+
+
+def _without(record: R, doubts: Iterable[Doubt]) -> R:
+    """A record with the doubted values unknown; of lists the last item first, so that the others keep their place."""
+    for path in sorted({doubt.gone for doubt in doubts}, key=_last_first, reverse=True):
+        record = _cut(record, path)
+    return record
+
+
+def _last_first(path: Path) -> tuple[tuple[bool, str, int], ...]:
+    return tuple((isinstance(step, int), str(step) if isinstance(step, str) else "",
+                  step if isinstance(step, int) else 0) for step in path)
+
+
+def _cut(record: Any, path: Path) -> Any:
+    head, rest = path[0], path[1:]
+    if isinstance(record, list):
+        k = int(head)
+        if k >= len(record):
+            return record
+        return [*record[:k], *([_cut(record[k], rest)] if rest else []), *record[k + 1:]]
+    held = getattr(record, str(head))
+    if held is None:                             # gone already, with something else
+        return record
+    if rest:
+        return record.model_copy(update={head: _cut(held, rest)})
+    return record.model_copy(update={head: type(record).model_fields[str(head)].get_default(call_default_factory=True)})
+
+
+def _without_lost_bars(vehicle: Vehicle) -> Vehicle:
+    """Positions of a row whose bars are not known have no pair that is known."""
+    rows = [row if row.lower_anchors is not None else row.model_copy(update={"positions": [
+        position.model_copy(update={name: None for name in ("lower_anchors", "borrow") if getattr(position, name)})
+        for position in row.positions]}) for row in vehicle.rows]
+    return vehicle.model_copy(update={"rows": rows})
+
+
+def touching(doubts: Iterable[Doubt], of: Owner, name: str) -> Iterator[Doubt]:
+    """The doubts about one thing that a trip names."""
+    return (doubt for doubt in doubts if doubt.of == of and doubt.name == name)

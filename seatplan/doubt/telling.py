@@ -1,0 +1,70 @@
+"""What an unlikely value is called, how it is said, and how to take it again."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from seatplan.files.validate import name_of
+from seatplan.model.doubt import Doubt, Path
+from seatplan.model.quantities import written
+from seatplan.said import said
+from seatplan.units import Quantity, Stature
+
+#: how a size of a rider is taken
+_HOW = {
+    "mass": said("weigh the child in light clothes on a household scale"),
+    "height": said("stand the child against a wall without shoes and measure to the top of the head"),
+    "sitting_height": said("sit the child upright against a wall and measure from the seat to the top of the head"),
+    "shoulder_height": said("sit the child upright against a wall and measure from the seat to the shoulder"),
+    "ear_height": said("sit the child upright against a wall and measure from the seat to the top of the ears"),
+}
+_LABEL = said("read it again, and write the unit that stands beside the number")
+_AGAIN = said("measure it again, in mm")
+
+
+def how_to_take(path: Path, of: str) -> str:
+    """How to take a value again, in a sentence."""
+    last = str(path[-1])
+    if of == "rider" and last in _HOW:
+        return _HOW[last]
+    return _LABEL if "mass" in last or "limits" in path else _AGAIN
+
+
+def name_in(holder: dict[str, Any], path: Path) -> str:
+    """What a value is called: ``mass of rider Wren``. ``holder`` is what ``path`` begins in."""
+    return name_of(holder, path)
+
+
+def unlikely(doubt: Doubt) -> str:
+    """The whole sentence: what it is, what is usual, and what to write where it is so all the same."""
+    return said("{what} is {value}: unlikely{why}{band}; it counts as unknown until `{sure}` stands beside it",
+                what=doubt.what, value=written_text(doubt.written), why=said(" {why}", why=doubt.why) if doubt.why
+                else "", band=usual(doubt), sure=sure_text(doubt))
+
+
+def usual(doubt: Doubt) -> str:
+    """The band in words, with what was found where that is not the value itself; empty where there is none."""
+    if doubt.low is None or doubt.high is None:
+        return ""
+    if doubt.derived:
+        return said(" ({value} {unit}; usually {low} to {high} {unit})", value=_figure(doubt.value),
+                    low=_figure(doubt.low), high=_figure(doubt.high), unit=doubt.unit)
+    return said(" ({low} to {high} {unit})", low=_figure(doubt.low), high=_figure(doubt.high), unit=doubt.unit)
+
+
+def sure_text(doubt: Doubt) -> str:
+    """What to write beside the field."""
+    return f"sure: {{{doubt.path[-1]}: {written_text(doubt.written)}}}"
+
+
+def written_text(value: Any) -> str:
+    """A value as a file has it."""
+    if isinstance(value, (list, tuple)):
+        return f"[{', '.join(map(written_text, value))}]"
+    if isinstance(value, (Quantity, Stature)):
+        return str(written(value))
+    return _figure(value)
+
+
+def _figure(value: Any) -> str:
+    return f"{float(value):.1f}".removesuffix(".0")

@@ -1,0 +1,157 @@
+"""One mode of a restraint: limits, slots and angles that cannot be true together. One check each, in ``_CHECKS``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from seatplan.model import Installation, Mode, Part
+from seatplan.said import said
+from seatplan.units import Quantity
+
+from .places import Found, Loc
+
+_LIMITS = ("mass", "height", "age")
+#: settings are read on a level bench whose cushion rises by 15 degrees; cushions of cars rise by 0 to 30, so that the
+#: angle in the car differs from the setting by up to so much (assumed, from memory)
+_CUSHIONS_DIFFER_DEG = 15
+
+
+def mode_wrong(mode: Mode, off: int) -> Found:
+    """Everything of a mode that cannot be true; ``off``: what a length of the file may be off, mm."""
+    for check in _CHECKS:
+        yield from check(mode, off)
+
+
+def _somebody_may_ride(mode: Mode, off: int) -> Found:
+    """A limit whose highest value is nothing lets nobody ride."""
+    at: list[tuple[Loc, Any]] = [(("limits",), mode.limits)]
+    at += [(("installations", j, "limits"), k.limits) for j, k in enumerate(mode.installations) if k.limits]
+    at += [(("recline", "ranges", j), kind) for j, kind in enumerate(mode.recline.ranges if mode.recline else ())]
+    for loc, limits in at:
+        for name in _LIMITS:
+            told = getattr(limits, name, None)
+            if told is not None and told[1] <= 0:
+                yield (*loc, name), said("the highest {name} is 0; expected more", name=name)
+
+
+def _installation_within_the_mode(mode: Mode, off: int) -> Found:
+    """Limits of an installation narrow those of its mode: they leave somebody who may ride."""
+    for j, installation in enumerate(mode.installations):
+        for name in _LIMITS:
+            own = getattr(installation.limits, name) if installation.limits else None
+            whole = getattr(mode.limits, name)
+            if own is None or whole is None or max(own[0], whole[0]) <= min(own[1], whole[1]):
+                continue
+            yield (
+                ("installations", j, "limits", name),
+                said("{name} by {by} is {own}, and the mode's is {whole}; expected them to overlap", name=name,
+                     by=installation.by, own=_range(own), whole=_range(whole)),
+            )
+
+
+def _lower_anchors_take_the_lightest(mode: Mode, off: int) -> Found:
+    """The heaviest child on lower anchors is no lighter than the lightest who may ride."""
+    for j, installation in enumerate(mode.installations):
+        most, least = installation.mass_limit, _lightest(mode, installation)
+        if isinstance(most, Quantity) and least is not None and most < least:
+            yield (
+                ("installations", j, "mass_limit"),
+                said("mass_limit is {most}, and children ride from {least} on; expected a limit above that",
+                     most=str(most), least=str(least)),
+            )
+
+
+def _slots_below_the_top(mode: Mode, off: int) -> Found:
+    """Straps come out of the shell, below its top."""
+    slots, top = mode.shoulder_slots, mode.shell_height
+    if slots is not None and top is not None and slots[1] > top + 2 * off:
+        yield (
+            ("shoulder_slots", 1),
+            said("the highest slot is at {slot} mm, and the shell ends at {top} mm; expected slots below its top",
+                 slot=slots[1], top=top),
+        )
+    below = mode.limits.head_below_top
+    if below is not None and top is not None and below >= top:
+        yield (
+            ("limits", "head_below_top"),
+            said("head_below_top is {below} mm, and the shell ends at {top} mm; expected less", below=below, top=top),
+        )
+
+
+def _seat_below_the_top(mode: Mode, off: int) -> Found:
+    """The seat surface of a booster is no higher than all that it is made of."""
+    tops = [top for part in mode.parts if (top := _top(part)) is not None]
+    if mode.seat_up is not None and len(tops) == len(mode.parts) and tops and mode.seat_up > max(tops) + 2 * off:
+        yield (
+            ("seat_up",),
+            said("the seat surface is at {up} mm, and the highest part ends at {top} mm; expected it below that",
+                 up=mode.seat_up, top=max(tops)),
+        )
+
+
+def _settings_within_reach(mode: Mode, off: int) -> Found:
+    """A notch that is allowed in no car is no notch of this mode."""
+    recline = mode.recline
+    if recline is None or not recline.allowed:
+        return
+    low, high = recline.allowed
+    packed = recline.packing_limit or 0
+    for j, setting in enumerate(recline.settings):
+        if not low - _CUSHIONS_DIFFER_DEG - packed <= setting <= high + _CUSHIONS_DIFFER_DEG + packed:
+            yield (
+                ("recline", "settings", j),
+                said("setting {setting} comes to no allowed angle in any car; allowed are {low} to {high} degrees",
+                     setting=f"{setting:g}", low=f"{low:g}", high=f"{high:g}"),
+            )
+    for j, kind in enumerate(recline.ranges):
+        if max(kind.allowed[0], low) > min(kind.allowed[1], high):
+            yield (
+                ("recline", "ranges", j, "allowed"),
+                said("{own_low} to {own_high} degrees for some, and {low} to {high} degrees for all; expected them to "
+                     "overlap", own_low=f"{kind.allowed[0]:g}", own_high=f"{kind.allowed[1]:g}", low=f"{low:g}",
+                     high=f"{high:g}"),
+            )
+
+
+def _tolerance_below_the_length(mode: Mode, off: int) -> Found:
+    """A length that may be off by all of itself was not measured."""
+    for loc, part in parts_of(mode):
+        own = off if part.tolerance is None else part.tolerance
+        if part.width is not None and own >= part.width:
+            yield (
+                (*loc, "width"),
+                said("{name} measures {length} mm, with a tolerance of {off} mm; expected a tolerance below the length",
+                     name=part.part, length=part.width, off=own),
+            )
+
+
+def parts_of(mode: Mode) -> Iterator[tuple[Loc, Part]]:
+    """All parts of a mode with their places, those of its installations too."""
+    for k, part in enumerate(mode.parts):
+        yield ("parts", k), part
+    for j, installation in enumerate(mode.installations):
+        for k, part in enumerate(installation.parts):
+            yield ("installations", j, "parts", k), part
+
+
+def _top(part: Part) -> int | None:
+    if part.outline is not None:
+        return max(up for _, up in part.outline)
+    return None if part.up is None else part.up[1]
+
+
+def _lightest(mode: Mode, installation: Installation) -> Quantity | None:
+    known = [limits.mass[0] for limits in (mode.limits, installation.limits) if limits and limits.mass]
+    return max(known, default=None)
+
+
+def _range(pair: tuple[Any, Any]) -> str:
+    low, high = (str(end) for end in pair)
+    return said("{low} to {high}", low=low, high=high)
+
+
+_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
+    _somebody_may_ride, _installation_within_the_mode, _lower_anchors_take_the_lightest, _slots_below_the_top,
+    _seat_below_the_top, _settings_within_reach, _tolerance_below_the_length,
+)

@@ -1,0 +1,49 @@
+"""Where the parts of what was read stand: in the lines of a file, or in records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any, Protocol
+
+from .errors import Problem
+
+Loc = tuple[str | int, ...]
+#: where, and what is wrong there
+Found = Iterator[tuple[Loc, str]]
+
+
+class Places(Protocol):
+    """Plain data, and where its parts stand: in a file, or in records; ``today`` bounds the days in it."""
+
+    data: dict[str, Any]
+    today: date | None
+
+    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
+        """What is wrong with the part at ``loc``, with its place."""
+
+
+@dataclass(slots=True)
+class Document:
+    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
+    known, bounds the days that the file may name."""
+
+    name: str
+    data: dict[str, Any]
+    values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    today: date | None = None
+
+    def place(self, loc: Loc) -> tuple[int, int]:
+        """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
+        while loc and loc not in self.values:
+            loc = loc[:-1]
+        return self.values.get(loc, (1, 1))
+
+    def key_place(self, loc: Loc) -> tuple[int, int]:
+        """Line and column of the key at ``loc``; of the value where there is no key."""
+        return self.keys.get(loc) or self.place(loc)
+
+    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
+        return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)

@@ -1,0 +1,26 @@
+"""How whatever is unsure counts: one set of options for all that is asked of a trip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .finding import Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """``strict``: what was not measured counts as a no. ``worst_case``: what several lengths may be off is added up
+    plainly, not as the root of the sum of squares."""
+
+    strict: bool = False
+    worst_case: bool = False
+
+    def refuses(self, outcome: Outcome) -> bool:
+        """Whether a finding with this outcome turns down what it is about."""
+        return outcome == "block" or (self.strict and outcome == "unmeasured")
+
+
+#: neither
+USUAL = Options()

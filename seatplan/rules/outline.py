@@ -1,0 +1,91 @@
+"""Is the whole shape of a restraint listed: a part that nobody measured would have room everywhere."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from seatplan.said import said
+
+from .finding import Result, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def _has_shell(p: Placement) -> bool:
+    return p.harness or p.mode_name == "high-back-booster"
+
+
+def _unbounded(p: Placement, w: World) -> bool:
+    from seatplan.geometry.outline import bounded
+
+    return p.mode is not None and not bounded(p.mode, p.installation)
+
+
+@rule(
+    "outline-not-whole",
+    title="A part of the restraint was not measured",
+    source="follows from the file: only what is listed is kept clear of walls, neighbours and the seat ahead",
+    depends=("restraint", "mode", "installation"),
+    fact=("restraint", "mode"),
+    reads=("mode.parts", "installation.parts", "mode.seat_up", "mode.shell_height", "mode.recline"),
+    remedy="measure every part that sticks out, up to the top of the shell or head support",
+    when=_unbounded,
+)
+def outline_not_whole(p: Placement, w: World) -> Result:
+    """The listed parts are not the whole of the restraint, so nobody can say that it has room.
+
+    Checks: that every part has its along, up and width; and for shells and the backs of boosters that some part is
+        listed at every height from the seat surface, `seat_up`, to the top, `seat_up + shell_height` as it leans at its
+        reference; for rear-facing shells also below the whole length of their back.
+    Why: wings or a foot end that are not listed press on the neighbour or the seat ahead all the same.
+    Limits: parts that stick out sideways at a height where another one is listed are not missed. A restraint of which
+        the envelope is given is bounded by that.
+    Blocks: nothing; open for a booster whose parts end at 420 mm and whose head support ends at 800 mm.
+    Instead: measure what is left out, on a level bench.
+    """
+    from seatplan.geometry.outline import unlisted
+
+    mode, restraint = p.mode, p.restraint
+    assert mode is not None
+    assert restraint is not None
+    parts = [*mode.parts, *(p.installation.parts if p.installation else ())]
+    if not parts:
+        return lacks(said("the parts of {restraint}", restraint=restraint.restraint), _HOW)
+    for part in parts:
+        if part.outline is None and (part.along is None or part.up is None):
+            return lacks(
+                said("outline of {part}", part=part.part),
+                said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
+            )
+        if part.width is None:
+            return lacks(
+                said("width of {part}", part=part.part),
+                said("measure {part} across at its widest, installed or on the floor", part=part.part),
+            )
+    if not _has_shell(p):
+        return passes(len(parts))
+    if mode.shell_height is None:
+        return lacks(
+            said("height of the shell"),
+            said("measure along its back from where the child sits to the top of the shell or head support"),
+        )
+    if mode.seat_up is None:
+        return lacks(
+            said("height of its seat surface"),
+            said("on a level bench, measure from the cushion up to where the child sits, pressed down"),
+        )
+    gap = unlisted(mode, p.installation, restraint.tolerance)
+    if gap is None:
+        return passes(len(parts))
+    if gap.up:
+        return lacks(
+            said("what {restraint} has from {start} to {end} mm above the cushion", restraint=restraint.restraint,
+                 start=gap.start, end=gap.end), _HOW)
+    return lacks(
+        said("what {restraint} has from {start} to {end} mm forward of the crease", restraint=restraint.restraint,
+             start=gap.start, end=gap.end), _HOW)
+
+
+_HOW = said("on a level bench at the reference recline, measure each part: along, up and how wide")

@@ -1,0 +1,41 @@
+"""Whether a rider's sizes are known for the day of travel."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .finding import Result, lacks
+from .rule import rule
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def _later(placement: Placement, world: World) -> bool:
+    from seatplan.model import Reckoned
+
+    return world.options.strict and isinstance(placement.rider, Reckoned)
+
+
+@rule(
+    "size-only-reckoned",
+    title="Nobody has measured the child for that day",
+    source="sizes are reckoned from growth tables: DEVELOPERS.md, time",
+    depends=("rider",),
+    fact=("rider",),
+    reads=("rider.height", "rider.mass"),
+    remedy="measure again when the day is near",
+    when=_later,
+)
+def size_only_reckoned(placement: Placement, world: World) -> Result:
+    """Only under --strict: the child's sizes are reckoned for a later day.
+
+    Checks: whether the sizes were measured, where nothing that is only estimated is to count.
+    Why: children grow by jumps; what is reckoned is likely, and not sure.
+    Limits: without --strict such a day is never better than likely.
+    Blocks: nothing by itself: under --strict what was not measured counts as a no.
+    Instead: measure again when the day is near.
+    """
+    from .reckoned import HOW_LATER, size_that_day
+
+    return lacks(size_that_day(placement.rider.rider), HOW_LATER["mm"][1].format(rider=placement.rider.rider))

@@ -1,0 +1,255 @@
+"""The judge of one whole arrangement: every finding on it, and what they come to.
+
+It asks the rules about each placement, each pair, each row and the trip, geometry about each row, and the chain along
+the car, all under one set of options. The search asks the same things of the same objects, ``runner``, ``cars`` and
+``lanes``, but of each part once for all arrangements that share it; so whatever it lists, this says of it, too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from itertools import combinations, product
+
+from seatplan.doubt import believed
+from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.model import Reckoned, Restraint, Trip
+from seatplan.rules.finding import Finding, Outcome, Result, cautions, fails, lacks, passes
+from seatplan.rules.options import USUAL, Options
+from seatplan.rules.profile import Profile
+from seatplan.rules.reckoned import size_that_day
+from seatplan.rules.registry import rule_by_id
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.said import said
+
+from .aboard import aboard
+from .lanes import Along, Lanes
+from .occasions import ALONG
+from .placements import Cell, belted, cell_of, cells_in, settings_for
+from .results import Arrangement, Verdict
+from .rowjudge import CarRow
+from .rowplans import CLOSE_FIT, FITS, LEVELS, TOO_TIGHT, UNSURE
+
+VERDICTS: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
+
+
+@dataclass(frozen=True, slots=True)
+class Pick:
+    """How one rider rides, by names, so that it can be asked of a trip whose records have changed.
+
+    ``restraint`` None is the vehicle belt. What is None beside it is left open: ``installation`` (its place in the
+    list of the mode), ``by``, ``bars`` and ``setting``. ``tether`` is an anchor, "none" for a strap that is left, ""
+    where it is open.
+    """
+
+    rider: str
+    position: str
+    restraint: str | None = None
+    mode: str = "adult-belt"
+    installation: int | None = None
+    by: str | None = None
+    bars: tuple[str, ...] | None = None
+    tether: str = ""
+    setting: float | None = None
+
+    def matches(self, placement: Placement) -> bool:
+        """Whether a placement of this rider, here, in this mode, is one that is meant."""
+        mode, way = placement.mode, placement.installation
+        return (
+            (self.by is None or placement.by == self.by)
+            and (self.installation is None or mode is None
+                 or any(i == self.installation and own is way for i, own in enumerate(mode.installations)))
+            and (self.bars is None or placement.bars == self.bars)
+            and (not self.tether or (placement.tether or "none") == self.tether)
+            and (self.setting is None or (placement.recline is not None and placement.recline.setting == self.setting))
+        )
+
+
+def picks_of(arrangement: Arrangement) -> tuple[Pick, ...]:
+    """Exactly how everybody rides in an arrangement, left to right and row by row."""
+    return tuple(pick_of(seat.placement) for seat in arrangement.seats)
+
+
+def pick_of(placement: Placement) -> Pick:
+    """A placement by its names, with nothing left open."""
+    p = placement
+    if p.restraint is None or p.mode is None:
+        return Pick(p.rider.rider, p.position.position)
+    number = next(i for i, way in enumerate(p.mode.installations) if way is p.installation)
+    return Pick(p.rider.rider, p.position.position, p.restraint.restraint, p.mode_name, number, p.by, p.bars,
+                p.tether or "none", p.recline.setting if p.recline else None)
+
+
+@dataclass(frozen=True, slots=True)
+class RowJudged:
+    """One row of an arrangement: the chain's answer, the witness where they fit; whether a number is missing."""
+
+    row: int
+    answer: Solution | Squeeze
+    unsure: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What becomes of one arrangement. ``cells`` are its placements, row by row, with the findings on each;
+    ``together`` those on pairs, rows and the trip; ``lengthwise`` what the chain ``along`` the car comes to, None
+    where nobody asks for anything. ``refused_by`` are the findings that turn it down;
+    ``estimates`` is what decides about room although nobody measured it."""
+
+    verdict: Verdict
+    cells: tuple[Cell, ...]
+    together: tuple[Finding, ...]
+    lengthwise: Finding | None
+    rows: tuple[RowJudged, ...]
+    along: Along
+    refused_by: tuple[Finding, ...]
+    estimates: tuple[str, ...]
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that is said of it."""
+        own = (finding for cell in self.cells for finding in cell.findings)
+        return (*own, *self.together, *((self.lengthwise,) if self.lengthwise else ()))
+
+
+class Judge:
+    """Judges arrangements of one trip. Answers about parts of them are kept."""
+
+    def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> None:
+        """``day`` stands in where the trip names none."""
+        self.trip = aboard(believed(trip, day), trip.on or day)
+        self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options)
+        self.options = options
+        self.runner = Runner(self.world)
+        self.lanes = Lanes(self.world)
+        self.cars = [CarRow(row, self.runner, self.lanes) for row in self.trip.vehicle.rows]
+        self._order = {p.position: i for i, p in enumerate(self.trip.vehicle.positions())}
+
+    def refuses(self, findings: Iterable[Finding]) -> bool:
+        """Whether findings turn down what they are about."""
+        return any(self.options.refuses(finding.outcome) for finding in findings)
+
+    def arrangement(self, cells: Iterable[Cell | Placement | Pick]) -> Judged:
+        """Judge one arrangement, a placement for every rider. LookupError: a pick means none, or several."""
+        judged = sorted(map(self._cell, cells), key=lambda cell: self._order[cell.placement.position.position])
+        everyone = [cell.placement for cell in judged]
+        level = max(self.lanes.least, CLOSE_FIT if any(cell.close for cell in judged) else FITS)
+        together: list[Finding] = []
+        rows: list[RowJudged] = []
+        estimates = dict.fromkeys(size_that_day(rider.rider) for rider in self.trip.riders
+                                  if isinstance(rider, Reckoned))
+        for car in self.cars:
+            here = [cell for cell in judged if cell.placement.row.row == car.row.row]
+            if here:
+                placements = [cell.placement for cell in here]
+                together += self._pairs(combinations(placements, 2))
+                together += self.runner.row(Seated(tuple(placements)))
+                room = car.room(here)
+                level = max(level, room.level)
+                estimates |= dict.fromkeys(car.estimates(placements))
+                rows.append(RowJudged(car.row.row, car.solve(placements), room.unsure))
+        # rows share riders and restraints: all that pairs across them can be told is that one is used twice
+        together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)
+                                                        if a.row.row != b.row.row)
+                     if self.options.refuses(finding.outcome)]
+        together += self.runner.trip(Seated(tuple(everyone)))
+        along = self.along(everyone)
+        estimates |= dict.fromkeys(along.estimates)
+        lengthwise = self._lengthwise(along, everyone)
+        every = [*(f for cell in judged for f in cell.findings), *together, *([lengthwise] if lengthwise else [])]
+        refused_by = tuple(finding for finding in every if self.options.refuses(finding.outcome))
+        level = max(level, along.level, UNSURE if any(f.outcome == "unmeasured" for f in every) else FITS)
+        if level >= TOO_TIGHT and not refused_by:
+            raise RuntimeError("there is no room, and no finding says so")
+        verdict = "rejected" if refused_by else VERDICTS[level]
+        return Judged(verdict, tuple(judged), tuple(together), lengthwise, tuple(rows), along, refused_by,
+                      tuple(estimates))
+
+    def best(self, picks: Sequence[Pick]) -> Judged | None:
+        """The surest arrangement among all that the picks leave open; None where one of them means no placement at
+        all. Of several as sure, the first in the order of the files."""
+        ways = [self.cells(pick) for pick in picks]
+        if not all(ways):
+            return None
+        open_ways = [[cell for cell in cells if not cell.blocked] or cells[:1] for cells in ways]
+        found: Judged | None = None
+        for cells in product(*open_ways):
+            judged = self.arrangement(cells)
+            if found is None or VERDICTS.index(judged.verdict) < VERDICTS.index(found.verdict):
+                found = judged
+            if found.verdict == "fits":
+                break
+        return found
+
+    def cells(self, pick: Pick) -> list[Cell]:
+        """Every placement that a pick can mean, judged by itself."""
+        rider = next(rider for rider in self.trip.riders if rider.rider == pick.rider)
+        row, position = self.trip.vehicle.row_of(pick.position), self.trip.vehicle.position(pick.position)
+        if pick.restraint is None:
+            return [belted(self.runner, rider, row, position)]
+        restraint: Restraint = self.trip.restraint(pick.restraint)
+        mode = restraint.mode(pick.mode)
+        leans = settings_for(self.world, rider, row, position, restraint, mode)
+        if pick.setting is None:
+            leans = leans[:1]
+        return [cell for lean in leans for cell in cells_in(self.runner, rider, row, position, restraint, mode, lean)
+                if pick.matches(cell.placement)]
+
+    def along(self, everyone: Sequence[Placement]) -> Along:
+        """The chain along the car for a whole arrangement, with every addend named; the level is the search's."""
+        bodies = [self.lanes.behind(p) for p in everyone]
+        named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
+                                 [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
+        return replace(named, level=self.lanes.judge(self.lanes.lane_of(everyone)).level)
+
+    def _cell(self, of: Cell | Placement | Pick) -> Cell:
+        if isinstance(of, Cell):
+            return of
+        if isinstance(of, Placement):
+            return cell_of(self.runner, of)
+        cells = self.cells(of)
+        if len(cells) != 1:
+            raise LookupError(f"{of} means {len(cells)} placements")
+        return cells[0]
+
+    def _pairs(self, pairs: Iterable[tuple[Placement, Placement]]) -> Iterator[Finding]:
+        for left, right in pairs:
+            yield from self.runner.pair(Pair(left, right))
+
+    def _lengthwise(self, along: Along, everyone: Sequence[Placement]) -> Finding | None:
+        """What the whole car lacks lengthwise, or has to spare: what the rule of each place by itself cannot see."""
+        if along.answer is None:
+            return None
+        answer, rule = along.answer, rule_by_id(ALONG)
+        spoken = [p for p in everyone if in_sum(p, along)] or everyone
+        result: Result
+        outcome: Outcome
+        if along.unknown:
+            result, outcome = lacks(said("how far forward {seat} can stand", seat=along.unknown),
+                                    said("sit in it as you always do, and measure from rearmost")), "unmeasured"
+        elif along.estimates and self.options.strict:
+            result, outcome = lacks(along.estimates[0], said("it is only estimated: measure it")), "unmeasured"
+        elif along.level >= TOO_TIGHT and isinstance(answer, Squeeze):
+            result, outcome = fails(answer.have, answer.need, "mm", answer.short), "block"
+        elif isinstance(answer, Squeeze):
+            result, outcome = cautions(answer.have, answer.need, "mm", answer.short), "caution"
+        else:
+            result, outcome = passes(None if answer.spare is None else float(answer.spare), 0, "mm"), "pass"
+        return Finding(ALONG, outcome, tuple(p.rider.rider for p in spoken),
+                       tuple(p.position.position for p in spoken), result, rule.source)
+
+
+def in_sum(placement: Placement, along: Along) -> bool:
+    """Whether a placement is one that the sum along the car speaks of."""
+    if along.answer is None:
+        return False
+    steps = along.answer.steps if isinstance(along.answer, Squeeze) else along.answer.tight
+    own = said("reach at {position}", position=placement.position.position)
+    return any(addend.length == own for step in steps for addend in step.addends)
+
+
+def verdict_of(level: int) -> Verdict:
+    """The verdict of an arrangement at a level that the search gives it."""
+    return VERDICTS[min(level, LEVELS.index("squeeze"))]
