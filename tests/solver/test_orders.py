@@ -26,7 +26,7 @@ from seatplan.rules.subjects import World
 from seatplan.solver.installing import Card, cards
 from seatplan.solver.orders import Forward, Joined, Leaning, Order, State, Thing, orders, orders_for, seat_of
 from seatplan.solver.picture import picture
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
 
 TRIPS = int(os.environ.get("SEATPLAN_RANDOM_TRIPS", "200"))
@@ -36,7 +36,7 @@ _SEEDS = [range(start, start + 25) for start in range(0, TRIPS, 25)]
 
 
 def world_of(solved: Plan) -> World:
-    return World(solved.trip, solved.trip.vehicle, solved.profile, solved.day)
+    return World(solved.trip, solved.trip.vehicle, solved.profile, solved.day, solved.options)
 
 
 def two_states(found: tuple[Order, ...]) -> list[str]:
