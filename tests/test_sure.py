@@ -13,7 +13,7 @@ from seatplan.files.load import load_trip
 from seatplan.files.reading import parse
 from seatplan.files.validate import validate
 from seatplan.model import Limits, Measured, Restraint, Rider, Trip, Vehicle
-from seatplan.model.quantities import Record
+from seatplan.model.record import Record
 
 
 @pytest.mark.parametrize(("sure", "counts"), [("37.2 kg", True), ("37.20 kg", True), ("37.3 kg", False),

@@ -14,7 +14,7 @@ import yaml
 
 from seatplan.files.reading import YAML_LOADER
 from seatplan.model.doubt import Path
-from seatplan.model.quantities import Record
+from seatplan.model.record import Record
 from seatplan.units import Stature
 
 _FILE = File(__file__).resolve().parent.parent / "data" / "bands.yaml"

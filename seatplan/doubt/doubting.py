@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
-from seatplan.model.quantities import Record
+from seatplan.model.record import Record
 from seatplan.model.trip import Believed
 
 from .across import odd_places

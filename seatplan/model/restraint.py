@@ -23,7 +23,6 @@ from .quantities import (
     Place,
     PlaceRange,
     Point,
-    Record,
     RestraintMass,
     Size,
     StatureRange,
@@ -31,6 +30,7 @@ from .quantities import (
     Tolerance,
     YesNo,
 )
+from .record import Record
 from .vehicle import Fixture, OrNone
 
 ModeName = Literal[

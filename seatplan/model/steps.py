@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from .quantities import Key, Record, Text
+from .quantities import Key, Text
+from .record import Record
 
 
 class MeasuredBox(Record):

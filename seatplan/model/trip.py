@@ -15,12 +15,12 @@ from .quantities import (
     Moved,
     Name,
     PositionName,
-    Record,
     Size,
     Stature,
     Text,
     YesNo,
 )
+from .record import Record
 from .restraint import By, Condition, ModeName, Restraint
 from .vehicle import Vehicle
 

@@ -25,7 +25,6 @@ from .quantities import (
     PlaceRange,
     Point,
     PositionName,
-    Record,
     RowNumber,
     Sides,
     Size,
@@ -35,6 +34,7 @@ from .quantities import (
     YesNo,
     refused,
 )
+from .record import Record
 
 #: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
 Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]

@@ -1,0 +1,99 @@
+"""What every record has in common: what a person wrote down, read once and never changed."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import Any, get_args
+
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    GetJsonSchemaHandler,
+    field_serializer,
+    field_validator,
+    model_validator,
+)
+from pydantic_core import CoreSchema
+
+from seatplan.said import said
+
+from .sure import read_sure, sure_fields, written_sure
+
+
+class Record(BaseModel):
+    """What a person wrote down. Unknown keys are errors; a record never changes after reading.
+
+    A key that stands empty is as one that is not there, and so is a set of keys that all stand empty: unknown. What
+    must be given must be filled in.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
+                              protected_namespaces=())       # a vehicle has a model_year
+
+    #: values beside which an unlikely number counts all the same, by field
+    sure: dict[str, Any] = {}
+
+    @field_validator("sure", mode="plain")
+    @classmethod
+    def _read_sure(cls, value: Any) -> dict[str, Any]:
+        return read_sure(cls, value)
+
+    @field_serializer("sure", when_used="json")
+    def _written_sure(self, sure: dict[str, Any]) -> dict[str, Any]:
+        return written_sure(type(self), sure)
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        found: dict[str, Any] = handler(schema)
+        own = handler.resolve_ref_schema(found)
+        own["properties"]["sure"] = {
+            "description": said("unlikely values that are so all the same: field and value once more"),
+            "type": "object", "additionalProperties": False,
+            "properties": {name: own["properties"][name] for name in sure_fields(cls) if name in own["properties"]}}
+        return found
+
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_unknown(cls, data: Any) -> Any:
+        if not isinstance(data, dict):
+            return data
+        return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+    def is_sure(self, field: str) -> bool:
+        """Whether the value of a field stands under ``sure`` as well, and is the same."""
+        return field in self.sure and bool(self.sure[field] == getattr(self, field))
+
+
+def _stands_empty(record: type[Record], key: str, value: Any) -> bool:
+    """Whether an optional key of a record holds nothing; keys that the record does not know stay, to be refused."""
+    if value is not None and not isinstance(value, dict):
+        return False
+    optional = _optional(record)
+    if key not in optional:
+        return False
+    return value is None or (bool(value) and _all_empty(optional[key], value))
+
+
+def _all_empty(record: type[Record] | None, value: dict[str, Any]) -> bool:
+    """Whether a set of keys of a record holds nothing, and no key that the record does not know."""
+    if record is None:
+        return False
+    keys = _inner_records(record)
+    return all(key in keys and (item is None or (isinstance(item, dict) and _all_empty(keys[key], item)))
+               for key, item in value.items())
+
+
+@lru_cache(maxsize=64)
+def _optional(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record that may be left out, each with the record that stands there, if one does."""
+    inner = _inner_records(record)
+    return {field.alias or name: inner[field.alias or name]
+            for name, field in record.model_fields.items() if not field.is_required()}
+
+
+@lru_cache(maxsize=64)
+def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
+    """The keys of a record, each with the record that stands there, if one does."""
+    return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
+                                       if isinstance(kind, type) and issubclass(kind, Record)), None)
+            for name, field in record.model_fields.items()}
