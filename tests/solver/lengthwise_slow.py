@@ -141,7 +141,7 @@ class Lengthwise:
         for key, travel in self.travel.items():
             limit, how = travel, False
             if key in stopped:
-                steps += [(FRONT, key, 0, 0, 0), (key, FRONT, 0, 0, 0)]
+                steps += [(FRONT, key, 0, 0, 0, False), (key, FRONT, 0, 0, 0, False)]
                 continue
             for seat in taken | {trip.drives}:
                 if self.moves_with(seat) != key or (key != seat and seat not in first and seat not in trip.front):
