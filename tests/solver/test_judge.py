@@ -18,7 +18,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
 from seatplan.solver.judge import Judge, Pick, picks_of
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Plan
 from seatplan.solver.why import why
 
