@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from functools import lru_cache
 from statistics import mean
 from typing import Any
 
 from seatplan.geometry import anthropometry
-from seatplan.geometry.anthropometry import Estimate
 from seatplan.geometry.growth_tables import DAYS_A_MONTH, LAST, MEASURES, SEXES, Measure, lms_at, value_at
 from seatplan.model import Measured, Rider
 from seatplan.model.doubt import Path
@@ -19,14 +18,7 @@ from .bands import Band, Odd, band_at, number, table
 
 #: from this age on a body is an adult's, months
 GROWN = 216
-SEATED: dict[str, Callable[[Rider], Estimate | None]] = {
-    "sitting_height": anthropometry.sitting_height,
-    "shoulder_height": anthropometry.shoulder_height,
-    "ear_height": anthropometry.ear_height,
-    "hips": anthropometry.hip_breadth,
-    "shoulders": anthropometry.shoulder_breadth,
-    "buttock_knee": anthropometry.buttock_knee,
-}
+SEATED = anthropometry.SEATED
 SIZES = (*MEASURES, *SEATED)
 _KG: dict[str, str] = {"mass": "kg", "height": "mm"}
 

@@ -88,7 +88,7 @@ def _travel_of_a_row_that_slides(vehicle: Vehicle) -> Found:
             ahead = position.ahead
             if ahead is None or ahead.seat is None or ahead.travel is None or ahead.seat not in room:
                 continue
-            if position.facing == "forward" and ahead.travel > room[ahead.seat] + 3 * off:
+            if position.facing in ("forward", None) and ahead.travel > room[ahead.seat] + 3 * off:
                 yield (
                     ("rows", i, "positions", k, "ahead", "travel"),
                     said("{seat} travels {travel} mm; expected at most {most} mm, what is free ahead of it",
@@ -99,7 +99,7 @@ def _travel_of_a_row_that_slides(vehicle: Vehicle) -> Found:
 def _free(position: Position) -> int | None:
     """The least free length ahead of a position with what is there right forward, mm; None where it is not known."""
     ahead = position.ahead
-    if ahead is None or not ahead.gap or position.facing != "forward":
+    if ahead is None or not ahead.gap or position.facing in ("rear", "side"):
         return None
     travel = ahead.travel if ahead.seat is not None else ahead.travel or 0
     return None if travel is None else min(free for _, free in ahead.gap) + travel

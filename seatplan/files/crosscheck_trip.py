@@ -40,6 +40,8 @@ def _too_far_forward(trip: Trip) -> Found:
         travels = [p.ahead.travel for p in trip.vehicle.positions()
                    if p.ahead is not None and p.ahead.seat == name and p.ahead.travel is not None]
         slides = next((r.slides for r in trip.vehicle.rows if str(r.row) == name[0]), 0)
+        if slides is None and trip.vehicle.in_front(name):
+            slides = 0                      # a front row has seats that slide, not rails of its own
         if limit.forward_at_most is None or not travels or slides is None:
             continue
         most = max(travels) + slides

@@ -12,6 +12,7 @@ Sources:
 from __future__ import annotations
 
 from bisect import bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from seatplan.model import Reckoned, Rider
@@ -234,3 +235,14 @@ def _at(rows: tuple[tuple[int, ...], ...], stature: int, column: int) -> int:
     below, above = rows[i - 1], rows[i]
     part = (stature - below[0]) / (above[0] - below[0])
     return round(below[column] + part * (above[column] - below[column]))
+
+
+#: the lengths of a seated body, by the field of a rider, and what each is likely to be
+SEATED: dict[str, Callable[[Rider], Estimate | None]] = {
+    "sitting_height": sitting_height,
+    "shoulder_height": shoulder_height,
+    "ear_height": ear_height,
+    "hips": hip_breadth,
+    "shoulders": shoulder_breadth,
+    "buttock_knee": buttock_knee,
+}

@@ -7,7 +7,7 @@ stature gained, to the whole spread of the reference.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import lru_cache
@@ -15,7 +15,6 @@ from math import ceil, floor
 from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
-from seatplan.geometry.anthropometry import Estimate
 from seatplan.geometry.growth_tables import DAYS_A_MONTH, MEASURES, Measure
 from seatplan.model import Reckoned, Rider
 from seatplan.units import Quantity
@@ -29,14 +28,7 @@ _TO_10TH = 1.2816 / 1.645
 #: a "does not sit upright" of a young child says nothing of the same child later: it is open again half a year on
 #: (common practice, no source), and not before the fifth birthday, up to which a harness is asked for anyway (AAP 2018)
 _ASK_AGAIN_DAYS, _ASK_AGAIN_FROM_MONTHS = 183, 60
-_REFERENCE: dict[str, Callable[[Rider], Estimate | None]] = {
-    "sitting_height": anthropometry.sitting_height,
-    "shoulder_height": anthropometry.shoulder_height,
-    "ear_height": anthropometry.ear_height,
-    "hips": anthropometry.hip_breadth,
-    "shoulders": anthropometry.shoulder_breadth,
-    "buttock_knee": anthropometry.buttock_knee,
-}
+_REFERENCE = anthropometry.SEATED
 
 
 class Curve:

@@ -18,7 +18,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from seatplan.model import Restraint, Tried
+    from seatplan.model import Mode, Restraint, Tried
 
     from .subjects import Placement, World
 
@@ -54,10 +54,15 @@ def confirmed_by(p: Placement, w: World) -> Tried | None:
     limit = w.limit("movement_at_belt_path")
     for t in tries:
         held = not t.failed and t.level is not False and t.moved is not None and t.moved <= limit
-        level = t.level is True or p.mode.recline is None
+        level = t.level is True or not leans(p.mode)
         if not (held and level and ways_meant(p.restraint, t, p) == 1):
             return None
     return tries[-1]
+
+
+def leans(mode: Mode) -> bool:
+    """Whether a mode reclines, so that its level is to be read; not where its instructions name no range."""
+    return mode.recline is not None and mode.recline.allowed != ()
 
 
 def ways_meant(restraint: Restraint, tried: Tried, p: Placement) -> int:

@@ -12,7 +12,7 @@ from typing import Literal
 
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
-from seatplan.rules.tries import ways_meant
+from seatplan.rules.tries import leans, ways_meant
 
 from .placements import Cell
 
@@ -119,7 +119,7 @@ def _missing(cells: Sequence[Cell], tried: Tried) -> list[Missing]:
     placements = [cell.placement for cell in cells if not cell.placement.booster]
     if not placements:
         return []                         # a booster holds nothing by itself: there is nothing to add
-    if any(p.mode is not None and p.mode.recline is not None for p in placements) and tried.level is None:
+    if any(p.mode is not None and leans(p.mode) for p in placements) and tried.level is None:
         lacks.append("level")
     if tried.mode is None and len({cell.placement.mode_name for cell in cells}) > 1:
         lacks.append("mode")

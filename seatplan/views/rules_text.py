@@ -15,6 +15,7 @@ _HEADINGS = Words({
     "child_in_mode": "The child and the limits of the restraint",
     "child_in_shell": "Straps, head and ears",
     "doubted": "Numbers that are unlikely",
+    "outline": "The whole shape of a restraint",
     "sizes": "Sizes on the day of travel",
     "readiness": "Ready to face forward, for a booster, for the adult belt",
     "restraint_condition": "The restraint itself",

@@ -72,7 +72,7 @@ def drawn(rng: Random) -> Made:
     held = [{"by": "lower-anchors", "connectors": "flexible"}]
     restraint = Restraint.model_validate({"restraint": "Drawn shell", "invented": True, "modes": [
         {"mode": "rear-facing-harness", "parts": [base, shell], "touch_ahead": "may", "installations": held,
-         "recline": {"reference": settings[0], "settings": settings,
+         "recline": {"reference": settings[0], "settings": settings, "packing": "none",
                      "allowed": [settings[-1] - window, settings[0] + window]}},
         {"mode": "forward-facing-harness", "parts": [base, wings], "installations": held,
          "tether_strap": True, "tether_length": round(rng.uniform(*r.STRAP)), "tether_from": [60, 480]}]})

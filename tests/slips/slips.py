@@ -142,8 +142,14 @@ def put(trip: Trip, field: Field, value: Fraction) -> Trip | None:
     """The trip with another number in a field, read as the file would be; None where that is an error."""
     *_, beside, held = steps(trip, field.path)
     name = str(field.path[-1])
-    typed = _typed(held, field.item, f"{float(value):.6f} kg" if field.kg else f"{float(value):.6f} mm"
-                   if isinstance(_inner(held, field.item), Stature) else round(value))
+    new: str | float = round(value)
+    if field.kg:
+        new = f"{float(value):.6f} kg"
+    elif isinstance(_inner(held, field.item), Stature):
+        new = f"{float(value):.6f} mm"
+    elif name == "moved":                        # read as whole millimetres, and refused where it is not
+        new = int(value) if value.denominator == 1 else float(value)
+    typed = _typed(held, field.item, new)
     try:
         read = read_sure(type(beside), {name: typed})[name]
     except (ValidationError, UnitError):

@@ -25,6 +25,8 @@ def mirrored(data: Data) -> Data:
             if trim.get("only"):
                 trim["only"] = {"left": "right", "right": "left"}[trim["only"]]
             trim["left"], trim["right"] = _flip(trim.get("right")), _flip(trim.get("left"))
+        cushion = row["cushion"]
+        cushion["left"], cushion["right"] = _flip(cushion.get("right")), _flip(cushion.get("left"))
         for bar in row["lower_anchors"]:
             bar["across"] = _flip(bar["across"])
         row["positions"].reverse()
@@ -41,6 +43,9 @@ def mirrored(data: Data) -> Data:
                 belt["anchors"] = [_flip(across) for across in reversed(belt["anchors"])]
             if belt.get("buckle"):
                 belt["buckle"]["across"] = _flip(belt["buckle"]["across"])
+    for rider in data["riders"]:
+        if (rider.get("belt_fit") or {}).get("position"):
+            rider["belt_fit"]["position"] = other_side(rider["belt_fit"]["position"])
     data["drives"] = other_side(data["drives"])
     data["front"] = {other_side(position): known for position, known in data["front"].items()}
     for wish in data["wishes"]:

@@ -271,7 +271,7 @@ class Checker:
         problems: list[str | None] = []
         if shown["row"] is None:
             ends = [(step["start"], step["end"]) for step in shown["steps"]]
-            closed = all(a[1] == b[0] for a, b in zip(ends, [*ends[1:], ends[0]], strict=True))
+            closed = bool(ends) and all(a[1] == b[0] for a, b in zip(ends, [*ends[1:], *ends[:1]], strict=True))
             problems.append(None if closed else "the steps do not close")
         row = next((r for r in self.trip.vehicle.rows if r.row == shown["row"]), None)
         for bodies in [] if row is None else self._bodies(row, shown["placements"]):

@@ -126,9 +126,10 @@ class Model:
                 self.model.add(movers[along.moves_with(p.position.position)] == 0).only_enforce_if(way)
             need = known = need_of(p, self.solver.world)
             need = None if known is None else known[0]
-            if need is None or p.position.ahead is None or p.position.ahead.seat is None:
+            if need is None or p.position.ahead is None:
                 continue
-            ahead = movers.get(along.moves_with(p.position.ahead.seat), front)
+            seat = p.position.ahead.seat               # None: what stands ahead does not move
+            ahead = front if seat is None else movers.get(along.moves_with(seat), front)
             own = movers.get(along.moves_with(p.position.position), front)
             braced = p.mode is not None and p.mode.touch_ahead == "must"
             if braced or need > -along.travel.get(along.moves_with(p.position.position), 0):

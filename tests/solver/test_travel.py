@@ -19,9 +19,9 @@ from seatplan.solver.lanes import Lanes
 def test_the_least_travel_counts(travels: tuple[int, int]) -> None:
     data = deepcopy(next(d for seed in range(100) if len((d := trip_data(Random(seed)))["vehicle"]["rows"]) == 2
                          and len(d["vehicle"]["rows"][1]["positions"]) > 1))
-    data["front"] = {}
     data["vehicle"]["rows"][0]["slides"] = 0
     seat = data["vehicle"]["rows"][0]["positions"][0]["position"]
+    data["front"] = {seat: {"forward_at_most": 400}}            # further than either travel
     for position, travel in zip(data["vehicle"]["rows"][1]["positions"], travels, strict=False):
         position["ahead"] = {"seat": seat, "travel": travel, "gap": [[0, 600]]}
     trip = trip_of(data)
