@@ -41,7 +41,7 @@ class Pinned:
 
     def uses(self, path: Path) -> bool:
         """Whether the arrangement uses what a field is part of."""
-        if path[0] == "restraints":
+        if path[0] == "restraints" and len(path) > 1:
             restraint = self.trip.restraints[int(path[1])]
             pick = next((pick for pick in self.picks if pick.restraint == restraint.restraint), None)
             if pick is None or path[2:3] != ("modes",) or len(path) < 4:
