@@ -64,8 +64,8 @@ def _kinds(rows: Iterable[Told]) -> dict[str, str]:
 def test_no_absence_helps_in_a_tenth_of_it() -> None:
     rng = Random(_SEED)
     quick = [name for name in TRIPS if name != "nine-seat-shuttle"]      # its solve alone takes half a minute
-    rows = [row for name in rng.sample(quick, 6) for row in _told(name, 0.2, rng)]
-    assert len(rows) > 150
+    rows = [row for name in quick for row in _told(name, 0.1, rng)]
+    assert len(rows) > 200
     assert {"unknown", "alike"} <= {row.kind for row in rows}
     assert _unlisted(rows) == []
 
@@ -106,5 +106,5 @@ def test_a_field_that_helps_would_be_found() -> None:
     field = next(field for field in fields(pinned) if field.name == "restraints.expires")
     row = told(pinned, field)
     assert (row.kind, row.without, row.verdict) == ("helps", "fits", "rejected")
-    mass = next(field for field in fields(pinned) if field.name == "restraints.mass")
+    mass = next(field for field in fields(pinned) if field.name == "riders.mass" and field.given)
     assert told(pinned, mass).kind == "unknown"
