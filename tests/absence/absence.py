@@ -111,7 +111,9 @@ def without(trip: Trip, field: Field) -> Trip:
     """The trip with nothing in a field."""
     beside = list(steps(trip, field.path[:-1]))[-1]
     info = type(beside).model_fields[str(field.path[-1])]
-    changed: Trip = with_value(trip, field.path, info.get_default(call_default_factory=True))
+    default = info.get_default(call_default_factory=True)
+    changed: Trip = (trip.model_copy(update={field.path[0]: default}) if len(field.path) == 1
+                     else with_value(trip, field.path, default))
     size = field.path[-1]
     if isinstance(beside, Rider) and any(getattr(entry, str(size), None) is not None for entry in beside.measured):
         entries = [entry.model_copy(update={str(size): None}) for entry in beside.measured]
@@ -130,7 +132,9 @@ def told(pinned: Pinned, field: Field) -> Told:
     tried = 0
     for value in values(pinned, field):
         try:
-            changed = checked(with_value(bare, field.path, value), pinned.day)
+            with_it = (bare.model_copy(update={field.path[0]: value}) if len(field.path) == 1
+                       else with_value(bare, field.path, value))
+            changed = checked(with_it, pinned.day)
         except InputError:
             continue                                   # a file with it is refused
         judge, judged = pinned.told(changed)
