@@ -27,13 +27,16 @@ if TYPE_CHECKING:
 def command(files: tuple[str, ...]) -> int:
     """Check FILES and say everything that is wrong, with file, line, what was found and what is allowed.
 
-    A warning is odd but allowed. `-` reads a vehicle, restraint or trip from standard input.
+    A warning is odd but allowed. What a file leaves out and a rule asks for is named as not given: it counts as
+    unknown. `-` reads a vehicle, restraint or trip from standard input.
 
     \b
       seatplan check my-car.yaml my-trip.yaml
     """
     from seatplan.doubt.check import check
     from seatplan.rules.load import named_rules_problems
+    from seatplan.rules.not_given import not_given
+    from seatplan.views.not_given_text import not_given_text
     from seatplan.views.problem_text import problem_text
 
     wrong = 0
@@ -53,6 +56,8 @@ def command(files: tuple[str, ...]) -> int:
             n = len(report.notices)
             odd = f", {count(n, 'warning')}" if n else ""
             say(t("{path}: {kind}, good{odd}", path=visible(report.path), kind=kind, odd=odd) + "\n")
+            lacking = not_given_text(not_given(report.record)) if report.record is not None else ""
+            say(lacking and lacking + "\n")
     return 2 if wrong else 0
 
 

@@ -13,7 +13,7 @@ from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.notices import vehicle_notices
 from seatplan.files.places import Document, Loc
 from seatplan.files.reading import KEYS_OF, no_file_of, read
-from seatplan.model import Trip, Vehicle
+from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.doubt import Doubt
 
 from .doubting import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
@@ -22,8 +22,8 @@ from .telling import unlikely
 
 @dataclass(slots=True)
 class Report:
-    """One file: its kind (empty if unknown), what is wrong, what is odd; of a trip also the rules it names, and what
-    it was read from."""
+    """One file: its kind (empty if unknown), what is wrong, what is odd, and the record it was read into; of a trip
+    also the rules it names, and what it was read from."""
 
     path: str
     kind: str = ""
@@ -31,6 +31,7 @@ class Report:
     notices: list[Notice] = field(default_factory=list)
     rules: str = ""
     document: Document | None = None
+    record: Vehicle | Restraint | Trip | None = None
 
 
 def kind_of(document: Document) -> str:
@@ -69,9 +70,10 @@ def _check(document: Document, report: Report, today: date | None) -> Trip | Non
     if report.kind == "trip":
         return _check_trip(document, report, today)
     if report.kind == "vehicle":
-        report.notices = _of_vehicle(vehicle_from(document), document)
+        report.record = vehicle = vehicle_from(document)
+        report.notices = _of_vehicle(vehicle, document)
     elif report.kind == "restraint":
-        restraint = restraint_from(document)
+        report.record = restraint = restraint_from(document)
         if today is not None and restraint.made is not None and restraint.made > today:
             raise InputError([document.problem(("made",), made_later(restraint, today))])
         report.notices = _told(doubts_of_restraint(restraint), document)
@@ -83,7 +85,7 @@ def _check(document: Document, report: Report, today: date | None) -> Trip | Non
 def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
     """A trip, and what is odd in what it writes itself; what it names is checked for itself."""
     notices: list[Notice] = []
-    trip = trip_from(document, notices=notices, today=today)
+    report.record = trip = trip_from(document, notices=notices, today=today)
     us = trip.rules != "un"
     if isinstance(document.data["vehicle"], dict):
         notices += _of_vehicle(trip.vehicle, document, ("vehicle",), us)

@@ -66,7 +66,9 @@ def test_data_and_check_are_those_of_english(
         Path("mine.yaml").write_text(text, encoding="utf-8")
         checked.append(seatplan("check", "mine.yaml"))
     assert checked[0] == checked[1]
-    assert (checked[1].out, checked[1].err, checked[1].code) == (f"mine.yaml: {kind}, good\n", "", 0)
+    first, lacking = checked[1].out.split("\n", 1)
+    assert (first, checked[1].err, checked[1].code) == (f"mine.yaml: {kind}, good", "", 0)
+    assert lacking.startswith("  not given: ")
     assert yaml.safe_load(printed(kind, lang)) == yaml.safe_load(TEMPLATES[kind])
 
 

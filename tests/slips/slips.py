@@ -8,29 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import date
 from fractions import Fraction
 from typing import Any
 
+import pinned
+from pinned import GOOD
 from pydantic import BaseModel, ValidationError
 
 from seatplan.doubt import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
 from seatplan.files.crosscheck import vehicle_problems
 from seatplan.files.crosscheck_restraint import restraint_problems
 from seatplan.files.reading import Document
-from seatplan.growth.family import trip_on
 from seatplan.model import Rider, Trip
 from seatplan.model.doubt import Path, steps
 from seatplan.model.sure import read_sure
-from seatplan.rules.load import load_profile
-from seatplan.rules.profile import Profile
-from seatplan.solver.judge import Judge, Pick, picks_of
 from seatplan.solver.measure import with_value
-from seatplan.solver.plan import plan
 from seatplan.units import Quantity, Stature, UnitError
 
-DAY = date(2026, 11, 28)
-GOOD = ("fits", "close", "likely")
 #: what is no length and no mass
 _OTHER = ("age", "expires_after", "model_year", "row", "angle", "reference", "settings", "packing_limit",
           "supported_base", "allowed")
@@ -192,23 +186,8 @@ def _plain(value: Any) -> Any:
     return int(value) if isinstance(value, Stature) else value
 
 
-class Pinned:
+class Pinned(pinned.Pinned):
     """One arrangement of a trip, judged again with other numbers."""
-
-    def __init__(self, trip: Trip) -> None:
-        self.trip = trip
-        self.day = trip.on or DAY
-        self.profile: Profile = load_profile(trip.rules)
-        solved = plan(trip_on(trip, self.day, self.day), self.profile, self.day, top=1)
-        self.verdict = solved.verdict
-        self.picks = tuple(_open(pick) for pick in picks_of(solved.arrangements[0])) if solved.arrangements else ()
-        self.judged = 0
-
-    def judge(self, trip: Trip) -> str:
-        """The verdict of the arrangement in a trip with the same names."""
-        self.judged += 1
-        told = Judge(trip_on(trip, self.day, self.day), self.profile, self.day).best(self.picks)
-        return "rejected" if told is None else told.verdict
 
     def doubted(self, trip: Trip, field: Field) -> bool:
         """Whether a number of the record that a field belongs to is unlikely; nothing else was changed."""
@@ -224,21 +203,7 @@ class Pinned:
 
     def used(self, field: Field) -> bool:
         """Whether the arrangement uses what a field is part of."""
-        path = field.path
-        if path[0] == "restraints":
-            restraint = self.trip.restraints[int(path[1])]
-            pick = next((pick for pick in self.picks if pick.restraint == restraint.restraint), None)
-            if pick is None or path[2] != "modes":
-                return pick is not None
-            return (restraint.modes[int(path[3])].mode == pick.mode
-                    and (path[4] != "installations" or path[5] == pick.installation))
-        if path[:2] == ("vehicle", "rows"):
-            row = self.trip.vehicle.rows[int(path[2])]
-            here = {pick.position for pick in self.picks}
-            if path[3] == "positions":
-                return row.positions[int(path[4])].position in here
-            return any(position.position in here for position in row.positions)
-        return True
+        return self.uses(field.path)
 
     def limit(self, field: Field, up: bool) -> Fraction | None:
         """The first number past the one at which the arrangement is rejected for it, upwards or downwards; None where
@@ -270,11 +235,6 @@ class Pinned:
             else:
                 fits = middle
         return start + sign * fails * unit
-
-
-def _open(pick: Pick) -> Pick:
-    """How somebody rides, with the bars, the anchor and the setting left open, as the search leaves them."""
-    return Pick(pick.rider, pick.position, pick.restraint, pick.mode, pick.installation, pick.by)
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from collections.abc import Iterable
 from random import Random
 
 import pytest
-from slips import GOOD, Pinned, Said, fields, number_at, put, slipped, slips_of
+from pinned import DAY, GOOD
+from slips import Pinned, Said, fields, number_at, put, slipped, slips_of
 
 from seatplan.doubt import believed
 from seatplan.files.library import names
@@ -100,8 +101,6 @@ def test_what_is_said_of_a_slip_in_a_bundled_file(name: str) -> None:
 @pytest.mark.parametrize("name", TRIPS)
 def test_nothing_in_a_bundled_trip_is_unlikely_or_needs_a_sure(name: str) -> None:
     trip = load_trip(name)
-    from slips import DAY
-
     assert believed(trip, trip.on or DAY).doubted == ()
     assert not any(record.sure for record in (*trip.riders, *trip.restraints, trip.vehicle))
 

@@ -1,0 +1,120 @@
+"""What files leave out that a rule asks for: optional fields that are not there, by whom they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from seatplan.model import Mode, Restraint, Rider, Trip, Vehicle
+from seatplan.model.quantities import Record
+
+from .registry import RULES
+
+#: what is not asked for by itself: without it the strictest reading counts, only a caution hangs on it, or it stands in
+#: place of others
+_NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
+              "retrofit_tether", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
+              "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
+              "belt_fit")
+#: of one position, where no position of the vehicle says any of it: no handbook has such a table
+_UN_TABLE = ("i_size", "universal_belted", "universal_isofix")
+_BELT = ("belt_path", "belt_needed", "lock_off", "inflatable_belt")
+_BARS = ("connectors", "spacing", "borrow", "mass_limit")
+_LEG = ("leg_reach", "leg_along")
+
+#: whose fields they are
+Of = Literal["row", "position", "restraint", "mode", "rider"]
+
+
+@dataclass(frozen=True, slots=True)
+class NotGiven:
+    """The fields that one thing lacks, as paths in the file: ``belt.length``. ``name``: of a row its number;
+    empty for a restraint itself."""
+
+    of: Of
+    name: str
+    fields: tuple[str, ...]
+
+
+def not_given(record: Vehicle | Restraint | Rider | Trip) -> tuple[NotGiven, ...]:
+    """What a rule would ask for and the record does not say, in the order of the file. Of a trip its riders; what it
+    names is asked about by itself."""
+    return tuple(found for found in _of(record) if found.fields)
+
+
+def _of(record: Vehicle | Restraint | Rider | Trip) -> Iterator[NotGiven]:
+    if isinstance(record, Trip):
+        for rider in record.riders:
+            yield from _of(rider)
+    elif isinstance(record, Rider):
+        if not record.adult:
+            yield NotGiven("rider", record.rider, _missing(record, "rider", ("born",) if record.age else ("age",)))
+    elif isinstance(record, Restraint):
+        ends: tuple[str, ...] = ("made", "expires_after") if record.expires else ("expires",)
+        yield NotGiven("restraint", "", _missing(record, "restraint", (*ends, "modes")))
+        for mode in record.modes:
+            yield NotGiven("mode", mode.mode, tuple(dict.fromkeys(_of_mode(mode))))
+    else:
+        positions = record.positions()
+        table = () if any(getattr(p, name) is not None for p in positions for name in _UN_TABLE) else _UN_TABLE
+        for row in record.rows:
+            yield NotGiven("row", str(row.row), tuple(
+                name for name in _missing(row, "row", ("positions",)) if name not in ("trim.up", "trim.along")))
+            for position in row.positions:
+                ahead = record.in_front(position.position)
+                still = position.ahead is not None and position.ahead.seat is None
+                yield NotGiven("position", position.position, tuple(
+                    name for name in _missing(position, "position", (*table, *(("ahead",) if ahead else ())))
+                    if name != "ahead.seat" and not (still and name == "ahead.travel")))
+
+
+def _of_mode(mode: Mode) -> Iterator[str]:
+    """What one mode lacks of what is asked of its kind."""
+    leave = ["limits", "installations"]
+    if not mode.harness:
+        leave += ["recline", "tether_strap", "tether_length"]
+    elif mode.tether_strap is False:
+        leave += ["tether_length"]
+    if not mode.harness and mode.mode != "high-back-booster":
+        leave += ["shoulder_slots", "shell_height"]
+    if not mode.rear_facing:
+        leave += ["touch_ahead"]
+    yield from _missing(mode, "mode", tuple(leave))
+    if mode.limits.mass is None and mode.limits.height is None:
+        yield "limits"
+    for way in mode.installations:
+        apart = ["limits", *(() if way.support_leg else _LEG)]
+        apart += () if "belt" in way.by and not mode.booster else _BELT
+        apart += () if way.by.startswith("lower-anchors") and not mode.booster else _BARS
+        apart += () if mode.harness else ("needs_tether", "support_leg")
+        yield from (f"{way.by}.{name}" for name in _missing(way, "installation", tuple(apart)))
+
+
+@cache
+def _read() -> frozenset[str]:
+    """Every field that a rule reads, by whose it is: ``position.belt.length``."""
+    return frozenset(read for rule in RULES for read in rule.reads)
+
+
+def _asked(name: str) -> bool:
+    """Whether a rule reads a field, something in it, or the whole that it is part of."""
+    return any(read == name or read.startswith(f"{name}.") or (name.startswith(f"{read}.") and "." in read)
+               for read in _read())
+
+
+def _missing(record: Record, at: str, leave: tuple[str, ...] = ()) -> tuple[str, ...]:
+    found: list[str] = []
+    for name, info in type(record).model_fields.items():
+        value, here = getattr(record, name), f"{at}.{name}"
+        if name in leave or name in _NOT_ASKED:
+            continue
+        if isinstance(value, Record):
+            found += [f"{name}.{inner}" for inner in _missing(value, here)]
+        elif isinstance(value, list) and value and isinstance(value[0], Record):
+            inside = dict.fromkeys(inner for one in value for inner in _missing(one, here))
+            found += [f"{name}.{inner}" for inner in inside]
+        elif not info.is_required() and _asked(here) and (value is None or (value == [] and name == "trim")):
+            found.append(name)
+    return tuple(found)

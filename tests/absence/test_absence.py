@@ -1,0 +1,110 @@
+"""What nobody wrote down is never the answer that helps: a seeded tenth, and all of it in a job of its own.
+
+``pytest tests/absence -m whole -s -n 0`` prints the table: fields, unknown when absent, exempt with why.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Iterable
+from functools import cache
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+import yaml
+from absence import Told, fields, told
+from pinned import GOOD, Pinned
+
+from seatplan.files.library import names
+from seatplan.files.load import load_trip
+
+TRIPS = names("trip")
+_SEED = int(os.environ.get("SEATPLAN_SEED", "13"))
+_TABLE: dict[str, Any] = yaml.safe_load(Path(__file__).with_name("exempt.yaml").read_text(encoding="utf-8"))
+
+
+@cache
+def _pinned(name: str) -> Pinned:
+    return Pinned(load_trip(name))
+
+
+def _told(name: str, share: float, rng: Random) -> list[Told]:
+    pinned = _pinned(name)
+    if pinned.verdict not in GOOD:
+        return []
+    return [told(pinned, field) for field in fields(pinned) if rng.random() < share]
+
+
+def _entry(kind: str, row: Told) -> dict[str, Any] | None:
+    """The entry of the file of exemptions that speaks of a field."""
+    return next((entry for entry in _TABLE[kind] if entry["field"] == row.field.name
+                 and ("modes" not in entry or row.mode in entry["modes"])), None)
+
+
+def _unlisted(rows: Iterable[Told]) -> list[str]:
+    return sorted({f"{row.trip}: {row.field.path} absent: {row.without}; {row.refused!r}: {row.verdict}"
+                   for row in rows if row.kind == "helps" and not (_entry("exempt", row) or _entry("open", row))})
+
+
+def _kinds(rows: Iterable[Told]) -> dict[str, str]:
+    """What each field comes to, of all its places: the gravest."""
+    found: dict[str, str] = {}
+    for row in rows:
+        kind = row.kind
+        if kind == "helps":
+            kind = "exempt" if _entry("exempt", row) else "open"
+        order = ("alike", "exempt", "estimated", "unknown", "open")
+        found[row.field.name] = max(found.get(row.field.name, "alike"), kind, key=order.index)
+    return found
+
+
+def test_no_absence_helps_in_a_tenth_of_it() -> None:
+    rng = Random(_SEED)
+    quick = [name for name in TRIPS if name != "nine-seat-shuttle"]      # its solve alone takes half a minute
+    rows = [row for name in quick for row in _told(name, 0.1, rng)]
+    assert len(rows) > 200
+    assert {"unknown", "alike"} <= {row.kind for row in rows}
+    assert _unlisted(rows) == []
+
+
+@pytest.mark.whole
+def test_no_absence_helps() -> None:
+    rows = [row for name in TRIPS for row in _told(name, 1, Random(0))]
+    kinds = _kinds(rows)
+    places = Counter(row.field.name for row in rows)
+    for field, kind in sorted(kinds.items()):
+        print(f"{field:60} {places[field]:5} {kind}")
+    helping = [row for row in rows if row.kind == "helps"]
+    for part in ("exempt", "open"):
+        print(f"\n{part}")
+        for entry in _TABLE[part]:
+            why = f"{entry['why']}: {entry['note']}" if part == "exempt" else entry["finding"]
+            print(f"{entry['field']:60} {entry['refused']}: {why}")
+    counts = Counter(kinds.values())
+    print(f"\n{len(kinds)} fields at {len(rows)} places; {counts['unknown']} unknown when absent, "
+          f"{counts['estimated']} estimated, {counts['exempt']} exempt with why, {counts['open']} open; "
+          f"{counts['alike']} decide nothing in any bundled trip")
+    assert _unlisted(rows) == []
+    unused = [entry["field"] for part in ("exempt", "open") for entry in _TABLE[part]
+              if not any(_entry(part, row) is entry for row in helping)]
+    assert unused == [], "exempt although no value of it refuses"
+
+
+def test_every_exemption_has_a_reason() -> None:
+    assert all(entry["why"] in _TABLE["reasons"] and entry["note"] and entry["refused"] for entry in _TABLE["exempt"])
+    assert all(entry["finding"] and entry["refused"] for entry in _TABLE["open"])
+    both = [(entry["field"], *entry.get("modes", ())) for part in ("exempt", "open") for entry in _TABLE[part]]
+    assert len(both) == len(set(both))
+
+
+def test_a_field_that_helps_would_be_found() -> None:
+    """With nothing listed, a value that turns down what its absence calls a fit is told."""
+    pinned = _pinned("tall-driver")
+    field = next(field for field in fields(pinned) if field.name == "restraints.expires")
+    row = told(pinned, field)
+    assert (row.kind, row.without, row.verdict) == ("helps", "fits", "rejected")
+    mass = next(field for field in fields(pinned) if field.name == "riders.mass" and field.given)
+    assert told(pinned, mass).kind == "unknown"
