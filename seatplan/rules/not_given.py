@@ -8,7 +8,7 @@ from functools import cache
 from typing import Literal
 
 from seatplan.model import Mode, Restraint, Rider, Trip, Vehicle
-from seatplan.model.quantities import Record
+from seatplan.model.record import Record
 
 from .registry import RULES
 
