@@ -26,7 +26,8 @@ class Result:
 
     measured, limit and shortfall share ``unit``; shortfall is how far the measured value is on the wrong side.
     An unmeasured result names the ``field`` that is missing, ``how`` to take it, and the value that settles it.
-    ``close``: what was measured is nearer to the limit, on either side, than measuring can be off.
+    ``close``: what was measured is nearer to the limit, on either side, than measuring can be off. ``estimates``: what
+    a pass rests on that nobody measured, and that was taken at its unkind end.
     """
 
     outcome: Literal["pass", "fail", "caution", "unmeasured"]
@@ -39,6 +40,7 @@ class Result:
     settles_at: Number | str | None = None
     facts: Mapping[str, Any] = default_of(default_factory=lambda: _NOTHING)
     close: bool = False
+    estimates: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,11 @@ class Finding:
 
 def passes(measured: Any = None, limit: Any = None, unit: str = "", **facts: Any) -> Result:
     return Result("pass", measured, limit, None, unit, facts=facts)
+
+
+def guesses(estimates: tuple[str, ...], measured: Any, limit: Any, unit: str, **facts: Any) -> Result:
+    """Pass at the unkind end of what is only estimated."""
+    return Result("pass", measured, limit, None, unit, facts={**facts, "estimated": True}, estimates=estimates)
 
 
 def fails(measured: Any = None, limit: Any = None, unit: str = "", shortfall: float | None = None,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from seatplan.geometry.support import middle_of
 from seatplan.said import joined, said
 
-from .finding import Result, at_most, cautions, lacks, notes, passes
+from .finding import Result, at_most, cautions, guesses, lacks, notes, passes
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -59,9 +59,10 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
         it, and a seatback to be 100 mm thick; where nobody measured where the strap leaves the shell, the
         corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
         hook and tightener count as part of the strap.
-        Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is called
-        estimated where the shortest strap that such restraints have reaches the furthest place that such anchors
-        have. An installation that does not need its tether gets a note in place of what is missing.
+        Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is likely
+        where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex 17
+        App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An installation that does
+        not need its tether gets a note in place of what is missing.
     Blocks: a way of 1,240 mm for a strap of 1,200 mm.
     Instead: another seat; ask the maker of the restraint for a longer strap.
     """
@@ -85,13 +86,16 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
         hows = [] if place else [_HOW_PLACE]
         if strap is None:
             fields, hows = [*fields, said("the length of the tether strap")], [*hows, _HOW_LENGTH]
-        reaches = way.length <= (SHORTEST_STRAP if strap is None else strap)
-        return _missing(p, (joined(said(" and "), fields), joined(said("; "), hows)), way.length if place else None,
-                        estimated=reaches, assumed=True)
+        what, least = joined(said(" and "), fields), SHORTEST_STRAP if strap is None else strap
+        upper = [place for place in exits if 2 * place[1] >= max(up for _, up in exits)]
+        likely = max((found for end in ends for found in _ways(p, upper, *end)), key=lambda found: found.length)
+        if likely.length <= least and not w.options.strict and not _does_without(p):
+            return guesses((what,), likely.length, least, "mm", over=_over(likely), assumed=True)
+        return _missing(p, (what, joined(said("; "), hows)), way.length if place else None, assumed=True)
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
-        "over": said("head restraint") if way.over_head_restraint else "seatback",
+        "over": _over(way),
     }
     if way.length > strap and p.mode.tether_from is None:
         return _missing(p, (said("where the tether strap leaves the shell"), _HOW_EXIT))
@@ -126,8 +130,16 @@ def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[floa
 
 def _missing(p: Placement, what: tuple[str, str], settles_at: int | None = None, **facts: Any) -> Result:
     """Unmeasured where the way of installing needs its tether, or may; else a note."""
-    say = notes if p.installation is not None and p.installation.needs_tether is False else lacks
+    say = notes if _does_without(p) else lacks
     return say(*what, settles_at, "mm" if settles_at is not None else "", **facts)
+
+
+def _does_without(p: Placement) -> bool:
+    return p.installation is not None and p.installation.needs_tether is False
+
+
+def _over(way: Strap) -> str:
+    return said("head restraint") if way.over_head_restraint else "seatback"
 
 
 _HOW_PLACE = said("measure from the left door trim, from the crease "

@@ -30,7 +30,7 @@ from .occasions import ALONG
 from .placements import Cell, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
 from .rowjudge import CarRow
-from .rowplans import CLOSE_FIT, FITS, LEVELS, TOO_TIGHT, UNSURE
+from .rowplans import CLOSE_FIT, FITS, LEVELS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 VERDICTS: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 
@@ -135,11 +135,13 @@ class Judge:
         """Judge one arrangement, a placement for every rider. LookupError: a pick means none, or several."""
         judged = sorted(map(self._cell, cells), key=lambda cell: self._order[cell.placement.position.position])
         everyone = [cell.placement for cell in judged]
-        level = max(self.lanes.least, CLOSE_FIT if any(cell.close for cell in judged) else FITS)
+        level = max(self.lanes.least, CLOSE_FIT if any(cell.close for cell in judged) else FITS,
+                    LIKELY_FIT if any(cell.estimates for cell in judged) else FITS)
         together: list[Finding] = []
         rows: list[RowJudged] = []
         estimates = dict.fromkeys(size_that_day(rider.rider) for rider in self.trip.riders
                                   if isinstance(rider, Reckoned))
+        estimates |= dict.fromkeys(guess for cell in judged for guess in cell.estimates)
         for car in self.cars:
             here = [cell for cell in judged if cell.placement.row.row == car.row.row]
             if here:

@@ -40,6 +40,11 @@ class Cell:
         return any(f.result.close for f in self.findings)
 
     @property
+    def estimates(self) -> tuple[str, ...]:
+        """What it passes on although nobody measured it."""
+        return tuple(dict.fromkeys(guess for f in self.findings for guess in f.result.estimates))
+
+    @property
     def held(self) -> bool:
         """Whether it held when it was tried at the car just like that. It may be forbidden all the same."""
         return any(f.rule == "moved-when-tried" and f.result.facts.get("confirmed") for f in self.findings)

@@ -112,7 +112,7 @@ class CellCost:
             for wish in self._wishes if wish.rider == name
         )
         return cost(
-            certainty=UNMEASURED * cell.unmeasured + CLOSE * cell.close,
+            certainty=UNMEASURED * cell.unmeasured + LIKELY * bool(cell.estimates) + CLOSE * cell.close,
             protection=0 if placement.rider.adult else STAGES[placement.mode_name],
             cautions=cell.cautions,
             tried=int(not cell.held),

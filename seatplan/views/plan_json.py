@@ -149,6 +149,8 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "field": result.field or None,
         "how": result.how or None,
         "settles_at": plain(result.settles_at),
+        "close": result.close,
+        "estimates": list(result.estimates),
         "facts": {key: _plain(value) for key, value in result.facts.items()},
         "source": finding.source,
         "text": sentence(finding) if finding.outcome != "pass" else None,

@@ -27,7 +27,7 @@ CASES = {file.stem: yaml.safe_load(file.read_text(encoding="utf-8"))
          for file in sorted((Path(__file__).parent / "cases").glob("*.yaml"))}
 ALL = [pytest.param(rule_id, case, name.split("_")[0], id=f"{rule_id}-{name}")
        for rule_id, cases in CASES.items() for name, case in cases.items() if name != "rule"]
-OWN = ("measured", "limit", "shortfall", "unit", "field", "how", "settles_at", "close")
+OWN = ("measured", "limit", "shortfall", "unit", "field", "how", "settles_at", "close", "estimates")
 
 
 def judged(rule: Rule, case: Case) -> tuple[Result | None, Any]:
@@ -60,6 +60,8 @@ def expected(value: Any, found: Any) -> Any:
     """What a case says that the result holds; an exact mass is compared exactly, in the unit that the case gives."""
     if isinstance(found, Fraction):
         return mass(value) if isinstance(value, str) else Fraction(str(value))
+    if isinstance(found, tuple):
+        return tuple(value)
     return pytest.approx(value) if isinstance(value, float) else value
 
 

@@ -82,6 +82,11 @@ class Checker:
             self._limits(rank, placement)
             self._say(not any(f["outcome"] == "block" for f in placement["findings"]), f"{rank}: a blocked placement")
             self._records_of(rank, placement)
+            told = arrangement["verdict"]
+            self._say(told != "fits" or not any(f["close"] for f in placement["findings"]),
+                      f"{rank}: told to fit, and a finding is close")
+            self._say(told not in ("fits", "close") or not any(f["estimates"] for f in placement["findings"]),
+                      f"{rank}: told to be close, and a finding rests on an estimate")
         self._say(not any(f["outcome"] == "block" for f in arrangement["findings"]), f"{rank}: a finding blocks")
         self._lengthwise(arrangement)
         for shown in arrangement["rows"]:

@@ -66,6 +66,7 @@ class Option:
     cost: int
     unmeasured: bool
     close: bool
+    likely: bool
 
 
 @dataclass(frozen=True)
@@ -189,7 +190,8 @@ class SlowSolver:
         doubt = UNMEASURED if lacking or unmeasured else (0, CLOSE, LIKELY)[fit]
         total += cost(certainty=doubt, room=room_points(None if spare is None else floor(spare)))
         unsure = lacking or unmeasured or any(option.unmeasured for option in pick)
-        fit = max(fit, CLOSE_FIT) if any(option.close for option in pick) else fit
+        fit = max(fit, CLOSE_FIT if any(option.close for option in pick) else FITS,
+                  LIKELY_FIT if any(option.likely for option in pick) else FITS)
         return Picked("", UNSURE if unsure else fit, total)
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
@@ -220,7 +222,8 @@ class SlowSolver:
         unmeasured = "unmeasured" in outcomes
         blocked = "block" in outcomes or (self.strict and unmeasured)
         cell = Cell(placement, tuple(findings), blocked, unmeasured, outcomes.count("caution"))
-        return Option(placement, blocked, self.cell_cost(cell), unmeasured, any(f.result.close for f in findings))
+        return Option(placement, blocked, self.cell_cost(cell), unmeasured, any(f.result.close for f in findings),
+                      any(f.result.estimates for f in findings))
 
 
 def lean_of(placement: Placement) -> tuple[float, float] | None:

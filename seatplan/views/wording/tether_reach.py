@@ -6,7 +6,7 @@ TEXT = {
     "tether-too-short": {
         "block": "the way over the {over} to the tether anchor is {measured} mm and the strap {limit} mm"
         " long: {shortfall} mm too short",
-        "pass": "the way over the {over} to the tether anchor is {measured} mm and the strap {limit} mm long",
+        "pass": "the way over the {over} to the tether anchor is {measured} mm and the strap {limit} mm long{estimate}",
     },
     "tether-anchor-outside-zone": {
         "caution": "the tether anchor is {measured} mm outside the zone of the standards at {position},"
