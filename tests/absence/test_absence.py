@@ -38,15 +38,15 @@ def _told(name: str, share: float, rng: Random) -> list[Told]:
     return [told(pinned, field) for field in fields(pinned) if rng.random() < share]
 
 
-def _entry(kind: str, row: Told) -> dict[str, Any] | None:
+def _entry(row: Told) -> dict[str, Any] | None:
     """The entry of the file of exemptions that speaks of a field."""
-    return next((entry for entry in _TABLE[kind] if entry["field"] == row.field.name
+    return next((entry for entry in _TABLE["exempt"] if entry["field"] == row.field.name
                  and ("modes" not in entry or row.mode in entry["modes"])), None)
 
 
 def _unlisted(rows: Iterable[Told]) -> list[str]:
     return sorted({f"{row.trip}: {row.field.path} absent: {row.without}; {row.refused!r}: {row.verdict}"
-                   for row in rows if row.kind == "helps" and not (_entry("exempt", row) or _entry("open", row))})
+                   for row in rows if row.kind == "helps" and not _entry(row)})
 
 
 def _kinds(rows: Iterable[Told]) -> dict[str, str]:
@@ -55,8 +55,8 @@ def _kinds(rows: Iterable[Told]) -> dict[str, str]:
     for row in rows:
         kind = row.kind
         if kind == "helps":
-            kind = "exempt" if _entry("exempt", row) else "open"
-        order = ("alike", "exempt", "estimated", "unknown", "open")
+            kind = "exempt" if _entry(row) else "helps"
+        order = ("alike", "exempt", "estimated", "unknown", "helps")
         found[row.field.name] = max(found.get(row.field.name, "alike"), kind, key=order.index)
     return found
 
@@ -78,25 +78,21 @@ def test_no_absence_helps() -> None:
     for field, kind in sorted(kinds.items()):
         print(f"{field:60} {places[field]:5} {kind}")
     helping = [row for row in rows if row.kind == "helps"]
-    for part in ("exempt", "open"):
-        print(f"\n{part}")
-        for entry in _TABLE[part]:
-            why = f"{entry['why']}: {entry['note']}" if part == "exempt" else entry["finding"]
-            print(f"{entry['field']:60} {entry['refused']}: {why}")
+    print()
+    for entry in _TABLE["exempt"]:
+        print(f"{entry['field']:60} {entry['refused']}: {entry['why']}: {entry['note']}")
     counts = Counter(kinds.values())
     print(f"\n{len(kinds)} fields at {len(rows)} places; {counts['unknown']} unknown when absent, "
-          f"{counts['estimated']} estimated, {counts['exempt']} exempt with why, {counts['open']} open; "
+          f"{counts['estimated']} estimated, {counts['exempt']} exempt with why, {counts['helps']} that help; "
           f"{counts['alike']} decide nothing in any bundled trip")
     assert _unlisted(rows) == []
-    unused = [entry["field"] for part in ("exempt", "open") for entry in _TABLE[part]
-              if not any(_entry(part, row) is entry for row in helping)]
+    unused = [entry["field"] for entry in _TABLE["exempt"] if not any(_entry(row) is entry for row in helping)]
     assert unused == [], "exempt although no value of it refuses"
 
 
 def test_every_exemption_has_a_reason() -> None:
     assert all(entry["why"] in _TABLE["reasons"] and entry["note"] and entry["refused"] for entry in _TABLE["exempt"])
-    assert all(entry["finding"] and entry["refused"] for entry in _TABLE["open"])
-    both = [(entry["field"], *entry.get("modes", ())) for part in ("exempt", "open") for entry in _TABLE[part]]
+    both = [(entry["field"], *entry.get("modes", ())) for entry in _TABLE["exempt"]]
     assert len(both) == len(set(both))
 
 
