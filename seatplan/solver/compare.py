@@ -20,7 +20,7 @@ from .rowplans import TOO_TIGHT
 from .why import best_with
 
 #: among so many of the best arrangements the one that keeps most the same is looked for
-LOOKED_THROUGH = 100
+LOOKED_THROUGH = 400
 
 #: seat: there is no such seat; rules: findings speak against it; way: only against how it was held; room: it fits in no
 #: whole seating; others: nobody else can be seated around it; unknown: the search stopped at its limit
