@@ -75,7 +75,9 @@ class Told:
             return "unknown"
         if self.verdict == "":
             return "alike"
-        estimated = self.without == "likely" and self.field.path[0] == "riders" and self.field.path[-1] in SEATED
+        estimated = self.without == "likely" and (
+            (self.field.path[0] == "riders" and self.field.path[-1] in SEATED)
+            or self.field.name == "front.forward_at_most")          # from the stature of whoever sits there
         return "estimated" if estimated else "helps"
 
 
