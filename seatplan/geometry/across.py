@@ -13,6 +13,7 @@ from math import hypot, inf
 from typing import TYPE_CHECKING
 
 from seatplan.said import said
+from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
 from .seat import Reachable, Seat, seat_of
@@ -77,12 +78,11 @@ class RowSpace:
         self._left = union(zone for trim, zone in self._walls if trim.left is not None)
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
         self._wall_off = max((tolerance_mm if t.tolerance is None else t.tolerance for t in row.trim), default=0)
-        self._open: dict[int, tuple[bool, bool]] = {}
-        self._limits: dict[int, tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = {}
-        self._buckled: dict[tuple[int, int, bool], _Bound | None] = {}
-        self._ends: dict[int, tuple[int, int, int, int]] = {}
-        self._pairs: dict[tuple[int, int], tuple[int, int, int]] = {}
-        self._kept: list[Seat] = []              # holds every seat asked about, so that ids stay theirs
+        # what is known of bodies, which are the same where equal ones are asked about
+        self._open: Shelf[tuple[bool, bool]] = Shelf()
+        self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf()
+        self._ends: Shelf[tuple[int, int, int, int]] = Shelf()
+        self._pairs: Shelf[tuple[int, int, int]] = Shelf()
 
     def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. One pass, seats from left to right.
@@ -145,28 +145,27 @@ class RowSpace:
         return ends, reaches
 
     def _own_ends(self, seat: Seat) -> tuple[int, int, int, int]:
-        kept = self._ends.get(id(seat))
+        kept = self._ends.get(seat)
         if kept is None:
             lows, highs = self._bounds([seat], 0)
-            kept = self._ends[id(seat)] = (
+            kept = self._ends.put(seat, (
                 max((b.at for b in lows if b.fixed), default=-FAR),
                 max((b.at for b in lows if not b.fixed), default=-FAR),
                 min((b.at for b in highs if b.fixed), default=FAR),
-                min((b.at for b in highs if not b.fixed), default=FAR))
+                min((b.at for b in highs if not b.fixed), default=FAR)))
         return kept
 
     def _pair(self, left: Seat, right: Seat) -> tuple[int, int, int]:
         """Least distance, lowest place of the right one beside the left's buckle, highest of the left one
         beside the right's."""
-        key = (id(left), id(right))
+        key = (left, right)
         kept = self._pairs.get(key)
         if kept is None:
-            self._kept += (left, right)
             reach = self._shapes.reach(left.shape, right.shape)
             low = None if left.buckle is None else self._beside_buckle(left, right, True)
             high = None if right.buckle is None else self._beside_buckle(right, left, False)
-            kept = self._pairs[key] = (reach.need if reach.parts is not None else 0,
-                                       -FAR if low is None else low.at, FAR if high is None else high.at)
+            kept = self._pairs.put(key, (reach.need if reach.parts is not None else 0,
+                                         -FAR if low is None else low.at, FAR if high is None else high.at))
         return kept
 
     def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
@@ -284,12 +283,7 @@ class RowSpace:
 
     def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
         """Whether the body reaches, in side view, to where the left or the right wall was not measured."""
-        key = id(seat.shape)
-        found = self._open.get(key)
-        if found is None:
-            self._kept.append(seat)
-            found = self._open[key] = (beyond(seat.shape, self._left), beyond(seat.shape, self._right))
-        return found
+        return self._open.ask(seat.shape, lambda: (beyond(seat.shape, self._left), beyond(seat.shape, self._right)))
 
     @staticmethod
     def _belted(seat: Seat) -> bool:
@@ -300,10 +294,7 @@ class RowSpace:
         """Lower and upper limits of one body's middle: walls, play, its own buckle, the buckles of the
         others."""
         seat = seats[j]
-        kept = self._limits.get(id(seat))
-        if kept is None:
-            self._kept.append(seat)
-            kept = self._limits[id(seat)] = self._own_bounds(seat)
+        kept = self._limits.ask(seat, lambda: self._own_bounds(seat))
         lows, highs = list(kept[0]), list(kept[1])
         for i, other in enumerate(seats):
             if i != j and other.buckle is not None:
@@ -358,10 +349,6 @@ class RowSpace:
 
     def _beside_buckle(self, owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
         """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
-        key = (id(owner.buckle), id(other.shape), owner_left)
-        if key in self._buckled:
-            return self._buckled[key]
-        self._kept += (owner, other)
         buckle, bound = owner.buckle, None
         if buckle is not None:
             widest = widest_near(other.shape, buckle.zone, people=False)
@@ -376,7 +363,6 @@ class RowSpace:
                 else:
                     bound = _Bound(buckle.at - buckle.room - width, False,
                                    (half, room, Addend(name, -buckle.at / 2, owner.tolerance)))
-        self._buckled[key] = bound
         return bound
 
 

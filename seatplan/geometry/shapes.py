@@ -15,6 +15,7 @@ from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
 from seatplan.said import said
+from seatplan.store import Shelf, Store
 
 from . import anthropometry
 
@@ -85,19 +86,21 @@ class Reach:
 
 
 class Shapes:
-    """The shapes of one solve and their least distances: each is worked out once."""
+    """Shapes by the content of what they are made of, and their least distances; answers are kept in a store."""
 
-    def __init__(self) -> None:
-        self._shapes: dict[tuple[str, int, int, int], tuple[Shape, object]] = {}
-        self._posed: dict[tuple[int, float, float, float], Shape] = {}
-        self._reaches: dict[tuple[int, int], Reach] = {}
+    def __init__(self, store: Store | None = None) -> None:
+        store = store or Store()
+        self._shapes: Shelf[Shape] = store.shelf("shapes")
+        self._posed: Shelf[Shape] = store.shelf("posed shapes")
+        self._reaches: Shelf[Reach] = store.shelf("reaches")
 
     def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None,
            tolerance: int = 0) -> Shape:
         """The body of a rider in a restraint's mode, or of the rider alone where mode is None. ``tolerance`` is that
         of the restraint's file, mm."""
         own = mode is None or mode.booster
-        key = (name, id(mode), id(installation), id(rider) if own else 0)
+        key = (name, mode and mode.content, installation and installation.content, rider.content if own else 0,
+               tolerance)
         kept = self._shapes.get(key)
         if kept is None:
             if mode is None:
@@ -106,9 +109,8 @@ class Shapes:
                 shape = shape_on_booster(name, mode, installation, rider, tolerance)
             else:
                 shape = shape_of_restraint(name, mode, installation, tolerance)
-            # the records are kept too, so that their ids stay theirs
-            kept = self._shapes[key] = (shape, (rider, mode, installation))
-        return kept[0]
+            kept = self._shapes.put(key, shape)
+        return kept
 
     def posed(self, shape: Shape, mode: Mode, lean: Setting | None, cushion_angle: float | None) -> Shape:
         """A shape that this object made, as it stands in the car: turned by cushion, setting and packing. Without a
@@ -120,19 +122,14 @@ class Shapes:
         setting, packing = (lean.setting, lean.packing) if lean else (reference, 0)
         if angle == BENCH_ANGLE_DEG and setting == reference and not packing:
             return shape
-        key = (id(shape), setting, packing, angle)
-        kept = self._posed.get(key)
-        if kept is None:
-            kept = self._posed[key] = posed(shape, mode, setting, packing, angle)
-        return kept
+        return self._posed.ask((shape, mode.content, setting, packing, angle),
+                               lambda: posed(shape, mode, setting, packing, angle))
 
     def reach(self, left: Shape, right: Shape) -> Reach:
         """Least distance of two shapes that this object made."""
-        key = (id(left), id(right))
+        key = (left, right)
         reach = self._reaches.get(key)
-        if reach is None:
-            reach = self._reaches[key] = least_distance(left, right)
-        return reach
+        return self._reaches.put(key, least_distance(left, right)) if reach is None else reach
 
 
 def shape_of_restraint(name: str, mode: Mode, installation: Installation | None, tolerance: int = 0) -> Shape:

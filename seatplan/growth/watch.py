@@ -17,6 +17,7 @@ from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.model import Reckoned, Rider
+from seatplan.model.record import Record
 from seatplan.rules.finding import Result
 from seatplan.rules.profile import Profile
 from seatplan.rules.reckoned import ask, merged
@@ -247,10 +248,10 @@ def _changes(said: Callable[[date], Said], before: date, first: Said, after: dat
 
 
 def _part(placement: Placement, name: str) -> object:
-    """A part of a placement as a key: records by identity, the rest by value. A seat is one of its row."""
+    """A part of a placement as a key: records by what they hold, the rest by value. A seat is one of its row."""
     part = getattr(placement, name)
     if name == "rider":
         return placement.rider.rider
     if name == "bars":
         return part, placement.borrowed
-    return id(part) if hasattr(type(part), "model_fields") else part
+    return part.content if isinstance(part, Record) else part

@@ -15,6 +15,7 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema
 
+from seatplan.content import number_of, written_fields
 from seatplan.said import said
 
 from .sure import read_sure, sure_fields, written_sure
@@ -23,9 +24,14 @@ from .sure import read_sure, sure_fields, written_sure
 class Record(BaseModel):
     """What a person wrote down. Unknown keys are errors; a record never changes after reading.
 
+    ``content`` is a number that all equal ones share, and nothing else has.
+
     A key that stands empty is as one that is not there, and so is a set of keys that all stand empty: unknown. What
     must be given must be filled in.
     """
+
+    # reckoned when it is first asked for; a slot, so that a copy with other values does not take it along
+    __slots__ = ("_content",)
 
     model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True,
                               protected_namespaces=())       # a vehicle has a model_year
@@ -58,6 +64,16 @@ class Record(BaseModel):
         if not isinstance(data, dict):
             return data
         return {key: value for key, value in data.items() if not _stands_empty(cls, key, value)}
+
+    @property
+    def content(self) -> int:
+        """The number of what it holds."""
+        try:
+            kept: int = object.__getattribute__(self, "_content")
+        except AttributeError:
+            kept = number_of(written_fields(type(self).__name__, self.__dict__))
+            object.__setattr__(self, "_content", kept)
+        return kept
 
     def is_sure(self, field: str) -> bool:
         """Whether the value of a field stands under ``sure`` as well, and is the same."""

@@ -29,6 +29,7 @@ def _leans(placement: Placement, world: World) -> bool:
     title="No setting leans as it should in this car",
     source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
     depends=("rider", "mode", "position", "recline"),
+    world=("age",),
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",
     when=_leans,
@@ -122,19 +123,19 @@ def _packing_unknown(recline: Recline) -> bool:
 
 
 def shapes_of(world: World) -> Shapes:
-    """The shapes of one solve, shared by rules and search."""
+    """The shapes that rules and search share."""
     from seatplan.geometry.shapes import Shapes
 
-    if "shapes" not in world.kept:
-        world.kept["shapes"] = Shapes()
-    kept: Shapes = world.kept["shapes"]
-    return kept
+    return Shapes(world.store)
 
 
 def need_key(placement: Placement) -> tuple[object, ...]:
-    """What the need depends on: legs are their owner's, a shell leans as it is set."""
-    return ("need", id(placement.position), id(placement.rider) if _has_legs(placement) else (
-        id(placement.mode), id(placement.installation), placement.recline))
+    """What the need depends on: legs are their owner's, a shell leans as it is set. Its names are in the numbers."""
+    restraint, mode, installation = placement.restraint, placement.mode, placement.installation
+    if _has_legs(placement) or mode is None or restraint is None:
+        return placement.row.content, placement.position.position, placement.rider.content
+    return (placement.row.content, placement.position.position, restraint.restraint, restraint.tolerance, mode.content,
+            installation and installation.content, placement.recline)
 
 
 def _has_legs(placement: Placement) -> bool:
@@ -146,11 +147,9 @@ def need_ahead(placement: Placement, world: World) -> Need | None:
     ahead = placement.position.ahead
     if ahead is None:
         return None
-    key = need_key(placement)
-    if key not in world.kept:
-        # the placement keeps ids its own
-        world.kept[key] = _need_ahead(placement, world, ahead, _has_legs(placement)), placement
-    need: Need = world.kept[key][0]
+    key = (int(world.limit("clear_of_seat_ahead")), *need_key(placement))
+    need: Need = world.store.shelf("ahead").ask(
+        key, lambda: _need_ahead(placement, world, ahead, _has_legs(placement)))
     return need
 
 
@@ -215,6 +214,7 @@ def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
+    world=("rows", "tolerance"),
     reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,

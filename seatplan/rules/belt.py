@@ -217,6 +217,7 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     source="UN R129 6.1.3.5 and Annex 24, UN R44 6.1.9: 150 mm left on the spool; elsewhere common "
     "practice, no source",
     depends=("restraint", "mode", "installation", "position"),
+    world=("tries",),
     reads=("position.belt.length", "installation.belt_needed", "trip.tried"),
     limits=("belt_spare_on_spool",),
     remedy="a seat with a longer belt, or lower anchors",

@@ -29,6 +29,7 @@ def _doubts(p: Placement, w: World) -> Any:
     title="A number that is unlikely",
     source="bands of seatplan's own, each with its source, in `data/bands.yaml`",
     depends=("rider", "restraint", "mode", "installation", "position", "bars", "tether"),
+    world=("doubted",),
     reads=("sure",),
     remedy="take it again; where it is so, write it under `sure` as well",
     when=_is_doubted,

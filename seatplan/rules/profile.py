@@ -6,9 +6,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
+from seatplan.content import content
 from seatplan.units import Number
 
 
@@ -25,13 +26,19 @@ class Threshold:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here."""
+    """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here. ``content`` is
+    the number of all that it holds."""
 
     name: str
     base: str
     thresholds: Mapping[str, Threshold]
     must: frozenset[str] = frozenset()
     flags: Mapping[str, bool] | None = None
+    content: int = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        told = content((self.name, self.base, self.must, self.flags, self.thresholds))
+        object.__setattr__(self, "content", told)
 
     def limit(self, name: str) -> Number:
         """The value of a threshold; KeyError names one that the profile lacks."""

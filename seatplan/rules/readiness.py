@@ -38,6 +38,7 @@ def _faces_forward(placement: Placement, world: World) -> bool:
     limits=("forward_min_age",),
     source="NHTSA consumer advice: under 12 months always rear-facing; from memory",
     depends=("rider", "mode"),
+    world=("age",),
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
@@ -147,6 +148,7 @@ def _heavy_enough(placement: Placement, world: World) -> Result | None:
     limits=("booster_good_age",),
     source="AAP 2018, Pediatrics 142(5) e20182460: harness for most children through at least age 4",
     depends=("rider", "mode"),
+    world=("age",),
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="a forward-facing harness",
@@ -174,6 +176,7 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was passed; "
     "un: Directive 91/671/EEC Art. 2(1)(a)",
     depends=("rider", "mode", "position"),
+    world=("age", "day"),
     fact=("rider",),
     reads=("rider.height", "rider.belt_fit", "rider.born", "rider.age"),
     remedy="a booster, or a belt-fit test at that seat (us)",

@@ -45,6 +45,7 @@ def use_until(restraint: Restraint) -> date | None:
     title="The restraint has expired",
     source="the restraint's label; set by its maker",
     depends=("restraint",),
+    world=("day",),
     reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
     remedy="another restraint",
     when=_any_restraint,

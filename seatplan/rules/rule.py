@@ -20,6 +20,7 @@ class Rule:
 
     ``depends`` names the parts of a placement that the check looks at (``rider``, ``restraint``, ``mode``,
     ``installation``, ``position``, ``bars``, ``tether``); the runner asks once for each combination of these.
+    ``world`` names what it reads beside them (see ``reads``); a rule of pairs, rows or trips is not kept by it.
     ``fact`` names the parts that tell one occasion of the rule from another (``rider``, ``position``, ``restraint``,
     ``mode``, ``row``): cut so that one act of a person ends one occasion. ``reads`` names the fields of the files,
     for people. ``limits`` names the thresholds it takes from the profile.
@@ -38,6 +39,7 @@ class Rule:
     remedy: str
     when: Callable[..., bool]
     check: Callable[..., Result | None]
+    world: tuple[str, ...] = ()
 
     @property
     def text(self) -> str:
@@ -52,13 +54,14 @@ def rule(
     id: str, *, title: str, scope: Scope = "placement", strength: Strength = "must", source: str,
     profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], fact: tuple[str, ...] | None = None,
     reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
+    world: tuple[str, ...] = (),
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
     everything that the check depends on."""
 
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
-                    else fact, reads, limits, remedy, when, check)
+                    else fact, reads, limits, remedy, when, check, world)
 
     return make
 

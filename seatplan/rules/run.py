@@ -1,23 +1,56 @@
 """Run rules on subjects and collect every finding, never only the first.
 
-A rule is asked once for each combination of the parts it depends on; the answers are kept for the life of the
-runner, which is one solve.
+Rules about a placement that look at the same parts of it are asked together, once for each combination of what these
+parts hold; the answers are kept in the store, for every trip in which somebody asks the same.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from operator import attrgetter
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass
+from operator import itemgetter
 from typing import Any
 
+from seatplan.content import content
+
 from .finding import Finding, Outcome, Result
+from .reads import READS
 from .reckoned import judge
 from .registry import RULES
 from .rule import Rule
 from .subjects import Pair, Placement, Seated, World
 
-_MISSING: Any = object()
+#: the rule about what was tried at the car
+TRY_RULE = "moved-when-tried"
+
 _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
+
+#: the parts of a placement, in the order of ``_parts``
+_PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline")
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What some rules say of a placement: each with its place among all rules. ``refused``: one of them turns it down;
+    ``held``: it held when it was tried at the car. The rest is what a search asks too, so that nobody has to read
+    through all that is told."""
+
+    told: tuple[tuple[int, Rule, Outcome, Result], ...]
+    refused: bool
+    unmeasured: bool
+    cautions: int
+    close: bool
+    estimates: tuple[str, ...]
+    held: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Rules that look at the same parts, with what they read of the world."""
+
+    rules: tuple[tuple[int, Rule], ...]
+    key_of: Callable[[tuple[Hashable, ...]], Hashable]
+    world: tuple[Callable[[Placement, World], Hashable], ...]
 
 
 class Runner:
@@ -25,16 +58,20 @@ class Runner:
 
     def __init__(self, world: World) -> None:
         self.world = world
-        active = [rule for rule in RULES if world.profile.base in rule.profiles]
-        self._placement: list[tuple[Rule, Any, dict[Any, Result | None]]] = [
-            (rule, _key_getter(rule), {}) for rule in active if rule.scope == "placement"]
-        self._pair = [rule for rule in active if rule.scope == "pair"]
-        self._row = [rule for rule in active if rule.scope == "row"]
-        self._trip = [rule for rule in active if rule.scope == "trip"]
+        active = [(i, rule) for i, rule in enumerate(RULES) if world.profile.base in rule.profiles]
+        self._musts = frozenset(rule.id for _, rule in active
+                                if rule.strength == "must" or rule.id in world.profile.must)
+        self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
+        self._groups = _grouped(self._placement)
+        self._kept = world.store.shelf("rules")
+        self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
+        self._pair = [rule for _, rule in active if rule.scope == "pair"]
+        self._row = [rule for _, rule in active if rule.scope == "row"]
+        self._trip = [rule for _, rule in active if rule.scope == "trip"]
 
     def is_must(self, rule: Rule) -> bool:
         """Whether a failing blocks: by the rule itself, or because the profile made it so."""
-        return rule.strength == "must" or rule.id in self.world.profile.must
+        return rule.id in self._musts
 
     def outcome(self, rule: Rule, result: Result) -> Outcome:
         """What a result comes to here: good practice never holds anything up, whatever number it lacks."""
@@ -44,21 +81,42 @@ class Runner:
 
     def placement_rules(self) -> tuple[Rule, ...]:
         """The rules that are asked about each placement, in order."""
-        return tuple(rule for rule, _, _ in self._placement)
+        return tuple(rule for _, rule in self._placement)
+
+    def answers(self, placement: Placement) -> tuple[Answers, ...]:
+        """What all rules say of one placement, by what they look at."""
+        parts, world, base, kept = _parts(placement), self.world, self._base, self._kept
+        found = []
+        for n, group in enumerate(self._groups):
+            key = (base, n, group.key_of(parts), *[read(placement, world) for read in group.world])
+            answers = kept.get(key)
+            if answers is None:
+                answers = kept.put(key, self._asked(group.rules, placement))
+            found.append(answers)
+        return tuple(found)
+
+    def findings(self, placement: Placement, answers: Iterable[Answers]) -> tuple[Finding, ...]:
+        """What answers about a placement say of it, in the order of the rules."""
+        riders, positions, restraint = self._names((placement,))
+        return tuple([Finding(rule.id, outcome, riders, positions, result, rule.source, restraint)
+                      for _, rule, outcome, result in sorted(
+                          [one for some in answers for one in some.told], key=itemgetter(0))])
 
     def placement(self, placement: Placement) -> list[Finding]:
         """Every finding on one placement, in the order of the rules."""
-        world, found = self.world, []
-        of = self._names((placement,))
-        for rule, key_of, kept in self._placement:
-            key = key_of(placement)
-            result = kept.get(key, _MISSING)
-            if result is _MISSING:
-                result = judge(rule, placement, world, self.is_must(rule))
-                kept[key] = result
+        return list(self.findings(placement, self.answers(placement)))
+
+    def _asked(self, rules: Iterable[tuple[int, Rule]], placement: Placement) -> Answers:
+        told = []
+        for i, rule in rules:
+            result = judge(rule, placement, self.world, self.is_must(rule))
             if result is not None:
-                found.append(self._finding(rule, result, of))
-        return found
+                told.append((i, rule, self.outcome(rule, result), result))
+        outcomes = [outcome for _, _, outcome, _ in told]
+        return Answers(tuple(told), any(map(self.world.options.refuses, outcomes)), "unmeasured" in outcomes,
+                       outcomes.count("caution"), any(result.close for *_, result in told),
+                       tuple(dict.fromkeys(guess for *_, result in told for guess in result.estimates)),
+                       any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE))
 
     def pair(self, pair: Pair) -> list[Finding]:
         return self._run(self._pair, pair, (pair.left, pair.right))
@@ -100,21 +158,28 @@ class Runner:
         return Finding(rule.id, self.outcome(rule, result), riders, positions, result, rule.source, restraint)
 
 
-def _key_getter(rule: Rule) -> Any:
-    """The parts that a rule depends on, as a hashable key: records by identity, names by value."""
-    names = [name for name in rule.depends if name in ("bars", "borrowed", "tether", "recline")]
-    records = [name for name in rule.depends if name not in names]
-    if "position" in records:
-        records.append("row")
-    if "bars" in names:
-        names.append("borrowed")
-    get_records = attrgetter(*records) if records else None
-    get_names = attrgetter(*names) if names else None
-    one = len(records) == 1
+def _parts(placement: Placement) -> tuple[Hashable, ...]:
+    """The parts of a placement as keys: records by content, names by value."""
+    restraint, mode, installation = placement.restraint, placement.mode, placement.installation
+    return (placement.rider.content, restraint and restraint.content, mode and mode.content,
+            installation and installation.content, placement.row.content, placement.position.position,
+            placement.bars, placement.borrowed, placement.tether, placement.recline)
 
-    def key(placement: Placement) -> Any:
-        held = () if get_records is None else get_records(placement)
-        ids = (id(held),) if one else tuple(map(id, held))
-        return ids if get_names is None else (ids, get_names(placement))
 
-    return key
+def _grouped(rules: Iterable[tuple[int, Rule]]) -> tuple[_Group, ...]:
+    """Rules by the parts they look at and what they read of the world."""
+    groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[tuple[int, Rule]]] = {}
+    for i, rule in rules:
+        names = set(rule.depends)
+        # a position is one of its row, and bars are its own or its neighbours'
+        names |= {"row"} if "position" in names else set()
+        names |= {"borrowed"} if "bars" in names else set()
+        groups.setdefault((tuple(name for name in _PARTS if name in names), tuple(sorted(rule.world))),
+                          []).append((i, rule))
+    return tuple(_Group(tuple(own), itemgetter(*map(_PARTS.index, names)) if names else _nothing,
+                        tuple(READS[name][0] for name in world))
+                 for (names, world), own in groups.items())
+
+
+def _nothing(parts: tuple[Hashable, ...]) -> Hashable:
+    return None

@@ -15,30 +15,31 @@ if TYPE_CHECKING:
 
     from seatplan.geometry.across import RowSpace, Seat
     from seatplan.model import Row
+    from seatplan.store import Shelf
 
     from .subjects import Placement, World
 
 
 class SideBySide:
-    """One row of a world's vehicle. Answers are kept."""
+    """One row of a world's vehicle. Bodies are the same where all that makes them is."""
 
-    def __init__(self, row: Row, world: World) -> None:
-        from seatplan.geometry.across import RowSpace
-
-        self.row, self._world, self._shapes = row, world, shapes_of(world)
-        self.space: RowSpace = RowSpace(row, self._shapes, world.vehicle.measured.tolerance,
-                                        worst_case=world.options.worst_case)
+    def __init__(self, row: Row, world: World, space: RowSpace) -> None:
+        self.row, self._world, self._shapes, self.space = row, world, shapes_of(world), space
         self._order = [position.position for position in row.positions]
-        self._bodies: dict[Placement, Seat] = {}
+        self._bodies: Shelf[Seat] = world.store.shelf("bodies")
+        self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
         self.driver = driver if driver is not None and driver.row.row == row.row else None
 
     def body(self, placement: Placement) -> Seat:
         """The body that a placement puts in the row."""
-        body = self._bodies.get(placement)
-        if body is None:
-            body = self._bodies[placement] = self._made(placement)
-        return body
+        restraint, mode, installation = placement.restraint, placement.mode, placement.installation
+        own = mode is None or mode.booster
+        key = (self._base, placement.position.position, placement.rider.rider,
+               placement.rider.content if own else 0, restraint and (restraint.restraint, restraint.tolerance),
+               mode and mode.content, installation and installation.content, placement.bars, placement.recline)
+        body = self._bodies.get(key)
+        return self._bodies.put(key, self._made(placement)) if body is None else body
 
     def _made(self, placement: Placement) -> Seat:
         from seatplan.geometry.across import seat_of
@@ -63,8 +64,13 @@ class SideBySide:
 
 def side_by_side(row: Row, world: World) -> SideBySide:
     """The row as this world has it, the same for all who ask."""
-    key = ("row", id(row))                    # the answer holds the row, so its id stays its own
-    if key not in world.kept:
-        world.kept[key] = SideBySide(row, world)
-    kept: SideBySide = world.kept[key]
+    from seatplan.geometry.across import RowSpace
+
+    kept: SideBySide | None = world.kept.get(row.row)
+    if kept is None or kept.row is not row:
+        tolerance, worst_case = world.vehicle.measured.tolerance, world.options.worst_case
+        space = world.store.shelf("rows").ask(
+            (row.content, tolerance, worst_case),
+            lambda: RowSpace(row, shapes_of(world), tolerance, worst_case=worst_case))
+        kept = world.kept[row.row] = SideBySide(row, world, space)
     return kept

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from seatplan.store import COMMON, Store
+
 from .options import USUAL, Options
 
 if TYPE_CHECKING:
@@ -92,15 +94,20 @@ class Seated:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class World:
-    """What every rule may ask: the trip, its vehicle, the profile with its limits, the day of travel, and how
-    whatever is unsure counts."""
+    """What every rule may ask: the trip, its vehicle, the profile with its limits, the day of travel, how whatever is
+    unsure counts, and where answers are kept."""
 
     trip: Trip
     vehicle: Vehicle
     profile: Profile
     day: date
     options: Options = USUAL
-    kept: dict[object, Any] = field(default_factory=dict)      # geometry that several ask for, worked out once
+    store: Store = COMMON
+    kept: dict[object, Any] = field(default_factory=dict)      # what was prepared for this world alone
+
+    def about(self, trip: Trip) -> World:
+        """The same for another trip."""
+        return World(trip, trip.vehicle, self.profile, self.day, self.options, self.store)
 
     def limit(self, name: str) -> Any:
         """A threshold of the profile: a number, exact where it is a mass."""

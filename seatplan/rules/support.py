@@ -160,6 +160,7 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     title="The support leg does not reach the floor, or is too long for it",
     source="UN R129 (02 series) 6.3.5: the leg stands firmly on the floor; the restraint's instructions",
     depends=("restraint", "mode", "installation", "position"),
+    world=("tolerance",),
     reads=(
         "installation.leg_reach",
         "installation.leg_along",

@@ -94,6 +94,7 @@ def _needs_fixture(placement: Placement, world: World) -> bool:
     profiles=("un",),
     source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
     depends=("restraint", "mode", "installation", "position"),
+    world=("car_name",),
     reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
     remedy="a position whose handbook line names the fixture, or a smaller restraint",
     when=_needs_fixture,
@@ -130,6 +131,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     profiles=("un",),
     source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
     depends=("restraint", "mode", "installation", "position", "bars", "tether"),
+    world=("car_name",),
     reads=(
         "restraint.approval.category",
         "restraint.approval.listed",

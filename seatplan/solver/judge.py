@@ -23,6 +23,7 @@ from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 from seatplan.said import said
+from seatplan.store import COMMON, Store
 
 from .aboard import aboard
 from .lanes import Along, Lanes
@@ -117,10 +118,11 @@ class Judged:
 class Judge:
     """Judges arrangements of one trip. Answers about parts of them are kept."""
 
-    def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> None:
+    def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL,
+                 store: Store = COMMON) -> None:
         """``day`` stands in where the trip names none."""
         self.trip = aboard(believed(trip, day), trip.on or day)
-        self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options)
+        self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
         self.runner = Runner(self.world)
         self.lanes = Lanes(self.world)

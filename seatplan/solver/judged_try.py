@@ -12,12 +12,11 @@ from typing import Literal
 
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
+from seatplan.rules.run import TRY_RULE
 from seatplan.rules.tries import leans, ways_meant
 
 from .placements import Cell
 
-#: the rule that judges the try itself
-TRY_RULE = "moved-when-tried"
 #: blocked: it would not hold, so it cannot stay like that; open: how far it moved is not known; of what held:
 #: forbidden: other rules allow it for nobody; unsettled: allowed as far as known, and not all is measured; confirmed;
 #: held: something about the try is still to be noted; unused: nobody of the trip could ride like that

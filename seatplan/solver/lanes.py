@@ -107,7 +107,7 @@ class Lanes:
         self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
         self._levels: dict[int, int] = {}
-        self._asked: dict[tuple[object, ...], tuple[Ask | None, Placement]] = {}
+        self._asked: dict[tuple[object, ...], Ask | None] = {}
         self._judged: dict[int, Along] = {}
         self.empty = self.number(Lane())
         self.nothing = self.way(frozenset({(self.empty, FITS)}))
@@ -124,10 +124,10 @@ class Lanes:
         """What the bodies of one row ask and take."""
         asks, takes, rearmost = [], [], []
         for placement in placements:
-            key = (*need_key(placement), id(placement.mode))
+            key = (*need_key(placement), placement.mode and placement.mode.content)
             if key not in self._asked:
-                self._asked[key] = self._ask(placement), placement      # which keeps ids its own
-            ask = self._asked[key][0]
+                self._asked[key] = self._ask(placement)
+            ask = self._asked[key]
             if ask is not None:
                 asks.append(ask)
             if placement.position.position in self._held:

@@ -20,34 +20,45 @@ from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead
 from seatplan.rules.finding import Finding
-from seatplan.rules.run import Runner
+from seatplan.rules.run import Answers, Runner
 from seatplan.rules.subjects import Placement, World
 
 
-@dataclass(frozen=True, slots=True, eq=False)
 class Cell:
-    """One placement with everything that speaks for or against it."""
+    """One placement with everything that speaks for or against it; equal to itself alone.
 
-    placement: Placement
-    findings: tuple[Finding, ...]
-    blocked: bool
-    unmeasured: bool
-    cautions: int
+    ``close``: something measured on it lies within what measuring can be off of its limit. ``estimates``: what it
+    passes on although nobody measured it. Findings are made when they are first read.
+    """
+
+    __slots__ = ("_runner", "_told", "answers", "blocked", "cautions", "close", "estimates", "placement", "unmeasured")
+
+    def __init__(self, placement: Placement, runner: Runner, answers: tuple[Answers, ...] | None = None) -> None:
+        """``answers`` are those of the rules, where they are known."""
+        self.placement, self._runner = placement, runner
+        self._told: tuple[Finding, ...] | None = None
+        self.answers = answers = runner.answers(placement) if answers is None else answers
+        self.blocked, self.unmeasured, self.close, self.cautions = False, False, False, 0
+        self.estimates: tuple[str, ...] = ()
+        for some in answers:
+            self.blocked |= some.refused
+            self.unmeasured |= some.unmeasured
+            self.close |= some.close
+            self.cautions += some.cautions
+            if some.estimates:
+                self.estimates = tuple(dict.fromkeys((*self.estimates, *some.estimates)))
 
     @property
-    def close(self) -> bool:
-        """Whether something measured on it lies within what measuring can be off of its limit."""
-        return any(f.result.close for f in self.findings)
-
-    @property
-    def estimates(self) -> tuple[str, ...]:
-        """What it passes on although nobody measured it."""
-        return tuple(dict.fromkeys(guess for f in self.findings for guess in f.result.estimates))
+    def findings(self) -> tuple[Finding, ...]:
+        """Everything that is said of it, in the order of the rules."""
+        if self._told is None:
+            self._told = self._runner.findings(self.placement, self.answers)
+        return self._told
 
     @property
     def held(self) -> bool:
         """Whether it held when it was tried at the car just like that. It may be forbidden all the same."""
-        return any(f.rule == "moved-when-tried" and f.result.facts.get("confirmed") for f in self.findings)
+        return any(some.held for some in self.answers)
 
     @property
     def confirmed(self) -> bool:
@@ -123,10 +134,7 @@ def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: 
 
 def cell_of(runner: Runner, placement: Placement) -> Cell:
     """One placement, judged by itself."""
-    findings = tuple(runner.placement(placement))
-    outcomes = [finding.outcome for finding in findings]
-    return Cell(placement, findings, any(map(runner.world.options.refuses, outcomes)), "unmeasured" in outcomes,
-                outcomes.count("caution"))
+    return Cell(placement, runner)
 
 
 def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,

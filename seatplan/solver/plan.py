@@ -17,6 +17,7 @@ from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Seated
 from seatplan.said import said
+from seatplan.store import COMMON, Store
 
 from .assemble import assemble
 from .budget import Budget, TooMuch, Work
@@ -79,17 +80,16 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
-                 choices: Choices | None = None) -> None:
-        """``choices`` are those of the same trip, day and rules, where they were judged before."""
-        self.judge = Judge(trip, profile, today, Options(strict, worst_case))
+                 choices: Choices | None = None, store: Store = COMMON) -> None:
+        """``choices`` are those of the same trip, day and rules, where they were judged before; ``store`` keeps
+        answers for whoever asks next."""
+        self.judge = Judge(trip, profile, today, Options(strict, worst_case), store)
         self.trip = trip = self.judge.trip
         self.strict, self.worst_case, self.budget = strict, worst_case, budget
         self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
         self.cars, self.blocks = self.judge.cars, self.judge.refuses
         self.choices: Choices = choices or all_choices(trip, self.runner)
         self.cost_of = CellCost(self.world)
-        # answers are kept by the identity of records, so none that was asked about may go before this does
-        self.held: list[object] = []
         self._best_fills: dict[RowPlan, Fill] = {}
         self._tick, self.all_ranked = progress, True
         self.everybody = (1 << len(trip.riders)) - 1
@@ -315,7 +315,8 @@ def best(solve: Solve, most: int | None = None) -> Arrangement | None:
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-         worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
+         worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+         store: Store = COMMON) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
@@ -326,13 +327,15 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     if top is not None and top < 1:
         raise InputError([Problem("top", 0, 0, said("top is {top}; expected at least 1, or None for all", top=top))])
     return planned(checked(trip, today), profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
-                   progress=progress)
+                   progress=progress, store=store)
 
 
 def planned(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-            worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
+            worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+            store: Store = COMMON) -> Plan:
     """``plan`` for a trip of our own making, which no person wrote so; ``top`` 0 only counts."""
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress,
+                  store=store)
     try:
         return _planned(solve, top)
     except TooMuch:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
@@ -16,9 +17,12 @@ from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
 from .rowplans import TOO_TIGHT, Room
 
+if TYPE_CHECKING:
+    from seatplan.store import Shelf
+
 
 class CarRow:
-    """One row of the vehicle, for one solve. Every answer is kept."""
+    """One row of the vehicle, for one solve. Answers are kept in the store, by what the bodies hold."""
 
     def __init__(self, row: Row, runner: Runner, lanes: Lanes) -> None:
         self.row = row
@@ -26,15 +30,23 @@ class CarRow:
         self._options = runner.world.options
         self._bodies = side_by_side(row, runner.world)
         self._space = self._bodies.space
-        self._kind_of: dict[Cell, int] = {}
-        self._kinds: dict[tuple[object, ...], int] = {}
-        self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
         # riders whom a wish about two riders tells apart
         self._named = {name for wish in self._world.trip.wishes
                        for name in (*(wish.apart or ()), *(wish.together or ()))}
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
+        store, world = runner.world.store, runner.world
+        driver = self._bodies.driver
+        here = (row.content, world.profile.content, world.options, world.vehicle.measured.tolerance,
+                None if driver is None else (driver.position.position, driver.rider.content))
+        self._number, self._here = store.number, store.number(here)
+        wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
+        self._pairs_here = store.number((self._here, wishes))
+        self._kind_of: dict[Cell, int] = {}
+        self._rooms: Shelf[Room] = store.shelf("rooms")
+        self._clashes: Shelf[Clash] = store.shelf("clashes")
 
     def kind(self, cell: Cell) -> int:
+        """The number of what a cell puts into the row: of all that look alike there."""
         kept = self._kind_of.get(cell)
         if kept is None:
             kept = self._kind_of[cell] = self._kind(cell)
@@ -43,9 +55,11 @@ class CarRow:
     def _kind(self, cell: Cell) -> int:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
-        key = (p.position.position, id(p.mode), id(p.installation), p.bars, p.tether,
-               id(p.rider) if own_body else 0, p.recline, self._lanes.keeps_rearmost(p))
-        return self._kinds.setdefault(key, len(self._kinds))
+        restraint = p.restraint
+        return self._number((
+            self._here, p.position.position, restraint and (restraint.restraint, restraint.tolerance),
+            p.mode and p.mode.content, p.installation and p.installation.content,
+            p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
     def seat(self, placement: Placement) -> Seat:
         """The body that a placement puts in the row."""
@@ -56,6 +70,12 @@ class CarRow:
         return self._bodies.bodies(placements)
 
     def room(self, cells: Sequence[Cell]) -> Room:
+        """Whether cells have room side by side, and how much."""
+        key = (self._here, *map(self.kind, cells))
+        kept = self._rooms.get(key)
+        return self._rooms.put(key, self._room(cells)) if kept is None else kept
+
+    def _room(self, cells: Sequence[Cell]) -> Room:
         seats = self.bodies([cell.placement for cell in cells])
         unsure = bool(self._space.missing(seats))
         fit = self._space.fit(seats, ROOM_CAP_MM)
@@ -94,20 +114,27 @@ class CarRow:
     def unsure(self, placements: Sequence[Placement]) -> bool:
         return bool(self._space.missing(self.bodies(placements)))
 
-    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
-        key = (self.kind(left), self.kind(right))
+    def clash(self, left: Cell, right: Cell) -> Clash:
+        """What two cells of the row come to beside each other."""
+        key = (self._pairs_here, self.kind(left), self.kind(right))
         kept = self._clashes.get(key)
-        if kept is None:
-            kept = self._clashes[key] = self._judge(left.placement, right.placement)
-        return kept
+        return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
-    def _judge(self, left: Placement, right: Placement) -> tuple[bool, int, bool]:
+    def _judge(self, left: Placement, right: Placement) -> Clash:
         outcomes = [finding.outcome for finding in self._runner.pair(Pair(left, right))]
         unmeasured = "unmeasured" in outcomes
         both = {left.rider.rider, right.rider.rider}
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
         extra = cost(certainty=UNMEASURED * unmeasured, cautions=outcomes.count("caution"), wishes=unkept)
-        return any(map(self._options.refuses, outcomes)), extra, unmeasured
+        return Clash(any(map(self._options.refuses, outcomes)), extra, unmeasured)
+
+
+class Clash(NamedTuple):
+    """Two cells beside each other: whether a rule turns them down, what else they cost, whether a number is missing."""
+
+    blocked: bool
+    cost: int
+    unmeasured: bool
 
 
 def neighbours(left: Placement, right: Placement) -> bool:

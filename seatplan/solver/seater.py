@@ -288,7 +288,6 @@ def trip_masks(solve: Solve, occasions: Occasions, riders: Sequence[int]) -> Tri
 def trip_runner(solve: Solve, riders: Sequence[int]) -> Runner | None:
     """The rules as the group by itself meets them; None where no rule of the whole trip can matter."""
     from seatplan.rules.run import Runner
-    from seatplan.rules.subjects import World
 
     from .whole import may_matter
 
@@ -300,4 +299,4 @@ def trip_runner(solve: Solve, riders: Sequence[int]) -> Runner | None:
               if names >= {*([wish.rider] if wish.rider else ()), *(wish.apart or ()), *(wish.together or ())}]
     group = trip.model_copy(update={
         "riders": [rider for r, rider in enumerate(trip.riders) if r in riders], "wishes": wishes})
-    return Runner(World(group, trip.vehicle, solve.world.profile, solve.world.day, solve.world.options))
+    return Runner(solve.world.about(group))

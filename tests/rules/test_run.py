@@ -14,6 +14,7 @@ from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.store import Store
 
 
 def asked(rule: Rule, what: Placement | Pair | Seated, world: World) -> list[Finding]:
@@ -81,9 +82,9 @@ def test_a_rule_is_asked_once_for_what_it_depends_on(monkeypatch: pytest.MonkeyP
     what, world = subject(rule_by_id("no-lower-anchors"), {
         "installation": {"by": "lower-anchors-with-belt"}, "bars": ["a", "b"]})
     assert isinstance(what, Placement)
-    runner = Runner(world)
+    runner = Runner(replace(world, store=Store()))
     for placement in (what, replace(what, rider=world.trip.riders[0].model_copy()), replace(what, bars=("b", "c")),
-                      replace(what, borrowed=True), replace(what, position=what.position.model_copy())):
+                      replace(what, borrowed=True), replace(what, row=what.row.model_copy(update={"slides": 30}))):
         runner.placement(placement)
     assert [asks.count(name) for name in names] == [1, 4, 2]
 

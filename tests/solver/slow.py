@@ -221,7 +221,7 @@ class SlowSolver:
         outcomes = [finding.outcome for finding in findings]
         unmeasured = "unmeasured" in outcomes
         blocked = "block" in outcomes or (self.strict and unmeasured)
-        cell = Cell(placement, tuple(findings), blocked, unmeasured, outcomes.count("caution"))
+        cell = Cell(placement, self.runner)
         return Option(placement, blocked, self.cell_cost(cell), unmeasured, any(f.result.close for f in findings),
                       any(f.result.estimates for f in findings))
 

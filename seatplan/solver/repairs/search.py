@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules.registry import RULES
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement
 from seatplan.said import said
 
 from ..lanes import Lanes
@@ -64,14 +64,13 @@ class RepairSeater(Seater):
         self._trip_masks: dict[tuple[str, ...], TripMask] = {}
         self._seat_changes: list[tuple[int, Change]] = []
         self._models: list[tuple[int, Restraint, int]] = []
-        self._nowhere: set[tuple[int, int]] = set()
+        self._nowhere: set[tuple[int, int, int]] = set()
         self._opened: dict[tuple[object, ...], list[int]] = {}
         self._indexes = {rider.rider: r for r, rider in enumerate(solve.trip.riders)}
         spots = [(row, position) for row in solve.trip.vehicle.rows for position in row.positions]
         self._spots = [(p, row, position) for p, (row, position) in enumerate(spots)]
         changes = [change for change in offers(solve.trip, shelf)
                    if not (KIND[change.kind].touches in ("wish", "rider") and set(keep) & set(change.riders))]
-        solve.held += [self, changes]
         for change in changes:
             if KIND[change.kind].touches == "wish":
                 self._wish(change)
@@ -116,7 +115,9 @@ class RepairSeater(Seater):
             if any(bit not in self.change_of for bit in bits(against)):
                 return
         placement, mask = cell.placement, against | extra
-        key = (rider, position, id(placement.mode), id(placement.installation), placement.bars, placement.tether,
+        key = (rider, position, placement.restraint and placement.restraint.content,
+               placement.mode and placement.mode.content,
+               placement.installation and placement.installation.content, placement.bars, placement.tether,
                placement.recline)
         known = self._opened.setdefault(key, [])
         if any(mask & fewer == fewer for fewer in known):
@@ -130,7 +131,6 @@ class RepairSeater(Seater):
         """The placements of a new restraint, or of a narrower one in the place of its model."""
         solve, bit = self.solve, self._bit(change)
         after = applied(solve.trip, (change,))
-        solve.held.append(after)
         if change.new is not None:
             restraint, index, pool = after.restraints[-1], pool, pool + 1
         else:
@@ -146,7 +146,7 @@ class RepairSeater(Seater):
                     for cell in cells:
                         self._open(cell, r, p, index, bit)
                     if all(any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
-                        self._nowhere.add((r, id(mode)))
+                        self._nowhere.add((r, restraint.content, mode.content))
                         break
         return pool
 
@@ -159,15 +159,14 @@ class RepairSeater(Seater):
             for some in combinations(ways, n):
                 extra = sum(bit for bit, _ in some)
                 after = applied(solve.trip, tuple(change for _, change in some))
-                solve.held.append(after)
-                runner = Runner(World(after, after.vehicle, solve.world.profile, solve.world.day, solve.world.options))
+                runner = Runner(solve.world.about(after))
                 there = after.vehicle.row_of(position.position), after.vehicle.position(position.position)
                 for r, rider in enumerate(solve.trip.riders):
                     for cell, index in self._everything(runner, rider, *there):
                         self._open(cell, r, p, index, extra)
                     for bit, restraint, index in () if rider.adult else self._models:
                         for mode in restraint.modes:
-                            if (r, id(mode)) not in self._nowhere:
+                            if (r, restraint.content, mode.content) not in self._nowhere:
                                 for cell in cells_in(runner, rider, *there, restraint, mode):
                                     self._open(cell, r, p, index, extra | bit)
 
@@ -203,7 +202,7 @@ class RepairSeater(Seater):
         """The car lengthwise with some changes made."""
         solve = self.solve
         after = applied(solve.trip, tuple(changes))
-        return Lanes(World(after, after.vehicle, solve.world.profile, solve.world.day, solve.world.options))
+        return Lanes(solve.world.about(after))
 
     def _trip_mask(self, placements: Sequence[Placement]) -> int:
         """The rules of the whole trip for those who are in the car."""
@@ -267,7 +266,6 @@ class RepairSeater(Seater):
         tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
         solve = self.solve
         restraint = applied(solve.trip, (change,)).restraint(change.restraint)
-        solve.held.append(restraint)
         index = next(i for i, r in enumerate(solve.trip.restraints) if r.restraint == change.restraint)
         for r, rider in enumerate(solve.trip.riders):
             for mode in () if rider.adult else restraint.modes:

@@ -190,7 +190,8 @@ def solve_again(solve: Solve, trip: Trip) -> Solve:
     """A changed trip under the same rules and options."""
     from ..plan import Solve
 
-    return Solve(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case)
+    return Solve(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case,
+                 store=solve.world.store)
 
 
 def _best(solve: Solve, most: int | None) -> Arrangement | None:

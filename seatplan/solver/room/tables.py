@@ -12,6 +12,7 @@ from seatplan.model.restraint import ModeName
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
+from seatplan.rules.run import Answers
 
 from ..placements import Cell, cells_in
 from ..plan import Solve
@@ -135,7 +136,6 @@ def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> lis
             cells = cells_in(solve.runner, rider, row, spot, restraint, mode)
             if any(not any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
                 found.add(mode.mode)
-    solve.held.append(shelf)
     return sorted(found, key=lambda mode: (stage(mode), mode))
 
 
@@ -216,7 +216,6 @@ class _Place:
         """The placements of a generic restraint here, judged."""
         solve = self._solve
         restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
-        solve.held.append(restraint)
         return cells_in(solve.runner, self._rider, self._row, self._spot, restraint, restraint.modes[0])
 
     def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
@@ -228,7 +227,8 @@ class _Place:
             p = cell.placement
             placement = replace(p, restraint=restraint, mode=mode, installation=mode.installations[0],
                                 recline=p.recline and replace(p.recline, setting=recline))
-            sized.append(Cell(placement, (), False, cell.unmeasured, 0))
+            sized.append(Cell(placement, self._solve.runner, (
+                Answers((), False, cell.unmeasured, 0, False, (), False),)))
         return sized
 
     def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,

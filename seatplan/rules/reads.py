@@ -1,0 +1,80 @@
+"""What rules read of the world beside the parts of a placement, by name, each with a key that is equal when that is.
+
+A rule that looks at the trip, the day or the rest of the vehicle says so (``world=`` in its decorator): its answers are
+kept by these keys too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from .subjects import Placement, World
+
+
+def _age(p: Placement, w: World) -> Hashable:
+    return w.age_months(p.rider)
+
+
+def _day(p: Placement, w: World) -> Hashable:
+    return w.day
+
+
+def _drives(p: Placement, w: World) -> Hashable:
+    return w.trip.drives
+
+
+def _front(p: Placement, w: World) -> Hashable:
+    return w.vehicle.in_front(p.position)
+
+
+def _airbag_off(p: Placement, w: World) -> Hashable:
+    return p.position.position in w.trip.airbags_off
+
+
+def _tolerance(p: Placement, w: World) -> Hashable:
+    return w.vehicle.measured.tolerance
+
+
+def _car_name(p: Placement, w: World) -> Hashable:
+    return w.vehicle.vehicle
+
+
+def _rows(p: Placement, w: World) -> Hashable:
+    """Which rows there are, and how far each slides."""
+    return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
+                 for row in w.vehicle.rows)
+
+
+def _tries(p: Placement, w: World) -> Hashable:
+    """What was tried with the restraint at the position, and which of it before the day."""
+    if p.restraint is None:
+        return ()
+    return tuple((tried.content, tried.on is None or tried.on <= w.day) for tried in w.trip.tried
+                 if tried.restraint == p.restraint.restraint and tried.position == p.position.position)
+
+
+def _musts(p: Placement, w: World) -> Hashable:
+    return tuple(wish.content for wish in w.trip.wishes if wish.must and wish.rider == p.rider.rider)
+
+
+def _doubted(p: Placement, w: World) -> Hashable:
+    """Doubts are few, and each can be about anything."""
+    return w.trip.content if getattr(w.trip, "doubted", ()) else 0
+
+
+#: by name: the key, and which attributes of the world (``day``), the trip or the vehicle may be read with it
+READS: dict[str, tuple[Callable[[Placement, World], Hashable], frozenset[str]]] = {
+    "age": (_age, frozenset({"age_months"})),
+    "airbag_off": (_airbag_off, frozenset({"trip.airbags_off"})),
+    "car_name": (_car_name, frozenset({"vehicle.vehicle"})),
+    "day": (_day, frozenset({"day"})),
+    "doubted": (_doubted, frozenset({"trip", "vehicle"})),
+    "drives": (_drives, frozenset({"trip.drives"})),
+    "front": (_front, frozenset({"vehicle.in_front"})),
+    "musts": (_musts, frozenset({"trip.wishes"})),
+    "rows": (_rows, frozenset({"vehicle.rows", "vehicle.row_of"})),
+    "tolerance": (_tolerance, frozenset({"vehicle.measured"})),
+    "tries": (_tries, frozenset({"trip.tried", "day"})),
+}
