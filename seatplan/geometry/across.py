@@ -83,6 +83,10 @@ class RowSpace:
         self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf()
         self._ends: Shelf[tuple[int, int, int, int]] = Shelf()
         self._pairs: Shelf[tuple[int, int, int]] = Shelf()
+        self._buckled: Shelf[tuple[_Bound | None]] = Shelf()
+        self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf()
+        self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf()
+        self._pair_steps: Shelf[tuple[Step, ...]] = Shelf()
 
     def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. One pass, seats from left to right.
@@ -222,32 +226,66 @@ class RowSpace:
         for step in steps:
             out.setdefault(step.start, []).append(step)
         found = []
-        stack: list[tuple[Step, ...]] = [(step,) for step in out.get(ORIGIN, ())]
+        stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(ORIGIN, ())]
         while stack:
-            path = stack.pop()
+            path, so_far = stack.pop()
             for step in out.get(path[-1].end, ()):
-                if step.end == ORIGIN:
+                over = so_far + step.need
+                if step.end != ORIGIN:
+                    stack.append(((*path, step), over))
+                elif over > least:
                     closed = (*path, step)
-                    over = sum(s.need for s in closed)
-                    if over > least:
-                        found.append(_Path(closed, over, 2 * self.off_by(closed)))
-                else:
-                    stack.append((*path, step))
+                    found.append(_Path(closed, over, 2 * self.off_by(closed)))
         return found
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
         steps: list[Step] = []
         for j, seat in enumerate(seats):
-            lows, highs = self._bounds(seats, j)
-            steps.extend(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows)
-            steps.extend(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs)
+            lows, highs = self._own_steps.ask(seat, lambda seat=seat: self._alone(seat))     # type: ignore[misc]
+            beside = [self._beside(other, seat, i < j) for i, other in enumerate(seats)
+                      if i != j and other.buckle is not None]
+            steps += lows
+            steps += [step for step in beside if step is not None and step.start == ORIGIN]
+            steps += highs
+            steps += [step for step in beside if step is not None and step.end == ORIGIN]
             for other in seats[:j]:
-                reach = self._shapes.reach(other.shape, seat.shape)
-                if reach.parts is not None:
-                    a, b = reach.parts
-                    steps.append(Step(other.rider, seat.rider, reach.need, True, (_half(a), _half(b))))
+                steps += self._pair_steps.ask((other, seat), lambda a=other, b=seat: self._apart(a, b))  # type: ignore[misc]
         return steps
+
+    def _alone(self, seat: Seat) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+        lows, highs = self._own_bounds(seat)
+        return (tuple(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows),
+                tuple(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs))
+
+    def _beside(self, owner: Seat, other: Seat, owner_left: bool) -> Step | None:
+        bound = self._beside_buckle(owner, other, owner_left)
+        if bound is None:
+            return None
+        if owner_left:
+            return Step(ORIGIN, other.rider, bound.at, not bound.fixed, bound.addends)
+        return Step(other.rider, ORIGIN, -bound.at, not bound.fixed, bound.addends)
+
+    def _apart(self, left: Seat, right: Seat) -> tuple[Step, ...]:
+        reach = self._shapes.reach(left.shape, right.shape)
+        if reach.parts is None:
+            return ()
+        a, b = reach.parts
+        return (Step(left.rider, right.rider, reach.need, True, (_half(a), _half(b))),)
+
+    def lacks(self, seats: Sequence[Seat]) -> bool:
+        """Whether anything is ``missing``."""
+        told = [self._lacking.ask(seat, lambda seat=seat: self._lacks(seat)) for seat in seats]  # type: ignore[misc]
+        covered = any(part for _, part, _ in told)
+        return any(alone or (covered and buckle) for alone, _, buckle in told)
+
+    def _lacks(self, seat: Seat) -> tuple[bool, bool, bool]:
+        """Whether a body alone lacks a number; whether it has a part that can cover a buckle; whether the place of
+        its own buckle is missing, which counts where a part of somebody can cover it."""
+        alone = bool(seat.shape.unmeasured) or seat.centre is None or any(self._beyond_walls(seat)) or any(
+            reaches(seat.shape, zone) for *_, zone in self._unread)
+        return (alone, any(not box.person for box in seat.shape.boxes),
+                self._belted(seat) and (seat.buckle is None or not seat.buckle.whole))
 
     def missing(self, seats: Sequence[Seat]) -> tuple[Missing, ...]:
         """What nobody measured and these seats need: without it a row can only be unmeasured."""
@@ -349,6 +387,14 @@ class RowSpace:
 
     def _beside_buckle(self, owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
         """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
+        key = (owner, other.shape, owner_left)
+        kept = self._buckled.get(key)
+        if kept is None:
+            kept = self._buckled.put(key, (self._to_leave(owner, other, owner_left),))
+        return kept[0]
+
+    @staticmethod
+    def _to_leave(owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
         buckle, bound = owner.buckle, None
         if buckle is not None:
             widest = widest_near(other.shape, buckle.zone, people=False)

@@ -71,6 +71,12 @@ class Shape:
         return max((box.spread for box in self.boxes), default=0)
 
     @property
+    def body(self) -> tuple[object, ...]:
+        """All that room depends on, without the names of the parts: of bodies that take the same room it is equal."""
+        return tuple((None if box.outline is None else box.outline.wkb, box.width, box.spread, box.person,
+                      box.tolerance, box.estimated) for box in self.boxes)
+
+    @property
     def unmeasured(self) -> tuple[str, ...]:
         """Parts whose width is missing."""
         return tuple(box.label for box in self.boxes if box.width is None)

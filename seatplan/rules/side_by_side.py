@@ -27,6 +27,8 @@ class SideBySide:
         self.row, self._world, self._shapes, self.space = row, world, shapes_of(world), space
         self._order = [position.position for position in row.positions]
         self._bodies: Shelf[Seat] = world.store.shelf("bodies")
+        self._alike: Shelf[int] = world.store.shelf("bodies that are alike")
+        self._number = world.store.number
         self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
         self.driver = driver if driver is not None and driver.row.row == row.row else None
@@ -40,6 +42,14 @@ class SideBySide:
                mode and mode.content, installation and installation.content, placement.bars, placement.recline)
         body = self._bodies.get(key)
         return self._bodies.put(key, self._made(placement)) if body is None else body
+
+    def room_key(self, placement: Placement) -> int:
+        """The number of all that the room beside others depends on: bodies of equal size that hang alike share it."""
+        body = self.body(placement)
+        return self._alike.ask(body, lambda: self._number((
+            self._base, body.position, self._number(body.shape.body), body.centre, body.play, body.tolerance,
+            None if body.buckle is None else (body.buckle.at, body.buckle.room, body.buckle.zone.wkb,
+                                              body.buckle.whole))))
 
     def _made(self, placement: Placement) -> Seat:
         from seatplan.geometry.across import seat_of

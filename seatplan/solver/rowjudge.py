@@ -71,13 +71,13 @@ class CarRow:
 
     def room(self, cells: Sequence[Cell]) -> Room:
         """Whether cells have room side by side, and how much."""
-        key = (self._here, *map(self.kind, cells))
+        key = (self._here, *[self._bodies.room_key(cell.placement) for cell in cells])
         kept = self._rooms.get(key)
         return self._rooms.put(key, self._room(cells)) if kept is None else kept
 
     def _room(self, cells: Sequence[Cell]) -> Room:
         seats = self.bodies([cell.placement for cell in cells])
-        unsure = bool(self._space.missing(seats))
+        unsure = self._space.lacks(seats)
         fit = self._space.fit(seats, ROOM_CAP_MM)
         likely = bool(fit.estimates)
         if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from seatplan.rules.finding import Finding
-from seatplan.solver.judged_try import TRY_RULE
+from seatplan.rules.run import TRY_RULE
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import Arrangement, Plan
 
