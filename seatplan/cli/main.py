@@ -107,7 +107,7 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
     """Run the program; its exit code. Only a bug of ours gets as far as code 70. ``spoken`` is called when the language
     is in force."""
     # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
-    gc.set_threshold(100_000, 50, 100)
+    gc.set_threshold(2_000_000, 50, 100)
     with own_streams():
         code = _run(sys.argv[1:] if args is None else args, spoken)
     gc.freeze()             # nor is there anything to look for on the way out

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot, inf
+from math import inf
 from typing import TYPE_CHECKING
 
 from seatplan.said import said
 from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
+from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
@@ -29,8 +30,8 @@ __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of
 
 #: along or up of a trim for which none is given, mm: a file's places lie within
 _EVERYWHERE_MM = (-9000, 9000)
-#: further than anything in a car, half-mm: stands for no limit
-FAR = 1 << 40
+#: so much more than a root may be rounded, half-mm: what is as near as that is looked at sum by sum
+_ROUNDING = 1e-6
 #: x = 0, the left door trim
 ORIGIN = "left"
 
@@ -81,95 +82,54 @@ class RowSpace:
         # what is known of bodies, which are the same where equal ones are asked about
         self._open: Shelf[tuple[bool, bool]] = Shelf()
         self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf()
-        self._ends: Shelf[tuple[int, int, int, int]] = Shelf()
-        self._pairs: Shelf[tuple[int, int, int]] = Shelf()
+        self._ends: Shelf[tuple[Ends, float, float]] = Shelf()
+        self._pairs: Shelf[Beside] = Shelf()
         self._buckled: Shelf[tuple[_Bound | None]] = Shelf()
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf()
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf()
         self._pair_steps: Shelf[tuple[Step, ...]] = Shelf()
 
     def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
-        """How much room is missing, in half-mm; 0 or less: they fit. One pass, seats from left to right.
-
-        ``extra`` is put on top of every separation, as the spare would be.
-        """
-        ends, reaches = self._numbers(seats)
-        worst = -FAR
-        places: list[int] = []
-        for j, (low_play, low, high_play, high) in enumerate(ends):
-            place = max(low_play, low + extra)
-            for i, least in enumerate(reaches[j]):
-                if least and places[i] + least + extra > place:
-                    place = places[i] + least + extra
-            places.append(place)
-            worst = max(worst, place - high_play, place + extra - high)
-        return worst
+        """How much room is missing, in half-mm; 0 or less: they fit. Seats from left to right; ``extra`` is put on top
+        of every separation, as the spare would be."""
+        return self.prefix(seats).shortfall(extra)
 
     def spare(self, seats: Sequence[Seat], cap_mm: int) -> int | None:
-        """Whole mm of spare, rounded down, for seats that fit; None when it reaches the cap.
+        """Whole mm of spare, rounded down, for seats that fit; None when it reaches the cap."""
+        return self.prefix(seats).spare_mm(cap_mm)
 
-        Every path of separations from a lower to an upper limit shares its slack out evenly over them.
-        """
-        ends, reaches = self._numbers(seats)
-        least = cap_mm
-        for i, (low_play, low, _, _) in enumerate(ends):
-            paths = [(i, low_play, 0), (i, low, 1)]         # where, how far from the left, separations so far
-            while paths:
-                at, place, steps = paths.pop()
-                slack = ends[at][3] - place
-                if slack < 2 * least * (steps + 1):
-                    least = slack // (2 * (steps + 1))
-                slack = ends[at][2] - place
-                if steps and slack < 2 * least * steps:
-                    least = slack // (2 * steps)
-                for j in range(at + 1, len(ends)):
-                    if reaches[j][at]:
-                        paths.append((j, place + reaches[j][at], steps + 1))
-        return None if least >= cap_mm else least
+    def prefix(self, seats: Sequence[Seat]) -> Prefix:
+        """The sums of some bodies."""
+        found = Prefix()
+        for k, seat in enumerate(seats):
+            found = self.extended(found, seats[:k], seat)
+        return found
 
-    def _numbers(self, seats: Sequence[Seat]) -> tuple[list[tuple[int, int, int, int]], list[list[int]]]:
-        """The limits of all bodies and, for each, its least distances to those on its left (0: none).
-
-        Limits are lowest and highest by play (which does not stretch) and by everything else (which does).
-        """
-        ends: list[tuple[int, int, int, int]] = []
-        reaches: list[list[int]] = []
-        for j, seat in enumerate(seats):
-            low_play, low, high_play, high = self._own_ends(seat)
-            before = []
-            for i, other in enumerate(seats):
-                if i < j:
-                    least, beside_low, beside_high = self._pair(other, seat)
-                    before.append(least)
-                    low = max(low, beside_low)
-                    if beside_high < ends[i][3]:
-                        ends[i] = (*ends[i][:3], beside_high)
-            ends.append((low_play, low, high_play, high))
-            reaches.append(before)
-        return ends, reaches
-
-    def _own_ends(self, seat: Seat) -> tuple[int, int, int, int]:
+    def extended(self, prefix: Prefix, seats: Sequence[Seat], seat: Seat) -> Prefix:
+        """The sums of some seats, with one more at their right."""
         kept = self._ends.get(seat)
         if kept is None:
-            lows, highs = self._bounds([seat], 0)
-            kept = self._ends.put(seat, (
-                max((b.at for b in lows if b.fixed), default=-FAR),
-                max((b.at for b in lows if not b.fixed), default=-FAR),
-                min((b.at for b in highs if b.fixed), default=FAR),
-                min((b.at for b in highs if not b.fixed), default=FAR)))
-        return kept
+            kept = self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance),
+                                         max((b.off_by for b in seat.shape.boxes), default=0)))
+        ends, tolerance, width_off = kept
+        return prefix.with_body(ends, tuple([self._pair(other, seat) for other in seats]), tolerance, width_off)
 
-    def _pair(self, left: Seat, right: Seat) -> tuple[int, int, int]:
-        """Least distance, lowest place of the right one beside the left's buckle, highest of the left one
-        beside the right's."""
+    def _own_ends(self, seat: Seat) -> Ends:
+        lows, highs = self._limits.ask(seat, lambda: self._own_bounds(seat))
+        return Ends(max((b.at for b in lows if b.fixed), default=-FAR),
+                    max((b.at for b in lows if not b.fixed), default=-FAR),
+                    min((b.at for b in highs if b.fixed), default=FAR),
+                    min((b.at for b in highs if not b.fixed), default=FAR))
+
+    def _pair(self, left: Seat, right: Seat) -> Beside:
         key = (left, right)
         kept = self._pairs.get(key)
         if kept is None:
             reach = self._shapes.reach(left.shape, right.shape)
             low = None if left.buckle is None else self._beside_buckle(left, right, True)
             high = None if right.buckle is None else self._beside_buckle(right, left, False)
-            kept = self._pairs.put(key, (reach.need if reach.parts is not None else 0,
-                                         -FAR if low is None else low.at, FAR if high is None else high.at))
+            kept = self._pairs.put(key, Beside(reach.need if reach.parts is not None else 0,
+                                               -FAR if low is None else low.at, FAR if high is None else high.at))
         return kept
 
     def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
@@ -181,10 +141,11 @@ class RowSpace:
             return squeeze_of(worst.steps)
         return solve(steps, ORIGIN, overlap=True)
 
-    def fit(self, seats: Sequence[Seat], cap_mm: int) -> Fit:
-        """Whether they fit, within what the tape may be off; the spare up to a cap."""
-        over = self.shortfall(seats)
-        most = self._most_off(seats)
+    def fit(self, seats: Sequence[Seat], cap_mm: int, prefix: Prefix | None = None) -> Fit:
+        """Whether they fit, within what the tape may be off; the spare up to a cap. ``prefix``: their sums, where they
+        are known."""
+        prefix = prefix or self.prefix(seats)
+        over, most = prefix.shortfall(), prefix.most_off(self._worst_case) + _ROUNDING
         if over > most:
             return Fit(over / 2, None, False)
         close, estimates = False, dict[str, None]()
@@ -195,14 +156,15 @@ class RowSpace:
                 if path.over > -path.off_by:
                     close = True
                     estimates |= dict.fromkeys(estimates_in(path.steps))
-        return Fit(0.0, self.spare(seats, cap_mm), close, tuple(estimates))
+        return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates))
 
     def tight(self, seats: Sequence[Seat]) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare."""
-        over = self.shortfall(seats)
+        prefix = self.prefix(seats)
+        over = prefix.shortfall()
         if over <= 0:
             return False
-        if over > self._most_off(seats):
+        if over > prefix.most_off(self._worst_case) + _ROUNDING:
             return True
         return any(path.over > path.off_by for path in self._paths(self.steps(seats), 0))
 
@@ -210,14 +172,6 @@ class RowSpace:
         """What the sum of some steps may be off, mm."""
         tolerance = of_steps(steps)
         return tolerance.worst if self._worst_case else tolerance.likely
-
-    def _most_off(self, seats: Sequence[Seat]) -> float:
-        """No sum of these can be off by more, half-mm: two ends at walls, bars, belt or buckle, and a width a body."""
-        ends = max([self._wall_off, *(seat.tolerance for seat in seats)])
-        widths = [max((b.off_by for b in seat.shape.boxes), default=0) for seat in seats]
-        if self._worst_case:
-            return 2.0 * (2 * ends + sum(widths))
-        return 2 * hypot(ends, ends, *widths)
 
     def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
         """Every sum from the left through bodies further and further right, and back: how much it overshoots
@@ -275,13 +229,17 @@ class RowSpace:
 
     def lacks(self, seats: Sequence[Seat]) -> bool:
         """Whether anything is ``missing``."""
-        told = [self._lacking.ask(seat, lambda seat=seat: self._lacks(seat)) for seat in seats]  # type: ignore[misc]
+        told = [self.lacks_alone(seat) for seat in seats]
         covered = any(part for _, part, _ in told)
         return any(alone or (covered and buckle) for alone, _, buckle in told)
 
-    def _lacks(self, seat: Seat) -> tuple[bool, bool, bool]:
+    def lacks_alone(self, seat: Seat) -> tuple[bool, bool, bool]:
         """Whether a body alone lacks a number; whether it has a part that can cover a buckle; whether the place of
         its own buckle is missing, which counts where a part of somebody can cover it."""
+        kept = self._lacking.get(seat)
+        return self._lacking.put(seat, self._lacks(seat)) if kept is None else kept
+
+    def _lacks(self, seat: Seat) -> tuple[bool, bool, bool]:
         alone = bool(seat.shape.unmeasured) or seat.centre is None or any(self._beyond_walls(seat)) or any(
             reaches(seat.shape, zone) for *_, zone in self._unread)
         return (alone, any(not box.person for box in seat.shape.boxes),
@@ -327,19 +285,6 @@ class RowSpace:
     def _belted(seat: Seat) -> bool:
         """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
         return any(box.person for box in seat.shape.boxes)
-
-    def _bounds(self, seats: Sequence[Seat], j: int) -> tuple[list[_Bound], list[_Bound]]:
-        """Lower and upper limits of one body's middle: walls, play, its own buckle, the buckles of the
-        others."""
-        seat = seats[j]
-        kept = self._limits.ask(seat, lambda: self._own_bounds(seat))
-        lows, highs = list(kept[0]), list(kept[1])
-        for i, other in enumerate(seats):
-            if i != j and other.buckle is not None:
-                bound = self._beside_buckle(other, seat, i < j)
-                if bound is not None:
-                    (lows if i < j else highs).append(bound)
-        return lows, highs
 
     def _own_bounds(self, seat: Seat) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
         lows: list[_Bound] = []

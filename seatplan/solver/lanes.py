@@ -106,6 +106,7 @@ class Lanes:
         self._ways: list[frozenset[tuple[int, int]]] = []
         self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
+        self._paired: dict[tuple[int, int], int] = {}
         self._levels: dict[int, int] = {}
         self._asked: dict[tuple[object, ...], Ask | None] = {}
         self._judged: dict[int, Along] = {}
@@ -162,21 +163,27 @@ class Lanes:
         joined = self._joined.get(key)
         if joined is None:
             joined = self._joined[key] = self.way(frozenset(
-                (self._together(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
+                (self.pair(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
         return joined
 
     def asks(self, way: int) -> bool:
         """Whether any lane of a way asks something of a seat ahead."""
         return any(self._lanes[lane].asks for lane, _ in self._ways[way])
 
-    def _together(self, one: int, other: int) -> int:
+    def pair(self, one: int, other: int) -> int:
+        """The lane of two together."""
         if one == self.empty:
             return other
         if other == self.empty:
             return one
+        kept = self._paired.get((one, other))
+        if kept is not None:
+            return kept
         a, b = self._lanes[one], self._lanes[other]
-        return self.number(Lane(tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes))),
-                                tuple(sorted((*a.rearmost, *b.rearmost)))))
+        kept = self._paired[one, other] = self.number(Lane(
+            tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes))),
+            tuple(sorted((*a.rearmost, *b.rearmost)))))
+        return kept
 
     def level(self, way: int) -> int:
         """The best level of a whole seating that goes this way."""
@@ -190,7 +197,7 @@ class Lanes:
         """The lane of all rows, from the lanes of each."""
         whole = self.empty
         for lane in lanes:
-            whole = self._together(whole, lane)
+            whole = self.pair(whole, lane)
         return whole
 
     def judge(self, lane: int) -> Along:

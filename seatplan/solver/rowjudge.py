@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
+from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
@@ -42,6 +43,9 @@ class CarRow:
         wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
         self._pairs_here = store.number((self._here, wishes))
         self._kind_of: dict[Cell, int] = {}
+        self._body_of: dict[Cell, _Body] = {}
+        self._lane_of: dict[Cell, int] = {}
+        self._prefixes: dict[tuple[int, ...], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
         self._clashes: Shelf[Clash] = store.shelf("clashes")
 
@@ -71,18 +75,41 @@ class CarRow:
 
     def room(self, cells: Sequence[Cell]) -> Room:
         """Whether cells have room side by side, and how much."""
-        key = (self._here, *[self._bodies.room_key(cell.placement) for cell in cells])
+        bodies = [self._body_of.get(cell) or self._body(cell) for cell in cells]
+        key = (self._here, *[body.key for body in bodies])
         kept = self._rooms.get(key)
-        return self._rooms.put(key, self._room(cells)) if kept is None else kept
+        return self._rooms.put(key, self._room(key, bodies)) if kept is None else kept
 
-    def _room(self, cells: Sequence[Cell]) -> Room:
-        seats = self.bodies([cell.placement for cell in cells])
-        unsure = self._space.lacks(seats)
-        fit = self._space.fit(seats, ROOM_CAP_MM)
+    def _body(self, cell: Cell) -> _Body:
+        seat = self._bodies.body(cell.placement)
+        made = self._body_of[cell] = _Body(self._bodies.room_key(cell.placement), seat, *self._space.lacks_alone(seat))
+        return made
+
+    def _room(self, key: tuple[int, ...], bodies: Sequence[_Body]) -> Room:
+        if self._bodies.driver is not None and bodies:
+            seats = self._bodies.with_driver([body.seat for body in bodies])
+            return self._told(seats, self._space.lacks(seats), self._space.prefix(seats))
+        covered = any(body.covers for body in bodies)
+        unsure = any(body.lacks or (covered and body.buckle_lacks) for body in bodies)
+        return self._told([body.seat for body in bodies], unsure, self._prefix(key, bodies))
+
+    def _told(self, seats: Sequence[Seat], unsure: bool, prefix: Prefix) -> Room:
+        fit = self._space.fit(seats, ROOM_CAP_MM, prefix)
         likely = bool(fit.estimates)
         if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close, likely)
+
+    def _prefix(self, key: tuple[int, ...], bodies: Sequence[_Body]) -> Prefix:
+        """The sums of some bodies, from those of all but the last."""
+        if not bodies:
+            return Prefix()
+        kept = self._prefixes.get(key)
+        if kept is None:
+            before = [body.seat for body in bodies[:-1]]
+            kept = self._prefixes[key] = self._space.extended(
+                self._prefix(key[:-1], bodies[:-1]), before, bodies[-1].seat)
+        return kept
 
     def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
         """What is only estimated and decides whether they have room."""
@@ -95,7 +122,15 @@ class CarRow:
         return self._space.tight(self.bodies([cell.placement for cell in cells]))
 
     def lane(self, cells: Sequence[Cell]) -> int:
-        return self._lanes.lane_of(cell.placement for cell in cells)
+        """The number of what cells ask and take along the car."""
+        whole = self._lanes.empty
+        for cell in cells:
+            own = self._lane_of.get(cell)
+            if own is None:
+                own = self._lane_of[cell] = self._lanes.lane_of((cell.placement,))
+            if own != self._lanes.empty:
+                whole = self._lanes.pair(whole, own)
+        return whole
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         return self._lanes.way(lanes)
@@ -127,6 +162,17 @@ class CarRow:
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
         extra = cost(certainty=UNMEASURED * unmeasured, cautions=outcomes.count("caution"), wishes=unkept)
         return Clash(any(map(self._options.refuses, outcomes)), extra, unmeasured)
+
+
+class _Body(NamedTuple):
+    """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
+    whether it can cover a buckle, whether the place of its own is missing."""
+
+    key: int
+    seat: Seat
+    lacks: bool
+    covers: bool
+    buckle_lacks: bool
 
 
 class Clash(NamedTuple):

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations, product
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from .placements import Cell, Choice
 from .ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost, room_points
@@ -110,6 +109,7 @@ class _Filler:
         self._judge, self._limit, self._tick = judge, limit, tick
         self._found = RowPlans()
         self._fills: dict[tuple[tuple[int, ...], ...], tuple[Fill, ...]] = {}
+        self._parts: dict[tuple[tuple[int, ...], ...], list[_Part]] = {}
         self._ways: dict[int, int] = {}
         self._seats = [
             [
@@ -149,7 +149,7 @@ class _Filler:
         fills: tuple[Fill, ...] = ()
         if before != CONTESTED:
             kept = self._fills.get(kinds)
-            fills = self._fills[kinds] = self._fill(choices) if kept is None else kept
+            fills = self._fills[kinds] = self._fill(choices, kinds) if kept is None else kept
         if not fills:
             return RowPlan(choices, riders, restraints, CONTESTED, 0, (), self._ways[CONTESTED])
         totals = [f.cost + sum([own[i] for own, i in zip(costs, f.pick, strict=True)]) for f in fills]
@@ -163,34 +163,50 @@ class _Filler:
             way = self._judge.way(frozenset((f.lane, level_of(t)) for f, t in zip(fills, totals, strict=True)))
         return RowPlan(choices, riders, restraints, level, best, fills, way)
 
-    def _fill(self, choices: tuple[Choice, ...]) -> tuple[Fill, ...]:
+    def _fill(self, choices: tuple[Choice, ...], kinds: tuple[tuple[int, ...], ...]) -> tuple[Fill, ...]:
         """Judge every pick of placements: those that fit, or else the squeezed ones; nothing where all clash."""
         fit: list[Fill] = []
         tight: list[Fill] = []
-        for pick in product(*[range(len(choice.cells)) for choice in choices]):
-            cells = [choice.cells[i] for choice, i in zip(choices, pick, strict=True)]
-            paired = self._pairs(cells)
-            if paired is None:
-                continue
-            extra, unsure = paired
-            room = self._judge.room(cells)
+        for part in self._parts_of(choices, kinds):
+            room = self._judge.room(part.cells)
             if room.level == TOO_TIGHT:
-                tight.append(Fill(pick, extra + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
+                tight.append(Fill(part.pick, part.cost + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
                 continue
-            doubt = POINTS[max(room.level, UNSURE if unsure else FITS)]
-            fit.append(Fill(pick, extra + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
-                            self._judge.lane(cells)))
+            doubt = POINTS[max(room.level, UNSURE if part.unsure else FITS)]
+            fit.append(Fill(part.pick, part.cost + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
+                            self._judge.lane(part.cells)))
         return tuple(fit or tight)
 
-    def _pairs(self, cells: list[Cell]) -> tuple[int, bool] | None:
-        """Cost of all pairs and whether one is unmeasured; None when one is blocked."""
-        total, unsure, clash = 0, False, self._judge.clash
-        for left, right in combinations(cells, 2):
-            blocked, extra, unmeasured = clash(left, right)
-            if blocked:
-                return None
-            total, unsure = total + extra, unsure or unmeasured
-        return total, unsure
+    def _parts_of(self, choices: tuple[Choice, ...], kinds: tuple[tuple[int, ...], ...]) -> list[_Part]:
+        """The picks of which no two placements clash: those of all choices but the last, each with one more."""
+        if not choices:
+            return [_Part((), (), 0, False)]
+        kept = self._parts.get(kinds)
+        if kept is not None:
+            return kept
+        found, clash = [], self._judge.clash
+        for part in self._parts_of(choices[:-1], kinds[:-1]):
+            for i, cell in enumerate(choices[-1].cells):
+                total, unsure = part.cost, part.unsure
+                for other in part.cells:
+                    blocked, extra, unmeasured = clash(other, cell)
+                    if blocked:
+                        break
+                    total, unsure = total + extra, unsure or unmeasured
+                else:
+                    found.append(_Part((*part.pick, i), (*part.cells, cell), total, unsure))
+        self._parts[kinds] = found
+        return found
+
+
+class _Part(NamedTuple):
+    """Some placements side by side that do not clash: which of each choice's, what clashing adds, whether a number of
+    a pair is missing."""
+
+    pick: tuple[int, ...]
+    cells: tuple[Cell, ...]
+    cost: int
+    unsure: bool
 
 
 def level_of(packed: int) -> int:
