@@ -7,9 +7,8 @@ from datetime import date
 from itertools import islice
 from typing import NamedTuple
 
-from seatplan.model import Trip
-from seatplan.rules.profile import Profile
 from seatplan.solver.budget import TooMuch
+from seatplan.solver.lanes import Lane
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import UNMEASURED, unpack
 from seatplan.solver.rowplans import LEVELS
@@ -52,6 +51,7 @@ class Solved:
     complete: bool
     counts: tuple[int, ...]
     work: int = 0                     # units that it took, as a solve counts them
+    picture: Picture | None = None
 
     @property
     def key(self) -> frozenset[tuple[Seating, bool]] | tuple[int, ...]:
@@ -62,11 +62,26 @@ class Solved:
         return frozenset((seating, rated.unsure) for seating, rated in self.seatings.items())
 
 
-def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -> Solved:
-    """Solve a trip as it is on a day; the trip must be that day's already. Raises TooMuch where any are left out."""
-    solve = Solve(trip, profile, day)
+#: all that the seatings of a day hang on: who may ride where, and each row's plans with their levels and ways
+Picture = tuple[tuple[object, ...], tuple[tuple[int, frozenset[tuple[Lane, int]]], ...]]
+
+
+def picture_of(solve: Solve) -> Picture | None:
+    """What two days share that have the same seatings, as sure; None where rules of the whole trip decide too."""
+    if solve.runner.trip_rules_bite():
+        return None
+    choices = tuple([(c.rider, c.position, c.restraint, c.mode, len(c.cells))
+                     for own in solve.choices.per_rider for c in own if c.cells])
+    riders = tuple([rider.rider for rider in solve.trip.riders])
+    told = {way: solve.lanes.told(way) for way in {plan.way for row in solve.rows for plan in row}}
+    return (riders, *choices), tuple([(plan.level, told[plan.way]) for row in solve.rows for plan in row])
+
+
+def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
+    """The seatings of a trip as it is on a day. Raises TooMuch where any are left out."""
     if not solve.complete:
         raise TooMuch
+    trip = solve.trip
     positions = [position.position for position in solve.choices.positions]
     found: dict[Seating, Rated] = {}
     ranked = solve.ranked()
@@ -82,4 +97,4 @@ def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -
     levels = [0] * len(LEVELS)
     for way, n in solve.ways.items():
         levels[solve.lanes.level(way)] += n
-    return Solved(day, found, next(ranked, None) is None, tuple(levels), solve.work)
+    return Solved(day, found, next(ranked, None) is None, tuple(levels), solve.work, picture_of(solve))

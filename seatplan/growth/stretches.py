@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seatplan.rules.profile import Profile
+from seatplan.rules.run import Answers
+from seatplan.rules.subjects import World
 from seatplan.solver.budget import Work
+from seatplan.solver.plan import Solve
 
 from .family import Family
-from .solved import Solved, solved
+from .remembered import Remembering
+from .solved import Solved, picture_of, solved
 from .watch import Watch
 
 _DAY = timedelta(1)
@@ -37,20 +41,46 @@ class Solver:
 
     def __init__(self, family: Family, profile: Profile, progress: Callable[[int], None] | None = None) -> None:
         self.family, self.profile = family, profile
+        self.watch: Watch | None = None          # knows when placements turn
         self._kept: dict[date, Solved] = {}
         self._progress, self._work = progress, Work(MOST_WORK)
+        self._before: tuple[date, dict[Hashable, tuple[Answers, ...]]] | None = None
 
     @property
     def solves(self) -> int:
         return len(self._kept)
 
     def on(self, day: date) -> Solved:
-        if day not in self._kept:
-            self._kept[day] = solved(self.family.on(day), self.profile, day)
-            self._work.spend(self._kept[day].work)
-            if self._progress:
-                self._progress(len(self._kept))
-        return self._kept[day]
+        return self._kept.get(day) or self._keep(day, self._solve(day))
+
+    def same(self, before: date, after: date) -> bool:
+        """Whether the same seatings are valid, and as sure, on two days."""
+        if after not in self._kept:
+            picture, solve = self.on(before).picture, self._solve(after)
+            if picture is not None and picture == picture_of(solve):
+                return True
+            self._keep(after, solve)
+        return self.on(before).key == self.on(after).key
+
+    def _keep(self, day: date, solve: Solve) -> Solved:
+        made = self._kept[day] = solved(solve, day)
+        if self._progress:
+            self._progress(len(self._kept))
+        return made
+
+    def _solve(self, day: date) -> Solve:
+        """The trip of a day, its rules asked about what turned since the day that was solved last."""
+        last, known = self._before or (day, {})
+        ends = min(last, day), max(last, day)
+
+        def runner_of(world: World) -> Remembering:
+            return Remembering(world, known, lambda key: self.watch is not None and self.watch.stays(key, *ends))
+
+        solve = Solve(self.family.on(day), self.profile, day, runner_of=runner_of)
+        if isinstance(solve.runner, Remembering):
+            self._before = day, solve.runner.asked
+        self._work.spend(solve.work)
+        return solve
 
 
 def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None = None) -> list[Stretch]:
@@ -59,6 +89,7 @@ def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None =
     The trip is solved on each day on which a placement turns, and on the day before the next: bodies grow in between,
     and where the two answers differ the days between are halved. Room only ever shrinks as children grow.
     """
+    solver.watch = watch
     due = [r.due for r in solver.family.trip.riders if r.due is not None and watch.start < r.due <= watch.end]
     cuts = sorted({watch.start, *watch.turning_days(restraints), *due})
     found: list[Stretch] = []
@@ -78,7 +109,7 @@ def _cuts(solver: Solver, before: date, after: date) -> Iterator[date]:
     the days on which placements turn are all that is looked at."""
     if not solver.on(before).complete:
         return
-    if before >= after or solver.on(before).key == solver.on(after).key:
+    if before >= after or solver.same(before, after):
         return
     if (after - before).days == 1:
         yield after

@@ -9,7 +9,7 @@ miss: estimates dip where two tables of body sizes meet, so those days are looke
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Hashable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
@@ -27,6 +27,7 @@ from seatplan.rules.subjects import Placement, World
 from seatplan.solver.placements import all_choices, setting_for
 
 from .family import Family
+from .remembered import placement_key
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
@@ -104,6 +105,7 @@ class Watch:
         self._made: dict[tuple[object, ...], Check] = {}
         self._look_days: dict[int, list[date]] = {}
         self._progress = progress
+        self._turns: dict[Hashable, list[date]] | None = None
         self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
             last, self._runner).cells())
 
@@ -111,6 +113,14 @@ class Watch:
     def checks(self) -> tuple[Check, ...]:
         """Every check there is, each once."""
         return tuple(self._made.values())
+
+    def stays(self, key: Hashable, after: date, until: date) -> bool:
+        """Whether nothing is said differently of a placement from one day until another."""
+        if self._turns is None:
+            self._turns = {placement_key(watched.placement): watched.days() for watched in self.placements}
+        days = self._turns.get(key)
+        return days is not None and self.start <= after and until <= self.end and (
+            bisect_right(days, after) == bisect_right(days, until))
 
     def event_days(self) -> list[date]:
         """The days on which a finding on a placement of anybody changes."""

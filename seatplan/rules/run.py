@@ -12,6 +12,7 @@ from operator import itemgetter
 from typing import Any
 
 from seatplan.content import content
+from seatplan.store import Shelf
 
 from .finding import Finding, Outcome, Result
 from .reads import READS
@@ -63,7 +64,7 @@ class Runner:
                                 if rule.strength == "must" or rule.id in world.profile.must)
         self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
         self._groups = _grouped(self._placement)
-        self._kept = world.store.shelf("rules")
+        self._kept: Shelf[Answers] = world.store.shelf("rules")
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._pair = [rule for _, rule in active if rule.scope == "pair"]
         self._row = [rule for _, rule in active if rule.scope == "row"]
@@ -85,15 +86,18 @@ class Runner:
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
         """What all rules say of one placement, by what they look at."""
-        parts, world, base, kept = _parts(placement), self.world, self._base, self._kept
-        found = []
-        for n, group in enumerate(self._groups):
-            key = (base, n, group.key_of(parts), *[read(placement, world) for read in group.world])
-            answers = kept.get(key)
-            if answers is None:
-                answers = kept.put(key, self._asked(group.rules, placement))
-            found.append(answers)
-        return tuple(found)
+        parts = _parts(placement)
+        return tuple([self._answer(placement, parts, n) for n in range(len(self._groups))])
+
+    def answer(self, placement: Placement, n: int) -> Answers:
+        """What the rules of one group say of a placement."""
+        return self._answer(placement, _parts(placement), n)
+
+    def _answer(self, placement: Placement, parts: tuple[Hashable, ...], n: int) -> Answers:
+        group, world = self._groups[n], self.world
+        key = (self._base, n, group.key_of(parts), *[read(placement, world) for read in group.world])
+        kept = self._kept.get(key)
+        return self._kept.put(key, self._asked(group.rules, placement)) if kept is None else kept
 
     def findings(self, placement: Placement, answers: Iterable[Answers]) -> tuple[Finding, ...]:
         """What answers about a placement say of it, in the order of the rules."""

@@ -166,6 +166,10 @@ class Lanes:
                 (self.pair(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
         return joined
 
+    def told(self, way: int) -> frozenset[tuple[Lane, int]]:
+        """The lanes of a way, each with its level."""
+        return frozenset([(self._lanes[lane], level) for lane, level in self._ways[way]])
+
     def asks(self, way: int) -> bool:
         """Whether any lane of a way asks something of a seat ahead."""
         return any(self._lanes[lane].asks for lane, _ in self._ways[way])

@@ -15,7 +15,8 @@ from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
-from seatplan.rules.subjects import Seated
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Seated, World
 from seatplan.said import said
 from seatplan.store import COMMON, Store
 
@@ -80,10 +81,11 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
-                 choices: Choices | None = None, store: Store = COMMON) -> None:
+                 choices: Choices | None = None, store: Store = COMMON,
+                 runner_of: Callable[[World], Runner] = Runner) -> None:
         """``choices`` are those of the same trip, day and rules, where they were judged before; ``store`` keeps
-        answers for whoever asks next."""
-        self.judge = Judge(trip, profile, today, Options(strict, worst_case), store)
+        answers for whoever asks next; ``runner_of`` makes whoever asks the rules."""
+        self.judge = Judge(trip, profile, today, Options(strict, worst_case), store, runner_of)
         self.trip = trip = self.judge.trip
         self.strict, self.worst_case, self.budget = strict, worst_case, budget
         self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
