@@ -25,8 +25,8 @@ class Remembering(Runner):
                  stays: Callable[[Hashable], bool]) -> None:
         super().__init__(world)
         self._before, self._stays = before, stays
-        self._again = [n for n, group in enumerate(self._groups)
-                       if any(rule.id in _CAN_BE_CLOSE for _, rule in group.rules)]
+        self._again = [(n, rule.id) for n, group in enumerate(self._groups) for _, rule in group.rules
+                       if rule.id in _CAN_BE_CLOSE]
         self.asked: dict[Hashable, tuple[Answers, ...]] = {}
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
@@ -37,8 +37,17 @@ class Remembering(Runner):
             found = super().answers(placement)
         else:
             told = list(known)
-            for n in self._again:
-                told[n] = self.answer(placement, n)
+            for n, rule in self._again:
+                if rule in _close_by_age(placement):
+                    told[n] = self.answer(placement, n)
             found = tuple(told)
         self.asked[key, placement.recline] = found
         return found
+
+
+def _close_by_age(placement: Placement) -> tuple[str, ...]:
+    """The rules that may come to be close, or no longer, as a child grows, while what they say stays the same: legs
+    reach further, and a range of reclining is for some ages only."""
+    if placement.mode is None or placement.booster:
+        return ("no-room-ahead",)
+    return ("recline-out-of-range",) if placement.rear_facing else ()
