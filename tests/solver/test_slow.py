@@ -10,7 +10,7 @@ from inequalities import LEFT_DOOR, needs_of, room
 from known import person_of
 from slow import Answer, SlowSolver
 from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
-from worlds import random_trip, trip_data, trip_of
+from worlds import drawn, random_trip
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
@@ -20,23 +20,6 @@ from seatplan.solver.seatings import every_seating
 
 #: seeds of one test each; a failing one is named in the test's id
 _BATCHES = [range(start, start + 20) for start in range(0, 300, 20)]
-
-
-def drawn(seed: int) -> Trip:
-    """A random trip; of every other one all breadths are measured and the tape is poor, so that what is close is no
-    estimate's doing. Of every third one the straps reach wherever a tether anchor may be."""
-    data = trip_data(Random(seed))
-    if seed % 3 == 1:
-        for row in data["vehicle"]["rows"]:
-            row["seatback"] = {"angle": 20, "height": 600}
-        for mode in (mode for restraint in data["restraints"] for mode in restraint["modes"]):
-            mode |= {"tether_length": 2900, "tether_from": [300, 550]}
-    if seed % 2:
-        data["vehicle"]["measured"] = {"tolerance": 60}
-    for rider in data["riders"] if seed % 2 else ():
-        tall = rider["height"] or 1000
-        rider["hips"], rider["shoulders"] = tall // 5, tall // 4
-    return trip_of(data)
 
 
 def _slowly(trip: Trip, strict: bool, worst_case: bool) -> Answer:
