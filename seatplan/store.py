@@ -15,8 +15,8 @@ from typing import Any, Generic, TypeVar
 
 Answer = TypeVar("Answer")
 
-#: answers of one kind that are kept, in each half of a shelf
-BOUND = 60_000
+#: the smallest answers that are kept, in each half of a shelf
+BOUND = 32_000
 
 
 class Shelf(Generic[Answer]):
@@ -59,7 +59,7 @@ class Shelf(Generic[Answer]):
 class Store:
     """Shelves by the name of what they hold, and numbers for what is asked about often.
 
-    ``bound``: answers in each half of a shelf. Safe to share between threads.
+    ``bound``: the smallest answers in each half of a shelf, of heavier ones fewer. Safe to share between threads.
     """
 
     def __init__(self, bound: int = BOUND) -> None:
@@ -73,12 +73,12 @@ class Store:
         """Answers that are kept."""
         return len(self._numbers) + sum(map(len, list(self._shelves.values())))
 
-    def shelf(self, name: str) -> Shelf[Any]:
-        """The shelf of that name."""
+    def shelf(self, name: str, weight: int = 1) -> Shelf[Any]:
+        """The shelf of that name. ``weight``: how many of the smallest answers take as much room as one of these."""
         with self._lock:
             kept = self._shelves.get(name)
             if kept is None:
-                kept = self._shelves[name] = Shelf(self.bound)
+                kept = self._shelves[name] = Shelf(self.bound // weight)
             return kept
 
     def number(self, key: Hashable) -> int:

@@ -30,6 +30,8 @@ __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of
 
 #: along or up of a trim for which none is given, mm: a file's places lie within
 _EVERYWHERE_MM = (-9000, 9000)
+#: bodies of one row of which anything is kept, in each half of a shelf
+_BODIES = 1000
 #: so much more than a root may be rounded, half-mm: what is as near as that is looked at sum by sum
 _ROUNDING = 1e-6
 #: x = 0, the left door trim
@@ -80,14 +82,14 @@ class RowSpace:
         self._right = union(zone for trim, zone in self._walls if trim.right is not None)
         self._wall_off = max((tolerance_mm if t.tolerance is None else t.tolerance for t in row.trim), default=0)
         # what is known of bodies, which are the same where equal ones are asked about
-        self._open: Shelf[tuple[bool, bool]] = Shelf()
-        self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf()
-        self._ends: Shelf[tuple[Ends, float, float]] = Shelf()
-        self._pairs: Shelf[Beside] = Shelf()
-        self._buckled: Shelf[tuple[_Bound | None]] = Shelf()
-        self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf()
-        self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf()
-        self._pair_steps: Shelf[tuple[Step, ...]] = Shelf()
+        self._open: Shelf[tuple[bool, bool]] = Shelf(_BODIES)
+        self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf(_BODIES)
+        self._ends: Shelf[tuple[Ends, float, float]] = Shelf(_BODIES)
+        self._pairs: Shelf[Beside] = Shelf(_BODIES)
+        self._buckled: Shelf[tuple[_Bound | None]] = Shelf(_BODIES)
+        self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
+        self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
+        self._pair_steps: Shelf[tuple[Step, ...]] = Shelf(_BODIES)
 
     def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. Seats from left to right; ``extra`` is put on top

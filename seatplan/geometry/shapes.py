@@ -96,9 +96,9 @@ class Shapes:
 
     def __init__(self, store: Store | None = None) -> None:
         store = store or Store()
-        self._shapes: Shelf[Shape] = store.shelf("shapes")
-        self._posed: Shelf[Shape] = store.shelf("posed shapes")
-        self._reaches: Shelf[Reach] = store.shelf("reaches")
+        self._shapes: Shelf[Shape] = store.shelf("shapes", weight=16)
+        self._posed: Shelf[Shape] = store.shelf("posed shapes", weight=16)
+        self._reaches: Shelf[Reach] = store.shelf("reaches", weight=8)
 
     def of(self, rider: Rider, name: str, mode: Mode | None, installation: Installation | None,
            tolerance: int = 0) -> Shape:

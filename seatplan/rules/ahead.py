@@ -148,7 +148,7 @@ def need_ahead(placement: Placement, world: World) -> Need | None:
     if ahead is None:
         return None
     key = (int(world.limit("clear_of_seat_ahead")), *need_key(placement))
-    need: Need = world.store.shelf("ahead").ask(
+    need: Need = world.store.shelf("ahead", weight=4).ask(
         key, lambda: _need_ahead(placement, world, ahead, _has_legs(placement)))
     return need
 

@@ -64,7 +64,7 @@ class Runner:
                                 if rule.strength == "must" or rule.id in world.profile.must)
         self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
         self._groups = _grouped(self._placement)
-        self._kept: Shelf[Answers] = world.store.shelf("rules")
+        self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._pair = [rule for _, rule in active if rule.scope == "pair"]
         self._row = [rule for _, rule in active if rule.scope == "row"]

@@ -26,8 +26,8 @@ class SideBySide:
     def __init__(self, row: Row, world: World, space: RowSpace) -> None:
         self.row, self._world, self._shapes, self.space = row, world, shapes_of(world), space
         self._order = [position.position for position in row.positions]
-        self._bodies: Shelf[Seat] = world.store.shelf("bodies")
-        self._alike: Shelf[int] = world.store.shelf("bodies that are alike")
+        self._bodies: Shelf[Seat] = world.store.shelf("bodies", weight=16)
+        self._alike: Shelf[int] = world.store.shelf("bodies that are alike", weight=16)
         self._number = world.store.number
         self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
@@ -82,7 +82,7 @@ def side_by_side(row: Row, world: World) -> SideBySide:
     kept: SideBySide | None = world.kept.get(row.row)
     if kept is None or kept.row is not row:
         tolerance, worst_case = world.vehicle.measured.tolerance, world.options.worst_case
-        space = world.store.shelf("rows").ask(
+        space = world.store.shelf("rows", weight=2000).ask(
             (row.content, tolerance, worst_case),
             lambda: RowSpace(row, shapes_of(world), tolerance, worst_case=worst_case))
         kept = world.kept[row.row] = SideBySide(row, world, space)

@@ -168,33 +168,35 @@ class _Filler:
         fit: list[Fill] = []
         tight: list[Fill] = []
         for part in self._parts_of(choices, kinds):
-            room = self._judge.room(part.cells)
+            cells = [choice.cells[i] for choice, i in zip(choices, part.pick, strict=True)]
+            room = self._judge.room(cells)
             if room.level == TOO_TIGHT:
                 tight.append(Fill(part.pick, part.cost + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
                 continue
             doubt = POINTS[max(room.level, UNSURE if part.unsure else FITS)]
             fit.append(Fill(part.pick, part.cost + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
-                            self._judge.lane(part.cells)))
+                            self._judge.lane(cells)))
         return tuple(fit or tight)
 
     def _parts_of(self, choices: tuple[Choice, ...], kinds: tuple[tuple[int, ...], ...]) -> list[_Part]:
         """The picks of which no two placements clash: those of all choices but the last, each with one more."""
         if not choices:
-            return [_Part((), (), 0, False)]
+            return [_Part((), 0, False)]
         kept = self._parts.get(kinds)
         if kept is not None:
             return kept
         found, clash = [], self._judge.clash
         for part in self._parts_of(choices[:-1], kinds[:-1]):
+            others = [choice.cells[i] for choice, i in zip(choices, part.pick, strict=False)]
             for i, cell in enumerate(choices[-1].cells):
                 total, unsure = part.cost, part.unsure
-                for other in part.cells:
+                for other in others:
                     blocked, extra, unmeasured = clash(other, cell)
                     if blocked:
                         break
                     total, unsure = total + extra, unsure or unmeasured
                 else:
-                    found.append(_Part((*part.pick, i), (*part.cells, cell), total, unsure))
+                    found.append(_Part((*part.pick, i), total, unsure))
         self._parts[kinds] = found
         return found
 
@@ -204,7 +206,6 @@ class _Part(NamedTuple):
     a pair is missing."""
 
     pick: tuple[int, ...]
-    cells: tuple[Cell, ...]
     cost: int
     unsure: bool
 

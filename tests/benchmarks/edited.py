@@ -28,7 +28,7 @@ _LARGEST = "nine-seat-shuttle"
 #: bundled trip -> edits of each kind; no wish of the largest one is a must, for some take it a minute
 _TRIPS = {"three-across-school-run": 5, "taxi-ride": 3, "sliding-row-outing": 3, "twins-small-hatch": 3,
           "borrowed-bars": 3, "i-size-family": 3, _LARGEST: 1}
-_STORE = "seatplan.solver.store"
+_STORE = "seatplan.store"
 
 
 def empty() -> dict[str, Any]:

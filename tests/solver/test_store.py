@@ -29,6 +29,7 @@ from same_as import differences
 from worlds import drawn, random_trip
 
 import seatplan
+from seatplan import store
 from seatplan.files.load import load_trip
 from seatplan.growth.family import trip_on
 from seatplan.model import Trip
@@ -40,8 +41,6 @@ from seatplan.solver.results import Plan
 from seatplan.views.manner import speaking
 from seatplan.views.plan_json import finding_json, plan_json
 from seatplan.views.plan_text import plan_text
-
-store = pytest.importorskip("seatplan.solver.store")
 
 #: so few answers that hardly one is still there when it is asked for again
 TINY = 100
