@@ -64,7 +64,7 @@ class Solved:
 
 def solved(trip: Trip, profile: Profile, day: date, most: int = MOST_SEATINGS) -> Solved:
     """Solve a trip as it is on a day; the trip must be that day's already. Raises TooMuch where any are left out."""
-    solve = Solve(trip, profile, day)
+    solve = Solve(trip, profile, day, each_copy=True)
     if not solve.complete:
         raise TooMuch
     positions = [position.position for position in solve.choices.positions]

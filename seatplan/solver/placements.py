@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -22,6 +22,8 @@ from seatplan.model.vehicle import Ahead
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
+
+from .kinds import Kinds, in_copy
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,7 +66,7 @@ class Choice:
 
     rider: int
     position: int
-    restraint: int | None             # index in the trip's list; None: the adult belt
+    restraint: int | None             # its kind: index of the first copy in the trip's list; None: the adult belt
     mode: str
     cells: tuple[Cell, ...]
     all_cells: tuple[Cell, ...]
@@ -72,11 +74,13 @@ class Choice:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Choices:
-    """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too."""
+    """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too. Restraints that are alike
+    are one kind, which has its choices once."""
 
     trip: Trip
     positions: tuple[Position, ...]
     per_rider: tuple[tuple[Choice, ...], ...]
+    kinds: Kinds
 
     def cells(self) -> Iterator[Cell]:
         for choices in self.per_rider:
@@ -84,8 +88,8 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner) -> Choices:
-    """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
+def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
+    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt.
 
     An adult only ever takes the adult belt.
     """
@@ -95,13 +99,14 @@ def all_choices(trip: Trip, runner: Runner) -> Choices:
         choices = []
         for p, (row, position) in enumerate(spots):
             if not rider.adult:
-                for s, restraint in enumerate(trip.restraints):
+                for s in kinds.kinds():
+                    restraint = trip.restraints[s]
                     for mode in restraint.modes:
                         cells = cells_in(runner, rider, row, position, restraint, mode)
                         choices.append(_choice(r, p, s, mode.mode, cells))
             choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
         per_rider.append(tuple(choices))
-    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
+    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider), kinds)
 
 
 def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
@@ -127,6 +132,12 @@ def cell_of(runner: Runner, placement: Placement) -> Cell:
     outcomes = [finding.outcome for finding in findings]
     return Cell(placement, findings, any(map(runner.world.options.refuses, outcomes)), "unmeasured" in outcomes,
                 outcomes.count("caution"))
+
+
+def cells_in_copy(runner: Runner, cells: Iterable[Cell], copy: Restraint) -> list[Cell]:
+    """Cells of a kind of restraint in one copy of it, judged under its name."""
+    return [cell if cell.placement.restraint is copy else cell_of(runner, in_copy(cell.placement, copy))
+            for cell in cells]
 
 
 def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,

@@ -24,6 +24,7 @@ from inequalities import (
     sums_of,
     unlisted_driver,
 )
+from likes import copies_of, in_order, kinds_of
 
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
 
@@ -42,6 +43,7 @@ class Checker:
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
+        self.kinds = kinds_of(trip)
         self.worst_case = bool(plan.get("worst_case"))       # a refusal alone does not say
         self.found: list[str] = []
 
@@ -65,7 +67,11 @@ class Checker:
         self._say(tally["contest"] == sum(tally["contests"].values()), "the contests do not add up")
         self._say(tally["valid"] == sum(tally["sure"].values()), "the levels do not add up")
         positions = len(self.trip.vehicle.positions())
-        modes = sum(len(restraint.modes) for restraint in self.trip.restraints)
+        firsts = [restraint for restraint in self.trip.restraints
+                  if self.kinds[restraint.restraint] == restraint.restraint]
+        modes = sum(len(restraint.modes) for restraint in firsts)
+        alike = [[name for name, kind in self.kinds.items() if kind == first.restraint] for first in firsts]
+        self._say(self.plan["alike"] == [names for names in alike if len(names) > 1], "told wrongly what is alike")
         every = 1
         for rider in self.trip.riders:
             every *= positions * (1 if rider.adult else 1 + modes)
@@ -112,6 +118,9 @@ class Checker:
 
         once("position", [p["position"] for p in placements])
         once("restraint", [p["restraint"] for p in placements if p["restraint"]])
+        order = [p.position for p in self.trip.vehicle.positions()]
+        held = [p["restraint"] for p in sorted(placements, key=lambda p: order.index(p["position"])) if p["restraint"]]
+        self._say(in_order(self.kinds, held), f"{rank}: copies are given out as {held}")
         once("bar", [(p["position"][0], bar) for p in placements for bar in p["bars"]])
         once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
 
@@ -289,15 +298,23 @@ class Checker:
         self._say(all(p in shown["everyone"] for p in shown["placements"]), "a squeeze of others")
 
     def _contest(self, shown: Json) -> None:
-        if shown["what"] != "together":
-            self._say(len(shown["placements"]) == 2, f"a contest for a {shown['what']} without example")
-        if not shown["placements"]:
+        placements = shown["placements"]
+        if shown["what"] == "position":
+            self._say(len(placements) == 2, "a contest for a position without example")
+        if shown["what"] == "restraint":
+            kinds = {self.kinds.get(p["restraint"]) for p in placements}
+            self._say(len(kinds) == 1 and None not in kinds, f"no contest for a restraint: {kinds}")
+            enough = [copies_of(self.kinds, p["restraint"]) for p in placements[:1]] != [len(placements) - 1]
+            self._say(not enough, "a contest for a restraint of which there are enough")
+            self._say(all(len({p[of] for p in placements}) == len(placements) for of in ("rider", "position")),
+                      "a rider contests with itself, or for a position, too")
             return
-        one, other = shown["placements"]
+        if not placements:
+            return
+        one, other = placements
         self._say(one["rider"] != other["rider"], "a rider contests with itself")
-        if shown["what"] in ("position", "restraint"):
-            self._say(one[shown["what"]] is not None and one[shown["what"]] == other[shown["what"]],
-                      f"no contest for a {shown['what']}")
+        if shown["what"] == "position":
+            self._say(one["position"] == other["position"], "no contest for a position")
             return
         rules = [finding["rule"] for finding in shown["findings"]]
         self._say(bool(rules), "a contest without a finding")
@@ -348,7 +365,7 @@ class Checker:
             for cell in open_cells:
                 used = self._used(cell, thing)
                 self._say(bool(used), f"{rider} needs no {thing}")
-                reached |= used
+                reached |= {name for name, kind in self.kinds.items() if kind in used} if thing == "restraint" else used
                 pairs.add(frozenset(used))
         self._say(reached == set(shown["have"]), f"they reach {sorted(reached)}, told {shown['have']}")
         n = len(shown["riders"])
@@ -362,7 +379,8 @@ class Checker:
         everything = [restraint.restraint for restraint in self.trip.restraints] if kind == "restraint" else [
             position.position for position in self.trip.vehicle.positions()]
         for rider, name in product(shown["riders"], everything):
-            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == name]
+            of_kind = self.kinds[name] if kind == "restraint" else name
+            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == of_kind]
             if not all(cell["blocked"] for cell in cells):
                 continue
             for cell in cells:

@@ -174,7 +174,8 @@ class RepairSeater(Seater):
     def _everything(self, runner: Runner, rider: Rider, row: Row,
                     position: Position) -> Iterable[tuple[Cell, int | None]]:
         if not rider.adult:
-            for s, restraint in enumerate(self.solve.trip.restraints):
+            for s in self.solve.kinds.kinds():
+                restraint = self.solve.trip.restraints[s]
                 for mode in restraint.modes:
                     for cell in cells_in(runner, rider, row, position, restraint, mode):
                         yield cell, s
