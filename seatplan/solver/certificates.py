@@ -89,7 +89,8 @@ def contests_of(solve: Solve, counted: Tally) -> tuple[ContestShown, ...]:
 
 def _example(solve: Solve, what: str) -> tuple[Choice, ...]:
     """The first choices, by the order of the files, that collide in just this way, left to right: two, or one more
-    than there are of a restraint with copies; none where no two of them show it."""
+    than there are of a restraint with copies, or one that needs the seat of an unlisted driver; none where no two of
+    them show it."""
     firsts = [[c for c in choices if c.cells] for choices in solve.choices.per_rider]
     for i, choices in enumerate(firsts):
         for others in firsts[i + 1:]:
@@ -99,13 +100,15 @@ def _example(solve: Solve, what: str) -> tuple[Choice, ...]:
                         pair = _left_to_right((a, b))
                         if what != "together" or _blocking(solve, pair):
                             return pair
+    if what == "position":
+        return next(((c,) for own in firsts for c in own if solve.resources.never(c)), ())
     several = (_too_many(firsts, kind, len(solve.kinds.copies(kind)) + 1) for kind in solve.kinds.kinds())
     return next((_left_to_right(some) for some in several if some), ()) if what == "restraint" else ()
 
 
 def _kind(solve: Solve, a: Choice, b: Choice) -> str:
     """How two choices could collide."""
-    if a.position == b.position:
+    if a.position == b.position or solve.resources.seats_clash(a, b):
         return "position"
     return "restraint" if solve.resources.clash(a, b) else "together"
 

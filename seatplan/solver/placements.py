@@ -19,7 +19,9 @@ from seatplan.geometry.recline import (
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead
+from seatplan.rules import footprints
 from seatplan.rules.finding import Finding
+from seatplan.rules.footprints import NOTHING, Footprint
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
 
@@ -61,7 +63,8 @@ class Cell:
 class Choice:
     """A rider at a position in one restraint mode (or the adult belt): one letter of a seating.
 
-    ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from.
+    ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from. They all
+    have one ``footprint``: a mode whose installations need other positions is as many choices.
     """
 
     rider: int
@@ -70,6 +73,7 @@ class Choice:
     mode: str
     cells: tuple[Cell, ...]
     all_cells: tuple[Cell, ...]
+    footprint: Footprint = NOTHING
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,10 +105,10 @@ def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
             if not rider.adult:
                 for s in kinds.kinds():
                     restraint = trip.restraints[s]
-                    for mode in restraint.modes:
+                    for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
                         cells = cells_in(runner, rider, row, position, restraint, mode)
-                        choices.append(_choice(r, p, s, mode.mode, cells))
-            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
+                        choices += _choices(r, p, s, mode.mode, cells)
+            choices += _choices(r, p, None, "adult-belt", (belted(runner, rider, row, position),))
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(position for _, position in spots), tuple(per_rider), kinds)
 
@@ -122,8 +126,13 @@ def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
     return cell_of(runner, Placement(rider, position, row))
 
 
-def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
-    return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
+def _choices(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> list[Choice]:
+    """The choice that some placements make, or one for each footprint that they have."""
+    apart: dict[Footprint, list[Cell]] = {}
+    for cell in cells:
+        apart.setdefault(footprints.footprint(cell.placement), []).append(cell)
+    return [Choice(rider, position, restraint, mode, tuple(c for c in own if not c.blocked), tuple(own), needed)
+            for needed, own in apart.items()]
 
 
 def cell_of(runner: Runner, placement: Placement) -> Cell:

@@ -90,7 +90,7 @@ class Solve:
         self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
         self.cars, self.blocks = self.judge.cars, self.judge.refuses
         self.choices: Choices = choices or all_choices(trip, self.runner, apart(trip) if each_copy else alike(trip))
-        self.kinds, self.resources = self.choices.kinds, resources_of(self.choices)
+        self.kinds, self.resources = self.choices.kinds, resources_of(self.choices, self.world)
         self.cost_of = CellCost(self.world)
         # answers are kept by the identity of records, so none that was asked about may go before this does
         self.held: list[object] = []
@@ -162,7 +162,8 @@ class Solve:
         return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(_seated(plans, pick)))
 
     def _open_at(self, position: int) -> list[Choice]:
-        return [c for choices in self.choices.per_rider for c in choices if c.position == position and c.cells]
+        return [c for choices in self.choices.per_rider for c in choices
+                if c.position == position and c.cells and not self.resources.never(c)]
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
@@ -357,7 +358,7 @@ def _planned(solve: Solve, top: int | None) -> Plan:
     for way, n in solve.ways.items():
         levels[lanes.level(way)] += n
     whole = judge_whole(solve)
-    counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
+    counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete, solve.resources)
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
     squares = grid(solve.rows, lanes, solve.resources.shared, len(trip.riders), len(solve.choices.positions), allowed,
                    whole.squares, Work(solve.budget.joins))

@@ -9,8 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
+from operator import or_
 from typing import TYPE_CHECKING
 
+from seatplan.rules import footprints
 from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
@@ -19,6 +22,7 @@ from .shortage import too_few
 
 if TYPE_CHECKING:
     from seatplan.rules.run import Runner
+    from seatplan.rules.subjects import World
 
     from .kinds import Kinds
     from .placements import Cell
@@ -142,14 +146,11 @@ class Seater:
         if not all(domains) or _short_of_seats(domains, self.solve.kinds.copies):
             return
         options = [o for domain in domains for o in domain]
-        at: dict[int, int] = {}
         like: dict[int, int] = {}
-        held = _Held(options, self.solve.kinds)
+        held, taken = _Held(options, self.solve.kinds), _Taken(options, self.solve.world)
         for i, o in enumerate(options):
-            at[o.position] = at.get(o.position, 0) | 1 << i
             like[o.mask] = like.get(o.mask, 0) | 1 << i
-        at[ELSEWHERE] = 0
-        seats = [mask for position, mask in at.items() if position != ELSEWHERE]
+        seats = taken.seats
         spans, start = [], 0
         for domain in domains:
             spans.append((start, ((1 << len(domain)) - 1) << start))
@@ -180,7 +181,8 @@ class Seater:
             while todo:
                 low = todo & -todo
                 todo ^= low
-                option = options[low.bit_length() - 1]
+                at = low.bit_length() - 1
+                option = options[at]
                 grown = mask | option.mask
                 if grown != mask and not keep(grown):
                     continue
@@ -196,7 +198,7 @@ class Seater:
                         costs = self.along(_placed((*chosen, option)))
                         if costs != (0,) and not any(keep(grown | cost) for cost in costs):
                             continue
-                rest = live & ~at[option.position] & ~held.out(option, chosen)
+                rest = live & ~taken.out[at] & ~held.out(option, chosen)
                 if ahead:
                     rest &= opened(grown)
                 if not all(rest & span for _, span in spans[i + 1:]):
@@ -205,7 +207,7 @@ class Seater:
                 if lack <= 0 or may_lack(grown, lack):
                     yield from extend(i + 1, rest, (*chosen, option), grown, still)
 
-        everything = (1 << len(options)) - 1
+        everything = (1 << len(options)) - 1 & ~taken.never
         lack = lacking(everything, len(domains), sum(bound))
         if lack <= 0 or may_lack(0, lack):
             yield from extend(0, everything, (), 0, True)
@@ -262,6 +264,36 @@ class Seater:
             cells = [o.cell for o in options if o.cell is not None]
             kept = self._rooms[key] = not self.solve.cars[row].tight(cells)
         return kept
+
+
+class _Taken:
+    """Which options are out once a position is used. ``seats``: by position the options that sit there; ``out``: by
+    option those that want a position that it uses or needs empty, or need one empty that it uses; ``never``: those
+    that need the seat of a driver who is none of the riders."""
+
+    def __init__(self, options: Sequence[Option], world: World) -> None:
+        driver = world.unlisted_driver()
+        self.never = 0
+        sits: dict[str, int] = {}
+        uses: dict[str, int] = {}
+        empties: dict[str, int] = {}
+        needed: list[tuple[set[str], frozenset[str]]] = []
+        for i, option in enumerate(options):
+            if option.cell is None:
+                needed.append((set(), frozenset()))
+                continue
+            at, beside = option.cell.placement.position.position, footprints.footprint(option.cell.placement)
+            needed.append(({at, *beside.takes}, beside.empties))
+            sits[at] = sits.get(at, 0) | 1 << i
+            if driver is not None and driver.position.position in beside.takes | beside.empties:
+                self.never |= 1 << i
+            for mask, positions in ((uses, needed[i][0]), (empties, needed[i][1])):
+                for position in positions:
+                    mask[position] = mask.get(position, 0) | 1 << i
+        self.seats = list(sits.values())
+        self.out = [
+            reduce(or_, (uses[at] | empties.get(at, 0) for at in used), 0)
+            | reduce(or_, (uses.get(at, 0) for at in empty), 0) for used, empty in needed]
 
 
 class _Held:

@@ -39,3 +39,9 @@ def in_order(kinds: Mapping[str, str], held: Sequence[str]) -> bool:
     given = [[name for name in held if kinds.get(name) == kind] for kind in kinds]
     return all(some == [name for name in kinds if kinds[name] == kind][:len(some)]
                for kind, some in zip(kinds, given, strict=True))
+
+
+def alike(kinds: Mapping[str, str]) -> list[list[str]]:
+    """The names of those that have copies, kind by kind."""
+    groups = [[name for name in kinds if kinds[name] == kind] for kind in dict.fromkeys(kinds.values())]
+    return [names for names in groups if len(names) > 1]

@@ -18,8 +18,10 @@ from inequalities import Body, Person, Play, body_of, lacks_numbers, needs_of, r
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
+from places import places_do
 
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.rules.footprints import offered_at
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
@@ -132,7 +134,7 @@ class SlowSolver:
         used = [key[1] for key in keys if key[1] is not None]
         if not all(options):
             found.placement += 1
-        elif len({key[0] for key in keys}) < len(keys):
+        elif not places_do([some[0].placement for some in options], self.trip):
             found.contests["position"] += 1
         elif len(set(used)) < len(used):
             found.contests["restraint"] += 1
@@ -236,7 +238,7 @@ class SlowSolver:
         for row in self.trip.vehicle.rows:
             for position in row.positions:
                 for restraint in () if rider.adult else self.trip.restraints:
-                    for mode in restraint.modes:
+                    for mode in restraint.modes if offered_at(restraint, position.position) else ():
                         lean = setting_for(self.world, rider, row, position, restraint, mode)
                         ways = [self._option(replace(placement, recline=lean)) for installation in mode.installations
                                 for placement in ways_of(rider, row, position, restraint, mode, installation)]

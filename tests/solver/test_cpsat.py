@@ -16,6 +16,7 @@ from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
 from lengthwise_slow import need_of, stopped_by_airbag
 from likes import copies_of
 from ortools.sat.python import cp_model
+from places import uses
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
 from worlds import random_trip
@@ -23,6 +24,7 @@ from worlds import random_trip
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.model import Row, Trip
+from seatplan.rules import footprints
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Pair, Placement
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
@@ -56,6 +58,7 @@ class Model:
             self.model.add_exactly_one(taken for _, taken in own)
             self.choices.append(own)
         self._once()
+        self._empty()
         self._side_by_side()
         self._along_the_car()
         self._together()
@@ -64,7 +67,7 @@ class Model:
         users: dict[tuple[str, object], list[cp_model.IntVar]] = {}
         for option, way in self.chosen:
             p = option.placement
-            things: list[tuple[str, object]] = [("position", p.position.position)]
+            things: list[tuple[str, object]] = [("position", at) for at in uses(p)]
             things += [("restraint", self.solver.kinds[p.restraint.restraint])] if p.restraint else []
             things += [("bar", (p.row.row, bar)) for bar in p.bars]
             things += [("tether", (p.row.row, p.tether))] if p.tether else []
@@ -75,6 +78,16 @@ class Model:
                 self.model.add(sum(ways) <= copies_of(self.solver.kinds, str(thing)))
             else:
                 self.model.add_at_most_one(ways)
+
+    def _empty(self) -> None:
+        """What somebody needs empty nobody uses, the driver of the trip neither."""
+        for option, way in self.chosen:
+            beside = footprints.footprint(option.placement)
+            if self.solver.world.unlisted_driver() and self.trip.drives in beside.takes | beside.empties:
+                self.model.add(way == 0)
+            for other, there in self.chosen if beside.empties else ():
+                if other.placement.rider is not option.placement.rider and uses(other.placement) & beside.empties:
+                    self.model.add_bool_or(~way, ~there)
 
     def _side_by_side(self) -> None:
         for option, way in self.chosen:

@@ -42,13 +42,14 @@ class Around:
         wanted = {others & ~plan.riders for plan in rows[self._row]}
         counts = [count_plans(plans) for plans in rows]
         bias, guard = solve.resources.shared
+        sits = solve.resources.sitting(rider, position)
         rest = rest_of(counts, lanes.nothing, lanes.join, solve.resources.shared, wanted.__contains__)[self._row]
         found: dict[tuple[object, ...], Neighbours] = {}
         for plan in rows[self._row]:
             if any(choice.position == position for choice in plan.choices):
                 continue
             ways = {way for uses, way in rest.get(others & ~plan.riders, {})
-                    if not (uses + plan.resources + bias) & guard}
+                    if not (uses + plan.resources + sits + bias) & guard}
             if not ways:
                 continue
             for fill in plan.fills:
