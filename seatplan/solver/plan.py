@@ -327,24 +327,28 @@ def best(solve: Solve, most: int | None = None) -> Arrangement | None:
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-         worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
+         worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+         each_copy: bool = False) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
     ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
+    ``each_copy``: restraints that are alike are told apart.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is, unless the ``budget`` comes
     to an end first. Raises InputError where something of the trip cannot be true, however it was made.
     """
     if top is not None and top < 1:
         raise InputError([Problem("top", 0, 0, said("top is {top}; expected at least 1, or None for all", top=top))])
     return planned(checked(trip, today), profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
-                   progress=progress)
+                   progress=progress, each_copy=each_copy)
 
 
 def planned(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
-            worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None) -> Plan:
+            worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
+            each_copy: bool = False) -> Plan:
     """``plan`` for a trip of our own making, which no person wrote so; ``top`` 0 only counts."""
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress,
+                  each_copy=each_copy)
     try:
         return _planned(solve, top)
     except TooMuch:

@@ -17,10 +17,11 @@ from test_cpsat import same
 from worlds import random_trip, trip_data, trip_of
 
 from seatplan import arrange, load_trip, seatings
-from seatplan.model import Trip
+from seatplan.model import Tried, Trip
 from seatplan.model.doubt import Doubt
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement
+from seatplan.solver.after_try import after_try
 from seatplan.solver.contrast import contrast
 from seatplan.solver.explain import explain
 from seatplan.solver.kinds import alike, named_by
@@ -202,3 +203,16 @@ def test_whatever_of_a_trip_can_name_a_restraint_is_looked_at() -> None:
     trip = load_trip(TWINS)
     assert Solve(trip, load_profile("us"), DAY).kinds.named("Slim two") == ("Slim one", "Slim two")
     assert Solve(trip, load_profile("us"), DAY, each_copy=True).kinds.alike() == ()
+
+
+@pytest.mark.parametrize("tried", ["Slim one", "Slim two"])
+def test_a_try_of_either_copy_is_the_one_that_was_proposed(tried: str) -> None:
+    """The best arrangements name one copy at 2L; whoever tried the other one there tried the same."""
+    trip = load_trip(TWINS)
+    assert trip.on is not None
+    entry = Tried.model_validate({"restraint": tried, "position": "2L", "by": "lower-anchors", "moved": 5,
+                                  "level": True, "on": trip.on, "mode": "rear-facing-harness"})
+    found = after_try(trip, trip.model_copy(update={"tried": [entry]}), entry, load_profile("us"), trip.on)
+    assert found.base in ("proposed", "likely")
+    assert found.has == "as tried"
+    assert not any(change.what for change in found.changes)
