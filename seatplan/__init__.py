@@ -62,6 +62,7 @@ def explain(plan: Plan) -> Explanation | None:
 def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
              worst_case: bool = False, today: date | None = None) -> Iterator[dict[str, tuple[str, str | None, str]]]:
     """Every valid seating as rider -> (position, restraint or None, mode), unranked: for counting and filtering.
+    Seatings that differ by a swap of restraints that are alike are one.
 
     Raises as `arrange` does.
     """
@@ -73,11 +74,11 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
     solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict, worst_case=worst_case)
     names = [position.position for position in solve.choices.positions]
     for seating in every_seating(solve):
-        yield {
-            trip.riders[c.rider].rider: (
-                names[c.position], None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
-            for c in seating
-        }
+        left_to_right = sorted(seating, key=lambda c: c.position)
+        copies = solve.kinds.handed(c.restraint for c in left_to_right)
+        held = {c.rider: None if copy is None else copy.restraint
+                for c, copy in zip(left_to_right, copies, strict=True)}
+        yield {trip.riders[c.rider].rider: (names[c.position], held[c.rider], c.mode) for c in seating}
 
 
 def _on_its_day(trip: Trip, today: date | None) -> tuple[Trip, date]:

@@ -130,7 +130,7 @@ def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, s
         raise Misuse(
             t("--arrangement and --against are both {number}", number=number), t("expected two different ones")
         )
-    found = contrast(solved.arrangements[number - 1], solved.arrangements[other - 1])
+    found = contrast(solved.arrangements[number - 1], solved.arrangements[other - 1], solved.choices.kinds)
     if json_out:
         from seatplan.views.contrast_json import against_json
 

@@ -15,6 +15,7 @@ from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
+from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
 from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
@@ -136,7 +137,7 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
         for cost, plans, _ in islice(solve.ranked(), 1):
             sure = unpack(cost)["certainty"] < UNMEASURED
             users = [(wider.riders[c.rider].rider, c.mode) for plan in plans for c in plan.choices
-                     if c.restraint is not None and wider.restraints[c.restraint] is copy]
+                     if c.restraint is not None and copy.restraint in solve.kinds.names(c.restraint)]
             able += [(not sure, STAGES[mode], model, copy, rider, mode) for rider, mode in users
                      if (rider in riders or not riders) and (must or sure)]
     able.sort(key=lambda item: item[:3])
@@ -159,7 +160,7 @@ def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, ri
     """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
     children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
     alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
-    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day))).cells()
+    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day)), alike(alone)).cells()
     return any(not cell.blocked and (must or not cell.unmeasured) for cell in cells
                if cell.placement.restraint is not None)
 

@@ -76,7 +76,7 @@ class Solver:
         def runner_of(world: World) -> Remembering:
             return Remembering(world, known, lambda key: self.watch is not None and self.watch.stays(key, *ends))
 
-        solve = Solve(self.family.on(day), self.profile, day, runner_of=runner_of)
+        solve = Solve(self.family.on(day), self.profile, day, each_copy=True, runner_of=runner_of)
         if isinstance(solve.runner, Remembering):
             self._before = day, solve.runner.asked
         self._work.spend(solve.work)

@@ -24,6 +24,7 @@ from seatplan.rules.reckoned import ask, merged
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
+from seatplan.solver.kinds import apart
 from seatplan.solver.placements import all_choices, setting_for
 
 from .family import Family
@@ -106,8 +107,9 @@ class Watch:
         self._look_days: dict[int, list[date]] = {}
         self._progress = progress
         self._turns: dict[Hashable, list[date]] | None = None
+        # each copy of like restraints by itself, for whoever asks about one by its name
         self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
-            last, self._runner).cells())
+            last, self._runner, apart(last)).cells())
 
     @property
     def checks(self) -> tuple[Check, ...]:

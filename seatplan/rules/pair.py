@@ -8,6 +8,7 @@ from seatplan.said import said
 
 from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
+from .footprints import wanted_by_both
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -38,14 +39,16 @@ def _neighbours(pair: Pair) -> bool:
 def position_wanted_twice(pair: Pair, world: World) -> Result:
     """Two riders would sit at one position.
 
-    Checks: the positions of both.
+    Checks: the positions of both, and those that either takes or needs empty beside its own.
     Why: one belted place holds one rider.
     Limits: none.
     Blocks: two riders at 2C.
     Instead: another position for one of them.
     """
-    left, right = pair.left.position.position, pair.right.position.position
-    return fails(left, said("one rider a seat")) if left == right else passes(left, right)
+    wanted = wanted_by_both(pair.left, pair.right)
+    if wanted:
+        return fails(wanted[0], said("one rider a seat"))
+    return passes(pair.left.position.position, pair.right.position.position)
 
 
 @rule(

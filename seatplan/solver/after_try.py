@@ -47,7 +47,8 @@ def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: 
     """Solve the trip without and with what was tried. ``after`` without the entry again tells of one taken back."""
     theirs = rides_today(after)
     rider = next((name for name, r in theirs.items() if _there(r, tried)), None)
-    was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH)
+    # whichever of like restraints was proposed, this one was tried
+    was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH, each_copy=True)
     base, rides = _counted_from(was, theirs, tried)
     now = planned(after.model_copy(update={"current": as_current(rides)}), profile, today,
                top=1 if _did_not_hold(tried, profile) else LOOKED_THROUGH)

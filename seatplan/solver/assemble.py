@@ -12,11 +12,13 @@ from seatplan.rules.subjects import Placement
 
 from .judge import RowJudged, verdict_of
 from .lanes import Along
-from .placements import Cell
+from .placements import Cell, cell_of, cells_in_copy
 from .results import AheadShown, Arrangement, RowShown, SeatShown
 from .rowplans import TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
 
 if TYPE_CHECKING:
+    from seatplan.model import Restraint
+
     from .plan import Solve
 
 
@@ -24,10 +26,14 @@ def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan],
              decided: str | None) -> Arrangement:
     """One arrangement from one plan a row."""
     chosen = [(plan, fill) for plan, fill in zip(plans, solve.pick(plans).fills, strict=True) if plan.choices]
-    judged = solve.judge.arrangement(cell for plan, fill in chosen for cell in picked(plan, fill))
+    found = [cell for plan, fill in chosen for cell in picked(plan, fill)]
+    judged = solve.judge.arrangement(
+        cell if cell.placement is placement else cell_of(solve.runner, placement)
+        for cell, placement in zip(found, solve.kinds.given_out([cell.placement for cell in found]), strict=True))
     if judged.verdict != verdict_of(level_of(cost)):
         raise RuntimeError(f"the search calls an arrangement {verdict_of(level_of(cost))}, the judge {judged.verdict}")
-    rows = tuple(_row(solve, row, plan, fill) for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
+    rows = tuple(_row(solve, row, [cell for cell in judged.cells if cell.placement.row.row == row.row], plan, fill)
+                 for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
     everyone = [cell.placement for cell in judged.cells]
     return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, cost,
                        decided, judged.estimates)
@@ -51,15 +57,16 @@ def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadSh
     return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
 
 
-def _row(solve: Solve, judged: RowJudged, plan: RowPlan, best: Fill) -> RowShown:
+def _row(solve: Solve, judged: RowJudged, cells: Sequence[Cell], plan: RowPlan, best: Fill) -> RowShown:
+    """``cells`` are those of the row, each in the copy that was given out."""
     car = next(car for car in solve.cars if car.row.row == judged.row)
-    cells = list(picked(plan, best))
     solved = judged.answer
     if isinstance(solved, Squeeze):
         raise RuntimeError("the search and the chain disagree about a row")
     bodies = [car.seat(cell.placement) for cell in cells]
     seats = tuple(
-        SeatShown(cell, _across_mm(solved.at, body), _width_mm(body), _alternatives(solve, plan, best, k),
+        SeatShown(cell, _across_mm(solved.at, body), _width_mm(body),
+                  _alternatives(solve, plan, best, k, cell.placement.restraint),
                   any(box.width is None for box in body.shape.boxes))
         for k, (cell, body) in enumerate(zip(cells, bodies, strict=True))
     )
@@ -78,12 +85,14 @@ def _width_mm(body: Seat) -> int | None:
     return max(widths, default=None)
 
 
-def _alternatives(solve: Solve, plan: RowPlan, best: Fill, seat: int) -> tuple[Cell, ...]:
-    """Other placements for one rider that fit with everything else left as it is, best first."""
+def _alternatives(solve: Solve, plan: RowPlan, best: Fill, seat: int, held: Restraint | None) -> tuple[Cell, ...]:
+    """Other placements for one rider, in the restraint it has, that fit with everything else left as it is, best
+    first."""
     others = [
         fill for fill in plan.fills
         if level_of(fill_cost(plan, fill, solve.cost_of)) < TOO_TIGHT and fill.pick[seat] != best.pick[seat]
         and all(a == b for k, (a, b) in enumerate(zip(fill.pick, best.pick, strict=True)) if k != seat)
     ]
     others.sort(key=lambda fill: (fill_cost(plan, fill, solve.cost_of), fill.pick))
-    return tuple(plan.choices[seat].cells[fill.pick[seat]] for fill in others)
+    cells = [plan.choices[seat].cells[fill.pick[seat]] for fill in others]
+    return tuple(cells if held is None else cells_in_copy(solve.runner, cells, held))

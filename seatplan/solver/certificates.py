@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Pair
 from seatplan.said import said
 
+from .placements import Cell, Choice, cells_in_copy
 from .results import ContestShown, ShortageShown
 from .shortage import bars, find_shortage, tethers
 from .tally import Tally
@@ -22,7 +24,7 @@ def _in_row(row: int, name: str) -> str:
 
 def shortage_of(solve: Solve) -> ShortageShown | None:
     """The riders who share too few of something, and the rules that took the others away."""
-    short = solve.short or find_shortage(solve.choices.per_rider)
+    short = solve.short or find_shortage(solve.choices)
     if short is None:
         return None
     trip, positions = solve.trip, solve.choices.positions
@@ -36,18 +38,27 @@ def shortage_of(solve: Solve) -> ShortageShown | None:
     # anchors belong to positions, so what took the other positions away is told there
     lost = names if short.thing == "restraint" else seats
     taken: dict[tuple[str, str], tuple[str, ...]] = {}
+    against: dict[tuple[str, str], tuple[Cell, ...]] = {}
     for r in short.riders:
         choices = solve.choices.per_rider[r]
         for t, thing in enumerate(lost):
-            own = [c for c in choices if (c.restraint if short.thing == "restraint" else c.position) == t]
+            if short.thing == "restraint":
+                own = [c for c in choices if c.restraint == solve.kinds.first[t]]
+            else:
+                own = [c for c in choices if c.position == t]
             if not any(choice.cells for choice in own):
+                cells = [cell for choice in own for cell in choice.all_cells]
+                if short.thing == "restraint":
+                    cells = cells_in_copy(solve.runner, cells, trip.restraints[t])
                 blocks = [
                     [finding.rule for finding in cell.findings if finding.outcome == "block"] or ["not-measured"]
-                    for choice in own for cell in choice.all_cells
+                    for cell in cells
                 ]
                 taken[trip.riders[r].rider, thing] = _reasons(blocks)
+                against[trip.riders[r].rider, thing] = tuple(cells)
     return ShortageShown(
-        short.thing, tuple(trip.riders[r].rider for r in short.riders), tuple(names[t] for t in short.have), taken)
+        short.thing, tuple(trip.riders[r].rider for r in short.riders), tuple(names[t] for t in short.have), taken,
+        against)
 
 
 def _reasons(blocks: list[list[str]]) -> tuple[str, ...]:
@@ -71,29 +82,57 @@ def contests_of(solve: Solve, counted: Tally) -> tuple[ContestShown, ...]:
     for what, seatings in counted.contests.items():
         if seatings:
             example = _example(solve, what)
-            shown.append(ContestShown(what, seatings, None if example is None else (example.left, example.right),
-                                      () if example is None else tuple(_blocking(solve, example))))
+            placements = solve.kinds.given_out([choice.cells[0].placement for choice in example])
+            shown.append(ContestShown(what, seatings, tuple(placements), tuple(_blocking(solve, example))))
     return tuple(shown)
 
 
-def _example(solve: Solve, what: str) -> Pair | None:
-    """The first pair of placements, by the order of the files, that collides in just this way."""
+def _example(solve: Solve, what: str) -> tuple[Choice, ...]:
+    """The first choices, by the order of the files, that collide in just this way, left to right: two, or one more
+    than there are of a restraint with copies, or one that needs the seat of an unlisted driver; none where no two of
+    them show it."""
     firsts = [[c for c in choices if c.cells] for choices in solve.choices.per_rider]
     for i, choices in enumerate(firsts):
         for others in firsts[i + 1:]:
             for a in choices:
                 for b in others:
-                    alike = a.position == b.position
-                    same = a.restraint is not None and a.restraint == b.restraint
-                    kind = "position" if alike else "restraint" if same else "together"
-                    if kind != what:
-                        continue
-                    left, right = sorted((a, b), key=lambda c: c.position)
-                    pair = Pair(left.cells[0].placement, right.cells[0].placement)
-                    if what != "together" or _blocking(solve, pair):
-                        return pair
-    return None
+                    if _kind(solve, a, b) == what:
+                        pair = _left_to_right((a, b))
+                        if what != "together" or _blocking(solve, pair):
+                            return pair
+    if what == "position":
+        return next(((c,) for own in firsts for c in own if solve.resources.never(c)), ())
+    several = (_too_many(firsts, kind, len(solve.kinds.copies(kind)) + 1) for kind in solve.kinds.kinds())
+    return next((_left_to_right(some) for some in several if some), ()) if what == "restraint" else ()
 
 
-def _blocking(solve: Solve, pair: Pair) -> list[Finding]:
+def _kind(solve: Solve, a: Choice, b: Choice) -> str:
+    """How two choices could collide."""
+    if a.position == b.position or solve.resources.seats_clash(a, b):
+        return "position"
+    return "restraint" if solve.resources.clash(a, b) else "together"
+
+
+def _too_many(firsts: Sequence[Sequence[Choice]], kind: int, n: int) -> tuple[Choice, ...]:
+    """The first ``n`` riders who could ride in a kind of restraint, each on a seat of its own; nobody where they are
+    fewer."""
+    def extend(r: int, chosen: tuple[Choice, ...]) -> tuple[Choice, ...]:
+        if len(chosen) == n or r == len(firsts):
+            return chosen if len(chosen) == n else ()
+        seats = {c.position for c in chosen}
+        own = (extend(r + 1, (*chosen, c)) for c in firsts[r] if c.restraint == kind and c.position not in seats)
+        return next(filter(None, own), ()) or extend(r + 1, chosen)
+
+    return extend(0, ())
+
+
+def _left_to_right(choices: Sequence[Choice]) -> tuple[Choice, ...]:
+    return tuple(sorted(choices, key=lambda c: c.position))
+
+
+def _blocking(solve: Solve, choices: Sequence[Choice]) -> list[Finding]:
+    """What blocks a pair side by side, or the one thing that both want."""
+    if len(choices) != 2:
+        return []
+    pair = Pair(*solve.kinds.given_out([choice.cells[0].placement for choice in choices]))
     return [finding for finding in solve.runner.pair(pair) if finding.outcome == "block"]

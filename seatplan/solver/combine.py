@@ -1,7 +1,7 @@
 """Put row plans together: exact counts, and whole seatings best first.
 
-Rows share nothing but riders and restraints, so plans of different rows combine exactly when their bitmasks
-are disjoint, and a whole seating is one plan a row whose riders are everybody.
+Rows share nothing but riders and what ``resources`` counts, so plans of different rows combine exactly when nobody
+rides twice and they use no more together than there is; a whole seating is one plan a row whose riders are everybody.
 """
 
 from __future__ import annotations
@@ -11,29 +11,31 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from .budget import KEY, Work
+from .resources import Shared
 from .rowplans import CONTESTED, RowPlan
 
-#: riders -> (restraints, way) -> how many plans
+#: riders -> (resources, way) -> how many plans
 Counts = dict[int, dict[tuple[int, int], int]]
 #: the way of two plans of different rows together
 Joiner = Callable[[int, int], int]
 
 
 def count_plans(plans: Iterable[RowPlan]) -> Counts:
-    """Group the plans of one row by riders, restraints and way."""
+    """Group the plans of one row by riders, resources and way."""
     counts: Counts = {}
     for plan in plans:
         grouped = counts.setdefault(plan.riders, {})
-        key = plan.restraints, plan.way
+        key = plan.resources, plan.way
         grouped[key] = grouped.get(key, 0) + 1
     return counts
 
 
-def join(one: Counts, other: Counts, joiner: Joiner, wanted: Callable[[int], bool] = lambda riders: True,
-         work: Work | None = None) -> Counts:
+def join(one: Counts, other: Counts, joiner: Joiner, shared: Shared,
+         wanted: Callable[[int], bool] = lambda riders: True, work: Work | None = None) -> Counts:
     """Count the pairs of plans that can stand together and whose riders are ``wanted``. Raises TooMuch where ``work``
     comes to an end."""
     joined: Counts = {}
+    bias, guard = shared
     for riders_a, plans_a in one.items():
         for riders_b, plans_b in other.items():
             if riders_a & riders_b or not wanted(riders_a | riders_b):
@@ -42,18 +44,19 @@ def join(one: Counts, other: Counts, joiner: Joiner, wanted: Callable[[int], boo
                 work.spend(len(plans_a) * len(plans_b))
             into = joined.setdefault(riders_a | riders_b, {})
             before = len(into)
-            for (restraints_a, way_a), n in plans_a.items():
-                for (restraints_b, way_b), m in plans_b.items():
-                    if restraints_a & restraints_b:
+            for (uses_a, way_a), n in plans_a.items():
+                used = uses_a + bias
+                for (uses_b, way_b), m in plans_b.items():
+                    if (used + uses_b) & guard:
                         continue
-                    key = restraints_a | restraints_b, joiner(way_a, way_b)
+                    key = uses_a + uses_b, joiner(way_a, way_b)
                     into[key] = into.get(key, 0) + n * m
             if work is not None:
                 work.spend(KEY * (len(into) - before))
     return joined
 
 
-def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner,
+def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner, shared: Shared,
                    work: Work | None = None) -> dict[int, int]:
     """How many whole seatings go each way, from the counts of all rows. ``start`` is the way of nobody. Raises TooMuch
     where ``work`` comes to an end."""
@@ -61,24 +64,25 @@ def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: J
     so_far: Counts = {0: {(0, start): 1}}
     for i, row in enumerate(rows):
         later = sum(room[i + 1:])
-        so_far = join(so_far, row, joiner, _within(everybody, later), work)
+        so_far = join(so_far, row, joiner, shared, _within(everybody, later), work)
     total: dict[int, int] = {}
     for (_, way), n in so_far.get(everybody, {}).items():
         total[way] = total.get(way, 0) + n
     return total
 
 
-def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner, wanted: Callable[[int], bool] = lambda riders: True,
+def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner, shared: Shared,
+            wanted: Callable[[int], bool] = lambda riders: True,
             work: Work | None = None) -> list[Counts]:
     """For each row, the joined counts of all the other rows, of riders that are ``wanted``. Raises TooMuch where
     ``work`` comes to an end."""
     before: list[Counts] = [{0: {(0, start): 1}}]
     after: list[Counts] = [{0: {(0, start): 1}}]
     for row in rows[:-1]:
-        before.append(join(before[-1], row, joiner, work=work))
+        before.append(join(before[-1], row, joiner, shared, work=work))
     for row in reversed(rows[1:]):
-        after.append(join(after[-1], row, joiner, work=work))
-    return [join(b, a, joiner, wanted, work) for b, a in zip(before, reversed(after), strict=True)]
+        after.append(join(after[-1], row, joiner, shared, work=work))
+    return [join(b, a, joiner, shared, wanted, work) for b, a in zip(before, reversed(after), strict=True)]
 
 
 def _within(everybody: int, seats: int) -> Callable[[int], bool]:
@@ -86,12 +90,13 @@ def _within(everybody: int, seats: int) -> Callable[[int], bool]:
     return lambda riders: (everybody & ~riders).bit_count() <= seats
 
 
-def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int,
+               shared: Shared) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
     """Whole seatings as (packed cost, one plan a row), lowest cost first; equal costs in order of the rows' plans.
 
     For each way to share the riders out over the rows, the plans of a row are sorted by cost, and the next best
-    sums are taken from one heap. A share is told apart by restraints only when its turn comes, so that no sum of plans
-    that want one restraint twice is ever made. Contested plans are left out.
+    sums are taken from one heap. A share is told apart by resources only when its turn comes, so that no sum of plans
+    that use more than there is is ever made. Contested plans are left out.
     """
     by_riders: list[dict[int, list[RowPlan]]] = []
     for plans in rows:
@@ -103,7 +108,7 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tu
             group.sort(key=lambda plan: plan.cost)
         by_riders.append(groups)
 
-    # by cost, share, and places within its lists; the numbers say which of the lists by restraints are meant
+    # by cost, share, and places within its lists; the numbers say which of the lists by resources are meant
     heap: list[tuple[int, int, tuple[int, ...], int, tuple[int, ...]]] = []
     shares: list[list[list[RowPlan]]] = []
     for share in _shares(by_riders, everybody):
@@ -117,7 +122,7 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tu
         total, which, at, chain, own = heapq.heappop(heap)
         lists = shares[which]
         if chain < 0:
-            for places in _apart(lists, parted):
+            for places in _apart(lists, parted, shared):
                 first = tuple([place[0] for place in places])
                 begin = sum([plans[i].cost for plans, i in zip(lists, first, strict=True)])
                 heapq.heappush(heap, (begin, which, first, len(chains), tuple(0 for _ in places)))
@@ -135,25 +140,27 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tu
                                       (*own[:row], own[row] + 1, *own[row + 1:])))
 
 
-def _apart(lists: Sequence[list[RowPlan]], parted: dict[int, dict[int, list[int]]]) -> Iterator[tuple[list[int], ...]]:
-    """Every way to give each row a set of restraints that no other row uses: the places of its plans with just
-    those. ``parted`` keeps what was worked out for a list."""
-    by_restraints: list[dict[int, list[int]]] = []
+def _apart(lists: Sequence[list[RowPlan]], parted: dict[int, dict[int, list[int]]],
+           shared: Shared) -> Iterator[tuple[list[int], ...]]:
+    """Every way to give each row resources that are there beside those of the other rows: the places of its plans with
+    just those. ``parted`` keeps what was worked out for a list."""
+    by_resources: list[dict[int, list[int]]] = []
+    bias, guard = shared
     for plans in lists:
         groups = parted.get(id(plans))
         if groups is None:
             groups = parted[id(plans)] = {}
             for i, plan in enumerate(plans):
-                groups.setdefault(plan.restraints, []).append(i)
-        by_restraints.append(groups)
+                groups.setdefault(plan.resources, []).append(i)
+        by_resources.append(groups)
 
     def extend(row: int, used: int, chosen: tuple[list[int], ...]) -> Iterator[tuple[list[int], ...]]:
-        if row == len(by_restraints):
+        if row == len(by_resources):
             yield chosen
             return
-        for restraints, places in by_restraints[row].items():
-            if not restraints & used:
-                yield from extend(row + 1, used | restraints, (*chosen, places))
+        for uses, places in by_resources[row].items():
+            if not (used + uses + bias) & guard:
+                yield from extend(row + 1, used + uses, (*chosen, places))
     yield from extend(0, 0, ())
 
 
@@ -183,21 +190,22 @@ def count_shares(rows: Sequence[Counts], everybody: int) -> int:
     return seated.get(everybody, 0)
 
 
-def every(rows: Sequence[Sequence[RowPlan]], everybody: int) -> Iterator[tuple[RowPlan, ...]]:
+def every(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared) -> Iterator[tuple[RowPlan, ...]]:
     """Every whole seating, one plan a row, in no stated order; the fastest way to walk over all of them."""
     last: dict[int, dict[int, list[RowPlan]]] = {}
+    bias, guard = shared
     for plan in rows[-1]:
-        last.setdefault(plan.riders, {}).setdefault(plan.restraints, []).append(plan)
+        last.setdefault(plan.riders, {}).setdefault(plan.resources, []).append(plan)
     endings = {riders: list(plans.items()) for riders, plans in last.items()}
 
     def extend(i: int, left: int, used: int, chosen: tuple[RowPlan, ...]) -> Iterator[tuple[RowPlan, ...]]:
         if i == len(rows) - 1:
-            for restraints, plans in endings.get(left, ()):
-                if not restraints & used:
+            for uses, plans in endings.get(left, ()):
+                if not (used + uses + bias) & guard:
                     for plan in plans:
                         yield (*chosen, plan)
             return
         for plan in rows[i]:
-            if not (plan.riders & ~left or plan.restraints & used):
-                yield from extend(i + 1, left & ~plan.riders, used | plan.restraints, (*chosen, plan))
+            if not (plan.riders & ~left or (used + plan.resources + bias) & guard):
+                yield from extend(i + 1, left & ~plan.riders, used + plan.resources, (*chosen, plan))
     yield from extend(0, everybody, 0, ())

@@ -12,6 +12,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 
 from .changes import Change, Rides, as_current, changes, rides_of, rides_today
+from .kinds import Kinds
 from .placements import Choice
 from .plan import Solve, plan, planned
 from .ranking import unpack
@@ -137,15 +138,16 @@ def _lost(rides: Mapping[str, Rides], trip: Trip, solve: Solve) -> Iterable[Lost
         if was.position not in there:
             yield Lost(rider.rider, was, "seat")
             continue
-        own = [c for c in solve.choices.per_rider[r] if _is_same(c, was, trip, there)]
+        own = [c for c in solve.choices.per_rider[r] if _is_same(c, was, solve.kinds, there)]
         found = _why_not(rider.rider, was, own, solve)
         if found is not None:
             yield found
 
 
-def _is_same(choice: Choice, was: Rides, trip: Trip, there: Sequence[str]) -> bool:
-    held = None if choice.restraint is None else trip.restraints[choice.restraint].restraint
-    return (there[choice.position] == was.position and held == was.restraint
+def _is_same(choice: Choice, was: Rides, kinds: Kinds, there: Sequence[str]) -> bool:
+    held = kinds.index(was.restraint)
+    return (there[choice.position] == was.position and choice.restraint == held and (held is None) == (
+                was.restraint is None)
             and (was.placement is None or was.placement.mode_name == choice.mode))
 
 

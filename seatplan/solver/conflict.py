@@ -35,11 +35,13 @@ class Stopped(Exception):
 @dataclass(frozen=True, slots=True)
 class Reason:
     """One part of a conflict: an occasion, a finding that says it in numbers (None for room), and a seating of the
-    group that this part alone stands in the way of."""
+    group that this part alone stands in the way of. ``restraints``: for each one that the occasion names, the names of
+    all that are alike, for which it holds as well."""
 
     occasion: Occasion
     finding: Finding | None
     opens: Found
+    restraints: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +171,8 @@ def _can(seater: Seater, group: Sequence[int], steps: Steps | None) -> bool:
             return False
         if solve.complete and not may_matter(solve):
             rows = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in solve.rows]
-            ways = count_seatings(rows, solve.everybody, solve.lanes.nothing, solve.lanes.join)
+            ways = count_seatings(rows, solve.everybody, solve.lanes.nothing, solve.lanes.join,
+                                  solve.resources.shared)
             return any(solve.lanes.level(way) < TOO_TIGHT for way in ways)
     return Group(seater, group, steps).find(-1) is not None
 
@@ -195,7 +198,9 @@ def smallest_conflict(seater: Seater, riders: Sequence[int], steps: Steps | None
         opens = group.find(mask & ~bit)
         if opens is None:
             raise RuntimeError("a reason of a conflict can be spared")
-        reasons.append(Reason(seater.occasions.of_bit[bit], _said_of(seater, bit, opens), opens))
+        occasion = seater.occasions.of_bit[bit]
+        alike = tuple(seater.solve.kinds.named(name) for name in occasion.restraints if name)
+        reasons.append(Reason(occasion, _said_of(seater, bit, opens), seater.given_out(opens), alike))
     return Conflict(tuple(riders), tuple(reasons), fewest)
 
 

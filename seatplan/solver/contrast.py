@@ -12,6 +12,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
 from .explain import Explanation, explain_solve
+from .kinds import Kinds
 from .plan import Solve, plan, planned
 from .ranking import CRITERIA, unpack
 from .repairs.change import Shelf
@@ -40,28 +41,28 @@ class Contrast:
     only_other: tuple[Finding, ...]
 
 
-def contrast(one: Arrangement, other: Arrangement) -> Contrast:
-    """Hold two arrangements of one trip against each other."""
+def contrast(one: Arrangement, other: Arrangement, kinds: Kinds) -> Contrast:
+    """Hold two arrangements of one trip against each other; who has which copy of a kind is no difference."""
     there = {seat.placement.rider.rider: seat.placement for seat in other.seats}
     pairs = [(seat.placement, there[seat.placement.rider.rider]) for seat in one.seats]
     costs, others = unpack(one.cost), unpack(other.cost)
     criteria = tuple(Criterion(c.name, costs[c.name], others[c.name]) for c in CRITERIA
                      if costs[c.name] != others[c.name])
     return Contrast(
-        one, other, tuple((a, b) for a, b in pairs if _told(a) != _told(b)), criteria,
-        tuple(_missing(one, other)), tuple(_missing(other, one)))
+        one, other, tuple((a, b) for a, b in pairs if _told(a, kinds) != _told(b, kinds)), criteria,
+        tuple(_missing(one, other, kinds)), tuple(_missing(other, one, kinds)))
 
 
-def _told(placement: Placement) -> tuple[object, ...]:
-    held = placement.restraint.restraint if placement.restraint else None
+def _told(placement: Placement, kinds: Kinds) -> tuple[object, ...]:
+    held = kinds.named(placement.restraint.restraint) if placement.restraint else None
     return (placement.position.position, held, placement.mode_name, placement.by, placement.bars, placement.tether,
             placement.recline)
 
 
-def _missing(here: Arrangement, there: Arrangement) -> list[Finding]:
+def _missing(here: Arrangement, there: Arrangement, kinds: Kinds) -> list[Finding]:
     """What is less than a pass here and not found there."""
-    known = {_said(finding) for finding in _worse(there)}
-    return [finding for finding in _worse(here) if _said(finding) not in known]
+    known = {_said(finding, kinds) for finding in _worse(there)}
+    return [finding for finding in _worse(here) if _said(finding, kinds) not in known]
 
 
 def _worse(arrangement: Arrangement) -> Sequence[Finding]:
@@ -69,8 +70,8 @@ def _worse(arrangement: Arrangement) -> Sequence[Finding]:
     return [finding for finding in every if finding.outcome in ("caution", "unmeasured")]
 
 
-def _said(finding: Finding) -> tuple[object, ...]:
-    return finding.rule, finding.outcome, finding.riders, finding.positions, finding.restraint
+def _said(finding: Finding, kinds: Kinds) -> tuple[object, ...]:
+    return finding.rule, finding.outcome, finding.riders, finding.positions, kinds.named(finding.restraint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +98,8 @@ def why_not(trip: Trip, profile: Profile, today: date, wish: Wish, shelf: Shelf,
     best = plain.arrangements[0] if plain.arrangements else None
     if with_it.arrangements:
         one = with_it.arrangements[0]
-        same = best is not None and one.cost == best.cost and not contrast(one, best).moved
-        held_against = None if best is None else contrast(one, best)
+        same = best is not None and one.cost == best.cost and not contrast(one, best, with_it.choices.kinds).moved
+        held_against = None if best is None else contrast(one, best, with_it.choices.kinds)
         return Asked(with_it, asked, held_against, same, best, None)
     explained = None
     if with_it.tally.complete:

@@ -106,11 +106,11 @@ def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
 
 
 def _squeezed(seater: Seater, found: Found) -> SqueezeShown | None:
-    solve = seater.solve
+    solve, told = seater.solve, seater.given_out(found).placements
     worst: SqueezeShown | None = None
     for i, row in enumerate(solve.trip.vehicle.rows):
         here = tuple(p for p in found.placements if p.row.row == row.row)
         answer = solve.cars[i].solve(here) if here else None
         if isinstance(answer, Squeeze) and (worst is None or answer.short > worst.squeeze.short):
-            worst = SqueezeShown(row.row, here, found.placements, answer)
+            worst = SqueezeShown(row.row, tuple(p for p in told if p.row.row == row.row), told, answer)
     return worst

@@ -15,6 +15,7 @@ from itertools import combinations, product
 from seatplan.doubt import believed
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.model import Reckoned, Restraint, Trip
+from seatplan.rules import footprints
 from seatplan.rules.finding import Finding, Outcome, Result, cautions, fails, lacks, passes
 from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
@@ -158,6 +159,10 @@ class Judge:
         together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)
                                                         if a.row.row != b.row.row)
                      if self.options.refuses(finding.outcome)]
+        driver = self.world.unlisted_driver()
+        if driver is not None:
+            together += [finding for p in everyone if driver.position.position in _beside(p)
+                         for finding in self.runner.pair(Pair(p, driver)) if self.options.refuses(finding.outcome)]
         together += self.runner.trip(Seated(tuple(everyone)))
         along = self.along(everyone)
         estimates |= dict.fromkeys(along.estimates)
@@ -194,6 +199,8 @@ class Judge:
         if pick.restraint is None:
             return [belted(self.runner, rider, row, position)]
         restraint: Restraint = self.trip.restraint(pick.restraint)
+        if not footprints.offered_at(restraint, pick.position):
+            return []
         mode = restraint.mode(pick.mode)
         leans = settings_for(self.world, rider, row, position, restraint, mode)
         if pick.setting is None:
@@ -243,6 +250,12 @@ class Judge:
             result, outcome = passes(None if answer.spare is None else float(answer.spare), 0, "mm"), "pass"
         return Finding(ALONG, outcome, tuple(p.rider.rider for p in spoken),
                        tuple(p.position.position for p in spoken), result, rule.source)
+
+
+def _beside(placement: Placement) -> frozenset[str]:
+    """The positions that a placement needs beside its own."""
+    needed = footprints.footprint(placement)
+    return needed.takes | needed.empties
 
 
 def in_sum(placement: Placement, along: Along) -> bool:

@@ -112,7 +112,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[Owner, Settled | None]]]:
             for read in rule_by_id(finding.rule).reads:
                 whose = [*(("rider", name) for name in finding.riders),
                          *(("position", name) for name in finding.positions),
-                         *([("restraint", finding.restraint)] if finding.restraint else [])]
+                         *(("restraint", name) for name in now.choices.kinds.named(finding.restraint))]
                 for where in whose:
                     asked.setdefault(read, []).append((where, told))
     return asked

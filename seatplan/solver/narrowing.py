@@ -15,11 +15,12 @@ from typing import NamedTuple
 
 from .budget import TooMuch, Work
 from .placements import Cell, Choice
+from .resources import Resources, Shared
 from .rowplans import TOO_TIGHT, RowPlan
 
 #: a rider keeps at most so many restraints
 MOST_RESTRAINTS = 4
-#: of the plans that seat the same riders of a row, so many with different restraints go on
+#: of the plans that seat the same riders of a row, so many with different resources go on
 RESTRAINTS_A_ROW = 8
 #: so many part seatings of each number of riders go on to the next row; of them so many with the same riders
 WIDTH, ALIKE = 400, 4
@@ -30,43 +31,45 @@ LOOKED_AT = 4_000
 Seats = Sequence[Sequence[Choice]]
 
 
-def plans_of(rows: Sequence[Seats], most: int) -> int:
+def plans_of(rows: Sequence[Seats], resources: Resources, most: int) -> int:
     """How many plans rows have together; more than ``most`` is told as ``most`` + 1."""
-    n = 0
+    n, (bias, guard) = 0, resources.shared
 
-    def extend(seats: Sequence[Sequence[tuple[int, int]]], at: int, riders: int, restraints: int) -> None:
+    def extend(seats: Sequence[Sequence[tuple[int, int]]], at: int, riders: int, used: int) -> None:
         nonlocal n
         n += 1
         if n > most:
             raise TooMuch
         for i in range(at, len(seats)):
-            for rider, restraint in seats[i]:
-                if not riders & rider and not restraints & restraint:
-                    extend(seats, i + 1, riders | rider, restraints | restraint)
+            for rider, uses in seats[i]:
+                if not riders & rider and not (used + uses) & guard:
+                    extend(seats, i + 1, riders | rider, used + uses)
 
     try:
         for row in rows:
-            extend([[(1 << c.rider, 0 if c.restraint is None else 1 << c.restraint) for c in seat] for seat in row],
-                   0, 0, 0)
+            extend([[(1 << c.rider, resources.of(c)) for c in seat] for seat in row], 0, 0, bias)
     except TooMuch:
         return most + 1
     return n
 
 
-def fewer_restraints(rows: Sequence[Seats], cost_of: Callable[[Cell], int], most: int) -> list[list[list[Choice]]]:
-    """The choices of every row with as many restraints a rider as ``most`` plans allow, and one at least."""
-    rounds = _rounds([choice for row in rows for seat in row for choice in seat], cost_of)
+def fewer_restraints(rows: Sequence[Seats], resources: Resources, copies: Callable[[int], Sequence[int]],
+                     cost_of: Callable[[Cell], int], most: int) -> list[list[list[Choice]]]:
+    """The choices of every row with as many restraints a rider as ``most`` plans allow, and one at least;
+    ``copies`` of one are so many."""
+    rounds = _rounds([choice for row in rows for seat in row for choice in seat], copies, cost_of)
     fewer: list[list[list[Choice]]] = []
     for n in range(len(rounds), 0, -1):
         kept = set().union(*rounds[:n])
         fewer = [[[c for c in seat if c.restraint is None or (c.rider, c.restraint) in kept] for seat in row]
                  for row in rows]
-        if plans_of(fewer, most) <= most:
+        if plans_of(fewer, resources, most) <= most:
             break
     return fewer or [[list(seat) for seat in row] for row in rows]
 
 
-def _rounds(choices: Sequence[Choice], cost_of: Callable[[Cell], int]) -> list[set[tuple[int, int]]]:
+def _rounds(choices: Sequence[Choice], copies: Callable[[int], Sequence[int]],
+            cost_of: Callable[[Cell], int]) -> list[set[tuple[int, int]]]:
     """Pairs of a rider and a restraint, cheapest first: in a round everybody has another one, as far as that goes."""
     import networkx as nx
 
@@ -82,21 +85,21 @@ def _rounds(choices: Sequence[Choice], cost_of: Callable[[Cell], int]) -> list[s
     while left and len(rounds) < MOST_RESTRAINTS:
         graph = nx.Graph()
         graph.add_weighted_edges_from(
-            (("rider", r), ("restraint", s), 1 + order[cost]) for (r, s), cost in left.items())
+            (("rider", r), ("restraint", copy), 1 + order[cost]) for (r, s), cost in left.items() for copy in copies(s))
         taken = set()
         for one, other in nx.max_weight_matching(graph, maxcardinality=True):
-            (_, s), (_, r) = sorted((one, other))
-            taken.add((r, s))
+            (_, copy), (_, r) = sorted((one, other))
+            taken.add((r, copies(copy)[0]))
         rounds.append(taken)
         left = {pair: cost for pair, cost in left.items() if pair not in taken}
     return rounds
 
 
-def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, may: Callable[[RowPlan], bool],
+def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared, may: Callable[[RowPlan], bool],
              good: Callable[[Sequence[RowPlan]], bool], most: int, work: Work) -> list[tuple[RowPlan, ...]]:
     """Up to ``most`` whole seatings that are ``good``, one plan a row, of the cheapest that a beam finds; fewer where
     ``work`` ends first. ``may`` says of a plan by itself whether it can be part of one."""
-    grouped = [_grouped(row, may) for row in rows]
+    grouped, (bias, guard) = [_grouped(row, may) for row in rows], shared
     room = [max(plan.riders.bit_count() for plan in row) for row in grouped]
     seen = [0] * (len(rows) + 1)                 # who can still be seated from a row on
     for i in range(len(rows) - 1, -1, -1):
@@ -112,10 +115,10 @@ def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, may: Callable[[R
                 work.spend(len(row))
                 for plan in row:
                     who = part.riders | plan.riders
-                    if not (plan.riders & part.riders or plan.restraints & part.restraints or must & ~who
+                    used = part.resources + plan.resources
+                    if not (plan.riders & part.riders or (used + bias) & guard or must & ~who
                             or (everybody & ~who).bit_count() > later):
-                        grown.append(_Part(part.cost + plan.cost, who, part.restraints | plan.restraints,
-                                           (*part.plans, plan)))
+                        grown.append(_Part(part.cost + plan.cost, who, used, (*part.plans, plan)))
         except TooMuch:
             pass                                 # those that were reached go on
         grown.sort(key=lambda part: part.cost)
@@ -124,15 +127,15 @@ def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, may: Callable[[R
 
 
 def _grouped(row: Sequence[RowPlan], may: Callable[[RowPlan], bool]) -> list[RowPlan]:
-    """The cheapest plans of a row: one for the same riders and restraints, and few for the same riders."""
+    """The cheapest plans of a row: one for the same riders and resources, and few for the same riders."""
     best: dict[int, dict[int, RowPlan]] = {}
     for plan in row:
         if plan.level >= TOO_TIGHT or not may(plan):
             continue
         own = best.setdefault(plan.riders, {})
-        known = own.get(plan.restraints)
+        known = own.get(plan.resources)
         if known is None or plan.cost < known.cost:
-            own[plan.restraints] = plan
+            own[plan.resources] = plan
     return [plan for own in best.values()
             for plan in sorted(own.values(), key=lambda plan: plan.cost)[:RESTRAINTS_A_ROW]]
 
@@ -142,7 +145,7 @@ class _Part(NamedTuple):
 
     cost: int
     riders: int
-    restraints: int
+    resources: int
     plans: tuple[RowPlan, ...]
 
 
@@ -153,7 +156,7 @@ def _going_on(parts: Sequence[_Part]) -> list[_Part]:
     same: set[tuple[int, int]] = set()
     kept = []
     for part in parts:
-        n, held = part.riders.bit_count(), (part.riders, part.restraints)
+        n, held = part.riders.bit_count(), (part.riders, part.resources)
         if held not in same and seated.get(n, 0) < WIDTH and alike.get(part.riders, 0) < ALIKE:
             seated[n], alike[part.riders] = seated.get(n, 0) + 1, alike.get(part.riders, 0) + 1
             same.add(held)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 
@@ -19,9 +19,13 @@ from seatplan.geometry.recline import (
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead
+from seatplan.rules import footprints
 from seatplan.rules.finding import Finding
+from seatplan.rules.footprints import NOTHING, Footprint
 from seatplan.rules.run import Answers, Runner
 from seatplan.rules.subjects import Placement, World
+
+from .kinds import Kinds, in_copy
 
 
 class Cell:
@@ -70,24 +74,28 @@ class Cell:
 class Choice:
     """A rider at a position in one restraint mode (or the adult belt): one letter of a seating.
 
-    ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from.
+    ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from. They all
+    have one ``footprint``: a mode whose installations need other positions is as many choices.
     """
 
     rider: int
     position: int
-    restraint: int | None             # index in the trip's list; None: the adult belt
+    restraint: int | None             # its kind: index of the first copy in the trip's list; None: the adult belt
     mode: str
     cells: tuple[Cell, ...]
     all_cells: tuple[Cell, ...]
+    footprint: Footprint = NOTHING
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Choices:
-    """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too."""
+    """Every choice of the trip; ``per_rider[r]`` holds those of rider r, blocked ones too. Restraints that are alike
+    are one kind, which has its choices once."""
 
     trip: Trip
     positions: tuple[Position, ...]
     per_rider: tuple[tuple[Choice, ...], ...]
+    kinds: Kinds
 
     def cells(self) -> Iterator[Cell]:
         for choices in self.per_rider:
@@ -95,8 +103,8 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner) -> Choices:
-    """Every rider at every position in every mode of every restraint at hand, and with the adult belt.
+def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
+    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt.
 
     An adult only ever takes the adult belt.
     """
@@ -106,13 +114,14 @@ def all_choices(trip: Trip, runner: Runner) -> Choices:
         choices = []
         for p, (row, position) in enumerate(spots):
             if not rider.adult:
-                for s, restraint in enumerate(trip.restraints):
-                    for mode in restraint.modes:
+                for s in kinds.kinds():
+                    restraint = trip.restraints[s]
+                    for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
                         cells = cells_in(runner, rider, row, position, restraint, mode)
-                        choices.append(_choice(r, p, s, mode.mode, cells))
-            choices.append(_choice(r, p, None, "adult-belt", (belted(runner, rider, row, position),)))
+                        choices += _choices(r, p, s, mode.mode, cells)
+            choices += _choices(r, p, None, "adult-belt", (belted(runner, rider, row, position),))
         per_rider.append(tuple(choices))
-    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider))
+    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider), kinds)
 
 
 def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
@@ -128,13 +137,24 @@ def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
     return cell_of(runner, Placement(rider, position, row))
 
 
-def _choice(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> Choice:
-    return Choice(rider, position, restraint, mode, tuple(c for c in cells if not c.blocked), cells)
+def _choices(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> list[Choice]:
+    """The choice that some placements make, or one for each footprint that they have."""
+    apart: dict[Footprint, list[Cell]] = {}
+    for cell in cells:
+        apart.setdefault(footprints.footprint(cell.placement), []).append(cell)
+    return [Choice(rider, position, restraint, mode, tuple(c for c in own if not c.blocked), tuple(own), needed)
+            for needed, own in apart.items()]
 
 
 def cell_of(runner: Runner, placement: Placement) -> Cell:
     """One placement, judged by itself."""
     return Cell(placement, runner)
+
+
+def cells_in_copy(runner: Runner, cells: Iterable[Cell], copy: Restraint) -> list[Cell]:
+    """Cells of a kind of restraint in one copy of it, judged under its name."""
+    return [cell if cell.placement.restraint is copy else cell_of(runner, in_copy(cell.placement, copy))
+            for cell in cells]
 
 
 def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,

@@ -26,10 +26,12 @@ from .certificates import contests_of, shortage_of
 from .combine import best_first, count_plans, count_seatings, count_shares
 from .grid import grid
 from .judge import Judge, in_sum
+from .kinds import alike, apart
 from .lanes import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
 from .ranking import LIKELY, UNMEASURED, CellCost, cost, decided_by
+from .resources import resources_of
 from .results import Arrangement, Plan, SqueezeShown, Verdict
 from .rowjudge import neighbours
 from .rowplans import (
@@ -81,37 +83,39 @@ class Solve:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
-                 choices: Choices | None = None, store: Store = COMMON,
+                 choices: Choices | None = None, each_copy: bool = False, store: Store = COMMON,
                  runner_of: Callable[[World], Runner] = Runner) -> None:
-        """``choices`` are those of the same trip, day and rules, where they were judged before; ``store`` keeps
-        answers for whoever asks next; ``runner_of`` makes whoever asks the rules."""
+        """``choices`` are those of the same trip, day and rules, where they were judged before. ``each_copy``: like
+        restraints are told apart, for who follows each through time. ``store`` keeps answers for whoever asks next;
+        ``runner_of`` makes whoever asks the rules."""
         self.judge = Judge(trip, profile, today, Options(strict, worst_case), store, runner_of)
         self.trip = trip = self.judge.trip
         self.strict, self.worst_case, self.budget = strict, worst_case, budget
         self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
         self.cars, self.blocks = self.judge.cars, self.judge.refuses
-        self.choices: Choices = choices or all_choices(trip, self.runner)
+        self.choices: Choices = choices or all_choices(trip, self.runner, apart(trip) if each_copy else alike(trip))
+        self.kinds, self.resources = self.choices.kinds, resources_of(self.choices, self.world)
         self.cost_of = CellCost(self.world)
         self._best_fills: dict[RowPlan, Fill] = {}
         self._tick, self.all_ranked = progress, True
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
-        self.short = find_shortage(self.choices.per_rider) if plainly_short(self.choices.per_rider) else None
+        self.short = find_shortage(self.choices) if plainly_short(self.choices) else None
         self.rows: list[list[RowPlan]] = []
         self.complete = True
         seats: list[list[list[Choice]]] = [[] for _ in trip.vehicle.rows]
         for position, r in enumerate(self.row_at):
             seats[r].append([] if self.short else self._open_at(position))
         most = budget.plans
-        if plans_of(seats, budget.plans) > budget.plans:
+        if plans_of(seats, self.resources, budget.plans) > budget.plans:
             self.complete = False
-            seats = fewer_restraints(seats, self.cost_of, budget.plans)
-            if plans_of(seats, budget.plans) > budget.plans:
+            seats = fewer_restraints(seats, self.resources, self.kinds.copies, self.cost_of, budget.plans)
+            if plans_of(seats, self.resources, budget.plans) > budget.plans:
                 most = budget.plans // len(seats)
         for row, here, car in zip(trip.vehicle.rows, seats, self.cars, strict=True):
             tick = None if progress is None else _row_tick(progress, row.row)
-            found = row_plans(here, car, self.cost_of, most, tick)
+            found = row_plans(here, car, self.cost_of, most, tick, resources=self.resources)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
         self.judged = sum(1 for _ in self.choices.cells())
@@ -125,7 +129,8 @@ class Solve:
         if count_shares(counts, self.everybody) > self.budget.shares:
             return None
         try:
-            ways = count_seatings(counts, self.everybody, self.lanes.nothing, self.lanes.join, Work(self.budget.joins))
+            ways = count_seatings(counts, self.everybody, self.lanes.nothing, self.lanes.join, self.resources.shared,
+                                  Work(self.budget.joins))
         except TooMuch:
             return None
         looked_at = sum(n for way, n in ways.items() if self.lanes.level(way) < CONTESTED)
@@ -134,8 +139,8 @@ class Solve:
     def narrow(self) -> dict[int, int]:
         """Leave only the plans of the best few seatings that are found; the counts of those."""
         self.complete = False
-        found = best_few(self.rows, self.everybody, self._together, self._stands, self.budget.kept,
-                         Work(self.budget.beam))
+        found = best_few(self.rows, self.everybody, self.resources.shared, self._together, self._stands,
+                         self.budget.kept, Work(self.budget.beam))
         for n in range(len(found), -1, -1):
             kept = {plan for plans in found[:n] for plan in plans}
             self.rows = [[plan for i, plan in enumerate(row) if not i or plan in kept] for row in self.rows]
@@ -159,7 +164,8 @@ class Solve:
         return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(_seated(plans, pick)))
 
     def _open_at(self, position: int) -> list[Choice]:
-        return [c for choices in self.choices.per_rider for c in choices if c.position == position and c.cells]
+        return [c for choices in self.choices.per_rider for c in choices
+                if c.position == position and c.cells and not self.resources.never(c)]
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
@@ -194,6 +200,10 @@ class Solve:
             best.setdefault(fill.lane, fill)
         return list(best.values())
 
+    def best_first(self, rows: Sequence[Sequence[RowPlan]]) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+        """Whole seatings of some plans of each row, lowest cost first."""
+        return best_first(rows, self.everybody, self.resources.shared)
+
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
 
@@ -210,7 +220,7 @@ class Solve:
         order = 0
         owed += 0 if self.lanes.least == FITS else cost(certainty=LIKELY)     # by every seating of reckoned sizes
         self.all_ranked = True
-        for looked, (base, plans) in enumerate(best_first(self.rows, self.everybody)):
+        for looked, (base, plans) in enumerate(self.best_first(self.rows)):
             if level_of(base) >= TOO_TIGHT:
                 break
             if looked == most:
@@ -252,7 +262,7 @@ class Solve:
         across: list[tuple[int, tuple[RowPlan, ...]]] = []
         for i, row in enumerate(self.rows):
             tight = [plan for plan in row if plan.level == TOO_TIGHT]
-            across.extend(islice(best_first([*self.rows[:i], tight, *self.rows[i + 1:]], self.everybody), 50))
+            across.extend(islice(self.best_first([*self.rows[:i], tight, *self.rows[i + 1:]]), 50))
         across.sort(key=lambda item: item[0])
         shown = [*self._different(plans for _, plans in across), *self._different(self._short_cars())]
         return sorted(shown, key=lambda squeezed: squeezed.squeeze.short)[:SQUEEZES_SHOWN]
@@ -272,7 +282,7 @@ class Solve:
     def _short_cars(self) -> list[tuple[RowPlan, ...]]:
         """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
         found: list[tuple[float, tuple[RowPlan, ...]]] = []
-        for base, plans in islice(best_first(self.rows, self.everybody), LOOKED_AT):
+        for base, plans in islice(self.best_first(self.rows), LOOKED_AT):
             if level_of(base) >= TOO_TIGHT:
                 break
             along = self.pick(plans).along
@@ -286,14 +296,16 @@ class Solve:
         None where a row only counts as squeezed because ``strict`` asks for every number.
         """
         pick = self.pick(plans)
-        everyone = self.seated(plans).placements
+        seated = _seated(plans, pick).placements
+        everyone = tuple(self.kinds.given_out(seated))
         for i, (plan, fill) in enumerate(zip(plans, pick.fills, strict=True)):
             if plan.level == TOO_TIGHT:
-                placements = tuple(cell.placement for cell in picked(plan, fill))
-                squeeze = self.cars[i].solve(placements)
+                squeeze = self.cars[i].solve([cell.placement for cell in picked(plan, fill)])
+                row = self.trip.vehicle.rows[i].row
                 if isinstance(squeeze, Squeeze):
-                    return SqueezeShown(self.trip.vehicle.rows[i].row, placements, everyone, squeeze)
-        along = self.judge.along(everyone)
+                    here = tuple(p for p in everyone if p.row.row == row)
+                    return SqueezeShown(row, here, everyone, squeeze)
+        along = self.judge.along(seated)
         if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
             spoken = tuple(p for p in everyone if in_sum(p, along))
             return SqueezeShown(None, spoken, everyone, along.answer)
@@ -318,26 +330,27 @@ def best(solve: Solve, most: int | None = None) -> Arrangement | None:
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
          worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
-         store: Store = COMMON) -> Plan:
+         each_copy: bool = False, store: Store = COMMON) -> Plan:
     """Solve a trip.
 
     ``top``: how many arrangements to work out, None for all. ``strict``: what was not measured counts as a block.
     ``worst_case``: what several lengths may be off is added up plainly, not as the root of the sum of squares.
+    ``each_copy``: restraints that are alike are told apart.
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is, unless the ``budget`` comes
     to an end first. Raises InputError where something of the trip cannot be true, however it was made.
     """
     if top is not None and top < 1:
         raise InputError([Problem("top", 0, 0, said("top is {top}; expected at least 1, or None for all", top=top))])
     return planned(checked(trip, today), profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
-                   progress=progress, store=store)
+                   progress=progress, each_copy=each_copy, store=store)
 
 
 def planned(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
             worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
-            store: Store = COMMON) -> Plan:
+            each_copy: bool = False, store: Store = COMMON) -> Plan:
     """``plan`` for a trip of our own making, which no person wrote so; ``top`` 0 only counts."""
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, progress=progress,
-                  store=store)
+                  each_copy=each_copy, store=store)
     try:
         return _planned(solve, top)
     except TooMuch:
@@ -351,10 +364,10 @@ def _planned(solve: Solve, top: int | None) -> Plan:
     for way, n in solve.ways.items():
         levels[lanes.level(way)] += n
     whole = judge_whole(solve)
-    counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete)
+    counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete, solve.resources)
     allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, lanes, len(trip.riders), len(solve.choices.positions), allowed, whole.squares,
-                   Work(solve.budget.joins))
+    squares = grid(solve.rows, lanes, solve.resources.shared, len(trip.riders), len(solve.choices.positions), allowed,
+                   whole.squares, Work(solve.budget.joins))
     arrangements: list[Arrangement] = []
     before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)

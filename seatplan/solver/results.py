@@ -94,21 +94,23 @@ class Arrangement:
 @dataclass(frozen=True, slots=True)
 class ShortageShown:
     """Riders who share too few positions, restraints, tether anchors or bars, and for each of the rest the findings
-    that took it away: of positions, where anchors are scarce."""
+    that took it away: of positions, where anchors are scarce. ``against``: the placements that they are on."""
 
     thing: Thing
     riders: tuple[str, ...]
     have: tuple[str, ...]
     taken_away: Mapping[tuple[str, str], tuple[str, ...]]    # (rider, thing) -> rules
+    against: Mapping[tuple[str, str], tuple[Cell, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class ContestShown:
-    """A pair of placements that want one thing, or may not ride like that together; and how many seatings fail so."""
+    """Placements that want one thing, two or one more than there are of it, or a pair that may not ride like that
+    together; and how many seatings fail so."""
 
     what: str                         # position, restraint, together
     seatings: int
-    example: tuple[Placement, Placement] | None
+    example: tuple[Placement, ...]    # empty: no two of them show it
     findings: tuple[Finding, ...]
 
 

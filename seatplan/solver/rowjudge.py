@@ -14,6 +14,7 @@ from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement
 
 from .lanes import Lanes
+from .occasions import MADE_SO
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
 from .rowplans import TOO_TIGHT, Room
@@ -156,7 +157,8 @@ class CarRow:
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
-        outcomes = [finding.outcome for finding in self._runner.pair(Pair(left, right))]
+        # two in one kind of restraint have a copy each: whether there is one is for the resources of the seating
+        outcomes = [finding.outcome for finding in self._runner.pair(Pair(left, right)) if finding.rule not in MADE_SO]
         unmeasured = "unmeasured" in outcomes
         both = {left.rider.rider, right.rider.rider}
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)

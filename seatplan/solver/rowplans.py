@@ -1,7 +1,7 @@
 """Every way to fill one row: which choices sit side by side, how well they fit, what each way costs.
 
 A row plan gives some positions of the row a choice and leaves the others empty. Rows meet only through riders
-and restraints, so the search enumerates rows one by one and ``combine`` puts them together.
+and what they share (``resources``), so the search enumerates rows one by one and ``combine`` puts them together.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from typing import NamedTuple, Protocol
 
 from .placements import Cell, Choice
 from .ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost, room_points
+from .resources import Resources
 
 FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED = range(6)
 #: certainty points of one thing at a level
@@ -80,7 +81,7 @@ class RowPlan:
 
     choices: tuple[Choice, ...]
     riders: int                       # bitmask
-    restraints: int                   # bitmask
+    resources: int                    # what they use of what all rows share
     level: int
     cost: int
     fills: tuple[Fill, ...]
@@ -97,23 +98,23 @@ class RowPlans:
 
 def row_plans(
     seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int], limit: int,
-    tick: Callable[[int], None] | None = None,
+    tick: Callable[[int], None] | None = None, *, resources: Resources,
 ) -> RowPlans:
     """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first."""
-    return _Filler(seats, judge, cost_of, limit, tick).run()
+    return _Filler(seats, judge, cost_of, limit, tick, resources).run()
 
 
 class _Filler:
     def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int],
-                 limit: int, tick: Callable[[int], None] | None) -> None:
+                 limit: int, tick: Callable[[int], None] | None, resources: Resources) -> None:
         self._judge, self._limit, self._tick = judge, limit, tick
-        self._found = RowPlans()
+        self._found, (self._bias, self._guard) = RowPlans(), resources.shared
         self._fills: dict[tuple[tuple[int, ...], ...], tuple[Fill, ...]] = {}
         self._parts: dict[tuple[tuple[int, ...], ...], list[_Part]] = {}
         self._ways: dict[int, int] = {}
         self._seats = [
             [
-                (choice, 1 << choice.rider, 0 if choice.restraint is None else 1 << choice.restraint,
+                (choice, 1 << choice.rider, resources.of(choice),
                  tuple(judge.kind(cell) for cell in choice.cells), tuple(cost_of(cell) for cell in choice.cells))
                 for choice in options
             ]
@@ -127,23 +128,24 @@ class _Filler:
         self._extend(0, 0, 0, (), (), (), FITS)
         return self._found
 
-    def _extend(self, at: int, riders: int, restraints: int, chosen: tuple[Choice, ...],
+    def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Choice, ...],
                 kinds: tuple[tuple[int, ...], ...], costs: tuple[tuple[int, ...], ...], level: int) -> None:
+        used = resources + self._bias
         for i in range(at, len(self._seats)):
-            for choice, rider, restraint, kind, cell_costs in self._seats[i]:
-                if riders & rider or restraints & restraint:
+            for choice, rider, uses, kind, cell_costs in self._seats[i]:
+                if riders & rider or (used + uses) & self._guard:
                     continue
                 if len(self._found.plans) >= self._limit:
                     self._found.complete = False
                     return
                 more, more_kinds, more_costs = (*chosen, choice), (*kinds, kind), (*costs, cell_costs)
-                plan = self._plan(more, riders | rider, restraints | restraint, more_kinds, more_costs, level)
+                plan = self._plan(more, riders | rider, resources + uses, more_kinds, more_costs, level)
                 self._found.plans.append(plan)
                 if self._tick and not len(self._found.plans) & 0xFFF:
                     self._tick(len(self._found.plans))
-                self._extend(i + 1, plan.riders, plan.restraints, more, more_kinds, more_costs, plan.level)
+                self._extend(i + 1, plan.riders, plan.resources, more, more_kinds, more_costs, plan.level)
 
-    def _plan(self, choices: tuple[Choice, ...], riders: int, restraints: int,
+    def _plan(self, choices: tuple[Choice, ...], riders: int, resources: int,
               kinds: tuple[tuple[int, ...], ...], costs: tuple[tuple[int, ...], ...], before: int) -> RowPlan:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         fills: tuple[Fill, ...] = ()
@@ -151,7 +153,7 @@ class _Filler:
             kept = self._fills.get(kinds)
             fills = self._fills[kinds] = self._fill(choices, kinds) if kept is None else kept
         if not fills:
-            return RowPlan(choices, riders, restraints, CONTESTED, 0, (), self._ways[CONTESTED])
+            return RowPlan(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
         totals = [f.cost + sum([own[i] for own, i in zip(costs, f.pick, strict=True)]) for f in fills]
         best = min(totals)
         level = level_of(best)
@@ -161,7 +163,7 @@ class _Filler:
             way = self._ways[level]
         else:
             way = self._judge.way(frozenset((f.lane, level_of(t)) for f, t in zip(fills, totals, strict=True)))
-        return RowPlan(choices, riders, restraints, level, best, fills, way)
+        return RowPlan(choices, riders, resources, level, best, fills, way)
 
     def _fill(self, choices: tuple[Choice, ...], kinds: tuple[tuple[int, ...], ...]) -> tuple[Fill, ...]:
         """Judge every pick of placements: those that fit, or else the squeezed ones; nothing where all clash."""

@@ -8,9 +8,12 @@ walk says whether something is possible, what the least is that stands in the wa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import reduce
+from operator import or_
 from typing import TYPE_CHECKING
 
+from seatplan.rules import footprints
 from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
@@ -19,7 +22,9 @@ from .shortage import too_few
 
 if TYPE_CHECKING:
     from seatplan.rules.run import Runner
+    from seatplan.rules.subjects import World
 
+    from .kinds import Kinds
     from .placements import Cell
     from .plan import Solve
 
@@ -35,8 +40,8 @@ ELSEWHERE = -1
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Option:
-    """One way for a rider to ride. ``position`` and ``restraint`` are indexes of the trip, -1 for none of them;
-    without a ``cell`` the rider does not ride in this vehicle."""
+    """One way for a rider to ride. ``position`` and ``restraint`` are indexes of the trip, -1 for none of them, a kind
+    of restraint by its first copy; without a ``cell`` the rider does not ride in this vehicle."""
 
     rider: int
     position: int
@@ -80,10 +85,10 @@ class Found:
         return _placed(sorted(self.options, key=lambda o: o.position))
 
 
-def _short_of_seats(domains: Sequence[Sequence[Option]]) -> bool:
+def _short_of_seats(domains: Sequence[Sequence[Option]], copies: Callable[[int], Sequence[int]]) -> bool:
     """Whether those who must ride have too few seats, or those who need a restraint too few of them."""
     seats = {r: {o.position for o in domain} for r, domain in enumerate(domains)}
-    held = {r: {o.restraint for o in domain} for r, domain in enumerate(domains)}
+    held = {r: {copy for o in domain for copy in copies(o.restraint)} for r, domain in enumerate(domains)}
     return any(too_few({r: own for r, own in wants.items() if none not in own})
                for wants, none in ((seats, ELSEWHERE), (held, -1)))
 
@@ -138,19 +143,14 @@ class Seater:
         domains = [sorted((o for o in self.domains[r] if keep(o.mask)), key=lambda o: o.mask.bit_count())
                    for r in riders]
         domains.sort(key=len)
-        if not all(domains) or _short_of_seats(domains):
+        if not all(domains) or _short_of_seats(domains, self.solve.kinds.copies):
             return
         options = [o for domain in domains for o in domain]
-        at: dict[int, int] = {}
-        of: dict[int, int] = {}
         like: dict[int, int] = {}
+        held, taken = _Held(options, self.solve.kinds), _Taken(options, self.solve.world)
         for i, o in enumerate(options):
-            at[o.position] = at.get(o.position, 0) | 1 << i
-            of[o.restraint] = of.get(o.restraint, 0) | 1 << i
             like[o.mask] = like.get(o.mask, 0) | 1 << i
-        at[ELSEWHERE] = of[-1] = 0
-        seats = [mask for position, mask in at.items() if position != ELSEWHERE]
-        own = [mask for restraint, mask in of.items() if 0 <= restraint < len(self.solve.trip.restraints)]
+        seats = taken.seats
         spans, start = [], 0
         for domain in domains:
             spans.append((start, ((1 << len(domain)) - 1) << start))
@@ -171,7 +171,7 @@ class Seater:
         def lacking(free: int, riders_left: int, held_left: int) -> int:
             """How many of those to come will find no seat, or no restraint of the trip's own."""
             return max(riders_left - sum([1 for seat in seats if free & seat]),
-                       held_left - sum([1 for restraint in own if free & restraint]))
+                       held_left - sum([copies for mask, copies in held.own if free & mask]))
 
         def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int, quiet: bool) -> Iterator[Found]:
             if i == len(domains):
@@ -181,7 +181,8 @@ class Seater:
             while todo:
                 low = todo & -todo
                 todo ^= low
-                option = options[low.bit_length() - 1]
+                at = low.bit_length() - 1
+                option = options[at]
                 grown = mask | option.mask
                 if grown != mask and not keep(grown):
                     continue
@@ -197,7 +198,7 @@ class Seater:
                         costs = self.along(_placed((*chosen, option)))
                         if costs != (0,) and not any(keep(grown | cost) for cost in costs):
                             continue
-                rest = live & ~at[option.position] & ~of[option.restraint]
+                rest = live & ~taken.out[at] & ~held.out(option, chosen)
                 if ahead:
                     rest &= opened(grown)
                 if not all(rest & span for _, span in spans[i + 1:]):
@@ -206,10 +207,17 @@ class Seater:
                 if lack <= 0 or may_lack(grown, lack):
                     yield from extend(i + 1, rest, (*chosen, option), grown, still)
 
-        everything = (1 << len(options)) - 1
+        everything = (1 << len(options)) - 1 & ~taken.never
         lack = lacking(everything, len(domains), sum(bound))
         if lack <= 0 or may_lack(0, lack):
             yield from extend(0, everything, (), 0, True)
+
+    def given_out(self, found: Found) -> Found:
+        """The same seating with the copies of like restraints given out, as it is told."""
+        by_seat = sorted((o for o in found.options if o.cell is not None), key=lambda o: o.position)
+        told = {o: replace(o, cell=Cell(p, self.solve.runner, o.cell.answers))
+                for o, p in zip(by_seat, self.solve.kinds.given_out(_placed(by_seat)), strict=True) if o.cell}
+        return Found(found.mask, tuple(told.get(o, o) for o in found.options))
 
     def _is_quiet(self, option: Option) -> bool:
         """Whether an option asks and takes nothing along the car."""
@@ -256,6 +264,72 @@ class Seater:
             cells = [o.cell for o in options if o.cell is not None]
             kept = self._rooms[key] = not self.solve.cars[row].tight(cells)
         return kept
+
+
+class _Taken:
+    """Which options are out once a position is used. ``seats``: by position the options that sit there; ``out``: by
+    option those that want a position that it uses or needs empty, or need one empty that it uses; ``never``: those
+    that need the seat of a driver who is none of the riders."""
+
+    def __init__(self, options: Sequence[Option], world: World) -> None:
+        driver = world.unlisted_driver()
+        self.never = 0
+        sits: dict[str, int] = {}
+        uses: dict[str, int] = {}
+        empties: dict[str, int] = {}
+        needed: list[tuple[set[str], frozenset[str]]] = []
+        for i, option in enumerate(options):
+            if option.cell is None:
+                needed.append((set(), frozenset()))
+                continue
+            at, beside = option.cell.placement.position.position, footprints.footprint(option.cell.placement)
+            needed.append(({at, *beside.takes}, beside.empties))
+            sits[at] = sits.get(at, 0) | 1 << i
+            if driver is not None and driver.position.position in beside.takes | beside.empties:
+                self.never |= 1 << i
+            for mask, positions in ((uses, needed[i][0]), (empties, needed[i][1])):
+                for position in positions:
+                    mask[position] = mask.get(position, 0) | 1 << i
+        self.seats = list(sits.values())
+        self.out = [
+            reduce(or_, (uses[at] | empties.get(at, 0) for at in used), 0)
+            | reduce(or_, (uses.get(at, 0) for at in empty), 0) for used, empty in needed]
+
+
+class _Held:
+    """Which options are out once restraints are used: those of a kind of which no copy is left. A copy that a change
+    has altered is one of its kind, and there is one of it."""
+
+    def __init__(self, options: Sequence[Option], kinds: Kinds) -> None:
+        self._first = {o.restraint: kinds.copies(o.restraint)[0] for o in options}
+        self._copies = {kind: len(kinds.copies(kind)) for kind in self._first.values()}
+        self._plain = {id(restraint) for restraint in kinds.restraints}
+        self._kind: dict[int, int] = {}
+        self._altered: dict[int, int] = {}
+        for i, o in enumerate(options):
+            kind = self._first[o.restraint]
+            self._kind[kind] = self._kind.get(kind, 0) | 1 << i
+            if self._is_altered(o):
+                self._altered[o.restraint] = self._altered.get(o.restraint, 0) | 1 << i
+        #: by kind of the trip's own, its options and its copies
+        self.own = [(mask, self._copies[kind]) for kind, mask in self._kind.items() if 0 <= kind < len(kinds.first)]
+
+    def _is_altered(self, option: Option) -> bool:
+        return (self._copies[self._first[option.restraint]] > 1 and option.cell is not None
+                and id(option.cell.placement.restraint) not in self._plain)
+
+    def out(self, option: Option, chosen: Sequence[Option]) -> int:
+        """The options that are out when one more is chosen."""
+        if option.restraint < 0:
+            return 0
+        kind = self._first[option.restraint]
+        copies = self._copies[kind]
+        if copies == 1:
+            return self._kind[kind]
+        used = 1 + sum([self._first[o.restraint] == kind for o in chosen])
+        if used == copies:
+            return self._kind[kind]
+        return self._altered[option.restraint] if self._is_altered(option) else 0
 
 
 def solve_seater(solve: Solve) -> Seater:

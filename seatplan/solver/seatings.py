@@ -82,7 +82,11 @@ def every_seating(solve: Solve) -> Iterator[tuple[Choice, ...]]:
     beside, not_with = _tables(solve, choices, number, fitting)
     domains = [[i for i, c in enumerate(choices) if c.rider == r] for r in range(len(solve.trip.riders))]
     asked, lengthwise = may_matter(solve), _ways(solve)
+    bias, guard = solve.resources.shared
+    uses = [solve.resources.of(choice) for choice in choices] if not solve.resources.by_pairs else None
     for chosen in seatings(domains, beside, not_with):
+        if uses is not None and (sum([uses[i] for i in chosen], bias)) & guard:
+            continue
         seating = tuple(choices[i] for i in chosen)
         if lengthwise is not None and not _fits_lengthwise(solve, lengthwise, seating):
             continue
@@ -118,8 +122,7 @@ def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[int, int],
     beside = [0] * len(choices)
     for i, j in combinations(range(len(choices)), 2):
         a, b = choices[i], choices[j]
-        same = a.rider == b.rider or a.position == b.position or (
-            a.restraint is not None and a.restraint == b.restraint)
+        same = a.rider == b.rider or a.position == b.position or solve.resources.clash(a, b)
         row = row_at[a.position]
         if not same and (row != row_at[b.position] or (i, j) in fitting[row]):
             beside[i] |= 1 << j

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence, Set
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
-from .placements import Cell, Choice
+from .placements import Cell, Choice, Choices
 
 Thing = Literal["position", "restraint", "tether-anchor", "lower-anchor-bars"]
 
@@ -21,28 +21,35 @@ class Shortage:
     have: tuple[int, ...]
 
 
-def plainly_short(per_rider: Sequence[Sequence[Choice]]) -> bool:
+def plainly_short(of: Choices) -> bool:
     """Whether counting alone shows a shortage: a quick look before any matching."""
-    open_choices = [[c for c in choices if c.cells] for choices in per_rider]
-    if len({c.position for choices in open_choices for c in choices}) < len(per_rider) or not all(open_choices):
+    open_choices = [[c for c in choices if c.cells] for choices in of.per_rider]
+    if len({c.position for choices in open_choices for c in choices}) < len(open_choices) or not all(open_choices):
         return True
     bound = [choices for choices in open_choices if all(c.restraint is not None for c in choices)]
-    return len({c.restraint for choices in bound for c in choices}) < len(bound)
+    return len(_copies(of, (c for choices in bound for c in choices))) < len(bound)
 
 
-def find_shortage(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
+def _copies(of: Choices, choices: Iterable[Choice]) -> set[int]:
+    """Every copy of every kind of restraint that open choices are in."""
+    kinds = {c.restraint for c in choices if c.cells and c.restraint is not None}
+    return {copy for kind in kinds for copy in of.kinds.copies(kind)}
+
+
+def find_shortage(of: Choices) -> Shortage | None:
     """A smallest group of riders with too few positions, else restraints, else tether anchors, else bars; None if
     there is none.
 
     Only choices that nothing blocks count. A rider who may ride with the adult belt needs no restraint; one who may
     ride without a tether, or without lower anchors, needs none of those.
     """
+    per_rider = of.per_rider
     positions = [{c.position for c in choices if c.cells} for choices in per_rider]
     short = _too_few(dict(enumerate(positions)))
     if short is not None:
         return Shortage("position", *short)
     restraints = {
-        r: {c.restraint for c in choices if c.cells and c.restraint is not None}
+        r: _copies(of, choices)
         for r, choices in enumerate(per_rider)
         if not any(c.cells and c.restraint is None for c in choices)
     }

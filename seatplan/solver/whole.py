@@ -43,7 +43,7 @@ def judge_whole(solve: Solve) -> Whole:
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
     answers: dict[tuple[tuple[int, int, int | None], ...], tuple[bool, bool]] = {}
     least: list[tuple[int, int]] = []
-    for plans in every(fitting, solve.everybody):
+    for plans in every(fitting, solve.everybody, solve.resources.shared):
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
         if level >= TOO_TIGHT:
             continue

@@ -15,8 +15,8 @@ from seatplan.rules.profile import Profile
 
 from .aboard import aboard
 from .budget import Budget
-from .combine import best_first, count_plans, count_seatings
-from .placements import Cell, Choice
+from .combine import count_plans, count_seatings
+from .placements import Cell, Choice, cells_in_copy
 from .plan import BUDGET, LOOKED_AT, Solve
 from .results import SqueezeShown
 from .rowplans import TOO_TIGHT, RowPlan, level_of
@@ -25,6 +25,7 @@ from .rowplans import TOO_TIGHT, RowPlan, level_of
 @dataclass(frozen=True, slots=True)
 class Mode:
     """One restraint mode of the rider at one position: its placements, and what becomes of it in whole seatings.
+    ``copies``: the names of all restraints that it speaks of, alike with this one; nothing for the adult belt.
 
     ``level`` is the best level of a whole seating with it: 0 fits, 1 close, 2 unmeasured, 3 squeezed; None when
     nobody else can be seated around it. ``squeeze`` is the sum of the nearest miss.
@@ -36,6 +37,7 @@ class Mode:
     cells: tuple[Cell, ...]
     level: int | None
     squeeze: SqueezeShown | None
+    copies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,10 +68,14 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
     modes = []
     for choice in solve.choices.per_rider[names.index(rider)]:
         at = solve.choices.positions[choice.position].position
-        held = None if choice.restraint is None else trip.restraints[choice.restraint].restraint
-        if (position is None or at == position) and (restraint is None or held == restraint):
+        copies = () if choice.restraint is None else solve.kinds.names(choice.restraint)
+        if (position is None or at == position) and (restraint is None or restraint in copies):
             level, squeeze = best_with(solve, choice)
-            modes.append(Mode(at, held, choice.mode, choice.all_cells, level, squeeze))
+            held = restraint or next(iter(copies), None)
+            cells = choice.all_cells if held is None else tuple(
+                cells_in_copy(solve.runner, choice.all_cells, trip.restraint(held)))
+            modes.append(Mode(at, held, choice.mode, cells, level, squeeze,
+                              (restraint,) if restraint else copies))
     limits = solve.lanes.limits([p.position for p in solve.choices.positions])
     return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
 
@@ -83,10 +89,11 @@ def best_with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | 
         having = [plan for plan in row if any(c is choice for c in plan.choices)]
         free = [plan for plan in row if not plan.riders >> choice.rider & 1]
         rows.append(having or free)
-    ways = count_seatings([count_plans(row) for row in rows], solve.everybody, solve.lanes.nothing, solve.lanes.join)
+    ways = count_seatings([count_plans(row) for row in rows], solve.everybody, solve.lanes.nothing, solve.lanes.join,
+                          solve.resources.shared)
     levels = {solve.lanes.level(way) for way in ways}
     found: int | None = None
-    for cost, plans in best_first(rows, solve.everybody):
+    for cost, plans in solve.best_first(rows):
         if level_of(cost) >= (TOO_TIGHT if found is None else found):
             break
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
@@ -103,5 +110,5 @@ def best_with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | 
 
 def _nearest_miss(solve: Solve, rows: Sequence[list[RowPlan]]) -> SqueezeShown | None:
     """The sum that is short by least, among the seatings that come first."""
-    squeezes = [solve.squeeze_in(plans) for _, plans in islice(best_first(rows, solve.everybody), LOOKED_AT)]
+    squeezes = [solve.squeeze_in(plans) for _, plans in islice(solve.best_first(rows), LOOKED_AT)]
     return min((s for s in squeezes if s is not None), key=lambda s: s.squeeze.short, default=None)

@@ -117,7 +117,7 @@ def _each(riders: Sequence[str]) -> str:
 
 def _in_what(reason: Reason) -> str:
     occasion = reason.occasion
-    named = [r for r in occasion.restraints if r]
+    named = [listed(alike, "or") for alike in reason.restraints]
     modes = [MODES[m] for m in occasion.modes if m != "adult-belt"]
     if len(occasion.positions) > 1 or not (named or modes):
         return ""

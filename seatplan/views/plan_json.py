@@ -42,6 +42,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
         "strict": plan.strict,
         "worst_case": plan.worst_case,
         "verdict": plan.verdict,
+        "alike": [list(names) for names in plan.choices.kinds.alike()],
         "complete": plan.tally.complete,
         "all_ranked": plan.all_ranked,
         "tally": tally_json(plan.tally),
@@ -199,7 +200,7 @@ def certificates(plan: Plan) -> list[dict[str, Any]]:
     for contest in plan.contests:
         found.append({
             "kind": "contest", "what": contest.what, "seatings": contest.seatings,
-            "placements": [placement_json(p) for p in contest.example or ()],
+            "placements": [placement_json(p) for p in contest.example],
             "findings": [finding_json(finding) for finding in contest.findings],
         })
     found.extend(squeeze_json(shown) for shown in plan.squeezes)

@@ -18,7 +18,7 @@ from .rejected_text import rejected
 from .repairs_text import repairs_text
 from .say import Words, plural, t
 from .shortage_text import shortage
-from .text import count, mm, number, table, wrapped
+from .text import count, listed, mm, number, table, wrapped
 from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
 
@@ -82,7 +82,7 @@ def _head(plan: Plan) -> str:
 def _answer(plan: Plan) -> str:
     tally, shown = plan.tally, len(plan.arrangements)
     all_there_are = count(tally.seatings, "seating")
-    explained = t(" A seating gives every rider a seat and something to ride in.")
+    explained = t(" A seating gives every rider a seat and something to ride in.") + _alike(plan)
     if not shown:
         if not tally.complete:
             return wrapped(t("Undecided: the search stopped at its limit, and none of the seatings it reached "
@@ -110,6 +110,15 @@ def _answer(plan: Plan) -> str:
     limit = "" if sure else t(" The search stopped at its limit; there may be better ones.")
     return wrapped(t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
                      explained=explained, limit=limit, which=which))
+
+
+def _alike(plan: Plan) -> str:
+    """Which restraints count as one another; empty where none do."""
+    alike = plan.choices.kinds.alike()
+    if not alike:
+        return ""
+    return t(" Restraints that are alike count as one kind, whoever has which: {alike}.",
+             alike="; ".join(map(listed, alike)))
 
 
 def do(key: str, n: int) -> str:

@@ -7,7 +7,7 @@ from collections import Counter
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
-from .say import Words, t
+from .say import N, Words, t
 from .squeeze_text import squeeze_text
 from .text import count, fitted, number, table, wrapped
 from .words import sentence
@@ -17,6 +17,7 @@ _CONTEST = Words({
     "restraint": "two riders want one restraint",
     "together": "riders may not ride like that together",
 })
+_SEVERAL = N("more riders want a restraint than there are of it")
 _REASONS_SHOWN = 8
 
 
@@ -91,7 +92,9 @@ def _placement_rules(plan: Plan) -> str:
 
 
 def _contest(contest: ContestShown) -> str:
-    text = f"{number(contest.seatings)}: {_CONTEST[contest.what]}"
+    # of a restraint with copies, more riders than there are stand in the example
+    words = t(_SEVERAL) if len(contest.example) > 2 else _CONTEST[contest.what]
+    text = f"{number(contest.seatings)}: {words}"
     if contest.what == "together" and contest.findings:
         text += t(", such as: {sentence} ({rule})", sentence=sentence(contest.findings[0]),
                   rule=contest.findings[0].rule)

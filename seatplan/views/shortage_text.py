@@ -24,7 +24,7 @@ def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
     """The same, one paragraph each."""
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
-        own, common = _reason(_cells(plan, rider, thing, short.thing))
+        own, common = _reason(short.against[rider, thing])
         groups.setdefault((rider, common), []).append((thing, own))
     alike: dict[tuple[str, str], list[str]] = {}
     for (rider, common), things in groups.items():
@@ -64,16 +64,6 @@ def _counted(thing: str, n: int) -> str:
     if thing == "restraint":
         return count(n, "restraint")
     return count(n, "tether anchor") if thing == "tether-anchor" else count(n, "bar")
-
-
-def _cells(plan: Plan, rider: str, thing: str, kind: str) -> list[Cell]:
-    def name(cell: Cell) -> str | None:
-        p = cell.placement
-        if kind == "restraint":
-            return p.restraint.restraint if p.restraint else None
-        return p.position.position
-
-    return [c for c in plan.choices.cells() if c.placement.rider.rider == rider and name(c) == thing]
 
 
 def _reason(cells: Sequence[Cell]) -> tuple[str, str]:

@@ -27,7 +27,7 @@ def why_json(why: Why) -> dict[str, Any]:
         "limits": [{"mover": key, "forward": abs(most.mm), "what": most.label} for key, most in why.limits.items()],
         "modes": [
             {
-                "position": mode.position, "restraint": mode.restraint, "mode": mode.mode,
+                "position": mode.position, "restraint": mode.restraint, "alike": list(mode.copies), "mode": mode.mode,
                 "verdict": ("rejected" if all(cell.blocked for cell in mode.cells)
                             else "contest" if mode.level is None else LEVELS[mode.level]),
                 "squeeze": squeeze_json(mode.squeeze) if mode.squeeze else None,

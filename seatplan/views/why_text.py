@@ -139,7 +139,7 @@ def _in(mode: Mode) -> str:
     return (
         t("with the adult belt")
         if mode.restraint is None
-        else t("in {restraint}, {MODES}", restraint=mode.restraint, MODES=MODES[mode.mode])
+        else t("in {restraint}, {MODES}", restraint=listed(mode.copies, "or"), MODES=MODES[mode.mode])
     )
 
 

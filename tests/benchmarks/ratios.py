@@ -15,8 +15,9 @@ import subprocess
 import sys
 import tempfile
 from statistics import median
-from time import perf_counter
+from time import perf_counter, process_time
 
+from loans import WANTED, loans
 from refusal import Refusal, marco, ours
 from tables import CONTENDERS, tables_of
 
@@ -122,6 +123,23 @@ def explanations(rounds: int = 3) -> None:
               f"{explained / plain:.1f}  (wanted: below 25)")
 
 
+def copies(rounds: int = 5) -> None:
+    """A pool of twenty, two of each, beside one of each: CPU time, in turn."""
+    trips = loans(1), loans(2)
+    times: list[tuple[float, ...]] = []
+    for _ in range(rounds):
+        taken = []
+        for trip in trips:
+            assert trip.on is not None
+            begin = process_time()
+            plan(trip, load_profile(trip.rules), trip.on, top=3)
+            taken.append(process_time() - begin)
+        times.append(tuple(taken))
+    one, two = (median(each) for each in zip(*times, strict=True))
+    print(f"{len(trips[0].restraints)} restraints: {one * 1000:.0f} ms; two of each: {two * 1000:.0f} ms = "
+          f"{two / one:.2f}  (wanted: at most {WANTED})")
+
+
 def starts(rounds: int = 15) -> None:
     """Whole processes, from start to exit."""
     with tempfile.TemporaryDirectory() as bytecode:
@@ -166,6 +184,7 @@ if __name__ == "__main__":
     gc.set_threshold(100_000, 50, 100)      # as the program does, see cli/main.py
     starts()
     searches()
+    copies()
     conflicts()
     explanations()
     outlooks()

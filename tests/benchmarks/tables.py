@@ -37,7 +37,7 @@ class Tables:
 
 def tables_of(name: str) -> Tables:
     """The tables of a bundled trip."""
-    trip = load_trip(name)
+    trip = load_trip(name)                                # no restraint in two copies: pairs say all
     solve = Solve(trip, load_profile(trip.rules), date(2026, 11, 25))
     alone = {id(plan.choices[0]) for plans in solve.rows for plan in plans
              if len(plan.choices) == 1 and plan.level < TOO_TIGHT}
@@ -51,7 +51,7 @@ def tables_of(name: str) -> Tables:
         one, other = choices[a], choices[b]
         if one.rider == other.rider or one.position == other.position:
             return False
-        if one.restraint is not None and one.restraint == other.restraint:
+        if solve.resources.clash(one, other):
             return False
         return row_at[one.position] != row_at[other.position] or (a, b) in fitting
 

@@ -24,8 +24,11 @@ from inequalities import (
     sums_of,
     unlisted_driver,
 )
+from likes import alike, copies_of, in_order, kinds_of
+from places import all_seatings, places_do
 
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
+from seatplan.rules.subjects import Placement
 
 Json = Mapping[str, Any]
 #: two buckles of one row may not be nearer, mm: the profiles' own
@@ -42,6 +45,7 @@ class Checker:
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
+        self.kinds = kinds_of(trip)
         self.worst_case = bool(plan.get("worst_case"))       # a refusal alone does not say
         self.found: list[str] = []
 
@@ -64,11 +68,8 @@ class Checker:
                   "the tally does not add up")
         self._say(tally["contest"] == sum(tally["contests"].values()), "the contests do not add up")
         self._say(tally["valid"] == sum(tally["sure"].values()), "the levels do not add up")
-        positions = len(self.trip.vehicle.positions())
-        modes = sum(len(restraint.modes) for restraint in self.trip.restraints)
-        every = 1
-        for rider in self.trip.riders:
-            every *= positions * (1 if rider.adult else 1 + modes)
+        self._say(self.plan["alike"] == alike(self.kinds), "told wrongly what is alike")
+        every = all_seatings(self.trip, self.kinds)
         self._say(tally["seatings"] == every, f"{tally['seatings']} seatings, but there are {every}")
 
     # ---- arrangements
@@ -110,10 +111,20 @@ class Checker:
         def once(what: str, things: list[Any]) -> None:
             self._say(len(things) == len(set(things)), f"{rank}: a {what} is used twice")
 
-        once("position", [p["position"] for p in placements])
+        everyone = [self._placement(p) for p in placements]
+        self._say(places_do(everyone, self.trip), f"{rank}: a position is used twice, or not empty")
         once("restraint", [p["restraint"] for p in placements if p["restraint"]])
+        order = [p.position for p in self.trip.vehicle.positions()]
+        held = [p["restraint"] for p in sorted(placements, key=lambda p: order.index(p["position"])) if p["restraint"]]
+        self._say(in_order(self.kinds, held), f"{rank}: copies are given out as {held}")
         once("bar", [(p["position"][0], bar) for p in placements for bar in p["bars"]])
         once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
+
+    def _placement(self, told: Json) -> Placement:
+        """One of those that the JSON may mean: in which positions it needs they do not differ."""
+        position = self.trip.vehicle.position(told["position"])
+        return Placement(self.riders[told["rider"]], position, self.trip.vehicle.row_of(told["position"]),
+                         *self._installations(told)[0])
 
     def _records_of(self, rank: int, placement: Json) -> None:
         """Bars and tether belong to the position, and the way of installing to the mode."""
@@ -289,16 +300,19 @@ class Checker:
         self._say(all(p in shown["everyone"] for p in shown["placements"]), "a squeeze of others")
 
     def _contest(self, shown: Json) -> None:
-        if shown["what"] != "together":
-            self._say(len(shown["placements"]) == 2, f"a contest for a {shown['what']} without example")
-        if not shown["placements"]:
+        placements = shown["placements"]
+        if shown["what"] == "position":
+            return self._say(self._one_place(placements), "a contest for a position without example")
+        if shown["what"] == "restraint":
+            kinds = {self.kinds.get(p["restraint"]) for p in placements}
+            self._say(len(kinds) == 1 and None not in kinds, f"no contest for a restraint: {kinds}")
+            scarce = [copies_of(self.kinds, p["restraint"]) for p in placements[:1]] == [len(placements) - 1]
+            apart = all(len({p[of] for p in placements}) == len(placements) for of in ("rider", "position"))
+            return self._say(scarce and apart, "a contest for a restraint of which there are enough, or not for that")
+        if not placements:
             return
-        one, other = shown["placements"]
+        one, other = placements
         self._say(one["rider"] != other["rider"], "a rider contests with itself")
-        if shown["what"] in ("position", "restraint"):
-            self._say(one[shown["what"]] is not None and one[shown["what"]] == other[shown["what"]],
-                      f"no contest for a {shown['what']}")
-            return
         rules = [finding["rule"] for finding in shown["findings"]]
         self._say(bool(rules), "a contest without a finding")
         reasons: dict[str, Callable[[Json, Json], bool]] = {
@@ -310,6 +324,11 @@ class Checker:
         }
         for rule in rules:
             self._say(rule in reasons and reasons[rule](one, other), f"{rule} does not hold")
+
+    def _one_place(self, placements: Sequence[Json]) -> bool:
+        seats = [p["position"] for p in placements]
+        known = set(seats) <= {position.position for position in self.trip.vehicle.positions()}
+        return known and 0 < len(seats) < 3 and not places_do([self._placement(p) for p in placements], self.trip)
 
     def _same_row(self, one: Json, other: Json) -> bool:
         return bool(one["position"][0] == other["position"][0])
@@ -348,7 +367,7 @@ class Checker:
             for cell in open_cells:
                 used = self._used(cell, thing)
                 self._say(bool(used), f"{rider} needs no {thing}")
-                reached |= used
+                reached |= {name for name, kind in self.kinds.items() if kind in used} if thing == "restraint" else used
                 pairs.add(frozenset(used))
         self._say(reached == set(shown["have"]), f"they reach {sorted(reached)}, told {shown['have']}")
         n = len(shown["riders"])
@@ -362,7 +381,8 @@ class Checker:
         everything = [restraint.restraint for restraint in self.trip.restraints] if kind == "restraint" else [
             position.position for position in self.trip.vehicle.positions()]
         for rider, name in product(shown["riders"], everything):
-            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == name]
+            of_kind = self.kinds[name] if kind == "restraint" else name
+            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == of_kind]
             if not all(cell["blocked"] for cell in cells):
                 continue
             for cell in cells:

@@ -50,12 +50,12 @@ def _key(told: Json) -> tuple[object, ...]:
             told["support_leg"], told["connectors"], tuple(told["bars"]), told["borrowed"], told["tether"])
 
 
-def is_of(reason: Json, finding: Finding, placements: Sequence[Placement]) -> bool:
-    """Whether a finding is the occasion that a reason names."""
+def is_of(reason: Json, finding: Finding, placements: Sequence[Placement], kinds: Mapping[str, str]) -> bool:
+    """Whether a finding is the occasion that a reason names, a restraint by its kind."""
     held = {
         "riders": [p.rider.rider for p in placements],
         "positions": [p.position.position for p in placements],
-        "restraints": [p.restraint.restraint if p.restraint else "" for p in placements],
+        "restraints": [kinds[p.restraint.restraint] if p.restraint else "" for p in placements],
         "modes": [p.mode_name for p in placements],
     }
     return (finding.rule == reason["rule"] and reason["unmeasured"] == (finding.outcome == "unmeasured")
@@ -136,8 +136,9 @@ class Explained:
     def _seating(self, reasons: Sequence[Json], riders: Sequence[str]) -> list[Placement] | None:
         rows = {reason["row"] for reason in reasons if reason["rule"] == ROW}
         along = any(reason["rule"] == ALONG and not reason["positions"] for reason in reasons)
+        kinds = self.judged.slow.kinds
         return self.judged.seating(
-            riders, lambda finding, placements: any(is_of(r, finding, placements) for r in reasons), rows, along)
+            riders, lambda finding, placements: any(is_of(r, finding, placements, kinds) for r in reasons), rows, along)
 
     def _found(self, told: Json) -> list[Placement]:
         return [p for p in self.judged.ways.get(told["rider"], ()) if told_as(p) == _key(told)]
@@ -156,7 +157,7 @@ class Explained:
             return reason["row"] in self.judged.tight_rows(everyone)
         if reason["rule"] == ALONG and not reason["positions"]:
             return self.judged.short(everyone)
-        return any(is_of(reason, *no) for no in self.against(everyone))
+        return any(is_of(reason, *no, self.judged.slow.kinds) for no in self.against(everyone))
 
     def _finding(self, reason: Json, everyone: Sequence[Placement]) -> None:
         """The finding is one of the seating, in its numbers; rows and room along the car have none of their own."""
@@ -165,7 +166,7 @@ class Explained:
             self._say(reason["rule"] in (ROW, ALONG), f"{reason['rule']}: no finding")
             return
         alike = [(finding, placements) for finding, placements in self.against(everyone)
-                 if is_of(reason, finding, placements)]
+                 if is_of(reason, finding, placements, self.judged.slow.kinds)]
         self._say(any((_decimal(f.result.measured), _decimal(f.result.limit), f.result.shortfall, list(f.riders),
                        list(f.positions)) == (
             told["measured"], told["limit"], told["shortfall"], told["riders"], told["positions"])
@@ -187,7 +188,8 @@ class Explained:
         rows = [reason["row"] for reason in conflict["reasons"] if reason["rule"] == ROW]
         self._say(set(self.judged.tight_rows(everyone)) <= set(rows), "the nearest miss fails in another row")
         self._say(nearest["row"] in self.judged.tight_rows(everyone), "the nearest miss fits")
-        self._say(not any(is_of(r, *no) for no in self.against(everyone) for r in conflict["reasons"]),
+        self._say(not any(is_of(r, *no, self.judged.slow.kinds)
+                          for no in self.against(everyone) for r in conflict["reasons"]),
                   "the nearest miss breaks another reason")
         self.found += _group_squeeze(self.trip, self.profile, nearest)
 

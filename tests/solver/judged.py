@@ -7,6 +7,7 @@ from itertools import combinations
 
 from inequalities import lacks_numbers, needs_of, sums_of
 from lengthwise_slow import CLOSE_FIT, FITS, LIKELY_FIT, SHORT, UNSURE
+from places import places_do
 from slow import SlowSolver
 
 from seatplan.model import Row, Trip
@@ -108,8 +109,9 @@ class Judged:
                     yield chosen
                 return
             for placement in open_ways[len(chosen)]:
-                if any(p.position is placement.position or (p.restraint is not None and
-                       p.restraint is placement.restraint) for p in chosen):
+                if any(p.restraint is not None and p.restraint is placement.restraint for p in chosen):
+                    continue
+                if not places_do([*chosen, placement], self.trip):
                     continue
                 if any(obeyed(*no) for other in chosen for no in self.pair(other, placement)):
                     continue

@@ -1,7 +1,8 @@
 """The slow, obvious solver: every choice of every rider times every other, judged one seating at a time.
 
 It shares the rules and the weights of the ranking with the planner, and nothing of its search: neither row plans
-nor bitmasks nor the chain. Rooms come from the checker's own inequalities.
+nor bitmasks nor the chain. Rooms come from the checker's own inequalities. Every copy of a restraint is listed by
+itself; seatings that differ by a swap of copies are merged in the end.
 """
 
 from __future__ import annotations
@@ -16,8 +17,11 @@ from math import floor
 from inequalities import Body, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
+from likes import kinds_of
+from places import places_do
 
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.rules.footprints import offered_at
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
@@ -25,7 +29,7 @@ from seatplan.rules.subjects import Pair, Placement, Seated, World
 from seatplan.solver.placements import Cell, setting_for
 from seatplan.solver.ranking import CLOSE, LIKELY, UNMEASURED, CellCost, cost, room_points
 
-#: (position, restraint, mode) of every rider, in the order of the trip
+#: (position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind
 Seating = tuple[tuple[str, str | None, str], ...]
 FITS, CLOSE_FIT, LIKELY_FIT, UNSURE = range(4)
 
@@ -41,6 +45,15 @@ class Answer:
     cost: dict[Seating, int] = field(default_factory=dict)
     level: dict[Seating, int] = field(default_factory=dict)
     allowed: set[tuple[str, str]] = field(default_factory=set)
+
+    def add(self, other: Answer) -> None:
+        """What another part of the seatings comes to, as well."""
+        self.seatings += other.seatings
+        self.placement += other.placement
+        self.squeeze += other.squeeze
+        self.contests += other.contests
+        self.cost |= other.cost
+        self.level |= other.level
 
     @property
     def sure(self) -> dict[str, int]:
@@ -89,28 +102,44 @@ class SlowSolver:
         self.runner = Runner(self.world)
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
+        self.kinds = kinds_of(trip)
         self.lengthwise = Lengthwise(self.world)
 
     def answer(self) -> Answer:
-        found = Answer()
         names = [rider.rider for rider in self.trip.riders]
         choices = [list(self.choices(rider)) for rider in self.trip.riders]
-        for name, own in zip(names, choices, strict=True):
-            found.allowed |= {(name, key[0]) for key, options in own if not all(o.blocked for o in options)}
+        allowed = {(name, key[0]) for name, own in zip(names, choices, strict=True)
+                   for key, options in own if not all(o.blocked for o in options)}
+        # each seating with copies told apart, by what it is when they are not
+        merged: dict[Seating, list[Answer]] = {}
         for seating in product(*choices):
-            found.seatings += 1
             keys = tuple(key for key, _ in seating)
-            options = [[o for o in every if not o.blocked] for _, every in seating]
-            if not all(options):
-                found.placement += 1
-                continue
-            used = [key[1] for key in keys if key[1] is not None]
-            if len({key[0] for key in keys}) < len(keys):
-                found.contests["position"] += 1
-            elif len(set(used)) < len(used):
-                found.contests["restraint"] += 1
-            else:
-                self._seat(found, keys, options)
+            merged.setdefault(self.of_kinds(keys), []).append(self._judged(keys, [every for _, every in seating]))
+        found = Answer(allowed=allowed)
+        for those in merged.values():
+            # a swap of copies changes nothing, and who would use one twice takes another where there is one
+            able = [one for one in those if not one.contests["restraint"]] or those[:1]
+            assert all(one == able[0] for one in able)
+            found.add(able[0])
+        return found
+
+    def of_kinds(self, keys: Seating) -> Seating:
+        """A seating with every restraint by the name of its kind."""
+        return tuple((position, held and self.kinds[held], mode) for position, held, mode in keys)
+
+    def _judged(self, keys: Seating, every: Sequence[Sequence[Option]]) -> Answer:
+        """One seating, copies told apart."""
+        found = Answer(seatings=1)
+        options = [[o for o in some if not o.blocked] for some in every]
+        used = [key[1] for key in keys if key[1] is not None]
+        if not all(options):
+            found.placement += 1
+        elif not places_do([some[0].placement for some in options], self.trip):
+            found.contests["position"] += 1
+        elif len(set(used)) < len(used):
+            found.contests["restraint"] += 1
+        else:
+            self._seat(found, self.of_kinds(keys), options)
         return found
 
     def _seat(self, found: Answer, keys: Seating, options: Sequence[Sequence[Option]]) -> None:
@@ -209,7 +238,7 @@ class SlowSolver:
         for row in self.trip.vehicle.rows:
             for position in row.positions:
                 for restraint in () if rider.adult else self.trip.restraints:
-                    for mode in restraint.modes:
+                    for mode in restraint.modes if offered_at(restraint, position.position) else ():
                         lean = setting_for(self.world, rider, row, position, restraint, mode)
                         ways = [self._option(replace(placement, recline=lean)) for installation in mode.installations
                                 for placement in ways_of(rider, row, position, restraint, mode, installation)]

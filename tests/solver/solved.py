@@ -7,6 +7,7 @@ from datetime import date
 from checker import Checker, Json
 from known import person_of, play_of
 from lengthwise_slow import need_of
+from likes import kinds_of
 from slow import Seating
 
 from seatplan.model import Trip
@@ -25,10 +26,12 @@ def whole_plan(trip: Trip, *, strict: bool = False, worst_case: bool = False) ->
 
 
 def seating_of(trip: Trip, arrangement: Arrangement) -> Seating:
-    """(position, restraint, mode) of every rider, in the order of the trip."""
+    """(position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind."""
+    kinds = kinds_of(trip)
     by_name = {seat.placement.rider.rider: seat.placement for seat in arrangement.seats}
     seated = [by_name[rider.rider] for rider in trip.riders]
-    return tuple((p.position.position, p.restraint.restraint if p.restraint else None, p.mode_name) for p in seated)
+    return tuple((p.position.position, kinds[p.restraint.restraint] if p.restraint else None, p.mode_name)
+                 for p in seated)
 
 
 def seatings_of(solved: Plan) -> dict[Seating, int]:

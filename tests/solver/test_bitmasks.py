@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from seatplan.solver.placements import Choice
+from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import CONTESTED, FITS, TOO_TIGHT, UNSURE, RowPlan
 from seatplan.solver.seatings import every_seating, forbidden_threes, seatings
 
@@ -57,10 +58,11 @@ class Lanes:
         return TOO_TIGHT if way & 3 == 3 else UNSURE
 
 
-def made_up(rows: list[list[RowPlan]], riders: int, row_at: list[int], bites: bool) -> Any:
+def made_up(rows: list[list[RowPlan]], riders: int, row_at: list[int], bites: bool, resources: Resources) -> Any:
     """A solve that knows its rows, turns down rider 0 at position 0 by a rule of the whole trip, if any bites."""
     return SimpleNamespace(
         rows=rows, trip=SimpleNamespace(riders=[SimpleNamespace(adult=True)] * riders), row_at=row_at, lanes=Lanes(),
+        resources=resources,
         runner=SimpleNamespace(trip_rules_bite=lambda: bites), world=None, trip_findings=lambda seated: seated,
         blocks=lambda seated: 0 in seated.placements)
 
@@ -78,6 +80,8 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
     row_at = [0, 0, 0, 1, 1]
     choices = [[choice(rider, position, rng.choice((None, None, 0, 1))) for rider in range(3) if rng.random() < 0.9]
                for position in range(5)]
+    copies = {0: rng.choice((1, 2)), 1: rng.choice((1, 2))}
+    resources = Resources((c for own in choices for c in own), copies)
     rows: list[list[RowPlan]] = []
     lengthwise = rng.random() < 0.5
     for row in (0, 1):
@@ -87,7 +91,7 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
         for chosen in sorted(product(*[(None, *own) for own in seats]), key=lambda c: sum(x is not None for x in c)):
             own = [c for c in chosen if c is not None]
             held = [c.restraint for c in own if c.restraint is not None]
-            if len({c.rider for c in own}) < len(own) or len(set(held)) < len(held):
+            if len({c.rider for c in own}) < len(own) or any(held.count(r) > copies[r] for r in held):
                 continue
             parts = [tuple(id(c) for c in own if c is not left) for left in own]
             likely = 0.97 if len(own) < 2 else 0.75
@@ -96,7 +100,7 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
                 fitting.add(tuple(id(c) for c in own))
             way = rng.choice((0, 0, 1, 2, 4)) if lengthwise and own else 0
             level = rng.choice((FITS, UNSURE)) if fits else rng.choice((TOO_TIGHT, CONTESTED))
-            plans.append(RowPlan(tuple(own), sum(1 << c.rider for c in own), sum(1 << r for r in held),
+            plans.append(RowPlan(tuple(own), sum(1 << c.rider for c in own), sum(map(resources.of, own)),
                                  level, 0, (), way))
         rows.append(plans)
     slow = set()
@@ -104,11 +108,12 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
         own = [*first.choices, *second.choices]
         if max(first.level, second.level) >= TOO_TIGHT or first.riders | second.riders != 7 or len(own) != 3:
             continue
-        if first.restraints & second.restraints or (first.way | second.way) & 3 == 3:
+        held = [c.restraint for c in own if c.restraint is not None]
+        if any(held.count(r) > copies[r] for r in held) or (first.way | second.way) & 3 == 3:
             continue
         if bites and any(c.rider == 0 == c.position for c in own):
             continue
         slow.add(tuple(id(c) for c in sorted(own, key=lambda c: c.rider)))
-    found = [tuple(id(c) for c in seating) for seating in every_seating(made_up(rows, 3, row_at, bites))]
+    found = [tuple(id(c) for c in seating) for seating in every_seating(made_up(rows, 3, row_at, bites, resources))]
     assert len(found) == len(set(found))
     assert set(found) == slow

@@ -11,6 +11,7 @@ from seatplan.files.load import load_trip, load_trip_in
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.compare import Comparison, InVehicle, Lost, compare
+from seatplan.solver.kinds import alike
 from seatplan.solver.plan import plan
 from seatplan.solver.ranking import unpack
 from seatplan.solver.results import Arrangement
@@ -111,7 +112,9 @@ def test_what_keeps_most_the_same_has_the_fewest_moves_of_those_as_sure_and_as_p
             continue
         like = [a for a in everything(one.trip) if a.verdict == one.best.verdict
                 and unpack(a.cost)["protection"] <= unpack(one.best.cost)["protection"]]
-        assert moves(one.keeps or one.best) == min(map(moves, like))
+        told, least = moves(one.keeps or one.best), min(map(moves, like))
+        # of copies that are alike each keeps its own: the list gives them out left to right, whoever had which
+        assert told == least or (told < least and alike(one.trip).alike())
 
 
 def test_changes_are_counted_from_today_in_the_own_vehicle_wherever_that_stands():

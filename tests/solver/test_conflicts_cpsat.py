@@ -275,7 +275,7 @@ def test_shortages(seeds: range) -> None:
         trip = refused_trip(Random(9000 + seed), 200)
         judged = Judged(trip, load_profile(trip.rules), seed % 5 == 0)
         solve = Solve(trip, load_profile(trip.rules), DAY, strict=seed % 5 == 0)
-        short = find_shortage(solve.choices.per_rider)
+        short = find_shortage(solve.choices)
         served = {}
         wants: dict[str, dict[int, set[str]]] = {}
         pairs: dict[int, set[frozenset[str]]] = {}

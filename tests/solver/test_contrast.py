@@ -23,14 +23,14 @@ def test_neighbours_in_the_list(name: str) -> None:
     """The first criterion in which two differ is the one that put them in order, and it speaks for the better."""
     trip = load_trip(name)
     solved = plan(trip, load_profile(trip.rules), DAY, top=12)
-    order = [criterion.name for criterion in CRITERIA]
+    order, kinds = [criterion.name for criterion in CRITERIA], solved.choices.kinds
     for better, worse in zip(solved.arrangements, solved.arrangements[1:], strict=False):
-        found = contrast(worse, better)
+        found = contrast(worse, better, kinds)
         assert [c.name for c in found.criteria] == sorted((c.name for c in found.criteria), key=order.index)
         assert (found.criteria[0].name if found.criteria else None) == worse.decided_by
         assert all(c.one > c.other for c in found.criteria[:1])
         assert found.moved
-        back = contrast(better, worse)
+        back = contrast(better, worse, kinds)
         assert (back.only_one, back.only_other) == (found.only_other, found.only_one)
         assert [(b, a) for a, b in back.moved] == sorted(
             found.moved, key=lambda pair: [q.rider.rider for _, q in back.moved].index(pair[0].rider.rider)) or (

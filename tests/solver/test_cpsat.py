@@ -1,6 +1,7 @@
 """The planner against OR-Tools CP-SAT, given the same trips as a model of its own.
 
-A bool per placement; one placement a rider; positions, restraints, bars and tether anchors once; the middle of each
+A bool per placement; one placement a rider; positions, bars and tether anchors once, a kind of restraint as often as
+there are copies; the middle of each
 body is a whole number of half-millimetres, and two bodies keep their inequalities where both placements are chosen;
 each seat ahead stands a whole number of mm forward. It knows no tolerance, so it may miss close ones.
 """
@@ -13,7 +14,9 @@ from random import Random
 import pytest
 from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
 from lengthwise_slow import need_of, stopped_by_airbag
+from likes import copies_of
 from ortools.sat.python import cp_model
+from places import uses
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
 from worlds import random_trip
@@ -21,6 +24,7 @@ from worlds import random_trip
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.model import Row, Trip
+from seatplan.rules import footprints
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Pair, Placement
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
@@ -43,6 +47,8 @@ class Model:
         for rider in trip.riders:
             own = []
             for key, options in self.solver.choices(rider):
+                if key[1] is not None and self.solver.kinds[key[1]] != key[1]:
+                    continue                               # a copy: its kind has as many users as there are copies
                 ways = [(option, self.model.new_bool_var("")) for option in options if not option.blocked]
                 if ways:
                     taken = self.model.new_bool_var("")
@@ -52,6 +58,7 @@ class Model:
             self.model.add_exactly_one(taken for _, taken in own)
             self.choices.append(own)
         self._once()
+        self._empty()
         self._side_by_side()
         self._along_the_car()
         self._together()
@@ -60,14 +67,27 @@ class Model:
         users: dict[tuple[str, object], list[cp_model.IntVar]] = {}
         for option, way in self.chosen:
             p = option.placement
-            things: list[tuple[str, object]] = [("position", p.position.position)]
-            things += [("restraint", p.restraint.restraint)] if p.restraint else []
+            things: list[tuple[str, object]] = [("position", at) for at in uses(p)]
+            things += [("restraint", self.solver.kinds[p.restraint.restraint])] if p.restraint else []
             things += [("bar", (p.row.row, bar)) for bar in p.bars]
             things += [("tether", (p.row.row, p.tether))] if p.tether else []
             for thing in things:
                 users.setdefault(thing, []).append(way)
-        for ways in users.values():
-            self.model.add_at_most_one(ways)
+        for (what, thing), ways in users.items():
+            if what == "restraint":
+                self.model.add(sum(ways) <= copies_of(self.solver.kinds, str(thing)))
+            else:
+                self.model.add_at_most_one(ways)
+
+    def _empty(self) -> None:
+        """What somebody needs empty nobody uses, the driver of the trip neither."""
+        for option, way in self.chosen:
+            beside = footprints.footprint(option.placement)
+            if self.solver.world.unlisted_driver() and self.trip.drives in beside.takes | beside.empties:
+                self.model.add(way == 0)
+            for other, there in self.chosen if beside.empties else ():
+                if other.placement.rider is not option.placement.rider and uses(other.placement) & beside.empties:
+                    self.model.add_bool_or(~way, ~there)
 
     def _side_by_side(self) -> None:
         for option, way in self.chosen:
@@ -81,7 +101,8 @@ class Model:
             order = [position.position for position in left.row.positions]
             if order.index(left.position.position) > order.index(right.position.position):
                 left, right = right, left
-            if any(f.outcome == "block" for f in self.solver.runner.pair(Pair(left, right))):
+            if any(f.outcome == "block" and f.rule != "restraint-wanted-twice"
+                   for f in self.solver.runner.pair(Pair(left, right))):
                 self.model.add_bool_or(~a, ~b)
                 continue
             for need in self._between(left.row, [left, right]):
@@ -174,17 +195,17 @@ def _adjacent(one: Placement, other: Placement) -> bool:
 def test_same_seatings(seeds: range) -> None:
     for seed in seeds:
         trip = random_trip(Random(seed))
-        _same(whole_plan(trip), 25)
+        same(whole_plan(trip), 25)
 
 
 # the nine-seater has half a million: the benchmarks count them all, in a model that needs no solve for each
 @pytest.mark.parametrize("name", [name for name in names("trip") if name != "nine-seat-shuttle"])
 def test_same_seatings_of_a_bundled_trip(name: str) -> None:
     trip = load_trip(name)
-    _same(plan(trip, load_profile(trip.rules), DAY, top=2000), 60)
+    same(plan(trip, load_profile(trip.rules), DAY, top=2000), 60)
 
 
-def _same(solved: Plan, most: int) -> None:
+def same(solved: Plan, most: int) -> None:
     """Both find the same; where there are too many for one solve each, the first ones are among ours. Ours may also
     hold close ones, which lack no more than tape and estimates can be off."""
     enough = [a for a in solved.arrangements

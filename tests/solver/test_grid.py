@@ -10,6 +10,7 @@ import pytest
 
 from seatplan.solver.grid import Square, grid
 from seatplan.solver.placements import Choice
+from seatplan.solver.resources import Shared
 from seatplan.solver.rowplans import CLOSE_FIT, CONTESTED, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, RowPlan
 
 RIDERS, POSITIONS = 3, 4
@@ -40,7 +41,7 @@ def random_rows(rng: Random) -> list[list[RowPlan]]:
             choices = tuple(choice(r, p) for r, p in zip(riders, seats, strict=False))
             level = rng.choice((FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED))
             way = rng.choice((level, level, TOO_TIGHT))          # with the other row the car may be too short
-            plans.append(RowPlan(choices, sum(1 << r for r in riders), rng.choice((0, 0, 1, 2)), level, 0, (), way))
+            plans.append(RowPlan(choices, sum(1 << r for r in riders), rng.choice((0, 0, 1, 4)), level, 0, (), way))
         rows.append(plans)
     return rows
 
@@ -48,7 +49,7 @@ def random_rows(rng: Random) -> list[list[RowPlan]]:
 def solved(rows: list[list[RowPlan]], allowed: set[tuple[int, int]], changes: dict[tuple[int, int], list[int]],
            riders: int = RIDERS, positions: int = POSITIONS) -> dict[tuple[int, int], Square]:
     lanes: Any = Lanes()
-    return grid(rows, lanes, riders, positions, allowed, changes)
+    return grid(rows, lanes, Shared(0, 0b1010), riders, positions, allowed, changes)
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -57,7 +58,7 @@ def test_as_counted_seating_by_seating(seed: int) -> None:
     rows = random_rows(rng)
     counted = {(r, p): [0] * 6 for r in range(RIDERS) for p in range(POSITIONS)}
     for first, second in product(*rows):
-        if first.riders & second.riders or first.riders | second.riders != 7 or first.restraints & second.restraints:
+        if first.riders & second.riders or first.riders | second.riders != 7 or first.resources & second.resources:
             continue
         for c in (*first.choices, *second.choices):
             counted[c.rider, c.position][max(first.level, first.way, second.level, second.way)] += 1

@@ -12,6 +12,7 @@ from worlds import trip_of
 from seatplan.rules.load import load_profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
+from seatplan.solver.kinds import alike
 from seatplan.solver.placements import Choices, all_choices
 from seatplan.solver.ranking import (
     CLOSE,
@@ -93,7 +94,7 @@ def judged(data: dict[str, Any]) -> tuple[World, Choices]:
     """Every placement of a trip with its findings; nothing is searched."""
     trip = trip_of(data)
     world = World(trip, trip.vehicle, load_profile("us"), DAY)
-    return world, all_choices(trip, Runner(world))
+    return world, all_choices(trip, Runner(world), alike(trip))
 
 
 def told(data: dict[str, Any], rider: str, position: str, mode: str, by: str = "lap-shoulder-belt",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import combinations, product
 from random import Random
 from typing import Any
@@ -11,6 +11,7 @@ import pytest
 
 from seatplan.solver.placements import Choice
 from seatplan.solver.ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost
+from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import (
     CLOSE_FIT,
     CONTESTED,
@@ -72,6 +73,16 @@ def choice(rider: int, restraint: int | None, *cells: Cell) -> Choice:
     return Choice(rider, 0, restraint, "mode", made, made)
 
 
+def plans(seats: list[list[Choice]], row: MadeUp, limit: int, tick: Callable[[int], None] | None = None) -> RowPlans:
+    """Of one of each restraint."""
+    return row_plans(seats, row, lambda cell: cell[1], limit, tick, resources=one_of_each(seats))
+
+
+def one_of_each(seats: list[list[Choice]]) -> Resources:
+    choices = [c for options in seats for c in options]
+    return Resources(choices, {c.restraint: 1 for c in choices if c.restraint is not None})
+
+
 def random_seats(rng: Random) -> list[list[Choice]]:
     return [[choice(rng.randrange(3), rng.choice((None, 0, 1)),
                     *((rng.randrange(6), cost(cautions=rng.randrange(4))) for _ in range(rng.randrange(1, 4))))
@@ -118,7 +129,7 @@ def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], tupl
 @pytest.mark.parametrize("seed", range(40))
 def test_every_plan_as_worked_out_slowly(seed: int) -> None:
     seats, row = random_seats(Random(seed)), MadeUp(seed)
-    found = row_plans(seats, row, lambda cell: cell[1], 10_000)
+    found = plans(seats, row, 10_000)
     assert found.complete
     slow = slowly(seats, row)
     told = {tuple(id(c) for c in plan.choices): plan for plan in found.plans}
@@ -129,37 +140,37 @@ def test_every_plan_as_worked_out_slowly(seed: int) -> None:
         level, packed, fills, way = slow[key]
         assert (plan.level, plan.cost, plan.fills, plan.way) == (level, packed, fills, way)
         assert plan.riders == sum(1 << c.rider for c in plan.choices)
-        assert plan.restraints == sum(1 << c.restraint for c in plan.choices if c.restraint is not None)
+        assert plan.resources == sum(map(one_of_each(seats).of, plan.choices))
 
 
 def test_the_empty_plan_comes_first_and_then_from_left_to_right() -> None:
     left, right, other = choice(0, None, (0, 0)), choice(1, None, (1, 0)), choice(0, 3, (2, 0))
-    found = row_plans([[left, other], [right]], MadeUp(), lambda cell: cell[1], 100)
+    found = plans([[left, other], [right]], MadeUp(), 100)
     assert [plan.choices for plan in found.plans] == [
         (), (left,), (left, right), (other,), (other, right), (right,)]
     empty = found.plans[0]
-    assert (empty.riders, empty.restraints, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0, (Fill((), 0, 0),))
+    assert (empty.riders, empty.resources, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0, (Fill((), 0, 0),))
     assert [plan.riders for plan in found.plans] == [0, 1, 3, 1, 3, 2]
-    assert [plan.restraints for plan in found.plans] == [0, 0, 0, 8, 8, 0]
+    assert [plan.resources for plan in found.plans] == [0] * 6          # nobody else could use restraint 3
 
 
 def test_nobody_sits_twice_and_no_restraint_is_used_twice() -> None:
     seats = [[choice(0, 0, (0, 0))], [choice(0, 1, (1, 0)), choice(1, 0, (2, 0))]]
-    assert [len(plan.choices) for plan in row_plans(seats, MadeUp(), lambda cell: cell[1], 100).plans] == [0, 1, 1, 1]
+    assert [len(plan.choices) for plan in plans(seats, MadeUp(), 100).plans] == [0, 1, 1, 1]
 
 
-@pytest.mark.parametrize(("limit", "complete", "plans"), [(4, True, 4), (5, True, 4), (3, False, 3), (1, False, 1)])
-def test_a_limit_that_was_hit_is_told(limit: int, complete: bool, plans: int) -> None:
+@pytest.mark.parametrize(("limit", "complete", "n"), [(4, True, 4), (5, True, 4), (3, False, 3), (1, False, 1)])
+def test_a_limit_that_was_hit_is_told(limit: int, complete: bool, n: int) -> None:
     seats = [[choice(0, None, (0, 0))], [choice(1, None, (1, 0))]]
-    found = row_plans(seats, MadeUp(), lambda cell: cell[1], limit)
-    assert (found.complete, len(found.plans)) == (complete, plans)
+    found = plans(seats, MadeUp(), limit)
+    assert (found.complete, len(found.plans)) == (complete, n)
     assert RowPlans() == RowPlans([], True)
 
 
 def test_progress_is_told_every_4096_plans() -> None:
     seats = [[choice(rider, None, (0, 0)) for rider in riders] for riders in (range(95), range(95, 190))]
     told: list[int] = []
-    found = row_plans(seats, MadeUp(), lambda cell: cell[1], 100_000, told.append)
+    found = plans(seats, MadeUp(), 100_000, told.append)
     assert len(found.plans) == 1 + 95 + 95 + 95 * 95
     assert told == [4096, 8192]
 
@@ -168,7 +179,7 @@ def test_look_alikes_are_judged_once() -> None:
     """Two riders of one kind at each seat: the row is asked of one alone, and of two, once a kind."""
     seats = [[choice(0, None, (0, 0)), choice(1, None, (0, 5))], [choice(2, None, (1, 0)), choice(3, None, (1, 7))]]
     row = MadeUp(3)
-    found = row_plans(seats, row, lambda cell: cell[1], 100)
+    found = plans(seats, row, 100)
     assert len(found.plans) == 9
     assert row.rooms_asked <= 3
     alone = {plan.choices[0].rider: plan for plan in found.plans if len(plan.choices) == 1}
@@ -200,7 +211,7 @@ def test_what_clashes_is_not_asked_again_with_more() -> None:
             return (left[0], right[0]) == (0, 1), 0, False
 
     row = Clashing()
-    found = row_plans([[choice(i, None, (i, 0))] for i in range(3)], row, lambda cell: cell[1], 100)
+    found = plans([[choice(i, None, (i, 0))] for i in range(3)], row, 100)
     assert [plan.level == CONTESTED for plan in found.plans] == [False, False, True, True, False, False, False, False]
     assert row.asked == 3
 

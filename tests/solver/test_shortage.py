@@ -5,20 +5,25 @@ from __future__ import annotations
 from itertools import combinations
 from random import Random
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
-from seatplan.solver.placements import Cell, Choice
+from seatplan.solver.kinds import Kinds
+from seatplan.solver.placements import Cell, Choice, Choices
 from seatplan.solver.shortage import Shortage, find_shortage, plainly_short
 
 Wanted = list[tuple[int, int | None, bool]]          # position, restraint, open
 
 
-def choices(*riders: Wanted) -> list[list[Choice]]:
+def choices(*riders: Wanted, first: tuple[int, ...] = ()) -> Choices:
+    """``first``: by restraint the first that it is alike with."""
+    trip: Any = None
     # only whether there is one counts, and that it hangs on no anchor
     cell: Cell = SimpleNamespace(placement=SimpleNamespace(tether=None, bars=()))  # type: ignore[assignment]
-    return [[Choice(r, position, restraint, "mode", (cell,) * is_open, (cell,)) for position, restraint, is_open in own]
-            for r, own in enumerate(riders)]
+    per_rider = [[Choice(r, position, restraint, "mode", (cell,) * is_open, (cell,))
+                  for position, restraint, is_open in own] for r, own in enumerate(riders)]
+    return Choices(trip, (), tuple(map(tuple, per_rider)), Kinds((), first))
 
 
 def short_groups(wants: dict[int, set[int]]) -> list[tuple[int, ...]]:
@@ -92,3 +97,12 @@ def test_a_shortage_that_counting_alone_does_not_show() -> None:
     riders = choices([(0, None, True)], [(0, None, True)], [(1, None, True), (2, None, True)])
     assert not plainly_short(riders)
     assert find_shortage(riders) == Shortage("position", (0, 1), (0,))
+
+
+def test_copies_count() -> None:
+    """Two of one kind carry two children; three share only the two, and all copies are named."""
+    wanted: list[Wanted] = [[(r, 0, True)] for r in range(3)]
+    assert find_shortage(choices(*wanted[:2], first=(0, 0))) is None
+    riders = choices(*wanted, first=(0, 0))
+    assert plainly_short(riders)
+    assert find_shortage(riders) == Shortage("restraint", (0, 1, 2), (0, 1))

@@ -6,55 +6,17 @@ from collections import Counter
 from random import Random
 
 import pytest
+from compared import compare, slowly, unranked
 from inequalities import LEFT_DOOR, needs_of, room
 from known import person_of
-from slow import Answer, SlowSolver
-from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
+from slow import SlowSolver
+from solved import DAY, named_seatings, problems_of, whole_plan
 from worlds import drawn, random_trip
 
-from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve
-from seatplan.solver.results import Plan
-from seatplan.solver.seatings import every_seating
 
 #: seeds of one test each; a failing one is named in the test's id
 _BATCHES = [range(start, start + 20) for start in range(0, 300, 20)]
-
-
-def _slowly(trip: Trip, strict: bool, worst_case: bool) -> Answer:
-    return SlowSolver(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case).answer()
-
-
-def _unranked(trip: Trip, strict: bool, worst_case: bool) -> list[frozenset[tuple[str, str, str | None, str]]]:
-    """Every valid seating by names, counted one by one; a drawn trip need not be true, so no file could hold it."""
-    solve = Solve(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case)
-    return [
-        frozenset((trip.riders[c.rider].rider, solve.choices.positions[c.position].position,
-                   None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode) for c in seating)
-        for seating in every_seating(solve)]
-
-
-def _compare(solved: Plan, slow: Answer, seed: int) -> None:
-    tally = solved.tally
-    assert tally.complete
-    assert tally.seatings == slow.seatings, seed
-    assert tally.placement == slow.placement, seed
-    assert tally.squeeze == slow.squeeze, seed
-    assert tally.contests == {what: slow.contests[what] for what in ("position", "restraint", "together")}, seed
-    assert tally.contest == sum(slow.contests.values()), seed
-    assert tally.valid == len(slow.cost), seed
-    assert tally.sure == slow.sure, seed
-    assert len(solved.arrangements) == len(slow.cost), seed
-    assert seatings_of(solved) == slow.cost, seed
-    costs = [arrangement.cost for arrangement in solved.arrangements]
-    assert costs == sorted(costs), seed
-    riders, positions = solved.trip.riders, solved.choices.positions
-    told = {(r, positions[p].position): (square.seatings, square.level)
-            for (r, p), square in solved.squares.items() if square.seatings}
-    assert told == slow.squares(), seed
-    allowed = {(riders[r].rider, positions[p].position) for (r, p), square in solved.squares.items() if square.allowed}
-    assert allowed == slow.allowed, seed
 
 
 @pytest.mark.parametrize("seeds", _BATCHES, ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
@@ -63,10 +25,10 @@ def test_same_as_the_slow_solver(seeds: range) -> None:
         trip = drawn(seed)
         strict, worst_case = seed % 4 == 0, seed % 3 == 0
         solved = whole_plan(trip, strict=strict, worst_case=worst_case)
-        _compare(solved, _slowly(trip, strict, worst_case), seed)
-        unranked = _unranked(trip, strict, worst_case)
-        assert len(unranked) == solved.tally.valid, seed
-        assert set(unranked) == named_seatings(solved), seed
+        compare(solved, slowly(trip, strict, worst_case), seed)
+        every = unranked(trip, strict, worst_case)
+        assert len(every) == solved.tally.valid, seed
+        assert set(every) == named_seatings(solved), seed
         assert problems_of(solved) == [], seed
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from seatplan.solver.placements import Choice
 from seatplan.solver.ranking import UNMEASURED, cost
+from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
 from seatplan.solver.whole import Whole, judge_whole, may_matter
 
@@ -25,6 +26,7 @@ class Solve:
                  riders: tuple[Any, ...] = ()) -> None:
         self.rows, self.outcomes, self.asked = rows, outcomes, 0
         self.everybody = 0b11
+        self.resources = Resources((), {})
         self.lanes = SimpleNamespace(join=max, level=lambda way: way)
         self.runner = SimpleNamespace(trip_rules_bite=lambda: bites)
         self.trip = SimpleNamespace(riders=riders)

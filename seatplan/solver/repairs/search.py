@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
+from seatplan.rules import footprints
 from seatplan.rules.registry import RULES
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
@@ -173,8 +174,9 @@ class RepairSeater(Seater):
     def _everything(self, runner: Runner, rider: Rider, row: Row,
                     position: Position) -> Iterable[tuple[Cell, int | None]]:
         if not rider.adult:
-            for s, restraint in enumerate(self.solve.trip.restraints):
-                for mode in restraint.modes:
+            for s in self.solve.kinds.kinds():
+                restraint = self.solve.trip.restraints[s]
+                for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
                     for cell in cells_in(runner, rider, row, position, restraint, mode):
                         yield cell, s
         yield belted(runner, rider, row, position), None

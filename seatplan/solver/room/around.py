@@ -41,13 +41,15 @@ class Around:
                 for plans in solve.rows]
         wanted = {others & ~plan.riders for plan in rows[self._row]}
         counts = [count_plans(plans) for plans in rows]
-        rest = rest_of(counts, lanes.nothing, lanes.join, wanted.__contains__)[self._row]
+        bias, guard = solve.resources.shared
+        sits = solve.resources.sitting(rider, position)
+        rest = rest_of(counts, lanes.nothing, lanes.join, solve.resources.shared, wanted.__contains__)[self._row]
         found: dict[tuple[object, ...], Neighbours] = {}
         for plan in rows[self._row]:
             if any(choice.position == position for choice in plan.choices):
                 continue
-            ways = {way for restraints, way in rest.get(others & ~plan.riders, {})
-                    if not restraints & plan.restraints}
+            ways = {way for uses, way in rest.get(others & ~plan.riders, {})
+                    if not (uses + plan.resources + sits + bias) & guard}
             if not ways:
                 continue
             for fill in plan.fills:

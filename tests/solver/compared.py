@@ -1,0 +1,47 @@
+"""The planner's answer held against the slow, obvious solver's, number by number."""
+
+from __future__ import annotations
+
+from slow import Answer, SlowSolver
+from solved import DAY, seatings_of
+
+from seatplan.model import Trip
+from seatplan.rules.load import load_profile
+from seatplan.solver.plan import Solve
+from seatplan.solver.results import Plan
+from seatplan.solver.seatings import every_seating
+
+
+def slowly(trip: Trip, strict: bool, worst_case: bool) -> Answer:
+    return SlowSolver(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case).answer()
+
+
+def unranked(trip: Trip, strict: bool, worst_case: bool) -> list[frozenset[tuple[str, str, str | None, str]]]:
+    """Every valid seating by names, counted one by one; a drawn trip need not be true, so no file could hold it."""
+    solve = Solve(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case)
+    return [
+        frozenset((trip.riders[c.rider].rider, solve.choices.positions[c.position].position,
+                   None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode) for c in seating)
+        for seating in every_seating(solve)]
+
+
+def compare(solved: Plan, slow: Answer, seed: int) -> None:
+    tally = solved.tally
+    assert tally.complete
+    assert tally.seatings == slow.seatings, seed
+    assert tally.placement == slow.placement, seed
+    assert tally.squeeze == slow.squeeze, seed
+    assert tally.contests == {what: slow.contests[what] for what in ("position", "restraint", "together")}, seed
+    assert tally.contest == sum(slow.contests.values()), seed
+    assert tally.valid == len(slow.cost), seed
+    assert tally.sure == slow.sure, seed
+    assert len(solved.arrangements) == len(slow.cost), seed
+    assert seatings_of(solved) == slow.cost, seed
+    costs = [arrangement.cost for arrangement in solved.arrangements]
+    assert costs == sorted(costs), seed
+    riders, positions = solved.trip.riders, solved.choices.positions
+    told = {(r, positions[p].position): (square.seatings, square.level)
+            for (r, p), square in solved.squares.items() if square.seatings}
+    assert told == slow.squares(), seed
+    allowed = {(riders[r].rider, positions[p].position) for (r, p), square in solved.squares.items() if square.allowed}
+    assert allowed == slow.allowed, seed
