@@ -16,13 +16,13 @@ from seatplan.said import said
 from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
+from .paths import Path, paths
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
 from .walls import Missing, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
-
     from seatplan.model import Row
 
 __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
@@ -55,13 +55,6 @@ class Fit:
     spare_mm: int | None
     close: bool
     estimates: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Path:
-    steps: tuple[Step, ...]
-    over: int
-    off_by: float
 
 
 class RowSpace:
@@ -176,7 +169,7 @@ class RowSpace:
         """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
         named by rider."""
         steps = self.steps(seats)
-        worst = max(self._paths(steps), key=lambda path: path.over - path.off_by, default=None)
+        worst = max(self.paths(steps), key=lambda path: path.over - path.off_by, default=None)
         if worst is not None and worst.over > worst.off_by:
             return squeeze_of(worst.steps)
         return solve(steps, ORIGIN, overlap=True)
@@ -189,7 +182,7 @@ class RowSpace:
             return Fit(over / 2, None, False)
         close, estimates = False, dict[str, None]()
         if over > -most:
-            for path in self._paths(self.steps(seats), -most):
+            for path in self.paths(self.steps(seats), -most):
                 if path.over > path.off_by:
                     return Fit(over / 2, None, False)
                 if path.over > -path.off_by:
@@ -204,7 +197,7 @@ class RowSpace:
             return False
         if over > self._most_off(seats):
             return True
-        return any(path.over > path.off_by for path in self._paths(self.steps(seats), 0))
+        return any(path.over > path.off_by for path in self.paths(self.steps(seats), 0))
 
     def off_by(self, steps: Sequence[Step]) -> float:
         """What the sum of some steps may be off, mm."""
@@ -219,24 +212,9 @@ class RowSpace:
             return 2.0 * (2 * ends + sum(widths))
         return 2 * hypot(ends, ends, *widths)
 
-    def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
-        """Every sum from the left through bodies further and further right, and back: how much it overshoots
-        (half-mm), and what it may be off (half-mm); only those over ``least``."""
-        out: dict[str, list[Step]] = {}
-        for step in steps:
-            out.setdefault(step.start, []).append(step)
-        found = []
-        stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(ORIGIN, ())]
-        while stack:
-            path, so_far = stack.pop()
-            for step in out.get(path[-1].end, ()):
-                over = so_far + step.need
-                if step.end != ORIGIN:
-                    stack.append(((*path, step), over))
-                elif over > least:
-                    closed = (*path, step)
-                    found.append(_Path(closed, over, 2 * self.off_by(closed)))
-        return found
+    def paths(self, steps: Sequence[Step], least: float = -inf) -> list[Path]:
+        """Every sum of some steps that overshoots by more than ``least``, half-mm."""
+        return paths(steps, ORIGIN, self.off_by, least)
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
@@ -416,5 +394,3 @@ def _half(part: Box) -> Addend:
     """Half of a part's width."""
     return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2,
                   estimated=part.label if part.estimated else "")
-
-

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
+from seatplan.geometry.paths import Path
 from seatplan.model import Row
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
@@ -28,6 +29,7 @@ class CarRow:
         self.row = row
         self._runner, self._world, self._lanes = runner, runner.world, lanes
         self._options = runner.world.options
+        self.strict = runner.world.options.strict
         self._bodies = side_by_side(row, runner.world)
         self._space = self._bodies.space
         # riders whom a wish about two riders tells apart
@@ -71,18 +73,32 @@ class CarRow:
 
     def room(self, cells: Sequence[Cell]) -> Room:
         """Whether cells have room side by side, and how much."""
-        key = (self._here, *[self._bodies.room_key(cell.placement) for cell in cells])
+        key = (self._here, *[self.room_key(cell) for cell in cells])
         kept = self._rooms.get(key)
-        return self._rooms.put(key, self._room(cells)) if kept is None else kept
+        if kept is None:
+            kept = self._rooms.put(key, self.room_of(self.bodies([cell.placement for cell in cells])))
+        return kept
 
-    def _room(self, cells: Sequence[Cell]) -> Room:
-        seats = self.bodies([cell.placement for cell in cells])
+    def room_key(self, cell: Cell) -> int:
+        """The number of all that the room of a cell beside others depends on."""
+        return self._bodies.room_key(cell.placement)
+
+    def room_of(self, seats: Sequence[Seat]) -> Room:
+        """The same of bodies, left to right."""
         unsure = self._space.lacks(seats)
         fit = self._space.fit(seats, ROOM_CAP_MM)
         likely = bool(fit.estimates)
         if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close, likely)
+
+    def sums(self, seats: Sequence[Seat]) -> list[Path]:
+        """Every sum that the room of bodies depends on."""
+        return self._space.paths(self._space.steps(seats))
+
+    def shortfall(self, seats: Sequence[Seat]) -> int:
+        """How much room bodies lack, half-mm; what a tape may be off is left out."""
+        return self._space.shortfall(seats)
 
     def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
         """What is only estimated and decides whether they have room."""
