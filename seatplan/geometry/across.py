@@ -16,6 +16,7 @@ from seatplan.said import said
 from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
+from .paths import Path, paths
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Reachable, Seat, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
@@ -23,7 +24,6 @@ from .tolerance import estimates_in, of_steps
 from .walls import Missing, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
-
     from seatplan.model import Row
 
 __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
@@ -58,13 +58,6 @@ class Fit:
     spare_mm: int | None
     close: bool
     estimates: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class _Path:
-    steps: tuple[Step, ...]
-    over: int
-    off_by: float
 
 
 class RowSpace:
@@ -138,7 +131,7 @@ class RowSpace:
         """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
         named by rider."""
         steps = self.steps(seats)
-        worst = max(self._paths(steps), key=lambda path: path.over - path.off_by, default=None)
+        worst = max(self.paths(steps), key=lambda path: path.over - path.off_by, default=None)
         if worst is not None and worst.over > worst.off_by:
             return squeeze_of(worst.steps)
         return solve(steps, ORIGIN, overlap=True)
@@ -152,7 +145,7 @@ class RowSpace:
             return Fit(over / 2, None, False)
         close, estimates = False, dict[str, None]()
         if over > -most:
-            for path in self._paths(self.steps(seats), -most):
+            for path in self.paths(self.steps(seats), -most):
                 if path.over > path.off_by:
                     return Fit(over / 2, None, False)
                 if path.over > -path.off_by:
@@ -168,31 +161,16 @@ class RowSpace:
             return False
         if over > prefix.most_off(self._worst_case) + _ROUNDING:
             return True
-        return any(path.over > path.off_by for path in self._paths(self.steps(seats), 0))
+        return any(path.over > path.off_by for path in self.paths(self.steps(seats), 0))
 
     def off_by(self, steps: Sequence[Step]) -> float:
         """What the sum of some steps may be off, mm."""
         tolerance = of_steps(steps)
         return tolerance.worst if self._worst_case else tolerance.likely
 
-    def _paths(self, steps: Sequence[Step], least: float = -inf) -> list[_Path]:
-        """Every sum from the left through bodies further and further right, and back: how much it overshoots
-        (half-mm), and what it may be off (half-mm); only those over ``least``."""
-        out: dict[str, list[Step]] = {}
-        for step in steps:
-            out.setdefault(step.start, []).append(step)
-        found = []
-        stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(ORIGIN, ())]
-        while stack:
-            path, so_far = stack.pop()
-            for step in out.get(path[-1].end, ()):
-                over = so_far + step.need
-                if step.end != ORIGIN:
-                    stack.append(((*path, step), over))
-                elif over > least:
-                    closed = (*path, step)
-                    found.append(_Path(closed, over, 2 * self.off_by(closed)))
-        return found
+    def paths(self, steps: Sequence[Step], least: float = -inf) -> list[Path]:
+        """Every sum of some steps that overshoots by more than ``least``, half-mm."""
+        return paths(steps, ORIGIN, self.off_by, least)
 
     def steps(self, seats: Sequence[Seat]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
@@ -363,5 +341,3 @@ def _half(part: Box) -> Addend:
     """Half of a part's width."""
     return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2,
                   estimated=part.label if part.estimated else "")
-
-

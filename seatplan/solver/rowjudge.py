@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry.across import Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
+from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
 from seatplan.rules.run import Runner
@@ -30,6 +31,7 @@ class CarRow:
         self.row = row
         self._runner, self._world, self._lanes = runner, runner.world, lanes
         self._options = runner.world.options
+        self.strict = runner.world.options.strict
         self._bodies = side_by_side(row, runner.world)
         self._space = self._bodies.space
         # riders whom a wish about two riders tells apart
@@ -81,18 +83,26 @@ class CarRow:
         kept = self._rooms.get(key)
         return self._rooms.put(key, self._room(key, bodies)) if kept is None else kept
 
+    def room_key(self, cell: Cell) -> int:
+        """The number of all that the room of a cell beside others depends on."""
+        return (self._body_of.get(cell) or self._body(cell)).key
+
     def _body(self, cell: Cell) -> _Body:
         seat = self._bodies.body(cell.placement)
         made = self._body_of[cell] = _Body(self._bodies.room_key(cell.placement), seat, *self._space.lacks_alone(seat))
         return made
 
     def _room(self, key: tuple[int, ...], bodies: Sequence[_Body]) -> Room:
+        seats = [body.seat for body in bodies]
         if self._bodies.driver is not None and bodies:
-            seats = self._bodies.with_driver([body.seat for body in bodies])
-            return self._told(seats, self._space.lacks(seats), self._space.prefix(seats))
+            return self.room_of(self._bodies.with_driver(seats))
         covered = any(body.covers for body in bodies)
         unsure = any(body.lacks or (covered and body.buckle_lacks) for body in bodies)
-        return self._told([body.seat for body in bodies], unsure, self._prefix(key, bodies))
+        return self._told(seats, unsure, self._prefix(key, bodies))
+
+    def room_of(self, seats: Sequence[Seat]) -> Room:
+        """The same of bodies, left to right."""
+        return self._told(seats, self._space.lacks(seats), self._space.prefix(seats))
 
     def _told(self, seats: Sequence[Seat], unsure: bool, prefix: Prefix) -> Room:
         fit = self._space.fit(seats, ROOM_CAP_MM, prefix)
@@ -111,6 +121,14 @@ class CarRow:
             kept = self._prefixes[key] = self._space.extended(
                 self._prefix(key[:-1], bodies[:-1]), before, bodies[-1].seat)
         return kept
+
+    def sums(self, seats: Sequence[Seat]) -> list[Path]:
+        """Every sum that the room of bodies depends on."""
+        return self._space.paths(self._space.steps(seats))
+
+    def shortfall(self, seats: Sequence[Seat]) -> int:
+        """How much room bodies lack, half-mm; what a tape may be off is left out."""
+        return self._space.shortfall(seats)
 
     def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
         """What is only estimated and decides whether they have room."""

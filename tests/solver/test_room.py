@@ -12,6 +12,7 @@ from seatplan.model import Restraint, Trip, Wish
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.room.generic import banded, generic, leaning, outline_of, reach_of
+from seatplan.solver.room.largest import Largest, Width
 from seatplan.solver.room.tables import LONGEST, SHORTEST, WIDEST, Room, RoomFor, room
 
 DAY = date(2026, 11, 30)
@@ -70,6 +71,20 @@ def test_one_more_millimetre_does_not_fit(name: str, rider: str, position: str) 
                 assert verdict_with(trip, rider, position, one_wide(one, widest, reach), full) in verdicts
                 if widest < WIDEST:
                     assert verdict_with(trip, rider, position, one_wide(one, widest + 1, reach), full) not in verdicts
+
+
+@pytest.mark.parametrize(("name", "rider"), [
+    ("three-across-school-run", "Tamsin"), ("sliding-row-outing", "Emre"), ("boosters-by-the-handbook", "Aino")])
+@pytest.mark.parametrize("strict", [False, True])
+def test_widths_from_sums_are_those_found_by_halving(
+        name: str, rider: str, strict: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    trip = load_trip(name)
+    profile = load_profile(trip.rules)
+    reckoned = room(trip, profile, DAY, rider, SHELF, "2R", strict=strict)
+    monkeypatch.setattr(Width, "_last", Largest._last)
+    halved = room(trip, profile, DAY, rider, SHELF, "2R", strict=strict)
+    assert [(one.width, one.full, one.heights) for one in reckoned.rooms] == [
+        (one.width, one.full, one.heights) for one in halved.rooms]
 
 
 def test_the_middle_of_three_names_a_width() -> None:

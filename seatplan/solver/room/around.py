@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from copy import copy
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
@@ -12,6 +12,8 @@ from ..placements import Cell
 from ..rowplans import FITS, TOO_TIGHT, UNSURE, level_of, picked
 
 if TYPE_CHECKING:
+    from seatplan.geometry.across import Seat
+
     from ..plan import Solve
 
 
@@ -25,13 +27,34 @@ class Neighbours:
     level: int
 
 
+@dataclass(frozen=True, slots=True)
+class Side:
+    """Bodies of a row, with that of a ``cell`` in the place: ``at`` is its index among them, ``cell`` a number.
+
+    ``sure`` is the level at which they go together, whatever room they have; ``lane`` is what the others ask along the
+    car, and ``ways`` are those of the other rows.
+    """
+
+    seats: tuple[Seat, ...]
+    at: int
+    cell: int
+    sure: int
+    lane: int
+    ways: tuple[int, ...]
+
+    def with_body(self, body: Seat) -> list[Seat]:
+        """The bodies with another one in the place."""
+        return [*self.seats[:self.at], body, *self.seats[self.at + 1:]]
+
+
 class Around:
     """One place for one rider in a solved trip."""
 
     def __init__(self, solve: Solve, rider: int, position: int) -> None:
         self._solve, self._row = solve, solve.row_at[position]
-        self._car = solve.cars[self._row]
+        self.car = solve.cars[self._row]
         self._order = {p.position: i for i, p in enumerate(solve.choices.positions)}
+        self._alongs: dict[tuple[int, tuple[int, ...], int], int] = {}
         self.neighbours = self._all(rider, position)
 
     def _all(self, rider: int, position: int) -> list[Neighbours]:
@@ -57,35 +80,69 @@ class Around:
                 level = UNSURE if any(cell.unmeasured for cell in cells) else FITS
                 if level_of(fill.cost) >= TOO_TIGHT:
                     continue
-                key = (tuple(self._car.kind(cell) for cell in cells), tuple(sorted(ways)), level)
+                key = (tuple(self.car.kind(cell) for cell in cells), tuple(sorted(ways)), level)
                 found.setdefault(key, Neighbours(cells, tuple(sorted(ways)), level))
         return list(found.values())
 
-    def level(self, near: Neighbours, cell: Cell, stands_as: Cell | None = None) -> int:
-        """How it comes out with ``cell`` among some neighbours: a level, `TOO_TIGHT` where it does not. ``stands_as``
-        asks the same room ahead and was asked about before."""
-        along = stands_as or cell
+    def sides(self, cells: Sequence[Cell]) -> list[Side]:
+        """What stands around each of some cells in the place, without those that cannot stand beside it."""
+        found: dict[tuple[object, ...], Side] = {}
+        for near in self.neighbours:
+            lane = self.car.lane(near.cells)
+            for n, cell in enumerate(cells):
+                sure = self._beside(near, cell)
+                if sure >= TOO_TIGHT:
+                    continue
+                row = self._sorted((*near.cells, cell))
+                seats = self.car.bodies([one.placement for one in row])
+                at = next(i for i, seat in enumerate(seats) if seat.position == cell.placement.position.position)
+                key = (*[self.car.room_key(one) for one in row], lane, near.ways)
+                kept = found.get(key)
+                if kept is None or sure < kept.sure:
+                    found[key] = Side(tuple(seats), at, n, sure, lane, near.ways)
+        return list(found.values())
+
+    def standing(self, cells: Sequence[Cell]) -> list[Side]:
+        """The same, as sure as they are with the room along the car."""
+        sides = [replace(side, sure=max(side.sure, self.along(side.lane, side.ways, cells[side.cell])))
+                 for side in self.sides(cells)]
+        return [side for side in sides if side.sure < TOO_TIGHT]
+
+    def _beside(self, near: Neighbours, cell: Cell) -> int:
+        """How well a cell stands beside some neighbours, whatever room they have."""
         level = max(near.level, UNSURE if cell.unmeasured else FITS)
         for other in near.cells:
-            left, right = self._sorted((other, along))
-            blocked, _, unmeasured = self._car.clash(left, right)
+            blocked, _, unmeasured = self.car.clash(*self._sorted((other, cell)))
             if blocked:
                 return TOO_TIGHT
             level = max(level, UNSURE if unmeasured else FITS)
-        room = self._car.room(self._sorted((*near.cells, cell)))
-        if room.level == TOO_TIGHT:
-            return TOO_TIGHT
-        level = max(level, room.level)
+        return level
+
+    def along(self, lane: int, ways: tuple[int, ...], cell: Cell) -> int:
+        """How it comes out along the car with a cell beside neighbours of a lane."""
         lanes = self._solve.lanes
-        own = lanes.way(frozenset({(self._car.lane(self._sorted((*near.cells, along))), level)}))
-        return min(lanes.level(lanes.join(own, way)) for way in near.ways)
+        own = self.car.lane((cell,))
+        key = (lane, ways, own)
+        kept = self._alongs.get(key)
+        if kept is None:
+            here = lanes.way(frozenset({(lanes.together((lane, own)), FITS)}))
+            kept = self._alongs[key] = min(lanes.level(lanes.join(here, way)) for way in ways)
+        return kept
 
     def _sorted(self, cells: Sequence[Cell]) -> list[Cell]:
         return sorted(cells, key=lambda c: self._order[c.placement.position.position])
 
     def best(self, cells: Sequence[Cell]) -> int:
         """The best level of any of some cells among any neighbours."""
-        return min((self.level(near, cell) for near in self.neighbours for cell in cells), default=TOO_TIGHT)
+        return min((self._level(near, cell) for near in self.neighbours for cell in cells), default=TOO_TIGHT)
+
+    def _level(self, near: Neighbours, cell: Cell) -> int:
+        level = self._beside(near, cell)
+        if level < TOO_TIGHT:
+            level = max(level, self.car.room(self._sorted((*near.cells, cell))).level)
+        if level < TOO_TIGHT:
+            level = max(level, self.along(self.car.lane(near.cells), near.ways, cell))
+        return level
 
     def beside(self, seats: Sequence[str]) -> Around:
         """The same place with somebody at each of these seats of its row."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -19,8 +19,9 @@ from ..plan import Solve
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import ANYWHERE
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
-from .around import Around, Neighbours
+from .around import Around
 from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
+from .largest import Largest, Length, Width
 
 if TYPE_CHECKING:
     from seatplan.model import Rider
@@ -178,35 +179,35 @@ class _Place:
         self._standing = [cell for cell in judged if not cell.blocked]
         # how long a restraint is does not change how wide it may be, so a short one is tried for the widths
         reach = SHORTEST if way.mode == "rear-facing-harness" else None
-
-        def wide(mm: int) -> list[Part]:
-            return banded(bands, [mm] * len(bands), reach)
-
-        width = self._most(self._around, wide, way, NARROWEST, WIDEST)
+        narrow = self._sized(way, banded(bands, [NARROWEST] * len(bands), reach), REFERENCE_DEG)
+        width = self._width(self._around, narrow, [None] * len(bands), NARROWEST)
         beside = self._around.beside([p.position for p in self._row.positions if p.position != position])
-        full = self._most(beside, wide, way, NARROWEST, WIDEST) if beside.neighbours else None
-        told = full or width
-        heights = tuple(self._heights(beside if full else self._around, bands, told, reach, way))
+        full = self._width(beside, narrow, [None] * len(bands), NARROWEST) if beside.neighbours else None
+        heights = tuple(self._heights(beside if full else self._around, narrow, bands, full or width))
         reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.sure else []
         return RoomFor(position, (way,), (), True, _missing(self._standing), width, None if full == width else full,
                        heights, tuple(reclines), self._fitting(way))
 
-    def _heights(self, around: Around, bands: Sequence[Band], uniform: Most, reach: int | None,
-                 way: Way) -> Iterator[AtHeight]:
+    def _heights(self, around: Around, narrow: Sequence[Cell], bands: Sequence[Band],
+                 uniform: Most) -> Iterator[AtHeight]:
         wide = uniform.sure
         if wide is None:
             return
         for i, band in enumerate(bands):
-            def at(mm: int, i: int = i) -> list[Part]:
-                return banded(bands, [mm if k == i else wide for k in range(len(bands))], reach)
-            yield AtHeight(band.up, self._most(around, at, way, wide, WIDEST))
+            widths = [None if k == i else wide for k in range(len(bands))]
+            yield AtHeight(band.up, self._width(around, narrow, widths, wide))
+
+    def _width(self, around: Around, narrow: Sequence[Cell], widths: Sequence[int | None], least: int) -> Most:
+        """The most width of the bands whose width is None, beside the others."""
+        return _most(Width(around.standing(narrow), around, least, WIDEST, widths))
 
     def _reclines(self, way: Way) -> list[AtRecline]:
         found = []
+        sides = self._around.sides(self._standing)
         for recline in RECLINES:
-            def at(mm: int, recline: int = recline) -> list[Part]:
-                return leaning(mm, recline, NARROWEST)
-            most = self._most(self._around, at, way, SHORTEST, LONGEST, recline)
+            def at(mm: int, recline: int = recline) -> list[Cell]:
+                return self._sized(way, leaning(mm, recline, NARROWEST), recline)
+            most = _most(Length(sides, self._around, SHORTEST, LONGEST, at))
             best = most.sure
             reach, top = (None, None) if best is None else reach_of(best, recline)
             found.append(AtRecline(recline, most, reach, top))
@@ -230,20 +231,6 @@ class _Place:
             sized.append(Cell(placement, self._solve.runner, (
                 Answers((), False, cell.unmeasured, 0, False, (), False),)))
         return sized
-
-    def _most(self, around: Around, parts_at: Callable[[int], list[Part]], way: Way, least: int, most: int,
-              recline: float | None = None) -> Most:
-        """The largest measure that fits, is close and is likely; of a length with its ``recline``."""
-        lean = REFERENCE_DEG if recline is None else recline
-        search = _Largest(around, lambda mm: self._sized(way, parts_at(mm), lean), least, most, recline is not None)
-        first = search.level(least)
-        if first >= TOO_TIGHT:
-            return Most(None, None, None)
-        if first == UNSURE:
-            most_open = search.largest(UNSURE)
-            return Most(None, most_open, most_open, True)
-        fits, close = (search.largest(aim) if first <= aim else None for aim in (FITS, CLOSE_FIT))
-        return Most(fits, close, search.largest(LIKELY_FIT))
 
     def _fitting(self, way: Way) -> tuple[tuple[str, int], ...]:
         """Bundled restraints that would do here in this mode, held so."""
@@ -276,38 +263,13 @@ def _missing(cells: Sequence[Cell]) -> tuple[Finding, ...]:
     return min((tuple(f for f in cell.findings if f.outcome == "unmeasured") for cell in cells), key=len, default=())
 
 
-class _Largest:
-    """The largest measure among all neighbours. Unless it is ``lengthwise``, all measures need the same room ahead."""
-
-    def __init__(self, around: Around, cells_at: Callable[[int], list[Cell]], least: int, most: int,
-                 lengthwise: bool) -> None:
-        self._around, self._cells_at, self._least, self._most = around, cells_at, least, most
-        self._cells: dict[int, list[Cell]] = {}
-        self._lengthwise = lengthwise
-
-    def _at(self, mm: int) -> list[Cell]:
-        if mm not in self._cells:
-            self._cells[mm] = self._cells_at(mm)
-        return self._cells[mm]
-
-    def level(self, mm: int) -> int:
-        """The best level of a measure among any neighbours."""
-        return min(self._one(near, mm) for near in self._around.neighbours)
-
-    def _one(self, near: Neighbours, mm: int) -> int:
-        stands = self._at(self._least)
-        return min(self._around.level(near, cell, None if self._lengthwise else as_)
-                   for cell, as_ in zip(self._at(mm), stands, strict=True))
-
-    def largest(self, aim: int) -> int:
-        """The largest measure that comes out at ``aim`` or better among some neighbours; the least one does."""
-        best = self._least
-        for near in self._around.neighbours:
-            if best >= self._most or self._one(near, best + 1) > aim:
-                continue
-            low, high = best + 1, self._most + 1        # low does, high does not or is not asked for
-            while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if self._one(near, middle) <= aim else (low, middle)
-            best = low
-        return best
+def _most(search: Largest) -> Most:
+    """The largest measure that fits, is close and is likely."""
+    first = search.level(search.least)
+    if first >= TOO_TIGHT:
+        return Most(None, None, None)
+    if first == UNSURE:
+        most_open = search.largest(UNSURE)
+        return Most(None, most_open, most_open, True)
+    fits, close = (search.largest(aim) if first <= aim else None for aim in (FITS, CLOSE_FIT))
+    return Most(fits, close, search.largest(LIKELY_FIT))

@@ -1,0 +1,36 @@
+"""Every sum of a row across: from the left wall through bodies further and further right, and back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from .chain import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """The steps of one sum, by how much it overshoots, and what it may be off, half-mm."""
+
+    steps: tuple[Step, ...]
+    over: int
+    off_by: float
+
+
+def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]], float], least: float) -> list[Path]:
+    """The sums that start and end at ``origin`` and overshoot by more than ``least``; ``off_by`` is in mm."""
+    out: dict[str, list[Step]] = {}
+    for step in steps:
+        out.setdefault(step.start, []).append(step)
+    found = []
+    stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(origin, ())]
+    while stack:
+        path, so_far = stack.pop()
+        for step in out.get(path[-1].end, ()):
+            over = so_far + step.need
+            if step.end != origin:
+                stack.append(((*path, step), over))
+            elif over > least:
+                closed = (*path, step)
+                found.append(Path(closed, over, 2 * off_by(closed)))
+    return found
