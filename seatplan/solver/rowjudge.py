@@ -10,6 +10,7 @@ from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
+from seatplan.rules import footprints
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement
@@ -46,6 +47,7 @@ class CarRow:
         wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
         self._pairs_here = store.number((self._here, wishes))
         self._kind_of: dict[Cell, int] = {}
+        self._pair_kind_of: dict[Cell, int] = {}
         self._body_of: dict[Cell, _Body] = {}
         self._lane_of: dict[Cell, int] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
@@ -170,9 +172,20 @@ class CarRow:
 
     def clash(self, left: Cell, right: Cell) -> Clash:
         """What two cells of the row come to beside each other."""
-        key = (self._pairs_here, self.kind(left), self.kind(right))
+        key = (self._pairs_here, self._pair_kind(left), self._pair_kind(right))
         kept = self._clashes.get(key)
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
+
+    def _pair_kind(self, cell: Cell) -> int:
+        """The number of what a rule about two riders looks at: nobody's size, and a rider only where a wish names it."""
+        kept = self._pair_kind_of.get(cell)
+        if kept is None:
+            p, restraint = cell.placement, cell.placement.restraint
+            kept = self._pair_kind_of[cell] = self._number((
+                "pair", p.position.position, restraint and restraint.restraint, p.mode and p.mode.content,
+                p.installation and p.installation.content, p.bars, p.borrowed, p.tether,
+                p.rider.rider if p.rider.rider in self._named else "", footprints.footprint(p)))
+        return kept
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
         # two in one kind of restraint have a copy each: whether there is one is for the resources of the seating

@@ -17,6 +17,7 @@ from seatplan.rules import footprints
 from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
+from .placements import Cell
 from .rowplans import TOO_TIGHT
 from .shortage import too_few
 
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
     from seatplan.rules.subjects import World
 
     from .kinds import Kinds
-    from .placements import Cell
     from .plan import Solve
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
