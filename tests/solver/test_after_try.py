@@ -40,7 +40,7 @@ def after(trip: Trip, told: Tried) -> AfterTry:
 
 
 def everything(trip: Trip) -> list[Arrangement]:
-    return list(plan(trip, load_profile(trip.rules), DAY, top=None).arrangements)
+    return list(plan(trip, load_profile(trip.rules), DAY, top=None, each_copy=True).arrangements)
 
 
 def placed(arrangement: Arrangement) -> frozenset[tuple[object, ...]]:
