@@ -177,7 +177,7 @@ class CarRow:
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
     def _pair_kind(self, cell: Cell) -> int:
-        """The number of what a rule about two riders looks at: nobody's size, and a rider only where a wish names it."""
+        """The number of what a rule about two riders looks at: nobody's size; a rider only where a wish names it."""
         kept = self._pair_kind_of.get(cell)
         if kept is None:
             p, restraint = cell.placement, cell.placement.restraint
