@@ -67,8 +67,8 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
     Raises as `arrange` does.
     """
     from seatplan.rules.load import load_profile
-    from seatplan.solver.plan import Solve
     from seatplan.solver.seatings import every_seating
+    from seatplan.solver.solve import Solve
 
     trip, day = _on_its_day(trip, today)
     solve = Solve(trip, load_profile(rules or trip.rules), day, strict=strict, worst_case=worst_case)

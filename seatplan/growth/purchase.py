@@ -17,10 +17,10 @@ from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
 from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
-from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
 from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, room
+from seatplan.solver.solve import Solve
 
 from .family import Family
 from .limits import Stay, Window, stays

@@ -9,9 +9,9 @@ from typing import NamedTuple
 
 from seatplan.solver.budget import TooMuch
 from seatplan.solver.lanes import Lane
-from seatplan.solver.plan import Solve
 from seatplan.solver.ranking import UNMEASURED, unpack
 from seatplan.solver.rowplans import LEVELS
+from seatplan.solver.solve import Solve
 
 #: seatings looked at on one day, best first; where there are more, the answer is not the only one
 MOST_SEATINGS = 1000

@@ -10,7 +10,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Answers
 from seatplan.rules.subjects import World
 from seatplan.solver.budget import Work
-from seatplan.solver.plan import Solve
+from seatplan.solver.solve import Solve
 
 from .family import Family
 from .remembered import Remembering

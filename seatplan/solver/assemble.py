@@ -19,7 +19,7 @@ from .rowplans import TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
 if TYPE_CHECKING:
     from seatplan.model import Restraint
 
-    from .plan import Solve
+    from .solve import Solve
 
 
 def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan],

@@ -15,7 +15,7 @@ from .shortage import bars, find_shortage, tethers
 from .tally import Tally
 
 if TYPE_CHECKING:
-    from .plan import Solve
+    from .solve import Solve
 
 
 def _in_row(row: int, name: str) -> str:

@@ -14,10 +14,11 @@ from seatplan.rules.profile import Profile
 from .changes import Change, Rides, as_current, changes, rides_of, rides_today
 from .kinds import Kinds
 from .placements import Choice
-from .plan import Solve, plan, planned
+from .plan import plan, planned
 from .ranking import unpack
 from .results import Arrangement, Plan, SqueezeShown
 from .rowplans import TOO_TIGHT
+from .solve import Solve
 from .why import best_with
 
 #: among so many of the best arrangements the one that keeps most the same is looked for

@@ -13,10 +13,11 @@ from seatplan.rules.subjects import Placement
 
 from .explain import Explanation, explain_solve
 from .kinds import Kinds
-from .plan import Solve, plan, planned
+from .plan import plan, planned
 from .ranking import CRITERIA, unpack
 from .repairs.change import Shelf
 from .results import Arrangement, Plan
+from .solve import Solve
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,11 @@ from seatplan.said import said
 
 from .conflict import MOST_RIDERS, MOST_STEPS, Conflict, Group, Stopped, smallest_conflict, smallest_groups
 from .occasions import ROW
-from .plan import Progress, Solve
 from .repairs.change import Shelf
 from .repairs.verify import Repairs, repairs_of
 from .results import Plan, SqueezeShown
 from .seater import Found, Seater, Steps, solve_seater
+from .solve import Progress, Solve
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -15,8 +15,9 @@ from seatplan.units import Number
 
 from .budget import Budget
 from .measurable import Path, Unknown, unknowns
-from .plan import BUDGET, plan, planned
+from .plan import plan, planned
 from .results import Plan
+from .solve import BUDGET
 
 #: the value at which a rule changes its mind, and its unit; a word of the files has none
 Settled = tuple[Number | str, str]

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from seatplan.rules.subjects import World
 
     from .kinds import Kinds
-    from .plan import Solve
+    from .solve import Solve
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
 Keep = Callable[[int], bool]

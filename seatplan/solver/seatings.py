@@ -18,7 +18,7 @@ from .rowplans import TOO_TIGHT
 from .whole import may_matter
 
 if TYPE_CHECKING:
-    from .plan import Solve
+    from .solve import Solve
 
 Chosen = tuple[int, ...]
 

@@ -12,7 +12,7 @@ from .ranking import UNMEASURED, cost
 from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowPlan
 
 if TYPE_CHECKING:
-    from .plan import Solve
+    from .solve import Solve
 
 
 def _levels() -> list[int]:

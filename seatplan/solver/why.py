@@ -17,9 +17,9 @@ from .aboard import aboard
 from .budget import Budget
 from .combine import count_plans, count_seatings
 from .placements import Cell, Choice, cells_in_copy
-from .plan import BUDGET, LOOKED_AT, Solve
 from .results import SqueezeShown
 from .rowplans import TOO_TIGHT, RowPlan, level_of
+from .solve import BUDGET, LOOKED_AT, Solve
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,9 +25,10 @@ from seatplan.files.load import load_trip, shelf
 from seatplan.rules.load import load_profile
 from seatplan.solver.conflict import smallest_conflict, smallest_groups
 from seatplan.solver.explain import GROUPS_LOOKED_AT
-from seatplan.solver.plan import Solve, plan
+from seatplan.solver.plan import plan
 from seatplan.solver.repairs.verify import repairs_of
 from seatplan.solver.seater import solve_seater
+from seatplan.solver.solve import Solve
 
 _PROGRAM = "from seatplan.cli.main import run; run()"
 _BARE_CLICK = """

@@ -13,8 +13,8 @@ from seatplan.model import Believed, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.conflict import Group, smallest_groups
 from seatplan.solver.minimal import bits, hitting_sets
-from seatplan.solver.plan import Solve
 from seatplan.solver.seater import solve_seater
+from seatplan.solver.solve import Solve
 
 DAY = date(2026, 11, 25)
 _FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}

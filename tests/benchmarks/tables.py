@@ -10,9 +10,9 @@ from itertools import combinations
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.placements import Choice
-from seatplan.solver.plan import Solve
 from seatplan.solver.rowplans import TOO_TIGHT
 from seatplan.solver.seatings import forbidden_threes, seatings
+from seatplan.solver.solve import Solve
 
 #: a whole seating: one choice for everybody, as indexes of ``Tables.choices``
 Seating = tuple[int, ...]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from loans import WANTED, loans
 
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve
+from seatplan.solver.solve import Solve
 
 
 def test_two_of_each_cost_little_more_than_one() -> None:

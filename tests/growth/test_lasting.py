@@ -16,7 +16,8 @@ from seatplan.growth.limits import Window
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement
 from seatplan.solver.placements import Cell
-from seatplan.solver.plan import Solve, plan
+from seatplan.solver.plan import plan
+from seatplan.solver.solve import Solve
 from seatplan.views.lasts_text import ALONE, lasts_text
 
 TRIPS = ("two-seater-airbag-off", "borrowed-bars", "grandparents-old-car", "half-measured-car",

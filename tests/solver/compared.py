@@ -7,9 +7,9 @@ from solved import DAY, seatings_of
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve
 from seatplan.solver.results import Plan
 from seatplan.solver.seatings import every_seating
+from seatplan.solver.solve import Solve
 
 
 def slowly(trip: Trip, strict: bool, worst_case: bool) -> Answer:

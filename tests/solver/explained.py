@@ -33,7 +33,8 @@ from seatplan.model import Restraint, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
-from seatplan.solver.plan import Solve, best
+from seatplan.solver.plan import best
+from seatplan.solver.solve import Solve
 
 
 def told_as(placement: Placement) -> tuple[object, ...]:

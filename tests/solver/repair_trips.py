@@ -11,10 +11,10 @@ from worlds import EVERY_SEAT, Data
 
 from seatplan.model import Believed, Restraint, Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, repairs_of
+from seatplan.solver.solve import Solve
 
 RECLINE = {"reference": 40, "allowed": [35, 45], "settings": [40], "packing": "none"}
 FINE = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}

@@ -10,8 +10,8 @@ from seatplan import arrange, load_trip
 from seatplan.geometry.chain import Squeeze
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.solve import Solve
 
 
 def seats(plan: Plan) -> set[tuple[str, str]]:

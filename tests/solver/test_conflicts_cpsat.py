@@ -29,9 +29,10 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.conflict import Group, smallest_conflict, smallest_groups
 from seatplan.solver.minimal import bits
 from seatplan.solver.occasions import Occasion
-from seatplan.solver.plan import Solve, best
+from seatplan.solver.plan import best
 from seatplan.solver.seater import Seater, solve_seater
 from seatplan.solver.shortage import find_shortage
+from seatplan.solver.solve import Solve
 
 #: rule, and of riders, positions, restraints and modes those that tell its occasions apart; row; unmeasured
 Key = tuple[object, ...]

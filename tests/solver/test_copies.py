@@ -25,8 +25,8 @@ from seatplan.solver.after_try import after_try
 from seatplan.solver.contrast import contrast
 from seatplan.solver.explain import explain
 from seatplan.solver.kinds import alike, named_by
-from seatplan.solver.plan import Solve
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
+from seatplan.solver.solve import Solve
 from seatplan.solver.why import why
 from seatplan.views.plan_json import plan_json
 from seatplan.views.why_json import why_json

@@ -17,9 +17,9 @@ from seatplan.rules.load import load_profile
 from seatplan.solver.conflict import Group, smallest_groups
 from seatplan.solver.explain import Explanation, explain
 from seatplan.solver.minimal import bits
-from seatplan.solver.plan import Solve
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.seater import solve_seater
+from seatplan.solver.solve import Solve
 
 _few = settings(max_examples=20, derandomize=True,
                 suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much, HealthCheck.data_too_large])

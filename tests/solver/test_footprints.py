@@ -28,9 +28,9 @@ from seatplan.solver.explain import explain
 from seatplan.solver.judge import Judge, pick_of
 from seatplan.solver.kinds import Kinds
 from seatplan.solver.placements import Choice
-from seatplan.solver.plan import Solve
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.resources import Resources
+from seatplan.solver.solve import Solve
 from seatplan.views.plan_json import plan_json
 
 Needs = Callable[[Placement], Footprint]

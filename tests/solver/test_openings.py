@@ -14,10 +14,11 @@ from refused import refused_trip, shelf_of
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import Solve, best
+from seatplan.solver.plan import best
 from seatplan.solver.repairs.catalogue import offers
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.search import RepairSeater
+from seatplan.solver.solve import Solve
 
 DAY = date(2026, 11, 25)
 _BATCHES = [range(start, start + 20) for start in range(0, 40, 20)]

@@ -13,11 +13,11 @@ from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver import explain as explained
 from seatplan.solver import plan as planned
-from seatplan.solver.plan import Solve
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs import search, verify
 from seatplan.solver.repairs.search import RepairSeater
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.solve import Solve
 from seatplan.views.plan_json import plan_json
 from seatplan.views.plan_text import plan_text
 

@@ -29,7 +29,7 @@ from .change import Change, Shelf
 if TYPE_CHECKING:
     from seatplan.model import Position, Restraint, Rider, Row
 
-    from ..plan import Progress, Solve
+    from ..solve import Progress, Solve
 
 #: so many options are tried for one number of changes; then the list may lack some. Each weighs more with each rider
 #: more than so many

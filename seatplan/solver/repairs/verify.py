@@ -18,7 +18,7 @@ from .search import Opening, RepairSeater
 if TYPE_CHECKING:
     from seatplan.model import Trip
 
-    from ..plan import Progress, Solve
+    from ..solve import Progress, Solve
 
 #: up to so many changes at once
 MOST_CHANGES = 3
@@ -188,7 +188,7 @@ def best_arrangement(solve: Solve, trip: Trip) -> Arrangement | None:
 
 def solve_again(solve: Solve, trip: Trip) -> Solve:
     """A changed trip under the same rules and options."""
-    from ..plan import Solve
+    from ..solve import Solve
 
     return Solve(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case,
                  store=solve.world.store)

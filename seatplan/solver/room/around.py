@@ -14,7 +14,7 @@ from ..rowplans import FITS, TOO_TIGHT, UNSURE, level_of, picked
 if TYPE_CHECKING:
     from seatplan.geometry.across import Seat
 
-    from ..plan import Solve
+    from ..solve import Solve
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,10 +15,10 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Answers
 
 from ..placements import Cell, cells_in
-from ..plan import Solve
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import ANYWHERE
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
+from ..solve import Solve
 from .around import Around
 from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
 from .largest import Largest, Length, Width
