@@ -7,7 +7,7 @@ kept by these keys too.
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from .subjects import Placement, World
@@ -17,11 +17,11 @@ def _age(p: Placement, w: World) -> Hashable:
     return w.age_months(p.rider)
 
 
-def _day(p: Placement, w: World) -> Hashable:
+def _day(_: object, w: World) -> Hashable:
     return w.day
 
 
-def _drives(p: Placement, w: World) -> Hashable:
+def _drives(_: object, w: World) -> Hashable:
     return w.trip.drives
 
 
@@ -33,15 +33,15 @@ def _airbag_off(p: Placement, w: World) -> Hashable:
     return p.position.position in w.trip.airbags_off
 
 
-def _tolerance(p: Placement, w: World) -> Hashable:
+def _tolerance(_: object, w: World) -> Hashable:
     return w.vehicle.measured.tolerance
 
 
-def _car_name(p: Placement, w: World) -> Hashable:
+def _car_name(_: object, w: World) -> Hashable:
     return w.vehicle.vehicle
 
 
-def _rows(p: Placement, w: World) -> Hashable:
+def _rows(_: object, w: World) -> Hashable:
     """Which rows there are, and how far each slides."""
     return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
                  for row in w.vehicle.rows)
@@ -65,7 +65,7 @@ def _doubted(p: Placement, w: World) -> Hashable:
 
 
 #: by name: the key, and which attributes of the world (``day``), the trip or the vehicle may be read with it
-READS: dict[str, tuple[Callable[[Placement, World], Hashable], frozenset[str]]] = {
+READS: dict[str, tuple[Callable[[Any, World], Hashable], frozenset[str]]] = {
     "age": (_age, frozenset({"age_months"})),
     "airbag_off": (_airbag_off, frozenset({"trip.airbags_off"})),
     "car_name": (_car_name, frozenset({"vehicle.vehicle"})),
@@ -78,3 +78,6 @@ READS: dict[str, tuple[Callable[[Placement, World], Hashable], frozenset[str]]] 
     "tolerance": (_tolerance, frozenset({"vehicle.measured"})),
     "tries": (_tries, frozenset({"trip.tried", "day"})),
 }
+
+#: those that are the same for every placement of a world
+SAME_FOR_ALL = frozenset(("car_name", "day", "drives", "rows", "tolerance"))

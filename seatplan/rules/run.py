@@ -15,7 +15,7 @@ from seatplan.content import content
 from seatplan.store import Shelf
 
 from .finding import Finding, Outcome, Result
-from .reads import READS
+from .reads import READS, SAME_FOR_ALL
 from .reckoned import judge
 from .registry import RULES
 from .rule import Rule
@@ -47,10 +47,11 @@ class Answers:
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Rules that look at the same parts, with what they read of the world."""
+    """Rules that look at the same parts, with what they read of the world: what is the same for all, and the rest."""
 
     rules: tuple[tuple[int, Rule], ...]
     key_of: Callable[[tuple[Hashable, ...]], Hashable]
+    same: tuple[str, ...]
     world: tuple[Callable[[Placement, World], Hashable], ...]
 
 
@@ -66,6 +67,10 @@ class Runner:
         self._groups = _grouped(self._placement)
         self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
+        self._whole: Shelf[tuple[Answers, ...]] = world.store.shelf("placements", weight=2)
+        self._fixed = {name: world.store.number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
+        self._same = world.store.number(tuple(sorted(self._fixed.items())))
+        self._reads = tuple(read for name, (read, _) in READS.items() if name not in SAME_FOR_ALL)
         self._pair = [rule for _, rule in active if rule.scope == "pair"]
         self._row = [rule for _, rule in active if rule.scope == "row"]
         self._trip = [rule for _, rule in active if rule.scope == "trip"]
@@ -86,8 +91,12 @@ class Runner:
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
         """What all rules say of one placement, by what they look at."""
-        parts = _parts(placement)
-        return tuple([self._answer(placement, parts, n) for n in range(len(self._groups))])
+        parts, world = _parts(placement), self.world
+        key = (self._base, parts, self._same, *[read(placement, world) for read in self._reads])
+        kept = self._whole.get(key)
+        if kept is None:
+            kept = self._whole.put(key, tuple([self._answer(placement, parts, n) for n in range(len(self._groups))]))
+        return kept
 
     def answer(self, placement: Placement, n: int) -> Answers:
         """What the rules of one group say of a placement."""
@@ -95,7 +104,8 @@ class Runner:
 
     def _answer(self, placement: Placement, parts: tuple[Hashable, ...], n: int) -> Answers:
         group, world = self._groups[n], self.world
-        key = (self._base, n, group.key_of(parts), *[read(placement, world) for read in group.world])
+        key = (self._base, n, group.key_of(parts), *[self._fixed[name] for name in group.same],
+               *[read(placement, world) for read in group.world])
         kept = self._kept.get(key)
         return self._kept.put(key, self._asked(group.rules, placement)) if kept is None else kept
 
@@ -181,7 +191,8 @@ def _grouped(rules: Iterable[tuple[int, Rule]]) -> tuple[_Group, ...]:
         groups.setdefault((tuple(name for name in _PARTS if name in names), tuple(sorted(rule.world))),
                           []).append((i, rule))
     return tuple(_Group(tuple(own), itemgetter(*map(_PARTS.index, names)) if names else _nothing,
-                        tuple(READS[name][0] for name in world))
+                        tuple(name for name in world if name in SAME_FOR_ALL),
+                        tuple(READS[name][0] for name in world if name not in SAME_FOR_ALL))
                  for (names, world), own in groups.items())
 
 

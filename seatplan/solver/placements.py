@@ -186,8 +186,22 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
     upright = sorted(passing, key=lambda s: (at_its_limit(s.angle, allowed), s.packing, s.angle))
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
         return flattest if lying else upright
+    comes = _comes_forward(world, position.ahead) if lying else 0
+    key = (row.content, position.position, restraint.restraint, mode.content, int(world.limit("clear_of_seat_ahead")),
+           world.vehicle.measured.tolerance, tuple(passing), allowed, lying, comes)
+    found: tuple[Setting, ...] = world.store.shelf("settings", weight=4).ask(
+        key, lambda: tuple(_by_room(world, row, position.ahead, restraint, mode, passing, allowed,
+                                    flattest if lying else None)))
+    return found
+
+
+def _by_room(world: World, row: Row, ahead: Ahead | None, restraint: Restraint, mode: Mode, passing: Sequence[Setting],
+             allowed: tuple[float, float] | None, flattest: Sequence[Setting] | None) -> Sequence[Setting]:
+    """Settings that pass, the one that leaves most room ahead first; or in the order of ``flattest`` those for which
+    the seat ahead is sure to come far enough, then the others."""
+    assert ahead is not None
     shape = shape_of_restraint(restraint.restraint, mode, None)
-    profile, clear = Profile.of(position.ahead), int(world.limit("clear_of_seat_ahead"))
+    profile, clear = Profile.of(ahead), int(world.limit("clear_of_seat_ahead"))
     ample = clear + 2 * ceil(world.vehicle.measured.tolerance)
 
     def need(setting: Setting, clear_mm: int) -> Need:
@@ -199,9 +213,9 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
         return max(0, mm + ample), at_its_limit(setting.angle, allowed), mm, setting.packing, setting.angle
 
     roomiest = sorted(passing, key=room)
-    if not lying:
+    if flattest is None:
         return roomiest
-    comes = _comes_forward(world, position.ahead)
+    comes = _comes_forward(world, ahead)
     sure = [setting for setting in flattest if _within(need(setting, clear), comes)]
     return [*sure, *(setting for setting in roomiest if setting not in sure)]
 

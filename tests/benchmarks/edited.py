@@ -43,7 +43,17 @@ def cold(trip: Trip) -> object:
 
 def answer(trip: Trip) -> object:
     """What an editor asks after each edit: the verdict and the best few, with what the process knows by now."""
-    return _planned(trip, {})
+    try:
+        return _best_of(trip)
+    except TooMuch:
+        return _planned(trip, {})
+
+
+def _best_of(trip: Trip) -> object:
+    from seatplan.solver.plan import best_of         # a commit before this one has none
+
+    assert trip.on is not None
+    return best_of(trip, load_profile(trip.rules), trip.on, top=5)
 
 
 def _planned(trip: Trip, store: dict[str, Any]) -> object:
