@@ -207,7 +207,7 @@ class RowSpace:
     def _most_off(self, seats: Sequence[Seat]) -> float:
         """No sum of these can be off by more, half-mm: two ends at walls, bars, belt or buckle, and a width a body."""
         ends = max([self._wall_off, *(seat.tolerance for seat in seats)])
-        widths = [max((b.off_by for b in seat.shape.boxes), default=0) for seat in seats]
+        widths = [seat.shape.off_by for seat in seats]
         if self._worst_case:
             return 2.0 * (2 * ends + sum(widths))
         return 2 * hypot(ends, ends, *widths)

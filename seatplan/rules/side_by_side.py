@@ -66,7 +66,10 @@ class SideBySide:
     def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives; nobody in a row
         without riders."""
-        bodies = [self.body(placement) for placement in placements]
+        return self.with_driver([self.body(placement) for placement in placements])
+
+    def with_driver(self, bodies: list[Seat]) -> list[Seat]:
+        """Some bodies of riders with that of the driver where no rider drives."""
         if self.driver is None or not bodies:
             return bodies
         return sorted([*bodies, self.body(self.driver)], key=lambda body: self._order.index(body.position))

@@ -99,6 +99,8 @@ class RepairSeater(Seater):
     def _bit(self, change: Change) -> int:
         bit = self.occasions.spare()
         self.change_of[bit] = change
+        if KIND[change.kind].touches in ("restraint", "rider"):
+            self.own_bits |= bit
         return bit
 
     def _wish(self, change: Change) -> None:
@@ -263,6 +265,7 @@ class RepairSeater(Seater):
     def _opens(self, mask: int, bit: int, change: Change) -> bool:
         """Whether the changes of a mask still open a seating with another width in the place of one bit's."""
         tried = copy(self)
+        tried._opened = {}                      # what was opened for another set of changes is not in these domains
         tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
         solve = self.solve
         restraint = applied(solve.trip, (change,)).restraint(change.restraint)
