@@ -6,7 +6,7 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from operator import itemgetter
 from typing import Any
@@ -27,6 +27,8 @@ _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 
 #: the parts of a placement, in the order of ``_parts``
 _PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline")
+#: those of them that another place changes
+_PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +48,10 @@ class Answers:
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Rules that look at the same parts, with what they read of the world."""
+    """Rules that look at the same parts, with what they read of the world. ``anywhere``: at nothing of the place."""
 
+    number: int
+    anywhere: bool
     rules: tuple[tuple[int, Rule], ...]
     key_of: Callable[[tuple[Hashable, ...]], Hashable]
     world: tuple[Callable[[Placement, World], Hashable], ...]
@@ -63,6 +67,7 @@ class Runner:
                                 if rule.strength == "must" or rule.id in world.profile.must)
         self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
         self._groups = _grouped(self._placement)
+        self._anywhere = tuple(group for group in self._groups if group.anywhere)
         self._kept = world.store.shelf("rules")
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._pair = [rule for _, rule in active if rule.scope == "pair"]
@@ -85,15 +90,22 @@ class Runner:
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
         """What all rules say of one placement, by what they look at."""
+        return tuple(self._answers(placement, self._groups))
+
+    def blocked_anywhere(self, placement: Placement) -> bool:
+        """Whether a rule that does not look at the place blocks a placement, so that it would at every other place; the
+        others are not asked."""
+        return any(outcome == "block" for some in self._answers(placement, self._anywhere)
+                   for _, _, outcome, _ in some.told)
+
+    def _answers(self, placement: Placement, groups: Iterable[_Group]) -> Iterator[Answers]:
         parts, world, base, kept = _parts(placement), self.world, self._base, self._kept
-        found = []
-        for n, group in enumerate(self._groups):
-            key = (base, n, group.key_of(parts), *[read(placement, world) for read in group.world])
+        for group in groups:
+            key = (base, group.number, group.key_of(parts), *[read(placement, world) for read in group.world])
             answers = kept.get(key)
             if answers is None:
                 answers = kept.put(key, self._asked(group.rules, placement))
-            found.append(answers)
-        return tuple(found)
+            yield answers
 
     def findings(self, placement: Placement, answers: Iterable[Answers]) -> tuple[Finding, ...]:
         """What answers about a placement say of it, in the order of the rules."""
@@ -176,9 +188,10 @@ def _grouped(rules: Iterable[tuple[int, Rule]]) -> tuple[_Group, ...]:
         names |= {"borrowed"} if "bars" in names else set()
         groups.setdefault((tuple(name for name in _PARTS if name in names), tuple(sorted(rule.world))),
                           []).append((i, rule))
-    return tuple(_Group(tuple(own), itemgetter(*map(_PARTS.index, names)) if names else _nothing,
+    return tuple(_Group(n, not _PLACE & set(names), tuple(own),
+                        itemgetter(*map(_PARTS.index, names)) if names else _nothing,
                         tuple(READS[name][0] for name in world))
-                 for (names, world), own in groups.items())
+                 for n, ((names, world), own) in enumerate(groups.items()))
 
 
 def _nothing(parts: tuple[Hashable, ...]) -> Hashable:
