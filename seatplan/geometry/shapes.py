@@ -6,7 +6,7 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -61,14 +61,14 @@ class Box:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shape:
-    """All parts of one body. ``name`` is what people call it."""
+    """All parts of one body. ``name`` is what people call it; ``off_by``: no width of it is off by more, mm."""
 
     name: str
     boxes: tuple[Box, ...]
+    off_by: int = field(init=False)
 
-    @property
-    def spread(self) -> int:
-        return max((box.spread for box in self.boxes), default=0)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "off_by", max((box.off_by for box in self.boxes), default=0))
 
     @property
     def body(self) -> tuple[object, ...]:

@@ -27,6 +27,12 @@ def _neighbours(pair: Pair) -> bool:
     return abs(names.index(pair.left.position.position) - names.index(pair.right.position.position)) == 1
 
 
+def looked_at(placement: Placement) -> tuple[object, ...]:
+    """All of a placement that the rules of this file look at, but for which restraint it is."""
+    return (placement.position.position, placement.rider.rider, placement.bars, placement.tether,
+            uses_belt(placement), placement.harness)
+
+
 @rule(
     "position-wanted-twice",
     title="Two riders want one seat",

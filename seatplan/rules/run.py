@@ -28,6 +28,8 @@ _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 
 #: the parts of a placement, in the order of ``_parts``
 _PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline")
+#: those of them that another place changes
+_PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +49,11 @@ class Answers:
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Rules that look at the same parts, with what they read of the world: what is the same for all, and the rest."""
+    """Rules that look at the same parts, with what they read of the world: what is the same for all, and the rest.
+    ``anywhere``: they look at nothing of the place."""
 
+    number: int
+    anywhere: bool
     rules: tuple[tuple[int, Rule], ...]
     key_of: Callable[[tuple[Hashable, ...]], Hashable]
     same: tuple[str, ...]
@@ -65,6 +70,7 @@ class Runner:
                                 if rule.strength == "must" or rule.id in world.profile.must)
         self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
         self._groups = _grouped(self._placement)
+        self._anywhere = tuple(group for group in self._groups if group.anywhere)
         self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._whole: Shelf[tuple[Answers, ...]] = world.store.shelf("placements", weight=2)
@@ -95,16 +101,23 @@ class Runner:
         key = (self._base, parts, self._same, *[read(placement, world) for read in self._reads])
         kept = self._whole.get(key)
         if kept is None:
-            kept = self._whole.put(key, tuple([self._answer(placement, parts, n) for n in range(len(self._groups))]))
+            kept = self._whole.put(key, tuple([self._answer(placement, parts, group) for group in self._groups]))
         return kept
 
     def answer(self, placement: Placement, n: int) -> Answers:
         """What the rules of one group say of a placement."""
-        return self._answer(placement, _parts(placement), n)
+        return self._answer(placement, _parts(placement), self._groups[n])
 
-    def _answer(self, placement: Placement, parts: tuple[Hashable, ...], n: int) -> Answers:
-        group, world = self._groups[n], self.world
-        key = (self._base, n, group.key_of(parts), *[self._fixed[name] for name in group.same],
+    def blocked_anywhere(self, placement: Placement) -> bool:
+        """Whether a rule that does not look at the place blocks a placement, so that it would at every other place; the
+        others are not asked."""
+        parts = _parts(placement)
+        return any(outcome == "block" for group in self._anywhere
+                   for _, _, outcome, _ in self._answer(placement, parts, group).told)
+
+    def _answer(self, placement: Placement, parts: tuple[Hashable, ...], group: _Group) -> Answers:
+        world = self.world
+        key = (self._base, group.number, group.key_of(parts), *[self._fixed[name] for name in group.same],
                *[read(placement, world) for read in group.world])
         kept = self._kept.get(key)
         return self._kept.put(key, self._asked(group.rules, placement)) if kept is None else kept
@@ -190,10 +203,11 @@ def _grouped(rules: Iterable[tuple[int, Rule]]) -> tuple[_Group, ...]:
         names |= {"borrowed"} if "bars" in names else set()
         groups.setdefault((tuple(name for name in _PARTS if name in names), tuple(sorted(rule.world))),
                           []).append((i, rule))
-    return tuple(_Group(tuple(own), itemgetter(*map(_PARTS.index, names)) if names else _nothing,
+    return tuple(_Group(n, not _PLACE & set(names), tuple(own),
+                        itemgetter(*map(_PARTS.index, names)) if names else _nothing,
                         tuple(name for name in world if name in SAME_FOR_ALL),
                         tuple(READS[name][0] for name in world if name not in SAME_FOR_ALL))
-                 for (names, world), own in groups.items())
+                 for n, ((names, world), own) in enumerate(groups.items()))
 
 
 def _nothing(parts: tuple[Hashable, ...]) -> Hashable:

@@ -129,7 +129,7 @@ def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restrai
     """Every placement of one rider at one position in one mode, judged; at the best setting, or at ``lean``."""
     lean = lean or setting_for(runner.world, rider, row, position, restraint, mode)
     return tuple(cell_of(runner, placement)
-                 for placement in _in_mode(rider, row, position, restraint, mode, lean))
+                 for placement in placements_in(rider, row, position, restraint, mode, lean))
 
 
 def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
@@ -234,8 +234,9 @@ def _comes_forward(world: World, ahead: Ahead) -> int:
     return min(ahead.travel or 0, given.forward_at_most)
 
 
-def _in_mode(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
-             lean: Setting | None) -> Iterator[Placement]:
+def placements_in(rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
+                  lean: Setting | None) -> Iterator[Placement]:
+    """Every placement of one rider at one position in one mode, at a setting."""
     for installation in mode.installations:
         for bars, borrowed in _bar_pairs(position, installation):
             for tether in _tethers(row, position, mode, installation):

@@ -136,11 +136,11 @@ class CarRow:
         """What is only estimated and decides whether they have room."""
         return self._space.fit(self.bodies(placements), ROOM_CAP_MM).estimates
 
-    def tight(self, cells: Sequence[Cell]) -> bool:
-        """Whether cells side by side lack room; under ``strict`` also where a number is missing or only estimated."""
-        if self._options.strict:
-            return self.room(cells).level == TOO_TIGHT
-        return self._space.tight(self.bodies([cell.placement for cell in cells]))
+    def tight(self, riders: list[Seat]) -> bool:
+        """Whether riders' bodies side by side lack room; under ``strict`` also where a number is missing or only
+        estimated."""
+        seats = self._bodies.with_driver(riders)
+        return self.room_of(seats).level == TOO_TIGHT if self.strict else self._space.tight(seats)
 
     def lane(self, cells: Sequence[Cell]) -> int:
         """The number of what cells ask and take along the car."""

@@ -14,6 +14,7 @@ from operator import or_
 from typing import TYPE_CHECKING
 
 from seatplan.rules import footprints
+from seatplan.rules.pair import looked_at
 from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
@@ -22,6 +23,7 @@ from .rowplans import TOO_TIGHT
 from .shortage import too_few
 
 if TYPE_CHECKING:
+    from seatplan.geometry.across import Seat
     from seatplan.rules.run import Runner
     from seatplan.rules.subjects import World
 
@@ -106,10 +108,14 @@ class Seater:
         self.domains: list[list[Option]] = [[] for _ in solve.trip.riders]
         self.row_bits = [self.occasions.bit(Occasion(ROW, row=row.row)) for row in solve.trip.vehicle.rows]
         self.along_bit = self.occasions.bit(Occasion(ALONG))
-        self._pairs: dict[tuple[int, int, int], int] = {}
+        self._pairs: dict[tuple[object, ...], int] = {}
         self._rooms: dict[tuple[int, tuple[int, ...]], bool] = {}
         self._alongs: dict[tuple[object, ...], tuple[int, ...]] = {}
         self._quiet: dict[Option, bool] = {}
+        self._bodies: dict[Option, tuple[int, Seat]] = {}
+        self._looks: dict[Option, tuple[object, ...]] = {}
+        #: bits of changes that serve one rider only: what several riders lack of these adds up
+        self.own_bits = 0
 
     def add(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
         """One more option; ``extra`` bits stand for what it costs beside what speaks against it."""
@@ -160,6 +166,31 @@ class Seater:
         bound = [all(o.restraint >= 0 or o.position == ELSEWHERE for o in domain) for domain in domains]
         to_hold = [sum(bound[i + 1:]) for i in range(len(domains))]
         open_with: dict[int, int] = {}
+        plain = sum(1 << i for i, o in enumerate(options) if not o.mask & self.own_bits)
+
+        rows: dict[int, int] = {}
+        bodies: dict[int, int] = {}
+        for i, o in enumerate(options):
+            if ahead and o.cell is not None:
+                rows[o.row] = rows.get(o.row, 0) | 1 << i
+                bodies[self._body(o)[0]] = bodies.get(self._body(o)[0], 0) | 1 << i
+        asked: dict[int, tuple[int, int]] = {}
+
+        def apart(option: Option, free: int) -> int:
+            """Options that have no room beside one of the same row: all of other riders that are free, and more."""
+            body = self._body(option)[0]
+            known, narrow = asked.get(body, (bodies[body], 0))
+            todo = free & rows[option.row] & ~known
+            if todo and not keep(option.mask | self.row_bits[option.row]):
+                while todo:
+                    other = options[todo.bit_length() - 1]
+                    same = bodies[self._body(other)[0]]
+                    if not self._room(option.row, [option, other]):
+                        narrow |= same
+                    known |= same
+                    todo &= ~same
+                asked[body] = known, narrow
+            return narrow
 
         def opened(mask: int) -> int:
             """The options that a mask leaves open: one that is dropped here is never open again."""
@@ -168,10 +199,12 @@ class Seater:
                 kept = open_with[mask] = sum(same for cost, same in like.items() if keep(mask | cost))
             return kept
 
-        def lacking(free: int, riders_left: int, held_left: int) -> int:
-            """How many of those to come will find no seat, or no restraint of the trip's own."""
-            return max(riders_left - sum([1 for seat in seats if free & seat]),
-                       held_left - sum([copies for mask, copies in held.own if free & mask]))
+        def lacking(free: int, i: int, held_left: int) -> int:
+            """How many from the ``i``-th on will find no seat, no restraint of the trip's own, or nothing at all
+            without a change of their own."""
+            return max(len(domains) - i - sum([1 for seat in seats if free & seat]),
+                       held_left - sum([copies for mask, copies in held.own if free & mask]),
+                       sum([1 for _, span in spans[i:] if not free & span & plain]))
 
         def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int, quiet: bool) -> Iterator[Found]:
             if i == len(domains):
@@ -201,14 +234,16 @@ class Seater:
                 rest = live & ~taken.out[at] & ~held.out(option, chosen)
                 if ahead:
                     rest &= opened(grown)
+                    if option.cell is not None:
+                        rest &= ~apart(option, rest & later[i])
                 if not all(rest & span for _, span in spans[i + 1:]):
                     continue
-                lack = lacking(rest & later[i], len(domains) - i - 1, to_hold[i])
+                lack = lacking(rest & later[i], i + 1, to_hold[i])
                 if lack <= 0 or may_lack(grown, lack):
                     yield from extend(i + 1, rest, (*chosen, option), grown, still)
 
         everything = (1 << len(options)) - 1 & ~taken.never
-        lack = lacking(everything, len(domains), sum(bound))
+        lack = lacking(everything, 0, sum(bound))
         if lack <= 0 or may_lack(0, lack):
             yield from extend(0, everything, (), 0, True)
 
@@ -248,7 +283,7 @@ class Seater:
 
     def _pair(self, one: Option, other: Option) -> int:
         left, right = (one, other) if one.position < other.position else (other, one)
-        key = left.kind, right.kind, left.row
+        key = self._look(left), self._look(right)
         kept = self._pairs.get(key)
         if kept is None:
             pair = _placed((left, right))
@@ -258,11 +293,29 @@ class Seater:
 
     def _room(self, row: int, options: list[Option]) -> bool:
         options.sort(key=lambda o: o.position)
-        key = row, tuple(o.kind for o in options)
+        bodies = [self._body(o) for o in options]
+        key = row, tuple([number for number, _ in bodies])
         kept = self._rooms.get(key)
         if kept is None:
-            cells = [o.cell for o in options if o.cell is not None]
-            kept = self._rooms[key] = not self.solve.cars[row].tight(cells)
+            kept = self._rooms[key] = not self.solve.cars[row].tight([body for _, body in bodies])
+        return kept
+
+
+    def _body(self, option: Option) -> tuple[int, Seat]:
+        """What an option puts into its row, and the number of all bodies that have the same room."""
+        kept = self._bodies.get(option)
+        if kept is None:
+            assert option.cell is not None
+            car = self.solve.cars[option.row]
+            kept = self._bodies[option] = car.room_key(option.cell), car.seat(option.cell.placement)
+        return kept
+
+    def _look(self, option: Option) -> tuple[object, ...]:
+        """What the rules about two riders look at."""
+        kept = self._looks.get(option)
+        if kept is None:
+            assert option.cell is not None
+            kept = self._looks[option] = looked_at(option.cell.placement)
         return kept
 
 

@@ -118,11 +118,25 @@ def _too_few_bars(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
 
 def _short_of_pairs(group: Sequence[int], pairs: Mapping[int, Set[tuple[int, ...]]]) -> bool:
     """Whether fewer pairs than riders can be had at once: a largest matching, with bars as points."""
+    if _plainly_enough([{pair for pair in pairs[r] if len(pair) == 2} for r in group]):
+        return False
     import networkx as nx
 
     graph = nx.Graph()
     graph.add_edges_from(sorted(pair for r in group for pair in pairs[r] if len(pair) == 2))
     return len(nx.max_weight_matching(graph, maxcardinality=True)) < len(group)
+
+
+def _plainly_enough(wants: Sequence[Set[tuple[int, ...]]]) -> bool:
+    """Whether each gets something for itself when those with the least to choose from take the first that is left: then
+    there is enough, and no matching has to be looked for."""
+    taken: set[int] = set()
+    for own in sorted(wants, key=len):
+        first = next((parts for parts in sorted(own) if taken.isdisjoint(parts)), None)
+        if first is None:
+            return False
+        taken.update(first)
+    return True
 
 
 def too_few(wants: Mapping[int, Set[int]]) -> bool:
@@ -145,6 +159,8 @@ def _violator(wants: Mapping[int, Set[int]]) -> set[int] | None:
 
     No smaller group of them is short: the path to any one of them, the other way round, matches all but that one.
     """
+    if _plainly_enough([{(t,) for t in things} for things in wants.values()]):
+        return None
     import networkx as nx
 
     # plain whole numbers as nodes: riders from 0 up, things from -1 down, so that the answer is always the same

@@ -20,6 +20,7 @@ from seatplan.files.load import load_trip
 from seatplan.growth.family import trip_on
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
+from seatplan.solver.budget import TooMuch
 from seatplan.solver.plan import planned
 
 _KINDS: tuple[tuple[str, Edit], ...] = (("rider", body), ("rider", body), ("wish", wish), ("restraint", width),
@@ -50,7 +51,7 @@ def answer(trip: Trip) -> object:
 
 
 def _best_of(trip: Trip) -> object:
-    from seatplan.solver.plan import best_of         # a commit before this one has none
+    from seatplan.solver.plan import best_of  # a commit before this one has none
 
     assert trip.on is not None
     return best_of(trip, load_profile(trip.rules), trip.on, top=5)

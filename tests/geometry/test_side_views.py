@@ -181,7 +181,7 @@ def test_a_person_is_hips_and_shoulders():
         ("Ines's hips", 397, 59),
         ("Ines's shoulders", 509, 58),
     ]
-    assert shape.spread == 59
+    assert shape.off_by == 59
     assert near(shape.boxes[0].outline, shape.boxes[1].outline)  # no gap at the elbows
     measured = shape_of_person(Rider(rider="Ines", adult=True, hips=400, shoulders=430))
     assert [(b.width, b.spread) for b in measured.boxes] == [(400, 0), (430, 0)]

@@ -13,21 +13,20 @@ from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
 from seatplan.rules import footprints
-from seatplan.rules.registry import RULES
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.said import said
 
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
-from ..placements import Cell, belted, cells_in
+from ..placements import Cell, belted, cells_in, placements_in
 from ..rowplans import TOO_TIGHT
 from ..seater import ELSEWHERE, Found, Option, Seater, Steps, TripMask, trip_masks
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
 if TYPE_CHECKING:
-    from seatplan.model import Position, Restraint, Rider, Row
+    from seatplan.model import Mode, Position, Restraint, Rider, Row
 
     from ..solve import Progress, Solve
 
@@ -40,9 +39,6 @@ MOST_STEPS_SIZED = 50_000
 MOST_AT_ONE_SEAT = 3
 #: so many seatings of one opening are asked how far forward a seat has to come
 LANES_FROM = 2_000
-#: rules that look at rider, restraint and mode only: what they block is blocked at every position
-ANYWHERE = frozenset(rule.id for rule in RULES if rule.scope == "placement"
-                      and not {"position", "bars", "tether", "recline"} & set(rule.depends))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +96,8 @@ class RepairSeater(Seater):
     def _bit(self, change: Change) -> int:
         bit = self.occasions.spare()
         self.change_of[bit] = change
+        if KIND[change.kind].touches in ("restraint", "rider"):
+            self.own_bits |= bit
         return bit
 
     def _wish(self, change: Change) -> None:
@@ -142,13 +140,12 @@ class RepairSeater(Seater):
             if rider.adult:
                 continue
             for mode in restraint.modes:
+                if nowhere(solve, rider, restraint, mode):
+                    self._nowhere.add((r, restraint.content, mode.content))
+                    continue
                 for p, row, position in self._spots:
-                    cells = cells_in(solve.runner, rider, row, position, restraint, mode)
-                    for cell in cells:
+                    for cell in cells_in(solve.runner, rider, row, position, restraint, mode):
                         self._open(cell, r, p, index, bit)
-                    if all(any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
-                        self._nowhere.add((r, restraint.content, mode.content))
-                        break
         return pool
 
     def _changed_seat(self, p: int, row: Row, position: Position) -> None:
@@ -265,18 +262,19 @@ class RepairSeater(Seater):
     def _opens(self, mask: int, bit: int, change: Change) -> bool:
         """Whether the changes of a mask still open a seating with another width in the place of one bit's."""
         tried = copy(self)
+        tried._opened = {}                      # what was opened for another set of changes is not in these domains
         tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
         solve = self.solve
         restraint = applied(solve.trip, (change,)).restraint(change.restraint)
         index = next(i for i, r in enumerate(solve.trip.restraints) if r.restraint == change.restraint)
         for r, rider in enumerate(solve.trip.riders):
             for mode in () if rider.adult else restraint.modes:
-                for p, row, position in self._spots:
+                for p, row, position in () if nowhere(solve, rider, restraint, mode) else self._spots:
                     for cell in cells_in(solve.runner, rider, row, position, restraint, mode):
                         tried._open(cell, r, p, index, bit)
         riders = tuple(range(len(tried.domains)))
         return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,
-                               Steps(MOST_STEPS_SIZED)), None) is not None
+                               Steps(MOST_STEPS_SIZED), ahead=True), None) is not None
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
@@ -306,6 +304,13 @@ class RepairSeater(Seater):
                     low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
                 values.add(high)
         return sorted(values) or [most]
+
+
+def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> bool:
+    """Whether a rider can ride in a mode of a restraint at no position, whatever it is like."""
+    row = solve.trip.vehicle.rows[0]
+    return all(map(solve.runner.blocked_anywhere,
+                   placements_in(rider, row, row.positions[0], restraint, mode, None)))
 
 
 def _frees_seat(change: Change) -> bool:

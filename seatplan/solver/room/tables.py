@@ -16,7 +16,7 @@ from seatplan.rules.run import Answers
 
 from ..placements import Cell, cells_in
 from ..repairs.catalogue import get_restraint
-from ..repairs.search import ANYWHERE
+from ..repairs.search import nowhere
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 from ..solve import Solve
 from .around import Around
@@ -130,13 +130,8 @@ def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> lis
 
     if rider.adult:
         return []
-    row, spot = solve.trip.vehicle.rows[0], solve.choices.positions[0]
-    found: set[ModeName] = set()
-    for restraint in shelf.values():
-        for mode in restraint.modes:
-            cells = cells_in(solve.runner, rider, row, spot, restraint, mode)
-            if any(not any(f.outcome == "block" and f.rule in ANYWHERE for f in cell.findings) for cell in cells):
-                found.add(mode.mode)
+    found = {mode.mode for restraint in shelf.values() for mode in restraint.modes
+             if not nowhere(solve, rider, restraint, mode)}
     return sorted(found, key=lambda mode: (stage(mode), mode))
 
 
