@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import heapq
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from .budget import KEY, Work
 from .resources import Shared
@@ -35,7 +35,6 @@ def join(one: Counts, other: Counts, joiner: Joiner, shared: Shared,
     """Count the pairs of plans that can stand together and whose riders are ``wanted``. Raises TooMuch where ``work``
     comes to an end."""
     joined: Counts = {}
-    bias, guard = shared
     for riders_a, plans_a in one.items():
         for riders_b, plans_b in other.items():
             if riders_a & riders_b or not wanted(riders_a | riders_b):
@@ -44,16 +43,36 @@ def join(one: Counts, other: Counts, joiner: Joiner, shared: Shared,
                 work.spend(len(plans_a) * len(plans_b))
             into = joined.setdefault(riders_a | riders_b, {})
             before = len(into)
-            for (uses_a, way_a), n in plans_a.items():
-                used = uses_a + bias
-                for (uses_b, way_b), m in plans_b.items():
-                    if (used + uses_b) & guard:
-                        continue
-                    key = uses_a + uses_b, joiner(way_a, way_b)
-                    into[key] = into.get(key, 0) + n * m
+            _pair_up(plans_a, plans_b, joiner, shared, into)
             if work is not None:
                 work.spend(KEY * (len(into) - before))
     return joined
+
+
+def _pair_up(plans_a: Mapping[tuple[int, int], int], plans_b: Mapping[tuple[int, int], int], joiner: Joiner,
+             shared: Shared, into: dict[tuple[int, int], int]) -> None:
+    """Add the pairs of plans of two sets of riders. Plans that go one way are joined with a way once for all."""
+    bias, guard = shared
+    ways_b = _by_way(plans_b)
+    for way_a, own_a in _by_way(plans_a).items():
+        for way_b, own_b in ways_b.items():
+            way, found = joiner(way_a, way_b), dict[int, int]()
+            for uses_a, n in own_a:
+                used = uses_a + bias
+                for uses_b, m in own_b:
+                    if not (used + uses_b) & guard:
+                        uses = uses_a + uses_b
+                        found[uses] = found.get(uses, 0) + n * m
+            for uses, n in found.items():
+                key = uses, way
+                into[key] = into.get(key, 0) + n
+
+
+def _by_way(plans: Mapping[tuple[int, int], int]) -> dict[int, list[tuple[int, int]]]:
+    found: dict[int, list[tuple[int, int]]] = {}
+    for (uses, way), n in plans.items():
+        found.setdefault(way, []).append((uses, n))
+    return found
 
 
 def count_seatings(rows: Sequence[Counts], everybody: int, start: int, joiner: Joiner, shared: Shared,
@@ -76,13 +95,19 @@ def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner, shared: Shared,
             work: Work | None = None) -> list[Counts]:
     """For each row, the joined counts of all the other rows, of riders that are ``wanted``. Raises TooMuch where
     ``work`` comes to an end."""
-    before: list[Counts] = [{0: {(0, start): 1}}]
-    after: list[Counts] = [{0: {(0, start): 1}}]
+    nobody: Counts = {0: {(0, start): 1}}
+
+    def both(a: Counts, b: Counts, asked: Callable[[int], bool] = lambda riders: True) -> Counts:
+        if a is nobody or b is nobody:
+            return {riders: plans for riders, plans in (b if a is nobody else a).items() if asked(riders)}
+        return join(a, b, joiner, shared, asked, work)
+
+    before, after = [nobody], [nobody]
     for row in rows[:-1]:
-        before.append(join(before[-1], row, joiner, shared, work=work))
+        before.append(both(before[-1], row))
     for row in reversed(rows[1:]):
-        after.append(join(after[-1], row, joiner, shared, work=work))
-    return [join(b, a, joiner, shared, wanted, work) for b, a in zip(before, reversed(after), strict=True)]
+        after.append(both(after[-1], row))
+    return [both(b, a, wanted) for b, a in zip(before, reversed(after), strict=True)]
 
 
 def _within(everybody: int, seats: int) -> Callable[[int], bool]:
