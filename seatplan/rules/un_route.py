@@ -311,6 +311,7 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
     limits=("un_forward_min_age",),
     source="UN R129 (02 series) 6.1.2.3, 14.3.3",
     depends=("rider", "mode"),
+    world=("age",),
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",

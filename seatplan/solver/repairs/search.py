@@ -21,7 +21,8 @@ from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..placements import Cell, belted, cells_in, placements_in
 from ..rowplans import TOO_TIGHT
-from ..seater import ELSEWHERE, Found, Option, Seater, Steps, TripMask, trip_masks
+from ..seater import Found, Seater, Steps, TripMask, trip_masks
+from ..taken import ELSEWHERE, Option
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 

@@ -1,0 +1,91 @@
+"""Every rule about a placement says what it reads of the world beside the parts of the placement: its answers are kept
+by that, and one that read more would give somebody else's."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+from build import Case, subject
+from test_cases import ALL
+
+from seatplan.files.library import names
+from seatplan.files.load import load_trip
+from seatplan.rules.load import load_profile
+from seatplan.rules.reads import READS, SAME_FOR_ALL
+from seatplan.rules.registry import RULES, rule_by_id
+from seatplan.rules.rule import Rule
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import World
+from seatplan.solver.kinds import alike
+from seatplan.solver.placements import all_choices
+
+#: kept apart by all answers: the profile, the options; ``store`` and ``kept`` hold answers that have keys of their own
+FREE = {"profile", "limit", "options", "store", "kept"}
+DAY = date(2026, 11, 28)
+PLACEMENT = [rule for rule in RULES if rule.scope == "placement"]
+
+
+class Recorded:
+    """A world that notes what of it is read, of trip and vehicle one step further down."""
+
+    def __init__(self, of: Any, within: str, seen: set[str]) -> None:
+        self.__dict__.update(_of=of, _within=within, _seen=seen)
+
+    def __getattr__(self, name: str) -> Any:
+        if self._within:
+            self._seen.add(f"{self._within}.{name}")
+        elif name in ("trip", "vehicle"):
+            return Recorded(getattr(self._of, name), name, self._seen)
+        elif name not in FREE:
+            self._seen.add(name)
+        return getattr(self._of, name)
+
+
+def beyond(rule: Rule, placement: Any, world: World) -> set[str]:
+    """What a rule reads of the world and does not say."""
+    seen: set[str] = set()
+    recorded: Any = Recorded(world, "", seen)
+    if rule.when(placement, recorded):
+        rule.check(placement, recorded)
+    allowed = {read for name in rule.world for read in READS[name][1]}
+    return {read for read in seen if read not in allowed and read.split(".")[0] not in allowed}
+
+
+@pytest.mark.parametrize(("rule_id", "case", "outcome"), ALL)
+def test_a_rule_reads_no_more_of_the_world_than_it_says(rule_id: str, case: Case, outcome: str) -> None:
+    rule = rule_by_id(rule_id)
+    if rule.scope == "placement":
+        placement, world = subject(rule, case)
+        assert beyond(rule, placement, world) == set()
+
+
+def test_no_rule_reads_more_in_the_bundled_trips() -> None:
+    asked = 0
+    for name in names("trip"):
+        trip = load_trip(name)
+        if len(trip.riders) > 6:
+            continue
+        world = World(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::7]:
+            for rule in PLACEMENT:
+                if world.profile.base in rule.profiles:
+                    assert beyond(rule, cell.placement, world) == set(), rule.id
+                    asked += 1
+    assert asked > 10_000
+
+
+def test_what_is_said_is_known_and_needed() -> None:
+    assert {name for rule in RULES for name in rule.world} == set(READS)
+    assert set(READS) > SAME_FOR_ALL
+
+
+def test_reading_more_would_be_found() -> None:
+    trip = load_trip("three-across-school-run")
+    world = World(trip, trip.vehicle, load_profile(trip.rules), DAY)
+    expired = rule_by_id("restraint-expired")
+    every = all_choices(trip, Runner(world), alike(trip)).cells()
+    made = next(cell.placement for cell in every if cell.placement.restraint)
+    silent = Rule(**{**{name: getattr(expired, name) for name in Rule.__slots__}, "world": ()})
+    assert beyond(silent, made, world) == {"day"}
