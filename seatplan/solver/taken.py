@@ -84,7 +84,7 @@ class Held:
         self.own = [(mask, self._copies[kind]) for kind, mask in self._kind.items() if 0 <= kind < len(kinds.first)]
 
     def _is_altered(self, option: Option) -> bool:
-        held = option.cell and option.cell.placement.restraint
+        held = None if option.cell is None else option.cell.placement.restraint
         return self._copies[self._first[option.restraint]] > 1 and held is not None and held.content not in self._plain
 
     def out(self, option: Option, chosen: Sequence[Option]) -> int:
