@@ -19,7 +19,7 @@ from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
 from seatplan.solver.repairs.catalogue import AS_NEW
-from seatplan.solver.room.tables import RoomFor, room
+from seatplan.solver.room.tables import RoomFor, widest_room
 from seatplan.solver.solve import Solve
 
 from .family import Family
@@ -84,12 +84,7 @@ def largest_room(trip: Trip, profile: Profile, day: date, rider: str, models: di
     most protective one that there is room for; in front only where there is no room behind."""
     if next(r for r in trip.riders if r.rider == rider).adult:
         return None
-    open_ = [one for one in room(trip, profile, day, rider, models).rooms if one.width and one.width.likely]
-    modes = sorted({one.ways[0].mode for one in open_}, key=lambda name: (name != mode, STAGES[name], name))
-    best = [one for one in open_ if one.ways[0].mode == modes[0]] if modes else []
-    return max(best, key=lambda one: (not trip.vehicle.in_front(one.position),
-                                      (one.width.fits if one.width else None) or 0,
-                                      (one.width.likely if one.width else None) or 0), default=None)
+    return widest_room(trip, profile, day, rider, models, mode)
 
 
 def without_place(watch: Watch, day: date, blocked_only: bool) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from seatplan.model import Part, Restraint, Trip
@@ -20,7 +21,7 @@ from ..repairs.search import nowhere
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 from ..solve import Solve
 from .around import Around
-from .generic import REFERENCE_DEG, Band, Way, banded, generic, leaning, outline_of, reach_of, ways_of
+from .generic import REFERENCE_DEG, Way, banded, generic, leaning, outline_of, reach_of, ways_of
 from .largest import Largest, Length, Width
 
 if TYPE_CHECKING:
@@ -110,18 +111,50 @@ def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[s
     Each measure is the most by itself: a restraint that is at the limit of one may be over at another. KeyError: no
     such rider.
     """
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case)
+    shelf = _as_new(solve, shelf)
+    modes = modes_for(solve, solve.trip.riders[_index(trip, rider)], shelf)
+    rooms = [one for place in _places(solve, rider, shelf, position) for one in place.rooms(modes)]
+    return Room(trip, profile, solve.world.day, rider, tuple(rooms), solve.complete)
+
+
+def widest_room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
+                mode: str | None = None) -> RoomFor | None:
+    """Where a restraint for a rider may be widest, with everybody else in the car: of one ``mode``, or of the most
+    protective one that there is room for; in front only where there is no room behind. None where there is none."""
+    from ..ranking import stage
+
+    solve = Solve(trip, profile, today)
+    shelf = _as_new(solve, shelf)
+    modes = modes_for(solve, solve.trip.riders[_index(trip, rider)], shelf)
+    places = _places(solve, rider, shelf)
+    for name in sorted(modes, key=lambda own: (own != mode, stage(own), own)):
+        for front in (False, True):
+            widths = [(width, place, held.way) for place in places
+                      if trip.vehicle.in_front(place.spot.position) == front
+                      for held in place.held(name) if (width := held.width) and width.likely]
+            if widths:
+                _, place, way = max(widths, key=lambda one: (one[0].fits or 0, one[0].likely or 0))
+                return next(one for one in place.rooms([name]) if way in one.ways)
+    return None
+
+
+def _as_new(solve: Solve, shelf: Mapping[str, Restraint]) -> Mapping[str, Restraint]:
+    """The restraints that could be had, as bought for the day."""
+    return {change.word: change.new for change in get_restraint.offers(
+        solve.trip.model_copy(update={"on": solve.world.day}), shelf) if change.new is not None}
+
+
+def _index(trip: Trip, rider: str) -> int:
     names = [r.rider for r in trip.riders]
     if rider not in names:
         raise KeyError(rider)
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case)
-    shelf = {change.word: change.new for change in get_restraint.offers(
-        trip.model_copy(update={"on": solve.world.day}), shelf) if change.new is not None}
-    rooms: list[RoomFor] = []
-    modes = modes_for(solve, trip.riders[names.index(rider)], shelf)
-    for p, spot in enumerate(solve.choices.positions):
-        if position is None or spot.position == position:
-            rooms.extend(_Place(solve, names.index(rider), p, shelf).rooms(modes))
-    return Room(trip, profile, solve.world.day, rider, tuple(rooms), solve.complete)
+    return names.index(rider)
+
+
+def _places(solve: Solve, rider: str, shelf: Mapping[str, Restraint], position: str | None = None) -> list[_Place]:
+    return [_Place(solve, _index(solve.trip, rider), p, shelf) for p, spot in enumerate(solve.choices.positions)
+            if position in (None, spot.position)]
 
 
 def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> list[ModeName]:
@@ -139,21 +172,27 @@ class _Place:
     """One seat for one rider."""
 
     def __init__(self, solve: Solve, rider: int, position: int, shelf: Mapping[str, Restraint]) -> None:
-        self._solve, self._shelf = solve, shelf
-        self._rider = solve.trip.riders[rider]
-        self._spot = solve.choices.positions[position]
-        self._row = solve.trip.vehicle.row_of(self._spot.position)
-        self._around = Around(solve, rider, position)
-        self._standing: list[Cell] = []
+        self.solve, self.shelf = solve, shelf
+        self.rider = solve.trip.riders[rider]
+        self.spot = solve.choices.positions[position]
+        self.row = solve.trip.vehicle.row_of(self.spot.position)
+        self.around = Around(solve, rider, position)
+        self._held: dict[Way, _Held] = {}
+
+    def held(self, mode: ModeName) -> list[_Held]:
+        """Each way to hold a restraint of a mode here."""
+        belt = self.spot.belt.kind if self.spot.belt else "lap-shoulder"
+        for way in ways_of(mode, belt):
+            if way not in self._held:
+                self._held[way] = _Held(self, way)
+        return [self._held[way] for way in ways_of(mode, belt)]
 
     def rooms(self, modes: Sequence[ModeName]) -> list[RoomFor]:
         """By mode; ways with the same room share one entry."""
         found: list[RoomFor] = []
         for mode in modes:
-            belt = self._spot.belt.kind if self._spot.belt else "lap-shoulder"
-            ways = [self._of(way) for way in ways_of(mode, belt)]
             shared: dict[tuple[object, ...], list[RoomFor]] = {}
-            for one in ways:
+            for one in [held.room() for held in self.held(mode)]:
                 rules = tuple(f.rule for f in (*one.against, *one.missing))
                 key = (rules, one.width, one.full, one.heights, one.reclines)
                 shared.setdefault(key, []).append(one)
@@ -164,59 +203,77 @@ class _Place:
                                      fitting=tuple(sorted(fitting.items()))))
         return found
 
-    def _of(self, way: Way) -> RoomFor:
-        position = self._spot.position
-        bands = outline_of(way.mode, self._shelf.values())
-        judged = self._cells(way, banded(bands, [NARROWEST] * len(bands), SHORTEST))
-        against = _against(judged, self._solve.world.options)
-        if against or not self._around.neighbours or not judged:
-            return RoomFor(position, (way,), against, bool(self._around.neighbours))
-        self._standing = [cell for cell in judged if not cell.blocked]
-        # how long a restraint is does not change how wide it may be, so a short one is tried for the widths
-        reach = SHORTEST if way.mode == "rear-facing-harness" else None
-        narrow = self._sized(way, banded(bands, [NARROWEST] * len(bands), reach), REFERENCE_DEG)
-        width = self._width(self._around, narrow, [None] * len(bands), NARROWEST)
-        beside = self._around.beside([p.position for p in self._row.positions if p.position != position])
-        full = self._width(beside, narrow, [None] * len(bands), NARROWEST) if beside.neighbours else None
-        heights = tuple(self._heights(beside if full else self._around, narrow, bands, full or width))
-        reclines = self._reclines(way) if way.mode == "rear-facing-harness" and width.sure else []
-        return RoomFor(position, (way,), (), True, _missing(self._standing), width, None if full == width else full,
-                       heights, tuple(reclines), self._fitting(way))
 
-    def _heights(self, around: Around, narrow: Sequence[Cell], bands: Sequence[Band],
-                 uniform: Most) -> Iterator[AtHeight]:
+class _Held:
+    """One way to hold a restraint of a mode at one seat."""
+
+    def __init__(self, place: _Place, way: Way) -> None:
+        self._place, self._solve, self._around, self.way = place, place.solve, place.around, way
+        self._bands = outline_of(way.mode, place.shelf.values())
+        # how long a restraint is does not change how wide it may be, so a short one is tried for the widths
+        self._reach = SHORTEST if way.mode == "rear-facing-harness" else None
+        judged = self._cells(banded(self._bands, [NARROWEST] * len(self._bands), SHORTEST))
+        self._against = _against(judged, self._solve.world.options)
+        self._standing = [cell for cell in judged if not cell.blocked]
+
+    def room(self) -> RoomFor:
+        """All that is told of it."""
+        position, width = self._place.spot.position, self.width
+        if width is None:
+            return RoomFor(position, (self.way,), self._against, bool(self._around.neighbours))
+        beside = self._around.beside(
+            [p.position for p in self._place.row.positions if p.position != position])
+        full = self._width(beside, [None] * len(self._bands), NARROWEST) if beside.neighbours else None
+        heights = tuple(self._heights(beside if full else self._around, full or width))
+        reclines = self._reclines() if self.way.mode == "rear-facing-harness" and width.sure else []
+        return RoomFor(position, (self.way,), (), True, _missing(self._standing), width,
+                       None if full == width else full, heights, tuple(reclines), self._fitting())
+
+    @cached_property
+    def width(self) -> Most | None:
+        """The most width; None where something rules it out whatever its size, or the others cannot all ride."""
+        if self._against or not self._around.neighbours or not self._standing:
+            return None
+        return self._width(self._around, [None] * len(self._bands), NARROWEST)
+
+    def _heights(self, around: Around, uniform: Most) -> Iterator[AtHeight]:
         wide = uniform.sure
         if wide is None:
             return
-        for i, band in enumerate(bands):
-            widths = [None if k == i else wide for k in range(len(bands))]
-            yield AtHeight(band.up, self._width(around, narrow, widths, wide))
+        for i, band in enumerate(self._bands):
+            widths = [None if k == i else wide for k in range(len(self._bands))]
+            yield AtHeight(band.up, self._width(around, widths, wide))
 
-    def _width(self, around: Around, narrow: Sequence[Cell], widths: Sequence[int | None], least: int) -> Most:
+    @cached_property
+    def _narrow(self) -> list[Cell]:
+        """The narrowest, whose width is tried."""
+        return self._sized(banded(self._bands, [NARROWEST] * len(self._bands), self._reach), REFERENCE_DEG)
+
+    def _width(self, around: Around, widths: Sequence[int | None], least: int) -> Most:
         """The most width of the bands whose width is None, beside the others."""
-        return _most(Width(around.standing(narrow), around, least, WIDEST, widths))
+        return _most(Width(around.standing(self._narrow), around, least, WIDEST, widths))
 
-    def _reclines(self, way: Way) -> list[AtRecline]:
+    def _reclines(self) -> list[AtRecline]:
         found = []
         sides = self._around.sides(self._standing)
         for recline in RECLINES:
             def at(mm: int, recline: int = recline) -> list[Cell]:
-                return self._sized(way, leaning(mm, recline, NARROWEST), recline)
+                return self._sized(leaning(mm, recline, NARROWEST), recline)
             most = _most(Length(sides, self._around, SHORTEST, LONGEST, at))
             best = most.sure
             reach, top = (None, None) if best is None else reach_of(best, recline)
             found.append(AtRecline(recline, most, reach, top))
         return found
 
-    def _cells(self, way: Way, parts: Sequence[Part]) -> tuple[Cell, ...]:
+    def _cells(self, parts: Sequence[Part]) -> tuple[Cell, ...]:
         """The placements of a generic restraint here, judged."""
-        solve = self._solve
-        restraint = generic(way, parts, solve.world.day, solve.world.profile.base)
-        return cells_in(solve.runner, self._rider, self._row, self._spot, restraint, restraint.modes[0])
+        solve, place = self._solve, self._place
+        restraint = generic(self.way, parts, solve.world.day, solve.world.profile.base)
+        return cells_in(solve.runner, place.rider, place.row, place.spot, restraint, restraint.modes[0])
 
-    def _sized(self, way: Way, parts: Sequence[Part], recline: float) -> list[Cell]:
+    def _sized(self, parts: Sequence[Part], recline: float) -> list[Cell]:
         """The same placements in another size: no rule that was passed looks at it, only room does."""
-        restraint = generic(way, parts, self._solve.world.day, self._solve.world.profile.base, recline)
+        restraint = generic(self.way, parts, self._solve.world.day, self._solve.world.profile.base, recline)
         mode = restraint.modes[0]
         sized = []
         for cell in self._standing:
@@ -227,15 +284,15 @@ class _Place:
                 Answers((), False, cell.unmeasured, 0, False, (), False),)))
         return sized
 
-    def _fitting(self, way: Way) -> tuple[tuple[str, int], ...]:
+    def _fitting(self) -> tuple[tuple[str, int], ...]:
         """Bundled restraints that would do here in this mode, held so."""
-        solve = self._solve
+        solve, place, way = self._solve, self._place, self.way
         found: dict[str, int] = {}
-        for word, restraint in self._shelf.items():
+        for word, restraint in place.shelf.items():
             for mode in restraint.modes:
                 if mode.mode != way.mode:
                     continue
-                cells = [cell for cell in cells_in(solve.runner, self._rider, self._row, self._spot,
+                cells = [cell for cell in cells_in(solve.runner, place.rider, place.row, place.spot,
                                                    restraint, mode)
                          if not cell.blocked and cell.placement.by == way.by
                          and (cell.placement.installation is None or mode.booster
