@@ -158,7 +158,9 @@ class Watch:
         rider = self._index[placement.rider.rider]
         checks = []
         for rule in self._runner.placement_rules():
-            key = (rule.id, *(_part(placement, name) for name in rule.depends))
+            # like restraints say the same, each of them under its own name
+            key = (rule.id, placement.restraint and placement.restraint.restraint,
+                   *(_part(placement, name) for name in rule.depends))
             if key not in self._made:
                 self._made[key] = Check(rule, rider, placement, self._steps(rule, rider, placement))
                 if self._progress:
