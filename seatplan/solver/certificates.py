@@ -115,15 +115,23 @@ def _kind(solve: Solve, a: Choice, b: Choice) -> str:
 
 def _too_many(firsts: Sequence[Sequence[Choice]], kind: int, n: int) -> tuple[Choice, ...]:
     """The first ``n`` riders who could ride in a kind of restraint, each on a seat of its own; nobody where they are
-    fewer."""
-    def extend(r: int, chosen: tuple[Choice, ...]) -> tuple[Choice, ...]:
-        if len(chosen) == n or r == len(firsts):
-            return chosen if len(chosen) == n else ()
-        seats = {c.position for c in chosen}
-        own = (extend(r + 1, (*chosen, c)) for c in firsts[r] if c.restraint == kind and c.position not in seats)
-        return next(filter(None, own), ()) or extend(r + 1, chosen)
+    fewer. Riders move to another of their seats where that makes room for one more (a matching by augmenting paths)."""
+    at: dict[int, Choice] = {}
 
-    return extend(0, ())
+    def seat(own: Sequence[Choice], asked: set[int]) -> bool:
+        for choice in own:
+            if choice.position not in asked:
+                asked.add(choice.position)
+                there = at.get(choice.position)
+                if there is None or seat([c for c in firsts[there.rider] if c.restraint == kind], asked):
+                    at[choice.position] = choice
+                    return True
+        return False
+
+    for choices in firsts:
+        if len(at) < n:
+            seat([c for c in choices if c.restraint == kind], set())
+    return tuple(at.values()) if len(at) == n else ()
 
 
 def _left_to_right(choices: Sequence[Choice]) -> tuple[Choice, ...]:
