@@ -15,6 +15,7 @@ from seatplan.rules.pair import looked_at
 from seatplan.rules.registry import RULES
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.solver.kinds import apart
 from seatplan.solver.occasions import MADE_SO
 from seatplan.solver.placements import all_choices
 
@@ -26,7 +27,7 @@ def test_pairs_that_look_alike_are_told_the_same(name: str) -> None:
     trip = trip.model_copy(update={"wishes": [*trip.wishes, Wish(apart=children[:2], must=True)]})
     runner = Runner(World(trip, trip.vehicle, load_profile(trip.rules), date(2026, 11, 30)))
     alike: dict[tuple[object, ...], list[Placement]] = defaultdict(list)
-    for cell in all_choices(trip, runner).cells():
+    for cell in all_choices(trip, runner, apart(trip)).cells():
         alike[looked_at(cell.placement)].append(cell.placement)
     some = [(same[0], same[-1]) for same in alike.values()]
     assert any(first.mode is not last.mode for first, last in some)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 from collections import Counter
 from collections.abc import Callable, Iterator
+from copy import copy
 from dataclasses import replace
 from random import Random
 
@@ -204,7 +205,8 @@ def test_a_head_restraint_stays_in_where_nothing_else_is_known_to_be_behind_the_
     position = seat.placement.position.model_copy(update={"head_restraint": head})
     for outcome, state in (("pass", "clear"), ("unmeasured", "raised")):
         told = tuple(replace(f, outcome=outcome) if f.rule == "ears-above-shell-top" else f for f in seat.cell.findings)
-        cell = replace(seat.cell, placement=replace(seat.placement, position=position), findings=told)
+        cell = copy(seat.cell)
+        cell.placement, cell._told = replace(seat.placement, position=position), told
         states = {o.thing: o.state for o in orders_for(replace(seat, cell=cell), world_of(solved))}
         assert states[Thing("head-restraint", position.position)] == state
 
