@@ -46,7 +46,8 @@ def _restraint(name: str, *limits: dict[str, Any]) -> dict[str, Any]:
     kinds = ("forward-facing-harness", "rear-facing-harness")
     # a note each, so that no two are alike
     return {"restraint": name, "invented": True, "notes": name, "mass": "6 kg", "made": "2024-01-01",
-            "expires_after": "9y", "condition": _FINE, "modes": [_mode(kind, own) for kind, own in zip(kinds, limits, strict=False)]}
+            "expires_after": "9y", "condition": _FINE,
+            "modes": [_mode(kind, own) for kind, own in zip(kinds, limits, strict=False)]}
 
 
 def trip() -> Trip:
