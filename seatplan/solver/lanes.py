@@ -38,6 +38,7 @@ from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 if TYPE_CHECKING:
     from seatplan.geometry.chain import Step
     from seatplan.rules.subjects import Placement, World
+    from seatplan.store import Shelf
 
 
 #: ANSUR II statures: the 95th percentile man sits rearmost, the 5th percentile woman foremost, straight between
@@ -110,6 +111,12 @@ class Lanes:
         self._levels: dict[int, int] = {}
         self._asked: dict[tuple[object, ...], Ask | None] = {}
         self._judged: dict[int, Along] = {}
+        trip, drivers = world.trip, [rider.height for rider in world.trip.riders if rider.drives]
+        # all that says how far the seats ahead come forward
+        self._here = world.store.number((
+            "lanes", world.vehicle.content, tuple((seat, limit.content) for seat, limit in trip.front.items()),
+            trip.drives, drivers[0] if drivers else None, world.options))
+        self._answers: Shelf[Along] = world.store.shelf("lanes", weight=4)
         self.empty = self.number(Lane())
         self.nothing = self.way(frozenset({(self.empty, FITS)}))
 
@@ -208,21 +215,16 @@ class Lanes:
         """Whether the seats ahead can stand so that everybody of a lane has the room."""
         along = self._judged.get(lane)
         if along is None:
-            asks = self._lanes[lane].asks
-            plain = [
-                Behind(
-                    a.position,
-                    a.position,
-                    a.seat_ahead,
-                    a.need_mm,
-                    a.braced,
-                    (Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm,
-                            estimated=a.estimated),),
-                )
-                for a in asks
-            ]
-            along = self._judged[lane] = self.solve(plain, self._lanes[lane].takes, self._lanes[lane].rearmost)
+            key = self._here, self._lanes[lane]
+            along = self._judged[lane] = self._answers.get(key) or self._answers.put(key, self._judge(lane))
         return along
+
+    def _judge(self, lane: int) -> Along:
+        asks = self._lanes[lane].asks
+        plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced, (
+            Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm, estimated=a.estimated),))
+            for a in asks]
+        return self.solve(plain, self._lanes[lane].takes, self._lanes[lane].rearmost)
 
     def solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str] = ()) -> Along:
         """The chain along the car for some bodies, with somebody in the seats that are taken; ``rearmost`` are those
