@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from slow import Answer, SlowSolver
-from solved import DAY, seatings_of
+from solved import DAY, named_seatings, problems_of, seatings_of, whole_plan
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
@@ -45,3 +45,14 @@ def compare(solved: Plan, slow: Answer, seed: int) -> None:
     assert told == slow.squares(), seed
     allowed = {(riders[r].rider, positions[p].position) for (r, p), square in solved.squares.items() if square.allowed}
     assert allowed == slow.allowed, seed
+
+
+def same_everywhere(trip: Trip, seed: int) -> None:
+    """Hold search, slow planner, the unranked count and the checker against each other, under options by the seed."""
+    strict, worst_case = seed % 4 == 0, seed % 3 == 0
+    solved = whole_plan(trip, strict=strict, worst_case=worst_case)
+    compare(solved, slowly(trip, strict, worst_case), seed)
+    every = unranked(trip, strict, worst_case)
+    assert len(every) == solved.tally.valid, seed
+    assert set(every) == named_seatings(solved), seed
+    assert problems_of(solved) == [], seed

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import ceil
@@ -20,20 +21,20 @@ if TYPE_CHECKING:
     from .around import Around, Side
 
 
-class Largest:
+class Largest(ABC):
     """One measure, from a ``least`` to a ``most`` mm: asked by halving."""
 
     def __init__(self, sides: Sequence[Side], around: Around, least: int, most: int) -> None:
         self._around, self._car, self.least, self._most = around, around.car, least, most
         self._sides = list(sides)
 
+    @abstractmethod
     def _body(self, side: Side, mm: int) -> Seat:
         """The body of that measure among some others."""
-        raise NotImplementedError
 
+    @abstractmethod
     def _sure(self, side: Side, mm: int) -> int:
         """The level of all but the room across."""
-        raise NotImplementedError
 
     def level(self, mm: int) -> int:
         """The best level of a measure on any side."""
