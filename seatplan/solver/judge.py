@@ -27,7 +27,8 @@ from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .aboard import aboard
-from .lanes import Along, Lanes
+from .lane import Along
+from .lanes import Lanes
 from .occasions import ALONG
 from .placements import Cell, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict

@@ -23,7 +23,7 @@ from .budget import Budget, TooMuch, Work
 from .combine import best_first, count_plans, count_seatings, count_shares
 from .judge import Judge, in_sum
 from .kinds import alike, apart
-from .lanes import Along
+from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
 from .ranking import LIKELY, UNMEASURED, CellCost, cost
