@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 from seatplan.geometry.chain import Solution, Squeeze
-from seatplan.geometry.lengthwise import FRONT, Behind, mover_of
+from seatplan.geometry.lengthwise import FRONT, mover_of
 
 from .rowplans import Level
 
@@ -48,16 +48,25 @@ class Along:
     estimates: tuple[str, ...] = ()
 
 
-#: whoever asks something of a seat ahead
-Asks = TypeVar("Asks", Ask, Behind)
+class Asking(Protocol):
+    """Whoever asks something of a seat ahead."""
+
+    @property
+    def position(self) -> str: ...
+
+    @property
+    def seat_ahead(self) -> str: ...
+
+
+Asks = TypeVar("Asks", bound=Asking)
 
 
 def apart(asks: Sequence[Asks], movers: Collection[str]) -> list[tuple[Asks, ...]]:
     """Those who ask, in groups that meet in no seat or row that moves. No sum runs through two of them."""
-    groups: list[tuple[set[str], list[Asks]]] = []
+    groups: list[tuple[set[str], tuple[Asks, ...]]] = []
     for ask in asks:
         own = {mover_of(seat, movers) for seat in (ask.position, ask.seat_ahead)} - {FRONT}
-        met: list[Asks] = []
+        met: tuple[Asks, ...] = ()
         others = []
         for keys, group in groups:
             if keys & own:
@@ -65,5 +74,5 @@ def apart(asks: Sequence[Asks], movers: Collection[str]) -> list[tuple[Asks, ...
                 met += group
             else:
                 others.append((keys, group))
-        groups = [*others, (own, [*met, ask])]
-    return [tuple(group) for _, group in groups]
+        groups = [*others, (own, (*met, ask))]
+    return [group for _, group in groups]
