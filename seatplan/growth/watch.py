@@ -32,8 +32,8 @@ from .remembered import placement_key
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
-#: a rule that depends on none of these says the same every day
-_CHANGING = frozenset(("rider", "restraint", "recline"))
+#: a rule that depends on none of these says the same every day, and one that reads none of those does so of an adult
+_CHANGING, _DAILY = frozenset(("rider", "restraint", "recline")), frozenset(("age", "day", "tries"))
 
 
 class Said(NamedTuple):
@@ -184,11 +184,15 @@ class Watch:
         return Watched(rider, placement, tuple(checks))
 
     def _steps(self, rule: Rule, grown: _Grown) -> Steps:
+        comes_to = self._runner.outcome
+
         def said(day: date) -> Said:
             results = self._results(rule, grown, day)
-            return _NOTHING if results is _NO_RESULTS else Said(*[self._outcome(rule, r) for r in results])
+            return _NOTHING if results is _NO_RESULTS else Said(*[
+                "" if result is None else comes_to(rule, result) for result in results])
 
-        if not _CHANGING & set(rule.depends):
+        grows = not self.family.trip.riders[grown.rider].adult or not _DAILY.isdisjoint(rule.world)
+        if not grows or _CHANGING.isdisjoint(rule.depends):
             return Steps((self.start,), (said(self.end),))
         days, told = [self.start], [said(self.start)]
         before, last = self.start, told[0]
@@ -227,15 +231,16 @@ class Watch:
                     yield days[first]
 
     def _results(self, rule: Rule, grown: _Grown, day: date) -> tuple[Result | None, ...]:
-        world = self.world_on(day)
-        if "rider" not in rule.depends and "recline" not in rule.depends:
-            told = ask(rule, grown.placement, world)
+        of_rider = "rider" in rule.depends
+        if not of_rider and "recline" not in rule.depends:
+            told = ask(rule, grown.placement, self.world_on(day))
             return told, told, told, told
         there = grown.on(day)
         if there is None:
             return _NO_RESULTS
+        world = there.world
         likely = ask(rule, there.likely, world)
-        if there.smaller is None or there.larger is None or "rider" not in rule.depends:
+        if there.smaller is None or there.larger is None or not of_rider:
             return likely, likely, likely, likely
         smaller, larger = ask(rule, there.smaller, world), ask(rule, there.larger, world)
         if smaller is likely is larger is None:
@@ -243,9 +248,6 @@ class Watch:
         together = likely if likely is not None and likely.outcome == "fail" else merged(
             likely, [smaller, larger], there.likely.rider.rider, self._runner.is_must(rule))
         return smaller, likely, larger, together
-
-    def _outcome(self, rule: Rule, result: Result | None) -> str:
-        return "" if result is None else self._runner.outcome(rule, result)
 
     def world_on(self, day: date) -> World:
         """The world of a day."""
@@ -259,6 +261,7 @@ class Watch:
 class _OnDay(NamedTuple):
     """A placement on a day; ``smaller`` and ``larger`` None: the sizes of its rider are not reckoned."""
 
+    world: World
     smaller: Placement | None
     likely: Placement
     larger: Placement | None
@@ -282,13 +285,14 @@ class _Grown:
         child, of = self._watch.family.children[self.rider].on(day), self.placement
         if child is None:
             return None
+        world = self._watch.world_on(day)
         lean, mode, restraint = of.recline, of.mode, of.restraint
         if mode is not None and restraint is not None and mode.recline is not None and mode.recline.ranges:
-            lean = setting_for(self._watch.world_on(day), child, of.row, of.position, restraint, mode)
+            lean = setting_for(world, child, of.row, of.position, restraint, mode)
         likely = of.for_rider(child, lean)
         if not isinstance(child, Reckoned):
-            return _OnDay(None, likely, None)
-        return _OnDay(of.for_rider(child.smaller, lean), likely, of.for_rider(child.larger, lean))
+            return _OnDay(world, None, likely, None)
+        return _OnDay(world, of.for_rider(child.smaller, lean), likely, of.for_rider(child.larger, lean))
 
 
 class Turns(NamedTuple):
