@@ -123,7 +123,8 @@ def ways_of(trip: Trip, rider: Rider, kinds: Kinds) -> Iterator[Way]:
 
     An adult only ever takes the adult belt.
     """
-    for at, (row, position) in enumerate((row, position) for row in trip.vehicle.rows for position in row.positions):
+    spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
+    for at, (row, position) in enumerate(spots):
         for kind in () if rider.adult else kinds.kinds():
             restraint = trip.restraints[kind]
             for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
