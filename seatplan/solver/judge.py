@@ -7,7 +7,7 @@ the car, all under one set of options. The search asks the same things of the sa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations, product
@@ -121,12 +121,12 @@ class Judge:
     """Judges arrangements of one trip. Answers about parts of them are kept."""
 
     def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL,
-                 store: Store = COMMON, runner_of: Callable[[World], Runner] = Runner) -> None:
-        """``day`` stands in where the trip names none; ``runner_of`` makes whoever asks the rules."""
+                 store: Store = COMMON) -> None:
+        """``day`` stands in where the trip names none."""
         self.trip = aboard(believed(trip, day), trip.on or day)
         self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
-        self.runner = runner_of(self.world)
+        self.runner = Runner(self.world)
         self.lanes = Lanes(self.world)
         self.cars = [CarRow(row, self.runner, self.lanes) for row in self.trip.vehicle.rows]
         self._order = {p.position: i for i, p in enumerate(self.trip.vehicle.positions())}
