@@ -1,36 +1,81 @@
-"""Ranking by named criteria in a stated order, as whole numbers that add up.
+"""Which arrangement comes first: named criteria in a stated order, as whole numbers that add up.
 
 The criteria of a placement, a pair and a row are packed into one integer, most important first, so that adding
-two costs adds every criterion and comparing them compares in order. Lower is better.
+two costs adds every criterion and comparing them compares in order. Lower is better. How sure an arrangement is goes
+by its least sure part and does not add up: `surely` puts it in for a whole arrangement, between good practice and
+wishes, and in front of all where something is not measured.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
-from seatplan.model import Trip
-from seatplan.rules.subjects import World
+from seatplan.model import Rider, Trip
+from seatplan.rules.finding import Finding
+from seatplan.rules.registry import rule_by_id
+from seatplan.rules.subjects import Placement, World
 
 from .placements import Cell
 
+_AAP = "AAP 2018, Pediatrics 142(5) e20182460"
+_PRACTICE = "common practice, no source"
+
 
 class Criterion(NamedTuple):
+    """One thing that is compared: its step in the order, how it is told, why it stands there and who says so."""
+
     name: str
     bits: int
+    step: int
     title: str
+    why: str
+    source: str
 
 
-#: in order of weight; why this order: design notes in DEVELOPERS.md
+#: so many ages of children are told apart; beyond these the oldest count as of one age
+AGES = 12
+#: how children can ride, the most protective first; each with the modes that come to it
+STAGES = ("rear-facing harness", "forward-facing harness", "forward-facing harness without a tether below five",
+          "vest or shield", "booster", "vehicle belt", "bed for a child who need not lie")
+_COUNT = 4                                          # bits for how many children of one age are at a stage
+_AGE = _COUNT * len(STAGES)
+#: children told apart by stature and age where they sit in front
+_CHILDREN = 16
+
+#: in order of weight
 CRITERIA = (
-    Criterion("certainty", 40, "fits without a doubt, before close ones, likely ones and unmeasured ones"),
-    Criterion("protection", 16, "each child in the most protective mode it still fits"),
-    Criterion("cautions", 16, "good practice followed"),
-    Criterion("tried", 16, "what held when it was tried at the car"),
-    Criterion("wishes", 16, "wishes kept"),
-    Criterion("moves", 16, "least to change from today"),
-    Criterion("method", 16, "the method that families more often get right"),
-    Criterion("centre", 16, "the youngest in the centre"),
-    Criterion("room", 24, "most room to spare, row by row, counted up to 100 mm"),
+    Criterion("squeeze", 40, 0, "has room", "what lacks room is no arrangement", "geometry"),
+    Criterion("open", 8, 1, "nothing has to be measured first",
+              "an arrangement can only be installed once it is known to hold", _PRACTICE),
+    Criterion("front_young", 8, 2, "fewest children in front who ride rear-facing or in a harness, or are under 5",
+              "the front airbag and the crash are harder on the youngest", _AAP),
+    Criterion("under_two", 8, 3, "fewest children under 2 who do not ride rear-facing",
+              "head and neck are held by the shell; a child who must lie is left out", _AAP),
+    Criterion("front_under_nine", 8, 4, "fewest of the other children under 9 in front",
+              "the back seat is safer, the more so the smaller the child", _AAP),
+    Criterion("doubtful", 16, 5, "fewest restraints that are in doubt themselves",
+              "a restraint after a crash or under a recall protects nobody surely", "NHTSA guidance on crashed seats"),
+    Criterion("protection", AGES * _AGE, 5,
+              "each child, from the youngest up, as protected as can be: rear-facing harness, forward-facing harness, "
+              "booster, vehicle belt",
+              "a younger child's stage is never given up for an older one's", _AAP),
+    Criterion("front_older", 8, 6, "fewest of the children from 9 up to 13 in front", "all under 13 ride in the back",
+              _AAP),
+    Criterion("front_who", 8 + 2 * _CHILDREN, 6,
+              "who must sit in front is the one whom the belt fits best, then the tallest, then the oldest",
+              "a belt that fits protects best where an airbag is ahead", _PRACTICE),
+    Criterion("grave", 16, 7, "fewest grave cautions", "any grave one outweighs all slight ones", _PRACTICE),
+    Criterion("slight", 16, 7, "good practice followed", "the fewer cautions, the better", _PRACTICE),
+    Criterion("sure", 8, 8, "fits, or held at the car, before close, before likely",
+              "what surely fits need not be tried first", _PRACTICE),
+    Criterion("wishes", 16, 9, "wishes kept", "where safety is equal, the family decides", _PRACTICE),
+    Criterion("moves", 16, 9, "least to change from today", "every new installation can go wrong", _PRACTICE),
+    Criterion("method", 16, 9, "the method that families more often get right",
+              "lower anchors were attached rightly in 63 %, the belt in 34 %", "Cicchino, Jermakian 2014"),
+    Criterion("centre", 16, 9, "the youngest in the centre", "furthest from either side", "Kallan 2008"),
+    Criterion("room", 24, 9, "most room to spare, row by row, counted up to 100 mm",
+              "more room is easier to install in", _PRACTICE),
 )
 _SHIFT: dict[str, int] = {}
 _at = 0
@@ -38,22 +83,24 @@ for _criterion in reversed(CRITERIA):
     _SHIFT[_criterion.name] = _at
     _at += _criterion.bits
 
-#: certainty points: many close rows still come before one that is likely, many of these before one unmeasured, any
-#: of them before a squeeze
-CLOSE, LIKELY, UNMEASURED, SQUEEZED = 1, 1_000, 1_000_000, 1_000_000_000
 #: room beyond this does not rank an arrangement higher, mm
 ROOM_CAP_MM = 100
+#: how sure a part of an arrangement counts as: what was close and held when it was tried counts as fitting
+SURE, NEARLY, PERHAPS, OPEN = range(4)
 
-#: AAP 2018 (Pediatrics 142(5) e20182460): rear-facing as long as possible, then harness, booster, belt
-STAGES = {
-    "rear-facing-harness": 0, "lying-flat-bed": 0, "forward-facing-harness": 1, "harness-vest": 1,
-    "high-back-booster": 2, "backless-booster": 3, "adult-belt": 4,
+#: months: under the first rear-facing, under the second with a tether and never in front, then the steps for the front
+TWO, FIVE, NINE, THIRTEEN = 24, 60, 108, 156
+
+_MODES = {
+    "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "high-back-booster": 4,
+    "backless-booster": 4, "adult-belt": 5, "lying-flat-bed": 6,
 }
+_HARNESSED = {"rear-facing-harness", "forward-facing-harness", "harness-vest"}
 
 
 def stage(mode: str) -> int:
-    """How far a mode is from the most protective ones; the less, the better."""
-    return STAGES[mode]
+    """How far a mode is from the most protective ones by itself; the less, the better."""
+    return 2 * _MODES[mode] + (mode == "backless-booster")
 
 
 def cost(**criteria: int) -> int:
@@ -66,8 +113,23 @@ def unpack(packed: int) -> dict[str, int]:
     return {c.name: (packed >> _SHIFT[c.name]) & ((1 << c.bits) - 1) for c in CRITERIA}
 
 
-def certainty(packed: int) -> int:
-    return packed >> _SHIFT["certainty"]
+_SURELY = (0, cost(sure=NEARLY), cost(sure=PERHAPS), cost(open=1, sure=OPEN))
+_SQUEEZE, _WISHES = _SHIFT["squeeze"], _SHIFT["sure"]
+
+
+def surely(sure: int) -> int:
+    """What a whole arrangement costs for being no surer than that."""
+    return _SURELY[sure]
+
+
+def squeeze(packed: int) -> int:
+    """How much room is missing in a cost; 0: nothing."""
+    return packed >> _SQUEEZE
+
+
+def safety(packed: int) -> int:
+    """A cost without wishes and all that comes after: what steps 1 to 8 say of it."""
+    return packed >> _WISHES
 
 
 def room_points(spare_mm: float | None) -> int:
@@ -81,16 +143,35 @@ def decided_by(before: int, after: int) -> str | None:
     return next((name for name in first if first[name] != second[name]), None)
 
 
+def weighed(findings: Iterable[Finding]) -> int:
+    """The cost of what is cautioned against."""
+    told = [rule_by_id(finding.rule).weight for finding in findings if finding.outcome == "caution"]
+    graves = told.count("grave")
+    return cost(grave=graves, slight=len(told) - graves)
+
+
 class CellCost:
     """The cost of one placement by itself, under one trip's wishes and present arrangement."""
 
     def __init__(self, world: World) -> None:
         self._trip: Trip = world.trip
-        children = [(world.age_months(r), r.rider) for r in self._trip.riders if not r.adult]
-        ages = [age for age, _ in children if age is not None]
-        least = min(ages) if len(children) > 1 and len(ages) == len(children) else None
+        self._world = world
+        self._months = {r.rider: world.age_months(r) for r in self._trip.riders}
+        # a child of unknown age counts as the youngest
+        self._ages = {r.rider: self._months[r.rider] or 0 for r in self._trip.riders if not r.adult}
+        ages = sorted({-1 if self._months[name] is None else age for name, age in self._ages.items()})
+        self._turn = {name: min(ages.index(-1 if self._months[name] is None else age), AGES - 1)
+                      for name, age in self._ages.items()}
+        children = [rider for rider in self._trip.riders if not rider.adult]
+        self._taller = {name: min(n, _CHILDREN - 1) for n, name in enumerate(_ranked(
+            {r.rider: -(r.height or 0) for r in children}))}
+        self._older = {name: min(n, _CHILDREN - 1) for n, name in enumerate(_ranked(
+            {name: -age for name, age in self._ages.items()}))}
+        least = min(self._ages.values(), default=0)
+        known = all(self._months[name] is not None for name in self._ages)
         # twins are both the youngest, so that a name never ranks
-        self._youngest = frozenset(name for age, name in children if least is not None and age == least)
+        self._youngest = frozenset(name for name, age in self._ages.items()
+                                   if known and len(self._ages) > 1 and age == least)
         self._wishes = [wish for wish in self._trip.wishes if wish.rider and not wish.must]
         self._kept: dict[Cell, int] = {}
 
@@ -111,11 +192,9 @@ class CellCost:
             + (wish.uses is not None and used not in wish.uses)
             for wish in self._wishes if wish.rider == name
         )
-        return cost(
-            certainty=UNMEASURED * cell.unmeasured + LIKELY * bool(cell.estimates) + CLOSE * cell.close,
-            protection=0 if placement.rider.adult else STAGES[placement.mode_name],
-            cautions=cell.cautions,
-            tried=int(not cell.held),
+        return (0 if placement.rider.adult else self._child(placement)) + cost(
+            doubtful=cell.doubtful_restraint, grave=cell.graves,
+            slight=cell.slights + (placement.mode_name == "backless-booster"),
             wishes=unkept,
             moves=0 if now is None else (now.position != position) + (now.restraint != used),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)
@@ -123,3 +202,48 @@ class CellCost:
             centre=int(name in self._youngest and placement.harness and position[1] != "C"
                        and any(p.position[1] == "C" for p in placement.row.positions)),
         )
+
+    def _child(self, placement: Placement) -> int:
+        """Where a child sits and how protected it rides."""
+        rider = placement.rider
+        age, front = self._ages[rider.rider], self._world.vehicle.in_front(placement.position)
+        mode = placement.mode_name
+        young = front and (age < FIVE or mode in _HARNESSED)
+        protection = 1 << ((AGES - 1 - self._turn[rider.rider]) * _AGE + self.stage(placement) * _COUNT)
+        return cost(
+            front_young=int(young),
+            under_two=int(age < TWO and mode != "rear-facing-harness" and not rider.lies),
+            front_under_nine=int(front and not young and age < NINE),
+            protection=protection,
+            front_older=int(front and not young and NINE <= age < THIRTEEN),
+            front_who=self._who(rider, placement) if front and age < THIRTEEN else 0,
+        )
+
+    def stage(self, placement: Placement) -> int:
+        """How a child rides: an index of ``STAGES``."""
+        mode, rider = placement.mode_name, placement.rider
+        if mode == "lying-flat-bed" and rider.lies:
+            return 0
+        held = placement.tether or (placement.installation is not None and bool(placement.installation.support_leg))
+        if mode == "forward-facing-harness" and self._ages[rider.rider] < FIVE and not held:
+            return 2
+        return _MODES[mode]
+
+    def _who(self, rider: Rider, placement: Placement) -> int:
+        """What speaks against just this child in front: how well the belt fits, then stature, then age."""
+        fits = placement.mode_name == "adult-belt" and bool(rider.belt_fit) and rider.belt_fit.fits_at(
+            placement.position.position) is True
+        grade = 0 if fits else 1 if placement.mode_name.endswith("booster") else 16
+        return grade << 2 * _CHILDREN | (1 << self._taller[rider.rider]) << _CHILDREN | 1 << self._older[rider.rider]
+
+    def sure(self, cell: Cell) -> int:
+        """How sure a placement counts as by itself."""
+        if cell.unmeasured:
+            return OPEN
+        if cell.estimates:
+            return PERHAPS
+        return NEARLY if cell.close and not cell.held else SURE
+
+
+def _ranked(by: dict[str, int]) -> list[str]:
+    return sorted(by, key=lambda name: by[name])
