@@ -187,7 +187,8 @@ def least_distance(left: Shape, right: Shape) -> Reach:
              for b in right.boxes if b.width is not None]
     # the first of the widest that come near: of equal ones in the order of the parts
     pairs.sort(key=itemgetter(0), reverse=True)
-    return next((Reach(need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline)), Reach(0, None))
+    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline))
+    return Reach(*next(found, (0, None)))
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
