@@ -123,7 +123,7 @@ class Judge:
     def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL,
                  store: Store = COMMON, runner_of: Callable[[World], Runner] = Runner) -> None:
         """``day`` stands in where the trip names none; ``runner_of`` makes whoever asks the rules."""
-        self.trip = aboard(believed(trip, day), trip.on or day)
+        self.trip = aboard(believed(trip, day, store), trip.on or day)
         self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
         self.runner = runner_of(self.world)
