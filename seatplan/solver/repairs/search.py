@@ -256,9 +256,10 @@ class RepairSeater(Seater):
                 continue
             bit = next(bit for bit, own in self.change_of.items() if own == opening.changes[i])
             low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
+            tried = low + 1                     # often there is nothing to spare, and each half would be tried in vain
             while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if self._opens(mask, bit, replace(change, mm=middle)) else (low, middle)
+                low, high = (tried, high) if self._opens(mask, bit, replace(change, mm=tried)) else (low, tried)
+                tried = (low + high) // 2
             made[i] = replace(change, mm=low)
         return tuple(made)
 
