@@ -170,10 +170,6 @@ class CarRow:
         """How much room bodies lack, half-mm; what a tape may be off is left out."""
         return self._space.shortfall(seats)
 
-    def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
-        """What is only estimated and decides whether they have room."""
-        return self._space.fit(self.bodies(placements), ROOM_CAP_MM).estimates
-
     def tight(self, riders: list[Seat]) -> bool:
         """Whether riders' bodies side by side lack room; under ``strict`` also where a number is missing or only
         estimated."""
