@@ -78,6 +78,9 @@ def _asks_climbers(seated: Seated, world: World) -> bool:
     reads=("position.exit",),
     remedy="leave the seat that folds free, or give it to a rider without a restraint",
     when=_ways_past,
+    weight="slight",
+    why_weight="a tailgate or climbing over, which are not counted, mostly leave a way; common "
+    "practice, no source",
 )
 def way_out_blocked(seated: Seated, world: World) -> Result | None:
     """Somebody sits in a row whose only way out leads past a seat that an installed restraint keeps from folding.

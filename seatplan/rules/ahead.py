@@ -32,6 +32,9 @@ def _leans(placement: Placement, world: World) -> bool:
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",
     when=_leans,
+    weight="grave",
+    why_weight="too upright, a baby's head falls forward and closes the airway; common practice, no "
+    "source",
 )
 def recline_out_of_range(placement: Placement, world: World) -> Result:
     """On this cushion, none of the restraint's settings comes into the range that the instructions give.
@@ -221,6 +224,9 @@ def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
     reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
+    weight="slight",
+    why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
+    "rides; common practice, no source",
 )
 def no_room_ahead(placement: Placement, world: World) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
@@ -323,6 +329,8 @@ def _comes_forward(ahead: Ahead, world: World) -> int | None:
     remedy="leave a gap to the seat ahead",
     when=lambda p, w: p.mode is not None and p.mode.touch_ahead in ("may", "must") and p.position.ahead is not None
     and p.position.ahead.contact is not None,
+    weight="slight",
+    why_weight="a gap to the seat ahead settles it before the ride; common practice, no source",
 )
 def sensors_ahead(placement: Placement, world: World) -> Result:
     """The restraint may or must touch the seat ahead, and the vehicle handbook warns of contact.

@@ -93,6 +93,9 @@ def no_shoulder_belt(p: Placement, w: World) -> Result:
     reads=("position.belt.inflatable", "installation.inflatable_belt"),
     remedy="a seat with a plain belt, or lower anchors",
     when=lambda p, w: p.restraint is not None and uses_belt(p) and _belt_there(p),
+    weight="slight",
+    why_weight="the restraint's maker allows it, so a look into the vehicle handbook is all that is "
+    "left; common practice, no source",
 )
 def belt_inflatable(p: Placement, w: World) -> Result:
     """An inflatable belt holds a restraint whose maker does not allow it.
@@ -126,6 +129,8 @@ def belt_inflatable(p: Placement, w: World) -> Result:
     reads=("position.belt.retractor", "position.belt.latchplate", "installation.lock_off"),
     remedy="a seat whose belt locks, an installation with a lock-off, or lower anchors",
     when=lambda p, w: p.held_by_belt and _belt_there(p),
+    weight="slight",
+    why_weight="UN R44 and R129 test restraints with belts that lock in a crash only",
 )
 def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     """The belt that holds the restraint stays loose until a crash.

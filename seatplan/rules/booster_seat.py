@@ -42,6 +42,9 @@ def _pan(p: Placement) -> int | None:
     reads=("rider.height", "mode.parts"),
     remedy="a booster with a shorter seat",
     when=lambda p, w: _pan(p) is not None and _thigh(p) is not None,
+    weight="grave",
+    why_weight="a child who slides forward to bend the knees has the lap belt on the belly, where it "
+    "cuts into organs; common practice, no source",
 )
 def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     """The child's knees do not bend at the front edge of the booster.
@@ -68,6 +71,9 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
     remedy="a booster with a back, or a seat with a taller back or head restraint",
     when=lambda p, w: p.mode is not None and p.mode_name == "backless-booster",
+    weight="grave",
+    why_weight="with nothing behind the head the neck bends back over the seat when the car is hit from "
+    "behind; common practice, no source",
 )
 def head_above_vehicle_back(p: Placement, w: World) -> Result:
     """On a booster without a back, the ears are above the vehicle's seatback and head restraint.
@@ -130,6 +136,9 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
         and _thigh(p) is not None
         and not _tested(p)
     ),
+    weight="grave",
+    why_weight="a child who slides forward to bend the knees has the lap belt on the belly, where it "
+    "cuts into organs; common practice, no source",
 )
 def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     """On the adult belt, the child's knees do not bend at the edge of the cushion.
@@ -161,6 +170,9 @@ def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     ),
     remedy="another seat",
     when=lambda p, w: p.booster and _shoulder(p) is not None and _exit(p) is not None,
+    weight="grave",
+    why_weight="a belt that does not lie on the shoulder lets the head swing far forward; common "
+    "practice, no source",
 )
 def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
     """The shoulder belt of a child on a booster leaves the car ahead of the shoulder.

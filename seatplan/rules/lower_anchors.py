@@ -228,6 +228,9 @@ def _pounds(lb: int) -> Quantity:
     remedy="installation with the belt",
     when=lambda p, w: p.on_lower_anchors and (
         not p.booster or _label(p) is not None or _handbook(p) is not None),
+    weight="slight",
+    why_weight="the label allows it; only whether it was read right is in doubt; common practice, no "
+    "source",
 )
 def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.

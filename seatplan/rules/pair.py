@@ -230,6 +230,8 @@ def buckles_too_near(pair: Pair, world: World) -> Result:
     reads=("position.centre", "row.lower_anchors"),
     remedy="leave a seat between, where there is the choice",
     when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
+    weight="slight",
+    why_weight="a provision for tests and not a ban, 49 CFR 571.225 S6.3.4.3",
 )
 def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
     """Two harness restraints side by side, on seats nearer than the standards load at once.

@@ -138,6 +138,9 @@ def _airbag(p: Placement, w: World) -> Result:
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
     when=lambda p, w: p.rear_facing and _before_airbag(p, w),
+    weight="grave",
+    why_weight="if the airbag is on after all, it strikes the shell at the child's head; 49 CFR 571.208 "
+    "S4.5.1(b), from memory",
 )
 def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
@@ -161,6 +164,9 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
     when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
+    weight="grave",
+    why_weight="if the airbag is on after all, it strikes the bed at the child's head; common practice, "
+    "no source",
 )
 def bed_before_airbag(p: Placement, w: World) -> Result:
     """A bed lies before a front airbag that can go off.
@@ -186,6 +192,9 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
     and _before_airbag(p, w),
+    weight="grave",
+    why_weight="an airbag has killed children of 12 and under, so its own warning says; 49 CFR 571.208 "
+    "S4.5.1(b), from memory",
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
@@ -216,6 +225,8 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
     reads=("position.airbag.side",),
     remedy="look it up in the vehicle handbook; the child does not lean on door or pillar; else another seat",
     when=_child_or_restraint,
+    weight="slight",
+    why_weight="a child who sits upright in a restraint is out of its way; common practice, no source",
 )
 def side_airbag_in_seat(p: Placement, w: World) -> Result:
     """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
@@ -273,6 +284,9 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     reads=("installation.support_leg", "position.support_leg", "restraint.approval.category", "position.i_size"),
     remedy="a seat with a firm floor, or an installation without the leg",
     when=lambda p, w: p.installation is not None and (p.installation.support_leg or _may_have_leg(p)),
+    weight="slight",
+    why_weight="with its filler the floor carries the leg, as the maker has it; common practice, no "
+    "source",
 )
 def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """The support leg stands on the lid of a box in the floor.
@@ -324,6 +338,9 @@ def _may_have_leg(p: Placement) -> bool:
         p.mode_name in ("forward-facing-harness", "high-back-booster")
         and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
     ),
+    weight="slight",
+    why_weight="the restraint still holds, and a try shows whether its back rests on the seat; common "
+    "practice, no source",
 )
 def head_restraint_juts(p: Placement, w: World) -> Result:
     """A head restraint that cannot be taken off stands in the way of the shell.

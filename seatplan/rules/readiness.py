@@ -153,6 +153,9 @@ def _heavy_enough(placement: Placement, world: World) -> Result | None:
     reads=("rider.born", "rider.age"),
     remedy="a forward-facing harness",
     when=lambda p, w: p.booster,
+    weight="slight",
+    why_weight="the limits of the booster hold, and the order of arrangements puts a harness first "
+    "anyway; common practice, no source",
 )
 def booster_before_five(placement: Placement, world: World) -> Result:
     """A child rides on a booster before the fifth birthday.
@@ -181,6 +184,9 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     reads=("rider.height", "rider.belt_fit", "rider.born", "rider.age"),
     remedy="a booster, or a belt-fit test at that seat (us)",
     when=lambda p, w: p.mode is None and not _grown_up(p, w),
+    weight="grave",
+    why_weight="a lap belt on the belly or a shoulder belt at the neck harms the child it should hold; "
+    "AAP 2018, Pediatrics 142(5) e20182460",
 )
 def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     """The adult belt is not known to fit the child.

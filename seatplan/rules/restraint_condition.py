@@ -84,6 +84,10 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     reads=("restraint.condition.crash",),
     remedy="another restraint",
     when=_any_restraint,
+    weight="grave",
+    why_weight="damage that nobody sees can let it break in the next crash; guidance of NHTSA on use "
+    "after a crash, read in copies",
+    doubts_restraint=True,
 )
 def restraint_crashed(placement: Placement, world: World) -> Result:
     """The restraint was in a moderate or severe crash.

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     reads=("mode.parts", "row.trim", "position.centre", "row.lower_anchors", "position.belt.buckle"),
     remedy="nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free",
     when=lambda seated, w: bool(seated.placements),
+    weight="slight",
+    why_weight="short by less than the tape can be off, which a try at the car shows before anybody "
+    "rides; common practice, no source",
 )
 def row_too_narrow(seated: Seated, world: World) -> Result:
     """The bodies of one row, between side walls and bound to their bars and belts, lack room.

@@ -10,6 +10,8 @@ from .finding import Result
 
 Scope = Literal["placement", "pair", "row", "trip"]
 Strength = Literal["must", "good practice"]
+#: how much what a caution is about can hurt: any grave one outweighs all slight ones
+Weight = Literal["grave", "slight"]
 
 ALL_PROFILES = ("un", "us")
 
@@ -24,6 +26,8 @@ class Rule:
     ``fact`` names the parts that tell one occasion of the rule from another (``rider``, ``position``, ``restraint``,
     ``mode``, ``row``): cut so that one act of a person ends one occasion. ``reads`` names the fields of the files,
     for people. ``limits`` names the thresholds it takes from the profile.
+    ``weight`` is that of its cautions, with a sentence that says why; None where it never cautions.
+    ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
     """
 
     id: str
@@ -40,6 +44,9 @@ class Rule:
     when: Callable[..., bool]
     check: Callable[..., Result | None]
     world: tuple[str, ...] = ()
+    weight: Weight | None = None
+    why_weight: str = ""
+    doubts_restraint: bool = False
 
     @property
     def text(self) -> str:
@@ -54,14 +61,17 @@ def rule(
     id: str, *, title: str, scope: Scope = "placement", strength: Strength = "must", source: str,
     profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], fact: tuple[str, ...] | None = None,
     reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
-    world: tuple[str, ...] = (),
+    world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
-    everything that the check depends on."""
+    everything that the check depends on. Good practice has a weight, as each of its failings is a caution."""
+    if (strength == "good practice" and weight is None) or (weight is None) != (not why_weight) or (
+            doubts_restraint and weight is None):
+        raise ValueError(f"rule {id}: a rule that can caution has a weight and says why")
 
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
-                    else fact, reads, limits, remedy, when, check, world)
+                    else fact, reads, limits, remedy, when, check, world, weight, why_weight, doubts_restraint)
 
     return make
 

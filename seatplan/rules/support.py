@@ -102,6 +102,8 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
     limits=("base_aside", "base_aside_rigid"),
     remedy="a seat whose cushion is flat; or try whether the base lies flat and does not rock",
     when=_lies_on_cushion,
+    weight="slight",
+    why_weight="a base that rocks is found when it is installed and pulled; common practice, no source",
 )
 def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
     """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
@@ -137,6 +139,8 @@ def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
     reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
     remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
     when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+    weight="slight",
+    why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
 )
 def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     """The front of the base stands where the cushion already falls away.
@@ -169,6 +173,9 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     remedy="another seat, or an installation without the leg",
     when=lambda p, w: p.installation is not None and bool(p.installation.support_leg) and not (
         i_size_throughout(p) and (p.row.cushion.angle is None or p.row.cushion.above_floor is None)),
+    weight="slight",
+    why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
+    "rides; common practice, no source",
 )
 def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     """The floor is too deep or too near for the support leg.

@@ -102,6 +102,9 @@ def rear_facing_tether(p: Placement, w: World) -> Result:
         and p.mode is not None
         and p.mode.tether_strap is not False
     ),
+    weight="grave",
+    why_weight="without its tether the child's head swings much further forward; published ease-of-use "
+    "criteria, widely repeated guidance",
 )
 def tether_unused(p: Placement, w: World) -> Result:
     """The restraint has a tether strap that is not hooked at this position.

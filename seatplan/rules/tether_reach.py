@@ -48,6 +48,9 @@ def _aside(p: Placement) -> float | None:
     limits=("tether_strap",),
     remedy="a seat whose tether anchor is nearer",
     when=lambda p, w: p.tether is not None and p.mode is not None,
+    weight="slight",
+    why_weight="the installation may do without the tether, and hooking the strap shows whether it "
+    "reaches; common practice, no source",
 )
 def tether_too_short(p: Placement, w: World) -> Result | None:
     """The way from the shell over the seatback to the anchor is longer than the tether strap.
@@ -157,6 +160,9 @@ _HOW_EXIT = said("measure from the crease forwards and from the cushion upwards 
     reads=("row.tethers", "row.seatback.angle", "position.centre"),
     remedy="a seat whose anchor is straight behind it",
     when=lambda p, w: p.mode is not None and p.tether is not None,
+    weight="slight",
+    why_weight="an anchor beside its zone still holds most of the pull, and its place is only "
+    "estimated; common practice, no source",
 )
 def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
     """The anchor lies outside the zone that the standards draw behind a seat.

@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     reads=("rider.born", "rider.age"),
     remedy="let an adult or an older child move to the front",
     when=lambda seated, w: len(w.vehicle.rows) > 1,
+    weight="slight",
+    why_weight="the order of arrangements counts children in front in steps of its own, and the airbag "
+    "has a caution of its own; common practice, no source",
 )
 def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     """A child under 13 rides in the front row while a rear position is free or holds somebody older.
