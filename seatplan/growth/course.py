@@ -14,7 +14,7 @@ from itertools import combinations
 from typing import Literal
 
 from seatplan.model import Current
-from seatplan.solver.ranking import STAGES
+from seatplan.solver.ranking import stage
 
 from .solved import Place, Rated, Seating
 from .stretches import Stretch
@@ -74,8 +74,9 @@ def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Ai
         came: dict[Seating, Seating | None] = {}
         ways = _Ways(best, subsets) if best else None
         for seating, rated in states.items():
+            today = rated.rank if stretch is stretches[0] else 0
             moved, before, so_far = ways.to(seating) if ways else (_from_now(seating, now), None, None)
-            arrived[seating] = _sum(so_far, _step(aim, moved, rated, stretch.days))
+            arrived[seating] = _sum(so_far, _step(aim, moved, rated, stretch.days, today))
             came[seating] = before
         best = arrived
         back.append(came)
@@ -125,13 +126,13 @@ def _plus(cost: _Cost, moved: int) -> tuple[_Cost, int]:
     return (*cost[:at], cost[at] + moved, *cost[at + 1:]), moved
 
 
-def _step(aim: Aim, moves: int, rated: Rated, days: int) -> _Cost:
-    """What a stretch adds, most important first; the last number says where the moves stand."""
+def _step(aim: Aim, moves: int, rated: Rated, days: int, today: int) -> _Cost:
+    """What a stretch adds, most important first; the last number says where the moves stand. ``today`` is the rank of
+    the first day's: what comes first is what is recommended for today, and the rest follows from there."""
     protection, unsure = rated.protection * days, days if rated.unsure else 0
-    lesser = (rated.cautions + rated.wishes) * days
     if aim == "moves":
-        return moves, unsure, protection, lesser, rated.rank, 0
-    return protection, unsure, rated.cautions * days, moves, rated.wishes * days + rated.rank, 3
+        return moves, unsure, protection, rated.cautions * days, rated.wishes * days, rated.rank, 0
+    return today, unsure, protection, rated.cautions * days, moves, rated.wishes * days + rated.rank, 4
 
 
 def _sum(before: _Cost | None, step: _Cost) -> _Cost:
@@ -188,7 +189,7 @@ def riding_now(first: Stretch, current: Mapping[str, Current]) -> dict[str, Plac
             here = current.get(place.rider)
             if here is None or (here.position, here.restraint) != (place.position, place.restraint):
                 continue
-            way = STAGES[place.mode], place
+            way = stage(place.mode), place
             found[place.rider] = min(found.get(place.rider, way), way, key=lambda item: item[0])
     # where nothing is valid there, whatever comes is a move
     gone = {name: Place(name, here.position, here.restraint, "") for name, here in current.items()}

@@ -17,9 +17,10 @@ from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
 from seatplan.solver.kinds import apart
 from seatplan.solver.placements import cell_of, placements_of, ways_of
-from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
+from seatplan.solver.ranking import stage
 from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, widest_room
+from seatplan.solver.rowplans import UNSURE
 from seatplan.solver.solve import Solve
 
 from .family import Family
@@ -129,19 +130,19 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
         if not _takes_one(wider, copy, profile, day, riders, must):
             continue
         solve = Solve(wider, profile, day)
-        for cost, plans, _ in islice(solve.ranked(), 1):
-            sure = unpack(cost)["certainty"] < UNMEASURED
-            users = [(wider.riders[c.rider].rider, c.mode) for plan in plans for c in plan.choices
+        for one in islice(solve.ranked(), 1):
+            sure = one.level < UNSURE
+            users = [(wider.riders[c.rider].rider, c.mode) for plan in one.plans for c in plan.choices
                      if c.restraint is not None and copy.restraint in solve.kinds.names(c.restraint)]
-            able += [(not sure, STAGES[mode], model, copy, rider, mode) for rider, mode in users
+            able += [(not sure, stage(mode), model, copy, rider, mode) for rider, mode in users
                      if (rider in riders or not riders) and (must or sure)]
     able.sort(key=lambda item: item[:3])
     # how long each lasts is worked out for the most protective stages only, as far as they are shown
     worst = able[min(SHOWN, len(able)) - 1][:2] if able else (False, 0)
     found = [Offer(model, models[model].restraint, rider, mode,
                    _ends(family, profile, rider, copy, mode, day, end), not unsure)
-             for unsure, stage, model, copy, rider, mode in able if (unsure, stage) <= worst]
-    return sorted(found, key=lambda offer: (not offer.sure, STAGES[offer.mode], _goes(offer), offer.model))
+             for unsure, far, model, copy, rider, mode in able if (unsure, far) <= worst]
+    return sorted(found, key=lambda offer: (not offer.sure, stage(offer.mode), _goes(offer), offer.model))
 
 
 def _goes(offer: Offer) -> int:

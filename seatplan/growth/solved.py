@@ -9,12 +9,14 @@ from typing import NamedTuple
 
 from seatplan.solver.budget import TooMuch
 from seatplan.solver.lane import Lane
-from seatplan.solver.ranking import UNMEASURED, unpack
-from seatplan.solver.rowplans import LEVELS, Level
+from seatplan.solver.ranking import unpack
+from seatplan.solver.rowplans import LEVELS, UNSURE, Level
 from seatplan.solver.solve import Solve
 
 #: seatings looked at on one day, best first; where there are more, the answer is not the only one
 MOST_SEATINGS = 1000
+#: bits for a count times all days of an outlook
+_DAYS = 32
 
 
 class Place(NamedTuple):
@@ -31,8 +33,9 @@ Seating = tuple[Place, ...]
 
 
 class Rated(NamedTuple):
-    """What speaks for a seating: whether something must be measured first, how far along the stages its children are,
-    good practice and wishes not kept, and its rank on that day. Lower is better."""
+    """What speaks for a seating: whether something must be measured first, who sits in front and how each child is
+    protected, from the youngest up, good practice and wishes not kept, and its rank on that day. Lower is better, and
+    all but the rank add up over days: steps of the order that come first outweigh all that follow, for years."""
 
     unsure: bool
     protection: int
@@ -77,6 +80,14 @@ def picture_of(solve: Solve) -> Picture | None:
     return (riders, *choices), tuple([(plan.level, told[plan.way]) for row in solve.rows for plan in row])
 
 
+def _added(*counts: int) -> int:
+    """Counts in order of weight as one number that stays in order when it is added up over all days."""
+    whole = 0
+    for count in counts:
+        whole = whole << _DAYS | count
+    return whole
+
+
 def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
     """The seatings of a trip as it is on a day. Raises TooMuch where any are left out."""
     if not solve.complete:
@@ -85,15 +96,19 @@ def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
     positions = [position.position for position in solve.choices.positions]
     found: dict[Seating, Rated] = {}
     ranked = solve.ranked()
-    for rank, (cost, plans, _) in enumerate(islice(ranked, most)):
+    born = sorted((r for r, rider in enumerate(trip.riders) if not rider.adult), key=solve.cost_of.turn)
+    for rank, one in enumerate(islice(ranked, most)):
         places = {
             c.rider: Place(trip.riders[c.rider].rider, positions[c.position],
                            None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
-            for plan in plans for c in plan.choices
+            for plan in one.plans for c in plan.choices
         }
-        told = unpack(cost)
+        told, pick = unpack(one.cost), solve.seated(one.plans)
+        stages = {p.rider.rider: solve.cost_of.stage(p) for p in pick.placements if not p.rider.adult}
+        protection = _added(told["front_young"], told["under_two"], told["front_under_nine"], told["doubtful"],
+                            *[stages[trip.riders[r].rider] for r in born], told["front_older"])
         found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
-            told["certainty"] >= UNMEASURED, told["protection"], told["cautions"], told["wishes"], rank)
+            one.level >= UNSURE, protection, _added(told["grave"], told["slight"]), told["wishes"], rank)
     levels = [0] * len(LEVELS)
     for way, n in solve.ways.items():
         levels[solve.lanes.level(way)] += n

@@ -14,7 +14,7 @@ from .changes import Change, Rides, as_current, changes, rides_of, rides_today
 from .judged_try import JudgedTry, is_tried, judge_try
 from .placements import Cell
 from .plan import plan, planned
-from .ranking import unpack
+from .ranking import safety
 from .results import Arrangement, Plan
 
 #: how many of the best arrangements are looked through for the one that was being installed
@@ -69,23 +69,18 @@ def _did_not_hold(tried: Tried, profile: Profile) -> bool:
 
 
 def _best(now: Plan, held: Tried | None) -> Arrangement | None:
-    """The best arrangement; where something held, the best with it among those that are as sure and protect as well."""
+    """The best arrangement; where something held, the best with it among those that only wishes tell apart."""
     if not now.arrangements:
         return None
     first = now.arrangements[0]
     if held is None:
         return first
     for arrangement in now.arrangements:
-        if _rank(arrangement) != _rank(first):
+        if safety(arrangement.cost) != safety(first.cost):
             break
         if _has(arrangement, held) != "no":
             return arrangement
     return first
-
-
-def _rank(arrangement: Arrangement) -> tuple[object, ...]:
-    points = unpack(arrangement.cost)
-    return arrangement.verdict, points["protection"], points["cautions"]
 
 
 def _has(arrangement: Arrangement, tried: Tried) -> Has:

@@ -14,28 +14,28 @@ from .judge import RowJudged, verdict_of
 from .lane import Along
 from .placements import Cell, cell_of, cells_in_copy
 from .results import AheadShown, Arrangement, RowShown, SeatShown
-from .rowplans import TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked
+from .rowplans import TOO_TIGHT, Fill, RowPlan, bests, picked
 
 if TYPE_CHECKING:
     from seatplan.model import Restraint
 
-    from .solve import Solve
+    from .solve import Ranked, Solve
 
 
-def assemble(solve: Solve, rank: int, cost: int, plans: Sequence[RowPlan],
-             decided: str | None) -> Arrangement:
+def assemble(solve: Solve, rank: int, found: Ranked, decided: str | None) -> Arrangement:
     """One arrangement from one plan a row."""
+    plans = found.plans
     chosen = [(plan, fill) for plan, fill in zip(plans, solve.pick(plans).fills, strict=True) if plan.choices]
-    found = [cell for plan, fill in chosen for cell in picked(plan, fill)]
+    cells = [cell for plan, fill in chosen for cell in picked(plan, fill)]
     judged = solve.judge.arrangement(
         cell if cell.placement is placement else cell_of(solve.runner, placement)
-        for cell, placement in zip(found, solve.kinds.given_out([cell.placement for cell in found]), strict=True))
-    if judged.verdict != verdict_of(level_of(cost)):
-        raise RuntimeError(f"the search calls an arrangement {verdict_of(level_of(cost))}, the judge {judged.verdict}")
+        for cell, placement in zip(cells, solve.kinds.given_out([cell.placement for cell in cells]), strict=True))
+    if judged.verdict != verdict_of(found.level):
+        raise RuntimeError(f"the search calls an arrangement {verdict_of(found.level)}, the judge {judged.verdict}")
     rows = tuple(_row(solve, row, [cell for cell in judged.cells if cell.placement.row.row == row.row], plan, fill)
                  for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
     everyone = [cell.placement for cell in judged.cells]
-    return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, cost,
+    return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, found.cost,
                        decided, judged.estimates)
 
 
@@ -89,10 +89,9 @@ def _alternatives(solve: Solve, plan: RowPlan, best: Fill, seat: int, held: Rest
     """Other placements for one rider, in the restraint it has, that fit with everything else left as it is, best
     first."""
     others = [
-        fill for fill in plan.fills
-        if level_of(fill_cost(plan, fill, solve.cost_of)) < TOO_TIGHT and fill.pick[seat] != best.pick[seat]
-        and all(a == b for k, (a, b) in enumerate(zip(fill.pick, best.pick, strict=True)) if k != seat)
+        one.fill for one in bests(plan, solve.cost_of)
+        if one.level < TOO_TIGHT and one.fill.pick[seat] != best.pick[seat]
+        and all(a == b for k, (a, b) in enumerate(zip(one.fill.pick, best.pick, strict=True)) if k != seat)
     ]
-    others.sort(key=lambda fill: (fill_cost(plan, fill, solve.cost_of), fill.pick))
     cells = [plan.choices[seat].cells[fill.pick[seat]] for fill in others]
     return tuple(cells if held is None else cells_in_copy(solve.runner, cells, held))

@@ -9,10 +9,11 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from typing import Protocol, TypeVar
 
 from .budget import KEY, Work
 from .resources import Shared
-from .rowplans import CONTESTED, RowPlan
+from .rowplans import CONTESTED, Level, RowPlan
 
 #: riders -> (resources, way) -> how many plans
 Counts = dict[int, dict[tuple[int, int], int]]
@@ -115,17 +116,36 @@ def _within(everybody: int, seats: int) -> Callable[[int], bool]:
     return lambda riders: (everybody & ~riders).bit_count() <= seats
 
 
-def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int,
-               shared: Shared) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+class Part(Protocol):
+    """A plan of a row as it is put together with those of other rows."""
+
+    @property
+    def riders(self) -> int: ...
+
+    @property
+    def resources(self) -> int: ...
+
+    @property
+    def level(self) -> Level: ...
+
+    @property
+    def cost(self) -> int: ...
+
+
+PartOf = TypeVar("PartOf", bound=Part)
+
+
+def best_first(rows: Sequence[Sequence[PartOf]], everybody: int,
+               shared: Shared) -> Iterator[tuple[int, tuple[PartOf, ...]]]:
     """Whole seatings as (packed cost, one plan a row), lowest cost first; equal costs in order of the rows' plans.
 
     For each way to share the riders out over the rows, the plans of a row are sorted by cost, and the next best
     sums are taken from one heap. A share is told apart by resources only when its turn comes, so that no sum of plans
     that use more than there is is ever made. Contested plans are left out.
     """
-    by_riders: list[dict[int, list[RowPlan]]] = []
+    by_riders: list[dict[int, list[PartOf]]] = []
     for plans in rows:
-        groups: dict[int, list[RowPlan]] = defaultdict(list)
+        groups: dict[int, list[PartOf]] = defaultdict(list)
         for plan in plans:
             if plan.level != CONTESTED:
                 groups[plan.riders].append(plan)
@@ -135,7 +155,7 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int,
 
     # by cost, share, and places within its lists; the numbers say which of the lists by resources are meant
     heap: list[tuple[int, int, tuple[int, ...], int, tuple[int, ...]]] = []
-    shares: list[list[list[RowPlan]]] = []
+    shares: list[list[list[PartOf]]] = []
     for share in _shares(by_riders, everybody):
         lists = [by_riders[i][riders] for i, riders in enumerate(share)]
         heap.append((sum(plans[0].cost for plans in lists), len(shares), tuple(0 for _ in lists), -1, ()))
@@ -165,7 +185,7 @@ def best_first(rows: Sequence[Sequence[RowPlan]], everybody: int,
                                       (*own[:row], own[row] + 1, *own[row + 1:])))
 
 
-def _apart(lists: Sequence[list[RowPlan]], parted: dict[int, dict[int, list[int]]],
+def _apart(lists: Sequence[list[PartOf]], parted: dict[int, dict[int, list[int]]],
            shared: Shared) -> Iterator[tuple[list[int], ...]]:
     """Every way to give each row resources that are there beside those of the other rows: the places of its plans with
     just those. ``parted`` keeps what was worked out for a list."""
@@ -189,7 +209,7 @@ def _apart(lists: Sequence[list[RowPlan]], parted: dict[int, dict[int, list[int]
     yield from extend(0, 0, ())
 
 
-def _shares(rows: Sequence[dict[int, list[RowPlan]]], everybody: int) -> Iterator[tuple[int, ...]]:
+def _shares(rows: Sequence[dict[int, list[PartOf]]], everybody: int) -> Iterator[tuple[int, ...]]:
     """Every way to give each row a set of riders, so that all ride and nobody twice."""
     def extend(i: int, left: int, share: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
         if i == len(rows) - 1:
@@ -213,6 +233,13 @@ def count_shares(rows: Sequence[Counts], everybody: int) -> int:
                     grown[riders | more] = grown.get(riders | more, 0) + n
         seated = grown
     return seated.get(everybody, 0)
+
+
+def by_turns(old: Sequence[Sequence[PartOf]], new: Sequence[Sequence[PartOf]]) -> Iterator[list[list[PartOf]]]:
+    """The rows of all seatings that have something new in some row, each seating once: by the first row that has."""
+    for i, own in enumerate(new):
+        if own:
+            yield [*map(list, old[:i]), list(own), *([*a, *b] for a, b in zip(old[i + 1:], new[i + 1:], strict=True))]
 
 
 def every(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared) -> Iterator[tuple[RowPlan, ...]]:

@@ -15,7 +15,7 @@ from .changes import Change, Rides, as_current, changes, rides_of, rides_today
 from .kinds import Kinds
 from .placements import Choice
 from .plan import plan, planned
-from .ranking import unpack
+from .ranking import safety, unpack
 from .results import Arrangement, Plan, SqueezeShown
 from .rowplans import TOO_TIGHT
 from .solve import Solve
@@ -119,7 +119,7 @@ def _keeps_most(moving: Plan, best: Arrangement | None) -> Arrangement | None:
     if best is None or not moving.arrangements:
         return None
     like = [a for a in moving.arrangements
-            if a.verdict == best.verdict and unpack(a.cost)["protection"] <= unpack(best.cost)["protection"]]
+            if safety(a.cost) == safety(best.cost)]
     keeps = min(like, key=lambda a: unpack(a.cost)["moves"], default=best)
     return None if _where(keeps) == _where(best) else keeps
 

@@ -8,7 +8,6 @@ from itertools import islice
 from seatplan.files.door import checked
 from seatplan.files.errors import InputError, Problem
 from seatplan.model import Trip
-from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.said import said
 from seatplan.store import COMMON, Store
@@ -19,23 +18,16 @@ from .certificates import contests_of, shortage_of
 from .grid import grid
 from .ranking import decided_by
 from .results import Arrangement, Plan, Verdict
-from .rowplans import (
-    CONTESTED,
-    LEVELS,
-    UNSURE,
-    RowPlan,
-    level_of,
-)
-from .solve import BUDGET, MOST_RANKED, Progress, Solve
+from .rowplans import CONTESTED, LEVELS
+from .solve import BUDGET, MOST_RANKED, Progress, Ranked, Solve
 from .tally import tally
-from .whole import judge_whole
+from .whole import Whole, judge_whole
 
 
 def best(solve: Solve, most: int | None = None) -> Arrangement | None:
     """The best arrangement of a solve, or of the ``most`` seatings that promise most; None where there is none."""
-    for total, plans, _ in solve.ranked(most):
-        return assemble(solve, 1, total, plans, None)
-    return None
+    found = next(solve.ranked(most), None)
+    return None if found is None else assemble(solve, 1, found, None)
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
@@ -81,10 +73,10 @@ def _planned(solve: Solve, top: int | None) -> Plan:
     arrangements: list[Arrangement] = []
     before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)
-    for total, plans, _ in _first(solve, top, whole.owed, best_level):
-        decided = None if before is None else decided_by(before, total)
-        arrangements.append(assemble(solve, len(arrangements) + 1, total, plans, decided))
-        before = total
+    for one in _first(solve, top, whole, best_level):
+        decided = None if before is None else decided_by(before, one.cost)
+        arrangements.append(assemble(solve, len(arrangements) + 1, one, decided))
+        before = one.cost
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
         trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
@@ -103,23 +95,20 @@ def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: 
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store)
     found: list[Arrangement] = []
     before: int | None = None
-    for total, plans, _ in islice(solve.ranked(MOST_RANKED), top):
-        decided = None if before is None else decided_by(before, total)
-        found.append(assemble(solve, len(found) + 1, total, plans, decided))
-        before = total
+    for one in islice(solve.ranked(MOST_RANKED), top):
+        decided = None if before is None else decided_by(before, one.cost)
+        found.append(assemble(solve, len(found) + 1, one, decided))
+        before = one.cost
     if not solve.complete or not solve.all_ranked:
         raise TooMuch
     return tuple(found)
 
 
-Ranked = tuple[int, tuple[RowPlan, ...], tuple[Finding, ...]]
-
-
-def _first(solve: Solve, top: int | None, owed: int, best_level: str | None) -> list[Ranked]:
+def _first(solve: Solve, top: int | None, whole: Whole, best_level: str | None) -> list[Ranked]:
     """The best few. Where too many seatings would have to be put in order, the best of those looked at, if the first
     is as sure as any that was counted."""
     if top is not None:
-        found = list(islice(solve.ranked(MOST_RANKED, owed), top))
-        if solve.all_ranked or (found and LEVELS[min(level_of(found[0][0]), UNSURE)] == best_level):
+        found = list(islice(solve.ranked(MOST_RANKED, whole.owed, whole.least), top))
+        if solve.all_ranked or (found and LEVELS[found[0].level] == best_level):
             return found
-    return list(islice(solve.ranked(owed=owed), top))
+    return list(islice(solve.ranked(owed=whole.owed, least=whole.least), top))

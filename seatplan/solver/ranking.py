@@ -219,6 +219,10 @@ class CellCost:
             front_who=self._who(rider, placement) if front and age < THIRTEEN else 0,
         )
 
+    def turn(self, rider: int) -> int:
+        """The place of a child of the trip among the ages, the youngest first."""
+        return self._turn[self._trip.riders[rider].rider]
+
     def stage(self, placement: Placement) -> int:
         """How a child rides: an index of ``STAGES``."""
         mode, rider = placement.mode_name, placement.rider
@@ -231,9 +235,10 @@ class CellCost:
 
     def _who(self, rider: Rider, placement: Placement) -> int:
         """What speaks against just this child in front: how well the belt fits, then stature, then age."""
-        fits = placement.mode_name == "adult-belt" and bool(rider.belt_fit) and rider.belt_fit.fits_at(
-            placement.position.position) is True
-        grade = 0 if fits else 1 if placement.mode_name.endswith("booster") else 16
+        test = rider.belt_fit
+        fits = test is not None and test.passed and test.position == placement.position.position
+        boosted = placement.mode_name.endswith("booster")
+        grade = 0 if fits and placement.mode_name == "adult-belt" else 1 if boosted else 16
         return grade << 2 * _CHILDREN | (1 << self._taller[rider.rider]) << _CHILDREN | 1 << self._older[rider.rider]
 
     def sure(self, cell: Cell) -> int:

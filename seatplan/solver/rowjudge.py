@@ -18,7 +18,7 @@ from seatplan.rules.subjects import Pair, Placement
 from .lanes import Lanes
 from .occasions import MADE_SO
 from .placements import Cell
-from .ranking import ROOM_CAP_MM, UNMEASURED, cost
+from .ranking import ROOM_CAP_MM, cost, weighed
 from .rowplans import TOO_TIGHT, Level, Room
 
 if TYPE_CHECKING:
@@ -223,12 +223,12 @@ class CarRow:
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
         # two in one kind of restraint have a copy each: whether there is one is for the resources of the seating
-        outcomes = [finding.outcome for finding in self._runner.pair(Pair(left, right)) if finding.rule not in MADE_SO]
+        found = [finding for finding in self._runner.pair(Pair(left, right)) if finding.rule not in MADE_SO]
+        outcomes = [finding.outcome for finding in found]
         unmeasured = "unmeasured" in outcomes
         both = {left.rider.rider, right.rider.rider}
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
-        extra = cost(certainty=UNMEASURED * unmeasured, cautions=outcomes.count("caution"), wishes=unkept)
-        return Clash(any(map(self._options.refuses, outcomes)), extra, unmeasured)
+        return Clash(any(map(self._options.refuses, outcomes)), weighed(found) + cost(wishes=unkept), unmeasured)
 
 
 def _ask(_: int) -> None:

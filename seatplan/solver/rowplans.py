@@ -6,14 +6,13 @@ and what they share (``resources``), so the search enumerates rows one by one an
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
 from typing import NamedTuple, Protocol
 
 from .placements import Cell, Choice
-from .ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost, room_points
+from .ranking import OPEN, SURE, cost, room_points, surely
 from .resources import Resources
 
 
@@ -29,12 +28,9 @@ class Level(IntEnum):
 
 
 FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED = Level
-#: certainty points of one thing at a level
-POINTS = {FITS: 0, CLOSE_FIT: CLOSE, LIKELY_FIT: LIKELY, UNSURE: UNMEASURED, TOO_TIGHT: SQUEEZED}
-_LEAST_POINTS, _LEVELS = tuple(POINTS.values()), tuple(Level)
-#: one point of a criterion in a packed cost
-_CERTAINTY, _ROOM = cost(certainty=1), cost(room=1)
 LEVELS = ("fits", "close", "likely", "unmeasured", "squeeze", "contest")
+#: one point of a criterion in a packed cost
+_SQUEEZE, _ROOM = cost(squeeze=1), cost(room=1)
 
 
 class Room(NamedTuple):
@@ -85,16 +81,30 @@ class RowJudge(Protocol):
 
 
 class Fill(NamedTuple):
-    """One feasible pick of placements for the choices of a row plan: index into each choice's cells."""
+    """One pick of placements for the choices of a row plan: index into each choice's cells; ``level`` is how sure the
+    row has room for them, ``cost`` what they add beside what each costs by itself."""
 
     pick: tuple[int, ...]
     cost: int
+    level: Level = Level.FITS
     lane: int = 0                     # what it asks and takes along the car, by its number
+
+
+class Best(NamedTuple):
+    """The cheapest fill of a plan that is not less sure than ``sure``, as it counts in the order, which sets how sure
+    it is aside; ``level`` is how sure it is."""
+
+    sure: int
+    cost: int
+    fill: Fill
+    level: Level
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RowPlan:
-    """Some choices of one row, left to right. ``fills`` are the picks to choose from."""
+    """Some choices of one row, left to right. ``fills`` are the picks to choose from; ``best`` the cheapest of them,
+    the surest first: each that is less sure costs less. ``level`` is that of the surest, ``cost`` the least, how sure
+    included."""
 
     choices: tuple[Choice, ...]
     riders: int                       # bitmask
@@ -103,6 +113,7 @@ class RowPlan:
     cost: int
     fills: tuple[Fill, ...]
     way: int                          # its lanes with their levels, by number
+    best: tuple[Best, ...] = ()
 
 
 @dataclass(slots=True)
@@ -113,23 +124,41 @@ class RowPlans:
     complete: bool = True
 
 
+class CostOf(Protocol):
+    """What a placement costs by itself, and how sure it counts as."""
+
+    def __call__(self, cell: Cell) -> int: ...
+
+    def sure(self, cell: Cell) -> int: ...
+
+
 def row_plans(
-    seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int], limit: int,
+    seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf, limit: int,
     tick: Callable[[int], None] | None = None, *, resources: Resources,
 ) -> RowPlans:
     """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first."""
     return _Filler(seats, judge, cost_of, limit, tick, resources).run()
 
 
+class _Told(NamedTuple):
+    """What a cell costs by itself, its level, how sure it counts as, and whether it held when it was tried; None: there
+    is no restraint to try."""
+
+    cost: int
+    level: Level
+    sure: int
+    held: bool | None
+
+
 class _Option(NamedTuple):
-    """A choice of a position as the filler takes it: its cells' kinds, what they cost, and their numbers among the
-    different ones of the position."""
+    """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, and their numbers
+    among the different ones of the position."""
 
     choice: Choice
     rider: int                        # bitmask
     resources: int
     kinds: tuple[int, ...]
-    costs: tuple[int, ...]
+    told: tuple[_Told, ...]
     numbers: tuple[int, ...]
 
 
@@ -154,7 +183,7 @@ class _Node:
 
 
 class _Filler:
-    def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: Callable[[Cell], int],
+    def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf,
                  limit: int, tick: Callable[[int], None] | None, resources: Resources) -> None:
         self._judge, self._limit, self._tick = judge, limit, tick
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
@@ -172,7 +201,7 @@ class _Filler:
                     if kind not in first:
                         number[kind], first[kind] = len(first), cell
                 here.append(_Option(choice, 1 << choice.rider, resources.of(choice), kinds,
-                                    tuple([cost_of(cell) for cell in choice.cells]),
+                                    tuple([_told(cell, cost_of) for cell in choice.cells]),
                                     tuple([number[kind] for kind in kinds])))
             self._seats.append(here)
             self._cells.append(tuple(first.values()))
@@ -180,13 +209,14 @@ class _Filler:
     def run(self) -> RowPlans:
         nothing = self._judge.lane(())
         self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in Level}
-        alone = Fill((), 0, nothing)
-        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (alone,), self._ways[FITS]))
+        alone = Fill((), 0, FITS, nothing)
+        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
+                                         (Best(SURE, 0, alone, FITS),)))
         self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, False)], (alone,)))
         return self._found
 
     def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Choice, ...],
-                kinds: tuple[tuple[int, ...], ...], costs: tuple[tuple[int, ...], ...], node: _Node) -> None:
+                kinds: tuple[tuple[int, ...], ...], told: tuple[tuple[_Told, ...], ...], node: _Node) -> None:
         used, plans = resources + self._bias, self._found.plans
         for i in range(at, len(self._seats)):
             for option in self._seats[i]:
@@ -195,33 +225,35 @@ class _Filler:
                 if len(plans) >= self._limit:
                     self._found.complete = False
                     return
-                more_kinds, more_costs = (*kinds, option.kinds), (*costs, option.costs)
+                more_kinds, more_told = (*kinds, option.kinds), (*told, option.told)
                 more = self._nodes.get(more_kinds)
                 if more is None:
                     more = self._nodes[more_kinds] = self._node(node, kinds, i, chosen, option)
                 plan = self._plan((*chosen, option.choice), riders | option.rider, resources + option.resources,
-                                  more.fills, more_costs)
+                                  more.fills, more_told)
                 plans.append(plan)
                 if self._tick and not len(plans) & 0xFFF:
                     self._tick(len(plans))
                 if i + 1 < len(self._seats):
-                    self._extend(i + 1, plan.riders, plan.resources, plan.choices, more_kinds, more_costs, more)
+                    self._extend(i + 1, plan.riders, plan.resources, plan.choices, more_kinds, more_told, more)
 
     def _plan(self, choices: tuple[Choice, ...], riders: int, resources: int, fills: tuple[Fill, ...],
-              costs: tuple[tuple[int, ...], ...]) -> RowPlan:
+              told: tuple[tuple[_Told, ...], ...]) -> RowPlan:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         if not fills:
             return RowPlan(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
-        totals = [fill.cost + sum([own[i] for own, i in zip(costs, fill.pick, strict=True)]) for fill in fills]
-        best = min(totals)
-        level = level_of(best)
+        every = [_whole(fill, [own[i] for own, i in zip(told, fill.pick, strict=True)]) for fill in fills]
+        level = min([one.level for one in every])
         if level == TOO_TIGHT:
-            way = self._ways[TOO_TIGHT]
-        elif len(fills) == 1 and not fills[0].lane:
+            least = min(every, key=_merit)
+            return RowPlan(choices, riders, resources, level, least.cost, fills, self._ways[level], (least,))
+        if len(every) == 1 and not fills[0].lane:
             way = self._ways[level]
         else:
-            way = self._judge.way(frozenset([(f.lane, level_of(t)) for f, t in zip(fills, totals, strict=True)]))
-        return RowPlan(choices, riders, resources, level, best, fills, way)
+            way = self._judge.way(frozenset([(one.fill.lane, one.level) for one in every]))
+        best = every if len(every) == 1 else _surest_first(every)
+        least = best[0] if len(best) == 1 else min(best, key=_merit)
+        return RowPlan(choices, riders, resources, level, least.cost + surely(least.sure), fills, way, tuple(best))
 
     def _node(self, before: _Node, kinds: tuple[tuple[int, ...], ...], at: int, chosen: tuple[Choice, ...],
               option: _Option) -> _Node:
@@ -250,11 +282,10 @@ class _Filler:
                     room = room_of(number) or self._judge.room(cells)
                     level = room.level
                     if level == TOO_TIGHT:
-                        tight.append(Fill(pick, total + _CERTAINTY * (SQUEEZED + round(2 * room.short_mm))))
+                        tight.append(Fill(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
                     else:
-                        doubt = POINTS[max(level, UNSURE if unsure else FITS)]
-                        fit.append(Fill(pick, total + _CERTAINTY * doubt + _ROOM * room_points(room.spare_mm),
-                                        self._judge.lane(cells)))
+                        fit.append(Fill(pick, total + _ROOM * room_points(room.spare_mm),
+                                        max(level, UNSURE) if unsure else level, self._judge.lane(cells)))
         return _Node(parts, tuple(fit or tight))
 
     def _clash(self, own: int, kind: int, left: Cell, right: Cell) -> tuple[bool, int, bool]:
@@ -269,18 +300,45 @@ def _cells(choices: Sequence[Choice], pick: Sequence[int]) -> tuple[Cell, ...]:
     return tuple([choice.cells[i] for choice, i in zip(choices, pick, strict=True)])
 
 
-def level_of(packed: int) -> Level:
-    """How sure a packed cost is: one of FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT."""
-    return _LEVELS[bisect_right(_LEAST_POINTS, certainty(packed)) - 1]
+def _told(cell: Cell, cost_of: CostOf) -> _Told:
+    level = UNSURE if cell.unmeasured else LIKELY_FIT if cell.estimates else CLOSE_FIT if cell.close else FITS
+    return _Told(cost_of(cell), level, cost_of.sure(cell), cell.held if cell.placement.restraint else None)
 
 
-def best_fill(plan: RowPlan, cost_of: Callable[[Cell], int]) -> Fill:
-    """The pick of a plan with the lowest cost, ties by order of the file."""
-    return min(plan.fills, key=lambda fill: (fill_cost(plan, fill, cost_of), fill.pick))
+def _whole(fill: Fill, told: Sequence[_Told]) -> Best:
+    """A pick with what its cells say by themselves. A close row in which all held when they were tried counts as one
+    that fits."""
+    total, level, sure = fill.cost, fill.level, int(fill.level)
+    if level == CLOSE_FIT:
+        held = {one.held for one in told}
+        sure = SURE if True in held and False not in held else sure
+    for one in told:
+        total += one.cost
+        if one.level > level:
+            level = one.level
+        if one.sure > sure:
+            sure = one.sure
+    return Best(min(sure, OPEN), total, fill, level)
 
 
-def fill_cost(plan: RowPlan, fill: Fill, cost_of: Callable[[Cell], int]) -> int:
-    return fill.cost + sum(cost_of(choice.cells[i]) for choice, i in zip(plan.choices, fill.pick, strict=True))
+def _merit(one: Best) -> tuple[int, tuple[int, ...]]:
+    return one.cost + surely(one.sure), one.fill.pick
+
+
+def _surest_first(every: Sequence[Best]) -> list[Best]:
+    """Of each degree of sureness the cheapest, where it costs less than all that are surer."""
+    kept: list[Best] = []
+    for one in sorted(every, key=lambda one: (one.sure, one.cost, one.fill.pick)):
+        if not kept or one.cost < kept[-1].cost:
+            kept.append(one)
+    return kept
+
+
+def bests(plan: RowPlan, cost_of: CostOf) -> list[Best]:
+    """Every pick of a plan with what it comes to, best first."""
+    return sorted([_whole(fill, [_told(choice.cells[i], cost_of)
+                                 for choice, i in zip(plan.choices, fill.pick, strict=True)])
+                   for fill in plan.fills], key=_merit)
 
 
 def picked(plan: RowPlan, fill: Fill) -> Iterable[Cell]:

@@ -6,8 +6,11 @@ import heapq
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
+from heapq import merge
 from itertools import islice, pairwise, product
 from math import prod
+from operator import itemgetter
+from typing import NamedTuple
 
 from seatplan.geometry.chain import Squeeze
 from seatplan.model import Trip
@@ -20,26 +23,27 @@ from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work
-from .combine import best_first, count_plans, count_seatings, count_shares
+from .combine import best_first, by_turns, count_plans, count_seatings, count_shares
 from .judge import Judge, in_sum
 from .kinds import Kinds, alike, apart
 from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
-from .ranking import LIKELY, UNMEASURED, CellCost, cost
+from .ranking import NEARLY, OPEN, SURE, CellCost, cost, squeeze, surely, weighed
 from .resources import resources_of
 from .results import SqueezeShown
 from .rowjudge import neighbours
 from .rowplans import (
+    CLOSE_FIT,
     CONTESTED,
     FITS,
-    POINTS,
     TOO_TIGHT,
+    UNSURE,
+    Best,
     Fill,
+    Level,
     RowPlan,
-    best_fill,
-    fill_cost,
-    level_of,
+    bests,
     picked,
     row_plans,
 )
@@ -61,11 +65,37 @@ BUDGET = Budget()
 
 @dataclass(frozen=True, slots=True)
 class Pick:
-    """The placements chosen for a seating, a fill a row, with their cost and what becomes of them along the car."""
+    """The placements chosen for a seating, a fill a row, with their cost, how sure they count as and are, and what
+    becomes of them along the car."""
 
     fills: tuple[Fill, ...]
-    cost: int
+    rest: int                         # the cost, how sure it is aside
+    sure: int
+    level: Level
     along: Along
+
+    @property
+    def cost(self) -> int:
+        return self.rest + surely(self.sure)
+
+
+class Ranked(NamedTuple):
+    """A whole seating that nothing turns down, what it costs and how sure it is, and the findings of the trip."""
+
+    cost: int
+    plans: tuple[RowPlan, ...]
+    findings: tuple[Finding, ...]
+    level: Level
+
+
+class _Offer(NamedTuple):
+    """A plan as it costs where a seating may be as unsure as some bound."""
+
+    cost: int
+    riders: int
+    resources: int
+    level: Level
+    plan: RowPlan
 
 
 class Solve:
@@ -91,7 +121,6 @@ class Solve:
         self.choices: Choices = choices or choices_of(trip, self.runner, apart(trip) if each_copy else alike(trip))
         self.kinds, self.resources = self.choices.kinds, resources_of(self.choices, self.world)
         self.cost_of = CellCost(self.world)
-        self._best_fills: dict[RowPlan, Fill] = {}
         self._tick, self.all_ranked = progress, True
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
@@ -185,64 +214,109 @@ class Solve:
 
     def pick(self, plans: Sequence[RowPlan]) -> Pick:
         """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
-        cheapest = tuple([self._cheapest(plan) for plan in plans])
-        along = self.lanes.judge(self.lanes.together([fill.lane for fill in cheapest]))
-        if along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
-            return self._pick(plans, cheapest, along)
-        others = [self._pick(plans, fills) for fills in product(*(self._by_lane(plan) for plan in plans))]
+        best = self._best_of(plans, [plan.best for plan in plans])
+        if best.along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
+            return best
+        others = [self._pick(plans, some) for some in product(*map(self._by_lane, plans))]
         return min(others, key=lambda pick: pick.cost)
 
-    def _pick(self, plans: Sequence[RowPlan], fills: tuple[Fill, ...], along: Along | None = None) -> Pick:
-        along = along or self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
-        doubt = POINTS[max(along.level, self.lanes.least)]
-        total = sum([plan.cost if fill is self._best_fills.get(plan) else fill_cost(plan, fill, self.cost_of)
-                     for plan, fill in zip(plans, fills, strict=True)])
-        return Pick(fills, total + cost(certainty=doubt), along)
+    def _best_of(self, plans: Sequence[RowPlan], rows: Sequence[Sequence[Best]]) -> Pick:
+        """The best of some picks of each row, the surest first: a seating is as sure as its least sure row, so the
+        others may as well take what costs less and is no surer."""
+        if all(len(own) == 1 for own in rows):
+            return self._pick(plans, [own[0] for own in rows])
+        picks = []
+        for bound in sorted({one.sure for own in rows for one in own}):
+            within = [[one for one in own if one.sure <= bound] for own in rows]
+            if all(within):
+                picks.append(self._pick(plans, [own[-1] for own in within]))
+        return min(picks, key=lambda pick: pick.cost)
 
-    def _cheapest(self, plan: RowPlan) -> Fill:
-        kept = self._best_fills.get(plan)
-        if kept is None:
-            kept = self._best_fills[plan] = best_fill(plan, self.cost_of)
-        return kept
+    def _pick(self, plans: Sequence[RowPlan], chosen: Sequence[Best]) -> Pick:
+        fills = tuple([one.fill for one in chosen])
+        along = self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
+        sure = self._held_along(plans, fills) if along.level == CLOSE_FIT else min(int(along.level), OPEN)
+        return Pick(fills, sum([one.cost for one in chosen]),
+                    max(sure, int(self.lanes.least), *[one.sure for one in chosen]),
+                    max(along.level, self.lanes.least, *[one.level for one in chosen]), along)
 
-    def _by_lane(self, plan: RowPlan) -> list[Fill]:
-        """The cheapest fill for each lane of a plan."""
-        best: dict[int, Fill] = {}
-        for fill in sorted(plan.fills, key=lambda f: (fill_cost(plan, f, self.cost_of), f.pick)):
-            best.setdefault(fill.lane, fill)
-        return list(best.values())
+    def _held_along(self, plans: Sequence[RowPlan], fills: Sequence[Fill]) -> int:
+        """How sure a car counts as that is close along: it fits, where all who ask something of a seat ahead held when
+        they were tried."""
+        asking = [cell for plan, fill in zip(plans, fills, strict=True) for cell in picked(plan, fill)
+                  if self.lanes.behind(cell.placement) is not None]
+        return SURE if asking and all(cell.held for cell in asking) else NEARLY
+
+    def _by_lane(self, plan: RowPlan) -> list[Best]:
+        """The cheapest picks for each lane of a plan, the surest first."""
+        best: dict[int, list[Best]] = {}
+        for one in sorted(bests(plan, self.cost_of), key=lambda one: (one.sure, one.cost, one.fill.pick)):
+            own = best.setdefault(one.fill.lane, [])
+            if not own or one.cost < own[-1].cost:
+                own.append(one)
+        return [one for own in best.values() for one in own]
 
     def best_first(self, rows: Sequence[Sequence[RowPlan]]) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
-        """Whole seatings of some plans of each row, lowest cost first."""
+        """Whole seatings of some plans of each row, lowest cost first, as if how sure they are added up."""
         return best_first(rows, self.everybody, self.resources.shared)
+
+    def surest_first(self, rows: Sequence[Sequence[RowPlan]]) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+        """Whole seatings of some plans of each row that fit, by how sure their least sure row is, then by cost."""
+        for bound in (level for level in Level if level < TOO_TIGHT):
+            old = [[plan for plan in plans if plan.level < bound] for plans in rows]
+            new = [[plan for plan in plans if plan.level == bound] for plans in rows]
+            yield from merge(*map(self.best_first, by_turns(old, new)), key=itemgetter(0))
+
+    def _in_order(self, least: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+        """Whole seatings that fit in every row with what they cost at least, in order; none surer than ``least``. One
+        that can do less sure and cheaper comes again."""
+        return merge(*[self._bounded(bound, max(bound, least)) for bound in range(OPEN + 1)], key=itemgetter(0))
+
+    def _bounded(self, bound: int, counts: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+        """Those in which some row is no surer than ``bound``, and none less sure; they count as ``counts``."""
+        old: list[list[_Offer]] = []
+        new: list[list[_Offer]] = []
+        for plans in self.rows:
+            old.append([])
+            new.append([])
+            for plan in plans:
+                if plan.level < TOO_TIGHT:
+                    within = [one for one in plan.best if one.sure <= bound]
+                    if within:
+                        into = new if within[-1].sure == bound else old
+                        into[-1].append(_Offer(within[-1].cost, plan.riders, plan.resources, plan.level, plan))
+        seatings = merge(*[best_first(rows, self.everybody, self.resources.shared) for rows in by_turns(old, new)],
+                         key=itemgetter(0))
+        extra = surely(counts)
+        return ((cost + extra, tuple([offer.plan for offer in offers])) for cost, offers in seatings)
 
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
 
-    def ranked(self, most: int | None = None,
-               owed: int = 0) -> Iterator[tuple[int, tuple[RowPlan, ...], tuple[Finding, ...]]]:
-        """Valid seatings as (cost, plans, findings of the trip), best first.
+    def ranked(self, most: int | None = None, owed: int = 0, least: int = SURE) -> Iterator[Ranked]:
+        """Valid seatings, best first.
 
-        What a rule of the whole trip or a wish for two riders adds is only known for a whole seating; it never
-        lowers the cost, so a seating waits in a heap until nothing cheaper can come; ``owed`` is known to be added to
-        every one. After ``most`` seatings looked
-        at, those that wait come without waiting any longer.
+        What a rule of the whole trip, the car lengthwise or a wish for two riders adds is only known for a whole
+        seating; it never makes one better, so a seating waits in a heap until nothing cheaper can come. ``owed`` is
+        known to be added to every one, and none counts as surer than ``least``. After ``most`` seatings looked at,
+        those that wait come without waiting any longer.
         """
-        waiting: list[tuple[int, int, tuple[RowPlan, ...], tuple[Finding, ...]]] = []
+        waiting: list[tuple[int, int, Ranked]] = []
         order = 0
-        owed += 0 if self.lanes.least == FITS else cost(certainty=LIKELY)     # by every seating of reckoned sizes
         self.all_ranked = True
-        for looked, (base, plans) in enumerate(self.best_first(self.rows)):
-            if level_of(base) >= TOO_TIGHT:
-                break
+        seen: set[tuple[RowPlan, ...]] = set()
+        for looked, (base, plans) in enumerate(self._in_order(max(least, int(self.lanes.least)))):
             if looked == most:
                 self.all_ranked = False
                 break
             if self._tick and not looked & 0x3FFF:
                 self._tick(said("putting arrangements in order"), looked)
             while waiting and waiting[0][0] <= base + owed:
-                total, _, ready, findings = heapq.heappop(waiting)
-                yield total, ready, findings
+                yield heapq.heappop(waiting)[2]
+            if any(len(plan.best) > 1 for plan in plans):
+                if plans in seen:
+                    continue
+                seen.add(plans)
             pick = self.pick(plans)
             if pick.along.level >= TOO_TIGHT:
                 continue
@@ -250,16 +324,14 @@ class Solve:
             findings = tuple(self.trip_findings(seated))
             if self.blocks(findings):
                 continue
-            total = pick.cost + cost(
-                cautions=sum(f.outcome == "caution" for f in findings),
-                certainty=UNMEASURED * sum(f.outcome == "unmeasured" for f in findings),
-                wishes=self._apart_from_wished(seated),
-            )
-            heapq.heappush(waiting, (total, order, plans, findings))
+            open_ = any(finding.outcome == "unmeasured" for finding in findings)
+            total = pick.rest + surely(OPEN if open_ else pick.sure) + weighed(findings) + cost(
+                wishes=self._apart_from_wished(seated))
+            level = max(pick.level, UNSURE) if open_ else pick.level
+            heapq.heappush(waiting, (total, order, Ranked(total, plans, findings, level)))
             order += 1
         while waiting:
-            total, _, ready, findings = heapq.heappop(waiting)
-            yield total, ready, findings
+            yield heapq.heappop(waiting)[2]
 
     def _apart_from_wished(self, seated: Seated) -> int:
         by_name = {p.rider.rider: p for p in seated.placements}
@@ -295,7 +367,7 @@ class Solve:
         """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
         found: list[tuple[float, tuple[RowPlan, ...]]] = []
         for base, plans in islice(self.best_first(self.rows), LOOKED_AT):
-            if level_of(base) >= TOO_TIGHT:
+            if squeeze(base):
                 break
             along = self.pick(plans).along
             if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):

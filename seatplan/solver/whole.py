@@ -8,7 +8,7 @@ from functools import reduce
 from typing import TYPE_CHECKING
 
 from .combine import every
-from .ranking import UNMEASURED, cost
+from .ranking import OPEN, SURE, weighed
 from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowPlan
 
 if TYPE_CHECKING:
@@ -23,12 +23,14 @@ def _levels() -> list[int]:
 class Whole:
     """``blocked`` counts by level the seatings that are turned down, ``doubted`` those that become unmeasured;
     ``squares`` says by (rider, position) and level how the counts of the grid change; ``owed`` is what
-    these rules add at least to the cost of every seating that they let pass, as far as that is known."""
+    these rules add at least to the cost of every seating that they let pass, as far as that is known; none of these
+    counts as surer than ``least``."""
 
     blocked: list[int] = field(default_factory=_levels)
     doubted: list[int] = field(default_factory=_levels)
     squares: dict[tuple[int, int], list[int]] = field(default_factory=dict)
     owed: int = 0
+    least: int = SURE
 
 
 def judge_whole(solve: Solve) -> Whole:
@@ -42,7 +44,7 @@ def judge_whole(solve: Solve) -> Whole:
         return whole
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
     answers: dict[tuple[tuple[int, int, int | None], ...], tuple[bool, bool]] = {}
-    least: list[tuple[int, int]] = []
+    least: list[tuple[bool, int]] = []
     for plans in every(fitting, solve.everybody, solve.resources.shared):
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
         if level >= TOO_TIGHT:
@@ -51,10 +53,10 @@ def judge_whole(solve: Solve) -> Whole:
         answer = answers.get(held)
         if answer is None:
             findings = solve.trip_findings(solve.seated(plans))
-            doubts = sum(f.outcome == "unmeasured" for f in findings)
-            answer = answers[held] = solve.blocks(findings), doubts > 0
+            doubts = any(f.outcome == "unmeasured" for f in findings)
+            answer = answers[held] = solve.blocks(findings), doubts
             if not answer[0]:
-                least.append((doubts, sum(f.outcome == "caution" for f in findings)))
+                least.append((doubts, weighed(findings)))
         blocked, doubted = answer
         if blocked:
             whole.blocked[level] += 1
@@ -68,8 +70,8 @@ def judge_whole(solve: Solve) -> Whole:
             change[level] -= 1
             change[UNSURE] += not blocked
     if least:
-        doubts, cautions = map(min, zip(*least, strict=True))
-        whole.owed = cost(certainty=UNMEASURED * doubts, cautions=cautions)
+        whole.least = OPEN if all(doubts for doubts, _ in least) else SURE
+        whole.owed = min(cautions for _, cautions in least)
     return whole
 
 

@@ -18,7 +18,7 @@ from .budget import Budget
 from .combine import count_plans, count_seatings
 from .placements import Cell, Choice, cells_in_copy
 from .results import SqueezeShown
-from .rowplans import TOO_TIGHT, Level, RowPlan, level_of
+from .rowplans import TOO_TIGHT, Level, RowPlan
 from .solve import BUDGET, LOOKED_AT, Solve
 
 
@@ -93,8 +93,8 @@ def best_with(solve: Solve, choice: Choice) -> tuple[Level | None, SqueezeShown 
                           solve.resources.shared)
     levels = {solve.lanes.level(way) for way in ways}
     found: Level | None = None
-    for cost, plans in solve.best_first(rows):
-        if level_of(cost) >= (TOO_TIGHT if found is None else found):
+    for _, plans in solve.surest_first(rows):
+        if found is not None and max(plan.level for plan in plans) >= found:
             break
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
         if level >= TOO_TIGHT or (found is not None and level >= found):

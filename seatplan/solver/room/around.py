@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
 from ..placements import Cell
-from ..rowplans import FITS, TOO_TIGHT, UNSURE, Level, level_of, picked
+from ..rowplans import FITS, TOO_TIGHT, UNSURE, Level, picked
 
 if TYPE_CHECKING:
     from seatplan.geometry.across import Seat
@@ -78,7 +78,7 @@ class Around:
             for fill in plan.fills:
                 cells = tuple(picked(plan, fill))
                 level = UNSURE if any(cell.unmeasured for cell in cells) else FITS
-                if level_of(fill.cost) >= TOO_TIGHT:
+                if fill.level >= TOO_TIGHT:
                     continue
                 key = (tuple(self.car.kind(cell) for cell in cells), tuple(sorted(ways)), level)
                 found.setdefault(key, Neighbours(cells, tuple(sorted(ways)), level))
