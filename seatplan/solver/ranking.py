@@ -71,6 +71,7 @@ CRITERIA = (
               "what surely fits need not be tried first", _PRACTICE),
     Criterion("wishes", 16, 9, "wishes kept", "where safety is equal, the family decides", _PRACTICE),
     Criterion("moves", 16, 9, "least to change from today", "every new installation can go wrong", _PRACTICE),
+    Criterion("tried", 16, 9, "what held when it was tried at the car", "it was seen to hold", _PRACTICE),
     Criterion("method", 16, 9, "the method that families more often get right",
               "lower anchors were attached rightly in 63 %, the belt in 34 %", "Cicchino, Jermakian 2014"),
     Criterion("centre", 16, 9, "the youngest in the centre", "furthest from either side", "Kallan 2008"),
@@ -197,6 +198,7 @@ class CellCost:
             slight=cell.slights + (placement.mode_name == "backless-booster"),
             wishes=unkept,
             moves=0 if now is None else (now.position != position) + (now.restraint != used),
+            tried=int(not cell.held),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)
             method=int(placement.held_by_belt),
             centre=int(name in self._youngest and placement.harness and position[1] != "C"

@@ -236,7 +236,8 @@ class Solve:
         fills = tuple([one.fill for one in chosen])
         along = self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
         sure = self._held_along(plans, fills) if along.level == CLOSE_FIT else min(int(along.level), OPEN)
-        return Pick(fills, sum([one.cost for one in chosen]),
+        short = cost(squeeze=1) if along.level >= TOO_TIGHT else 0
+        return Pick(fills, sum([one.cost for one in chosen]) + short,
                     max(sure, int(self.lanes.least), *[one.sure for one in chosen]),
                     max(along.level, self.lanes.least, *[one.level for one in chosen]), along)
 

@@ -27,7 +27,8 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 from seatplan.solver.placements import Cell, setting_for
-from seatplan.solver.ranking import CLOSE, LIKELY, UNMEASURED, CellCost, cost, room_points
+from seatplan.solver.lanes import Lanes
+from seatplan.solver.ranking import OPEN, CellCost, cost, room_points, surely, weighed
 
 #: (position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind
 Seating = tuple[tuple[str, str | None, str], ...]
@@ -80,15 +81,19 @@ class Option:
     unmeasured: bool
     close: bool
     likely: bool
+    held: bool
+    sure: int
 
 
 @dataclass(frozen=True)
 class Picked:
-    """What one row makes of one pick of placements: a reason against it, or its level and cost."""
+    """What one row makes of one pick of placements: a reason against it, or its level, its cost, and how sure it counts
+    as in the order."""
 
     reason: str
     level: int
     cost: int
+    sure: int = 0
 
 
 class SlowSolver:
@@ -103,7 +108,7 @@ class SlowSolver:
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
         self.kinds = kinds_of(trip)
-        self.lengthwise = Lengthwise(self.world)
+        self.lengthwise, self.lanes = Lengthwise(self.world), Lanes(self.world)
 
     def answer(self) -> Answer:
         names = [rider.rider for rider in self.trip.riders]
@@ -159,7 +164,7 @@ class SlowSolver:
         if "together" in reasons:
             found.contests["together"] += 1
             return
-        levels, costs = [], []
+        levels, costs = [], list[tuple[int, int]]()
         placements: list[Placement] = []
         for combination in product(*per_row):
             everyone = [option.placement for _, pick in combination for option in pick]
@@ -168,14 +173,18 @@ class SlowSolver:
                 continue
             placements = everyone
             levels.append(max(along, *(picked.level for picked, _ in combination)))
-            doubt = (0, CLOSE, LIKELY, UNMEASURED)[along]
-            costs.append(sum(picked.cost for picked, _ in combination) + cost(certainty=doubt))
+            asking = [option for _, pick in combination for option in pick
+                      if self.lanes.behind(option.placement) is not None]
+            counts = 0 if along == CLOSE_FIT and asking and all(option.held for option in asking) else along
+            costs.append((sum(picked.cost for picked, _ in combination),
+                          max(counts, *(picked.sure for picked, _ in combination))))
         if reasons or not levels:
             found.squeeze += 1
         else:
-            self._whole(found, keys, placements, min(costs), min(levels))
+            self._whole(found, keys, placements, costs, min(levels))
 
-    def _whole(self, found: Answer, keys: Seating, placements: Sequence[Placement], total: int, level: int) -> None:
+    def _whole(self, found: Answer, keys: Seating, placements: Sequence[Placement],
+               costs: Sequence[tuple[int, int]], level: int) -> None:
         findings = self.runner.trip(Seated(tuple(placements)))
         outcomes = [finding.outcome for finding in findings]
         if "block" in outcomes or (self.strict and "unmeasured" in outcomes):
@@ -184,8 +193,9 @@ class SlowSolver:
         by_name = {p.rider.rider: p for p in placements}
         unkept = sum(not _beside(by_name[a], by_name[b]) for wish in self.trip.wishes if wish.together and not wish.must
                      for a, b in zip(wish.together, wish.together[1:], strict=False))
-        found.cost[keys] = total + cost(cautions=outcomes.count("caution"), wishes=unkept,
-                                        certainty=UNMEASURED * outcomes.count("unmeasured"))
+        least = OPEN if "unmeasured" in outcomes else 0
+        found.cost[keys] = min(total + surely(max(sure, least)) for total, sure in costs) + weighed(
+            findings) + cost(wishes=unkept)
         found.level[keys] = max(level, UNSURE if "unmeasured" in outcomes else FITS)
 
     def _row(self, row: Row, pick: Sequence[Option]) -> Picked:
@@ -198,14 +208,14 @@ class SlowSolver:
         unmeasured = False
         total = sum(option.cost for option in pick)
         for left, right in combinations(placements, 2):
-            outcomes = [finding.outcome for finding in self.runner.pair(Pair(left, right))]
+            findings = self.runner.pair(Pair(left, right))
+            outcomes = [finding.outcome for finding in findings]
             if "block" in outcomes or (self.strict and "unmeasured" in outcomes):
                 return Picked("together", FITS, 0)
             both = {left.rider.rider, right.rider.rider}
             apart = sum(_beside(left, right) for wish in self.trip.wishes
                         if wish.apart and not wish.must and both <= set(wish.apart))
-            total += cost(certainty=UNMEASURED * ("unmeasured" in outcomes), cautions=outcomes.count("caution"),
-                          wishes=apart)
+            total += weighed(findings) + cost(wishes=apart)
             unmeasured = unmeasured or "unmeasured" in outcomes
         bodies = self.bodies(row, placements)
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
@@ -216,12 +226,14 @@ class SlowSolver:
         if any(one.over > one.off for one in sums) or (self.strict and (lacking or likely)):
             return Picked("squeeze", FITS, 0)
         fit = LIKELY_FIT if likely else CLOSE_FIT if any(one.close for one in sums) else FITS
-        doubt = UNMEASURED if lacking or unmeasured else (0, CLOSE, LIKELY)[fit]
-        total += cost(certainty=doubt, room=room_points(None if spare is None else floor(spare)))
+        tried = [option.held for option in pick if option.placement.restraint]
+        sure = OPEN if lacking or unmeasured else 0 if fit == CLOSE_FIT and tried and all(tried) else fit
+        sure = max(sure, *(option.sure for option in pick))
+        total += cost(room=room_points(None if spare is None else floor(spare)))
         unsure = lacking or unmeasured or any(option.unmeasured for option in pick)
         fit = max(fit, CLOSE_FIT if any(option.close for option in pick) else FITS,
                   LIKELY_FIT if any(option.likely for option in pick) else FITS)
-        return Picked("", UNSURE if unsure else fit, total)
+        return Picked("", UNSURE if unsure else fit, total, sure)
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
         """The riders' bodies of one row and the driver's, left to right."""
@@ -251,8 +263,9 @@ class SlowSolver:
         unmeasured = "unmeasured" in outcomes
         blocked = "block" in outcomes or (self.strict and unmeasured)
         cell = Cell(placement, self.runner)
-        return Option(placement, blocked, self.cell_cost(cell), unmeasured, any(f.result.close for f in findings),
-                      any(f.result.estimates for f in findings))
+        close, likely = any(f.result.close for f in findings), any(f.result.estimates for f in findings)
+        sure = OPEN if unmeasured else 2 if likely else int(close and not cell.held)
+        return Option(placement, blocked, self.cell_cost(cell), unmeasured, close, likely, cell.held, sure)
 
 
 def lean_of(placement: Placement) -> tuple[float, float] | None:
