@@ -65,6 +65,7 @@ class Rider(Record):
     buttock_knee: Size | None = None          # seated, back of the buttocks to the front of the knee
     climbs: YesNo | None = None               # can climb over a folded seat to the row behind
     sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
+    lies: YesNo | None = None                 # by medical advice must lie flat; None: not known to have to
     belt_fit: BeltFit | None = None
     measured: Annotated[list[Measured], Field(max_length=200)] = []      # past ones; the latest counts
 

@@ -35,8 +35,9 @@ _PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 @dataclass(frozen=True, slots=True)
 class Answers:
     """What some rules say of a placement: each with its place among all rules. ``refused``: one of them turns it down;
-    ``held``: it held when it was tried at the car. The rest is what a search asks too, so that nobody has to read
-    through all that is told."""
+    ``held``: it held when it was tried at the car. ``cautions`` are ``graves`` and ``slights``, by their weight;
+    ``doubtful_restraint`` are the grave ones about the restraint itself. The rest is what a search asks too, so that
+    nobody has to read through all that is told."""
 
     told: tuple[tuple[int, Rule, Outcome, Result], ...]
     refused: bool
@@ -45,6 +46,9 @@ class Answers:
     close: bool
     estimates: tuple[str, ...]
     held: bool
+    graves: int = 0
+    slights: int = 0
+    doubtful_restraint: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,10 +144,14 @@ class Runner:
             if result is not None:
                 told.append((i, rule, self.outcome(rule, result), result))
         outcomes = [outcome for _, _, outcome, _ in told]
+        cautious = [rule for _, rule, outcome, _ in told if outcome == "caution"]
+        weights = [rule.weight for rule in cautious]
         return Answers(tuple(told), any(map(self.world.options.refuses, outcomes)), "unmeasured" in outcomes,
-                       outcomes.count("caution"), any(result.close for *_, result in told),
+                       len(cautious), any(result.close for *_, result in told),
                        tuple(dict.fromkeys(guess for *_, result in told for guess in result.estimates)),
-                       any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE))
+                       any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE),
+                       weights.count("grave"), weights.count("slight"),
+                       sum(rule.doubts_restraint and rule.weight == "grave" for rule in cautious))
 
     def pair(self, pair: Pair) -> list[Finding]:
         return self._run(self._pair, pair, (pair.left, pair.right))

@@ -32,10 +32,12 @@ class Cell:
     """One placement with everything that speaks for or against it; equal to itself alone.
 
     ``close``: something measured on it lies within what measuring can be off of its limit. ``estimates``: what it
-    passes on although nobody measured it. Findings are made when they are first read.
+    passes on although nobody measured it. ``cautions`` are ``graves`` and ``slights`` together; ``doubtful_restraint``
+    are the grave ones about the restraint itself. Findings are made when they are first read.
     """
 
-    __slots__ = ("_runner", "_told", "answers", "blocked", "cautions", "close", "estimates", "placement", "unmeasured")
+    __slots__ = ("_runner", "_told", "answers", "blocked", "cautions", "close", "doubtful_restraint", "estimates",
+                 "graves", "placement", "slights", "unmeasured")
 
     def __init__(self, placement: Placement, runner: Runner, answers: tuple[Answers, ...] | None = None) -> None:
         """``answers`` are those of the rules, where they are known."""
@@ -43,12 +45,16 @@ class Cell:
         self._told: tuple[Finding, ...] | None = None
         self.answers = answers = runner.answers(placement) if answers is None else answers
         self.blocked, self.unmeasured, self.close, self.cautions = False, False, False, 0
+        self.graves = self.slights = self.doubtful_restraint = 0
         self.estimates: tuple[str, ...] = ()
         for some in answers:
             self.blocked |= some.refused
             self.unmeasured |= some.unmeasured
             self.close |= some.close
             self.cautions += some.cautions
+            self.graves += some.graves
+            self.slights += some.slights
+            self.doubtful_restraint += some.doubtful_restraint
             if some.estimates:
                 self.estimates = tuple(dict.fromkeys((*self.estimates, *some.estimates)))
 
