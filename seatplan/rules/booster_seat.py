@@ -1,4 +1,4 @@
-"""Does a child sit well on a booster or on the vehicle's cushion: thigh, knees, shoulder belt."""
+"""Does a child sit well on a booster or on the vehicle's cushion: thigh, knees, shoulder belt, head."""
 
 from __future__ import annotations
 
@@ -64,31 +64,34 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
 
 @rule(
     "head-above-vehicle-back",
-    title="On a booster without a back, nothing is behind the head",
+    title="Nothing is behind the head",
     strength="good practice",
     source="common guidance: the vehicle's seatback or head restraint reaches the tops of the ears; from memory",
     depends=("rider", "mode", "position"),
     reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
     remedy="a booster with a back, or a seat with a taller back or head restraint",
-    when=lambda p, w: p.mode is not None and p.mode_name == "backless-booster",
+    when=lambda p, w: p.mode_name in ("backless-booster", "harness-vest", "adult-belt")
+    and (not p.rider.adult or _known_bare(p)),
     weight="grave",
     why_weight="with nothing behind the head the neck bends back over the seat when the car is hit from "
     "behind; common practice, no source",
 )
 def head_above_vehicle_back(p: Placement, w: World) -> Result:
-    """On a booster without a back, the ears are above the vehicle's seatback and head restraint.
+    """Where nothing but the vehicle's seat is behind the head, the ears are above its back and head restraint.
 
     Checks: the tops of the ears, seat of the booster included, against the seatback or, where it was measured,
-        the top of the head restraint in its highest setting.
+        the head restraint pulled up, whichever is higher: on a booster without a back, in a vest, on the adult belt.
     Why: above it nothing holds the head back when the car is hit from behind.
     Limits: the upper end of an estimated ear height counts. A seatback that is too low settles it only where no
-        head restraint is fitted.
+        head restraint is fitted. Of an adult nothing is asked for: only a seat that is known to have no head restraint
+        is held against what is known of the adult.
     Blocks: nothing by itself; ears at 690 mm and a seatback of 620 give a caution.
     Instead: a booster with a back; a seat with a taller back; the head restraint pulled up and measured.
     """
     from seatplan.geometry.anthropometry import ear_height
 
-    ears, lift, head = ear_height(p.rider), p.mode.seat_up if p.mode else None, p.position.head_restraint
+    ears, lift = ear_height(p.rider), p.mode.seat_up if p.mode is not None and p.booster else 0
+    head = p.position.head_restraint
     back, top = p.row.seatback.height, head.top if head is not None and head.there else None
     if ears is None:
         return lacks(said("ear height of {rider}", rider=p.rider.rider),
@@ -189,6 +192,13 @@ def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
     assert exit_along is not None
     assert shoulder is not None
     return at_most(exit_along, shoulder, "mm", estimated=True)
+
+
+def _known_bare(p: Placement) -> bool:
+    """Whether no head restraint is fitted, and both the seatback and the size of the rider were measured."""
+    head, rider = p.position.head_restraint, p.rider
+    return (head is not None and head.there is False and p.row.seatback.height is not None
+            and (rider.ear_height or rider.sitting_height or rider.height) is not None)
 
 
 def _reaches(thigh: Estimate | None, length: float) -> Result | None:

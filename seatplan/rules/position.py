@@ -193,7 +193,7 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
     and _before_airbag(p, w),
     weight="grave",
-    why_weight="an airbag has killed children of 12 and under, so its own warning says; 49 CFR 571.208 "
+    why_weight="an airbag can kill children of 12 and under, so its own warning says; 49 CFR 571.208 "
     "S4.5.1(b), from memory",
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:

@@ -12,6 +12,10 @@ from typing import Literal
 from seatplan.content import content
 from seatplan.units import Number
 
+#: thresholds that the order of arrangements takes, whether or not a rule does, months: under which age a child rides
+#: rear-facing, is small (not in front, tether first), is next in front, and is a child in front at all
+ORDER_LIMITS = ("rear_facing_good_age", "small_child_age", "front_seat_middle_age", "front_seat_min_age")
+
 
 @dataclass(frozen=True, slots=True)
 class Threshold:

@@ -41,6 +41,13 @@ def _car_name(_: object, w: World) -> Hashable:
     return w.vehicle.vehicle
 
 
+def _rear_facing_modes(_: object, w: World) -> Hashable:
+    """Which restraints of the trip have one, and whom it takes."""
+    return tuple((restraint.restraint, mode.limits.content, way.limits and way.limits.content)
+                 for restraint in w.trip.restraints for mode in restraint.modes if mode.rear_facing
+                 for way in mode.installations)
+
+
 def _rows(_: object, w: World) -> Hashable:
     """Which rows there are, and how far each slides."""
     return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
@@ -74,10 +81,11 @@ READS: dict[str, tuple[Callable[[Any, World], Hashable], frozenset[str]]] = {
     "drives": (_drives, frozenset({"trip.drives"})),
     "front": (_front, frozenset({"vehicle.in_front"})),
     "musts": (_musts, frozenset({"trip.wishes"})),
+    "rear_facing_modes": (_rear_facing_modes, frozenset({"trip.restraints"})),
     "rows": (_rows, frozenset({"vehicle.rows", "vehicle.row_of"})),
     "tolerance": (_tolerance, frozenset({"vehicle.measured"})),
     "tries": (_tries, frozenset({"trip.tried", "day"})),
 }
 
 #: those that are the same for every placement of a world
-SAME_FOR_ALL = frozenset(("car_name", "day", "drives", "rows", "tolerance"))
+SAME_FOR_ALL = frozenset(("car_name", "day", "drives", "rear_facing_modes", "rows", "tolerance"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from . import (
     access,
     ahead,
@@ -24,7 +26,8 @@ from . import (
     trip,
     un_route,
 )
-from .rule import Rule
+from .finding import Finding
+from .rule import Rule, Weight
 
 RULES: tuple[Rule, ...] = (
     readiness.adult_belt_does_not_fit,
@@ -59,6 +62,7 @@ RULES: tuple[Rule, ...] = (
     un_route.fixture_not_listed,
     position.fold_down_seat,
     position.forbidden_by_handbook,
+    readiness.forward_facing_before_two,
     readiness.forward_facing_too_light,
     readiness.forward_facing_too_young,
     un_route.forward_facing_under_15_months,
@@ -76,6 +80,7 @@ RULES: tuple[Rule, ...] = (
     lower_anchors.lower_anchors_overloaded,
     lower_anchors.lower_anchors_with_belt,
     trip.moved_when_tried,
+    readiness.must_lie_sits,
     belt.no_belt,
     lower_anchors.no_lower_anchors,
     ahead.no_room_ahead,
@@ -103,6 +108,7 @@ RULES: tuple[Rule, ...] = (
     booster_seat.shoulder_belt_ahead_of_shoulder,
     position.side_airbag_in_seat,
     sizes.size_only_reckoned,
+    readiness.still_fits_rear_facing,
     child_in_shell.straps_above_shoulder,
     child_in_shell.straps_below_shoulder,
     support.support_leg_does_not_reach,
@@ -124,9 +130,19 @@ RULES: tuple[Rule, ...] = (
 RETIRED: dict[str, str] = {}
 
 
+_BY_ID = {rule.id: rule for rule in RULES}
+
+
 def rule_by_id(rule_id: str) -> Rule:
     """The rule of that name; KeyError if there is none."""
-    for rule in RULES:
-        if rule.id == rule_id:
-            return rule
-    raise KeyError(rule_id)
+    return _BY_ID[rule_id]
+
+
+def weight_of(finding: Finding) -> Weight | None:
+    """How much what a caution is about can hurt; None of any other finding."""
+    return rule_by_id(finding.rule).weight if finding.outcome == "caution" else None
+
+
+def gravest_first(findings: Iterable[Finding]) -> list[Finding]:
+    """Grave cautions, then slight ones, then all the rest, each as they stood."""
+    return sorted(findings, key=lambda finding: {"grave": 0, "slight": 1, None: 2}[weight_of(finding)])

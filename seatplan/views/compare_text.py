@@ -172,8 +172,8 @@ def _room(arrangement: Arrangement | None) -> str:
 def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str, asked: str) -> list[str]:
     lines = [table([*SEATS, *([head] if head else [])],
                    [row if head else row[:-1] for row in map(seat_row, changes)], "   ")]
-    lines += along(arrangement, "   ")
     lines += cautions(arrangement, "   ")
+    lines += along(arrangement, "   ")
     n = count_to_measure(arrangement)
     if n:
         lines.append(wrapped(t("to measure: {things}; `seatplan measure {asked}` lists them as a form",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import gravest_first
 from seatplan.rules.subjects import Placement
 from seatplan.solver.contrast import Asked, Contrast
 from seatplan.solver.results import Arrangement, Plan
@@ -15,6 +16,7 @@ from .conflict_text import conflict_text
 from .doubted_text import doubted_part
 from .drawing import draw
 from .manner import day
+from .notes_text import caution_word
 from .repairs_text import repairs_text
 from .say import Words, t
 from .text import heading, listed, mm, table, wrapped
@@ -161,6 +163,6 @@ def _spare(arrangement: Arrangement) -> str:
 
 def _said(findings: Sequence[Finding]) -> list[str]:
     return [t("{outcome}: {who_where}: {sentence} ({rule})",
-              outcome=t('caution') if f.outcome == 'caution' else t('to measure'), who_where=who_where(f),
+              outcome=caution_word(f) if f.outcome == "caution" else t("to measure"), who_where=who_where(f),
               sentence=sentence(f), rule=f.rule)
-            for f in findings]
+            for f in gravest_first(findings)]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 
 from seatplan.rules.finding import Finding
-from seatplan.rules.registry import rule_by_id
+from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
 
 from .say import N, t, tr
@@ -14,6 +14,7 @@ from .text import listed, wrapped
 from .words import sentence, settling, who_where
 
 _SEAT, _HELD_IN = N("this seat"), N("the restraint")
+_GRAVE, _CAUTION = N("grave caution"), N("caution")
 
 
 def findings_of(arrangement: Arrangement) -> list[Finding]:
@@ -42,19 +43,23 @@ def cautions(arrangement: Arrangement, indent: str) -> list[str]:
 
 
 def cautions_of(all_findings: Iterable[Finding], indent: str) -> list[str]:
-    """The cautions among some findings."""
+    """The cautions among some findings, grave ones first."""
     groups: dict[tuple[str, str], list[Finding]] = {}
-    for finding in all_findings:
+    for finding in gravest_first(all_findings):
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, _without_names(finding)), []).append(finding)
     lines = []
     for (rule, template), findings in groups.items():
         text = sentence(findings[0]) if len(findings) == 1 else template
-        about = _about(findings)
-        lines.append(
-            wrapped(t("caution: {about}{text} ({rule})", about=about, text=text, rule=rule), indent, indent + "   ")
-        )
+        told = t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
+                 text=text, rule=rule)
+        lines.append(wrapped(told, indent, indent + "   "))
     return lines
+
+
+def caution_word(finding: Finding) -> str:
+    """What a caution is called: by how much what it is about can hurt."""
+    return t(_GRAVE) if weight_of(finding) == "grave" else t(_CAUTION)
 
 
 def _about(findings: Sequence[Finding]) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 from seatplan.geometry.chain import Step
 from seatplan.model import Reckoned
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import gravest_first, weight_of
 from seatplan.rules.subjects import Placement
 from seatplan.solver.conflict import Reason
 from seatplan.solver.explain import Explanation
@@ -89,7 +90,7 @@ def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
         ],
         "ahead": _ahead(arrangement.ahead),
         "placements": [_seat(seat) for seat in arrangement.seats],
-        "findings": [finding_json(finding) for finding in arrangement.findings],
+        "findings": [finding_json(finding) for finding in gravest_first(arrangement.findings)],
     }
 
 
@@ -141,6 +142,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
     return {
         "rule": finding.rule,
         "outcome": finding.outcome,
+        "weight": weight_of(finding),
         "riders": list(finding.riders),
         "positions": list(finding.positions),
         "measured": plain(result.measured),
@@ -172,9 +174,9 @@ def cell_json(cell: Cell) -> dict[str, Any]:
 
 
 def cell_findings_json(cell: Cell) -> list[dict[str, Any]]:
-    """Every finding on a placement. A try says of itself that it confirms; it does so only where nothing else forbids
-    the placement or is not measured."""
-    told = [finding_json(finding) for finding in cell.findings]
+    """Every finding on a placement, cautions first. A try says of itself that it confirms; it does so only where
+    nothing else forbids the placement or is not measured."""
+    told = [finding_json(finding) for finding in gravest_first(cell.findings)]
     for finding in told:
         if "confirmed" in finding["facts"]:
             finding["facts"]["confirmed"] = cell.confirmed

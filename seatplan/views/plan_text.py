@@ -151,6 +151,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
     lines.append(table(
         ["rider", "seat", "in", t("held by"), t("middle from left")],
         [_seat(seat) for seat in arrangement.seats], "   "))
+    lines.extend(cautions(arrangement, "   "))
     for seat in arrangement.seats:
         if seat.alternatives:
             others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
@@ -160,7 +161,6 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
     lines.extend(along(arrangement, "   "))
     lines.extend(estimates(arrangement, "   "))
     lines.extend(confirmed(arrangement, "   "))
-    lines.extend(cautions(arrangement, "   "))
     n = count_to_measure(arrangement)
     if n:
         lines.append(t("   to measure: {things}, listed below", things=count(n, 'thing')))

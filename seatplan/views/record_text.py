@@ -84,10 +84,10 @@ def _next(done: AfterTry, asked: str) -> str:
         ["rider", "seat", "in", t("held by"), "change"],
         [[c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c, same)]
          for c in done.changes], "   "))
+    lines.extend(cautions(best, "   "))
     lines.extend(_today(done))
     lines.extend(along(best, "   "))
     lines.extend(confirmed(best, "   "))
-    lines.extend(cautions(best, "   "))
     n = count_to_measure(best)
     if n:
         lines.append(wrapped(t("to measure: {things}; `seatplan measure {asked}` lists them as a form",

@@ -62,8 +62,8 @@ def _one(number: int, repair: Repair) -> list[str]:
     seats = ", ".join(seats_of(repair))
     lines = [wrapped(done_in(repair), f"   {number}. ", "      "),
              wrapped(f"{then(repair)}: {seats}", "      ", "        ")]
-    lines.extend(wrapped(loss, "      ", "        ") for loss in losses_of(repair))
     lines.extend(cautions(repair.arrangement, "      "))
+    lines.extend(wrapped(loss, "      ", "        ") for loss in losses_of(repair))
     lines.extend(wrapped(note, "      ", "        ") for note in notes_of(repair))
     for head, entries in to_try(repair):
         lines.append(wrapped(head, "      ", "        "))

@@ -34,6 +34,11 @@ _HEADINGS = Words({
     "trip": "The trip and its wishes",
 })
 
+_WEIGHTS = Words({
+    "grave": "grave, any one outweighs all slight ones",
+    "slight": "slight",
+})
+
 
 def overview(profile: str | None) -> str:
     """One line a rule, by what it looks at."""
@@ -63,6 +68,8 @@ def explain(rule_id: str) -> str:
     lines += [
         "",
         wrapped(t("Strength: {strength}; in {profiles}", strength=_strength(rule), profiles=profiles), "   ", "      "),
+        *([wrapped(t("Weight of its cautions: {weight}: {why}", weight=_WEIGHTS[rule.weight],
+                     why=t(rule.why_weight)), "   ", "      ")] if rule.weight else []),
         wrapped(t("Source: {source}", source=t(rule.source)), "   ", "      "),
         wrapped(t("From the files: {some}", some=", ".join(rule.reads) or t("nothing")), "   ", "      "),
     ]

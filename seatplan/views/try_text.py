@@ -6,10 +6,12 @@ from collections.abc import Iterable
 
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import gravest_first
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
 from seatplan.solver.placements import Cell
 
+from .notes_text import caution_word
 from .say import t
 from .text import listed, wrapped
 from .words import BY, MODES, sentence
@@ -108,7 +110,8 @@ def _led(judged: JudgedTry, tried: Tried) -> list[str]:
 def _cautions(judged: JudgedTry) -> list[str]:
     """What is allowed but not good practice about what was tried."""
     cell = judged.nearest
-    return [_line(t("caution: "), cell, f) for f in cell.findings if f.outcome == "caution"] if cell is not None else []
+    return [_line(f"{caution_word(f)}: ", cell, f) for f in gravest_first(cell.findings)
+            if f.outcome == "caution"] if cell is not None else []
 
 
 def _followed(judged: JudgedTry) -> list[str]:

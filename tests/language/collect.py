@@ -137,7 +137,7 @@ def _profiles() -> Iterator[tuple[str, str]]:
 
 def _rules() -> Iterator[tuple[str, str]]:
     for rule in RULES:
-        for text in (rule.title, rule.remedy, rule.source, *paragraphs(rule)):
+        for text in (rule.title, rule.remedy, rule.source, rule.why_weight, *paragraphs(rule)):
             yield text, f"rule {rule.id}"
         for text in TEXT[rule.id].values():
             yield text, f"rule {rule.id}"

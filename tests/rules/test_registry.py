@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import ast
 import inspect
 import re
 import subprocess
 import sys
+from typing import Any
 
 import pytest
 
+from seatplan.rules.finding import Finding, passes
 from seatplan.rules.load import BUNDLED, bundled_profile
-from seatplan.rules.registry import RETIRED, RULES, rule_by_id
+from seatplan.rules.profile import ORDER_LIMITS
+from seatplan.rules.registry import RETIRED, RULES, gravest_first, rule_by_id, weight_of
 from seatplan.rules.rule import Rule
+from seatplan.rules.rule import rule as make_rule
 
 HEADINGS = ["Checks", "Why", "Limits", "Blocks", "Instead"]
 PARTS = {"rider", "restraint", "mode", "installation", "position", "bars", "tether", "recline"}
@@ -68,8 +73,8 @@ def test_thresholds_are_in_a_profile_it_runs_in(rule: Rule):
     assert set(rule.limits) <= known
 
 
-def test_every_threshold_is_used_by_a_rule():
-    used = {name for rule in RULES for name in rule.limits}
+def test_every_threshold_is_used_by_a_rule_or_by_the_order():
+    used = {name for rule in RULES for name in rule.limits} | set(ORDER_LIMITS)
     for name in BUNDLED:
         assert set(bundled_profile(name).thresholds) - used == set()
 
@@ -85,6 +90,58 @@ def test_has_words_for_what_it_finds(rule: Rule):
     if rule.strength == "good practice":
         assert "caution" in own
     assert not [text for text in own.values() if text.endswith(".")]
+
+
+def cautions_somewhere(rule: Rule) -> bool:
+    """Whether the check, or a function of its module that it calls, makes a caution; good practice does anyhow."""
+    module = inspect.getmodule(rule.check)
+    seen, names = set(), {rule.check.__name__}
+    while names:
+        name = names.pop()
+        seen.add(name)
+        made = getattr(module, name, None)
+        made = made.check if isinstance(made, Rule) else made
+        if inspect.isfunction(made) and made.__module__ == module.__name__:
+            names |= {node.id for node in ast.walk(ast.parse(inspect.getsource(made))) if isinstance(node, ast.Name)}
+            names -= seen
+    return rule.strength == "good practice" or bool(seen & {"cautions", "notes"})
+
+
+@EVERY_RULE
+def test_a_rule_that_can_caution_and_no_other_has_a_weight_and_says_why(rule: Rule):
+    assert (rule.weight is not None) == cautions_somewhere(rule)
+    assert (rule.weight is not None) == bool(rule.why_weight)
+    if rule.weight:
+        source = re.compile(r"no source|from memory|Pediatrics|CFR|UN R|NHTSA|criteria")
+        assert source.search(rule.why_weight), "says where it is from"
+        assert not rule.why_weight.endswith(".")
+
+
+def test_both_kinds_of_weight_are_seen():
+    assert {rule.weight for rule in RULES} == {"grave", "slight", None}
+    assert {rule.id for rule in RULES if rule.doubts_restraint} == {"restraint-crashed"}
+
+
+@pytest.mark.parametrize("more", [
+    {"strength": "good practice"},
+    {"weight": "slight"},
+    {"why_weight": "as it is"},
+    {"doubts_restraint": True},
+])
+def test_a_rule_without_one_of_weight_and_why_is_refused(more: dict[str, Any]):
+    with pytest.raises(ValueError, match="a-rule"):
+        make_rule("a-rule", title="A", source="b", depends=("rider",), reads=("rider.born",), remedy="c", **more)
+
+
+def finding(rule: str, outcome: Any) -> Finding:
+    return Finding(rule, outcome, (), (), passes(), "")
+
+
+def test_only_a_caution_has_a_weight_and_grave_ones_come_first():
+    slight, grave = finding("side-airbag-in-seat", "caution"), finding("tether-unused", "caution")
+    passed, blocked = finding("tether-unused", "pass"), finding("restraint-crashed", "block")
+    assert [weight_of(one) for one in (slight, grave, passed, blocked)] == ["slight", "grave", None, None]
+    assert gravest_first([passed, slight, blocked, grave]) == [grave, slight, passed, blocked]
 
 
 def test_no_words_for_rules_that_are_not_there():

@@ -49,7 +49,7 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     plan = shown.plan
     sides = side_figures(plan, arrangement, picture, name)
     told = [" ".join(line.split()) for line in (
-        *along(arrangement, ""), *estimates(arrangement, ""), *cautions(arrangement, ""))]
+        *cautions(arrangement, ""), *along(arrangement, ""), *estimates(arrangement, ""))]
     missing = [" ".join(line.split()).removeprefix("- ") for line in to_measure([arrangement], "")]
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]
     return el(

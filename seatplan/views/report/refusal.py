@@ -90,7 +90,7 @@ def _one(repair: Repair) -> Element:
     return el(
         "li", el("p", el("strong", done_in(repair))), el("p", f"{then(repair)}:"),
         el("ul", [el("li", seat) for seat in seats_of(repair)]),
-        [el("p", coded(line)) for line in (*losses_of(repair), *told, *notes_of(repair))],
+        [el("p", coded(line)) for line in (*told, *losses_of(repair), *notes_of(repair))],
         [part for head, entries in to_try(repair)
          for part in (el("p", coded(head)), *([el("pre", "\n".join(entries))] if entries else []))])
 

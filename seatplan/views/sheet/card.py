@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.model.steps import InstallStep, MeasuredBox
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import gravest_first
 from seatplan.rules.restraint_condition import use_until
 from seatplan.rules.subjects import Placement
 from seatplan.solver.installing import Card, InTheWay
@@ -20,6 +21,7 @@ from seatplan.views.caution import CAUTION, LAW
 from seatplan.views.customary import in_customary
 from seatplan.views.manner import customary
 from seatplan.views.markup import el
+from seatplan.views.notes_text import caution_word
 from seatplan.views.say import Words, length_unit, look_up, t, tr
 from seatplan.views.svg.figures import row_and_side
 from seatplan.views.text import count, heading, listed, mm, number
@@ -145,8 +147,9 @@ def _bars(placement: Placement) -> str:
 
 
 def _checks(arrangement: Arrangement, card: Card) -> list[str]:
-    """What is close or was not measured, as things to check at the car."""
-    told: list[str] = []
+    """Cautions, and what is close or was not measured, as things to check at the car."""
+    told = list(dict.fromkeys(t("{caution}: {sentence}.", caution=_cautious(finding), sentence=sentence(finding))
+                              for finding in gravest_first(card.cautions)))
     row = card.row.shown
     if card.close_across and row is not None and row.spare_mm is not None:
         told.append(t("Across row {row} it is close: {room}.", row=row.row.row,
@@ -158,8 +161,13 @@ def _checks(arrangement: Arrangement, card: Card) -> list[str]:
                  if line.kind == "unknown" or line.estimated or (line.to_try and card.close_along)]
     told += [t("Close: {sentence}.", sentence=sentence(finding)) for finding in card.at_limits]
     told += _lacking(card.unmeasured)
-    told += list(dict.fromkeys(t("Caution: {sentence}.", sentence=sentence(finding)) for finding in card.cautions))
     return told
+
+
+def _cautious(finding: Finding) -> str:
+    """What a caution is called, at the start of a sentence."""
+    word = caution_word(finding)
+    return word[0].upper() + word[1:]
 
 
 def _lacking(findings: Iterable[Finding]) -> list[str]:

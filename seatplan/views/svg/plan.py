@@ -51,8 +51,8 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     noted = [" ".join(line.split()) for line in cautions(arrangement, "")]
     asked = [" ".join(line.split()) for line in to_measure([arrangement], "")]
     if asked:
-        noted = [f"{t('To measure, or to look up')}:", *asked, *noted]
-    panels.append(_words(page, (*_along(arrangement), *noted, *key(), t("Caution: {CAUTION}", CAUTION=CAUTION))))
+        noted = [*noted, f"{t('To measure, or to look up')}:", *asked]
+    panels.append(_words(page, (*noted, *_along(arrangement), *key(), t("Caution: {CAUTION}", CAUTION=CAUTION))))
     columns = [panels]
     if paper:
         columns = max((_columns(panels, n) for n in (1, 2, 3)), key=lambda tried: _scale(page, tried))

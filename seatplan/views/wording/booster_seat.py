@@ -11,7 +11,7 @@ TEXT = {
         "pass": "the thigh is {measured} mm{estimate} and the booster's seat {limit} mm long",
     },
     "head-above-vehicle-back": {
-        "caution": "the ears come up to {limit} mm on this booster and the vehicle's seatback or head restraint"
+        "caution": "the ears come up to {limit} mm above the cushion and the vehicle's seatback or head restraint"
         " to {measured} mm: it should reach the ears",
         "block": "the vehicle's seatback or head restraint must reach the ears: they come up to {limit} mm, it"
         " to {measured} mm",
