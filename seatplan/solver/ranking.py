@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from seatplan.model import Rider, Trip
 from seatplan.rules.finding import Finding
+from seatplan.rules.profile import ORDER_LIMITS
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
 
@@ -89,9 +90,6 @@ ROOM_CAP_MM = 100
 #: how sure a part of an arrangement counts as: what was close and held when it was tried counts as fitting
 SURE, NEARLY, PERHAPS, OPEN = range(4)
 
-#: months: under the first rear-facing, under the second with a tether and never in front, then the steps for the front
-TWO, FIVE, NINE, THIRTEEN = 24, 60, 108, 156
-
 _MODES = {
     "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "high-back-booster": 4,
     "backless-booster": 4, "adult-belt": 5, "lying-flat-bed": 6,
@@ -157,6 +155,8 @@ class CellCost:
     def __init__(self, world: World) -> None:
         self._trip: Trip = world.trip
         self._world = world
+        # months: rear-facing below the first, small below the second, then the steps for the front
+        self._two, self._five, self._nine, self._thirteen = (int(world.limit(name)) for name in ORDER_LIMITS)
         self._months = {r.rider: world.age_months(r) for r in self._trip.riders}
         # a child of unknown age counts as the youngest
         self._ages = {r.rider: self._months[r.rider] or 0 for r in self._trip.riders if not r.adult}
@@ -210,15 +210,15 @@ class CellCost:
         rider = placement.rider
         age, front = self._ages[rider.rider], self._world.vehicle.in_front(placement.position)
         mode = placement.mode_name
-        young = front and (age < FIVE or mode in _HARNESSED)
+        young = front and (age < self._five or mode in _HARNESSED)
         protection = 1 << ((AGES - 1 - self._turn[rider.rider]) * _AGE + self.stage(placement) * _COUNT)
         return cost(
             front_young=int(young),
-            under_two=int(age < TWO and mode != "rear-facing-harness" and not rider.lies),
-            front_under_nine=int(front and not young and age < NINE),
+            under_two=int(age < self._two and mode != "rear-facing-harness" and not rider.lies),
+            front_under_nine=int(front and not young and age < self._nine),
             protection=protection,
-            front_older=int(front and not young and NINE <= age < THIRTEEN),
-            front_who=self._who(rider, placement) if front and age < THIRTEEN else 0,
+            front_older=int(front and not young and self._nine <= age < self._thirteen),
+            front_who=self._who(rider, placement) if front and age < self._thirteen else 0,
         )
 
     def turn(self, rider: int) -> int:
@@ -231,7 +231,7 @@ class CellCost:
         if mode == "lying-flat-bed" and rider.lies:
             return 0
         held = placement.tether or (placement.installation is not None and bool(placement.installation.support_leg))
-        if mode == "forward-facing-harness" and self._ages[rider.rider] < FIVE and not held:
+        if mode == "forward-facing-harness" and self._ages[rider.rider] < self._five and not held:
             return 2
         return _MODES[mode]
 
