@@ -14,14 +14,21 @@ from .usage import one_of
 @click.argument("rule", required=False)
 @click.option("--profile", type=click.Choice(["us", "un"]), help="Only the rules of this profile.")
 def command(rule: str | None, profile: str | None) -> int:
-    """List the rules, or explain one: what it checks, why, its limits, its source.
+    """List the rules, or explain one: what it checks, why, its limits, its source. `order` tells which arrangement
+    comes first, and why.
 
     \b
       seatplan rules
       seatplan rules child-too-heavy
+      seatplan rules order
     """
     from seatplan.views.rules_text import explain, overview
 
+    if rule == "order":
+        from seatplan.views.order_text import order_text
+
+        say(order_text())
+        return 0
     if rule is None:
         say(overview(profile))
         return 0

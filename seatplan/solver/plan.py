@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from itertools import islice
 
@@ -15,9 +17,10 @@ from seatplan.store import COMMON, Store
 from .assemble import assemble
 from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
+from .first import costs_of, said_first
 from .grid import grid
-from .ranking import decided_by
-from .results import Arrangement, Plan, Verdict
+from .ranking import about, decided_by
+from .results import Arrangement, Plan, SaidFirst, Verdict
 from .rowplans import CONTESTED, LEVELS
 from .solve import BUDGET, MOST_RANKED, Progress, Ranked, Solve
 from .tally import tally
@@ -71,19 +74,28 @@ def _planned(solve: Solve, top: int | None) -> Plan:
     squares = grid(solve.rows, lanes, solve.resources.shared, len(trip.riders), len(solve.choices.positions), allowed,
                    whole.squares, Work(solve.budget.joins))
     arrangements: list[Arrangement] = []
-    before: int | None = None
     best_level = next((level for level, n in counted.sure.items() if n), None)
-    for one in _first(solve, top, whole, best_level):
-        decided = None if before is None else decided_by(before, one.cost)
-        arrangements.append(assemble(solve, len(arrangements) + 1, one, decided))
-        before = one.cost
+    ranked = _first(solve, top, whole, best_level)
+    for one in ranked:
+        arrangements.append(_assembled(solve, one, arrangements))
+    first = said_first(solve, ranked[0], arrangements[0]) if ranked else SaidFirst()
     verdict: Verdict = arrangements[0].verdict if arrangements else "rejected"
     return Plan(
         trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
         solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
         tuple(solve.near_misses()) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
+        first,
     )
+
+
+def _assembled(solve: Solve, found: Ranked, before: Sequence[Arrangement]) -> Arrangement:
+    """The next arrangement of a list, with what put it behind the one before it."""
+    decided = decided_by(before[-1].cost, found.cost) if before else None
+    arrangement = assemble(solve, len(before) + 1, found, decided)
+    if decided is None:
+        return arrangement
+    return replace(arrangement, decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
 
 
 def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: bool = False,
@@ -94,11 +106,8 @@ def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: 
     """
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store)
     found: list[Arrangement] = []
-    before: int | None = None
     for one in islice(solve.ranked(MOST_RANKED), top):
-        decided = None if before is None else decided_by(before, one.cost)
-        found.append(assemble(solve, len(found) + 1, one, decided))
-        before = one.cost
+        found.append(_assembled(solve, one, found))
     if not solve.complete or not solve.all_ranked:
         raise TooMuch
     return tuple(found)

@@ -8,7 +8,7 @@ wishes, and in front of all where something is not measured.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from seatplan.model import Rider, Trip
@@ -56,7 +56,8 @@ CRITERIA = (
     Criterion("front_under_nine", 8, 4, "fewest of the other children under 9 in front",
               "the back seat is safer, the more so the smaller the child", _AAP),
     Criterion("doubtful", 16, 5, "fewest restraints that are in doubt themselves",
-              "a restraint after a crash or under a recall protects nobody surely", "NHTSA guidance on crashed seats"),
+              "a restraint after a crash or under a recall protects nobody surely",
+              "NHTSA, Car seat use after a crash"),
     Criterion("protection", AGES * _AGE, 5,
               "each child, from the youngest up, as protected as can be: rear-facing harness, forward-facing harness, "
               "booster, vehicle belt",
@@ -75,7 +76,8 @@ CRITERIA = (
     Criterion("tried", 16, 9, "what held when it was tried at the car", "it was seen to hold", _PRACTICE),
     Criterion("method", 16, 9, "the method that families more often get right",
               "lower anchors were attached rightly in 63 %, the belt in 34 %", "Cicchino, Jermakian 2014"),
-    Criterion("centre", 16, 9, "the youngest in the centre", "furthest from either side", "Kallan 2008"),
+    Criterion("centre", 16, 9, "the youngest in the centre", "furthest from either side",
+              "Kallan, Durbin, Arbogast 2008, Pediatrics 121:e1342"),
     Criterion("room", 24, 9, "most room to spare, row by row, counted up to 100 mm",
               "more room is easier to install in", _PRACTICE),
 )
@@ -131,6 +133,27 @@ def safety(packed: int) -> int:
     return packed >> _WISHES
 
 
+def seating(packed: int) -> int:
+    """Who sits in front and how each child is protected: what steps 2 to 6 say of a cost."""
+    return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["front_who"]
+
+
+def safe(packed: int) -> int:
+    """Steps 2 to 7: the same, with good practice."""
+    return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["slight"]
+
+
+def about(criterion: str, one: Mapping[str, int], other: Mapping[str, int]) -> tuple[str, ...]:
+    """The riders of whom a criterion says something else in two arrangements, from what the placement of each costs
+    there. Of the protection of children only the youngest ages that decide."""
+    told = {name: (unpack(one[name])[criterion], unpack(other[name])[criterion]) for name in one if name in other}
+    apart = {name: max(a, b) for name, (a, b) in told.items() if a != b}
+    if criterion == "protection" and apart:
+        age = max(top.bit_length() - 1 for top in apart.values()) // _AGE
+        return tuple(name for name, top in apart.items() if (top.bit_length() - 1) // _AGE == age)
+    return tuple(apart)
+
+
 def room_points(spare_mm: float | None) -> int:
     """Points for the room that a row lacks of the cap; None: nothing limits it."""
     return 0 if spare_mm is None else max(0, ROOM_CAP_MM - int(spare_mm))
@@ -156,7 +179,7 @@ class CellCost:
         self._trip: Trip = world.trip
         self._world = world
         # months: rear-facing below the first, small below the second, then the steps for the front
-        self._two, self._five, self._nine, self._thirteen = (int(world.limit(name)) for name in ORDER_LIMITS)
+        self._two, self._five, self._nine, self.front_age = (int(world.limit(name)) for name in ORDER_LIMITS)
         self._months = {r.rider: world.age_months(r) for r in self._trip.riders}
         # a child of unknown age counts as the youngest
         self._ages = {r.rider: self._months[r.rider] or 0 for r in self._trip.riders if not r.adult}
@@ -217,8 +240,8 @@ class CellCost:
             under_two=int(age < self._two and mode != "rear-facing-harness" and not rider.lies),
             front_under_nine=int(front and not young and age < self._nine),
             protection=protection,
-            front_older=int(front and not young and self._nine <= age < self._thirteen),
-            front_who=self._who(rider, placement) if front and age < self._thirteen else 0,
+            front_older=int(front and not young and self._nine <= age < self.front_age),
+            front_who=self._who(rider, placement) if front and age < self.front_age else 0,
         )
 
     def turn(self, rider: int) -> int:

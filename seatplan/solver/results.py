@@ -8,7 +8,7 @@ from datetime import date
 from typing import Literal
 
 from seatplan.geometry.chain import Addend, Squeeze, Step
-from seatplan.model import Row, Trip
+from seatplan.model import Row, Trip, Wish
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
@@ -81,6 +81,7 @@ class Arrangement:
     cost: int
     decided_by: str | None
     estimates: tuple[str, ...] = ()
+    decided_about: tuple[str, ...] = ()           # the riders of whom it says something else
 
     @property
     def seats(self) -> tuple[SeatShown, ...]:
@@ -89,6 +90,50 @@ class Arrangement:
     @property
     def spare_mm(self) -> float | None:
         return min((row.spare_mm for row in self.rows if row.spare_mm is not None), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class InFront:
+    """A child who sits in front. ``instead`` is the criterion by which the best arrangement with all children in the
+    back is worse; None: there is none such."""
+
+    rider: str
+    position: str
+    instead: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class NearMiss:
+    """A young child who is turned forward, and a rear-facing mode that misses by little: ``short`` of ``unit``, by a
+    finding or for room."""
+
+    rider: str
+    position: str
+    restraint: str
+    short: float
+    unit: str
+    finding: Finding | None
+
+
+@dataclass(frozen=True, slots=True)
+class WishAgainst:
+    """A must-wish that is obeyed although the best arrangement without it is safer, by which criterion, for whom."""
+
+    wish: Wish
+    criterion: str
+    about: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SaidFirst:
+    """What is said of the best arrangement before all else. ``fits``: the best that fits, where the first does not.
+    ``one_reading``: the best of those that would be better (front seat, protection) and lack just one reading."""
+
+    in_front: tuple[InFront, ...] = ()
+    fits: Arrangement | None = None
+    one_reading: Arrangement | None = None
+    near_misses: tuple[NearMiss, ...] = ()
+    against: tuple[WishAgainst, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +189,7 @@ class Plan:
     worst_case: bool = False
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
+    first: SaidFirst = SaidFirst()
 
     @property
     def options(self) -> Options:

@@ -268,16 +268,17 @@ class Solve:
             new = [[plan for plan in plans if plan.level == bound] for plans in rows]
             yield from merge(*map(self.best_first, by_turns(old, new)), key=itemgetter(0))
 
-    def _in_order(self, least: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def _in_order(self, rows: Sequence[Sequence[RowPlan]], least: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
         """Whole seatings that fit in every row with what they cost at least, in order; none surer than ``least``. One
         that can do less sure and cheaper comes again."""
-        return merge(*[self._bounded(bound, max(bound, least)) for bound in range(OPEN + 1)], key=itemgetter(0))
+        return merge(*[self.bounded(rows, bound, max(bound, least)) for bound in range(OPEN + 1)], key=itemgetter(0))
 
-    def _bounded(self, bound: int, counts: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def bounded(self, rows: Sequence[Sequence[RowPlan]], bound: int,
+                counts: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
         """Those in which some row is no surer than ``bound``, and none less sure; they count as ``counts``."""
         old: list[list[_Offer]] = []
         new: list[list[_Offer]] = []
-        for plans in self.rows:
+        for plans in rows:
             old.append([])
             new.append([])
             for plan in plans:
@@ -286,7 +287,7 @@ class Solve:
                     if within:
                         into = new if within[-1].sure == bound else old
                         into[-1].append(_Offer(within[-1].cost, plan.riders, plan.resources, plan.level, plan))
-        seatings = merge(*[best_first(rows, self.everybody, self.resources.shared) for rows in by_turns(old, new)],
+        seatings = merge(*[best_first(some, self.everybody, self.resources.shared) for some in by_turns(old, new)],
                          key=itemgetter(0))
         extra = surely(counts)
         return ((cost + extra, tuple([offer.plan for offer in offers])) for cost, offers in seatings)
@@ -294,8 +295,9 @@ class Solve:
     def trip_findings(self, seated: Seated) -> list[Finding]:
         return self.runner.trip(seated)
 
-    def ranked(self, most: int | None = None, owed: int = 0, least: int = SURE) -> Iterator[Ranked]:
-        """Valid seatings, best first.
+    def ranked(self, most: int | None = None, owed: int = 0, least: int = SURE,
+               rows: Sequence[Sequence[RowPlan]] | None = None) -> Iterator[Ranked]:
+        """Valid seatings, best first, of all plans or of some of each row.
 
         What a rule of the whole trip, the car lengthwise or a wish for two riders adds is only known for a whole
         seating; it never makes one better, so a seating waits in a heap until nothing cheaper can come. ``owed`` is
@@ -306,7 +308,8 @@ class Solve:
         order = 0
         self.all_ranked = True
         seen: set[tuple[RowPlan, ...]] = set()
-        for looked, (base, plans) in enumerate(self._in_order(max(least, int(self.lanes.least)))):
+        in_order = self._in_order(self.rows if rows is None else rows, max(least, int(self.lanes.least)))
+        for looked, (base, plans) in enumerate(in_order):
             if looked == most:
                 self.all_ranked = False
                 break
@@ -318,21 +321,26 @@ class Solve:
                 if plans in seen:
                     continue
                 seen.add(plans)
-            pick = self.pick(plans)
-            if pick.along.level >= TOO_TIGHT:
-                continue
-            seated = _seated(plans, pick)
-            findings = tuple(self.trip_findings(seated))
-            if self.blocks(findings):
-                continue
-            open_ = any(finding.outcome == "unmeasured" for finding in findings)
-            total = pick.rest + surely(OPEN if open_ else pick.sure) + weighed(findings) + cost(
-                wishes=self._apart_from_wished(seated))
-            level = max(pick.level, UNSURE) if open_ else pick.level
-            heapq.heappush(waiting, (total, order, Ranked(total, plans, findings, level)))
-            order += 1
+            found = self.whole(plans)
+            if found is not None:
+                heapq.heappush(waiting, (found.cost, order, found))
+                order += 1
         while waiting:
             yield heapq.heappop(waiting)[2]
+
+    def whole(self, plans: tuple[RowPlan, ...]) -> Ranked | None:
+        """A seating that fits in every row as a whole; None where the car is too short, or a rule turns it down."""
+        pick = self.pick(plans)
+        if pick.along.level >= TOO_TIGHT:
+            return None
+        seated = _seated(plans, pick)
+        findings = tuple(self.trip_findings(seated))
+        if self.blocks(findings):
+            return None
+        open_ = any(finding.outcome == "unmeasured" for finding in findings)
+        total = pick.rest + surely(OPEN if open_ else pick.sure) + weighed(findings) + cost(
+            wishes=self._apart_from_wished(seated))
+        return Ranked(total, plans, findings, max(pick.level, UNSURE) if open_ else pick.level)
 
     def _apart_from_wished(self, seated: Seated) -> int:
         by_name = {p.rider.rider: p for p in seated.placements}

@@ -16,7 +16,7 @@ from seatplan.solver.explain import Explanation
 from seatplan.solver.grid import Square
 from seatplan.solver.placements import Cell
 from seatplan.solver.repairs.verify import Repair
-from seatplan.solver.results import AheadShown, Arrangement, Plan, SeatShown, SqueezeShown
+from seatplan.solver.results import AheadShown, Arrangement, Plan, SaidFirst, SeatShown, SqueezeShown
 from seatplan.solver.rowplans import LEVELS
 from seatplan.solver.tally import Tally
 
@@ -47,12 +47,39 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
         "complete": plan.tally.complete,
         "all_ranked": plan.all_ranked,
         "tally": tally_json(plan.tally),
+        "first": first_json(plan.first) if plan.arrangements else None,
         "arrangements": [arrangement_json(arrangement) for arrangement in plan.arrangements],
         "squares": [_square(plan, key, square) for key, square in plan.squares.items()],
         "cells": many(cell_json(cell) for cell in plan.choices.cells()),
         "certificates": certificates(plan),
         "explanation": None if explanation is None else explanation_json(explanation),
     }
+
+
+def first_json(first: SaidFirst) -> dict[str, Any]:
+    """What is said of the best arrangement before all else."""
+    reading = first.one_reading
+    return {
+        "in_front": [{"rider": one.rider, "position": one.position, "instead": one.instead} for one in first.in_front],
+        "fits": None if first.fits is None else _seated(first.fits),
+        "one_reading": None if reading is None else {"seats": _seated(reading), "measure": [
+            {"rule": f.rule, "field": f.result.field, "how": f.result.how, "settles_at": plain(f.result.settles_at),
+             "unit": f.result.unit, "riders": list(f.riders), "positions": list(f.positions)}
+            for f in (*(f for seat in reading.seats for f in seat.cell.findings), *reading.findings)
+            if f.outcome == "unmeasured"]},
+        "near_misses": [
+            {"rider": miss.rider, "position": miss.position, "restraint": miss.restraint, "short": miss.short,
+             "unit": miss.unit, "rule": miss.finding.rule if miss.finding else None} for miss in first.near_misses],
+        "wishes_against": [
+            {"wish": one.wish.model_dump(mode="json", exclude_none=True), "criterion": one.criterion,
+             "about": list(one.about)} for one in first.against],
+    }
+
+
+def _seated(arrangement: Arrangement) -> list[dict[str, Any]]:
+    return [{"rider": p.rider.rider, "position": p.position.position,
+             "restraint": p.restraint.restraint if p.restraint else None, "mode": p.mode_name, "by": p.by}
+            for p in (seat.placement for seat in arrangement.seats)]
 
 
 def plain(value: Any) -> Any:
@@ -83,6 +110,7 @@ def arrangement_json(arrangement: Arrangement) -> dict[str, Any]:
         "spare": arrangement.spare_mm,
         "estimates": list(arrangement.estimates),
         "decided_by": arrangement.decided_by,
+        "decided_about": list(arrangement.decided_about),
         "rows": [
             {"row": row.row.row, "spare": row.spare_mm, "tolerance": row.tolerance_mm,
              "tight": [_step(step) for step in row.tight], "unmeasured": row.unsure}

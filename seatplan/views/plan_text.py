@@ -10,12 +10,14 @@ from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
 from .doubted_text import doubted_part
 from .drawing import draw
+from .first_text import first_lines
 from .grid_text import grid
 from .manner import day
 from .notes_text import cautions, count_to_measure, estimates, to_measure
+from .order_text import decided, equally_good
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
-from .say import Words, plural, t
+from .say import plural, t
 from .shortage_text import shortage
 from .text import count, listed, mm, number, table, wrapped
 from .tried_text import OUT, confirmed, out_of_plan
@@ -24,18 +26,6 @@ from .words import BY, VERDICTS, car_name, held_by, in_what
 if TYPE_CHECKING:
     from seatplan.solver.explain import Explanation
 
-#: what the arrangement before this one in the list does better
-DECIDED = Words({
-    "certainty": "is surer to fit",
-    "protection": "keeps more children in a more protective mode",
-    "cautions": "keeps more of good practice",
-    "tried": "has more of what held when tried at the car",
-    "wishes": "keeps more wishes",
-    "moves": "changes less from today",
-    "method": "uses lower anchors more, which families more often get right",
-    "centre": "has the youngest in the centre",
-    "room": "leaves more room",
-})
 _KINDS = ("fits", "close", "likely", "unmeasured")
 
 
@@ -45,7 +35,8 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
-    parts = [_head(plan), _answer(plan), doubted_part(plan.trip)]
+    parts = [_head(plan), _answer(plan), "\n".join(wrapped(line, "- ", "  ") for line in first_lines(plan)),
+             doubted_part(plan.trip)]
     if plan.arrangements:
         parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
                                "the car (see the caution at the end).")))
@@ -145,8 +136,9 @@ def _nearest(plan: Plan) -> str:
 def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
     head = f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
     if arrangement.decided_by:
-        head += t("; comes after {rank}, which {DECIDED}", rank=arrangement.rank - 1,
-                  DECIDED=DECIDED[arrangement.decided_by])
+        head += t("; comes after {rank}, which {decided}", rank=arrangement.rank - 1, decided=decided(arrangement))
+    elif equally_good(arrangement):
+        head += t("; as good as {rank}", rank=arrangement.rank - 1)
     lines = [wrapped(head, "", "   "), draw(arrangement, plan.trip)]
     lines.append(table(
         ["rider", "seat", "in", t("held by"), t("middle from left")],

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from seatplan.said import said
 
-from ..ranking import stage
+from ..least import least
+from ..ranking import safe, stage
 from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
 from .change import Change, Shelf
@@ -24,8 +25,8 @@ if TYPE_CHECKING:
 MOST_CHANGES = 3
 #: so many repairs are told; up to twice as many are solved, for some hang on what was not measured
 SHOWN = 3
-#: so many of a group of look-alikes are solved before the best of them is told
-TRIED = 2
+#: so many of a group of look-alikes are solved at most before the best of them is told
+TRIED = 24
 #: after solves of so many row plans together no further set of changes is solved
 MOST_PLANS = 120_000
 #: a trip of more placements than this is not solved again: it would be held in memory three times over
@@ -137,6 +138,7 @@ class Again:
 
     def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
         self.solve, self.plans, self._progress = solve, 0, progress
+        self._changed: Solve | None = None
 
     def best(self, changes: tuple[Change, ...]) -> Arrangement | None:
         """The best arrangement with some changes; None without any."""
@@ -144,22 +146,33 @@ class Again:
             self._progress(said("solving with changes"), self.plans)
         changed = solve_again(self.solve, applied(self.solve.trip, changes))
         self.plans += changed.work
+        self._changed = changed
         return _best(changed, MOST_SEATINGS)
+
+    def at_its_best(self, arrangement: Arrangement) -> bool:
+        """Whether the arrangement found last is as safe as these riders could ride with these changes, each by
+        itself."""
+        return self._changed is not None and safe(arrangement.cost) <= least(self._changed)
 
 
 def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
-    """The best of a group's first few, each solved in full; None if none of them opens anything."""
+    """The best of a group by the order of arrangements, each solved in full until nothing is left to gain; None if none
+    of them opens anything. Sets that leave more children in the car come first: an adult goes elsewhere before."""
     solve = again.solve
-    found: list[Repair] = []
-    for opening in group[:TRIED]:
+    found: list[tuple[int, int, int, Repair]] = []
+    for n, opening in enumerate(group[:TRIED]):
+        if found and again.plans > MOST_PLANS:
+            break
         changes = seater.widest(opening, _least_forward(again, seater, opening))
         arrangement = again.best(changes)
         if arrangement is not None:
             alike = tuple(other.changes for other in group if other is not opening)
-            found.append(Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike))
-            if arrangement.verdict != "unmeasured" and not found[-1].losses:
+            repair = Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike)
+            children = sum(not seat.placement.rider.adult for seat in arrangement.seats)
+            found.append((-children, arrangement.cost, n, repair))
+            if not repair.losses and arrangement.verdict != "unmeasured" and again.at_its_best(arrangement):
                 break
-    return min(found, key=lambda repair: (_ORDER.index(repair.verdict), len(repair.losses)), default=None)
+    return min(found, key=lambda one: one[:3])[3] if found else None
 
 
 def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:

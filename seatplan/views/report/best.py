@@ -10,7 +10,7 @@ from seatplan.solver.results import Arrangement, SeatShown
 from seatplan.views.along_text import along, close_along, room
 from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions, estimates, findings_of, to_measure
-from seatplan.views.plan_text import DECIDED
+from seatplan.views.order_text import decided, equally_good
 from seatplan.views.say import look_up, t
 from seatplan.views.seated_text import seated
 from seatplan.views.svg.figures import row_figures, seats_said, side_figures
@@ -43,8 +43,9 @@ def best(shown: Shown) -> Element | None:
 
 def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Element:
     name = f"{shown.prefix}a{arrangement.rank}"
-    behind = (t("Comes after {before}, which {decided}.", before=arrangement.rank - 1,
-                decided=DECIDED[arrangement.decided_by]) if arrangement.decided_by else None)
+    behind = (t("Comes after {before}, which {decided}.", before=arrangement.rank - 1, decided=decided(arrangement))
+              if arrangement.decided_by else
+              t("As good as {before}.", before=arrangement.rank - 1) if equally_good(arrangement) else None)
     named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
     sides = side_figures(plan, arrangement, picture, name)

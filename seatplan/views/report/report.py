@@ -17,6 +17,7 @@ from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_page import doubted_list
+from seatplan.views.first_text import first_lines
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
@@ -120,6 +121,7 @@ def _answer(plan: Plan) -> list[Element]:
         el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"), " ",
            t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "seating"), told=", ".join(told),
              limit=limit)),
+        *([el("ul", [el("li", line) for line in first_lines(plan)])] if plan.arrangements else []),
         *doubted_list(trip),
     ]
 

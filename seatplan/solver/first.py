@@ -1,0 +1,155 @@
+"""What is said of the best arrangement before all else: who sits in front, what is a reading away, what nearly did."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from .assemble import assemble
+from .least import least
+from .placements import Choice
+from .ranking import CRITERIA, OPEN, about, decided_by, safe, seating
+from .results import Arrangement, InFront, NearMiss, SaidFirst, WishAgainst
+from .rowplans import FITS, TOO_TIGHT, UNSURE, RowPlan
+
+if TYPE_CHECKING:
+    from seatplan.rules.finding import Finding
+
+    from .solve import Ranked, Solve
+
+#: seatings with something to measure that are looked through for one that lacks a single reading
+LOOKED_THROUGH = 200
+#: seatings looked through for one with all children in the back, and for one that fits
+_MOST = 20_000
+#: what a must-wish is told to cost: steps 2 to 7
+_SAFETY = frozenset(criterion.name for criterion in CRITERIA if 2 <= criterion.step <= 7)
+#: a mode that misses by so much or less is nearly one: mm, degrees
+NEAR = {"mm": 25.0, "degrees": 2.0}
+
+
+def said_first(solve: Solve, best: Ranked, shown: Arrangement) -> SaidFirst:
+    """Look around the best arrangement. Nothing of it changes which one that is."""
+    return SaidFirst(tuple(_in_front(solve, best, shown)), _that_fits(solve, best), _one_reading(solve, best),
+                     tuple(_near_misses(solve, shown)), tuple(_against(solve, best)))
+
+
+def rank_of(solve: Solve, found: Ranked, rank: int = 0) -> Arrangement:
+    """An arrangement of the solve that is shown beside the list."""
+    return assemble(solve, rank, found, None)
+
+
+def costs_of(solve: Solve, arrangement: Arrangement) -> dict[str, int]:
+    """What the placement of each rider costs by itself."""
+    return {seat.placement.rider.rider: solve.cost_of(seat.cell) for seat in arrangement.seats}
+
+
+def _in_front(solve: Solve, best: Ranked, shown: Arrangement) -> Iterator[InFront]:
+    """The children in front, and what speaks against the best arrangement in which none is."""
+    limit = solve.cost_of.front_age
+    there = [seat.placement for seat in shown.seats
+             if solve.world.vehicle.in_front(seat.placement.position) and not seat.placement.rider.adult
+             and (solve.world.age_months(seat.placement.rider) or 0) < limit]
+    if not there:
+        return
+    free = [[plan for plan in plans if not _has_child_in_front(solve, plan, limit)] for plans in solve.rows]
+    other = next(solve.ranked(_MOST, rows=free), None)
+    instead = None if other is None else decided_by(best.cost, other.cost)
+    for placement in there:
+        yield InFront(placement.rider.rider, placement.position.position, instead)
+
+
+def _has_child_in_front(solve: Solve, plan: RowPlan, limit: int) -> bool:
+    return any(
+        solve.world.vehicle.in_front(solve.choices.positions[choice.position])
+        and not solve.trip.riders[choice.rider].adult
+        and (solve.world.age_months(solve.trip.riders[choice.rider]) or 0) < limit for choice in plan.choices)
+
+
+def _that_fits(solve: Solve, best: Ranked) -> Arrangement | None:
+    """The best arrangement that fits, where the first is only close or likely."""
+    if best.level in (FITS, UNSURE) or solve.lanes.least > FITS:
+        return None
+    rows = [[plan for plan in plans if plan.level == FITS] for plans in solve.rows]
+    found = next((one for one in islice(solve.ranked(_MOST, rows=rows), LOOKED_THROUGH) if one.level == FITS), None)
+    return None if found is None else rank_of(solve, found)
+
+
+def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
+    """The best arrangement that would come first by steps 2 to 6 if one thing were measured, and nothing else is
+    missing."""
+    if best.level >= UNSURE:
+        return None
+    aim = seating(best.cost)
+    for base, plans in islice(solve.bounded(solve.rows, OPEN, OPEN), LOOKED_THROUGH):
+        if seating(base) >= aim:
+            break
+        found = solve.whole(plans)
+        if found is None or seating(found.cost) >= aim or found.level != UNSURE:
+            continue
+        arrangement = rank_of(solve, found)
+        if len({(f.result.field, f.restraint, f.positions) for f in _open(arrangement)}) == 1:
+            return arrangement
+    return None
+
+
+def _open(arrangement: Arrangement) -> list[Finding]:
+    every = [*(f for seat in arrangement.seats for f in seat.cell.findings), *arrangement.findings]
+    return [finding for finding in every if finding.outcome == "unmeasured"]
+
+
+def _near_misses(solve: Solve, shown: Arrangement) -> Iterator[NearMiss]:
+    """For each young child who is turned forward the rear-facing mode that misses by least, if that is little."""
+    names = [rider.rider for rider in solve.trip.riders]
+    young = int(solve.world.limit("rear_facing_long_age"))
+    for seat in shown.seats:
+        rider = seat.placement.rider
+        months = solve.world.age_months(rider)
+        if rider.adult or seat.placement.rear_facing or (months is not None and months >= young):
+            continue
+        found = [miss for choice in solve.choices.per_rider[names.index(rider.rider)]
+                 if choice.mode == "rear-facing-harness" for miss in _misses(solve, choice)]
+        if found:
+            yield min(found, key=lambda miss: (miss.short / NEAR[miss.unit], miss.position, miss.restraint))
+
+
+def _misses(solve: Solve, choice: Choice) -> Iterator[NearMiss]:
+    """By how little a rear-facing mode misses at one place: by a single finding, or for room beside the others."""
+    from .why import best_with
+
+    rider = solve.trip.riders[choice.rider].rider
+    position = solve.choices.positions[choice.position].position
+    for cell in choice.all_cells:
+        held = cell.placement.restraint
+        against = [finding for finding in cell.findings if solve.judge.options.refuses(finding.outcome)]
+        if held is None or len(against) != 1:
+            continue
+        short, unit = against[0].result.shortfall, against[0].result.unit
+        if short is not None and 0 < short <= NEAR.get(unit, 0):
+            yield NearMiss(rider, position, held.restraint, short, unit, against[0])
+    if choice.cells:
+        level, squeezed = best_with(solve, choice)
+        if level == TOO_TIGHT and squeezed is not None and squeezed.squeeze.short <= NEAR["mm"]:
+            held = choice.cells[0].placement.restraint
+            yield NearMiss(rider, position, held.restraint if held else "", squeezed.squeeze.short, "mm", None)
+
+
+def _against(solve: Solve, best: Ranked) -> Iterator[WishAgainst]:
+    """Must-wishes that cost something of steps 2 to 7, each by itself."""
+    from .solve import Solve
+
+    if not any(wish.must for wish in solve.trip.wishes) or safe(best.cost) <= least(solve):
+        return
+    for n, wish in enumerate(solve.trip.wishes):
+        if not wish.must:
+            continue
+        without = [other for i, other in enumerate(solve.trip.wishes) if i != n]
+        again = Solve(solve.trip.model_copy(update={"wishes": without}), solve.world.profile, solve.world.day,
+                      strict=solve.strict, worst_case=solve.worst_case, store=solve.world.store)
+        other = next(again.ranked(_MOST), None)
+        if other is None or other.level >= UNSURE > best.level:
+            continue
+        criterion = decided_by(other.cost, best.cost)
+        if criterion in _SAFETY and other.cost < best.cost:
+            mine, theirs = (costs_of(one, rank_of(one, found)) for one, found in ((solve, best), (again, other)))
+            yield WishAgainst(wish, criterion, about(criterion, mine, theirs))

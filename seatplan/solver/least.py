@@ -1,0 +1,21 @@
+"""What a trip comes to at best by the steps of the order that are about safety, whatever fits beside whatever."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .ranking import safe
+
+if TYPE_CHECKING:
+    from .solve import Solve
+
+#: the rules that say a must-wish is not met
+_WISHES = frozenset(("wish-for-seat-not-met", "wish-to-be-apart-not-met", "wish-to-be-together-not-met"))
+
+
+def least(solve: Solve) -> int:
+    """What steps 2 to 7 come to at least, whatever is wished: that of each rider's best place by itself."""
+    return sum(
+        min((safe(solve.cost_of(cell)) for choice in own for cell in choice.all_cells
+             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= _WISHES), default=0)
+        for own in solve.choices.per_rider)

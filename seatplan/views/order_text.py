@@ -1,0 +1,62 @@
+"""Which arrangement comes first, in words: what decides between two, and the whole order with its reasons."""
+
+from __future__ import annotations
+
+from seatplan.solver.ranking import CRITERIA
+from seatplan.solver.results import Arrangement
+
+from .say import Words, t
+from .text import heading, listed, wrapped
+
+#: criterion -> what the arrangement before this one in the list does better
+DECIDED = Words({
+    "open": "leaves nothing to be measured first",
+    "front_young": "has fewer small children in front",
+    "under_two": "keeps more of those under two rear-facing",
+    "front_under_nine": "has fewer children under nine in front",
+    "doubtful": "uses fewer restraints that are in doubt themselves",
+    "protection": "protects better the youngest who ride differently",
+    "front_older": "has fewer children in front",
+    "front_who": "has in front whom the belt fits better, who is taller or older",
+    "grave": "has fewer grave cautions",
+    "slight": "keeps more of good practice",
+    "sure": "is surer to fit",
+    "wishes": "keeps more wishes",
+    "moves": "changes less from today",
+    "tried": "has more of what held when tried at the car",
+    "method": "uses lower anchors more, which families more often get right",
+    "centre": "has the youngest in the centre",
+    "room": "leaves more room",
+})
+_STEP = {criterion.name: criterion.step for criterion in CRITERIA}
+
+
+def decided(arrangement: Arrangement) -> str:
+    """What the arrangement before one in the list does better, at which step of the order, and about whom."""
+    if arrangement.decided_by is None:
+        return ""
+    named = t(": {riders}", riders=listed(arrangement.decided_about)) if arrangement.decided_about else ""
+    return t("{decided}{named} (step {step} of the order)", decided=DECIDED[arrangement.decided_by], named=named,
+             step=_STEP[arrangement.decided_by])
+
+
+def equally_good(arrangement: Arrangement) -> bool:
+    """Whether nothing but the order of the file puts an arrangement behind the one before it."""
+    return arrangement.rank > 1 and arrangement.decided_by is None
+
+
+def order_text() -> str:
+    """The order of arrangements: each step, why it stands there, and who says so."""
+    lines = [heading(lambda _: t("Which arrangement comes first"), ""), "", wrapped(t(
+        "Arrangements are held against each other step by step; the first step in which two differ decides, and "
+        "nothing that comes later outweighs it. A child of unknown age counts as the youngest. In front is any seat "
+        "with no row ahead."))]
+    for criterion in CRITERIA:
+        if not criterion.step:
+            continue
+        told = t("{step}. {title}: {why} ({source})", step=criterion.step, title=t(criterion.title),
+                 why=t(criterion.why), source=t(criterion.source))
+        lines.append(wrapped(told, "", "   "))
+    lines += ["", wrapped(t("Between equals the place from left to right and the order of the trip file decide, "
+                            "which is no reason."))]
+    return "\n".join(lines) + "\n"
