@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
+from seatplan.written import Verbatim
 
 from .say import N, t, tr
 from .text import listed, wrapped
@@ -24,8 +25,9 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 
 def said_of_any_seat(finding: Finding, text: str) -> str:
     """The sentence with ``this seat`` in place of the one position that it names."""
-    seat = _seat_named(finding, text)
-    return text if seat is None else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
+    seat, measured = _seat_named(finding, text), finding.result.measured
+    named = isinstance(measured, Verbatim) and measured == seat         # a restraint that is called like the seat
+    return text if seat is None or named else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
 
 
 def _seat_named(finding: Finding, text: str) -> str | None:
