@@ -108,6 +108,8 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
     is in force."""
     # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
     gc.set_threshold(2_000_000, 50, 100)
+    # no plugin of others has a say in what a file may hold; looking for one reads the metadata of all that is installed
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     with own_streams():
         code = _run(sys.argv[1:] if args is None else args, spoken)
     gc.freeze()             # nor is there anything to look for on the way out

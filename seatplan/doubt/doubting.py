@@ -10,6 +10,7 @@ from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
 from seatplan.model.record import Record
 from seatplan.model.trip import Believed
+from seatplan.store import COMMON, Shelf, Store
 
 from .across import odd_places
 from .bands import Odd, outside
@@ -20,8 +21,9 @@ from .telling import how_to_take, name_in
 R = TypeVar("R", bound=Record)
 
 
-def believed(trip: Trip, day: date) -> Believed:
-    """The trip without its unlikely values; they are in ``doubted``. ``day``: where the trip names none.
+def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
+    """The trip without its unlikely values; they are in ``doubted``. ``day``: where the trip names none; ``store``
+    keeps what is doubted for whoever asks next.
 
     A trip that was asked once is believed as it is, whatever was tried on it since.
     """
@@ -30,18 +32,18 @@ def believed(trip: Trip, day: date) -> Believed:
     us = trip.rules != "un"
     taken = trip.on or day
     doubted: list[Doubt] = []
-    of_vehicle = doubts_of_vehicle(trip.vehicle, us)
+    of_vehicle = doubts_of_vehicle(trip.vehicle, us, store)
     vehicle = _without(trip.vehicle, of_vehicle)
     if any(doubt.path[-1] == "across" and "lower_anchors" in doubt.path for doubt in of_vehicle):
         vehicle = _without_lost_bars(vehicle)
     doubted += of_vehicle
     riders, restraints = [], []
     for rider in trip.riders:
-        found = doubts_of_rider(rider, taken)
+        found = doubts_of_rider(rider, taken, store)
         doubted += found
         riders.append(_without(rider, found))
     for restraint in trip.restraints:
-        found = doubts_of_restraint(restraint, us)
+        found = doubts_of_restraint(restraint, us, store)
         doubted += found
         restraints.append(_without(restraint, found))
     front = {}
@@ -60,24 +62,30 @@ def believed(trip: Trip, day: date) -> Believed:
         "doubted": tuple(doubted)})
 
 
-def doubts_of_rider(rider: Rider, taken: date) -> tuple[Doubt, ...]:
+def _shelf(store: Store) -> Shelf[tuple[Doubt, ...]]:
+    return store.shelf("doubts", weight=16)
+
+
+def doubts_of_rider(rider: Rider, taken: date, store: Store = COMMON) -> tuple[Doubt, ...]:
     """The unlikely sizes of one rider. ``taken``: the day of sizes without one of their own."""
     if isinstance(rider, Reckoned):
         return ()
-    return _doubts("rider", rider.rider, {"riders": [rider]}, ("riders", 0), rider, odd_bodies(rider, taken))
+    return _shelf(store).ask((rider.content, taken), lambda: _doubts(
+        "rider", rider.rider, {"riders": [rider]}, ("riders", 0), rider, odd_bodies(rider, taken)))
 
 
-def doubts_of_restraint(restraint: Restraint, us: bool = True) -> tuple[Doubt, ...]:
+def doubts_of_restraint(restraint: Restraint, us: bool = True, store: Store = COMMON) -> tuple[Doubt, ...]:
     """The unlikely values of one restraint; ``us``: labels are those of the United States."""
-    found = (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint)))
-    return _doubts("restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint, found)
+    return _shelf(store).ask((restraint.content, us), lambda: _doubts(
+        "restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint,
+        (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint)))))
 
 
-def doubts_of_vehicle(vehicle: Vehicle, us: bool = True) -> tuple[Doubt, ...]:
+def doubts_of_vehicle(vehicle: Vehicle, us: bool = True, store: Store = COMMON) -> tuple[Doubt, ...]:
     """The unlikely values of one vehicle; ``us``: labels are those of the United States."""
-    found = (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle))
-    return _doubts("vehicle", vehicle.vehicle, {"rows": vehicle.rows, "measured": vehicle.measured}, (), vehicle,
-                   found)
+    return _shelf(store).ask((vehicle.content, us), lambda: _doubts(
+        "vehicle", vehicle.vehicle, {"rows": vehicle.rows, "measured": vehicle.measured}, (), vehicle,
+        (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle))))
 
 
 def doubts_of_try(tried: Tried, number: int = 0) -> tuple[Doubt, ...]:

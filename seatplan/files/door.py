@@ -51,7 +51,7 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     """
     if not isinstance(trip, Trip):
         raise InputError([Problem("trip", 0, 0, said("the trip is {shown}; expected a Trip", shown=shown(trip)))])
-    data = trip.model_dump(exclude_unset=True, exclude={"doubted"}, warnings=False)
+    data = _written(trip).model_dump(exclude_unset=True, warnings=False)
     places = Paths(data, day)
     read = validate(Trip, data, places)
     riders = [old if isinstance(old, Reckoned) else new for old, new in zip(trip.riders, read.riders, strict=True)]
@@ -63,3 +63,11 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     if problems:
         raise InputError(problems)
     return trip if isinstance(trip, Believed) or read == trip else read
+
+
+def _written(trip: Trip) -> Trip:
+    """The trip without what seatplan has found about it."""
+    if not isinstance(trip, Believed):
+        return trip
+    return Trip.model_construct(trip.model_fields_set - {"doubted"},
+                                **{name: getattr(trip, name) for name in Trip.model_fields})

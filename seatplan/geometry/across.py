@@ -26,6 +26,8 @@ from .walls import Missing, beyond, reaches, unread_sides
 if TYPE_CHECKING:
     from seatplan.model import Row
 
+    from .columns import Bodies, Columns, LeftOf
+
 __all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
 
 #: along or up of a trim for which none is given, mm: a file's places lie within
@@ -33,7 +35,7 @@ _EVERYWHERE_MM = (-9000, 9000)
 #: bodies of one row of which anything is kept, in each half of a shelf
 _BODIES = 1000
 #: so much more than a root may be rounded, half-mm: what is as near as that is looked at sum by sum
-_ROUNDING = 1e-6
+ROUNDING = 1e-6
 #: x = 0, the left door trim
 ORIGIN = "left"
 
@@ -79,6 +81,8 @@ class RowSpace:
         self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf(_BODIES)
         self._ends: Shelf[tuple[Ends, float, float]] = Shelf(_BODIES)
         self._pairs: Shelf[Beside] = Shelf(_BODIES)
+        self._bodies: Shelf[Bodies] = Shelf(_BODIES // 10)
+        self._left_of: Shelf[LeftOf] = Shelf(_BODIES)
         self._buckled: Shelf[tuple[_Bound | None]] = Shelf(_BODIES)
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
@@ -102,12 +106,23 @@ class RowSpace:
 
     def extended(self, prefix: Prefix, seats: Sequence[Seat], seat: Seat) -> Prefix:
         """The sums of some seats, with one more at their right."""
-        kept = self._ends.get(seat)
-        if kept is None:
-            kept = self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance),
-                                         max((b.off_by for b in seat.shape.boxes), default=0)))
-        ends, tolerance, width_off = kept
+        ends, tolerance, width_off = self._ends_of(seat)
         return prefix.with_body(ends, tuple([self._pair(other, seat) for other in seats]), tolerance, width_off)
+
+    def columns(self, prefix: Prefix, seats: Sequence[Seat], others: tuple[Seat, ...], cap_mm: int) -> Columns:
+        """The sums of some seats with each of others at their right; those of seats alone are ``prefix``."""
+        from .columns import Bodies, Columns, LeftOf
+
+        bodies = self._bodies.ask(others, lambda: Bodies.of(*zip(*map(self._ends_of, others), strict=True)))
+        beside = [self._left_of.ask((seat, others), lambda seat=seat: LeftOf.of(        # type: ignore[misc]
+            [self._pair(seat, other) for other in others])) for seat in seats]
+        return Columns(prefix, beside, bodies, cap_mm, self._worst_case)
+
+    def _ends_of(self, seat: Seat) -> tuple[Ends, float, float]:
+        """Where its middle may stand, and what its ends and its width may be off, mm."""
+        kept = self._ends.get(seat)
+        return self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance), max(
+            (b.off_by for b in seat.shape.boxes), default=0))) if kept is None else kept
 
     def _own_ends(self, seat: Seat) -> Ends:
         lows, highs = self._limits.ask(seat, lambda: self._own_bounds(seat))
@@ -140,7 +155,7 @@ class RowSpace:
         """Whether they fit, within what the tape may be off; the spare up to a cap. ``prefix``: their sums, where they
         are known."""
         prefix = prefix or self.prefix(seats)
-        over, most = prefix.shortfall(), prefix.most_off(self._worst_case) + _ROUNDING
+        over, most = prefix.shortfall(), prefix.most_off(self._worst_case) + ROUNDING
         if over > most:
             return Fit(over / 2, None, False)
         close, estimates = False, dict[str, None]()
@@ -159,7 +174,7 @@ class RowSpace:
         over = prefix.shortfall()
         if over <= 0:
             return False
-        if over > prefix.most_off(self._worst_case) + _ROUNDING:
+        if over > prefix.most_off(self._worst_case) + ROUNDING:
             return True
         return any(path.over > path.off_by for path in self.paths(self.steps(seats), 0))
 

@@ -9,6 +9,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, floor, inf
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from seatplan.said import said
@@ -65,10 +66,9 @@ class Profile:
         """The free length at a height; None where nobody measured near it."""
         if self.known is None or not self.known[0] <= height <= self.known[1]:
             return None
-        heights = [h for h, _ in self.points]
-        i = bisect_left(heights, height)
-        if i == 0 or i == len(heights):
-            return float(self.points[min(i, len(heights) - 1)][1])
+        i = bisect_left(self.points, height, key=itemgetter(0))
+        if i == 0 or i == len(self.points):
+            return float(self.points[min(i, len(self.points) - 1)][1])
         (low, near), (high, far) = self.points[i - 1], self.points[i]
         return near + (far - near) * (height - low) / (high - low)
 
@@ -121,10 +121,10 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
         if box.outline is None:
             missing.append(said("outline of {label}", label=box.label))
             continue
-        for height in _heights(box.outline, profile):
-            extent, free = forward_extent(box.outline, height), profile.at(height)
-            if extent is not None and free is not None and (worst is None or extent - free > worst[0]):
-                worst = extent - free, height, box, free
+        nearest = _nearest(box.outline, profile)
+        if nearest is not None and (worst is None or nearest[0] > worst[0]):
+            over, height, free = nearest
+            worst = over, height, box, free
     missing += _unseen(shape, profile, worst[0] if worst else -inf)
     lacks = missing[0] if missing else None
     if worst is None:
@@ -133,6 +133,19 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     mm, free_mm = ceil(over + clearance_mm - _SAME_MM), floor(free + _SAME_MM)
     return Need(mm, round(height), box.label, mm + free_mm - clearance_mm, clearance_mm, free_mm, lacks,
                 box.off_by, box.estimated)
+
+
+@lru_cache(maxsize=4096)
+def _nearest(outline: Polygon, profile: Profile) -> tuple[float, float, float] | None:
+    """How far a part reaches beyond the free length, the lowest height where that is most, and the free length there;
+    None where nothing can be compared."""
+    worst: tuple[float, float, float] | None = None
+    for height in _heights(outline, profile):
+        free = profile.at(height)
+        extent = None if free is None else forward_extent(outline, height)
+        if extent is not None and free is not None and (worst is None or extent - free > worst[0]):
+            worst = extent - free, height, free
+    return worst
 
 
 def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_mm: int = 0) -> Need:

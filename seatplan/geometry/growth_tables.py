@@ -75,7 +75,8 @@ def lms_at(measure: Measure, sex: Sex, age_months: float, *, infant: bool | None
         return rows[-1]
     part = (age_months - ages[i - 1]) / (ages[i] - ages[i - 1])
     below, above = rows[i - 1], rows[i]
-    return LMS(*(a + part * (b - a) for a, b in zip(below, above, strict=True)))
+    return LMS(below.l + part * (above.l - below.l), below.m + part * (above.m - below.m),
+               below.s + part * (above.s - below.s))
 
 
 @lru_cache(maxsize=4)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import lru_cache
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from shapely.affinity import rotate
@@ -182,14 +183,12 @@ def least_distance(left: Shape, right: Shape) -> Reach:
 
     Parts without a width are left out: the caller asks ``Shape.unmeasured`` and never calls that a fit.
     """
-    need, parts = 0, None
-    for a in left.boxes:
-        for b in right.boxes:
-            if a.width is None or b.width is None:
-                continue
-            if a.width + b.width > need and near(a.outline, b.outline):
-                need, parts = a.width + b.width, (a, b)
-    return Reach(need, parts)
+    pairs = [(a.width + b.width, a, b) for a in left.boxes if a.width is not None
+             for b in right.boxes if b.width is not None]
+    # the first of the widest that come near: of equal ones in the order of the parts
+    pairs.sort(key=itemgetter(0), reverse=True)
+    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline))
+    return Reach(*next(found, (0, None)))
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
@@ -211,9 +210,9 @@ def _bounds(outline: Polygon) -> tuple[float, float, float, float]:
 
 def widest_near(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
     """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
-    parts = [b for b in shape.boxes
-             if b.width is not None and (people or not b.person) and near(b.outline, zone)]
-    return max(parts, key=lambda b: b.width or 0, default=None)
+    parts = [b for b in shape.boxes if b.width is not None and (people or not b.person)]
+    parts.sort(key=lambda b: b.width or 0, reverse=True)
+    return next((b for b in parts if near(b.outline, zone)), None)
 
 
 def side_box(along: Sequence[int], up: Sequence[int]) -> Polygon:

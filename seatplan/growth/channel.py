@@ -16,7 +16,7 @@ from math import hypot
 from statistics import median
 from typing import NamedTuple
 
-from seatplan.geometry.growth_tables import SEXES, Measure, Sex, lms_at, value_at, z_of
+from seatplan.geometry.growth_tables import LMS, SEXES, Measure, Sex, lms_at, value_at, z_of
 
 #: a channel is estimated from so many measurements over so many months
 LEAST_POINTS, LEAST_SPAN = 3, 3.0
@@ -91,13 +91,14 @@ class Channel:
         moved = self.level + self.drift * min(since, self.drift_months)
         ways = (self.z, self.level, self.flat, moved)
         wide = Z10 * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
-        return Spread(self._value(min(ways) - wide, age), self._value(moved, age), self._value(max(ways) + wide, age))
+        there = lms_at(self.measure, self.sex, age)
+        return Spread(*[self._value(z, there) for z in (min(ways) - wide, moved, max(ways) + wide)])
 
-    def _value(self, z: float, age: float) -> float:
-        """A measurement at z and age. Someone outside the tables keeps the share of the median."""
+    def _value(self, z: float, there: LMS) -> float:
+        """A measurement at z and an age. Someone outside the tables keeps the share of the median."""
         if abs(self.z) <= FARTHEST_Z:
-            return value_at(lms_at(self.measure, self.sex, age), max(-FARTHEST_Z, min(FARTHEST_Z, z)))
-        there, here = lms_at(self.measure, self.sex, age), lms_at(self.measure, self.sex, self.latest.age)
+            return value_at(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
+        here = lms_at(self.measure, self.sex, self.latest.age)
         return self.latest.value * there.m / here.m * (1 + there.s * (z - self.z))
 
 

@@ -61,6 +61,7 @@ class Child:
         self._kept: dict[date, Rider | None] = {}
         self._curves: dict[Measure, Curve] = {}
         self._lengths: dict[str, list[Spread]] = {}
+        self._taken: dict[str, tuple[int, _Reference] | None] = {}
         self._since: dict[str, date] = {}
         if rider.due is not None:
             for measure in MEASURES:
@@ -152,17 +153,23 @@ class Child:
         return days[(day - start).days]
 
     def _length_at(self, name: str, stature: Spread) -> Spread | None:
-        measured, then = getattr(self.rider, name), self._stature_on(self._since[name])
-        if then is None:
+        if name not in self._taken:
+            self._taken[name] = self._taken_at(name)
+        at = self._taken[name]
+        told = [end for mm in stature if (end := _reference(name, round(mm))) is not None]
+        if at is None or len(told) < len(stature):
             return None
-        first, *ends = (_reference(name, mm) for mm in (then, *map(round, stature)))
-        told = [end for end in ends if end is not None]
-        if first is None or len(told) < len(ends):
-            return None
+        measured, (then, first) = getattr(self.rider, name), at
         share = min(1.0, max(0.0, (stature.likely - then) / _FORGOTTEN_AFTER_MM))
         aside = share * _TO_10TH * told[1].half
         low, likely, high = (float(measured) + end.middle - first.middle for end in told)
-        return Spread(*(max(float(measured), mm) for mm in (low - aside, likely, high + aside)))
+        return Spread(*[max(float(measured), mm) for mm in (low - aside, likely, high + aside)])
+
+    def _taken_at(self, name: str) -> tuple[int, _Reference] | None:
+        """Stature when a length was taken, and the reference there."""
+        then = self._stature_on(self._since[name])
+        first = None if then is None else _reference(name, then)
+        return None if then is None or first is None else (then, first)
 
     def _stature_on(self, day: date) -> int | None:
         """Stature when a length was taken: the measurement nearest in time."""

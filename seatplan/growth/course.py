@@ -7,7 +7,7 @@ of the stretch before. A move is one rider who changes seat, restraint or mode.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations
@@ -63,6 +63,7 @@ def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Ai
     now = riding_now(stretches[0], current) if stretches else {}
     best: dict[Seating, _Cost] = {}
     back: list[dict[Seating, Seating | None]] = []
+    subsets = _Subsets()
     for stretch in stretches:
         states, whole = _kept(stretch)
         complete = complete and whole
@@ -71,7 +72,7 @@ def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Ai
             continue
         arrived: dict[Seating, _Cost] = {}
         came: dict[Seating, Seating | None] = {}
-        ways = _Ways(best) if best else None
+        ways = _Ways(best, subsets) if best else None
         for seating, rated in states.items():
             moved, before, so_far = ways.to(seating) if ways else (_from_now(seating, now), None, None)
             arrived[seating] = _sum(so_far, _step(aim, moved, rated, stretch.days))
@@ -84,10 +85,11 @@ def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Ai
 class _Ways:
     """The cheapest way on from the seatings of one stretch, by which riders stay where they are."""
 
-    def __init__(self, best: Mapping[Seating, _Cost]) -> None:
-        self._by_kept: dict[frozenset[Place], tuple[_Cost, Seating]] = {}
+    def __init__(self, best: Mapping[Seating, _Cost], subsets: _Subsets) -> None:
+        self._subsets = subsets
+        self._by_kept: dict[int, tuple[_Cost, Seating]] = {}
         for seating, cost in best.items():
-            for kept in _subsets(seating):
+            for kept in subsets.of(seating):
                 told = self._by_kept.get(kept)
                 if told is None or cost < told[0]:
                     self._by_kept[kept] = cost, seating
@@ -98,25 +100,27 @@ class _Ways:
         The last is compared first: only moves made on the way count after it, and those are bounded by the riders.
         """
         found: tuple[_Cost, int, Seating] | None = None
-        riders = None
-        for kept in _subsets(seating):
+        least: tuple[_Cost, int] | None = None
+        there = 0
+        for kept in self._subsets.of(seating):
             told = self._by_kept.get(kept)
             if told is None:
                 continue
-            if riders is None:
+            if found is None:
                 riders = {place.rider for place in told[1]}
-            moved = sum(place.rider in riders and place not in kept for place in seating)
-            way = (told[0], moved, told[1])
-            if found is None or _plus(way) < _plus(found):
-                found = way
+                there = self._subsets.mask(place for place in seating if place.rider in riders)
+            cost, before = told
+            moved = (there & ~kept).bit_count()
+            so_far = _plus(cost, moved)
+            if least is None or so_far < least:
+                found, least = (cost, moved, before), so_far
         if found is None:
             raise RuntimeError("no way on: the empty set of riders is kept by every way")
         return found[1], found[2], found[0]
 
 
-def _plus(way: tuple[_Cost, int, Seating]) -> tuple[_Cost, int]:
+def _plus(cost: _Cost, moved: int) -> tuple[_Cost, int]:
     """The cost with the moves of this step in their place, for comparing ways to one seating."""
-    cost, moved, _ = way
     at = cost[-1]                     # the index of the moves within a cost
     return (*cost[:at], cost[at] + moved, *cost[at + 1:]), moved
 
@@ -136,8 +140,25 @@ def _sum(before: _Cost | None, step: _Cost) -> _Cost:
     return (*(a + b for a, b in zip(before[:-1], step[:-1], strict=True)), step[-1])
 
 
-def _subsets(seating: Seating) -> list[frozenset[Place]]:
-    return [frozenset(kept) for n in range(len(seating), -1, -1) for kept in combinations(seating, n)]
+class _Subsets:
+    """Sets of places as whole numbers with a bit for each place."""
+
+    def __init__(self) -> None:
+        self._bits: dict[Place, int] = {}
+        self._kept: dict[Seating, tuple[int, ...]] = {}
+
+    def mask(self, places: Iterable[Place]) -> int:
+        """Some places, each once."""
+        return sum([self._bits.setdefault(place, 1 << len(self._bits)) for place in places])
+
+    def of(self, seating: Seating) -> tuple[int, ...]:
+        """Every subset of a seating, the largest first."""
+        kept = self._kept.get(seating)
+        if kept is None:
+            bits = [self.mask((place,)) for place in seating]
+            kept = self._kept[seating] = tuple(
+                [sum(some) for n in range(len(bits), -1, -1) for some in combinations(bits, n)])
+        return kept
 
 
 def _kept(stretch: Stretch) -> tuple[dict[Seating, Rated], bool]:

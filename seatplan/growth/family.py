@@ -15,10 +15,13 @@ from .child import Child
 class Family:
     """The riders of a trip through time. Every day is worked out once."""
 
-    def __init__(self, trip: Trip, taken: date) -> None:
-        """``taken``: the day on which sizes without a day of their own hold; the trip's own, or today."""
+    def __init__(self, trip: Trip, taken: date, like: Family | None = None) -> None:
+        """``taken``: the day on which sizes without a day of their own hold; the trip's own, or today. ``like``: a
+        family that riders may be of, too: those grow as they do there."""
         self.trip, self.taken = trip, taken = believed(trip, taken), taken
-        self.children = tuple(Child(rider, taken) for rider in trip.riders)
+        known = {child.rider.content: child for child in like.children} if like and like.taken == taken else {}
+        self.children: tuple[Child, ...] = tuple(
+            [known.get(rider.content) or Child(rider, taken) for rider in trip.riders])
         self._kept: dict[date, Trip] = {}
 
     def on(self, day: date) -> Trip:

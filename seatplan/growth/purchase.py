@@ -15,8 +15,8 @@ from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import World
-from seatplan.solver.kinds import alike
-from seatplan.solver.placements import all_choices
+from seatplan.solver.kinds import apart
+from seatplan.solver.placements import cell_of, placements_of, ways_of
 from seatplan.solver.ranking import STAGES, UNMEASURED, unpack
 from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, widest_room
@@ -155,9 +155,11 @@ def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, ri
     """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
     children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
     alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
-    cells = all_choices(alone, Runner(World(alone, alone.vehicle, profile, day)), alike(alone)).cells()
-    return any(not cell.blocked and (must or not cell.unmeasured) for cell in cells
-               if cell.placement.restraint is not None)
+    runner, kinds = Runner(World(alone, alone.vehicle, profile, day)), apart(alone)
+    placements = (placement for rider in children for way in ways_of(alone, rider, kinds) if way.restraint is not None
+                  for placement in placements_of(runner.world, rider, way))
+    return any(not cell.blocked and (must or not cell.unmeasured) for placement in placements
+               if not runner.blocked_anywhere(placement) for cell in (cell_of(runner, placement),))
 
 
 def _ends(family: Family, profile: Profile, rider: str, restraint: Restraint, mode: str, day: date,
@@ -166,7 +168,7 @@ def _ends(family: Family, profile: Profile, rider: str, restraint: Restraint, mo
     trip = family.trip.model_copy(update={
         "riders": [r for r in family.trip.riders if r.rider == rider], "restraints": [restraint], "wishes": [],
         "current": {}, "tried": []})
-    own: list[Stay] = [stay for stay in stays(Watch(Family(trip, family.taken), profile, day, end))
+    own: list[Stay] = [stay for stay in stays(Watch(Family(trip, family.taken, family), profile, day, end))
                        if stay.restraint == restraint.restraint and stay.mode == mode]
     closing = [stay.closes.window if stay.closes else None for stay in own]
     if None in closing or not closing:

@@ -1,14 +1,18 @@
-"""Rules asked on one day when they were asked on another: only about what may have changed since."""
+"""The choices of one day from those of another: only what turned in between is asked again."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping
+from collections.abc import Callable, Hashable
+from datetime import date
 
-from seatplan.rules.run import Answers, Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.model import Rider, Trip
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Placement
+from seatplan.solver.kinds import Kinds
+from seatplan.solver.placements import Cell, Choice, Choices, all_choices, setting_for
 
-#: what these say can come to lie within what measuring can be off of its limit while it stays allowed
-_CAN_BE_CLOSE = frozenset(("no-room-ahead", "recline-out-of-range"))
+#: by placement, the rules that turned since another day; None: nobody knows
+Turned = Callable[[Placement], frozenset[str] | None]
 
 
 def placement_key(p: Placement) -> Hashable:
@@ -17,32 +21,62 @@ def placement_key(p: Placement) -> Hashable:
             p.installation and p.installation.content, p.bars, p.borrowed, p.tether)
 
 
-class Remembering(Runner):
-    """Takes answers of another day where nothing that a placement hangs on turned in between. What they come to is
-    what a search wants to know of them; their numbers are those of the other day."""
+class Remembered:
+    """The choices of a family's trip, day by day. What they come to is what a search wants to know of them; the
+    numbers of their findings may be those of another day, and so may be all of a choice that is blocked."""
 
-    def __init__(self, world: World, before: Mapping[Hashable, tuple[Answers, ...]],
-                 stays: Callable[[Hashable], bool]) -> None:
-        super().__init__(world)
-        self._before, self._stays = before, stays
-        self._again = [(n, rule.id) for n, group in enumerate(self._groups) for _, rule in group.rules
-                       if rule.id in _CAN_BE_CLOSE]
-        self.asked: dict[Hashable, tuple[Answers, ...]] = {}
+    def __init__(self, turned: Callable[[Placement, date, date], frozenset[str] | None]) -> None:
+        """``turned``: the rules that say something else of a placement on one day than on another."""
+        self._turned = turned
+        self._last: tuple[date, Choices] | None = None
 
-    def answers(self, placement: Placement) -> tuple[Answers, ...]:
-        """What all rules say of one placement, as far as anybody asks what it comes to."""
-        key = placement_key(placement)
-        known = self._before.get((key, placement.recline)) if self._stays(key) else None
-        if known is None:
-            found = super().answers(placement)
+    def choices(self, trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
+        """Those of the runner's day."""
+        day = runner.world.day
+        if self._last is None or not _same_places(self._last[1].trip, trip):
+            made = all_choices(trip, runner, kinds)
         else:
-            told = list(known)
-            for n, rule in self._again:
-                if rule in _close_by_age(placement):
-                    told[n] = self.answer(placement, n)
-            found = tuple(told)
-        self.asked[key, placement.recline] = found
-        return found
+            last, before = self._last
+            ends = min(last, day), max(last, day)
+            made = _of_another_day(before, trip, runner, lambda placement: self._turned(placement, *ends))
+        self._last = day, made
+        return made
+
+
+def _same_places(one: Trip, other: Trip) -> bool:
+    """Whether two trips offer the same placements."""
+    return one.vehicle is other.vehicle and [r.rider for r in one.riders] == [r.rider for r in other.riders] and all(
+        a is b for a, b in zip(one.restraints, other.restraints, strict=True))
+
+
+def _of_another_day(before: Choices, trip: Trip, runner: Runner, turned: Turned) -> Choices:
+    per_rider = tuple([tuple([_again(choice, rider, runner, turned) for choice in own])
+                       for rider, own in zip(trip.riders, before.per_rider, strict=True)])
+    return Choices(trip, before.positions, per_rider, before.kinds)
+
+
+def _again(choice: Choice, rider: Rider, runner: Runner, turned: Turned) -> Choice:
+    """A choice on another day; itself where it stays blocked, or its rider is no child and nothing turned."""
+    rules = [turned(cell.placement) for cell in choice.all_cells]
+    if not any(rules) and None not in rules and (not choice.cells or rider is choice.all_cells[0].placement.rider):
+        return choice
+    of = choice.all_cells[0].placement
+    lean = of.recline if of.restraint is None or of.mode is None else setting_for(
+        runner.world, rider, of.row, of.position, of.restraint, of.mode)
+    cells = tuple([_cell_again(cell, some, cell.placement.for_rider(rider, lean), runner)
+                   for cell, some in zip(choice.all_cells, rules, strict=True)])
+    return Choice(choice.rider, choice.position, choice.restraint, choice.mode,
+                  tuple([cell for cell in cells if not cell.blocked]), cells, choice.footprint)
+
+
+def _cell_again(cell: Cell, turned: frozenset[str] | None, placement: Placement, runner: Runner) -> Cell:
+    """A cell on another day."""
+    if turned is None or placement.recline != cell.placement.recline:
+        return Cell(placement, runner)
+    if cell.blocked and not turned:
+        return cell
+    answers = runner.some_anew(placement, cell.answers, (*turned, *_close_by_age(placement)))
+    return Cell(placement, runner, answers)
 
 
 def _close_by_age(placement: Placement) -> tuple[str, ...]:

@@ -8,9 +8,9 @@ from itertools import islice
 from typing import NamedTuple
 
 from seatplan.solver.budget import TooMuch
-from seatplan.solver.lanes import Lane
+from seatplan.solver.lane import Lane
 from seatplan.solver.ranking import UNMEASURED, unpack
-from seatplan.solver.rowplans import LEVELS
+from seatplan.solver.rowplans import LEVELS, Level
 from seatplan.solver.solve import Solve
 
 #: seatings looked at on one day, best first; where there are more, the answer is not the only one
@@ -63,7 +63,7 @@ class Solved:
 
 
 #: all that the seatings of a day hang on: who may ride where, and each row's plans with their levels and ways
-Picture = tuple[tuple[object, ...], tuple[tuple[int, frozenset[tuple[Lane, int]]], ...]]
+Picture = tuple[tuple[object, ...], tuple[tuple[int, frozenset[tuple[Lane, Level]]], ...]]
 
 
 def picture_of(solve: Solve) -> Picture | None:

@@ -153,7 +153,7 @@ class _Search:
             "wishes": [w for w in self.trip.wishes if w.uses is None], "tried": [],
             "current": {who: here for who, here in self.trip.current.items() if here.restraint in names}})
         watch = self.watch
-        family = Family(trip, watch.start)
+        family = Family(trip, watch.start, watch.family)
         solver = Solver(family, self.profile)
         turning = watch.turning_days(names)
         # one day that fails is enough, and days on which others failed fail most

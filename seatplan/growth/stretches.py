@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Hashable, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from seatplan.rules.profile import Profile
-from seatplan.rules.run import Answers
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import Placement
 from seatplan.solver.budget import Work
 from seatplan.solver.solve import Solve
 
 from .family import Family
-from .remembered import Remembering
+from .remembered import Remembered
 from .solved import Solved, picture_of, solved
 from .watch import Watch
 
@@ -44,7 +43,7 @@ class Solver:
         self.watch: Watch | None = None          # knows when placements turn
         self._kept: dict[date, Solved] = {}
         self._progress, self._work = progress, Work(MOST_WORK)
-        self._before: tuple[date, dict[Hashable, tuple[Answers, ...]]] | None = None
+        self._remembered = Remembered(self._turned)
 
     @property
     def solves(self) -> int:
@@ -70,31 +69,28 @@ class Solver:
 
     def _solve(self, day: date) -> Solve:
         """The trip of a day, its rules asked about what turned since the day that was solved last."""
-        last, known = self._before or (day, {})
-        ends = min(last, day), max(last, day)
-
-        def runner_of(world: World) -> Remembering:
-            return Remembering(world, known, lambda key: self.watch is not None and self.watch.stays(key, *ends))
-
-        solve = Solve(self.family.on(day), self.profile, day, each_copy=True, runner_of=runner_of)
-        if isinstance(solve.runner, Remembering):
-            self._before = day, solve.runner.asked
+        solve = Solve(self.family.on(day), self.profile, day, each_copy=True, choices_of=self._remembered.choices)
         self._work.spend(solve.work)
         return solve
+
+    def _turned(self, placement: Placement, after: date, until: date) -> frozenset[str] | None:
+        return None if self.watch is None else self.watch.turned(placement, after, until)
 
 
 def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None = None) -> list[Stretch]:
     """From the watch's first day to its last; ``restraints``: where the solver knows only some of the watch's.
 
     The trip is solved on each day on which a placement turns, and on the day before the next: bodies grow in between,
-    and where the two answers differ the days between are halved. Room only ever shrinks as children grow.
+    and where the two answers differ the days between are halved. Room only ever shrinks as children grow. Where there
+    are too many seatings to look at, the days on which more or less speaks for a placement are all that is looked at.
     """
     solver.watch = watch
     due = [r.due for r in solver.family.trip.riders if r.due is not None and watch.start < r.due <= watch.end]
+    status_days = watch.status_days(restraints)
     cuts = sorted({watch.start, *watch.turning_days(restraints), *due})
     found: list[Stretch] = []
     for first, after in zip(cuts, [*cuts[1:], watch.end + _DAY], strict=True):
-        for day in (first, *_cuts(solver, first, after - _DAY)):
+        for day in _looked_at(solver, first, after - _DAY, status_days):
             now = solver.on(day)
             if found:
                 found[-1] = Stretch(found[-1].first, day - _DAY, found[-1].solved)
@@ -104,11 +100,17 @@ def stretches(solver: Solver, watch: Watch, restraints: Collection[str] | None =
     return found
 
 
+def _looked_at(solver: Solver, first: date, last: date, status_days: Sequence[date]) -> Iterator[date]:
+    """The first of some days between which no placement turns, and each on which the valid seatings change."""
+    for day in (first, *(day for day in status_days if first < day <= last)):
+        yield day
+        if solver.on(day).complete:
+            yield from _cuts(solver, day, last)
+            return
+
+
 def _cuts(solver: Solver, before: date, after: date) -> Iterator[date]:
-    """Each day in (before, after] on which the valid seatings change, by halving. Where there are too many to look at,
-    the days on which placements turn are all that is looked at."""
-    if not solver.on(before).complete:
-        return
+    """Each day in (before, after] on which the valid seatings change, by halving."""
     if before >= after or solver.same(before, after):
         return
     if (after - before).days == 1:

@@ -16,7 +16,7 @@ from functools import partial
 from typing import NamedTuple
 
 from seatplan.geometry import anthropometry
-from seatplan.model import Reckoned, Rider
+from seatplan.model import Reckoned
 from seatplan.model.record import Record
 from seatplan.rules.finding import Result
 from seatplan.rules.profile import Profile
@@ -25,15 +25,15 @@ from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.kinds import apart
-from seatplan.solver.placements import all_choices, setting_for
+from seatplan.solver.placements import placements_of, setting_for, ways_of
 
 from .family import Family
 from .remembered import placement_key
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
-#: a rule that depends on none of these says the same every day
-_CHANGING = frozenset(("rider", "restraint", "recline"))
+#: a rule that depends on none of these says the same every day, and one that reads none of those does so of an adult
+_CHANGING, _DAILY = frozenset(("rider", "restraint", "recline")), frozenset(("age", "day", "tries"))
 
 
 class Said(NamedTuple):
@@ -47,6 +47,7 @@ class Said(NamedTuple):
 
 
 _NOTHING = Said("", "", "", "")
+_NO_RESULTS = (None, None, None, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,11 @@ class Watched:
         told = [check.steps.on(day).together for check in self.checks]
         return "block" in told, "unmeasured" in told, told.count("caution")
 
+    def sure(self, day: date) -> bool | None:
+        """Whether nothing about it must be measured first; None where it is blocked. Cautions only rank."""
+        blocked, unmeasured, _ = self.status(day)
+        return None if blocked else not unmeasured
+
     def blocked(self, day: date, size: int) -> list[Check]:
         """The checks that turn it down for the smaller (0), likely (1) or larger (2) child."""
         return [check for check in self.checks if check.steps.on(day)[size] == "block"]
@@ -99,70 +105,77 @@ class Watch:
                  progress: Callable[[int], None] | None = None) -> None:
         self.family, self.profile, self.start, self.end = family, profile, start, end
         last = family.on(end)
-        self._world = World(last, last.vehicle, profile, end)
-        self._runner = Runner(self._world)
+        self._world = world = World(last, last.vehicle, profile, end)
+        self._runner = Runner(world)
         self._worlds: dict[date, World] = {}
         self._index = {rider.rider: i for i, rider in enumerate(family.trip.riders)}
         self._made: dict[tuple[object, ...], Check] = {}
         self._look_days: dict[int, list[date]] = {}
         self._progress = progress
-        self._turns: dict[Hashable, list[date]] | None = None
+        self._turns: dict[Hashable, Turns] | None = None
         # each copy of like restraints by itself, for whoever asks about one by its name
-        self.placements = tuple(self._watched(cell.placement) for cell in all_choices(
-            last, self._runner, apart(last)).cells())
+        self.placements = tuple([
+            self._watched(placement) for rider in last.riders for way in ways_of(last, rider, apart(last))
+            for placement in placements_of(world, rider, way)])
 
     @property
     def checks(self) -> tuple[Check, ...]:
         """Every check there is, each once."""
         return tuple(self._made.values())
 
-    def stays(self, key: Hashable, after: date, until: date) -> bool:
-        """Whether nothing is said differently of a placement from one day until another."""
+    def turned(self, placement: Placement, after: date, until: date) -> frozenset[str] | None:
+        """The rules that say something else of a placement on one day than on another; None: nobody knows."""
         if self._turns is None:
-            self._turns = {placement_key(watched.placement): watched.days() for watched in self.placements}
-        days = self._turns.get(key)
-        return days is not None and self.start <= after and until <= self.end and (
-            bisect_right(days, after) == bisect_right(days, until))
+            self._turns = {placement_key(watched.placement): _turns_of(watched) for watched in self.placements}
+        turns = self._turns.get(placement_key(placement))
+        if turns is None or after < self.start or self.end < until:
+            return None
+        return frozenset(turns.rules[bisect_right(turns.days, after):bisect_right(turns.days, until)])
 
     def event_days(self) -> list[date]:
         """The days on which a finding on a placement of anybody changes."""
         return sorted({day for check in self.checks for day in check.steps.days[1:]})
 
     def turning_days(self, restraints: Collection[str] | None = None) -> list[date]:
-        """Those of them on which a placement opens, closes, or becomes more or less sure or well advised.
+        """Those of them on which a placement opens, closes, or becomes more or less sure while it is open.
 
         ``restraints``: only placements in these, and with the adult belt.
         """
+        return self._changing_days(Watched.sure, restraints)
+
+    def status_days(self, restraints: Collection[str] | None = None) -> list[date]:
+        """Those of them on which the status of a placement changes, of a blocked one too."""
+        return self._changing_days(Watched.status, restraints)
+
+    def _changing_days(self, of: Callable[[Watched, date], object], restraints: Collection[str] | None) -> list[date]:
         found: set[date] = set()
         for watched in self.placements:
             held = watched.placement.restraint
             if restraints is not None and held is not None and held.restraint not in restraints:
                 continue
-            before = watched.status(self.start)
+            before = of(watched, self.start)
             for day in watched.days():
-                now = watched.status(day)
+                now = of(watched, day)
                 if now != before:
                     found.add(day)
                 before = now
         return sorted(found)
 
-    def result(self, check: Check, day: date) -> Result | None:
-        """What a check says on a day, with its numbers."""
-        return self._results(check.rule, check.rider, check.placement, day)[3]
-
     def results(self, check: Check, day: date) -> tuple[Result | None, ...]:
-        """For the smaller, the likely and the larger child, and together."""
-        return self._results(check.rule, check.rider, check.placement, day)
+        """What a check says on a day of the smaller, the likely and the larger child, and together, with its
+        numbers."""
+        return self._results(check.rule, _Grown(self, check.rider, check.placement), day)
 
     def _watched(self, placement: Placement) -> Watched:
         rider = self._index[placement.rider.rider]
+        grown = _Grown(self, rider, placement)
         checks = []
         for rule in self._runner.placement_rules():
             # like restraints say the same, each of them under its own name
             key = (rule.id, placement.restraint and placement.restraint.restraint,
                    *(_part(placement, name) for name in rule.depends))
             if key not in self._made:
-                self._made[key] = Check(rule, rider, placement, self._steps(rule, rider, placement))
+                self._made[key] = Check(rule, rider, placement, self._steps(rule, grown))
                 if self._progress:
                     self._progress(len(self._made))
             check = self._made[key]
@@ -170,15 +183,20 @@ class Watch:
                 checks.append(check)
         return Watched(rider, placement, tuple(checks))
 
-    def _steps(self, rule: Rule, rider: int, placement: Placement) -> Steps:
-        def said(day: date) -> Said:
-            return Said(*(self._outcome(rule, r) for r in self._results(rule, rider, placement, day)))
+    def _steps(self, rule: Rule, grown: _Grown) -> Steps:
+        comes_to = self._runner.outcome
 
-        if not _CHANGING & set(rule.depends):
+        def said(day: date) -> Said:
+            results = self._results(rule, grown, day)
+            return _NOTHING if results is _NO_RESULTS else Said(*[
+                "" if result is None else comes_to(rule, result) for result in results])
+
+        grows = not self.family.trip.riders[grown.rider].adult or not _DAILY.isdisjoint(rule.world)
+        if not grows or _CHANGING.isdisjoint(rule.depends):
             return Steps((self.start,), (said(self.end),))
         days, told = [self.start], [said(self.start)]
         before, last = self.start, told[0]
-        for day in self._looks(rider):
+        for day in self._looks(grown.rider):
             for change, now in _changes(said, before, last, day, said(day)):
                 days.append(change)
                 told.append(now)
@@ -212,39 +230,81 @@ class Watch:
                 if 0 < first < len(days):
                     yield days[first]
 
-    def _results(self, rule: Rule, rider: int, placement: Placement, day: date) -> tuple[Result | None, ...]:
-        child = self.family.children[rider].on(day) if "rider" in rule.depends or "recline" in rule.depends else (
-            placement.rider)
-        if child is None:
-            return None, None, None, None
-        world = self._world_on(day)
-        placed = self._placed(placement, child, world)
-        likely = ask(rule, placed, world)
-        if not isinstance(child, Reckoned) or "rider" not in rule.depends:
+    def _results(self, rule: Rule, grown: _Grown, day: date) -> tuple[Result | None, ...]:
+        of_rider = "rider" in rule.depends
+        if not of_rider and "recline" not in rule.depends:
+            told = ask(rule, grown.placement, self.world_on(day))
+            return told, told, told, told
+        there = grown.on(day)
+        if there is None:
+            return _NO_RESULTS
+        world = there.world
+        likely = ask(rule, there.likely, world)
+        if there.smaller is None or there.larger is None or not of_rider:
             return likely, likely, likely, likely
-        smaller = ask(rule, placed.for_rider(child.smaller, placed.recline), world)
-        larger = ask(rule, placed.for_rider(child.larger, placed.recline), world)
+        smaller, larger = ask(rule, there.smaller, world), ask(rule, there.larger, world)
+        if smaller is likely is larger is None:
+            return _NO_RESULTS
         together = likely if likely is not None and likely.outcome == "fail" else merged(
-            likely, [smaller, larger], child.rider, self._runner.is_must(rule))
+            likely, [smaller, larger], there.likely.rider.rider, self._runner.is_must(rule))
         return smaller, likely, larger, together
 
-    def _placed(self, placement: Placement, child: Rider, world: World) -> Placement:
-        """The placement with the rider of the day, at the setting that the planner would choose then."""
-        mode, restraint = placement.mode, placement.restraint
-        if mode is None or restraint is None or mode.recline is None or not mode.recline.ranges:
-            return placement.for_rider(child, placement.recline)
-        lean = setting_for(world, child, placement.row, placement.position, restraint, mode)
-        return placement.for_rider(child, lean)
-
-    def _outcome(self, rule: Rule, result: Result | None) -> str:
-        return "" if result is None else self._runner.outcome(rule, result)
-
-    def _world_on(self, day: date) -> World:
+    def world_on(self, day: date) -> World:
+        """The world of a day."""
         kept = self._worlds.get(day)
         if kept is None:
             # what is kept of shapes goes by rider, mode and setting, so that days share it
             kept = self._worlds[day] = replace(self._world, day=day)
         return kept
+
+
+class _OnDay(NamedTuple):
+    """A placement on a day; ``smaller`` and ``larger`` None: the sizes of its rider are not reckoned."""
+
+    world: World
+    smaller: Placement | None
+    likely: Placement
+    larger: Placement | None
+
+
+class _Grown:
+    """A placement through time, for all rules that ask about it."""
+
+    def __init__(self, watch: Watch, rider: int, placement: Placement) -> None:
+        self.rider, self.placement = rider, placement
+        self._watch = watch
+        self._kept: dict[date, _OnDay | None] = {}
+
+    def on(self, day: date) -> _OnDay | None:
+        """With the rider of a day, at the setting that the planner would choose then; None before the rider is born."""
+        if day not in self._kept:
+            self._kept[day] = self._on(day)
+        return self._kept[day]
+
+    def _on(self, day: date) -> _OnDay | None:
+        child, of = self._watch.family.children[self.rider].on(day), self.placement
+        if child is None:
+            return None
+        world = self._watch.world_on(day)
+        lean, mode, restraint = of.recline, of.mode, of.restraint
+        if mode is not None and restraint is not None and mode.recline is not None and mode.recline.ranges:
+            lean = setting_for(world, child, of.row, of.position, restraint, mode)
+        likely = of.for_rider(child, lean)
+        if not isinstance(child, Reckoned):
+            return _OnDay(world, None, likely, None)
+        return _OnDay(world, of.for_rider(child.smaller, lean), likely, of.for_rider(child.larger, lean))
+
+
+class Turns(NamedTuple):
+    """Every change of what is said of a placement: the days in order, and beside each the rule."""
+
+    days: tuple[date, ...]
+    rules: tuple[str, ...]
+
+
+def _turns_of(watched: Watched) -> Turns:
+    found = sorted((day, check.rule.id) for check in watched.checks for day in check.steps.days[1:])
+    return Turns(tuple([day for day, _ in found]), tuple([rule for _, rule in found]))
 
 
 def _changes(said: Callable[[date], Said], before: date, first: Said, after: date,

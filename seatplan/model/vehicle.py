@@ -261,7 +261,7 @@ class Vehicle(Record):
     def in_front(self, position: Position | str) -> bool:
         """Whether a position has no row ahead of it."""
         name = position if isinstance(position, str) else position.position
-        return int(name[0]) == self.front_row.row
+        return int(name[0]) == min([row.row for row in self.rows])
 
     def position(self, name: str) -> Position:
         """The position of that name; KeyError if there is none."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -91,9 +90,10 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         close = at_its_limit(taken.angle, allowed)
         near = said(": a phone can be {phone_off} degrees off, read the level indicator",
                     phone_off=PHONE_OFF_DEG) if close else ""
-        return replace((cautions if baby else passes)(
+        result = (cautions if baby else passes)(
             taken.angle, told, "degrees", setting=taken.setting, packing=taken.packing, packed=packed, near=near,
-            newborn=baby), close=close)
+            newborn=baby)
+        return result._replace(close=close)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(
@@ -108,9 +108,9 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         near = said(": {shortfall} degrees too {too}, and a phone can be {phone_off} degrees off, read the level "
                     "indicator", shortfall=f"{miss.short:g}", phone_off=PHONE_OFF_DEG,
                     too=said("upright") if miss.too == "upright" else said("flat"))
-        return replace(cautions(miss.setting.angle, told, "degrees", miss.short, too=miss.too,
-                                setting=miss.setting.setting, packing=packing, packed=packed, near=near, newborn=baby),
-                       close=True)
+        result = cautions(miss.setting.angle, told, "degrees", miss.short, too=miss.too,
+                          setting=miss.setting.setting, packing=packing, packed=packed, near=near, newborn=baby)
+        return result._replace(close=True)
     if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
         return lacks(
             said("how many degrees may be packed under it"),
@@ -134,9 +134,12 @@ def shapes_of(world: World) -> Shapes:
 
 def need_key(placement: Placement) -> tuple[object, ...]:
     """What the need depends on: legs are their owner's, a shell leans as it is set. Its names are in the numbers."""
+    from seatplan.geometry.anthropometry import buttock_knee
+
     restraint, mode, installation = placement.restraint, placement.mode, placement.installation
     if _has_legs(placement) or mode is None or restraint is None:
-        return placement.row.content, placement.position.position, placement.rider.content
+        rider = placement.rider
+        return placement.row.content, placement.position.position, rider.rider, rider.adult, buttock_knee(rider)
     return (placement.row.content, placement.position.position, restraint.restraint, restraint.tolerance, mode.content,
             installation and installation.content, placement.recline)
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from dataclasses import field as default_of
 from fractions import Fraction
 from math import ceil
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from seatplan.units import Number, Stature
 
@@ -20,8 +19,7 @@ ORDER: tuple[Outcome, ...] = ("block", "unmeasured", "caution", "pass")
 _NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """What a rule function returns. ``fails`` becomes block or caution by the strength of the rule.
 
     measured, limit and shortfall share ``unit``; shortfall is how far the measured value is on the wrong side.
@@ -38,7 +36,7 @@ class Result:
     field: str = ""
     how: str = ""
     settles_at: Number | str | None = None
-    facts: Mapping[str, Any] = default_of(default_factory=lambda: _NOTHING)
+    facts: Mapping[str, Any] = _NOTHING
     close: bool = False
     estimates: tuple[str, ...] = ()
 

@@ -25,12 +25,10 @@ def head_below_top(placement: Placement, world: World) -> tuple[int, bool]:
 
 def limit_of(placement: Placement, name: str) -> Range | None:
     """The range of ``mass`` (kg), ``height`` (mm) or ``age`` (months); None where the instructions name none."""
-    ranges = []
-    if placement.mode is not None:
-        ranges.append(getattr(placement.mode.limits, name))
-    if placement.installation is not None and placement.installation.limits is not None:
-        ranges.append(getattr(placement.installation.limits, name))
-    known = [r for r in ranges if r is not None]
-    if not known:
-        return None
-    return max(r[0] for r in known), min(r[1] for r in known)
+    mode, installation = placement.mode, placement.installation
+    wide: Range | None = None if mode is None else getattr(mode.limits, name)
+    narrow: Range | None = None if installation is None or installation.limits is None else getattr(
+        installation.limits, name)
+    if wide is None or narrow is None:
+        return wide or narrow
+    return max(wide[0], narrow[0]), min(wide[1], narrow[1])

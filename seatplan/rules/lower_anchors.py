@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -202,8 +203,12 @@ def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, Number]]:
 def _table(p: Placement, w: World, own: Number) -> Quantity:
     """What the tables of the us rules let a label print for a restraint of a mass."""
     start = w.limit("lower_anchor_rear_combined_mass" if p.rear_facing else "lower_anchor_combined_mass")
-    steps = ceil((start - own) / Quantity(f"{_TABLE_STEP_LB} lb"))
-    return Quantity(f"{max(0, steps) * _TABLE_STEP_LB} lb")
+    return _pounds(max(0, ceil((start - own) / _pounds(_TABLE_STEP_LB))) * _TABLE_STEP_LB)
+
+
+@lru_cache(maxsize=64)
+def _pounds(lb: int) -> Quantity:
+    return Quantity(f"{lb} lb")
 
 
 @rule(

@@ -44,13 +44,16 @@ def judge(rule: Rule, placement: Placement, world: World, must: bool) -> Result 
 def merged(likely: Result | None, ends: list[Result | None], rider: str, must: bool) -> Result | None:
     """One result of three: the worst, where a failing at an end alone is open rather than a block."""
     told = [result for result in ends if result is not None]
-    failing = next((result for result in told if result.outcome == "fail"), None)
-    if failing is not None and must:
+    outcomes = {result.outcome for result in told}
+    if must and "fail" in outcomes:
+        failing = next(result for result in told if result.outcome == "fail")
         field, how = HOW_LATER.get(failing.unit, ("size", HOW_LATER["mm"][1]))
         return lacks(said("{field} of {rider} that day", field=field, rider=rider), how.format(rider=rider),
                      failing.limit, failing.unit, estimated=True, **{"reckoned": failing.measured})
+    if likely is not None:
+        told.insert(0, likely)
+        outcomes.add(likely.outcome)
     for outcome in ("unmeasured", "fail", "caution"):
-        worst = next((result for result in (likely, *told) if result is not None and result.outcome == outcome), None)
-        if worst is not None:
-            return worst
-    return likely if likely is not None else next(iter(told), None)
+        if outcome in outcomes:
+            return next(result for result in told if result.outcome == outcome)
+    return next(iter(told), None)

@@ -43,13 +43,13 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
 
     row = side_by_side(seated.placements[0].row, world)
     space, bodies = row.space, row.bodies(seated.placements)
-    solved = space.solve(bodies)
+    solved = row.solved(bodies)
     if isinstance(solved, Squeeze):
         return fails(solved.have, solved.need, "mm", solved.short)
     missing = space.missing(bodies)
     if missing:
         return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
-    guesses = space.fit(bodies, 0).estimates if world.options.strict else ()
+    guesses = row.estimates(bodies) if world.options.strict else ()
     if guesses:
         return lacks(guesses[0], said("it is only estimated: measure it"), unit="mm", more=len(guesses) - 1)
     if solved.spare is not None and solved.spare < 0:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from operator import itemgetter
 from typing import Any
 
@@ -74,6 +75,8 @@ class Runner:
                                 if rule.strength == "must" or rule.id in world.profile.must)
         self._placement = tuple((i, rule) for i, rule in active if rule.scope == "placement")
         self._groups = _grouped(self._placement)
+        self._group_of = {rule.id: group.number for group in self._groups for _, rule in group.rules}
+        self._asked_of_trip: list[Rule] | None = None
         self._anywhere = tuple(group for group in self._groups if group.anywhere)
         self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
@@ -108,9 +111,12 @@ class Runner:
             kept = self._whole.put(key, tuple([self._answer(placement, parts, group) for group in self._groups]))
         return kept
 
-    def answer(self, placement: Placement, n: int) -> Answers:
-        """What the rules of one group say of a placement."""
-        return self._answer(placement, _parts(placement), self._groups[n])
+    def some_anew(self, placement: Placement, known: tuple[Answers, ...], rules: Iterable[str]) -> tuple[Answers, ...]:
+        """What all rules say of a placement: what is known, but for some rules and those asked with them."""
+        parts, told = _parts(placement), list(known)
+        for n in {self._group_of[rule] for rule in rules if rule in self._group_of}:
+            told[n] = self._answer(placement, parts, self._groups[n])
+        return tuple(told)
 
     def blocked_anywhere(self, placement: Placement) -> bool:
         """Whether a rule that does not look at the place blocks a placement, so that it would at every other place; the
@@ -160,13 +166,13 @@ class Runner:
         return self._run(self._row, seated, seated.placements)
 
     def trip(self, seated: Seated) -> list[Finding]:
-        return self._run(self._trip, seated, seated.placements)
+        """The ``when`` of a trip rule looks at the world only, so that an empty seating asks it, once for all."""
+        if self._asked_of_trip is None:
+            self._asked_of_trip = [rule for rule in self._trip if rule.when(Seated(()), self.world)]
+        return self._run(self._asked_of_trip, seated, seated.placements)
 
     def trip_rules_bite(self) -> bool:
-        """Whether a rule of the whole trip can turn down a seating in which everybody has a place.
-
-        The ``when`` of a trip rule looks at the world only, so an empty seating asks it.
-        """
+        """Whether a rule of the whole trip can turn down a seating in which everybody has a place."""
         return any(self.is_must(rule) and rule.when(Seated(()), self.world)
                    for rule in self._trip if rule.id != "rider-without-place")
 
@@ -201,7 +207,8 @@ def _parts(placement: Placement) -> tuple[Hashable, ...]:
             placement.bars, placement.borrowed, placement.tether, placement.recline)
 
 
-def _grouped(rules: Iterable[tuple[int, Rule]]) -> tuple[_Group, ...]:
+@lru_cache(maxsize=8)
+def _grouped(rules: tuple[tuple[int, Rule], ...]) -> tuple[_Group, ...]:
     """Rules by the parts they look at and what they read of the world."""
     groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[tuple[int, Rule]]] = {}
     for i, rule in rules:

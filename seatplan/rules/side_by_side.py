@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from seatplan.geometry.across import RowSpace, Seat
+    from seatplan.geometry.chain import Solution, Squeeze
     from seatplan.model import Row
     from seatplan.store import Shelf
 
@@ -28,6 +29,8 @@ class SideBySide:
         self._order = [position.position for position in row.positions]
         self._bodies: Shelf[Seat] = world.store.shelf("bodies", weight=16)
         self._alike: Shelf[int] = world.store.shelf("bodies that are alike", weight=16)
+        self._solved: Shelf[Solution | Squeeze] = world.store.shelf("solved rows", weight=16)
+        self._guesses: Shelf[tuple[str, ...]] = world.store.shelf("guesses of rows", weight=16)
         self._number = world.store.number
         self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
@@ -62,6 +65,14 @@ class SideBySide:
             rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
             tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
         )
+
+    def solved(self, bodies: Sequence[Seat]) -> Solution | Squeeze:
+        """Where some bodies of the row stand, or the sum that does not come out."""
+        return self._solved.ask((self.space, *bodies), lambda: self.space.solve(bodies))
+
+    def estimates(self, bodies: Sequence[Seat]) -> tuple[str, ...]:
+        """What is only estimated and decides whether they have room."""
+        return self._guesses.ask((self.space, *bodies), lambda: self.space.fit(bodies, 0).estimates)
 
     def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives; nobody in a row

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import ceil, floor, hypot
 from typing import TYPE_CHECKING, Any
 
@@ -215,7 +214,7 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     if shortest <= least and most <= longest:
         near = min(least - shortest, longest - most) < off and not i_size_throughout(p)
         told = said(": measuring can be {measuring_off} mm off, try it in the car", measuring_off=off) if near else ""
-        return replace(passes(ceil(most), longest, "mm", side="fits", near=told, **facts), close=near)
+        return passes(ceil(most), longest, "mm", side="fits", near=told, **facts)._replace(close=near)
     if least > longest:
         return _outside(ceil(least), longest, ceil(least) - longest, {**facts, "side": said("too short")})
     if most < shortest:
@@ -228,7 +227,7 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
 def _outside(needed: int, limit: int, short: int, facts: dict[str, Any]) -> Result:
     """A leg that does not reach; a caution, and close, where measuring can be off by as much."""
     if short < facts["measuring_off"]:
-        return replace(cautions(needed, limit, "mm", short, **facts), close=True)
+        return cautions(needed, limit, "mm", short, **facts)._replace(close=True)
     return fails(needed, limit, "mm", short, **facts)
 
 

@@ -44,7 +44,7 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     Instead: let an adult or an older child move to the front.
     """
     least = world.limit("front_seat_min_age")
-    ahead = [p for p in seated.placements if world.vehicle.in_front(p.position) and not p.rider.adult]
+    ahead = [p for p in seated.placements if not p.rider.adult and world.vehicle.in_front(p.position)]
     ages = [(world.age_months(p.rider), p) for p in ahead]
     unknown = next((p for age, p in ages if age is None), None)
     if unknown is not None:
@@ -62,10 +62,10 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     behind = [
         position.position
         for position in world.vehicle.positions()
-        if not world.vehicle.in_front(position)
+        if (position.position not in taken or _older(taken[position.position], world, least))
+        and not world.vehicle.in_front(position)
         and position.facing == "forward"
         and position.seat == "fixed"
-        and (position.position not in taken or _older(taken[position.position], world, least))
     ]
     age, child = min(young, key=lambda item: item[0])
     if not behind:

@@ -11,7 +11,7 @@ from seatplan.geometry.lengthwise import stands_mm
 from seatplan.rules.subjects import Placement
 
 from .judge import RowJudged, verdict_of
-from .lanes import Along
+from .lane import Along
 from .placements import Cell, cell_of, cells_in_copy
 from .results import AheadShown, Arrangement, RowShown, SeatShown
 from .rowplans import TOO_TIGHT, Fill, RowPlan, fill_cost, level_of, picked

@@ -90,14 +90,21 @@ def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
     rows = [reason.occasion for reason in conflict.reasons if reason.occasion.rule == ROW]
     if not rows:
         return None
-    best: SqueezeShown | None = None
+    best: tuple[Found, int, Squeeze] | None = None
+    looked_at: set[tuple[int, ...]] = set()
     for n, found in enumerate(_only(seater, conflict, sum(map(seater.occasions.bit, rows)))):
-        squeeze = _squeezed(seater, found)
-        if squeeze is not None and (best is None or squeeze.squeeze.short < best.squeeze.short):
-            best = squeeze
+        bodies = seater.bodies(found)                     # others of the same sizes lack as much
+        squeezed = None if bodies in looked_at else _squeezed(seater, found)
+        looked_at.add(bodies)
+        if squeezed is not None and (best is None or squeezed[1].short < best[2].short):
+            best = (found, *squeezed)
         if n >= SEATINGS_LOOKED_AT:
             break
-    return best
+    if best is None:
+        return None
+    found, row, squeeze = best
+    told = seater.given_out(found).placements
+    return SqueezeShown(row, tuple(p for p in told if p.row.row == row), told, squeeze)
 
 
 def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
@@ -105,12 +112,13 @@ def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
     return group.all_breaking(bits)
 
 
-def _squeezed(seater: Seater, found: Found) -> SqueezeShown | None:
-    solve, told = seater.solve, seater.given_out(found).placements
-    worst: SqueezeShown | None = None
+def _squeezed(seater: Seater, found: Found) -> tuple[int, Squeeze] | None:
+    """The row of a seating that lacks most, and its sum."""
+    solve = seater.solve
+    worst: tuple[int, Squeeze] | None = None
     for i, row in enumerate(solve.trip.vehicle.rows):
         here = tuple(p for p in found.placements if p.row.row == row.row)
         answer = solve.cars[i].solve(here) if here else None
-        if isinstance(answer, Squeeze) and (worst is None or answer.short > worst.squeeze.short):
-            worst = SqueezeShown(row.row, tuple(p for p in told if p.row.row == row.row), told, answer)
+        if isinstance(answer, Squeeze) and (worst is None or answer.short > worst[1].short):
+            worst = row.row, answer
     return worst

@@ -9,7 +9,7 @@ from .budget import Work
 from .combine import count_plans, rest_of
 from .lanes import Lanes
 from .resources import Shared
-from .rowplans import CONTESTED, TOO_TIGHT, RowPlan
+from .rowplans import CONTESTED, TOO_TIGHT, Level, RowPlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Square:
     """
 
     seatings: int
-    level: int | None
+    level: Level | None
     allowed: bool
 
 
@@ -56,7 +56,7 @@ def grid(rows: Sequence[Sequence[RowPlan]], lanes: Lanes, shared: Shared, riders
     for key, change in changes.items():
         tallied[key] = [n + more for n, more in zip(tallied[key], change, strict=True)]
     return {
-        key: Square(sum(counted[:TOO_TIGHT]), next((i for i, n in enumerate(counted[:TOO_TIGHT]) if n), None),
-                    key in allowed)
+        key: Square(sum(counted[:TOO_TIGHT]),
+                    next((level for level in Level if counted[level] and level < TOO_TIGHT), None), key in allowed)
         for key, counted in tallied.items()
     }

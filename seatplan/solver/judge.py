@@ -7,7 +7,7 @@ the car, all under one set of options. The search asks the same things of the sa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import combinations, product
@@ -22,12 +22,14 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.reckoned import size_that_day
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
+from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement, Seated, World
 from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .aboard import aboard
-from .lanes import Along, Lanes
+from .lane import Along
+from .lanes import Lanes
 from .occasions import ALONG
 from .placements import Cell, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
@@ -120,12 +122,12 @@ class Judge:
     """Judges arrangements of one trip. Answers about parts of them are kept."""
 
     def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL,
-                 store: Store = COMMON, runner_of: Callable[[World], Runner] = Runner) -> None:
-        """``day`` stands in where the trip names none; ``runner_of`` makes whoever asks the rules."""
-        self.trip = aboard(believed(trip, day), trip.on or day)
+                 store: Store = COMMON) -> None:
+        """``day`` stands in where the trip names none."""
+        self.trip = aboard(believed(trip, day, store), trip.on or day)
         self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
-        self.runner = runner_of(self.world)
+        self.runner = Runner(self.world)
         self.lanes = Lanes(self.world)
         self.cars = [CarRow(row, self.runner, self.lanes) for row in self.trip.vehicle.rows]
         self._order = {p.position: i for i, p in enumerate(self.trip.vehicle.positions())}
@@ -153,8 +155,10 @@ class Judge:
                 together += self.runner.row(Seated(tuple(placements)))
                 room = car.room(here)
                 level = max(level, room.level)
-                estimates |= dict.fromkeys(car.estimates(placements))
-                rows.append(RowJudged(car.row.row, car.solve(placements), room.unsure))
+                row = side_by_side(car.row, self.world)
+                bodies = row.bodies(placements)
+                estimates |= dict.fromkeys(row.estimates(bodies))
+                rows.append(RowJudged(car.row.row, row.solved(bodies), room.unsure))
         # rows share riders and restraints: all that pairs across them can be told is that one is used twice
         together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)
                                                         if a.row.row != b.row.row)
@@ -167,9 +171,12 @@ class Judge:
         along = self.along(everyone)
         estimates |= dict.fromkeys(along.estimates)
         lengthwise = self._lengthwise(along, everyone)
-        every = [*(f for cell in judged for f in cell.findings), *together, *([lengthwise] if lengthwise else [])]
-        refused_by = tuple(finding for finding in every if self.options.refuses(finding.outcome))
-        level = max(level, along.level, UNSURE if any(f.outcome == "unmeasured" for f in every) else FITS)
+        # what is said of a cell that stands is put into words for whoever reads it
+        decisive = [*(f for cell in judged if cell.blocked for f in cell.findings), *together,
+                    *([lengthwise] if lengthwise else [])]
+        refused_by = tuple(finding for finding in decisive if self.options.refuses(finding.outcome))
+        unsure = any(cell.unmeasured for cell in judged) or any(f.outcome == "unmeasured" for f in decisive)
+        level = max(level, along.level, UNSURE if unsure else FITS)
         if level >= TOO_TIGHT and not refused_by:
             raise RuntimeError("there is no room, and no finding says so")
         verdict = "rejected" if refused_by else VERDICTS[level]

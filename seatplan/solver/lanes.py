@@ -9,7 +9,7 @@ level at which it has it. Lanes and ways are known by their numbers.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
@@ -33,7 +33,8 @@ from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
 from seatplan.said import said
 
-from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
+from .lane import Along, Ask, Lane, apart
+from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level
 
 if TYPE_CHECKING:
     from seatplan.geometry.chain import Step
@@ -52,42 +53,6 @@ def forward_at_most(stature_mm: int, travel_mm: int) -> int:
     return round(travel_mm * min(1.0, max(0.0, share)))
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Ask:
-    """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
-    length together may be off by so much; ``estimated`` names what in it is."""
-
-    position: str
-    seat_ahead: str
-    need_mm: int
-    braced: bool
-    off_mm: float
-    estimated: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Lane:
-    """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because
-    a child rides in them before an airbag that can fire."""
-
-    asks: tuple[Ask, ...] = ()
-    takes: tuple[str, ...] = ()
-    rearmost: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Along:
-    """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
-    be off, the seat whose occupant's limit nobody gave although it counts, and what counts although it is only
-    estimated."""
-
-    level: int
-    answer: Solution | Squeeze | None
-    off_mm: float = 0.0
-    unknown: str = ""
-    estimates: tuple[str, ...] = ()
-
-
 class Lanes:
     """The lanes and ways of one solve. Every answer is kept."""
 
@@ -104,11 +69,12 @@ class Lanes:
             if mover_of(p.position, self._movers) != FRONT and can_fire(p, world))
         self._lanes: list[Lane] = []
         self._lane_ids: dict[Lane, int] = {}
-        self._ways: list[frozenset[tuple[int, int]]] = []
-        self._way_ids: dict[frozenset[tuple[int, int]], int] = {}
+        self._ways: list[frozenset[tuple[int, Level]]] = []
+        self._way_ids: dict[frozenset[tuple[int, Level]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
         self._paired: dict[tuple[int, int], int] = {}
-        self._levels: dict[int, int] = {}
+        self._levels: dict[int, Level] = {}
+        self._lane_levels: dict[int, Level] = {}
         self._asked: dict[tuple[object, ...], Ask | None] = {}
         self._judged: dict[int, Along] = {}
         trip, drivers = world.trip, [rider.height for rider in world.trip.riders if rider.drives]
@@ -148,9 +114,9 @@ class Lanes:
         """Whether a placement keeps a seat that could move, or its sliding row, as far back as it goes."""
         return placement.position.position in self._before_airbags and stays_rearmost(placement, self._world)
 
-    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+    def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
         """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
-        best: dict[int, int] = {}
+        best: dict[int, Level] = {}
         for lane, level in lanes:
             best[lane] = min(level, best.get(lane, level))
         kept = frozenset(best.items())
@@ -173,7 +139,7 @@ class Lanes:
                 (self.pair(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
         return joined
 
-    def told(self, way: int) -> frozenset[tuple[Lane, int]]:
+    def told(self, way: int) -> frozenset[tuple[Lane, Level]]:
         """The lanes of a way, each with its level."""
         return frozenset([(self._lanes[lane], level) for lane, level in self._ways[way]])
 
@@ -196,13 +162,29 @@ class Lanes:
             tuple(sorted((*a.rearmost, *b.rearmost)))))
         return kept
 
-    def level(self, way: int) -> int:
+    def level(self, way: int) -> Level:
         """The best level of a whole seating that goes this way."""
         level = self._levels.get(way)
         if level is None:
-            level = min(max(own, self.judge(lane).level) for lane, own in self._ways[way])
-            level = self._levels[way] = max(level, self.least)
+            best = min([max(own, self._level_of(lane)) for lane, own in self._ways[way]])
+            level = self._levels[way] = max(best, self.least)
         return level
+
+    def _level_of(self, lane: int) -> Level:
+        """The level of a lane: that of the worst of its parts, which meet in no seat."""
+        level = self._lane_levels.get(lane)
+        if level is None:
+            whole = self._lanes[lane]
+            parts = apart(whole.asks, self._movers)
+            level = self._lane_levels[lane] = self.judge(lane).level if len(parts) == 1 else max(
+                (self.judge(self.number(self._part_of(whole, asks))).level for asks in parts), default=FITS)
+        return level
+
+    def _part_of(self, whole: Lane, asks: tuple[Ask, ...]) -> Lane:
+        """What of a lane concerns some of its asks."""
+        movers = {mover_of(seat, self._movers) for ask in asks for seat in (ask.position, ask.seat_ahead)}
+        return Lane(asks, *(tuple([seat for seat in seats if mover_of(seat, self._movers) in movers])
+                            for seats in (whole.takes, whole.rearmost)))
 
     def together(self, lanes: Sequence[int]) -> int:
         """The lane of all rows, from the lanes of each."""
@@ -229,6 +211,16 @@ class Lanes:
     def solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str] = ()) -> Along:
         """The chain along the car for some bodies, with somebody in the seats that are taken; ``rearmost`` are those
         that may not come forward."""
+        whole = self._solve(bodies, takes, rearmost)
+        parts = apart(bodies, self._movers)
+        if len(parts) < 2 or whole.level == TOO_TIGHT:
+            return whole
+        # each by itself can lean on an estimate that the whole does not tell where another sum is close
+        alone = [self._solve(part, takes, rearmost) for part in parts]
+        estimates = tuple(dict.fromkeys((*whole.estimates, *(one for part in alone for one in part.estimates))))
+        return replace(whole, level=max(part.level for part in alone), estimates=estimates)
+
+    def _solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str]) -> Along:
         if not bodies:
             return Along(FITS, None)
         movers, unknown, estimated = self._movers_with(takes, rearmost)
@@ -280,7 +272,7 @@ class Lanes:
         return tolerance.worst if self._worst_case else tolerance.likely
 
     @property
-    def _likely(self) -> int:
+    def _likely(self) -> Level:
         return TOO_TIGHT if self._strict else LIKELY_FIT
 
     def limits(self, takes: Sequence[str], rearmost: Sequence[str] = ()) -> dict[str, Addend]:

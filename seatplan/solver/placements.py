@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
+from typing import NamedTuple
 
 from seatplan.geometry.ahead import Need, Profile, room_needed
 from seatplan.geometry.recline import (
@@ -109,25 +110,53 @@ class Choices:
                 yield from choice.all_cells
 
 
-def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
-    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt.
+class Way(NamedTuple):
+    """One way to ride: at a position, in one mode of one kind of restraint, or with the adult belt (None).
+
+    ``at`` and ``kind`` are indexes: of the position among all of the car, of the kind's first copy in the trip's list.
+    """
+
+    at: int
+    row: Row
+    position: Position
+    kind: int | None = None
+    restraint: Restraint | None = None
+    mode: Mode | None = None
+
+
+def ways_of(trip: Trip, rider: Rider, kinds: Kinds) -> Iterator[Way]:
+    """One rider at every position in every mode of every kind of restraint at hand, and with the adult belt.
 
     An adult only ever takes the adult belt.
     """
     spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
+    for at, (row, position) in enumerate(spots):
+        for kind in () if rider.adult else kinds.kinds():
+            restraint = trip.restraints[kind]
+            for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
+                yield Way(at, row, position, kind, restraint, mode)
+        yield Way(at, row, position)
+
+
+def placements_of(world: World, rider: Rider, way: Way) -> Iterator[Placement]:
+    """Every placement of one rider who rides one way, at the best setting."""
+    if way.restraint is None or way.mode is None:
+        yield Placement(rider, way.position, way.row)
+        return
+    lean = setting_for(world, rider, way.row, way.position, way.restraint, way.mode)
+    yield from placements_in(rider, way.row, way.position, way.restraint, way.mode, lean)
+
+
+def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
+    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt."""
     per_rider = []
     for r, rider in enumerate(trip.riders):
-        choices = []
-        for p, (row, position) in enumerate(spots):
-            if not rider.adult:
-                for s in kinds.kinds():
-                    restraint = trip.restraints[s]
-                    for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
-                        cells = cells_in(runner, rider, row, position, restraint, mode)
-                        choices += _choices(r, p, s, mode.mode, cells)
-            choices += _choices(r, p, None, "adult-belt", (belted(runner, rider, row, position),))
+        choices: list[Choice] = []
+        for way in ways_of(trip, rider, kinds):
+            cells = tuple([cell_of(runner, placement) for placement in placements_of(runner.world, rider, way)])
+            choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "adult-belt", cells)
         per_rider.append(tuple(choices))
-    return Choices(trip, tuple(position for _, position in spots), tuple(per_rider), kinds)
+    return Choices(trip, tuple(trip.vehicle.positions()), tuple(per_rider), kinds)
 
 
 def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import Seat
+from seatplan.geometry.across import ROUNDING, Seat
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
@@ -19,10 +19,15 @@ from .lanes import Lanes
 from .occasions import MADE_SO
 from .placements import Cell
 from .ranking import ROOM_CAP_MM, UNMEASURED, cost
-from .rowplans import TOO_TIGHT, Room
+from .rowplans import TOO_TIGHT, Level, Room
 
 if TYPE_CHECKING:
+    from seatplan.geometry.columns import Columns
     from seatplan.store import Shelf
+
+
+#: fewer bodies at a position than this are asked about one by one, which finds more of them in the store
+_MANY = 20
 
 
 class CarRow:
@@ -50,6 +55,8 @@ class CarRow:
         self._pair_kind_of: dict[Cell, int] = {}
         self._body_of: dict[Cell, _Body] = {}
         self._lane_of: dict[Cell, int] = {}
+        self._at: dict[tuple[Cell, ...], _At] = {}
+        self._columns: dict[tuple[tuple[int, ...], tuple[Seat, ...]], Columns] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
         self._clashes: Shelf[Clash] = store.shelf("clashes")
@@ -84,6 +91,37 @@ class CarRow:
         key = (self._here, *[body.key for body in bodies])
         kept = self._rooms.get(key)
         return self._rooms.put(key, self._room(key, bodies)) if kept is None else kept
+
+    def rooms(self, before: Sequence[Cell], cells: tuple[Cell, ...]) -> Callable[[int], Room | None]:
+        """The room of each of some cells at the right of others, where it is far enough from its limit to be read from
+        columns."""
+        if self._bodies.driver is not None:
+            return _ask
+        at = self._at.get(cells)
+        if at is None:
+            at = self._at[cells] = _At.of([self._body_of.get(cell) or self._body(cell) for cell in cells])
+        if len(at.seats) < _MANY:
+            return _ask
+        left = [self._body_of.get(cell) or self._body(cell) for cell in before]
+        key = (tuple([body.key for body in left]), at.seats)
+        columns = self._columns.get(key)
+        if columns is None:
+            columns = self._columns[key] = self._space.columns(
+                self._prefix((self._here, *key[0]), left), [body.seat for body in left], at.seats, ROOM_CAP_MM)
+        lacks, covers = any(body.lacks for body in left), any(body.covers for body in left)
+        buckle_lacks, strict = any(body.buckle_lacks for body in left), self._options.strict
+
+        def room(i: int) -> Room | None:
+            column, body = at.columns[i], at.bodies[i]
+            over, most = columns.over[column], columns.most_off[column] + ROUNDING
+            if -most < over <= most:             # what the tape may be off decides: to be looked at sum by sum
+                return None
+            unsure = lacks or body.lacks or ((covers or body.covers) and (buckle_lacks or body.buckle_lacks))
+            if over > 0 or (strict and unsure):
+                return Room(max(over / 2, 0.5), None, unsure, False)
+            spare = columns.spare[column]
+            return Room(0, None if spare >= ROOM_CAP_MM else spare, unsure, False)
+        return room
 
     def room_key(self, cell: Cell) -> int:
         """The number of all that the room of a cell beside others depends on."""
@@ -132,10 +170,6 @@ class CarRow:
         """How much room bodies lack, half-mm; what a tape may be off is left out."""
         return self._space.shortfall(seats)
 
-    def estimates(self, placements: Sequence[Placement]) -> tuple[str, ...]:
-        """What is only estimated and decides whether they have room."""
-        return self._space.fit(self.bodies(placements), ROOM_CAP_MM).estimates
-
     def tight(self, riders: list[Seat]) -> bool:
         """Whether riders' bodies side by side lack room; under ``strict`` also where a number is missing or only
         estimated."""
@@ -153,7 +187,7 @@ class CarRow:
                 whole = self._lanes.pair(whole, own)
         return whole
 
-    def way(self, lanes: frozenset[tuple[int, int]]) -> int:
+    def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
         return self._lanes.way(lanes)
 
     def off_by(self, steps: Sequence[Step]) -> float:
@@ -197,6 +231,10 @@ class CarRow:
         return Clash(any(map(self._options.refuses, outcomes)), extra, unmeasured)
 
 
+def _ask(_: int) -> None:
+    """Nothing is known of any."""
+
+
 class _Body(NamedTuple):
     """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
     whether it can cover a buckle, whether the place of its own is missing."""
@@ -206,6 +244,20 @@ class _Body(NamedTuple):
     lacks: bool
     covers: bool
     buckle_lacks: bool
+
+
+class _At(NamedTuple):
+    """Cells that may come to one position: the body of each, the different ones of these, and which of them each is."""
+
+    bodies: tuple[_Body, ...]
+    seats: tuple[Seat, ...]
+    columns: tuple[int, ...]
+
+    @staticmethod
+    def of(bodies: Sequence[_Body]) -> _At:
+        first = {body.key: body.seat for body in reversed(bodies)}
+        column = {key: i for i, key in enumerate(first)}
+        return _At(tuple(bodies), tuple(first.values()), tuple([column[body.key] for body in bodies]))
 
 
 class Clash(NamedTuple):

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.rules.pair import looked_at
 from seatplan.rules.subjects import Pair, Placement, Seated
@@ -78,6 +78,17 @@ def _placed(options: Sequence[Option]) -> tuple[Placement, ...]:
     return tuple(o.cell.placement for o in options if o.cell is not None)
 
 
+class _Traits(NamedTuple):
+    """What the others meet of somebody who rides: its body in the row, with the number that all of the same room share;
+    the number of what rules about two riders look at; its lane; and the bit of its position where that is in front."""
+
+    body: int
+    seat: Seat
+    look: int
+    lane: int
+    front: int
+
+
 class Seater:
     """Options of all riders of a solve. Every answer about pairs, rows and the car lengthwise is kept."""
 
@@ -87,12 +98,11 @@ class Seater:
         self.domains: list[list[Option]] = [[] for _ in solve.trip.riders]
         self.row_bits = [self.occasions.bit(Occasion(ROW, row=row.row)) for row in solve.trip.vehicle.rows]
         self.along_bit = self.occasions.bit(Occasion(ALONG))
-        self._pairs: dict[tuple[object, ...], int] = {}
-        self._rooms: dict[tuple[int, tuple[int, ...]], bool] = {}
-        self._alongs: dict[tuple[object, ...], tuple[int, ...]] = {}
-        self._quiet: dict[Option, bool] = {}
-        self._bodies: dict[Option, tuple[int, Seat]] = {}
-        self._looks: dict[Option, tuple[object, ...]] = {}
+        self._pairs: dict[tuple[int, int], int] = {}
+        self._rooms: dict[tuple[int, ...], bool] = {}
+        self._alongs: dict[tuple[int, int], tuple[int, ...]] = {}
+        self._traits: dict[Option, _Traits] = {}
+        self._looks: dict[tuple[object, ...], int] = {}
         #: bits of changes that serve one rider only: what several riders lack of these adds up
         self.own_bits = 0
 
@@ -104,13 +114,12 @@ class Seater:
             rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell),
             against | extra, cell))
 
-    def along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
-        """What room along the car costs: one mask, or several to choose from."""
-        key = self.solve.lanes.lane_of(placements), tuple(
-            p.position.position for p in placements if self.solve.trip.vehicle.in_front(p.position))
-        kept = self._alongs.get(key)
+    def along(self, lane: int, front: int, options: Sequence[Option]) -> tuple[int, ...]:
+        """What room along the car costs some options, with their lane and the bits of those in front: one mask, or
+        several to choose from."""
+        kept = self._alongs.get((lane, front))
         if kept is None:
-            kept = self._alongs[key] = self._along(placements)
+            kept = self._alongs[lane, front] = self._along(_placed(options))
         return kept
 
     def _along(self, placements: Sequence[Placement]) -> tuple[int, ...]:
@@ -149,22 +158,26 @@ class Seater:
 
         rows: dict[int, int] = {}
         bodies: dict[int, int] = {}
+        body_at = [0] * len(options)
         for i, o in enumerate(options):
             if ahead and o.cell is not None:
                 rows[o.row] = rows.get(o.row, 0) | 1 << i
-                bodies[self._body(o)[0]] = bodies.get(self._body(o)[0], 0) | 1 << i
+                body_at[i] = body = self._traits_of(o).body
+                bodies[body] = bodies.get(body, 0) | 1 << i
         asked: dict[int, tuple[int, int]] = {}
 
-        def apart(option: Option, free: int) -> int:
+        def apart(at: int, free: int) -> int:
             """Options that have no room beside one of the same row: all of other riders that are free, and more."""
-            body = self._body(option)[0]
+            option, body = options[at], body_at[at]
             known, narrow = asked.get(body, (bodies[body], 0))
             todo = free & rows[option.row] & ~known
             if todo and not keep(option.mask | self.row_bits[option.row]):
                 while todo:
-                    other = options[todo.bit_length() - 1]
-                    same = bodies[self._body(other)[0]]
-                    if not self._room(option.row, [option, other]):
+                    other = todo.bit_length() - 1
+                    beside = body_at[other]
+                    same = bodies[beside]
+                    fit = self._rooms.get((body, beside) if body < beside else (beside, body))
+                    if fit is False or (fit is None and not self._room([option, options[other]])):
                         narrow |= same
                     known |= same
                     todo &= ~same
@@ -185,9 +198,9 @@ class Seater:
                        held_left - sum([copies for mask, copies in held.own if free & mask]),
                        sum([1 for _, span in spans[i:] if not free & span & plain]))
 
-        def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int, quiet: bool) -> Iterator[Found]:
+        def extend(i: int, live: int, chosen: tuple[Option, ...], mask: int, lane: int, front: int) -> Iterator[Found]:
             if i == len(domains):
-                yield from self._whole(chosen, mask, keep, trip_mask)
+                yield from self._whole(chosen, mask | trip_mask(Found(0, chosen).placements), lane, front, keep)
                 return
             todo = live & spans[i][1]
             while todo:
@@ -200,31 +213,34 @@ class Seater:
                     continue
                 if steps is not None and not steps.go():
                     return
-                still = quiet and self._is_quiet(option)
+                lane_with, front_with = lane, front
                 if option.cell is not None:
                     beside = self._beside(chosen, option, grown)
                     if beside != grown and not keep(beside):
                         continue
                     grown = beside
-                    if not still:
-                        costs = self.along(_placed((*chosen, option)))
+                    traits = self._traits_of(option)
+                    lane_with, front_with = lanes.pair(lane, traits.lane), front | traits.front
+                    if lane_with != lanes.empty:
+                        costs = self.along(lane_with, front_with, (*chosen, option))
                         if costs != (0,) and not any(keep(grown | cost) for cost in costs):
                             continue
                 rest = live & ~taken.out[at] & ~held.out(option, chosen)
                 if ahead:
                     rest &= opened(grown)
                     if option.cell is not None:
-                        rest &= ~apart(option, rest & later[i])
+                        rest &= ~apart(at, rest & later[i])
                 if not all(rest & span for _, span in spans[i + 1:]):
                     continue
                 lack = lacking(rest & later[i], i + 1, to_hold[i])
                 if lack <= 0 or may_lack(grown, lack):
-                    yield from extend(i + 1, rest, (*chosen, option), grown, still)
+                    yield from extend(i + 1, rest, (*chosen, option), grown, lane_with, front_with)
 
+        lanes = self.solve.lanes
         everything = (1 << len(options)) - 1 & ~taken.never
         lack = lacking(everything, 0, sum(bound))
         if lack <= 0 or may_lack(0, lack):
-            yield from extend(0, everything, (), 0, True)
+            yield from extend(0, everything, (), 0, lanes.empty, 0)
 
     def given_out(self, found: Found) -> Found:
         """The same seating with the copies of like restraints given out, as it is told."""
@@ -233,68 +249,57 @@ class Seater:
                 for o, p in zip(by_seat, self.solve.kinds.given_out(_placed(by_seat)), strict=True) if o.cell}
         return Found(found.mask, tuple(told.get(o, o) for o in found.options))
 
-    def _is_quiet(self, option: Option) -> bool:
-        """Whether an option asks and takes nothing along the car."""
-        kept = self._quiet.get(option)
-        if kept is None:
-            kept = self._quiet[option] = option.cell is None or (
-                self.solve.lanes.lane_of((option.cell.placement,)) == self.solve.lanes.empty)
-        return kept
+    def bodies(self, found: Found) -> tuple[int, ...]:
+        """What a seating puts into the rows: the same for all whose bodies have the same room."""
+        return tuple(sorted([self._traits_of(o).body for o in found.options if o.cell is not None]))
 
-    def _whole(self, chosen: tuple[Option, ...], mask: int, keep: Keep, trip_mask: TripMask) -> Iterator[Found]:
-        placements = Found(0, chosen).placements
-        mask |= trip_mask(placements)
-        for cost in self.along(placements):
+    def _whole(self, chosen: tuple[Option, ...], mask: int, lane: int, front: int, keep: Keep) -> Iterator[Found]:
+        for cost in self.along(lane, front, chosen):
             if keep(mask | cost):
                 yield Found(mask | cost, chosen)
 
     def _beside(self, chosen: Sequence[Option], option: Option, mask: int) -> int:
         """The mask with what the option's neighbours in its row and the row's room add."""
-        row = [option]
+        own, row = self._traits_of(option), [option]
         for other in chosen:
             if other.row == option.row and other.cell is not None:
-                mask |= self._pair(other, option)
+                look = self._traits_of(other).look
+                against = self._pairs.get((look, own.look) if other.position < option.position else (own.look, look))
+                mask |= self._pair(other, option) if against is None else against
                 row.append(other)
         bit = self.row_bits[option.row]
-        if not mask & bit and not self._room(option.row, row):
+        if not mask & bit and not self._room(row):
             mask |= bit
         return mask
 
     def _pair(self, one: Option, other: Option) -> int:
         left, right = (one, other) if one.position < other.position else (other, one)
-        key = self._look(left), self._look(right)
-        kept = self._pairs.get(key)
-        if kept is None:
-            pair = _placed((left, right))
-            kept = self._pairs[key] = self.occasions.of_findings(
-                self.solve.runner.pair(Pair(pair[0], pair[1])), pair, self.solve.world.options)
-        return kept
+        pair = _placed((left, right))
+        against = self.occasions.of_findings(
+            self.solve.runner.pair(Pair(pair[0], pair[1])), pair, self.solve.world.options)
+        self._pairs[self._traits_of(left).look, self._traits_of(right).look] = against
+        return against
 
-    def _room(self, row: int, options: list[Option]) -> bool:
-        options.sort(key=lambda o: o.position)
-        bodies = [self._body(o) for o in options]
-        key = row, tuple([number for number, _ in bodies])
+    def _room(self, options: list[Option]) -> bool:
+        """Whether some options of one row have room side by side."""
+        traits = [self._traits_of(o) for o in options]
+        key = tuple(sorted([own.body for own in traits]))        # of a place and a row, like the bodies
         kept = self._rooms.get(key)
         if kept is None:
-            kept = self._rooms[key] = not self.solve.cars[row].tight([body for _, body in bodies])
+            in_order = sorted(zip(options, traits, strict=True), key=lambda one: one[0].position)
+            kept = self._rooms[key] = not self.solve.cars[options[0].row].tight([own.seat for _, own in in_order])
         return kept
 
-
-    def _body(self, option: Option) -> tuple[int, Seat]:
-        """What an option puts into its row, and the number of all bodies that have the same room."""
-        kept = self._bodies.get(option)
+    def _traits_of(self, option: Option) -> _Traits:
+        kept = self._traits.get(option)
         if kept is None:
             assert option.cell is not None
-            car = self.solve.cars[option.row]
-            kept = self._bodies[option] = car.room_key(option.cell), car.seat(option.cell.placement)
-        return kept
-
-    def _look(self, option: Option) -> tuple[object, ...]:
-        """What the rules about two riders look at."""
-        kept = self._looks.get(option)
-        if kept is None:
-            assert option.cell is not None
-            kept = self._looks[option] = looked_at(option.cell.placement)
+            solve, placement = self.solve, option.cell.placement
+            car = solve.cars[option.row]
+            kept = self._traits[option] = _Traits(
+                car.room_key(option.cell), car.seat(placement),
+                self._looks.setdefault(looked_at(placement), len(self._looks)), solve.lanes.lane_of((placement,)),
+                1 << option.position if solve.trip.vehicle.in_front(placement.position) else 0)
         return kept
 
 

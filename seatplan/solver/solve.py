@@ -15,15 +15,15 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Seated, World
+from seatplan.rules.subjects import Seated
 from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work
 from .combine import best_first, count_plans, count_seatings, count_shares
 from .judge import Judge, in_sum
-from .kinds import alike, apart
-from .lanes import Along
+from .kinds import Kinds, alike, apart
+from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
 from .ranking import LIKELY, UNMEASURED, CellCost, cost
@@ -79,16 +79,16 @@ class Solve:
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
                  choices: Choices | None = None, each_copy: bool = False, store: Store = COMMON,
-                 runner_of: Callable[[World], Runner] = Runner) -> None:
+                 choices_of: Callable[[Trip, Runner, Kinds], Choices] = all_choices) -> None:
         """``choices`` are those of the same trip, day and rules, where they were judged before. ``each_copy``: like
         restraints are told apart, for who follows each through time. ``store`` keeps answers for whoever asks next;
-        ``runner_of`` makes whoever asks the rules."""
-        self.judge = Judge(trip, profile, today, Options(strict, worst_case), store, runner_of)
+        ``choices_of`` makes the choices where there are none yet."""
+        self.judge = Judge(trip, profile, today, Options(strict, worst_case), store)
         self.trip = trip = self.judge.trip
         self.strict, self.worst_case, self.budget = strict, worst_case, budget
         self.world, self.runner, self.lanes = self.judge.world, self.judge.runner, self.judge.lanes
         self.cars, self.blocks = self.judge.cars, self.judge.refuses
-        self.choices: Choices = choices or all_choices(trip, self.runner, apart(trip) if each_copy else alike(trip))
+        self.choices: Choices = choices or choices_of(trip, self.runner, apart(trip) if each_copy else alike(trip))
         self.kinds, self.resources = self.choices.kinds, resources_of(self.choices, self.world)
         self.cost_of = CellCost(self.world)
         self._best_fills: dict[RowPlan, Fill] = {}

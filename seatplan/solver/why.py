@@ -18,7 +18,7 @@ from .budget import Budget
 from .combine import count_plans, count_seatings
 from .placements import Cell, Choice, cells_in_copy
 from .results import SqueezeShown
-from .rowplans import TOO_TIGHT, RowPlan, level_of
+from .rowplans import TOO_TIGHT, Level, RowPlan, level_of
 from .solve import BUDGET, LOOKED_AT, Solve
 
 
@@ -35,7 +35,7 @@ class Mode:
     restraint: str | None
     mode: str
     cells: tuple[Cell, ...]
-    level: int | None
+    level: Level | None
     squeeze: SqueezeShown | None
     copies: tuple[str, ...] = ()
 
@@ -80,7 +80,7 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
     return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
 
 
-def best_with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | None]:
+def best_with(solve: Solve, choice: Choice) -> tuple[Level | None, SqueezeShown | None]:
     """The best whole seating that has the choice, and for a squeezed one its sum."""
     if not choice.cells:
         return None, None
@@ -92,7 +92,7 @@ def best_with(solve: Solve, choice: Choice) -> tuple[int | None, SqueezeShown | 
     ways = count_seatings([count_plans(row) for row in rows], solve.everybody, solve.lanes.nothing, solve.lanes.join,
                           solve.resources.shared)
     levels = {solve.lanes.level(way) for way in ways}
-    found: int | None = None
+    found: Level | None = None
     for cost, plans in solve.best_first(rows):
         if level_of(cost) >= (TOO_TIGHT if found is None else found):
             break

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from typing import Any
-from xml.etree.ElementTree import Element
 
 from seatplan.doubt.telling import sure_text, unlikely, written_text
 from seatplan.model import Believed, Trip
 from seatplan.model.doubt import Doubt
 
-from .markup import el
 from .say import t, tr
 from .text import wrapped
 
@@ -33,12 +31,6 @@ def doubted_part(trip: Trip) -> str:
     """A part of a text; empty where nothing is unlikely."""
     lines = doubted_lines(trip)
     return "\n".join([doubted_head(), *(wrapped(line, "- ", "  ") for line in lines)]) if lines else ""
-
-
-def doubted_list(trip: Trip) -> list[Element]:
-    """The same for a page."""
-    lines = doubted_lines(trip)
-    return [el("p", el("strong", doubted_head())), el("ul", [el("li", line) for line in lines])] if lines else []
 
 
 def doubted_json(trip: Trip) -> list[dict[str, Any]]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from seatplan.solver.explain import Explanation
+from typing import TYPE_CHECKING
+
 from seatplan.solver.results import Arrangement, Plan, SeatShown
 
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
-from .conflict_text import conflict_text
 from .doubted_text import doubted_part
 from .drawing import draw
 from .grid_text import grid
@@ -15,12 +15,14 @@ from .manner import day
 from .notes_text import cautions, count_to_measure, estimates, to_measure
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
-from .repairs_text import repairs_text
 from .say import Words, plural, t
 from .shortage_text import shortage
 from .text import count, listed, mm, number, table, wrapped
 from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
+
+if TYPE_CHECKING:
+    from seatplan.solver.explain import Explanation
 
 #: what the arrangement before this one in the list does better
 DECIDED = Words({
@@ -53,6 +55,9 @@ def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Expl
     if plan.shortage:
         parts.append(shortage(plan, plan.shortage))
     if explanation:
+        from .conflict_text import conflict_text
+        from .repairs_text import repairs_text
+
         parts.append(conflict_text(explanation, plan.strict))
         parts.append(repairs_text(explanation.repairs, plan.strict))
     parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)

@@ -182,7 +182,7 @@ def outlooks() -> None:
 
 
 if __name__ == "__main__":
-    gc.set_threshold(100_000, 50, 100)      # as the program does, see cli/main.py
+    gc.set_threshold(2_000_000, 50, 100)    # as the program does, see cli/main.py
     starts()
     searches()
     copies()

@@ -18,7 +18,8 @@ from seatplan.geometry.lengthwise import FRONT, Behind
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
 from seatplan.rules.subjects import Placement, World
-from seatplan.solver.lanes import Along, Ask, Lane, Lanes, forward_at_most
+from seatplan.solver.lane import Along, Ask, Lane
+from seatplan.solver.lanes import Lanes, forward_at_most
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 

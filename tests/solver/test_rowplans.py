@@ -56,6 +56,11 @@ class MadeUp:
         return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3,
                     rng.random() < 0.2)
 
+    def rooms(self, before: Sequence[Cell], cells: Sequence[Cell]) -> Callable[[int], Room | None]:
+        """Known of some, to be asked of the others."""
+        known = self._drawn("known", [kind for kind, _ in before])
+        return lambda i: self.room([*before, cells[i]]) if known.random() < 0.5 else None
+
     def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
         rng = self._drawn("clash", left[0], right[0])
         unmeasured = rng.random() < 0.2

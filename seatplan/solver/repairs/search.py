@@ -76,6 +76,7 @@ class RepairSeater(Seater):
             for choice in choices:
                 for cell in choice.all_cells:
                     self._open(cell, r, choice.position, choice.restraint, 0)
+        self._closed = _closed(solve, {change.thing for change in changes if KIND[change.kind].touches == "wish"})
         pool = len(solve.trip.restraints)
         for change in changes:
             touches = KIND[change.kind].touches
@@ -145,7 +146,8 @@ class RepairSeater(Seater):
                     self._nowhere.add((r, restraint.content, mode.content))
                     continue
                 for p, row, position in self._spots:
-                    for cell in cells_in(solve.runner, rider, row, position, restraint, mode):
+                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
+                                                                           restraint, mode):
                         self._open(cell, r, p, index, bit)
         return pool
 
@@ -254,9 +256,10 @@ class RepairSeater(Seater):
                 continue
             bit = next(bit for bit, own in self.change_of.items() if own == opening.changes[i])
             low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
+            tried = low + 1                     # often there is nothing to spare, and each half would be tried in vain
             while high - low > 1:
-                middle = (low + high) // 2
-                low, high = (middle, high) if self._opens(mask, bit, replace(change, mm=middle)) else (low, middle)
+                low, high = (tried, high) if self._opens(mask, bit, replace(change, mm=tried)) else (low, tried)
+                tried = (low + high) // 2
             made[i] = replace(change, mm=low)
         return tuple(made)
 
@@ -271,7 +274,8 @@ class RepairSeater(Seater):
         for r, rider in enumerate(solve.trip.riders):
             for mode in () if rider.adult else restraint.modes:
                 for p, row, position in () if nowhere(solve, rider, restraint, mode) else self._spots:
-                    for cell in cells_in(solve.runner, rider, row, position, restraint, mode):
+                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
+                                                                           restraint, mode):
                         tried._open(cell, r, p, index, bit)
         riders = tuple(range(len(tried.domains)))
         return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,
@@ -312,6 +316,17 @@ def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> boo
     row = solve.trip.vehicle.rows[0]
     return all(map(solve.runner.blocked_anywhere,
                    placements_in(rider, row, row.positions[0], restraint, mode, None)))
+
+
+def _closed(solve: Solve, given_up: Container[str]) -> frozenset[tuple[int, int]]:
+    """Riders and positions that a rule forbids which looks at nothing else: there they can ride in nothing. Rules about
+    wishes that may be given up do not count."""
+    rules = {rule.id for rule in solve.runner.placement_rules()
+             if {"rider", "row", "position"} >= set(rule.depends) and rule.id not in given_up}
+    return frozenset((r, choice.position) for r, choices in enumerate(solve.choices.per_rider) for choice in choices
+                     if choice.restraint is None and any(
+                         outcome == "block" and rule.id in rules
+                         for cell in choice.all_cells for some in cell.answers for _, rule, outcome, _ in some.told))
 
 
 def _frees_seat(change: Change) -> bool:

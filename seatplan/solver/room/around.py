@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
 from ..placements import Cell
-from ..rowplans import FITS, TOO_TIGHT, UNSURE, level_of, picked
+from ..rowplans import FITS, TOO_TIGHT, UNSURE, Level, level_of, picked
 
 if TYPE_CHECKING:
     from seatplan.geometry.across import Seat
@@ -24,7 +24,7 @@ class Neighbours:
 
     cells: tuple[Cell, ...]
     ways: tuple[int, ...]
-    level: int
+    level: Level
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
-from seatplan.views.doubted_text import doubted_list
+from seatplan.views.doubted_page import doubted_list
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr

@@ -11,7 +11,7 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
-from seatplan.views.doubted_text import doubted_list
+from seatplan.views.doubted_page import doubted_list
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
