@@ -1,4 +1,4 @@
-"""Is the child ready to sit, to face forward, for a booster, for the adult belt."""
+"""Is the child ready for a booster, for the adult belt."""
 
 from __future__ import annotations
 
@@ -13,8 +13,6 @@ from .limits import limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
-    from seatplan.model import Installation, Mode, Rider
-
     from .subjects import Placement, World
 
 _WEIGH = said("weigh the child in light clothes on a household scale")
@@ -26,194 +24,6 @@ _UPRIGHT = said("upright for the whole ride")
 NEW_FLOORS_FROM = date(2024, 12, 5)
 #: below it stature decides, whatever a rider is called: the directive and the guidance speak of children
 GROWN_UP_FROM_MONTHS = 18 * 12
-
-
-def _faces_forward(placement: Placement, world: World) -> bool:
-    """In a harness; boosters have floors of their own."""
-    return placement.mode_name in ("forward-facing-harness", "harness-vest")
-
-
-@rule(
-    "forward-facing-too-young",
-    title="Too young to face forward",
-    profiles=("us",),
-    limits=("forward_min_age",),
-    source="NHTSA consumer advice: under 12 months always rear-facing; from memory",
-    depends=("rider", "mode"),
-    world=("age",),
-    fact=("rider",),
-    reads=("rider.born", "rider.age"),
-    remedy="rear-facing",
-    when=_faces_forward,
-)
-def forward_facing_too_young(placement: Placement, world: World) -> Result:
-    """A baby under one year faces forward.
-
-    Checks: the age on the day of travel.
-    Why: the neck of a baby does not hold the head in a frontal crash.
-    Limits: the least that anybody accepts; staying rear-facing longer ranks higher.
-    Blocks: a child of 11 months in a forward-facing harness.
-    Instead: rear-facing, to the limits of the restraint.
-    """
-    age, least = world.age_months(placement.rider), world.limit("forward_min_age")
-    if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
-    return at_least(age, least, "months")
-
-
-@rule(
-    "forward-facing-before-two",
-    title="Facing forward before the second birthday",
-    strength="good practice",
-    limits=("rear_facing_good_age",),
-    source="AAP 2018, Pediatrics 142(5) e20182460: rear-facing as long as the restraint's limits last; two years is "
-    "what guidance before it asked for at least, from memory",
-    depends=("rider", "mode"),
-    world=("age",),
-    fact=("rider",),
-    reads=("rider.born", "rider.age"),
-    remedy="rear-facing",
-    when=_faces_forward,
-    weight="grave",
-    why_weight="in a frontal crash the neck of so small a child does not hold the head back; AAP 2018, Pediatrics "
-    "142(5) e20182460",
-)
-def forward_facing_before_two(placement: Placement, world: World) -> Result:
-    """A child under two years faces forward in a harness.
-
-    Checks: the age on the day of travel; a child whose age nobody wrote down is not shown to be two.
-    Why: the head is heavy for the neck, and rear-facing the shell carries both.
-    Limits: good practice; what the rules themselves ask for at least is a rule of its own.
-    Blocks: nothing; a caution for a child of 23 months in a forward-facing harness.
-    Instead: rear-facing, to the limits of the restraint.
-    """
-    age, least = world.age_months(placement.rider), world.limit("rear_facing_good_age")
-    if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
-    return at_least(age, least, "months")
-
-
-def _could_face_the_rear(placement: Placement, world: World) -> bool:
-    """A child under four, or of unknown age, who faces forward on a trip with a mode that does not."""
-    if placement.mode is None or placement.rear_facing or placement.mode_name == "lying-flat-bed":
-        return False
-    age = world.age_months(placement.rider)
-    return (age is None or age < world.limit("rear_facing_long_age")) and any(
-        mode.rear_facing for restraint in world.trip.restraints for mode in restraint.modes)
-
-
-@rule(
-    "still-fits-rear-facing",
-    title="Facing forward although a restraint still takes the child rear-facing",
-    strength="good practice",
-    limits=("rear_facing_long_age",),
-    source="AAP 2018, Pediatrics 142(5) e20182460: rear-facing as long as the restraint's limits last",
-    depends=("rider", "mode"),
-    world=("age", "rear_facing_modes"),
-    fact=("rider",),
-    reads=("rider.born", "rider.age", "rider.mass", "rider.height", "limits.mass", "limits.height"),
-    remedy="rear-facing",
-    when=_could_face_the_rear,
-    weight="slight",
-    why_weight="the restraint holds the child within its limits, and the order of arrangements puts rear-facing first "
-    "where it has room; common practice, no source",
-)
-def still_fits_rear_facing(placement: Placement, world: World) -> Result:
-    """A child under four faces forward while a restraint of the trip still takes it rear-facing.
-
-    Checks: mass, stature and age of the child against the limits of every rear-facing mode of the trip.
-    Why: each step from one stage to the next loses some protection, and this one loses most.
-    Limits: labels alone: whether that restraint has room in this car, or another child needs it, is not looked at.
-        Where a size of the child or every limit of a mode is missing, nobody can say that it is outgrown.
-    Blocks: nothing; a caution for a child of 30 months and 13 kg where a shell goes to 18 kg rear-facing.
-    Instead: rear-facing, to the limits of the restraint.
-    """
-    unknown: list[str] = []
-    for restraint in world.trip.restraints:
-        for mode in restraint.modes:
-            for way in mode.installations if mode.rear_facing else ():
-                missing = _unknown_to_outgrow(placement.rider, world, mode, way)
-                if missing == "":
-                    return fails(restraint.restraint, said("outgrown"))
-                unknown += [missing] if missing else []
-    if not unknown:
-        return passes(said("outgrown"), said("outgrown"))
-    if "limits" in unknown:
-        return lacks(said("limits of a rear-facing mode"), said("read them on the restraint's label"))
-    name = placement.rider.rider
-    return {"mass": lacks(said("mass of {rider}", rider=name), _WEIGH),
-            "height": lacks(said("height of {rider}", rider=name), _STAND),
-            "age": lacks(said("age of {rider}", rider=name), _BIRTHDAY)}[unknown[0]]
-
-
-def _unknown_to_outgrow(rider: Rider, world: World, mode: Mode, way: Installation) -> str | None:
-    """None: a child is beyond a limit; "": within all that the instructions give; else what is not known of the
-    child, or ``limits`` where the instructions give none."""
-    given = [limits for limits in (mode.limits, way.limits) if limits is not None]
-    if all(limits.mass is None and limits.height is None for limits in given):
-        return "limits"
-    missing = ""
-    for name, value in (("mass", rider.mass), ("height", rider.height), ("age", world.age_months(rider))):
-        for low, high in (getattr(limits, name) for limits in given if getattr(limits, name) is not None):
-            if value is None:
-                missing = missing or name
-            elif not low <= value <= high:
-                return None
-    return missing
-
-
-@rule(
-    "must-lie-sits",
-    title="A child who must lie flat does not",
-    strength="good practice",
-    source="AAP 2009, Pediatrics 123:1424 (read in excerpts): lying-flat beds are for babies who cannot sit "
-    "semi-reclined; the trip's own word, `lies: yes`",
-    depends=("rider", "mode"),
-    fact=("rider",),
-    reads=("rider.lies",),
-    remedy="a lying-flat bed; ask whoever said that the child must lie",
-    when=lambda p, w: p.rider.lies is True,
-    weight="grave",
-    why_weight="a baby who cannot breathe semi-reclined is in danger on every ride, crash or not; AAP 2009, Pediatrics "
-    "123:1424, read in excerpts",
-)
-def must_lie_sits(placement: Placement, world: World) -> Result:
-    """A child who must lie flat by medical advice rides in something else than a lying-flat bed.
-
-    Checks: for a rider with `lies: yes`, whether the mode is a lying-flat bed.
-    Why: sitting semi-reclined, some babies who were born early or are ill do not breathe well.
-    Limits: only where the trip says so; what a doctor allows besides is not known.
-    Blocks: nothing; a caution for such a baby in a rear-facing harness.
-    Instead: a lying-flat bed, or the advice of whoever said that the child must lie.
-    """
-    mode = placement.mode_name
-    return passes(mode, "lying-flat-bed") if mode == "lying-flat-bed" else fails(mode, "lying-flat-bed")
-
-
-@rule(
-    "forward-facing-too-light",
-    title="Too light to face forward",
-    profiles=("us",),
-    limits=("forward_min_mass", "forward_min_mass_before"),
-    source="FMVSS 213 as amended by 88 FR 84514; before: 49 CFR 571.213 S5.5.2(k)(2)",
-    depends=("rider", "restraint", "mode"),
-    reads=("rider.mass", "restraint.made"),
-    remedy="rear-facing",
-    when=_faces_forward,
-)
-def forward_facing_too_light(placement: Placement, world: World) -> Result:
-    """The child is lighter than any label may allow facing forward.
-
-    Checks: the mass against 12 kg (26.5 lb) for restraints made from 5 December 2024, 9 kg (20 lb) before.
-    Why: lighter children are better protected rear-facing.
-    Limits: a restraint without a date is held to the newer value.
-    Blocks: a child of 11.0 kg facing forward in a restraint made in 2025.
-    Instead: rear-facing.
-    """
-    least = _floor(placement, world, "forward_min_mass")
-    if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, least, "kg")
-    return at_least(placement.rider.mass, least, "kg")
 
 
 @rule(
@@ -362,12 +172,6 @@ def _lifted(placement: Placement, world: World) -> Result | None:
     if age is None:
         return lacks(said("age of {rider}", rider=rider.rider), _BIRTHDAY, least, "months")
     return passes("passed", "passed", by=said("belt-fit test"))
-
-
-def _floor(placement: Placement, world: World, name: str) -> Any:
-    """The label floor in force when the restraint was made; unknown counts as new."""
-    made = placement.restraint.made if placement.restraint else None
-    return world.limit(f"{name}_before" if made is not None and made < NEW_FLOORS_FROM else name)
 
 
 def _in_unit_of(printed: Quantity, floor: Any) -> Any:

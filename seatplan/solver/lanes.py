@@ -30,7 +30,7 @@ from seatplan.geometry.lengthwise import (
 from seatplan.geometry.tolerance import combined, of_steps
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
-from seatplan.rules.position import can_fire, stays_rearmost
+from seatplan.rules.airbag import can_fire, stays_rearmost
 from seatplan.said import said
 
 from .lane import Along, Ask, Lane, apart

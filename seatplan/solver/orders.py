@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from seatplan.geometry.lengthwise import FRONT, mover_of
-from seatplan.rules.position import stays_rearmost
+from seatplan.rules.airbag import stays_rearmost
 from seatplan.rules.subjects import Placement, World
 
 if TYPE_CHECKING:

@@ -16,8 +16,13 @@ def to_do(change: Change, user: str = "") -> str:
 
 
 def to_write(change: Change) -> str:
-    """What stands for it in the files."""
-    return WRITE[change.kind].format(**_fields(change), number=change.mm, entry=_entry(change))
+    """What stands for it in the files: where, and the entry of a list below it."""
+    return "\n".join((where_to_write(change), *entry_of(change)))
+
+
+def where_to_write(change: Change) -> str:
+    """Where something stands for it in the files, and what, unless that is an entry of a list."""
+    return WRITE[change.kind].format(**_fields(change), number=change.mm)
 
 
 def _fields(change: Change) -> dict[str, str]:
@@ -30,15 +35,15 @@ def _fields(change: Change) -> dict[str, str]:
     }
 
 
-def _entry(change: Change) -> str:
-    """The lines of a trip that add a bundled restraint, new on the day of travel."""
+def entry_of(change: Change) -> tuple[str, ...]:
+    """The lines of a trip that add a bundled restraint, new on the day of travel; none for other changes."""
     new = change.new
     if new is None:
-        return ""
+        return ()
     name = f", as: '{change.restraint}'" if change.renamed else ""
     made = f", made: {new.made}" if new.made else ""
-    return (f"- {{use: {change.word}{name}{made},\n"
-            f"   # {t('as of a new one; of a used one write what you know')}\n"
+    return (f"- {{use: {change.word}{name}{made},",
+            f"   # {t('as of a new one; of a used one write what you know')}",
             "   condition: {crash: none, recall: none, labels: readable, history: known}}")
 
 

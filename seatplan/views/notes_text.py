@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
+from seatplan.written import Verbatim
 
 from .say import N, t, tr
 from .text import listed, wrapped
@@ -24,8 +25,9 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 
 def said_of_any_seat(finding: Finding, text: str) -> str:
     """The sentence with ``this seat`` in place of the one position that it names."""
-    seat = _seat_named(finding, text)
-    return text if seat is None else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
+    seat, measured = _seat_named(finding, text), finding.result.measured
+    named = isinstance(measured, Verbatim) and measured == seat         # a restraint that is called like the seat
+    return text if seat is None or named else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
 
 
 def _seat_named(finding: Finding, text: str) -> str | None:
@@ -35,26 +37,28 @@ def _seat_named(finding: Finding, text: str) -> str | None:
 
 
 def cautions(arrangement: Arrangement, indent: str) -> list[str]:
+    """``cautions_said`` as lines of text."""
+    return [wrapped(told, indent, indent + "   ") for told in cautions_said(arrangement)]
+
+
+def cautions_said(arrangement: Arrangement) -> list[str]:
     """What is allowed but not good practice, and what is within what measuring can be off of its limit."""
     found = findings_of(arrangement)
     near = [t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule)
             for f in found if f.result.close and f.outcome == "pass"]
-    return cautions_of(found, indent) + [wrapped(line, indent, indent + "   ") for line in near]
+    return cautions_among(found) + near
 
 
-def cautions_of(all_findings: Iterable[Finding], indent: str) -> list[str]:
+def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
     """The cautions among some findings, grave ones first."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in gravest_first(all_findings):
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, _without_names(finding)), []).append(finding)
-    lines = []
-    for (rule, template), findings in groups.items():
-        text = sentence(findings[0]) if len(findings) == 1 else template
-        told = t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-                 text=text, rule=rule)
-        lines.append(wrapped(told, indent, indent + "   "))
-    return lines
+    return [
+        t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
+          text=sentence(findings[0]) if len(findings) == 1 else template, rule=rule)
+        for (rule, template), findings in groups.items()]
 
 
 def caution_word(finding: Finding) -> str:
@@ -90,29 +94,33 @@ def estimates_said(arrangement: Arrangement) -> str:
 
 
 def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
-    """One line for each thing that somebody has to measure or look up, with what would settle it."""
-    return _to_measure({arrangement.rank: findings_of(arrangement) for arrangement in arrangements}, indent)
+    """``things_to_measure`` as lines of text."""
+    return [wrapped(told, indent + "- ", indent + "  ") for told in things_to_measure(arrangements)]
 
 
-def to_measure_of(all_findings: Sequence[Finding], indent: str) -> list[str]:
+def things_to_measure(arrangements: Iterable[Arrangement]) -> list[str]:
+    """Each thing that somebody has to measure or look up, with what would settle it."""
+    return _things({arrangement.rank: findings_of(arrangement) for arrangement in arrangements})
+
+
+def things_among(all_findings: Sequence[Finding]) -> list[str]:
     """The same of some findings of one arrangement."""
-    return _to_measure({0: all_findings}, indent)
+    return _things({0: all_findings})
 
 
-def _to_measure(by_rank: Mapping[int, Sequence[Finding]], indent: str) -> list[str]:
+def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
     groups: dict[str, list[tuple[int, Finding]]] = {}
     for rank, all_findings in by_rank.items():
         for finding in all_findings:
             if finding.outcome == "unmeasured":
                 groups.setdefault(_thing(finding), []).append((rank, finding))
-    lines = []
+    told = []
     for thing, found in groups.items():
         findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
         wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < len(by_rank) else ""
-        told = f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})"
-        lines.append(wrapped(told, indent + "- ", indent + "  "))
-    return lines
+        told.append(f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})")
+    return told
 
 
 def count_to_measure(arrangement: Arrangement) -> int:

@@ -23,10 +23,15 @@ _REASONS_SHOWN = 8
 
 def rejected(plan: Plan) -> str:
     """Everything that was turned down, in numbers that add up."""
+    return "\n".join(rejected_parts(plan))
+
+
+def rejected_parts(plan: Plan) -> list[str]:
+    """The same, heading first; nothing where nothing was turned down."""
     tally = plan.tally
     total = tally.placement + tally.contest + tally.squeeze
     if not total:
-        return ""
+        return []
     parts = [
         t("Why the other {total} went", total=number(total))
         if tally.valid
@@ -51,7 +56,7 @@ def rejected(plan: Plan) -> str:
             + _nearest(plan)
         ))
         parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
-    return "\n".join(parts)
+    return parts
 
 
 def _where(plan: Plan) -> str:

@@ -8,7 +8,7 @@ from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.verify import Repair, Repairs
 
 from .along_text import close_along
-from .change_text import to_do, to_write, user_of
+from .change_text import entry_of, to_do, user_of, where_to_write
 from .notes_text import cautions, count_to_measure
 from .say import N, Words, fill, plural, t
 from .text import count, fitted, listed, wrapped
@@ -119,8 +119,7 @@ def to_try(repair: Repair) -> list[tuple[str, list[str]]]:
     """What to write into the files: where, and the entries of a list, to be copied as they are."""
     heads: dict[str, list[str]] = {}
     for change in _joined(repair.changes):
-        head, _, entry = to_write(change).partition("\n")
-        heads.setdefault(head, []).extend(entry.split("\n") if entry else ())
+        heads.setdefault(where_to_write(change), []).extend(entry_of(change))
     return [((t("and ") if i else t("to try it: ")) + head, entries) for i, (head, entries) in enumerate(heads.items())]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seatplan.rules.finding import ORDER, Finding
+from seatplan.rules.registry import gravest_first
 from seatplan.solver.placements import Cell
 from seatplan.solver.why import Mode, Why
 
@@ -12,7 +13,7 @@ from .along_text import ahead_text, recline_text
 from .caution import CAUTION
 from .doubted_text import doubted_part
 from .manner import day
-from .notes_text import said_of_any_seat
+from .notes_text import caution_word, said_of_any_seat
 from .say import N, Words, t
 from .squeeze_text import squeeze_text
 from .text import count, fitted, listed, wrapped
@@ -24,7 +25,7 @@ _STOPPED = N("The search stopped at its limit before it saw every seating: where
              "still be one.")
 #: what passed by these is told in a line of its own
 _TOLD_APART = ("recline-out-of-range", "no-room-ahead")
-_WORD = Words({"block": "no", "caution": "caution", "pass": "ok"})
+_WORD = Words({"block": "no", "pass": "ok"})
 
 
 def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
@@ -177,11 +178,12 @@ def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
 
 def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
               shared: bool = False) -> list[str]:
-    return [_line(f, indent, shared) for outcome in outcomes for f in findings
+    return [_line(f, indent, shared) for outcome in outcomes for f in gravest_first(findings)
             if f.outcome == outcome and not (outcome == "pass" and f.rule in _TOLD_APART)]
 
 
 def _line(finding: Finding, indent: str, shared: bool = False) -> str:
     text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
-    word = "" if finding.outcome == "unmeasured" else f"{_WORD[finding.outcome]}: "     # it says so itself
+    word = "" if finding.outcome == "unmeasured" else (             # it says so itself
+        f"{caution_word(finding) if finding.outcome == 'caution' else _WORD[finding.outcome]}: ")
     return wrapped(f"{word}{text} ({finding.rule})", indent, indent + "    ")

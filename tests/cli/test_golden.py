@@ -86,3 +86,12 @@ def test_output(name: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path):
 
 def test_no_file_is_left_over():
     assert {file.stem for file in GOLDEN.glob("*.txt")} == set(COMMANDS)
+
+
+def test_the_readme_shows_what_the_demo_prints() -> None:
+    """Line by line in order; where three dots stand, lines are left out."""
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    shown = readme.split("What it prints")[1].split("\n", 1)[1].split("\n## ")[0].splitlines()
+    printed = iter((GOLDEN / "demo.txt").read_text(encoding="utf-8").splitlines())
+    for line in (one.removeprefix("    ") for one in shown if one.strip() not in ("", "...")):
+        assert line in printed, line

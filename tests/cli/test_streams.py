@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,14 @@ WARNING = {"arrange": 2, "bogus": 2, "arrange no-such-trip": 2, "--lang xx list"
            "arrange two-seater-airbag-off --on 2027-03-01": None}
 ROOT = Path(__file__).resolve().parent.parent.parent
 LINUX = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="/dev/full is there on Linux")
+
+
+@pytest.fixture(autouse=True)
+def ctrl_c_is_heard() -> Iterator[None]:
+    """Where the tests run in the background Ctrl-C is ignored, and programs that are started would ignore it too."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 def shell(line: str, **environment: str) -> subprocess.CompletedProcess[str]:

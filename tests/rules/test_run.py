@@ -10,10 +10,11 @@ from build import Case, subject
 from test_cases import ALL
 
 from seatplan.rules.finding import Finding
-from seatplan.rules.registry import RULES, rule_by_id
+from seatplan.rules.registry import RULES, rule_by_id, weight_of
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.solver.placements import cell_of
 from seatplan.store import Store
 
 
@@ -117,3 +118,29 @@ def test_the_rules_of_each_scope_are_all_there() -> None:
     """Each is asked of something in the cases."""
     assert {rule.scope for rule in RULES} == {"placement", "pair", "row", "trip"}
     assert {case.values[0] for case in ALL} == {rule.id for rule in RULES}
+
+
+@pytest.mark.parametrize(("rule_id", "case", "outcome"), ALL)
+def test_answers_count_cautions_by_weight(rule_id: str, case: Case, outcome: str) -> None:
+    """What a search reads of a placement is what its findings say."""
+    what, world = subject(rule_by_id(rule_id), case)
+    if not isinstance(what, Placement):
+        return
+    runner = Runner(world)
+    weights = [weight_of(finding) for finding in runner.placement(what)]
+    doubts = [finding for finding in runner.placement(what) if finding.rule == "restraint-crashed"
+              and finding.outcome == "caution"]
+    cell = cell_of(runner, what)
+    assert (cell.graves, cell.slights) == (weights.count("grave"), weights.count("slight"))
+    assert cell.cautions == cell.graves + cell.slights
+    assert cell.doubtful_restraint == len(doubts)
+
+
+def test_a_minor_crash_puts_the_restraint_in_doubt_and_a_bare_seat_does_not() -> None:
+    crashed, bare = {"restraint": {"condition": {"crash": "minor"}}}, {"position": {"tether": "none"}}
+    for case, doubtful in ((crashed, 1), (bare, 0)):
+        what, world = subject(rule_by_id("restraint-crashed"), {"mode": {"tether_strap": True}, **case})
+        assert isinstance(what, Placement)
+        cell = cell_of(Runner(world), what)
+        assert cell.graves > 0
+        assert cell.doubtful_restraint == doubtful

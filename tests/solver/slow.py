@@ -26,8 +26,8 @@ from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, Seated, World
-from seatplan.solver.placements import Cell, setting_for
 from seatplan.solver.lanes import Lanes
+from seatplan.solver.placements import Cell, setting_for
 from seatplan.solver.ranking import OPEN, CellCost, cost, room_points, surely, weighed
 
 #: (position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind

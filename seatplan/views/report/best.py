@@ -9,7 +9,7 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, SeatShown
 from seatplan.views.along_text import along, close_along, room
 from seatplan.views.markup import el
-from seatplan.views.notes_text import cautions, estimates, findings_of, to_measure
+from seatplan.views.notes_text import cautions_said, estimates, findings_of, things_to_measure
 from seatplan.views.order_text import decided, equally_good
 from seatplan.views.say import look_up, t
 from seatplan.views.seated_text import seated
@@ -49,9 +49,9 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
     sides = side_figures(plan, arrangement, picture, name)
-    told = [" ".join(line.split()) for line in (
-        *cautions(arrangement, ""), *along(arrangement, ""), *estimates(arrangement, ""))]
-    missing = [" ".join(line.split()).removeprefix("- ") for line in to_measure([arrangement], "")]
+    told = [*cautions_said(arrangement),
+            *(" ".join(line.split()) for line in (*along(arrangement, ""), *estimates(arrangement, "")))]
+    missing = things_to_measure([arrangement])
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]
     return el(
         "article",

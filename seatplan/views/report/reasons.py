@@ -8,8 +8,8 @@ from xml.etree.ElementTree import Element
 
 from seatplan.views.grid_text import square_told
 from seatplan.views.markup import el
-from seatplan.views.notes_text import to_measure
-from seatplan.views.rejected_text import rejected
+from seatplan.views.notes_text import things_to_measure
+from seatplan.views.rejected_text import rejected_parts
 from seatplan.views.say import t
 from seatplan.views.text import listed, number
 from seatplan.views.tried_text import OUT, out_of_plan
@@ -99,8 +99,7 @@ def tried(shown: Shown) -> Element | None:
 
 def measuring(shown: Shown) -> Element | None:
     """What is still to be measured or looked up, for all arrangements that are drawn."""
-    lines = [" ".join(line.split()).removeprefix("- ")
-             for line in to_measure([a for a in shown.plan.arrangements if a.rank in shown.pictures], "")]
+    lines = things_to_measure(a for a in shown.plan.arrangements if a.rank in shown.pictures)
     if not lines:
         return None
     return section(shown, "measure", t("Not measured yet"), el("ul", [el("li", line) for line in lines]),
@@ -109,8 +108,8 @@ def measuring(shown: Shown) -> Element | None:
 
 def why_not(shown: Shown) -> Element | None:
     """Why the other seatings went, in counts that add up, with the sums of the nearest misses."""
-    told = rejected(shown.plan)
+    told = rejected_parts(shown.plan)
     if not told:
         return None
-    head, _, rest = told.partition("\n")
-    return section(shown, "why", head, more(t("Counts and the nearest misses"), as_told(rest)))
+    head, *rest = told
+    return section(shown, "why", head, more(t("Counts and the nearest misses"), as_told("\n".join(rest))))

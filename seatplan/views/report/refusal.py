@@ -10,7 +10,7 @@ from seatplan.solver.repairs.verify import Repair
 from seatplan.solver.results import SqueezeShown
 from seatplan.views.conflict_text import NEAREST, lines_of, no_reasons, other_groups, who_cannot
 from seatplan.views.markup import el
-from seatplan.views.notes_text import cautions
+from seatplan.views.notes_text import cautions_said
 from seatplan.views.repairs_text import (
     HEAD,
     SOLVED,
@@ -86,11 +86,10 @@ def repairs(shown: Shown) -> Element | None:
 
 
 def _one(repair: Repair) -> Element:
-    told = [" ".join(line.split()) for line in cautions(repair.arrangement, "")]
     return el(
         "li", el("p", el("strong", done_in(repair))), el("p", f"{then(repair)}:"),
         el("ul", [el("li", seat) for seat in seats_of(repair)]),
-        [el("p", coded(line)) for line in (*told, *losses_of(repair), *notes_of(repair))],
+        [el("p", coded(line)) for line in (*cautions_said(repair.arrangement), *losses_of(repair), *notes_of(repair))],
         [part for head, entries in to_try(repair)
          for part in (el("p", coded(head)), *([el("pre", "\n".join(entries))] if entries else []))])
 

@@ -15,7 +15,7 @@ from seatplan.views.doubted_page import doubted_list
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
-from seatplan.views.notes_text import cautions_of, estimates_said, findings_of, to_measure_of
+from seatplan.views.notes_text import cautions_among, estimates_said, findings_of, things_among
 from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
@@ -83,13 +83,12 @@ def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> list[Element]
     measured, as boxes, and cautions."""
     told = {id(finding) for card in cards for finding in (*card.cautions, *card.unmeasured)}
     rest = [f for f in findings_of(arrangement) if id(f) not in told]
-    asked = [" ".join(line.split()).removeprefix("- ") for line in to_measure_of(rest, "")]
-    lines = cautions_of(rest, "")
+    asked, told_of = things_among(rest), cautions_among(rest)
     return [
         *([el("div", el("strong", t("To measure, or to look up")), el("ul", [
             el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in asked]), class_="check")]
           if asked else []),
-        *([el("ul", [el("li", " ".join(line.split())) for line in lines])] if lines else [])]
+        *([el("ul", [el("li", line) for line in told_of])] if told_of else [])]
 
 
 def _alone(seen: Picture) -> Element | None:

@@ -12,7 +12,7 @@ from seatplan.views.caution import CAUTION
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
-from seatplan.views.notes_text import cautions, to_measure
+from seatplan.views.notes_text import cautions_said, things_to_measure
 from seatplan.views.say import N, length_unit, t
 from seatplan.views.text import heading, listed
 from seatplan.views.words import VERDICTS, car_name, in_short
@@ -48,8 +48,8 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
     panels = [_heading(page, _title(plan, arrangement))]
     panels += [row_panel(row, plan.trip, page) for row in picture.rows]
     panels += [side_panel(side, page) for side in picture.sides]
-    noted = [" ".join(line.split()) for line in cautions(arrangement, "")]
-    asked = [" ".join(line.split()) for line in to_measure([arrangement], "")]
+    noted = cautions_said(arrangement)
+    asked = [f"- {thing}" for thing in things_to_measure([arrangement])]
     if asked:
         noted = [*noted, f"{t('To measure, or to look up')}:", *asked]
     panels.append(_words(page, (*noted, *_along(arrangement), *key(), t("Caution: {CAUTION}", CAUTION=CAUTION))))

@@ -5,11 +5,13 @@ from __future__ import annotations
 from . import (
     access,
     ahead,
+    airbag,
     belt,
     booster_seat,
     child_in_mode,
     child_in_shell,
     doubted,
+    facing,
     lower_anchors,
     pair,
     position,
@@ -24,8 +26,9 @@ from . import (
 )
 
 TEXT: dict[str, dict[str, str]] = {
-    **access.TEXT, **ahead.TEXT, **belt.TEXT, **booster_seat.TEXT, **support.TEXT, **tether_reach.TEXT,
-    **doubted.TEXT, **child_in_mode.TEXT, **child_in_shell.TEXT, **lower_anchors.TEXT, **pair.TEXT,
+    **access.TEXT, **ahead.TEXT, **airbag.TEXT, **belt.TEXT, **booster_seat.TEXT, **support.TEXT,
+    **tether_reach.TEXT, **doubted.TEXT, **facing.TEXT, **child_in_mode.TEXT, **child_in_shell.TEXT,
+    **lower_anchors.TEXT, **pair.TEXT,
     **position.TEXT, **readiness.TEXT, **restraint_condition.TEXT, **row.TEXT, **tether.TEXT, **trip.TEXT,
     **un_route.TEXT,
 }

@@ -19,7 +19,7 @@ WRITE = Words({
     "sit-further-forward": "in the trip, `front: {{{position}: {{forward_at_most: {number}}}}}`",
     "switch-airbag-off": "in the trip, {position} among `airbags_off`",
     "drop-wish": "in the trip, take `must: yes` out of the wish for {wish}",
-    "get-restraint": "in the trip, under `restraints`:\n{entry}",
+    "get-restraint": "in the trip, under `restraints`:",
     "fit-tether-anchor": "in the vehicle, `tether: {thing}` at position {position}",
     "get-narrower": "in the restraint, no `width` over {number}",
     "ride-elsewhere": "in the trip, take {rider} out of `riders`",

@@ -1,0 +1,167 @@
+"""A rider before a front airbag, or beside one in the seat."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from seatplan.said import said
+
+from .finding import Result, cautions, fails, lacks, passes
+from .rule import rule
+
+if TYPE_CHECKING:
+    from seatplan.model import Position
+
+    from .subjects import Placement, World
+
+
+def _before_airbag(p: Placement, w: World) -> bool:
+    """Front airbags are before the front row; further back only where the file says so."""
+    airbag = p.position.airbag
+    return w.vehicle.in_front(p.position) or (airbag is not None and airbag.front in ("active", "switchable"))
+
+
+def can_fire(position: Position, world: World) -> bool:
+    """Whether a front airbag is there that nobody switched off. Where nothing is known of one, the rules ask."""
+    front = position.airbag.front if position.airbag else None
+    return front == "active" or (front == "switchable" and position.position not in world.trip.airbags_off)
+
+
+def stays_rearmost(p: Placement, w: World) -> bool:
+    """Whether the seat under a placement may not come forward: a child rides in it before an airbag that can fire."""
+    if p.rider.adult or not can_fire(p.position, w):
+        return False
+    age = w.age_months(p.rider)
+    return age is None or age < w.limit("front_seat_min_age")
+
+
+def _airbag(p: Placement, w: World) -> Result:
+    front = p.position.airbag.front if p.position.airbag else None
+    if front is None:
+        return lacks(
+            said("front airbag at {position}", position=p.position.position),
+            said("look for the word airbag on the dashboard and for a switch that turns it off, and in the "
+                 "handbook"),
+            "none",
+        )
+    if front == "none":
+        return passes("none", "none")
+    if front == "switchable" and p.position.position in w.trip.airbags_off:
+        return cautions(said("switched off"), said("switched off"))      # by hand, so it has to be looked at every time
+    return fails("active" if front == "active" else said("not switched off"), said("none or switched off"))
+
+
+@rule(
+    "rear-facing-before-airbag",
+    title="A rear-facing child before a front airbag",
+    source="Directive 91/671/EEC Art. 2(1)(b); UN R44 15.2.9; 49 CFR 571.213 S5.5.2(k)(3)",
+    depends=("mode", "position"), world=("airbag_off", "front"),
+    fact=("position",),
+    reads=("position.airbag.front", "trip.airbags_off"),
+    remedy="a seat in another row; or switch the airbag off, where it has a switch",
+    when=lambda p, w: p.rear_facing and _before_airbag(p, w),
+    weight="grave",
+    why_weight="if the airbag is on after all, it strikes the shell at the child's head; 49 CFR 571.208 "
+    "S4.5.1(b), from memory",
+)
+def rear_facing_before_airbag(p: Placement, w: World) -> Result:
+    """A rear-facing child sits before a front airbag that can go off.
+
+    Checks: the front airbag of the position, and whether the trip says that it is switched off.
+    Why: the airbag hits the back of the shell, right behind the child's head.
+    Limits: rows further back have no front airbags unless the file says so.
+    Blocks: any rear-facing mode at 1R with an active airbag, or a switchable one that is not switched off; one that
+        is switched off by hand is a caution, since its lamp has to be looked at on every trip.
+    Instead: the back row.
+    """
+    return _airbag(p, w)
+
+
+@rule(
+    "bed-before-airbag",
+    title="A lying-flat bed before a front airbag",
+    source="common practice, no source; follows from the same danger as rear-facing",
+    depends=("mode", "position"), world=("airbag_off", "front"),
+    fact=("position",),
+    reads=("position.airbag.front", "trip.airbags_off"),
+    remedy="a seat in another row; or switch the airbag off, where it has a switch",
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
+    weight="grave",
+    why_weight="if the airbag is on after all, it strikes the bed at the child's head; common practice, "
+    "no source",
+)
+def bed_before_airbag(p: Placement, w: World) -> Result:
+    """A bed lies before a front airbag that can go off.
+
+    Checks: the front airbag of the position, and whether the trip says that it is switched off.
+    Why: the airbag throws the bed, and it reaches the child's head.
+    Limits: rows further back have no front airbags unless the file says so.
+    Blocks: a bed at 1R with an active airbag.
+    Instead: the back row.
+    """
+    return _airbag(p, w)
+
+
+@rule(
+    "child-before-airbag",
+    title="A child who faces forward before a front airbag",
+    strength="good practice",
+    source="49 CFR 571.208 S4.5.1(b): warning of the sun visor, children of 12 and under; from memory",
+    depends=("rider", "mode", "position"), world=("age", "airbag_off", "front"),
+    fact=("rider", "position"),
+    reads=("position.airbag.front", "trip.airbags_off", "rider.born", "rider.age"),
+    limits=("front_seat_min_age",),
+    remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
+    when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
+    and _before_airbag(p, w),
+    weight="grave",
+    why_weight="an airbag can kill children of 12 and under, so its own warning says; 49 CFR 571.208 "
+    "S4.5.1(b), from memory",
+)
+def child_before_airbag(p: Placement, w: World) -> Result | None:
+    """A child under 13 who faces forward sits before a front airbag that can go off.
+
+    Checks: the front airbag of the position, whether the trip says that it is switched off, and the rider's age.
+    Why: the airbag is made for an adult further away; it can badly hurt a child who is close to it.
+    Limits: how close the child comes is not measured; a rider of unknown age counts as a child. Along the car that
+        seat stays rearmost: what would need it further forward does not fit behind it.
+    Blocks: nothing; a caution for a child of 4 in a booster at 1R with an active airbag.
+    Instead: the back row; else the seat as far back as it goes, and what the handbook says of children there.
+    """
+    age = w.age_months(p.rider)
+    if age is not None and age >= w.limit("front_seat_min_age"):
+        return None
+    front = p.position.airbag.front if p.position.airbag else None
+    if front == "switchable" and p.position.position in w.trip.airbags_off:
+        return passes(said("switched off"), said("none or switched off"))
+    return _airbag(p, w)
+
+
+@rule(
+    "side-airbag-in-seat",
+    title="A child beside an airbag in the side of the seat",
+    strength="good practice",
+    source="warnings of vehicle handbooks on children who lean on a side airbag; from memory",
+    depends=("rider", "restraint", "position"),
+    fact=("rider", "position"),
+    reads=("position.airbag.side",),
+    remedy="look it up in the vehicle handbook; the child does not lean on door or pillar; else another seat",
+    when=lambda p, w: p.restraint is not None or not p.rider.adult,
+    weight="slight",
+    why_weight="a child who sits upright in a restraint is out of its way; common practice, no source",
+)
+def side_airbag_in_seat(p: Placement, w: World) -> Result:
+    """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
+
+    Checks: the side airbag of the position.
+    Why: it comes out between child and door, where a sleeping child leans.
+    Limits: a curtain from the roof is made for all who sit there; what the handbook says of the seat is its own.
+    Blocks: nothing; a caution for a booster before a side airbag in the seat.
+    Instead: what the vehicle handbook says of children there; the child sits upright; else another seat.
+    """
+    side = p.position.airbag.side if p.position.airbag else None
+    if side is None:
+        return cautions(said("nobody looked for a side airbag at {position}", position=p.position.position), "none")
+    if side == "seat":
+        return fails(said("a side airbag is in the seat at {position}", position=p.position.position), "none")
+    return passes(side, "none")
