@@ -187,15 +187,10 @@ class CellCost:
         self._turn = {name: min(ages.index(-1 if self._months[name] is None else age), AGES - 1)
                       for name, age in self._ages.items()}
         children = [rider for rider in self._trip.riders if not rider.adult]
-        self._taller = {name: min(n, _CHILDREN - 1) for n, name in enumerate(_ranked(
-            {r.rider: -(r.height or 0) for r in children}))}
-        self._older = {name: min(n, _CHILDREN - 1) for n, name in enumerate(_ranked(
-            {name: -age for name, age in self._ages.items()}))}
-        least = min(self._ages.values(), default=0)
-        known = all(self._months[name] is not None for name in self._ages)
+        self._taller = _places({rider.rider: -(rider.height or 0) for rider in children})
+        self._older = _places({name: -age for name, age in self._ages.items()})
         # twins are both the youngest, so that a name never ranks
-        self._youngest = frozenset(name for name, age in self._ages.items()
-                                   if known and len(self._ages) > 1 and age == least)
+        self._youngest = frozenset(name for name, turn in self._turn.items() if not turn and len(self._turn) > 1)
         self._wishes = [wish for wish in self._trip.wishes if wish.rider and not wish.must]
         self._kept: dict[Cell, int] = {}
 
@@ -275,5 +270,7 @@ class CellCost:
         return NEARLY if cell.close and not cell.held else SURE
 
 
-def _ranked(by: dict[str, int]) -> list[str]:
-    return sorted(by, key=lambda name: by[name])
+def _places(by: dict[str, int]) -> dict[str, int]:
+    """How many come before each child, the lowest first, as far as children are told apart; equals share a place."""
+    values = sorted(by.values())
+    return {name: min(values.index(value), _CHILDREN - 1) for name, value in by.items()}

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import combinations, product
 from random import Random
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, NamedTuple
 
 import pytest
 
 from seatplan.solver.placements import Choice
-from seatplan.solver.ranking import CLOSE, LIKELY, SQUEEZED, UNMEASURED, certainty, cost
+from seatplan.solver.ranking import NEARLY, OPEN, PERHAPS, SURE, cost, squeeze, surely
 from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import (
     CLOSE_FIT,
@@ -20,19 +21,43 @@ from seatplan.solver.rowplans import (
     LIKELY_FIT,
     TOO_TIGHT,
     UNSURE,
+    Best,
     Fill,
+    Level,
     Room,
     RowPlan,
     RowPlans,
-    best_fill,
-    fill_cost,
-    level_of,
+    bests,
     picked,
     row_plans,
 )
 
-#: a cell of these tests: (kind, cost)
-Cell = tuple[int, int]
+
+class Cell(NamedTuple):
+    """A cell of these tests: its kind, its cost, and what a placement says of how sure it is."""
+
+    kind: int
+    cost: int = 0
+    unmeasured: bool = False
+    estimates: tuple[str, ...] = ()
+    close: bool = False
+    held: bool = False
+    restrained: bool = True
+
+    @property
+    def placement(self) -> Any:
+        return SimpleNamespace(restraint=self.restrained or None)
+
+
+class CostOf:
+    """What a cell says of itself."""
+
+    def __call__(self, cell: Cell) -> int:
+        return cell.cost
+
+    def sure(self, cell: Cell) -> int:
+        near = NEARLY if cell.close and not cell.held else SURE
+        return OPEN if cell.unmeasured else PERHAPS if cell.estimates else near
 
 
 class MadeUp:
@@ -47,40 +72,40 @@ class MadeUp:
         return Random(repr((self._seed, *what)))
 
     def kind(self, cell: Cell) -> int:
-        return cell[0]
+        return cell.kind
 
     def room(self, cells: Sequence[Cell]) -> Room:
         self.rooms_asked += 1
-        rng = self._drawn("room", [kind for kind, _ in cells])
+        rng = self._drawn("room", [cell.kind for cell in cells])
         short = rng.choice((0, 0, 0, 0.5, 7))
         return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3,
                     rng.random() < 0.2)
 
     def rooms(self, before: Sequence[Cell], cells: Sequence[Cell]) -> Callable[[int], Room | None]:
         """Known of some, to be asked of the others."""
-        known = self._drawn("known", [kind for kind, _ in before])
+        known = self._drawn("known", [cell.kind for cell in before])
         return lambda i: self.room([*before, cells[i]]) if known.random() < 0.5 else None
 
     def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
-        rng = self._drawn("clash", left[0], right[0])
+        rng = self._drawn("clash", left.kind, right.kind)
         unmeasured = rng.random() < 0.2
-        return rng.random() < 0.3, cost(certainty=UNMEASURED * unmeasured, cautions=rng.randrange(3)), unmeasured
+        return rng.random() < 0.3, cost(slight=rng.randrange(3)), unmeasured
 
     def lane(self, cells: Sequence[Cell]) -> int:
-        return self._drawn("lane", [kind for kind, _ in cells]).choice((0, 0, 1, 2)) if cells else 0
+        return self._drawn("lane", [cell.kind for cell in cells]).choice((0, 0, 1, 2)) if cells else 0
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         return self._ways.setdefault(lanes, len(self._ways))
 
 
-def choice(rider: int, restraint: int | None, *cells: Cell) -> Choice:
-    made: Any = cells                                # the search hands cells on without looking into them
+def choice(rider: int, restraint: int | None, *cells: tuple[Any, ...]) -> Choice:
+    made: Any = tuple(Cell(*cell) for cell in cells)
     return Choice(rider, 0, restraint, "mode", made, made)
 
 
 def plans(seats: list[list[Choice]], row: MadeUp, limit: int, tick: Callable[[int], None] | None = None) -> RowPlans:
     """Of one of each restraint."""
-    return row_plans(seats, row, lambda cell: cell[1], limit, tick, resources=one_of_each(seats))
+    return row_plans(seats, row, CostOf(), limit, tick, resources=one_of_each(seats))
 
 
 def one_of_each(seats: list[list[Choice]]) -> Resources:
@@ -88,46 +113,75 @@ def one_of_each(seats: list[list[Choice]]) -> Resources:
     return Resources(choices, {c.restraint: 1 for c in choices if c.restraint is not None})
 
 
+def drawn_cell(rng: Random) -> Cell:
+    def often(share: float) -> bool:
+        return rng.random() < share
+    return Cell(rng.randrange(6), cost(slight=rng.randrange(4)), often(0.15), ("mass",) * often(0.2), often(0.3),
+                often(0.4), often(0.8))
+
+
 def random_seats(rng: Random) -> list[list[Choice]]:
     return [[choice(rng.randrange(3), rng.choice((None, 0, 1)),
-                    *((rng.randrange(6), cost(cautions=rng.randrange(4))) for _ in range(rng.randrange(1, 4))))
+                    *(drawn_cell(rng) for _ in range(rng.randrange(1, 4))))
              for _ in range(rng.randrange(4))] for _ in range(3)]
 
 
-def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], tuple[Any, ...]]:
-    """Level, cost, fills and way of every set of choices of different riders and restraints."""
-    found: dict[tuple[int, ...], tuple[Any, ...]] = {}
+class Slow(NamedTuple):
+    """What a set of choices comes to: its level, its least cost, how sure included, and of each degree of sureness the
+    least cost, how sure set aside, of a pick that is no less sure."""
+
+    level: int
+    cost: int
+    fills: tuple[Fill, ...]
+    way: int
+    within: dict[int, int]
+
+
+def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], Slow]:
+    """Every set of choices of different riders and restraints."""
+    found: dict[tuple[int, ...], Slow] = {}
     for chosen in product(*[(None, *options) for options in seats]):
         choices = [c for c in chosen if c is not None]
         restraints = [c.restraint for c in choices if c.restraint is not None]
         if len({c.rider for c in choices}) < len(choices) or len(set(restraints)) < len(restraints):
             continue
-        fits, tights = [], []
+        # a fill with its level, how sure it counts as and its whole cost, how sure set aside
+        fits, tights = list[tuple[Fill, int, int, int]](), list[tuple[Fill, int, int, int]]()
         for pick in product(*(range(len(c.cells)) for c in choices)):
             cells: list[Any] = [c.cells[i] for c, i in zip(choices, pick, strict=True)]
             pairs = [row.clash(a, b) for a, b in combinations(cells, 2)]
             if any(blocked for blocked, _, _ in pairs):
                 continue
-            extra, room = sum(extra for _, extra, _ in pairs), row.room(cells)
+            extra, own = sum(extra for _, extra, _ in pairs), sum(cell.cost for cell in cells)
             if not choices:
-                fits.append(Fill((), 0, 0))
-            elif room.short_mm:
-                tights.append(Fill(pick, extra + cost(certainty=SQUEEZED + int(2 * room.short_mm)), 0))
-            else:
-                doubt = UNMEASURED if room.unsure or any(u for _, _, u in pairs) else (
-                    LIKELY if room.likely else CLOSE * room.close)
-                left = 100 - min(100, int(room.spare_mm)) if room.spare_mm is not None else 0
-                fits.append(Fill(pick, extra + cost(certainty=doubt, room=left), row.lane(cells)))
-        fills = tuple(fits or tights)
-        totals = [f.cost + sum(c.cells[i][1] for c, i in zip(choices, f.pick, strict=True)) for f in fills]  # type: ignore[index]
+                fits.append((Fill((), 0), FITS, SURE, 0))
+                continue
+            room = row.room(cells)
+            if room.short_mm:
+                tight = Fill(pick, extra + cost(squeeze=1 + round(2 * room.short_mm)), TOO_TIGHT)
+                tights.append((tight, TOO_TIGHT, OPEN, tight.cost + own))
+                continue
+            here = UNSURE if room.unsure or any(u for _, _, u in pairs) else (
+                LIKELY_FIT if room.likely else CLOSE_FIT if room.close else FITS)
+            left = 100 - min(100, int(room.spare_mm)) if room.spare_mm is not None else 0
+            fill = Fill(pick, extra + cost(room=left), here, row.lane(cells))
+            level = max(here, *(UNSURE if c.unmeasured else LIKELY_FIT if c.estimates else CLOSE_FIT if c.close else
+                                FITS for c in cells))
+            held = [c.held for c in cells if c.restrained]
+            counts = SURE if here == CLOSE_FIT and held and all(held) else int(here)
+            fits.append((fill, level, max(counts, *(CostOf().sure(c) for c in cells)), fill.cost + own))
         key = tuple(id(c) for c in choices)
-        if not fills:
-            found[key] = (CONTESTED, 0, (), row.way(frozenset({(0, CONTESTED)})))
+        told = fits or tights
+        if not told:
+            found[key] = Slow(CONTESTED, 0, (), row.way(frozenset({(0, CONTESTED)})), {})
             continue
-        levels = [level_of(total) for total in totals]
-        lanes = {(0, TOO_TIGHT)} if min(levels) == TOO_TIGHT else {
-            (f.lane, level) for f, level in zip(fills, levels, strict=True)}
-        found[key] = (min(levels), min(totals), fills, row.way(frozenset(lanes)))
+        within = {sure: min(total for _, _, counts, total in told if counts <= sure)
+                  for sure in (SURE, NEARLY, PERHAPS, OPEN) if any(counts <= sure for _, _, counts, _ in told)}
+        lanes = {(fill.lane, level) for fill, level, _, _ in told} if fits else {(0, TOO_TIGHT)}
+        found[key] = Slow(min(level for _, level, _, _ in told),
+                          min(total + surely(sure) for _, _, sure, total in told) if fits else min(
+                              total for _, _, _, total in told),
+                          tuple(fill for fill, _, _, _ in told), row.way(frozenset(lanes)), within)
     return found
 
 
@@ -142,10 +196,27 @@ def test_every_plan_as_worked_out_slowly(seed: int) -> None:
     # what contains a part that clashes clashes: the search does not ask again
     assert set(told) == set(slow)
     for key, plan in told.items():
-        level, packed, fills, way = slow[key]
-        assert (plan.level, plan.cost, plan.fills, plan.way) == (level, packed, fills, way)
+        asked = slow[key]
+        assert (plan.level, plan.cost, plan.fills, plan.way) == asked[:4]
         assert plan.riders == sum(1 << c.rider for c in plan.choices)
         assert plan.resources == sum(map(one_of_each(seats).of, plan.choices))
+        if plan.level < TOO_TIGHT:
+            assert_best(plan, asked.within)
+
+
+def assert_best(plan: RowPlan, within: dict[int, int]) -> None:
+    """Of each degree of sureness the cheapest pick, where being less sure makes it cheaper, the surest first."""
+    assert [(one.sure, one.cost) for one in plan.best] == [
+        (sure, least) for sure, least in within.items() if sure == min(within) or least < within[sure - 1]]
+    for one in plan.best:
+        assert one.fill in plan.fills
+        assert one.cost == one.fill.cost + sum(cell.cost for cell in picked(plan, one.fill))  # type: ignore[attr-defined]
+
+
+def test_less_sure_may_cost_less() -> None:
+    """Some plans that are drawn have a pick that is less sure and cheaper, some have three."""
+    found = [plans(random_seats(Random(seed)), MadeUp(seed), 10_000).plans for seed in range(40)]
+    assert {1, 2, 3} <= {len(plan.best) for drawn in found for plan in drawn}
 
 
 def test_the_empty_plan_comes_first_and_then_from_left_to_right() -> None:
@@ -154,7 +225,8 @@ def test_the_empty_plan_comes_first_and_then_from_left_to_right() -> None:
     assert [plan.choices for plan in found.plans] == [
         (), (left,), (left, right), (other,), (other, right), (right,)]
     empty = found.plans[0]
-    assert (empty.riders, empty.resources, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0, (Fill((), 0, 0),))
+    assert empty.best == (Best(SURE, 0, empty.fills[0], FITS),)
+    assert (empty.riders, empty.resources, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0, (Fill((), 0),))
     assert [plan.riders for plan in found.plans] == [0, 1, 3, 1, 3, 2]
     assert [plan.resources for plan in found.plans] == [0] * 6          # nobody else could use restraint 3
 
@@ -192,13 +264,61 @@ def test_look_alikes_are_judged_once() -> None:
     assert (alone[1].cost - alone[0].cost, alone[3].cost - alone[2].cost) == (5, 7)
 
 
-@pytest.mark.parametrize(("doubt", "level"), [
-    (0, FITS), (CLOSE, CLOSE_FIT), (LIKELY - 1, CLOSE_FIT), (LIKELY, LIKELY_FIT),
-    (UNMEASURED - 1, LIKELY_FIT), (UNMEASURED, UNSURE), (SQUEEZED - 1, UNSURE),
-    (SQUEEZED, TOO_TIGHT), (SQUEEZED + 1, TOO_TIGHT)])
-def test_levels_of_doubt(doubt: int, level: int) -> None:
-    assert level_of(cost(certainty=doubt, room=100)) == level
-    assert certainty(cost(certainty=doubt, cautions=3)) == doubt
+ROOMY, SHORT = Room(0, None, False, False), Room(3, 0, False, False)
+CLOSELY, LIKELY, LACKING = (Room(0, 9, *told) for told in (
+    (False, True, False), (False, True, True), (True, True, True)))
+KNOWN, NEAR = Cell(0), Cell(0, close=True)
+NEAR_HELD, GUESSED, GUESSED_HELD, MISSING = Cell(0, close=True, held=True), Cell(0, estimates=("mass",)), Cell(
+    0, estimates=("mass",), close=True, held=True), Cell(0, unmeasured=True, held=True)
+
+
+@pytest.mark.parametrize(("room", "cells", "level", "sure"), [
+    (ROOMY, [KNOWN], FITS, SURE), (ROOMY, [NEAR], CLOSE_FIT, NEARLY), (ROOMY, [NEAR_HELD], CLOSE_FIT, SURE),
+    (ROOMY, [KNOWN, NEAR], CLOSE_FIT, NEARLY), (ROOMY, [GUESSED], LIKELY_FIT, PERHAPS),
+    (ROOMY, [GUESSED_HELD], LIKELY_FIT, PERHAPS), (ROOMY, [MISSING], UNSURE, OPEN),
+    (CLOSELY, [KNOWN], CLOSE_FIT, NEARLY), (CLOSELY, [NEAR_HELD], CLOSE_FIT, SURE),
+    (CLOSELY, [NEAR_HELD, KNOWN], CLOSE_FIT, NEARLY), (CLOSELY, [NEAR_HELD, NEAR_HELD], CLOSE_FIT, SURE),
+    (CLOSELY, [NEAR_HELD, Cell(1, restrained=False)], CLOSE_FIT, SURE),
+    (CLOSELY, [Cell(1, restrained=False)], CLOSE_FIT, NEARLY), (CLOSELY, [Cell(0, held=True)], CLOSE_FIT, SURE),
+    (LIKELY, [NEAR_HELD], LIKELY_FIT, PERHAPS), (LIKELY, [KNOWN], LIKELY_FIT, PERHAPS),
+    (LACKING, [NEAR_HELD], UNSURE, OPEN), (LACKING, [GUESSED], UNSURE, OPEN)])
+def test_how_sure_a_row_is(room: Room, cells: list[Cell], level: Level, sure: int) -> None:
+    """The least sure part decides. A row that is close counts as one that fits where every restraint in it held when
+    it was tried; what is only estimated nobody tried."""
+    class Given(MadeUp):
+        def room(self, cells: Sequence[Cell]) -> Room:
+            return room if len(cells) == len(given) else ROOMY
+
+        def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+            return False, 0, False
+
+    given = [cell._replace(kind=n) for n, cell in enumerate(cells)]
+    found = plans([[choice(n, n, cell)] for n, cell in enumerate(given)], Given(), 100)
+    plan = next(plan for plan in found.plans if len(plan.choices) == len(given))
+    assert (plan.level, [(one.sure, one.level) for one in plan.best]) == (level, [(sure, level)])
+
+
+def test_a_pair_that_lacks_a_number_leaves_the_row_unsure() -> None:
+    class Given(MadeUp):
+        def room(self, cells: Sequence[Cell]) -> Room:
+            return ROOMY
+
+        def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+            return False, 7, True
+
+    both = plans([[choice(n, n, (n, 5))] for n in range(2)], Given(), 100).plans[2]
+    assert (both.level, both.cost) == (UNSURE, 7 + 5 + 5 + surely(OPEN))
+
+
+def test_by_how_much_it_does_not_fit_comes_before_all() -> None:
+    """The squeezed fills of a plan, of which the cheapest is the best."""
+    class Given(MadeUp):
+        def room(self, cells: Sequence[Cell]) -> Room:
+            return Room(cells[0].kind / 2, 0, False, False)
+
+    plan = plans([[choice(0, None, (7, 0), (3, 9))]], Given(), 100).plans[1]
+    assert (plan.level, [squeeze(fill.cost) for fill in plan.fills]) == (TOO_TIGHT, [8, 4])
+    assert (plan.cost, [one.fill for one in plan.best]) == (cost(squeeze=4) + 9, [plan.fills[1]])
 
 
 def test_levels_have_their_names() -> None:
@@ -213,7 +333,7 @@ def test_what_clashes_is_not_asked_again_with_more() -> None:
 
         def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
             self.asked += 1
-            return (left[0], right[0]) == (0, 1), 0, False
+            return (left.kind, right.kind) == (0, 1), 0, False
 
     row = Clashing()
     found = plans([[choice(i, None, (i, 0))] for i in range(3)], row, 100)
@@ -229,11 +349,10 @@ def test_a_plan_is_only_itself() -> None:
 
 
 def test_the_best_fill_and_its_cells() -> None:
-    """5 + 0 + 1 against 0 + 3 + 3: alike, so that the first of the file counts; a dearer one never does."""
+    """5 + 0 + 1 against 0 + 3 + 3: alike, so that the first pick counts; being less sure comes after being dear."""
     one, other = choice(0, None, (0, 0), (1, 3)), choice(1, None, (2, 1), (3, 3))
-    fills = (Fill((1, 1), 0), Fill((0, 0), 5), Fill((0, 1), 9))
-    plan = RowPlan((one, other), 3, 0, FITS, 6, fills, 0)
-    assert [fill_cost(plan, fill, lambda cell: cell[1]) for fill in fills] == [6, 6, 12]
-    assert best_fill(plan, lambda cell: cell[1]) is fills[1]
-    assert list(picked(plan, fills[2])) == [(0, 0), (3, 3)]
-    assert best_fill(RowPlan((one, other), 3, 0, FITS, 6, fills[2:], 0), lambda cell: cell[1]) is fills[2]
+    fills = (Fill((1, 1), 0), Fill((0, 0), 5), Fill((0, 1), 9), Fill((1, 0), 1, LIKELY_FIT))
+    told = bests(RowPlan((one, other), 3, 0, FITS, 6, fills, 0), CostOf())
+    assert [(best.fill, best.cost, best.sure) for best in told] == [
+        (fills[1], 6, SURE), (fills[0], 6, SURE), (fills[2], 12, SURE), (fills[3], 5, PERHAPS)]
+    assert list(picked(RowPlan((one, other), 3, 0, FITS, 6, fills, 0), fills[2])) == [Cell(0, 0), Cell(3, 3)]

@@ -8,10 +8,12 @@ from typing import Any
 import pytest
 
 from seatplan.solver.placements import Choice
-from seatplan.solver.ranking import UNMEASURED, cost
+from seatplan.solver.ranking import OPEN, SURE, cost
 from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
 from seatplan.solver.whole import Whole, judge_whole, may_matter
+
+SLIGHT, GRAVE = "front-seat-under-13", "forward-facing-before-two"
 
 
 def plan(rider: int, position: int, restraint: int | None = None, level: int = FITS, way: int | None = None) -> RowPlan:
@@ -37,7 +39,10 @@ class Solve:
 
     def trip_findings(self, seated: tuple[int, ...]) -> list[Any]:
         self.asked += 1
-        return [SimpleNamespace(outcome="pass"), SimpleNamespace(outcome=self.outcomes.get(seated, "pass"))]
+        told = self.outcomes.get(seated, "pass")
+        rule = {"caution": SLIGHT, "grave": GRAVE}.get(told, SLIGHT)
+        return [SimpleNamespace(rule=SLIGHT, outcome="pass"),
+                SimpleNamespace(rule=rule, outcome="caution" if told == "grave" else told)]
 
     def blocks(self, findings: list[Any]) -> bool:
         return any(finding.outcome == "block" for finding in findings)
@@ -68,8 +73,7 @@ def test_left_in_doubt_by_level() -> None:
     """What is unmeasured anyway stays so."""
     solve = Solve([FRONT, [plan(1, 5)]], dict.fromkeys([(0, 5), (1, 5), (2, 5)], "unmeasured"))
     assert judged(solve) == Whole([0] * 6, [1, 1, 0, 0, 0, 0], {
-        (0, 0): [-1, 0, 0, 1, 0, 0], (0, 1): [0, -1, 0, 1, 0, 0], (1, 5): [-1, -1, 0, 2, 0, 0]},
-        cost(certainty=UNMEASURED))
+        (0, 0): [-1, 0, 0, 1, 0, 0], (0, 1): [0, -1, 0, 1, 0, 0], (1, 5): [-1, -1, 0, 2, 0, 0]}, 0, OPEN)
 
 
 def test_too_long_for_the_car_is_not_asked_about() -> None:
@@ -103,9 +107,24 @@ def test_when_it_may_matter(bites: bool, ages: list[tuple[bool, int | None]], ma
     assert may_matter(solve) is matters
 
 
+SEATS = [(0, 5), (1, 5), (2, 5)]
+
+
 def test_what_every_seating_owes_is_what_the_best_of_them_owes() -> None:
     """A cost that all have brings nothing into another order; one that only some have is owed by none."""
-    seats = [(0, 5), (1, 5), (2, 5)]
-    assert judge_whole(Solve([FRONT, [plan(1, 5)]], dict.fromkeys(seats, "caution"))).owed == cost(cautions=1)
-    some = {seats[0]: "caution", seats[1]: "unmeasured", seats[2]: "caution"}
-    assert judge_whole(Solve([FRONT, [plan(1, 5)]], some)).owed == 0
+    def owed(*outcomes: str) -> int:
+        return judged(Solve([FRONT, [plan(1, 5)]], dict(zip(SEATS, outcomes, strict=True)))).owed
+
+    assert owed("caution", "caution", "caution") == cost(slight=1)
+    assert owed("grave", "grave", "grave") == cost(grave=1)
+    assert owed("grave", "caution", "grave") == cost(slight=1)
+    assert owed("caution", "unmeasured", "caution") == 0
+    assert owed("grave", "caution", "block") == cost(slight=1)
+
+
+@pytest.mark.parametrize(("outcomes", "least"), [
+    (("unmeasured", "unmeasured", "unmeasured"), OPEN), (("unmeasured", "pass", "unmeasured"), SURE),
+    (("unmeasured", "caution", "unmeasured"), SURE), (("unmeasured", "block", "unmeasured"), OPEN),
+    (("block", "block", "block"), SURE), (("pass", "pass", "pass"), SURE)])
+def test_none_is_surer_than_the_surest_of_those_that_pass(outcomes: tuple[str, ...], least: int) -> None:
+    assert judged(Solve([FRONT, [plan(1, 5)]], dict(zip(SEATS, outcomes, strict=True)))).least == least
