@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from seatplan.model import Wish
 from seatplan.solver.results import NearMiss, Plan
 
-from .notes_text import to_measure
+from .notes_text import things_to_measure
 from .order_text import DECIDED
 from .say import Words, t
 from .seated_text import seated
@@ -45,7 +45,7 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
                 wish=_wished(against.wish), decided=DECIDED[against.criterion], named=named)
     if first.one_reading is not None:
-        needed = " ".join(" ".join(line.split()).removeprefix("- ") for line in to_measure([first.one_reading], ""))
+        needed = " ".join(things_to_measure([first.one_reading]))
         yield t("One reading away from better ({seated}): measure {needed}.",
                 seated=seated(first.one_reading, best), needed=needed)
     for miss in first.near_misses:
