@@ -23,6 +23,7 @@ from .ranking import about, decided_by
 from .results import Arrangement, Plan, SaidFirst, Verdict
 from .rowplans import CONTESTED, LEVELS
 from .solve import BUDGET, MOST_RANKED, Progress, Ranked, Solve
+from .squeezes import near_misses
 from .tally import tally
 from .whole import Whole, judge_whole
 
@@ -84,7 +85,7 @@ def _planned(solve: Solve, top: int | None) -> Plan:
         trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
         solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(solve.near_misses()) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
+        tuple(near_misses(solve)) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
         first,
     )
 

@@ -59,8 +59,8 @@ CRITERIA = (
               "a restraint after a crash or under a recall protects nobody surely",
               "NHTSA, Car seat use after a crash"),
     Criterion("protection", AGES * _AGE, 5,
-              "each child, from the youngest up, as protected as can be: rear-facing harness, forward-facing harness, "
-              "booster, vehicle belt",
+              "each child, from the youngest up, as protected as can be (rear-facing harness, forward-facing harness, "
+              "booster, vehicle belt)",
               "a younger child's stage is never given up for an older one's", _AAP),
     Criterion("front_older", 8, 6, "fewest of the children from 9 up to 13 in front", "all under 13 ride in the back",
               _AAP),
@@ -68,7 +68,8 @@ CRITERIA = (
               "who must sit in front is the one whom the belt fits best, then the tallest, then the oldest",
               "a belt that fits protects best where an airbag is ahead", _PRACTICE),
     Criterion("grave", 16, 7, "fewest grave cautions", "any grave one outweighs all slight ones", _PRACTICE),
-    Criterion("slight", 16, 7, "good practice followed", "the fewer cautions, the better", _PRACTICE),
+    Criterion("slight", 16, 7, "fewest other cautions, a backless booster counted as one",
+              "each is good practice that is not followed", _PRACTICE),
     Criterion("sure", 8, 8, "fits, or held at the car, before close, before likely",
               "what surely fits need not be tried first", _PRACTICE),
     Criterion("wishes", 16, 9, "wishes kept", "where safety is equal, the family decides", _PRACTICE),
@@ -131,6 +132,11 @@ def squeeze(packed: int) -> int:
 def safety(packed: int) -> int:
     """A cost without wishes and all that comes after: what steps 1 to 8 say of it."""
     return packed >> _WISHES
+
+
+def placed(packed: int) -> int:
+    """Whether anything is open, who small sits in front, who under two does not ride rear-facing: steps 1 to 4."""
+    return packed >> _SHIFT["front_under_nine"]
 
 
 def seating(packed: int) -> int:

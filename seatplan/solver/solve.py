@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from heapq import merge
-from itertools import islice, pairwise, product
+from itertools import pairwise, product
 from math import prod
 from operator import itemgetter
 from typing import NamedTuple
 
-from seatplan.geometry.chain import Squeeze
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
@@ -24,14 +23,13 @@ from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work
 from .combine import best_first, by_turns, count_plans, count_seatings, count_shares
-from .judge import Judge, in_sum
+from .judge import Judge
 from .kinds import Kinds, alike, apart
 from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Choice, Choices, all_choices
-from .ranking import NEARLY, OPEN, SURE, CellCost, cost, squeeze, surely, weighed
+from .ranking import NEARLY, OPEN, SURE, CellCost, cost, surely, weighed
 from .resources import resources_of
-from .results import SqueezeShown
 from .rowjudge import neighbours
 from .rowplans import (
     CLOSE_FIT,
@@ -50,10 +48,6 @@ from .rowplans import (
 from .shortage import find_shortage, plainly_short
 from .whole import may_matter
 
-#: how many near misses are worked out
-SQUEEZES_SHOWN = 3
-#: how many of the best seatings are looked at for ones that fail along the car
-LOOKED_AT = 300
 #: so many whole seatings, whatever becomes of them, need not be counted to know that they are few enough
 UNCOUNTED = 50_000
 #: so many seatings are put in order for the best few of them
@@ -202,7 +196,7 @@ class Solve:
     def _stands(self, plans: Sequence[RowPlan]) -> bool:
         """Whether a seating that fits in every row fits along the car, and no rule of the whole trip turns it down."""
         pick = self.pick(plans)
-        return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(_seated(plans, pick)))
+        return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(seated_of(plans, pick)))
 
     def _open_at(self, position: int) -> list[Choice]:
         return [c for choices in self.choices.per_rider for c in choices
@@ -210,7 +204,7 @@ class Solve:
 
     def seated(self, plans: Sequence[RowPlan]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
-        return _seated(plans, self.pick(plans))
+        return seated_of(plans, self.pick(plans))
 
     def pick(self, plans: Sequence[RowPlan]) -> Pick:
         """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
@@ -333,7 +327,7 @@ class Solve:
         pick = self.pick(plans)
         if pick.along.level >= TOO_TIGHT:
             return None
-        seated = _seated(plans, pick)
+        seated = seated_of(plans, pick)
         findings = tuple(self.trip_findings(seated))
         if self.blocks(findings):
             return None
@@ -350,62 +344,8 @@ class Solve:
                 unkept += sum(not neighbours(by_name[a], by_name[b]) for a, b in pairwise(wish.together))
         return unkept
 
-    def near_misses(self) -> list[SqueezeShown]:
-        """The seatings that fail only for room and by the least, one for each different sum; nearest first."""
-        across: list[tuple[int, tuple[RowPlan, ...]]] = []
-        for i, row in enumerate(self.rows):
-            tight = [plan for plan in row if plan.level == TOO_TIGHT]
-            across.extend(islice(self.best_first([*self.rows[:i], tight, *self.rows[i + 1:]]), 50))
-        across.sort(key=lambda item: item[0])
-        shown = [*self._different(plans for _, plans in across), *self._different(self._short_cars())]
-        return sorted(shown, key=lambda squeezed: squeezed.squeeze.short)[:SQUEEZES_SHOWN]
 
-    def _different(self, seatings: Iterable[tuple[RowPlan, ...]]) -> list[SqueezeShown]:
-        """The first few different sums of some seatings."""
-        shown: dict[tuple[object, ...], SqueezeShown] = {}
-        for plans in seatings:
-            squeezed = self.squeeze_in(plans)
-            if squeezed is not None:
-                labels = (addend.label for step in squeezed.squeeze.steps for addend in step.addends)
-                shown.setdefault((squeezed.row, *labels), squeezed)
-            if len(shown) >= SQUEEZES_SHOWN:
-                break
-        return list(shown.values())
-
-    def _short_cars(self) -> list[tuple[RowPlan, ...]]:
-        """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
-        found: list[tuple[float, tuple[RowPlan, ...]]] = []
-        for base, plans in islice(self.best_first(self.rows), LOOKED_AT):
-            if squeeze(base):
-                break
-            along = self.pick(plans).along
-            if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
-                found.append((along.answer.short, plans))
-        return [plans for _, plans in sorted(found, key=lambda item: item[0])]
-
-    def squeeze_in(self, plans: Sequence[RowPlan]) -> SqueezeShown | None:
-        """The sum that does not come out in the first squeezed row of a seating.
-
-        None where a row only counts as squeezed because ``strict`` asks for every number.
-        """
-        pick = self.pick(plans)
-        seated = _seated(plans, pick).placements
-        everyone = tuple(self.kinds.given_out(seated))
-        for i, (plan, fill) in enumerate(zip(plans, pick.fills, strict=True)):
-            if plan.level == TOO_TIGHT:
-                squeeze = self.cars[i].solve([cell.placement for cell in picked(plan, fill)])
-                row = self.trip.vehicle.rows[i].row
-                if isinstance(squeeze, Squeeze):
-                    here = tuple(p for p in everyone if p.row.row == row)
-                    return SqueezeShown(row, here, everyone, squeeze)
-        along = self.judge.along(seated)
-        if along.level == TOO_TIGHT and isinstance(along.answer, Squeeze):
-            spoken = tuple(p for p in everyone if in_sum(p, along))
-            return SqueezeShown(None, spoken, everyone, along.answer)
-        return None
-
-
-def _seated(plans: Sequence[RowPlan], pick: Pick) -> Seated:
+def seated_of(plans: Sequence[RowPlan], pick: Pick) -> Seated:
     return Seated(tuple([cell.placement for plan, fill in zip(plans, pick.fills, strict=True)
                          for cell in picked(plan, fill)]))
 

@@ -19,7 +19,8 @@ from .combine import count_plans, count_seatings
 from .placements import Cell, Choice, cells_in_copy
 from .results import SqueezeShown
 from .rowplans import TOO_TIGHT, Level, RowPlan
-from .solve import BUDGET, LOOKED_AT, Solve
+from .solve import BUDGET, Solve
+from .squeezes import LOOKED_AT, squeeze_in
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,5 +111,5 @@ def best_with(solve: Solve, choice: Choice) -> tuple[Level | None, SqueezeShown 
 
 def _nearest_miss(solve: Solve, rows: Sequence[list[RowPlan]]) -> SqueezeShown | None:
     """The sum that is short by least, among the seatings that come first."""
-    squeezes = [solve.squeeze_in(plans) for _, plans in islice(solve.best_first(rows), LOOKED_AT)]
+    squeezes = [squeeze_in(solve, plans) for _, plans in islice(solve.best_first(rows), LOOKED_AT)]
     return min((s for s in squeezes if s is not None), key=lambda s: s.squeeze.short, default=None)

@@ -51,12 +51,14 @@ def order_text() -> str:
         "Arrangements are held against each other step by step; the first step in which two differ decides, and "
         "nothing that comes later outweighs it. A child of unknown age counts as the youngest. In front is any seat "
         "with no row ahead."))]
+    last = 0
     for criterion in CRITERIA:
-        if not criterion.step:
-            continue
-        told = t("{step}. {title}: {why} ({source})", step=criterion.step, title=t(criterion.title),
-                 why=t(criterion.why), source=t(criterion.source))
-        lines.append(wrapped(told, "", "   "))
+        if criterion.step:
+            told = t("{title}: {why} ({source})", title=t(criterion.title), why=t(criterion.why),
+                     source=t(criterion.source))
+            number = f"{criterion.step}. " if criterion.step != last else t("   then ")
+            last = criterion.step
+            lines.append(wrapped(told, number, "   "))
     lines += ["", wrapped(t("Between equals the place from left to right and the order of the trip file decide, "
                             "which is no reason."))]
     return "\n".join(lines) + "\n"

@@ -25,6 +25,7 @@ from seatplan.cli.main import COMMANDS, main
 from seatplan.files.steps import stages
 from seatplan.rules.load import BUNDLED, bundled_profile
 from seatplan.rules.registry import RULES
+from seatplan.solver.ranking import CRITERIA
 from seatplan.views.manner import LANGUAGES
 from seatplan.views.rules_text import paragraphs
 from seatplan.views.say import DOMAIN, LOCALE
@@ -52,7 +53,7 @@ Message = str | tuple[str, str]
 def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
-    for text, place in (*_marked(), *_commands(), *_rules(), *_steps(), *_profiles(), *_templates()):
+    for text, place in (*_marked(), *_commands(), *_rules(), *_steps(), *_order(), *_profiles(), *_templates()):
         if (text if isinstance(text, str) else text[0]).strip():
             found.setdefault(text, place)
     for text in (*CLICK, *CLICK_PLURALS):
@@ -127,6 +128,13 @@ def _steps() -> Iterator[tuple[str, str]]:
             for text in (step.text, step.source, *(t for box in step.boxes for t in (box.label, box.asked))):
                 if re.search("[A-Za-z]", re.sub(r"\{\w+\}", "", text)):
                     yield text, f"step {step.step}"
+
+
+def _order() -> Iterator[tuple[str, str]]:
+    for criterion in CRITERIA:
+        if criterion.step:
+            for text in (criterion.title, criterion.why, criterion.source):
+                yield text, "seatplan/solver/ranking.py"
 
 
 def _profiles() -> Iterator[tuple[str, str]]:

@@ -137,4 +137,8 @@ class Judged:
         findings += self.slow.runner.trip(Seated(self.sorted(everyone)))
         if any(f.outcome == "unmeasured" for f in findings):
             levels.append(SHORT if self.strict else UNSURE)
+        if any(f.outcome == "pass" and f.result.close for f in findings):
+            levels.append(CLOSE_FIT)
+        if any(f.outcome == "pass" and f.result.estimates for f in findings):
+            levels.append(LIKELY_FIT)
         return SHORT if any(f.outcome == "block" for f in findings) else max(levels)

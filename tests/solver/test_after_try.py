@@ -15,7 +15,7 @@ from seatplan.solver.after_try import AfterTry, after_try
 from seatplan.solver.changes import as_current, rides_of, rides_today
 from seatplan.solver.judged_try import against
 from seatplan.solver.plan import plan
-from seatplan.solver.ranking import unpack
+from seatplan.solver.ranking import safety, unpack
 from seatplan.solver.results import Arrangement
 from seatplan.units import Quantity
 
@@ -71,13 +71,14 @@ def test_what_held_opens_no_seating_and_shuts_none(name: str, restraint: str, po
     assert now == before
 
 
-def test_what_held_comes_first_among_those_that_protect_as_well():
-    trip = load_trip("three-across-school-run")
-    told = entry("Slim", "2C", "lap-shoulder-belt", mode="rear-facing-harness", moved=3, level=True)
+def test_what_held_comes_first_where_neither_safety_nor_wishes_nor_moves_speak_against_it():
+    trip = load_trip("three-across-school-run").model_copy(update={"wishes": [], "current": {}})
+    way = ("Nook", "2R", "lower-anchors")
+    told = entry(*way, mode="rear-facing-harness", moved=3, level=True)
     first = plan(tried(trip, told), load_profile("us"), DAY, top=1).arrangements[0]
-    assert ("Slim", "2C", "lap-shoulder-belt") in ways(first)
-    assert ("Slim", "2C", "lap-shoulder-belt") not in ways(plan(trip, load_profile("us"), DAY, top=1).arrangements[0])
-    assert [s.placement.position.position for s in first.seats if s.cell.confirmed] == ["2C"]
+    assert way in ways(first)
+    assert way not in ways(plan(trip, load_profile("us"), DAY, top=1).arrangements[0])
+    assert [s.placement.position.position for s in first.seats if s.cell.confirmed] == ["2R"]
 
 
 def test_what_held_never_outranks_more_protection():
@@ -103,8 +104,10 @@ def test_the_next_one_has_the_fewest_moves_of_the_best():
                    + ((p.restraint.restraint if p.restraint else None) != rides[p.rider.rider].restraint)
                    for p in (seat.placement for seat in arrangement.seats))
 
-    leading = ("certainty", "protection", "cautions", "tried", "wishes")
-    best = [a for a in left if all(unpack(a.cost)[c] == unpack(left[0].cost)[c] for c in leading)]
+    def merit(arrangement: Arrangement) -> tuple[int, int]:
+        return safety(arrangement.cost), unpack(arrangement.cost)["wishes"]
+
+    best = [a for a in left if merit(a) == merit(left[0])]
     assert done.next is not None
     assert moves(done.next) == min(map(moves, best)) == 1
     assert [c.what for c in done.changes if c.what] == [("restraint",)]

@@ -204,7 +204,7 @@ def test_a_try_of_either_copy_is_the_one_that_was_proposed(tried: str) -> None:
     """The best arrangements name one copy at 2L; whoever tried the other one there tried the same."""
     trip = load_trip(TWINS)
     assert trip.on is not None
-    entry = Tried.model_validate({"restraint": tried, "position": "2L", "by": "lower-anchors", "moved": 5,
+    entry = Tried.model_validate({"restraint": tried, "position": "2L", "by": "lap-shoulder-belt", "moved": 5,
                                   "level": True, "on": trip.on, "mode": "rear-facing-harness"})
     found = after_try(trip, trip.model_copy(update={"tried": [entry]}), entry, load_profile("us"), trip.on)
     assert found.base in ("proposed", "likely")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from seatplan.said import said
 
 from ..least import least
-from ..ranking import safe, stage
+from ..ranking import placed, safe, stage
 from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
 from .change import Change, Shelf
@@ -157,9 +157,9 @@ class Again:
 
 def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
     """The best of a group by the order of arrangements, each solved in full until nothing is left to gain; None if none
-    of them opens anything. Sets that leave more children in the car come first: an adult goes elsewhere before."""
+    of them opens anything. Among those that put nobody small in front more, an adult goes elsewhere before a child."""
     solve = again.solve
-    found: list[tuple[int, int, int, Repair]] = []
+    found: list[tuple[tuple[int, ...], Repair]] = []
     for n, opening in enumerate(group[:TRIED]):
         if found and again.plans > MOST_PLANS:
             break
@@ -169,10 +169,10 @@ def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Re
             alike = tuple(other.changes for other in group if other is not opening)
             repair = Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike)
             children = sum(not seat.placement.rider.adult for seat in arrangement.seats)
-            found.append((-children, arrangement.cost, n, repair))
+            found.append(((placed(arrangement.cost), -children, arrangement.cost, n), repair))
             if not repair.losses and arrangement.verdict != "unmeasured" and again.at_its_best(arrangement):
                 break
-    return min(found, key=lambda one: one[:3])[3] if found else None
+    return min(found, key=lambda one: one[0])[1] if found else None
 
 
 def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:

@@ -12,6 +12,7 @@ from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_page import doubted_list
+from seatplan.views.first_text import first_lines
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -53,6 +54,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,
            paper: str) -> Element:
     trip = plan.trip
+    first = first_lines(plan) if arrangement.rank == 1 else []
     told, sure = [line.strip() for line in along(arrangement, "")], estimates_said(arrangement)
     return el(
         "section",
@@ -61,8 +63,9 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                   day=plan.day, name=plan.profile.name, rank=arrangement.rank,
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
+        el("ul", [el("li", line) for line in first], class_="first") if first else None,
         doubted_list(trip),
-        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told)),
+        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),
         el("h2", t("In this order: {restraints}", restraints=count(len(cards), "restraint"))),
