@@ -1,5 +1,5 @@
 """Which arrangement when: of all ways to go through the stretches, the one with the fewest moves, and the one that
-keeps each child longest in the most protective mode.
+begins with what is recommended for the first day and then keeps each child longest in the most protective mode.
 
 Both are exact over the seatings that were looked at: stretch by stretch, the best way to each seating from each seating
 of the stretch before. A move is one rider who changes seat, restraint or mode.
@@ -128,11 +128,12 @@ def _plus(cost: _Cost, moved: int) -> tuple[_Cost, int]:
 
 def _step(aim: Aim, moves: int, rated: Rated, days: int, today: int) -> _Cost:
     """What a stretch adds, most important first; the last number says where the moves stand. ``today`` is the rank of
-    the first day's: what comes first is what is recommended for today, and the rest follows from there."""
+    the first day's: what comes first is what is recommended for today, and the rest follows from there. What may be
+    outgrown on some day to come is measured by then: that never turns a child forward beforehand."""
     protection, unsure = rated.protection * days, days if rated.unsure else 0
     if aim == "moves":
         return moves, unsure, protection, rated.cautions * days, rated.wishes * days, rated.rank, 0
-    return today, unsure, protection, rated.cautions * days, moves, rated.wishes * days + rated.rank, 4
+    return today, protection, unsure, rated.cautions * days, moves, rated.wishes * days, rated.rank, 4
 
 
 def _sum(before: _Cost | None, step: _Cost) -> _Cost:

@@ -96,7 +96,7 @@ def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
     positions = [position.position for position in solve.choices.positions]
     found: dict[Seating, Rated] = {}
     ranked = solve.ranked()
-    born = sorted((r for r, rider in enumerate(trip.riders) if not rider.adult), key=solve.cost_of.turn)
+    turns = {rider.rider: solve.cost_of.turn(r) for r, rider in enumerate(trip.riders) if not rider.adult}
     for rank, one in enumerate(islice(ranked, most)):
         places = {
             c.rider: Place(trip.riders[c.rider].rider, positions[c.position],
@@ -104,9 +104,10 @@ def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
             for plan in one.plans for c in plan.choices
         }
         told, pick = unpack(one.cost), solve.seated(one.plans)
-        stages = {p.rider.rider: solve.cost_of.stage(p) for p in pick.placements if not p.rider.adult}
+        # from the youngest up; of one age worst first, so that no name ranks
+        stages = sorted((turns[p.rider.rider], -solve.cost_of.stage(p)) for p in pick.placements if not p.rider.adult)
         protection = _added(told["front_young"], told["under_two"], told["front_under_nine"], told["doubtful"],
-                            *[stages[trip.riders[r].rider] for r in born], told["front_older"])
+                            *[-less for _, less in stages], told["front_older"])
         found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
             one.level >= UNSURE, protection, _added(told["grave"], told["slight"]), told["wishes"], rank)
     levels = [0] * len(LEVELS)

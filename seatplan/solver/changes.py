@@ -62,6 +62,12 @@ def changes(before: Mapping[str, Rides], arrangement: Arrangement) -> tuple[Chan
     return tuple(found)
 
 
+def moved(made: Iterable[Change]) -> int:
+    """How many children change their seat, their restraint or the way they face in it."""
+    return sum(not change.placement.rider.adult and bool({"seat", "restraint", "mode"} & set(change.what))
+               for change in made)
+
+
 def as_current(rides: Mapping[str, Rides]) -> dict[str, Current]:
     """What ``current`` of a trip would say, so that the ranking counts moves from there."""
     return {name: Current(restraint=r.restraint, position=r.position) for name, r in rides.items()}

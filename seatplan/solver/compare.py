@@ -11,11 +11,11 @@ from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 
-from .changes import Change, Rides, as_current, changes, rides_of, rides_today
+from .changes import Change, Rides, as_current, changes, moved, rides_of, rides_today
 from .kinds import Kinds
 from .placements import Choice
 from .plan import plan, planned
-from .ranking import safety, unpack
+from .ranking import safety
 from .results import Arrangement, Plan, SqueezeShown
 from .rowplans import TOO_TIGHT
 from .solve import Solve
@@ -42,8 +42,8 @@ class Lost:
 
 @dataclass(frozen=True, slots=True)
 class InVehicle:
-    """One vehicle. ``changes`` are those of the best arrangement; ``keeps`` is the one that keeps most the same, where
-    that is another one, with its changes."""
+    """One vehicle. ``changes`` are those of the best arrangement; ``keeps`` is one as safe in which fewer children
+    move, the fewest of all, with its changes."""
 
     trip: Trip
     plan: Plan
@@ -91,7 +91,7 @@ def compare(trips: Sequence[Trip], profile: Profile, today: date, *, own: int = 
         else:
             moving = found
         best = found.arrangements[0] if found.arrangements else None
-        keeps = _keeps_most(moving, best)
+        keeps = _keeps_most(rides, moving, best)
         lost: tuple[Lost, ...] = ()
         if rides and not (held_against == "first" and found is first):
             solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case)
@@ -113,20 +113,18 @@ def _today(trip: Trip, found: Plan) -> dict[str, Rides]:
     return rides
 
 
-def _keeps_most(moving: Plan, best: Arrangement | None) -> Arrangement | None:
-    """The arrangement with the fewest moves among those that are as sure as the best and protect as well; None where
-    that is the best one."""
-    if best is None or not moving.arrangements:
+def _keeps_most(rides: Mapping[str, Rides], moving: Plan, best: Arrangement | None) -> Arrangement | None:
+    """The first arrangement in which fewest children move among those that are as good as the best by all that is
+    about safety; None where no fewer do than in the best."""
+    if best is None:
         return None
-    like = [a for a in moving.arrangements
-            if safety(a.cost) == safety(best.cost)]
-    keeps = min(like, key=lambda a: unpack(a.cost)["moves"], default=best)
-    return None if _where(keeps) == _where(best) else keeps
 
+    def moves(arrangement: Arrangement) -> int:
+        return moved(changes(rides, arrangement))
 
-def _where(arrangement: Arrangement) -> list[tuple[object, ...]]:
-    return [(p.rider.rider, p.position.position, p.restraint.restraint if p.restraint else None, p.mode_name, p.by)
-            for p in (seat.placement for seat in arrangement.seats)]
+    like = [a for a in moving.arrangements if safety(a.cost) == safety(best.cost)]
+    keeps = min(like, key=moves, default=best)
+    return keeps if moves(keeps) < moves(best) else None
 
 
 def _lost(rides: Mapping[str, Rides], trip: Trip, solve: Solve) -> Iterable[Lost]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from seatplan.solver.changes import Change
+from seatplan.solver.changes import Change, moved
 from seatplan.solver.compare import Comparison, InVehicle, Lost
 from seatplan.solver.results import Arrangement, Plan
 
@@ -89,13 +89,12 @@ def _kind(plan: Plan) -> str:
 
 
 def _moved(vehicle: InVehicle, found: Comparison) -> str:
-    """How many children change their seat or restraint in the arrangement that keeps most the same."""
+    """How many children change their seat or restraint in the best arrangement, whose changes are told below."""
     itself = found.held_against == "first" and vehicle is found.vehicles[0]
     if not vehicle.best or itself or found.held_against == "nothing":
         return "-"
-    children = [c for c in vehicle.keeps_changes or vehicle.changes if not c.placement.rider.adult and c.before]
-    moved = sum(bool({"seat", "restraint", "mode"} & set(c.what)) for c in children)
-    return t("{moved} of {n_children}", moved=moved, n_children=len(children))
+    children = [c for c in vehicle.changes if not c.placement.rider.adult and c.before]
+    return t("{moved} of {n_children}", moved=moved(children), n_children=len(children))
 
 
 def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str], asked: str) -> str:
