@@ -22,7 +22,7 @@ DAY = date(2026, 11, 25)
 PAIRS = [("three-across-school-run", "cattlegate-crew-cab"), ("three-across-school-run", "skiff-two"),
          ("three-across-school-run", "quarry-saloon"), ("twins-small-hatch", "quarry-saloon"),
          ("twins-small-hatch", "half-measured-hatch"), ("three-too-wide", "lindholm-estate"),
-         ("tall-driver", "quarry-saloon")]
+         ("tall-driver", "lindholm-estate")]
 EVERY_PAIR = pytest.mark.parametrize(("name", "vehicle"), PAIRS)
 
 
@@ -125,6 +125,10 @@ def test_in_what_keeps_most_the_same_fewest_children_move_of_those_as_safe(name:
         assert told == least or (told < least and alike(one.trip).alike())
 
 
+def test_some_vehicle_has_one_in_which_fewer_children_move():
+    assert any(one.keeps is not None for pair in PAIRS for one in compared(*pair).vehicles)
+
+
 @EVERY_PAIR
 def test_table_text_and_json_count_the_moves_of_the_arrangement_that_comes_first(name: str, vehicle: str):
     found = compared(name, vehicle)
@@ -166,8 +170,8 @@ def test_the_first_vehicle_is_what_others_are_held_against_where_nobody_says_how
 @pytest.mark.parametrize(("name", "vehicle", "rider", "reason", "rules"), [
     ("three-across-school-run", "skiff-two", "Wren", "seat", ()),
     ("twins-small-hatch", "quarry-saloon", "Ada", "rules", ("belt-too-short", "no-shoulder-belt")),
-    ("twins-small-hatch", "quarry-saloon", "Ivo", "way", ("no-lower-anchors",)),
-    ("twins-small-hatch", "quarry-saloon", "Kit", "others", ()),
+    ("borrowed-bars", "harrow-estate", "Rafi", "way", ("no-lower-anchors",)),
+    ("twins-small-hatch", "lindholm-estate", "Kit", "others", ()),
 ])
 def test_why_it_does_not_go_along(name: str, vehicle: str, rider: str, reason: str,
                                      rules: tuple[str, ...]):
