@@ -66,7 +66,7 @@ def find_stock(trip: Trip, profile: Profile, start: date, end: date, progress: P
         while name in {r.restraint for r in pool}:
             name += " (new)"
         pool.append(restraint.model_copy(update={"restraint": name, "made": start}))
-    wide = trip.model_copy(update={"restraints": pool, "current": {}, "tried": []})
+    wide = trip.model_copy(update={"restraints": pool, "current": {}})
     family = Family(wide, start)
     watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     needs = _needs(watch)
@@ -150,7 +150,8 @@ class _Search:
             self.progress(said("solving sets"), self.solved)
         trip = self.trip.model_copy(update={
             "restraints": [self.pool[name] for name in names],
-            "wishes": [w for w in self.trip.wishes if w.uses is None], "tried": [],
+            "wishes": [w for w in self.trip.wishes if w.uses is None],
+            "tried": [t for t in self.trip.tried if t.restraint in names],
             "current": {who: here for who, here in self.trip.current.items() if here.restraint in names}})
         watch = self.watch
         family = Family(trip, watch.start, watch.family)

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, Any
 
+from .tries import same_kind
+
 if TYPE_CHECKING:
     from .subjects import Placement, World
 
@@ -55,11 +57,12 @@ def _rows(_: object, w: World) -> Hashable:
 
 
 def _tries(p: Placement, w: World) -> Hashable:
-    """What was tried with the restraint at the position, and which of it before the day."""
-    if p.restraint is None:
+    """What was tried with the restraint or another of its kind at the position, and which of it before the day."""
+    if p.restraint is None or not w.trip.tried:
         return ()
-    return tuple((tried.content, tried.on is None or tried.on <= w.day) for tried in w.trip.tried
-                 if tried.restraint == p.restraint.restraint and tried.position == p.position.position)
+    names = {p.restraint.restraint, *same_kind(p.restraint, w)}
+    return tuple((tried.restraint == p.restraint.restraint, tried.content, tried.on is None or tried.on <= w.day)
+                 for tried in w.trip.tried if tried.restraint in names and tried.position == p.position.position)
 
 
 def _musts(p: Placement, w: World) -> Hashable:
@@ -84,7 +87,7 @@ READS: dict[str, tuple[Callable[[Any, World], Hashable], frozenset[str]]] = {
     "rear_facing_modes": (_rear_facing_modes, frozenset({"trip.restraints"})),
     "rows": (_rows, frozenset({"vehicle.rows", "vehicle.row_of"})),
     "tolerance": (_tolerance, frozenset({"vehicle.measured"})),
-    "tries": (_tries, frozenset({"trip.tried", "day"})),
+    "tries": (_tries, frozenset({"trip.tried", "trip.restraints", "day"})),
 }
 
 #: those that are the same for every placement of a world

@@ -24,17 +24,36 @@ if TYPE_CHECKING:
 
 
 def tries_of(p: Placement, w: World) -> list[Tried]:
-    """The entries that count for a placement: those of the latest day; every one where one has no day.
+    """The entries that count for a placement: those of its restraint, or else those by which another of its kind would
+    not hold there, so that a second copy is never what is suggested after the first one failed.
 
-    Several of one day all count, since nobody knows which came last; but an entry that was recorded stands after
-    everything above it, so it replaces what was tried there earlier that day.
+    Of each restraint those of the latest day; every one where one has no day. Several of one day all count, since
+    nobody knows which came last; but an entry that was recorded stands after everything above it, so it replaces what
+    was tried there earlier that day.
     """
-    name = p.restraint.restraint if p.restraint else None
-    tries = [
-        t for t in w.trip.tried
-        if t.restraint == name and t.position == p.position.position and t.by == p.by
-        and t.mode in (None, p.mode_name) and (t.on is None or t.on <= w.day)
-    ]
+    if p.restraint is None or not w.trip.tried:
+        return []
+    here = [t for t in w.trip.tried
+            if t.position == p.position.position and t.by == p.by and t.mode in (None, p.mode_name)
+            and (t.on is None or t.on <= w.day)]
+    own = _latest([t for t in here if t.restraint == p.restraint.restraint])
+    if own or not here:
+        return own
+    limit = w.limit("movement_at_belt_path")
+    alike = [_latest([t for t in here if t.restraint == name]) for name in same_kind(p.restraint, w)]
+    return [t for tries in alike for t in tries
+            if t.failed or t.level is False or (t.moved is not None and t.moved > limit)]
+
+
+def same_kind(restraint: Restraint, w: World) -> tuple[str, ...]:
+    """The other restraints of the trip that are built and installed just like one, whatever their age and history."""
+    modes = [mode.content for mode in restraint.modes]
+    return tuple(other.restraint for other in w.trip.restraints if other.restraint != restraint.restraint
+                 and [mode.content for mode in other.modes] == modes)
+
+
+def _latest(tries: list[Tried]) -> list[Tried]:
+    """Of the entries of one restraint those that count."""
     days = [t.on for t in tries if t.on is not None]
     if len(days) == len(tries):
         tries = [t for t in tries if t.on == max(days)]

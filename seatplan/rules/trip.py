@@ -213,6 +213,7 @@ def moved_when_tried(p: Placement, w: World) -> Result:
     Limits: an entry that names no mode counts for every mode of the restraint; where one has no day, all count.
         On one day all count, but for what `seatplan record` wrote: that came after what stands above it. A try
         that held confirms the way it was installed, and nothing else: neighbours and numbers are judged as before.
+        What would not hold speaks of others of its kind, too, until they are tried themselves.
     Blocks: 38 mm of movement, 25 mm allowed.
     Instead: tighten and note the new try with its day; another seat; another way of installing.
     """

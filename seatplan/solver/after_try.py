@@ -10,11 +10,10 @@ from typing import Literal
 from seatplan.model import Tried, Trip
 from seatplan.rules.profile import Profile
 
-from .changes import Change, Rides, as_current, changes, rides_of, rides_today
+from .changes import Change, Rides, changes, rides_of, rides_today
 from .judged_try import JudgedTry, is_tried, judge_try
 from .placements import Cell
 from .plan import plan, planned
-from .ranking import safety
 from .results import Arrangement, Plan
 
 #: how many of the best arrangements are looked through for the one that was being installed
@@ -28,7 +27,7 @@ Has = Literal["as tried", "otherwise held", "no"]
 
 @dataclass(frozen=True, slots=True)
 class AfterTry:
-    """``base`` says what ``changes`` are counted from. ``next`` differs least from that among the best; None where
+    """``base`` says what ``changes`` are counted from. ``next`` is the best of the trip as it is now; None where
     nothing is left. ``has`` says whether it has what was tried. ``today`` is who rides otherwise today than in
     ``next``, where changes are not counted from there."""
 
@@ -50,37 +49,17 @@ def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: 
     # whichever of like restraints was proposed, this one was tried
     was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH, each_copy=True)
     base, rides = _counted_from(was, theirs, tried)
-    now = planned(after.model_copy(update={"current": as_current(rides)}), profile, today,
-               top=1 if _did_not_hold(tried, profile) else LOOKED_THROUGH)
+    now = planned(after, profile, today, top=1)
     judged = judge_try([cell for cell in now.choices.cells() if is_tried(cell, tried)], tried, rider)
-    best = _best(now, tried if judged.outcome in ("confirmed", "held", "unsettled") else None)
-    if best is None:
+    if not now.arrangements:
         return AfterTry(tried, judged, was, now, base, None, "no", (), ())
+    best = now.arrangements[0]
     otherwise = () if base == "today" else tuple(c for c in changes(theirs, best) if c.what)
     return AfterTry(tried, judged, was, now, base, best, _has(best, tried), changes(rides, best), otherwise)
 
 
 def _there(rides: Rides, tried: Tried) -> bool:
     return rides.restraint == tried.restraint and rides.position == tried.position
-
-
-def _did_not_hold(tried: Tried, profile: Profile) -> bool:
-    return tried.failed or tried.level is False or (tried.moved or 0) > profile.limit("movement_at_belt_path")
-
-
-def _best(now: Plan, held: Tried | None) -> Arrangement | None:
-    """The best arrangement; where something held, the best with it among those that only wishes tell apart."""
-    if not now.arrangements:
-        return None
-    first = now.arrangements[0]
-    if held is None:
-        return first
-    for arrangement in now.arrangements:
-        if safety(arrangement.cost) != safety(first.cost):
-            break
-        if _has(arrangement, held) != "no":
-            return arrangement
-    return first
 
 
 def _has(arrangement: Arrangement, tried: Tried) -> Has:

@@ -22,7 +22,7 @@ DAY = date(2026, 11, 25)
 PAIRS = [("three-across-school-run", "cattlegate-crew-cab"), ("three-across-school-run", "skiff-two"),
          ("three-across-school-run", "quarry-saloon"), ("twins-small-hatch", "quarry-saloon"),
          ("twins-small-hatch", "half-measured-hatch"), ("three-too-wide", "lindholm-estate"),
-         ("tall-driver", "quarry-saloon")]
+         ("tall-driver", "lindholm-estate")]
 EVERY_PAIR = pytest.mark.parametrize(("name", "vehicle"), PAIRS)
 
 
@@ -123,6 +123,10 @@ def test_in_what_keeps_most_the_same_fewest_children_move_of_those_as_safe(name:
         told, least = moves(one.keeps or one.best), min(map(moves, like))
         # of copies that are alike each keeps its own: the list gives them out left to right, whoever had which
         assert told == least or (told < least and alike(one.trip).alike())
+
+
+def test_some_vehicle_has_one_in_which_fewer_children_move():
+    assert any(one.keeps is not None for pair in PAIRS for one in compared(*pair).vehicles)
 
 
 @EVERY_PAIR
