@@ -62,7 +62,7 @@ def test_strict_and_worst_case_are_passed_on():
     answer = json.loads(compared("twins-small-hatch", "half-measured-hatch",
                                  more=("--strict", "--worst-case", "--json")).out)
     assert (answer["strict"], answer["worst_case"]) == (True, True)
-    assert [one["verdict"] for one in answer["vehicles"]] == ["fits", "rejected"]
+    assert [one["verdict"] for one in answer["vehicles"]] == ["close", "rejected"]
 
 
 def test_what_does_not_apply_is_said_for_its_vehicle():
