@@ -81,8 +81,8 @@ def first_purchase(family: Family, profile: Profile, watch: Watch, stretches: Se
 
 def largest_room(trip: Trip, profile: Profile, day: date, rider: str, models: dict[str, Restraint],
                  mode: str | None) -> RoomFor | None:
-    """Where a restraint for a rider may be widest on a day, with everybody else in the car: of one ``mode``, or of the
-    most protective one that there is room for; in front only where there is no room behind."""
+    """Where a restraint for a rider may be widest on a day, with everybody else in the car, at the places that come
+    first by the order of arrangements: of one ``mode``, or of any where there is no room for that."""
     if next(r for r in trip.riders if r.rider == rider).adult:
         return None
     return widest_room(trip, profile, day, rider, models, mode)

@@ -124,8 +124,8 @@ def made(rng: Random) -> list[Stretch]:
 @pytest.mark.parametrize("seed", range(40))
 def test_the_two_ways_are_the_best_of_all(seed: int) -> None:
     """Every way through, by what each promises. Protection begins with the first arrangement of the first day; then
-    count the days of the younger child in lesser modes, those of the older one, those that hang on something to measure,
-    cautions, moves, wishes. The other way counts the moves first, and the first day's is any."""
+    count the days of the younger child in lesser modes, those of the older one, those that hang on something to
+    measure, cautions, moves, wishes. The other way counts the moves first, and the first day's is any."""
     stretches = made(Random(seed))
 
     def told(way: tuple[Seating, ...]) -> dict[str, int]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
+
 from seatplan.files.load import load_trip, shelf
 from seatplan.growth.family import trip_on
 from seatplan.growth.outlook import outlook
@@ -33,3 +35,19 @@ def test_no_room_for_an_adult() -> None:
     trip = load_trip("two-seater-airbag-off")
     driver = next(rider.rider for rider in trip.riders if rider.adult)
     assert largest_room(trip, load_profile("us"), DAY, driver, bundled(), None) is None
+
+
+@pytest.mark.parametrize("name", ["three-across-school-run", "twins-small-hatch", "tall-driver"])
+def test_no_front_seat_for_a_young_child_while_there_is_room_behind(name: str) -> None:
+    """Whatever mode would be the most protective: the order of arrangements keeps young children out of the front
+    first."""
+    trip = load_trip(name)
+    for rider in trip.riders:
+        if rider.adult:
+            continue
+        found = largest_room(trip, load_profile(trip.rules), DAY, rider.rider, bundled(), None)
+        behind = [one for one in room(trip, load_profile(trip.rules), DAY, rider.rider, shelf()).rooms
+                  if one.width and one.width.likely
+                  and not trip.vehicle.in_front(trip.vehicle.position(one.position))]
+        assert found is not None
+        assert not behind or not trip.vehicle.in_front(trip.vehicle.position(found.position)), rider.rider

@@ -32,10 +32,12 @@ def verdict_with(trip: Trip, rider: str, position: str, restraint: Restraint, fu
     wishes = [*trip.wishes, Wish(rider=rider, at=[position], must=True),
               Wish(rider=rider, uses=[restraint.restraint], must=True)]
     more = believed(trip, DAY).model_copy(update={"restraints": [*trip.restraints, restraint], "wishes": wishes})
-    solved = plan(more, load_profile(trip.rules), DAY, top=None)
+    solved = plan(more, load_profile(trip.rules), DAY, top=None if full else 0)
+    if not full:
+        return next((verdict for verdict in _ORDER[:-1] if solved.tally.sure[verdict]), "rejected")
     row = {p.position for p in trip.vehicle.row_of(position).positions}
     verdicts = [a.verdict for a in solved.arrangements
-                if not full or row <= {seat.placement.position.position for seat in a.seats}]
+                if row <= {seat.placement.position.position for seat in a.seats}]
     return min(verdicts, key=_ORDER.index, default="rejected")
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cached_property
+from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from seatplan.model import Part, Restraint, Trip
@@ -16,6 +18,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Answers
 
 from ..placements import Cell, cells_in
+from ..ranking import seating, stage
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import nowhere
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
@@ -120,22 +123,18 @@ def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[s
 
 def widest_room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
                 mode: str | None = None) -> RoomFor | None:
-    """Where a restraint for a rider may be widest, with everybody else in the car: of one ``mode``, or of the most
-    protective one that there is room for; in front only where there is no room behind. None where there is none."""
-    from ..ranking import stage
-
+    """Where a restraint for a rider may be widest, with everybody else in the car, at the places that come first by the
+    order of arrangements: of one ``mode``, or of any where there is no room for that. None where there is none."""
     solve = Solve(trip, profile, today)
     shelf = _as_new(solve, shelf)
     modes = modes_for(solve, solve.trip.riders[_index(trip, rider)], shelf)
-    places = _places(solve, rider, shelf)
-    for name in sorted(modes, key=lambda own: (own != mode, stage(own), own)):
-        for front in (False, True):
-            widths = [(width, place, held.way) for place in places
-                      if trip.vehicle.in_front(place.spot.position) == front
-                      for held in place.held(name) if (width := held.width) and width.likely]
-            if widths:
-                _, place, way = max(widths, key=lambda one: (one[0].fits or 0, one[0].likely or 0))
-                return next(one for one in place.rooms([name]) if way in one.ways)
+    ways = [((name != mode, order, name), place, held) for place in _places(solve, rider, shelf) for name in modes
+            for held in place.held(name) if (order := held.order) is not None]
+    for _, alike in groupby(sorted(ways, key=itemgetter(0)), key=itemgetter(0)):
+        widths = [(width, place, held.way) for _, place, held in alike if (width := held.width) and width.likely]
+        if widths:
+            _, place, way = max(widths, key=lambda one: (one[0].fits or 0, one[0].likely or 0))
+            return next(one for one in place.rooms([way.mode]) if way in one.ways)
     return None
 
 
@@ -159,8 +158,6 @@ def _places(solve: Solve, rider: str, shelf: Mapping[str, Restraint], position: 
 
 def modes_for(solve: Solve, rider: Rider, shelf: Mapping[str, Restraint]) -> list[ModeName]:
     """The modes that some bundled restraint could carry the rider in, whatever the seat; most protective first."""
-    from ..ranking import stage
-
     if rider.adult:
         return []
     found = {mode.mode for restraint in shelf.values() for mode in restraint.modes
@@ -228,6 +225,12 @@ class _Held:
         reclines = self._reclines() if self.way.mode == "rear-facing-harness" and width.sure else []
         return RoomFor(position, (self.way,), (), True, _missing(self._standing), width,
                        None if full == width else full, heights, tuple(reclines), self._fitting())
+
+    @property
+    def order(self) -> int | None:
+        """What the order of arrangements says of who sits in front and how protected the rider is here; None where
+        something rules it out whatever its size."""
+        return min((seating(self._solve.cost_of(cell)) for cell in self._standing), default=None)
 
     @cached_property
     def width(self) -> Most | None:
