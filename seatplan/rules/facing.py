@@ -109,6 +109,7 @@ def _could_face_the_rear(placement: Placement, world: World) -> bool:
     weight="slight",
     why_weight="the restraint holds the child within its limits, and the order of arrangements puts rear-facing first "
     "where it has room; common practice, no source",
+    own_step=True,
 )
 def still_fits_rear_facing(placement: Placement, world: World) -> Result:
     """A child under four faces forward while a restraint of the trip still takes it rear-facing.

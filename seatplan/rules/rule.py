@@ -28,6 +28,8 @@ class Rule:
     for people. ``limits`` names the thresholds it takes from the profile.
     ``weight`` is that of its cautions, with a sentence that says why; None where it never cautions.
     ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
+    ``own_step``: the order of arrangements has a step of its own for what its cautions are about. They tell of a
+    chance that is not taken, so they are told and not counted: a chance more makes no arrangement worse.
     """
 
     id: str
@@ -47,6 +49,7 @@ class Rule:
     weight: Weight | None = None
     why_weight: str = ""
     doubts_restraint: bool = False
+    own_step: bool = False
 
     @property
     def text(self) -> str:
@@ -62,16 +65,18 @@ def rule(
     profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], fact: tuple[str, ...] | None = None,
     reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
     world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
+    own_step: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
     everything that the check depends on. Good practice has a weight, as each of its failings is a caution."""
     if (strength == "good practice" and weight is None) or (weight is None) != (not why_weight) or (
-            doubts_restraint and weight is None):
+            (doubts_restraint or own_step) and weight is None):
         raise ValueError(f"rule {id}: a rule that can caution has a weight and says why")
 
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
-                    else fact, reads, limits, remedy, when, check, world, weight, why_weight, doubts_restraint)
+                    else fact, reads, limits, remedy, when, check, world, weight, why_weight, doubts_restraint,
+                    own_step)
 
     return make
 

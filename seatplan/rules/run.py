@@ -151,7 +151,7 @@ class Runner:
                 told.append((i, rule, self.outcome(rule, result), result))
         outcomes = [outcome for _, _, outcome, _ in told]
         cautious = [rule for _, rule, outcome, _ in told if outcome == "caution"]
-        weights = [rule.weight for rule in cautious]
+        weights = [rule.weight for rule in cautious if not rule.own_step]
         return Answers(tuple(told), any(map(self.world.options.refuses, outcomes)), "unmeasured" in outcomes,
                        len(cautious), any(result.close for *_, result in told),
                        tuple(dict.fromkeys(guess for *_, result in told for guess in result.estimates)),

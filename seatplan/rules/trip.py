@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     weight="slight",
     why_weight="the order of arrangements counts children in front in steps of its own, and the airbag "
     "has a caution of its own; common practice, no source",
+    own_step=True,
 )
 def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     """A child under 13 rides in the front row while a rear position is free or holds somebody older.

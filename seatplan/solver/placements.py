@@ -33,8 +33,9 @@ class Cell:
     """One placement with everything that speaks for or against it; equal to itself alone.
 
     ``close``: something measured on it lies within what measuring can be off of its limit. ``estimates``: what it
-    passes on although nobody measured it. ``cautions`` are ``graves`` and ``slights`` together; ``doubtful_restraint``
-    are the grave ones about the restraint itself. Findings are made when they are first read.
+    passes on although nobody measured it. ``cautions`` are ``graves``, ``slights`` and those that have a step of their
+    own in the order. ``doubtful_restraint`` are the grave ones about the restraint itself. Findings are
+    made when they are first read.
     """
 
     __slots__ = ("_runner", "_told", "answers", "blocked", "cautions", "close", "doubtful_restraint", "estimates",

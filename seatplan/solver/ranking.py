@@ -172,8 +172,9 @@ def decided_by(before: int, after: int) -> str | None:
 
 
 def weighed(findings: Iterable[Finding]) -> int:
-    """The cost of what is cautioned against."""
-    told = [rule_by_id(finding.rule).weight for finding in findings if finding.outcome == "caution"]
+    """The cost of what is cautioned against, but for what has a step of its own."""
+    rules = [rule_by_id(finding.rule) for finding in findings if finding.outcome == "caution"]
+    told = [rule.weight for rule in rules if not rule.own_step]
     graves = told.count("grave")
     return cost(grave=graves, slight=len(told) - graves)
 

@@ -145,7 +145,8 @@ def told(data: dict[str, Any], rider: str, position: str, mode: str, by: str = "
     cell, of = cell_of(choices, rider, position, mode, by, restraint), CellCost(world)
     assert of(cell) == of(cell)
     counted = unpack(of(cell))
-    weights = [rule_by_id(f.rule).weight for f in cell.findings if f.outcome == "caution"]
+    weights = [rule_by_id(f.rule).weight for f in cell.findings
+               if f.outcome == "caution" and not rule_by_id(f.rule).own_step]
     assert counted["grave"] == weights.count("grave")
     assert counted["slight"] == weights.count("slight") + (mode == "backless-booster")
     assert counted["doubtful"] == (restraint == "other")
@@ -348,6 +349,7 @@ def test_cautions_of_a_whole_arrangement_by_weight() -> None:
     passed = Result("pass")
     found = [Finding(rule, outcome, (), (), passed, "") for rule, outcome in [
         ("forward-facing-before-two", "caution"), ("still-fits-rear-facing", "caution"),
+        ("way-out-blocked", "caution"), ("seats-too-near-to-be-tested", "caution"),
         ("front-seat-under-13", "caution"), ("forward-facing-before-two", "pass"),
         ("still-fits-rear-facing", "unmeasured"), ("restraint-crashed", "block")]]
     assert weighed(found) == cost(grave=1, slight=2)

@@ -13,7 +13,7 @@ from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
 from seatplan.solver.whole import Whole, judge_whole, may_matter
 
-SLIGHT, GRAVE = "front-seat-under-13", "forward-facing-before-two"
+SLIGHT, GRAVE = "way-out-blocked", "forward-facing-before-two"
 
 
 def plan(rider: int, position: int, restraint: int | None = None, level: int = FITS, way: int | None = None) -> RowPlan:
