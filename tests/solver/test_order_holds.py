@@ -163,8 +163,8 @@ def kind_readings(trip: Trip) -> list[tuple[Path, int]]:
     wall too far off to matter, a narrow part, a seat ahead that moves far, a buckle without a stalk.
 
     A breadth is left alone where the rider's other one, measured, is broader than that: the sums of a row hold the
-    broadest alone, with what that may be off. A seat moves only where the trip says how far forward whoever sits in it can be: who can live with what is another
-    reading. No ages, which the order itself is made of."""
+    broadest alone, with what that may be off. A seat moves only where the trip says how far forward whoever sits in it
+    can be: who can live with what is another reading. No ages, which the order itself is made of."""
     found: list[tuple[Path, int]] = []
     for i, rider in enumerate(trip.riders):
         for field, estimate in (("hips", hip_breadth), ("shoulders", shoulder_breadth), ("ear_height", ear_height),
