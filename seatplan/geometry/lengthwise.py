@@ -158,10 +158,10 @@ def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = F
     """Every sum that a body is in, each with what exactly its own lengths may be off: the root of the sum of their
     squares, or ``worst_case`` the plain sum. A braced body and its own brace cancel out and are none."""
     steps = lengthwise_steps(bodies, movers)
-    bounds = {id(step) for step in steps[:2 * len(movers)]}
+    bounds = set(steps[:2 * len(movers)])
     found = []
     for cycle in _cycles(steps):
-        if bounds >= {id(step) for step in cycle}:
+        if bounds.issuperset(cycle):
             continue
         if len(cycle) == 2 and _cancel(*cycle):
             continue

@@ -155,19 +155,19 @@ def best_first(rows: Sequence[Sequence[PartOf]], everybody: int,
 
     # by cost, share, and places within its lists; the numbers say which of the lists by resources are meant
     heap: list[tuple[int, int, tuple[int, ...], int, tuple[int, ...]]] = []
-    shares: list[list[list[PartOf]]] = []
+    shares: list[tuple[tuple[int, ...], list[list[PartOf]]]] = []
     for share in _shares(by_riders, everybody):
         lists = [by_riders[i][riders] for i, riders in enumerate(share)]
         heap.append((sum(plans[0].cost for plans in lists), len(shares), tuple(0 for _ in lists), -1, ()))
-        shares.append(lists)
+        shares.append((share, lists))
     heapq.heapify(heap)
-    parted: dict[int, dict[int, list[int]]] = {}
+    parted: dict[tuple[int, int], dict[int, list[int]]] = {}
     chains: list[tuple[list[int], ...]] = []
     while heap:
         total, which, at, chain, own = heapq.heappop(heap)
-        lists = shares[which]
+        share, lists = shares[which]
         if chain < 0:
-            for places in _apart(lists, parted, shared):
+            for places in _apart(share, lists, parted, shared):
                 first = tuple([place[0] for place in places])
                 begin = sum([plans[i].cost for plans, i in zip(lists, first, strict=True)])
                 heapq.heappush(heap, (begin, which, first, len(chains), tuple(0 for _ in places)))
@@ -185,16 +185,16 @@ def best_first(rows: Sequence[Sequence[PartOf]], everybody: int,
                                       (*own[:row], own[row] + 1, *own[row + 1:])))
 
 
-def _apart(lists: Sequence[list[PartOf]], parted: dict[int, dict[int, list[int]]],
+def _apart(share: Sequence[int], lists: Sequence[list[PartOf]], parted: dict[tuple[int, int], dict[int, list[int]]],
            shared: Shared) -> Iterator[tuple[list[int], ...]]:
     """Every way to give each row resources that are there beside those of the other rows: the places of its plans with
-    just those. ``parted`` keeps what was worked out for a list."""
+    just those. ``parted`` keeps what was worked out for the riders of a row."""
     by_resources: list[dict[int, list[int]]] = []
     bias, guard = shared
-    for plans in lists:
-        groups = parted.get(id(plans))
+    for row, (riders, plans) in enumerate(zip(share, lists, strict=True)):
+        groups = parted.get((row, riders))
         if groups is None:
-            groups = parted[id(plans)] = {}
+            groups = parted[row, riders] = {}
             for i, plan in enumerate(plans):
                 groups.setdefault(plan.resources, []).append(i)
         by_resources.append(groups)

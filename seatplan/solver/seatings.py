@@ -70,15 +70,15 @@ def forbidden_threes(threes: Iterable[tuple[int, int, int]]) -> dict[int, dict[i
 def every_seating(solve: Solve) -> Iterator[tuple[Choice, ...]]:
     """Every valid seating of a solve as one choice a rider, in no stated order of merit."""
     choices: list[Choice] = []
-    number: dict[int, int] = {}
+    number: dict[Choice, int] = {}
     fitting: list[set[tuple[int, ...]]] = []
     for plans in solve.rows:
         fits = [plan for plan in plans if plan.level < TOO_TIGHT]
         for plan in fits:
             if len(plan.choices) == 1:
-                number[id(plan.choices[0])] = len(choices)
+                number[plan.choices[0]] = len(choices)
                 choices.append(plan.choices[0])
-        fitting.append({tuple(sorted(number[id(c)] for c in plan.choices)) for plan in fits})
+        fitting.append({tuple(sorted(number[c] for c in plan.choices)) for plan in fits})
     beside, not_with = _tables(solve, choices, number, fitting)
     domains = [[i for i, c in enumerate(choices) if c.rider == r] for r in range(len(solve.trip.riders))]
     asked, lengthwise = may_matter(solve), _ways(solve)
@@ -116,7 +116,7 @@ def _fits_lengthwise(solve: Solve, ways: Ways, seating: Sequence[Choice]) -> boo
     return lanes.level(whole) < TOO_TIGHT
 
 
-def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[int, int],
+def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[Choice, int],
             fitting: Sequence[set[tuple[int, ...]]]) -> tuple[list[int], dict[int, dict[int, int]]]:
     row_at = solve.row_at
     beside = [0] * len(choices)

@@ -84,8 +84,8 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
 def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> list[Element]:
     """What stands on no page of a restraint, since it is on the whole trip or on somebody without one: what is to be
     measured, as boxes, and cautions."""
-    told = {id(finding) for card in cards for finding in (*card.cautions, *card.unmeasured)}
-    rest = [f for f in findings_of(arrangement) if id(f) not in told]
+    told = [finding for card in cards for finding in (*card.cautions, *card.unmeasured)]
+    rest = [f for f in findings_of(arrangement) if f not in told]
     asked, told_of = things_among(rest), cautions_among(rest)
     return [
         *([el("div", el("strong", t("To measure, or to look up")), el("ul", [
