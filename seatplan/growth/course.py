@@ -128,11 +128,12 @@ def _plus(cost: _Cost, moved: int) -> tuple[_Cost, int]:
 
 def _step(aim: Aim, moves: int, rated: Rated, days: int, today: int) -> _Cost:
     """What a stretch adds, most important first; the last number says where the moves stand. ``today`` is the rank of
-    the first day's: what comes first is what is recommended for today, and the rest follows from there."""
+    the first day's: what comes first is what is recommended for today, and the rest follows from there. A day on which something is to
+    be measured is no reason to move a child into a lesser mode years ahead: the measurement will tell."""
     protection, unsure = rated.protection * days, days if rated.unsure else 0
     if aim == "moves":
         return moves, unsure, protection, rated.cautions * days, rated.wishes * days, rated.rank, 0
-    return today, unsure, protection, rated.cautions * days, moves, rated.wishes * days, rated.rank, 4
+    return today, protection, unsure, rated.cautions * days, moves, rated.wishes * days, rated.rank, 4
 
 
 def _sum(before: _Cost | None, step: _Cost) -> _Cost:

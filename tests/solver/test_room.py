@@ -27,8 +27,8 @@ def room_at(name: str, rider: str, position: str) -> tuple[Trip, Room]:
 
 
 def verdict_with(trip: Trip, rider: str, position: str, restraint: Restraint, full: bool = False) -> str:
-    """The surest seating, whether or not it comes first, of the trip with a restraint more, which the rider must have at the position;
-    ``full``: with somebody at each other seat of the row."""
+    """The surest seating, whether or not it comes first, of the trip with a restraint more, which the rider must have
+    at the position; ``full``: with somebody at each other seat of the row."""
     wishes = [*trip.wishes, Wish(rider=rider, at=[position], must=True),
               Wish(rider=rider, uses=[restraint.restraint], must=True)]
     more = believed(trip, DAY).model_copy(update={"restraints": [*trip.restraints, restraint], "wishes": wishes})
