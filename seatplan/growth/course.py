@@ -128,8 +128,9 @@ def _plus(cost: _Cost, moved: int) -> tuple[_Cost, int]:
 
 def _step(aim: Aim, moves: int, rated: Rated, days: int, today: int) -> _Cost:
     """What a stretch adds, most important first; the last number says where the moves stand. ``today`` is the rank of
-    the first day's: what comes first is what is recommended for today, and the rest follows from there. A day on which something is to
-    be measured is no reason to move a child into a lesser mode years ahead: the measurement will tell."""
+    the first day's: what comes first is what is recommended for today, and the rest follows from there. That something
+    is to be measured some day is no reason to move a child into a lesser mode ahead of it: the measurement will tell.
+    """
     protection, unsure = rated.protection * days, days if rated.unsure else 0
     if aim == "moves":
         return moves, unsure, protection, rated.cautions * days, rated.wishes * days, rated.rank, 0
