@@ -41,7 +41,7 @@ from seatplan.solver.ranking import (
 #: names of the criteria with the step of the order that each belongs to, in order
 ORDER = [("squeeze", 0), ("open", 1), ("front_young", 2), ("under_two", 3), ("front_under_nine", 4), ("doubtful", 5),
          ("protection", 5), ("front_older", 6), ("front_who", 6), ("grave", 7), ("slight", 7), ("sure", 8),
-         ("wishes", 9), ("moves", 9), ("tried", 9), ("method", 9), ("centre", 9), ("room", 9)]
+         ("wishes", 9), ("tried", 9), ("moves", 9), ("method", 9), ("centre", 9), ("room", 9)]
 
 
 def test_the_order_of_the_criteria() -> None:
