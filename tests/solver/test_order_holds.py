@@ -13,6 +13,7 @@ from random import Random
 from typing import Any
 
 from changed import mirrored, renamed
+from changes import NEW
 from edits import put
 from plain import plain_of
 from solved import DAY
@@ -20,7 +21,7 @@ from worlds import Data, drawn, trip_data, trip_of
 
 from seatplan import load_trip
 from seatplan.geometry.anthropometry import ear_height, hip_breadth, shoulder_breadth, sitting_height
-from seatplan.model import Trip
+from seatplan.model import Rider, Trip
 from seatplan.model.doubt import Path
 from seatplan.model.trip import Wish
 from seatplan.rules.load import load_profile
@@ -30,7 +31,8 @@ from seatplan.solver.ranking import safety, unpack
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.solver.solve import Solve
 
-SEEDS = range(150)
+#: the last ones are trips of which two cautions once made more a worse thing
+SEEDS = (*range(110), 167, 373, 394)
 BUNDLED = ("two-children-one-tether", "twins-small-hatch", "half-measured-car", "slide-decides", "i-size-family",
            "boosters-by-the-handbook", "tall-driver", "borrowed-bars")
 _CLOSED = {"forbids": ["child-restraint"]}
@@ -257,44 +259,66 @@ def stages(trip: Trip, arrangement: Arrangement, below: int) -> list[tuple[int, 
     return [(age, sorted(found[age], reverse=True)) for age in sorted(found)]
 
 
-def made_for(trip: Trip, oldest: int, rng: Random) -> Iterator[Data]:
-    """Restraints of every kind of mode that by their limits take children of that stature alone."""
-    rider = trip.riders[oldest]
-    others = [other.height for i, other in enumerate(trip.riders) if i != oldest and not other.adult]
-    if rider.adult or rider.height is None or any(other is None or other == rider.height for other in others):
-        return
-    height = int(rider.height)
-    kinds = {mode["mode"]: (restraint, mode) for seed in rng.sample(range(10_000), 12)
-             for restraint in trip_data(Random(seed))["restraints"] for mode in restraint["modes"]}
-    for restraint, mode in kinds.values():
-        yield {**restraint, "restraint": "For one", "modes": [
-            {**mode, "limits": {"mass": ["2 kg", "60 kg"], "height": [height, height]}}]}
+def crowded(seed: int) -> Trip:
+    """A driver and two or three children of different ages in two rows, with restraints that take any of them: what
+    one has, another can want, and a wide one leaves little room beside it."""
+    rng = Random(seed)
+    while True:
+        data = trip_data(rng)
+        if len(data["vehicle"]["rows"]) == 2 and len(data["restraints"]) > 1:
+            break
+    driver = {"rider": "Zoe", "adult": True, "drives": True, "age": "34 y", "height": 1700, "mass": "70 kg"}
+    children = [{"rider": f"C{n}", "age": f"{age} months", "height": 640 + 6 * age, "mass": f"{8 + age // 6} kg",
+                 "sits_upright": True} for n, age in enumerate(rng.sample(range(8, 100), rng.choice((2, 3))))]
+    for position in positions(data):
+        belt = position["belt"] or {"retractor": "switchable", "latchplate": "sliding", "inflatable": False,
+                                    "length": 3000}
+        position |= {"belt": {**belt, "kind": "lap-shoulder"}, "manual": {}, "ahead": None}
+    data["restraints"] = [taking(restraint, [400, 1650]) for restraint in data["restraints"]]
+    return trip_of({**data, "riders": [driver, *children], "wishes": [], "current": {}})
+
+
+def taking(restraint: Data, heights: list[int]) -> Data:
+    """The restraint, sound and without peculiarities, for children of these statures."""
+    return {**restraint, "condition": NEW, "modes": [
+        {**mode, "limits": {"mass": ["2 kg", "60 kg"], "height": heights}, "touch_ahead": "may", "installations": [
+            {**way, "spacing": [200, 800], "support_leg": False} for way in mode["installations"]]}
+        for mode in restraint["modes"]]}
+
+
+def made_for(trip: Trip, older: Rider, rng: Random) -> list[Data]:
+    """Restraints of several modes, some of them wide, that by their limits take children of that stature alone."""
+    assert older.height is not None
+    height = int(older.height)
+    kinds = {mode["mode"]: (restraint, mode) for _ in range(8)
+             for restraint in trip_data(rng)["restraints"] for mode in restraint["modes"]}
+    return [taking({**restraint, "restraint": "For one", "modes": [
+        {**mode, "parts": [{**part, "width": 430 + rng.choice((0, 60, 150))} for part in mode["parts"]]}]},
+        [height, height]) for restraint, mode in kinds.values()]
 
 
 def test_something_better_for_an_older_child_costs_no_younger_one_a_stage() -> None:
     """As long as the same children sit in front, and steps 1 to 4 and what is in doubt itself, which come before, are
     even: the younger ones, from the youngest up, ride no worse."""
-    asked = taken = 0
-    for seed, trip, before in trips():
-        children = [i for i, rider in enumerate(trip.riders) if not rider.adult]
-        if len(children) < 2:
+    taken, worse = 0, list[int]()
+    for seed in SEEDS:
+        trip = crowded(seed)
+        before = first(trip)
+        if before is None:
             continue
-        oldest = max(children, key=lambda i: age_of(trip, trip.riders[i].rider))
-        below = age_of(trip, trip.riders[oldest].rider)
-        data = with_data(trip)
-        for more in made_for(trip, oldest, Random(seed)):
+        older = max((rider for rider in trip.riders if not rider.adult), key=lambda rider: age_of(trip, rider.rider))
+        below, data = age_of(trip, older.rider), plain_of(trip)
+        for more in made_for(trip, older, Random(seed)):
             after = first(trip_of({**data, "restraints": [*data["restraints"], more]}))
             assert after is not None, seed
             one, other = unpack(before.cost), unpack(after.cost)
-            even = all(one[name] == other[name] for name in ("open", "front_young", "under_two", "front_under_nine",
-                                                             "doubtful"))
-            if even and in_front(trip, before) == in_front(trip, after):
-                assert stages(trip, after, below) <= stages(trip, before, below), (seed, more)
-                asked += 1
-                taken += any(s.placement.restraint and s.placement.restraint.restraint == "For one"
-                             for s in after.seats)
-    assert asked > 20
-    assert taken > 5
+            if in_front(trip, before) == in_front(trip, after) and all(one[name] == other[name] for name in (
+                    "open", "front_young", "under_two", "front_under_nine", "doubtful")):
+                worse += [seed] * (stages(trip, after, below) > stages(trip, before, below))
+                taken += any(seat.placement.restraint and seat.placement.restraint.restraint == "For one"
+                             for seat in after.seats)
+    assert worse == []
+    assert taken > 15
 
 
 def same_but_for_names(one: Plan, other: Plan, seed: int) -> None:
