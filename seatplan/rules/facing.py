@@ -8,6 +8,7 @@ from seatplan.said import said
 
 from .finding import Result, at_least, fails, lacks, passes
 from .readiness import NEW_FLOORS_FROM
+from .restraint_condition import known_unfit
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -101,7 +102,7 @@ def _could_face_the_rear(placement: Placement, world: World) -> bool:
     limits=("rear_facing_long_age",),
     source="AAP 2018, Pediatrics 142(5) e20182460: rear-facing as long as the restraint's limits last",
     depends=("rider", "mode"),
-    world=("age", "rear_facing_modes"),
+    world=("age", "day", "rear_facing_modes"),
     fact=("rider",),
     reads=("rider.born", "rider.age", "rider.mass", "rider.height", "limits.mass", "limits.height"),
     remedy="rear-facing",
@@ -117,12 +118,15 @@ def still_fits_rear_facing(placement: Placement, world: World) -> Result:
     Checks: mass, stature and age of the child against the limits of every rear-facing mode of the trip.
     Why: each step from one stage to the next loses some protection, and this one loses most.
     Limits: labels alone: whether that restraint has room in this car, or another child needs it, is not looked at.
+        One that has expired, was in a crash, has an open recall, no labels or no history is none that takes a child.
         Where a size of the child or every limit of a mode is missing, nobody can say that it is outgrown.
     Blocks: nothing; a caution for a child of 30 months and 13 kg where a shell goes to 18 kg rear-facing.
     Instead: rear-facing, to the limits of the restraint.
     """
     unknown: list[str] = []
     for restraint in world.trip.restraints:
+        if known_unfit(restraint, world.day):
+            continue                  # nobody is to be sent to a shell with an open recall
         for mode in restraint.modes:
             for way in mode.installations if mode.rear_facing else ():
                 missing = _unknown_to_outgrow(placement.rider, world, mode, way)

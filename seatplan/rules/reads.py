@@ -45,7 +45,8 @@ def _car_name(_: object, w: World) -> Hashable:
 
 def _rear_facing_modes(_: object, w: World) -> Hashable:
     """Which restraints of the trip have one, and whom it takes."""
-    return tuple((restraint.restraint, mode.limits.content, way.limits and way.limits.content)
+    return tuple((restraint.restraint, restraint.condition.content, restraint.made, restraint.expires,
+                  restraint.expires_after, mode.limits.content, way.limits and way.limits.content)
                  for restraint in w.trip.restraints for mode in restraint.modes if mode.rear_facing
                  for way in mode.installations)
 

@@ -40,6 +40,13 @@ def use_until(restraint: Restraint) -> date | None:
     return min(ends, default=None)
 
 
+def known_unfit(restraint: Restraint, day: date) -> bool:
+    """Whether something is known of the restraint itself for which it is not to be used, or only with doubt."""
+    condition, last = restraint.condition, use_until(restraint)
+    return (condition.crash not in (None, "none") or condition.recall == "open" or condition.labels == "missing"
+            or condition.history == "unknown" or (last is not None and day > last))
+
+
 @rule(
     "restraint-expired",
     title="The restraint has expired",

@@ -14,7 +14,7 @@ from seatplan.rules.subjects import Placement
 from .explain import Explanation, explain_solve
 from .kinds import Kinds
 from .plan import plan, planned
-from .ranking import CRITERIA, unpack
+from .ranking import CRITERIA, NO_COUNTS, unpack
 from .repairs.change import Shelf
 from .results import Arrangement, Plan
 from .solve import Solve
@@ -22,7 +22,8 @@ from .solve import Solve
 
 @dataclass(frozen=True, slots=True)
 class Criterion:
-    """One criterion of the ranking, the number of points that speak against each of the two; fewer are better."""
+    """One criterion of the ranking, the number of points that speak against each of the two; fewer are better. Of what
+    is no count the better has 0 and the worse 1."""
 
     name: str
     one: int
@@ -47,11 +48,16 @@ def contrast(one: Arrangement, other: Arrangement, kinds: Kinds) -> Contrast:
     there = {seat.placement.rider.rider: seat.placement for seat in other.seats}
     pairs = [(seat.placement, there[seat.placement.rider.rider]) for seat in one.seats]
     costs, others = unpack(one.cost), unpack(other.cost)
-    criteria = tuple(Criterion(c.name, costs[c.name], others[c.name]) for c in CRITERIA
+    criteria = tuple(_held_against(c.name, costs[c.name], others[c.name]) for c in CRITERIA
                      if costs[c.name] != others[c.name])
     return Contrast(
         one, other, tuple((a, b) for a, b in pairs if _told(a, kinds) != _told(b, kinds)), criteria,
         tuple(_missing(one, other, kinds)), tuple(_missing(other, one, kinds)))
+
+
+def _held_against(name: str, one: int, other: int) -> Criterion:
+    """What is no count is only better (0) or worse (1)."""
+    return Criterion(name, int(one > other), int(other > one)) if name in NO_COUNTS else Criterion(name, one, other)
 
 
 def _told(placement: Placement, kinds: Kinds) -> tuple[object, ...]:

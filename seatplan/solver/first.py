@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import islice
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from .assemble import assemble
 from .least import least
-from .placements import Choice
+from .placements import Cell, Choice
 from .ranking import CRITERIA, OPEN, about, decided_by, safe, seating
 from .results import Arrangement, InFront, NearMiss, SaidFirst, WishAgainst
 from .rowplans import FITS, TOO_TIGHT, UNSURE, RowPlan
 
 if TYPE_CHECKING:
+    from seatplan.model import Wish
     from seatplan.rules.finding import Finding
 
     from .solve import Ranked, Solve
@@ -55,8 +56,30 @@ def _in_front(solve: Solve, best: Ranked, shown: Arrangement) -> Iterator[InFron
     free = [[plan for plan in plans if not _has_child_in_front(solve, plan, limit)] for plans in solve.rows]
     other = next(solve.ranked(_MOST, rows=free), None)
     instead = None if other is None else decided_by(best.cost, other.cost)
+    wants = _wants(solve, limit) if other is None else None
     for placement in there:
-        yield InFront(placement.rider.rider, placement.position.position, instead)
+        yield InFront(placement.rider.rider, placement.position.position, instead, wants)
+
+
+def _wants(solve: Solve, limit: int) -> Literal["back", "wishes", "way"]:
+    """Why there is no arrangement with all children in the back."""
+    if all(solve.world.vehicle.in_front(position) for position in solve.choices.positions):
+        return "back"
+    wished = [wish for wish in solve.trip.wishes if not wish.must]
+    if len(wished) < len(solve.trip.wishes):
+        again = _again(solve, wished)
+        free = [[plan for plan in plans if not _has_child_in_front(again, plan, limit)] for plans in again.rows]
+        if next(again.ranked(_MOST, rows=free), None) is not None:
+            return "wishes"
+    return "way"
+
+
+def _again(solve: Solve, wishes: Sequence[Wish]) -> Solve:
+    """The trip with other wishes."""
+    from .solve import Solve
+
+    return Solve(solve.trip.model_copy(update={"wishes": list(wishes)}), solve.world.profile, solve.world.day,
+                 strict=solve.strict, worst_case=solve.worst_case, store=solve.world.store)
 
 
 def _has_child_in_front(solve: Solve, plan: RowPlan, limit: int) -> bool:
@@ -72,7 +95,7 @@ def _that_fits(solve: Solve, best: Ranked) -> Arrangement | None:
         return None
     rows = [[plan for plan in plans if plan.level == FITS] for plans in solve.rows]
     found = next((one for one in islice(solve.ranked(_MOST, rows=rows), LOOKED_THROUGH) if one.level == FITS), None)
-    return None if found is None else rank_of(solve, found)
+    return None if found is None else assemble(solve, 0, found, decided_by(best.cost, found.cost))
 
 
 def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
@@ -81,16 +104,35 @@ def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
     if best.level >= UNSURE:
         return None
     aim = seating(best.cost)
-    for base, plans in islice(solve.bounded(solve.rows, OPEN, OPEN), LOOKED_THROUGH):
+    lacking: dict[Cell, frozenset[object]] = {}
+    rows = [[plan for plan in plans if plan.level < UNSURE or _may_lack_one(plan, lacking)] for plans in solve.rows]
+    for base, plans in islice(solve.bounded(rows, OPEN, OPEN), LOOKED_THROUGH):
         if seating(base) >= aim:
             break
         found = solve.whole(plans)
         if found is None or seating(found.cost) >= aim or found.level != UNSURE:
             continue
         arrangement = rank_of(solve, found)
-        if len({(f.result.field, f.restraint, f.positions) for f in _open(arrangement)}) == 1:
+        if len({_reading(finding) for finding in _open(arrangement)}) == 1:
             return arrangement
     return None
+
+
+def _reading(finding: Finding) -> object:
+    return finding.result.field, finding.restraint, finding.positions
+
+
+def _may_lack_one(plan: RowPlan, kept: dict[Cell, frozenset[object]]) -> bool:
+    """Whether each rider of a plan can ride so that no placement lacks two readings, and all together but one."""
+    together: set[object] = set()
+    for choice in plan.choices:
+        each = []
+        for cell in choice.cells:
+            if cell not in kept:
+                kept[cell] = frozenset(_reading(f) for f in cell.findings if f.outcome == "unmeasured")
+            each.append(kept[cell])
+        together |= min(each, key=len)
+    return len(together) <= 1
 
 
 def _open(arrangement: Arrangement) -> list[Finding]:
@@ -99,7 +141,8 @@ def _open(arrangement: Arrangement) -> list[Finding]:
 
 
 def _near_misses(solve: Solve, shown: Arrangement) -> Iterator[NearMiss]:
-    """For each young child who is turned forward the rear-facing mode that misses by least, if that is little."""
+    """For each young child who is turned forward the rear-facing mode that misses by least, if that is little; of a
+    restraint that nobody else rides in."""
     names = [rider.rider for rider in solve.trip.riders]
     young = int(solve.world.limit("rear_facing_long_age"))
     for seat in shown.seats:
@@ -107,8 +150,11 @@ def _near_misses(solve: Solve, shown: Arrangement) -> Iterator[NearMiss]:
         months = solve.world.age_months(rider)
         if rider.adult or seat.placement.rear_facing or (months is not None and months >= young):
             continue
+        taken = {other.placement.restraint.restraint for other in shown.seats
+                 if other is not seat and other.placement.restraint is not None}
         found = [miss for choice in solve.choices.per_rider[names.index(rider.rider)]
-                 if choice.mode == "rear-facing-harness" for miss in _misses(solve, choice)]
+                 if choice.mode == "rear-facing-harness" and choice.restraint is not None
+                 and not taken.issuperset(solve.kinds.names(choice.restraint)) for miss in _misses(solve, choice)]
         if found:
             yield min(found, key=lambda miss: (miss.short / NEAR[miss.unit], miss.position, miss.restraint))
 
@@ -135,21 +181,31 @@ def _misses(solve: Solve, choice: Choice) -> Iterator[NearMiss]:
 
 
 def _against(solve: Solve, best: Ranked) -> Iterator[WishAgainst]:
-    """Must-wishes that cost something of steps 2 to 7, each by itself."""
-    from .solve import Solve
-
-    if not any(wish.must for wish in solve.trip.wishes) or safe(best.cost) <= least(solve):
+    """Must-wishes that cost something of steps 2 to 7: each by itself, else the fewest of them together."""
+    musts = [n for n, wish in enumerate(solve.trip.wishes) if wish.must]
+    if not musts or safe(best.cost) <= least(solve):
         return
-    for n, wish in enumerate(solve.trip.wishes):
-        if not wish.must:
-            continue
-        without = [other for i, other in enumerate(solve.trip.wishes) if i != n]
-        again = Solve(solve.trip.model_copy(update={"wishes": without}), solve.world.profile, solve.world.day,
-                      strict=solve.strict, worst_case=solve.worst_case, store=solve.world.store)
-        other = next(again.ranked(_MOST), None)
-        if other is None or other.level >= UNSURE > best.level:
-            continue
-        criterion = decided_by(other.cost, best.cost)
-        if criterion in _SAFETY and other.cost < best.cost:
-            mine, theirs = (costs_of(one, rank_of(one, found)) for one, found in ((solve, best), (again, other)))
-            yield WishAgainst(wish, criterion, about(criterion, mine, theirs))
+    alone = [found for n in musts if (found := _without(solve, best, (n,)))]
+    yield from alone
+    if not alone and len(musts) > 1:
+        needed = tuple(musts)
+        found = _without(solve, best, needed)
+        for n in musts if found else ():
+            fewer = tuple(other for other in needed if other != n)
+            if again := _without(solve, best, fewer):
+                needed, found = fewer, again
+        if found:
+            yield found
+
+
+def _without(solve: Solve, best: Ranked, numbers: Sequence[int]) -> WishAgainst | None:
+    """What some wishes cost together; None where nothing of steps 2 to 7."""
+    again = _again(solve, [wish for i, wish in enumerate(solve.trip.wishes) if i not in numbers])
+    other = next(again.ranked(_MOST), None)
+    if other is None or other.level >= UNSURE > best.level or other.cost >= best.cost:
+        return None
+    criterion = decided_by(other.cost, best.cost)
+    if criterion not in _SAFETY:
+        return None
+    mine, theirs = (costs_of(one, rank_of(one, found)) for one, found in ((solve, best), (again, other)))
+    return WishAgainst(tuple(solve.trip.wishes[n] for n in numbers), criterion, about(criterion, mine, theirs))

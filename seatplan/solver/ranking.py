@@ -88,6 +88,8 @@ for _criterion in reversed(CRITERIA):
     _SHIFT[_criterion.name] = _at
     _at += _criterion.bits
 
+#: criteria whose number is no count: they are only more or less
+NO_COUNTS = frozenset(("protection", "front_who"))
 #: room beyond this does not rank an arrangement higher, mm
 ROOM_CAP_MM = 100
 #: how sure a part of an arrangement counts as: what was close and held when it was tried counts as fitting
@@ -253,8 +255,8 @@ class CellCost:
     def stage(self, placement: Placement) -> int:
         """How a child rides: an index of ``STAGES``."""
         mode, rider = placement.mode_name, placement.rider
-        if mode == "lying-flat-bed" and rider.lies:
-            return 0
+        if rider.lies:                # whoever must lie is best off in a bed, and anything else comes after it
+            return 0 if mode == "lying-flat-bed" else min(_MODES[mode] + 1, len(STAGES) - 1)
         held = placement.tether or (placement.installation is not None and bool(placement.installation.support_leg))
         if mode == "forward-facing-harness" and self._ages[rider.rider] < self._five and not held:
             return 2

@@ -95,11 +95,12 @@ class Arrangement:
 @dataclass(frozen=True, slots=True)
 class InFront:
     """A child who sits in front. ``instead`` is the criterion by which the best arrangement with all children in the
-    back is worse; None: there is none such."""
+    back is worse; None: there is none such, for want of a ``back`` seat, of must-``wishes``, or of another ``way``."""
 
     rider: str
     position: str
     instead: str | None
+    wants: Literal["back", "wishes", "way"] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +118,9 @@ class NearMiss:
 
 @dataclass(frozen=True, slots=True)
 class WishAgainst:
-    """A must-wish that is obeyed although the best arrangement without it is safer, by which criterion, for whom."""
+    """Must-wishes that are obeyed although the best arrangement without them is safer, by which criterion, for whom."""
 
-    wish: Wish
+    wishes: tuple[Wish, ...]
     criterion: str
     about: tuple[str, ...]
 

@@ -18,19 +18,33 @@ from .drawing import draw
 from .manner import day
 from .notes_text import caution_word
 from .repairs_text import repairs_text
-from .say import Words, t
+from .say import Words, fill, t
 from .text import heading, listed, mm, table, wrapped
 from .text import spare as spare_of
 from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
 #: criterion -> what its points count, for each of the two
 _POINTS = Words({
-    "protection": "steps away from the most protective mode",
-    "cautions": "cautions",
+    "open": "whether something has to be measured first",
+    "front_young": "children in front who ride rear-facing or in a harness, or are under 5",
+    "under_two": "children under 2 who do not ride rear-facing",
+    "front_under_nine": "other children under 9 in front",
+    "doubtful": "restraints that are in doubt themselves",
+    "front_older": "children from 9 up to 13 in front",
+    "grave": "grave cautions",
+    "slight": "other cautions, a backless booster counted as one",
     "wishes": "wishes not kept",
+    "tried": "restraints that nobody saw hold at the car",
     "moves": "changes from today",
     "method": "restraints held by the belt rather than by lower anchors",
     "centre": "youngest child away from the centre",
+})
+#: where they say how many sit in front, who it is says nothing
+_FRONT = ("front_young", "front_under_nine", "front_older")
+#: criterion -> what the better one of the two does, where that is no count
+_BETTER = Words({
+    "protection": "the youngest who ride differently are better protected {where}",
+    "front_who": "who sits in front has the better fit of the belt, or is taller or older, {where}",
 })
 
 
@@ -134,10 +148,13 @@ def _held(placement: Placement) -> str:
 
 def _points(found: Contrast, one: str, other: str, worse: bool) -> Iterator[str]:
     """The criteria in which the first is worse, or better; most important first."""
+    numbers = {criterion.name for criterion in found.criteria if criterion.name in _FRONT}
     for criterion in found.criteria:
-        if (criterion.one > criterion.other) != worse:
+        if (criterion.one > criterion.other) != worse or (criterion.name == "front_who" and numbers):
             continue
-        if criterion.name == "certainty":
+        if criterion.name == "open" and found.one.verdict != found.other.verdict:
+            continue                  # how sure it is says so
+        if criterion.name == "sure":
             yield (t("how sure it is: {VERDICTS} {where}, {VERDICTS_2} "
                      "{where_2}, counting every row and everything to be measured",
                      VERDICTS=VERDICTS[found.one.verdict], where=_in(one), VERDICTS_2=VERDICTS[found.other.verdict],
@@ -146,6 +163,8 @@ def _points(found: Contrast, one: str, other: str, worse: bool) -> Iterator[str]
             yield (t("room to spare in the tightest row: {spare} {where}, {spare_2} "
                      "{where_2}", spare=_spare(found.one), where=_in(one), spare_2=_spare(found.other),
                      where_2=_in(other)))
+        elif criterion.name in _BETTER:
+            yield fill(_BETTER[criterion.name], {"where": _in(one if criterion.one < criterion.other else other)})
         else:
             yield f"{_POINTS[criterion.name]}: {criterion.one} {_in(one)}, {criterion.other} {_in(other)}"
 

@@ -23,6 +23,12 @@ _INSTEAD = Words({
     "doubtful": "a restraint would be used that is in doubt itself",
     "protection": "a younger child would be less protected",
 })
+#: why there is no arrangement with all children in the back
+_WANTS = Words({
+    "back": "this car has no seat in the back",
+    "wishes": "the must-wishes of this trip leave no arrangement with all children in the back",
+    "way": "no arrangement with all children in the back is allowed and fits",
+})
 
 
 def first_lines(plan: Plan) -> list[str]:
@@ -32,27 +38,44 @@ def first_lines(plan: Plan) -> list[str]:
 
 def _lines(plan: Plan) -> Iterator[str]:
     first, best = plan.first, plan.arrangements[0]
-    if any(not rider.adult for rider in plan.trip.riders):
-        if not first.in_front:
-            yield t("All children in the back: yes.")
-        for one in first.in_front:
-            why = (t("no arrangement with all children in the back is allowed and fits") if one.instead is None else
-                   t("with all children in the back {instead}", instead=_INSTEAD.get(
-                       one.instead, t("the arrangement would be worse by the order"))))
-            yield t("{rider} sits in front, at {position}: {why}.", rider=one.rider, position=one.position, why=why)
+    yield from _in_front(plan)
     for against in first.against:
         named = t(": {riders}", riders=listed(against.about)) if against.about else ""
-        yield t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
-                wish=_wished(against.wish), decided=DECIDED[against.criterion], named=named)
+        wished, decided = listed([_wished(wish) for wish in against.wishes]), DECIDED[against.criterion]
+        if against.criterion == "slight":
+            yield t("Caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                    wish=wished, decided=decided, named=named)
+        else:
+            yield t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                    wish=wished, decided=decided, named=named)
     if first.one_reading is not None:
         needed = " ".join(things_to_measure([first.one_reading]))
-        yield t("One reading away from better ({seated}): measure {needed}.",
+        yield t("One reading away from better ({seated}): find out {needed}.",
                 seated=seated(first.one_reading, best), needed=needed)
     for miss in first.near_misses:
         yield _missed(miss)
     if first.fits is not None:
-        yield t("This one is {verdict}; the best that surely fits: {seated}.", verdict=VERDICTS[best.verdict],
-                seated=seated(first.fits, best))
+        told = t("This one is {verdict}; the best that surely fits: {seated}.", verdict=VERDICTS[best.verdict],
+                 seated=seated(first.fits, best))
+        dearer = first.fits.decided_by
+        yield told if dearer in (None, "sure") else t(
+            "{told} Against that one, this one {decided}.", told=told, decided=DECIDED[dearer])
+
+
+def _in_front(plan: Plan) -> Iterator[str]:
+    """Whether all children sit in the back; else who does not, and why."""
+    front = {one.rider for one in plan.first.in_front}
+    limit = int(plan.profile.limit("front_seat_min_age"))
+    children = [seat.placement for seat in plan.arrangements[0].seats if not seat.placement.rider.adult]
+    older = [p for p in children if p.rider.rider not in front and plan.trip.vehicle.in_front(p.position)]
+    if len(older) < len(children) and not front:
+        yield t("All children under {years} in the back: yes.", years=limit // 12) if older else t(
+            "All children in the back: yes.")
+    for one in plan.first.in_front:
+        why = (t("with all children in the back {instead}", instead=_INSTEAD.get(
+            one.instead or "", t("the arrangement would be worse by the order"))) if one.wants is None else
+            _WANTS[one.wants])
+        yield t("{rider} sits in front, at {position}: {why}.", rider=one.rider, position=one.position, why=why)
 
 
 def _missed(miss: NearMiss) -> str:

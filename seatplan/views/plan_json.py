@@ -60,7 +60,8 @@ def first_json(first: SaidFirst) -> dict[str, Any]:
     """What is said of the best arrangement before all else."""
     reading = first.one_reading
     return {
-        "in_front": [{"rider": one.rider, "position": one.position, "instead": one.instead} for one in first.in_front],
+        "in_front": [{"rider": one.rider, "position": one.position, "instead": one.instead, "wants": one.wants}
+                     for one in first.in_front],
         "fits": None if first.fits is None else _seated(first.fits),
         "one_reading": None if reading is None else {"seats": _seated(reading), "measure": [
             {"rule": f.rule, "field": f.result.field, "how": f.result.how, "settles_at": plain(f.result.settles_at),
@@ -71,7 +72,8 @@ def first_json(first: SaidFirst) -> dict[str, Any]:
             {"rider": miss.rider, "position": miss.position, "restraint": miss.restraint, "short": miss.short,
              "unit": miss.unit, "rule": miss.finding.rule if miss.finding else None} for miss in first.near_misses],
         "wishes_against": [
-            {"wish": one.wish.model_dump(mode="json", exclude_none=True), "criterion": one.criterion,
+            {"wishes": [wish.model_dump(mode="json", exclude_none=True) for wish in one.wishes],
+             "criterion": one.criterion,
              "about": list(one.about)} for one in first.against],
     }
 
