@@ -46,6 +46,7 @@ def test_output(name: str, monkeypatch: pytest.MonkeyPatch):
     told = "".join(line for line in said.err.splitlines(True) if "hasta ahora" not in line)    # a slow machine says so
     text = f"$ seatplan {COMMANDS[name]}\n{said.out}--- stderr\n{told}--- exit {said.code}\n"
     file = GOLDEN / f"{name}.txt"
+    assert said.code != 70, text                 # a bug is never what is expected
     if REWRITE:
         GOLDEN.mkdir(exist_ok=True)
         file.write_text(text, encoding="utf-8")
