@@ -35,11 +35,6 @@ def said_first(solve: Solve, best: Ranked, shown: Arrangement) -> SaidFirst:
                      tuple(_near_misses(solve, shown)), tuple(_against(solve, best)))
 
 
-def rank_of(solve: Solve, found: Ranked, rank: int = 0) -> Arrangement:
-    """An arrangement of the solve that is shown beside the list."""
-    return assemble(solve, rank, found, None)
-
-
 def costs_of(solve: Solve, arrangement: Arrangement) -> dict[str, int]:
     """What the placement of each rider costs by itself."""
     return {seat.placement.rider.rider: solve.cost_of(seat.cell) for seat in arrangement.seats}
@@ -76,10 +71,7 @@ def _wants(solve: Solve, limit: int) -> Literal["back", "wishes", "way"]:
 
 def _again(solve: Solve, wishes: Sequence[Wish]) -> Solve:
     """The trip with other wishes."""
-    from .solve import Solve
-
-    return Solve(solve.trip.model_copy(update={"wishes": list(wishes)}), solve.world.profile, solve.world.day,
-                 strict=solve.strict, worst_case=solve.worst_case, store=solve.world.store)
+    return solve.again(solve.trip.model_copy(update={"wishes": list(wishes)}))
 
 
 def _has_child_in_front(solve: Solve, plan: RowPlan, limit: int) -> bool:
@@ -112,7 +104,7 @@ def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
         found = solve.whole(plans)
         if found is None or seating(found.cost) >= aim or found.level != UNSURE:
             continue
-        arrangement = rank_of(solve, found)
+        arrangement = assemble(solve, 0, found, None)
         if len({_reading(finding) for finding in _open(arrangement)}) == 1:
             return arrangement
     return None
@@ -207,5 +199,5 @@ def _without(solve: Solve, best: Ranked, numbers: Sequence[int]) -> WishAgainst 
     criterion = decided_by(other.cost, best.cost)
     if criterion not in _SAFETY:
         return None
-    mine, theirs = (costs_of(one, rank_of(one, found)) for one, found in ((solve, best), (again, other)))
+    mine, theirs = (costs_of(one, assemble(one, 0, found, None)) for one, found in ((solve, best), (again, other)))
     return WishAgainst(tuple(solve.trip.wishes[n] for n in numbers), criterion, about(criterion, mine, theirs))

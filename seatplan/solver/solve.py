@@ -143,6 +143,11 @@ class Solve:
         if prod(len(row) for row in self.rows) > UNCOUNTED:
             self.ways = self._counted()
 
+    def again(self, trip: Trip) -> Solve:
+        """A changed trip under the same rules and options, on the same day."""
+        return Solve(trip, self.world.profile, self.world.day, strict=self.strict, worst_case=self.worst_case,
+                     store=self.world.store)
+
     @property
     def ways(self) -> dict[int, int]:
         """How many whole seatings go each way along the car; counted when it is first asked for."""

@@ -144,7 +144,7 @@ class Again:
         """The best arrangement with some changes; None without any."""
         if self._progress:
             self._progress(said("solving with changes"), self.plans)
-        changed = solve_again(self.solve, applied(self.solve.trip, changes))
+        changed = self.solve.again(applied(self.solve.trip, changes))
         self.plans += changed.work
         self._changed = changed
         return _best(changed, MOST_SEATINGS)
@@ -196,15 +196,7 @@ def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tupl
 
 def best_arrangement(solve: Solve, trip: Trip) -> Arrangement | None:
     """The best arrangement of a changed trip under the same rules and options; None without any."""
-    return _best(solve_again(solve, trip), None)
-
-
-def solve_again(solve: Solve, trip: Trip) -> Solve:
-    """A changed trip under the same rules and options."""
-    from ..solve import Solve
-
-    return Solve(trip, solve.world.profile, solve.world.day, strict=solve.strict, worst_case=solve.worst_case,
-                 store=solve.world.store)
+    return _best(solve.again(trip), None)
 
 
 def _best(solve: Solve, most: int | None) -> Arrangement | None:
