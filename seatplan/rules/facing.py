@@ -26,6 +26,14 @@ def _faces_forward(placement: Placement, world: World) -> bool:
     return placement.mode_name in ("forward-facing-harness", "harness-vest")
 
 
+def _so_old(placement: Placement, world: World, least: float) -> Result:
+    """Whether the child is so many months old; one whose age nobody wrote down is not shown to be."""
+    age = world.age_months(placement.rider)
+    if age is None:
+        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
+    return at_least(age, least, "months")
+
+
 @rule(
     "forward-facing-too-young",
     title="Too young to face forward",
@@ -48,10 +56,7 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     Blocks: a child of 11 months in a forward-facing harness.
     Instead: rear-facing, to the limits of the restraint.
     """
-    age, least = world.age_months(placement.rider), world.limit("forward_min_age")
-    if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
-    return at_least(age, least, "months")
+    return _so_old(placement, world, world.limit("forward_min_age"))
 
 
 @rule(
@@ -80,10 +85,7 @@ def forward_facing_before_two(placement: Placement, world: World) -> Result:
     Blocks: nothing; a caution for a child of 23 months in a forward-facing harness.
     Instead: rear-facing, to the limits of the restraint.
     """
-    age, least = world.age_months(placement.rider), world.limit("rear_facing_good_age")
-    if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
-    return at_least(age, least, "months")
+    return _so_old(placement, world, world.limit("rear_facing_good_age"))
 
 
 def _could_face_the_rear(placement: Placement, world: World) -> bool:
