@@ -20,7 +20,7 @@ from seatplan.written import Verbatim, visible
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
 from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, message_of, one_of
+from .usage import TYPED, Misuse, as_options, message_of, one_of
 
 if TYPE_CHECKING:
     from seatplan.files.errors import Problem
@@ -146,6 +146,10 @@ def _command(args: list[str], json_out: bool) -> int:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except InputError as error:
+        from seatplan.app.misasked import Misasked
+
+        if isinstance(error, Misasked):
+            return _bad_input([as_options(error.text)], [as_options(error.hint)] if error.hint else [], json_out)
         return _bad_input(_told(error.problems), [], json_out)
     except click.exceptions.Exit as leave:
         return leave.exit_code
@@ -165,7 +169,7 @@ def _command(args: list[str], json_out: bool) -> int:
 def _told(problems: Sequence[Problem]) -> list[str]:
     from seatplan.views.problem_text import problem_text
 
-    return [problem_text(problem) for problem in problems]
+    return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
 
 
 def _misused(error: click.ClickException, json_out: bool) -> int:

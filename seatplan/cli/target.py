@@ -131,6 +131,24 @@ def target(output: str, force: bool, kind: Kind, trip: Trip) -> Target:
     return found
 
 
+class Goes:
+    """Where a document goes whose trip is known only once it is read; ``output`` None: nowhere."""
+
+    def __init__(self, output: str | None, force: bool, kind: Kind) -> None:
+        self._output, self._force, self._kind = output, force, kind
+        self._target: Target | None = None
+
+    def known(self, trip: Trip) -> None:
+        """The trip of the document. Raises as ``Target.check`` does."""
+        if self._output is not None:
+            self._target = target(self._output, self._force, self._kind, trip)
+
+    def write(self, text: str) -> None:
+        """Write the document of the trip that is known. Raises as ``Target.check`` does."""
+        assert self._target is not None, "the trip is not known yet"
+        self._target.write(text)
+
+
 def _of_another_format(output: str, endings: tuple[str, ...]) -> bool:
     ending = Path(output).suffix.lower()
     return ending not in endings and _FORMAT.fullmatch(ending) is not None
