@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from seatplan.doubt import check as checking
 from seatplan.doubt.check import Report
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.library import PACKAGE
+from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.rules.load import BUNDLED, bundled_profile, load_profile, named_rules_problems
 from seatplan.rules.not_given import NotGiven, not_given
 from seatplan.said import said
@@ -23,11 +24,11 @@ from .verdict import Verdict
 
 @dataclass(frozen=True, kw_only=True)
 class Check(Question):
-    """Paths, or ``-`` for standard input."""
+    """Paths, or ``-`` for standard input, or records, or the plain data of files."""
 
     COMMAND: ClassVar[str] = "check"
 
-    files: tuple[str, ...] = argument()
+    files: tuple[str | Trip | Vehicle | Restraint | Mapping[str, Any], ...] = argument()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
+from typing import Any
 
 from seatplan.said import said
 from seatplan.written import FieldName, Verbatim
@@ -11,11 +15,39 @@ from .misasked import Misasked
 
 #: how far ahead an outlook looks at most
 MOST_MONTHS = 120
+#: what can be asked of every trip
+_OPTIONS = {"vehicle", "rules", "on", "strict", "worst_case"}
+
+
+_today: ContextVar[date | None] = ContextVar("today", default=None)
 
 
 def today() -> date:
-    """The day on which the program runs. Nothing else reads the clock."""
-    return date.today()
+    """The day on which the program runs, or that somebody asked for instead. Nothing else reads the clock."""
+    return _today.get() or date.today()
+
+
+@contextmanager
+def at(day: date | None) -> Iterator[None]:
+    """Everything inside takes the day for today; None: the clock's."""
+    token = _today.set(day)
+    try:
+        yield
+    finally:
+        _today.reset(token)
+
+
+@contextmanager
+def asked_on(options: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    """The options of a request about a trip, for a request made inside; ``today`` among them stands in for the clock,
+    and ``on`` may be text. Raises TypeError for an option that there is not."""
+    of_trip = {name: value for name, value in options.items() if name != "today"}
+    other = set(of_trip) - _OPTIONS
+    if other:
+        raise TypeError(f"no option is called {', '.join(sorted(other))}; expected some of "
+                        f"{', '.join(sorted(_OPTIONS | {'today'}))}")
+    with at(options.get("today")):
+        yield of_trip | ({"on": day_of(of_trip["on"])} if "on" in of_trip else {})
 
 
 def day_of(on: str | date | None) -> date | None:

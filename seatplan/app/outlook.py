@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from seatplan.files.errors import InputError, Problem
 from seatplan.growth import outlook as looking
 from seatplan.growth.outlook import Outlook
 from seatplan.growth.stock import StockFound, find_stock
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
+from seatplan.said import said
 from seatplan.solver.budget import TooMuch
 
 from .days import day_within
@@ -51,6 +53,16 @@ def outlook(request: LookAhead, listener: Listener = QUIET) -> Outcome[Outlook |
     except TooMuch:
         return Outcome(request, too_large(found.written), Verdict.UNDECIDED, found.notices)
     return Outcome(request, ahead, _of(ahead), found.notices)
+
+
+def ahead(request: LookAhead) -> Outlook:
+    """``outlook`` for those who have no use for less. Raises InputError for a trip that is too large, too."""
+    found = outlook(request).answer
+    if isinstance(found, TooLarge):
+        raise InputError([Problem("trip", 0, 0, said(
+            "{riders} riders, {restraints} restraints and {seats} seats are too many to look at day by day",
+            riders=found.riders, restraints=found.restraints, seats=found.seats))])
+    return found
 
 
 def stock(request: LookAhead, listener: Listener = QUIET) -> Outcome[InStock | TooLarge]:

@@ -14,7 +14,7 @@ from seatplan.views.say import N
 from .progress import Slow
 
 if TYPE_CHECKING:
-    from seatplan.model import Trip
+    from seatplan.app.records import Trip
 
 _COUNTED: dict[Stage, str] = {
     "ways": N("{stage}: {n} ways looked at so far"),

@@ -23,7 +23,7 @@ from .output import flush, own_streams, say_json, terminal_columns
 from .usage import TYPED, Misuse, as_options, message_of, one_of
 
 if TYPE_CHECKING:
-    from seatplan.files.errors import Problem
+    from seatplan.app.errors import Problem
 
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
@@ -118,7 +118,7 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
 
 def _run(args: list[str], spoken: Callable[[], None]) -> int:
     """The exit code, once all that was printed is written."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     json_out = "--json" in args
     wrong, rest, lang, units = None, args, "en", "metric"
@@ -140,7 +140,7 @@ def _run(args: list[str], spoken: Callable[[], None]) -> int:
 
 
 def _command(args: list[str], json_out: bool) -> int:
-    from seatplan.files.errors import InputError, Unwritten
+    from seatplan.app.errors import InputError, Unwritten
 
     try:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
@@ -178,7 +178,7 @@ def _misused(error: click.ClickException, json_out: bool) -> int:
 
 def _stopped() -> int:
     """Somebody stopped the program: that is told where it can be."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
         print(t("error: stopped"), file=sys.stderr)
@@ -187,7 +187,7 @@ def _stopped() -> int:
 
 def _unwritten(problem: Problem, json_out: bool) -> int:
     """Say what could not be written, on each stream that still takes it."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     told = _told([problem])
     with suppress(Unwritten):
@@ -227,7 +227,7 @@ def _hint(error: click.ClickException) -> str:
 def _our_bug(bug: Exception, json_out: bool) -> int:
     import traceback
 
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]

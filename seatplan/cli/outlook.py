@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,10 +14,8 @@ from .output import say, say_json
 from .target import Goes, force_option
 
 if TYPE_CHECKING:
-    from seatplan.app.notices import TooLarge
     from seatplan.app.outcome import Outcome
-    from seatplan.app.outlook import InStock, LookAhead
-    from seatplan.growth.outlook import Outlook
+    from seatplan.app.outlook import LookAhead
 
 
 @click.command("outlook", short_help="How long it will last, what comes next, what to buy.")
@@ -65,7 +63,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     return found.exit_code
 
 
-def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool) -> Outcome[Outlook | TooLarge]:
+def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool) -> Outcome[Any]:
     """The look ahead itself; the calendar is written before anything is printed."""
     from seatplan.app.notices import TooLarge
     from seatplan.app.outlook import outlook
@@ -93,7 +91,7 @@ def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool
     return outcome
 
 
-def _stock(request: LookAhead, json_out: bool) -> Outcome[InStock | TooLarge]:
+def _stock(request: LookAhead, json_out: bool) -> Outcome[Any]:
     """The smallest set of restraints."""
     from seatplan.app.notices import TooLarge
     from seatplan.app.outlook import stock

@@ -99,3 +99,10 @@ def data_of(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> dict[str, 
     if isinstance(given, Mapping):
         return dict(given)
     return given.model_dump(exclude_unset=True, by_alias=True, exclude={"doubted"}, warnings=False)
+
+
+def name_of(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> str:
+    """What a record, or the data of one, calls itself; what kind it is where it does not say."""
+    data = given if isinstance(given, Mapping) else given.__dict__
+    return next((str(data[kind]) for kind in ("trip", "restraint", "vehicle", "profile")
+                 if isinstance(data.get(kind), str)), "data")
