@@ -12,13 +12,14 @@ from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
 from seatplan.said import said
 
-from .crosscheck import vehicle_problems
+from .crosscheck_over_time import rider_problems, with_latest
 from .crosscheck_restraint import restraint_problems
-from .crosscheck_rider import rider_problems, with_latest
-from .crosscheck_trip import fitted_to, trip_problems
+from .crosscheck_trip import trip_problems
+from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
+from .other_car import fitted_to
 from .places import Document, Loc
 from .reading import KEYS_OF, decoded, no_file_of, ours, read
 from .validate import shown, validate
