@@ -16,6 +16,7 @@ from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.markup import el, html_file, svg_file
 from seatplan.views.notes_text import findings_of
+from seatplan.views.pages import page_file
 from seatplan.views.svg import ink
 from seatplan.views.svg.plan import plan_svg
 
@@ -142,9 +143,9 @@ def test_letters_and_lines_stand_out():
 
 def test_no_meaning_by_colour_alone():
     """Only black, white and two greys are used, and each kind of line has a pattern of its own."""
-    colours = set(re.findall(r"#[0-9a-f]{6}", ink.STYLE))
+    colours = set(re.findall(r"#[0-9a-f]{6}", page_file("drawing.css")))
     assert colours <= {ink.BLACK, ink.WHITE, ink.GREY, ink.PALE}
-    dashes = {kind: re.findall(rf"\.sp \.{kind} {{.*?stroke-dasharray: ([\d ]+)", ink.STYLE)
+    dashes = {kind: re.findall(rf"\.sp \.{kind} {{.*?stroke-dasharray: ([\d ]+)", page_file("drawing.css"))
               for kind in ("base", "person", "guess", "free", "strap")}
     patterns = [tuple(found) for found in dashes.values()]
     assert len(set(patterns)) == len(patterns)

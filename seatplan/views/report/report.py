@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 from xml.etree.ElementTree import Element
 
 from seatplan.app.documents import Reported
@@ -14,13 +13,14 @@ from seatplan.solver.compare import Comparison
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Plan
-from seatplan.views.caution import CAUTION
+from seatplan.views.caution import CAUTION, foot
 from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_page import doubted_list
 from seatplan.views.first_text import first_lines
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
+from seatplan.views.pages import page_file, style_of
 from seatplan.views.say import N, Words, t, tr
 from seatplan.views.text import count, heading, number
 from seatplan.views.words import car_name
@@ -31,13 +31,11 @@ from .reasons import measuring, tried, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
 from .shown import Compared, Shown
-from .style import style
 from .timeline import timeline
 
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
     conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
-_SCRIPT = Path(__file__).resolve().parent.parent.parent / "data" / "report" / "filter.js"
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
                    "likely": "Likely: measure what is only estimated, then it can fit",
                    "unmeasured": "Not settled: something that matters was not measured",
@@ -108,14 +106,14 @@ def _file(trip: Trip, answer: Sequence[Element], choose: Element | None, parts: 
            el("title", heading(lambda name: t("{trip}: plan", trip=name), trip.trip)),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="color-scheme", content="light dark"),
-           el("meta", name="generator", content="made by seatplan"), el("style", style())),
+           el("meta", name="generator", content="made by seatplan"), el("style", style_of("report", FOOT=foot()))),
         el("body",
            el("header", el("h1", trip.trip), answer, el("p", tr(CAUTION), class_="caution")),
            el("nav", el("ul", _contents(parts)), aria_label=t("Contents")),
            el("main", choose, parts),
            el("p", t(_UNPRINTED), class_="on-paper"),
            el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
-           el("script", _SCRIPT.read_text(encoding="utf-8"))),
+           el("script", page_file("report.js"))),
         lang=language(), **{TRIP_ATTRIBUTE: identity(trip)}), "report")
 
 

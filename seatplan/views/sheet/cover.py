@@ -12,7 +12,7 @@ from seatplan.views.say import t
 from seatplan.views.svg.figures import row_figures
 from seatplan.views.text import listed
 
-from .style import PAPERS
+from .paper import PAPERS
 
 #: inside the margins, mm; between two drawings side by side; how wide one drawing is at most, and at least
 _WIDE, _BETWEEN, _MOST, _LEAST = 188, 8, 150, 70

@@ -27,7 +27,7 @@ from seatplan.written import quoted
 
 from .card import caution, page, why_now
 from .cover import cover_rows
-from .style import style
+from .paper import style
 
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
                    "likely": "it is likely to fit: measure what is only estimated",

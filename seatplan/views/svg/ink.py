@@ -18,28 +18,6 @@ BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
 _LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
 _WIDE_LETTERS = frozenset("WMmw@%")
 
-STYLE = f"""
-.sp text {{ font-family: system-ui, "DejaVu Sans", "Liberation Sans", Arial, sans-serif; fill: {BLACK}; }}
-.sp .bold {{ font-weight: 700; }}
-.sp .back {{ fill: {WHITE}; fill-opacity: 0.88; }}
-.sp .on-black {{ fill: {WHITE}; }}
-.sp .quiet {{ fill: {GREY}; }}
-.sp .body {{ fill: {WHITE}; }}
-.sp .shell {{ stroke: {BLACK}; stroke-width: 7; }}
-.sp .base {{ stroke: {BLACK}; stroke-width: 4; stroke-dasharray: 26 12; }}
-.sp .person {{ stroke: {BLACK}; stroke-width: 5; stroke-dasharray: 2 13; stroke-linecap: round; }}
-.sp .guess {{ stroke: {GREY}; stroke-width: 4; stroke-dasharray: 8 16; }}
-.sp .free {{ fill: {WHITE}; stroke: {GREY}; stroke-width: 3; stroke-dasharray: 14 14; }}
-.sp .seat {{ stroke: {GREY}; stroke-width: 3; }}
-.sp .line {{ stroke: {BLACK}; stroke-width: 4; }}
-.sp .thin {{ stroke: {GREY}; stroke-width: 3; }}
-.sp .chain {{ stroke: {BLACK}; stroke-width: 14; }}
-.sp .strap {{ stroke: {BLACK}; stroke-width: 6; stroke-dasharray: 18 8; }}
-.sp .solid {{ fill: {BLACK}; stroke: {BLACK}; stroke-width: 4; }}
-.sp .aside .shell, .sp .aside .base, .sp .aside .person {{ stroke: {GREY}; stroke-width: 3; }}
-.sp .hollow {{ fill: {WHITE}; stroke: {BLACK}; stroke-width: 5; }}
-"""
-
 
 @dataclass(frozen=True, slots=True)
 class Pen:

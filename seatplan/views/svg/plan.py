@@ -13,11 +13,12 @@ from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.drawing import boxes_of, walls
 from seatplan.views.markup import el, svg_file
 from seatplan.views.notes_text import cautions_said, things_to_measure
+from seatplan.views.pages import page_file
 from seatplan.views.say import N, length_unit, t
 from seatplan.views.text import heading, listed
 from seatplan.views.words import VERDICTS, car_name, in_short
 
-from .ink import STYLE, Page, Panel, Pen, hatches, lines_of, text
+from .ink import Page, Panel, Pen, hatches, lines_of, text
 from .row import row_panel
 from .side import side_ends, side_panel
 
@@ -65,7 +66,7 @@ def plan_svg(plan: Plan, arrangement: Arrangement, picture: Picture, *, paper: b
         *_, wide, high = map(float, (root.get("viewBox") or "").split())
         root.set("width", str(_PHONE_PX))
         root.set("height", f"{_PHONE_PX * high / wide:.0f}")
-    root.insert(2, el("style", STYLE))
+    root.insert(2, el("style", page_file("drawing.css")))
     root.set(TRIP_ATTRIBUTE, identity(plan.trip))
     return svg_file(root)
 

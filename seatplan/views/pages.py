@@ -1,0 +1,23 @@
+"""Style sheets and scripts of pages and drawings, which are files of their own (``data/pages``)."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+_FOLDER = Path(__file__).resolve().parent.parent / "data" / "pages"
+
+
+@cache
+def page_file(name: str) -> str:
+    """The text of one of them, such as ``report.css``."""
+    return (_FOLDER / name).read_text(encoding="utf-8")
+
+
+def style_of(page: str, **words: str) -> str:
+    """The style sheet of a page with that of the drawings in it; ``words`` stand in place of the capitals that name
+    them, such as FOOT."""
+    style = page_file(f"{page}.css")
+    for name, word in words.items():
+        style = style.replace(name, word)
+    return style + page_file("drawing.css")
