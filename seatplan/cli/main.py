@@ -94,7 +94,7 @@ def main() -> None:
 
     Give it the vehicle's seats, the children and their restraints: it lists every arrangement that the
     instructions allow and that fits, side by side and along the car, best first, and says in numbers why the
-    others went.
+    others are ruled out.
     """
 
 

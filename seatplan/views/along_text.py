@@ -11,9 +11,10 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import AheadShown, Arrangement
 
+from .content import Block, Paragraph, group
 from .say import N, Words, t, tr
-from .squeeze_text import sum_text
-from .text import count, length, mm, number, spare, wrapped
+from .squeeze_text import sum_of
+from .text import count, length, mm, number, spare
 
 PACKED = Words({"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"})
 _ALONG = N("along the car")
@@ -46,14 +47,15 @@ def recline_text(placement: Placement, *, headed: bool = False) -> str:
     return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
 
 
-def along(arrangement: Arrangement, indent: str) -> list[str]:
-    """The lines of one arrangement; none where nothing leans and nobody needs a seat ahead moved."""
-    lines, ahead = [], arrangement.ahead
+def along(arrangement: Arrangement) -> list[Block]:
+    """What there is to say of one arrangement along the car; nothing where nothing leans and nobody needs a seat ahead
+    moved."""
+    blocks: list[Block] = []
     for told in told_along(arrangement):
-        lines.append(_line(told.text, indent))
-        if told.kind == "room" and ahead is not None and close_along(ahead):
-            lines.append(sum_text(squeeze_of(ahead.tight), indent + "   "))
-    return lines
+        blocks.append(Paragraph(told.text, hangs=True))
+        if told.kind == "room" and arrangement.ahead is not None and close_along(arrangement.ahead):
+            blocks.append(group(sum_of(squeeze_of(arrangement.ahead.tight)), inner=True))
+    return blocks
 
 
 def told_along(arrangement: Arrangement) -> Iterator[Told]:
@@ -155,8 +157,3 @@ def _unknown(arrangement: Arrangement, ahead: AheadShown) -> str:
     enough = dict(ahead.stands).get(ahead.unknown, 0)
     return t("how far forward {who} at {unknown} can sit ({enough} would do)", who=who, unknown=ahead.unknown,
              enough=mm(enough, "up"))
-
-
-def _line(text: str, indent: str) -> str:
-    return wrapped(text, indent, indent + "   ")
-

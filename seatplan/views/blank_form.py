@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from .caution import CAUTION
-from .manner import page
+from .caution import caution
+from .content import Blank, Block, Heading, Paragraph, group, spans
 from .say import N, t
-from .text import folded, wrapped
-
-#: the columns of the blank to write in
-_BLANK = 22
+from .terminal import parts_of
 
 _CAR = (
     (N("make a name for it"), N("so that you know which car it was")),
@@ -50,17 +47,19 @@ _SEAT = (
 
 
 def vehicle_form() -> str:
+    """The form as text; see ``form_content``."""
+    return parts_of(form_content())
+
+
+def form_content() -> list[Block | None]:
     """The whole form; a page for the car, one for each row, one for each seat."""
-    parts = [wrapped(t("A car to measure (all lengths in mm or inches, level ground, front seats rearmost)"))]
-    for title, lines in ((t("The car"), _CAR), (t("Each row: row ___"), _ROW),
-                         (t("Each seat: seat ___ (row and side, such as 2L)"), _SEAT)):
-        parts.append(wrapped(title) + "\n" + "\n".join(_line(*line) for line in lines))
-    parts.append(wrapped(t("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them")))
-    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
-    return "\n\n".join(parts) + "\n"
+    return [
+        Heading(t("A car to measure (all lengths in mm or inches, level ground, front seats rearmost)")),
+        *(group(Heading(title), group(*(block for line in lines for block in _line(*line)), inner=True))
+          for title, lines in ((t("The car"), _CAR), (t("Each row: row ___"), _ROW),
+                               (t("Each seat: seat ___ (row and side, such as 2L)"), _SEAT))),
+        Paragraph(spans("hint: `seatplan new vehicle > my-car.yaml` has a place for each of them")), caution()]
 
 
-def _line(what: str, how: str) -> str:
-    *lines, last = folded(f"   {t(what)}", page() - _BLANK, "      ")
-    lines.append(f"{last} ".ljust(min(46, page() - _BLANK), ".") + " ____________________")
-    return "\n".join(lines) + ("\n" + wrapped(t(how), "      ") if how else "")
+def _line(what: str, how: str) -> list[Block]:
+    return [Blank(t(what)), *([group(Paragraph(t(how)), inner=True)] if how else [])]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from seatplan.said import said
 
+from .content import Paragraph
 from .say import t
 
 CAUTION = said(
@@ -12,6 +13,11 @@ CAUTION = said(
 )
 #: beside it on what is taken to the car
 LAW = said("Local law and certified technicians come first.")
+
+
+def caution() -> Paragraph:
+    """The caution at the end of an answer."""
+    return Paragraph(t("caution: {CAUTION}", CAUTION=CAUTION))
 
 
 def foot() -> str:

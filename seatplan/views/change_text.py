@@ -5,6 +5,7 @@ from __future__ import annotations
 from seatplan.rules.subjects import Placement
 from seatplan.solver.repairs.change import Change
 
+from .content import Text, marked, plain
 from .say import fill, plural, t, tr
 from .text import listed, mm
 from .wording.changes import DO, WISHED, WRITE
@@ -17,12 +18,12 @@ def to_do(change: Change, user: str = "") -> str:
 
 def to_write(change: Change) -> str:
     """What stands for it in the files: where, and the entry of a list below it."""
-    return "\n".join((where_to_write(change), *entry_of(change)))
+    return "\n".join((plain(where_to_write(change)), *entry_of(change)))
 
 
-def where_to_write(change: Change) -> str:
+def where_to_write(change: Change) -> Text:
     """Where something stands for it in the files, and what, unless that is an entry of a list."""
-    return WRITE[change.kind].format(**_fields(change), number=change.mm)
+    return marked(WRITE[change.kind], lambda piece: piece.format(**_fields(change), number=change.mm))
 
 
 def _fields(change: Change) -> dict[str, str]:

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from seatplan.solver.changes import Change, moved
 from seatplan.solver.compare import Comparison, InVehicle, Lost
 from seatplan.solver.results import Arrangement, Plan
 
 from .along_text import along, close_along, room, where_short
-from .caution import CAUTION
+from .caution import caution
 from .changes_text import change_text
-from .doubted_text import doubted_part
+from .content import Block, Group, Heading, Paragraph, Table, group, items, spans
+from .doubted_text import doubted
 from .manner import day
-from .notes_text import cautions, count_to_measure
-from .say import N, Words, t
+from .notes_text import cautions_said, count_to_measure
+from .say import N, Words, look_up, t
 from .shortage_text import shortage
-from .squeeze_text import squeeze_text
-from .text import count, mm, table, wrapped
+from .squeeze_text import sum_shown
+from .terminal import parts_of
+from .text import count, mm
 from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
@@ -33,20 +35,24 @@ _SHORT = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasure
 
 
 def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: Sequence[str]) -> str:
+    """The whole answer as text; see ``compare_content``."""
+    return parts_of(compare_content(found, left_out, asked))
+
+
+def compare_content(found: Comparison, left_out: Sequence[Sequence[str]],
+                    asked: Sequence[str]) -> list[Block | None]:
     """The whole answer.
 
-    ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip in
-    each vehicle as a person types it.
+    ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip in each vehicle as
+    a person types it.
     """
-    parts = [wrapped(found.trip) + "\n" + wrapped(head_said(found)), _overview(found)]
-    for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
-        parts.append(_vehicle(found, n, vehicle, notices, asked[n - 1]))
-        parts += filter(None, [doubted_part(vehicle.plan.trip)])
     last = found.vehicles[-1].trip.vehicle.vehicle
-    hint = t("hint: `seatplan arrange {asked}` shows every arrangement in {last}, or why there is none",
-             asked=asked[-1], last=last)
-    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)) + "\n" + wrapped(hint))
-    return "\n\n".join(parts) + "\n"
+    hint = spans("hint: `seatplan arrange {asked}` shows every arrangement in {last}, or why there is none",
+                 asked=asked[-1], last=last)
+    return [group(Heading(found.trip), Paragraph(head_said(found))), _overview(found),
+            *(block for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1)
+              for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), doubted(vehicle.plan.trip))),
+            group(caution(), Paragraph(hint))]
 
 
 def head_said(found: Comparison) -> str:
@@ -64,19 +70,19 @@ def head_said(found: Comparison) -> str:
              restraints=count(len(trip.restraints), 'restraint'), strict=strict, against=against)
 
 
-def overview(found: Comparison) -> list[list[str]]:
+def overview(found: Comparison) -> list[tuple[str, ...]]:
     """One line for each vehicle, under ``OVERVIEW``."""
     lines = []
     for n, vehicle in enumerate(found.vehicles, 1):
         tally = vehicle.plan.tally
         more = "" if tally.complete else t(" or more")
-        lines.append([str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
-                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "likely", "unmeasured"))])
+        lines.append((str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
+                      *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "likely", "unmeasured"))))
     return lines
 
 
-def _overview(found: Comparison) -> str:
-    return table(OVERVIEW, overview(found))
+def _overview(found: Comparison) -> Table:
+    return Table(tuple(map(look_up, OVERVIEW)), tuple(overview(found)), t("The vehicles"))
 
 
 def _verdict(plan: Plan) -> str:
@@ -97,27 +103,24 @@ def _moved(vehicle: InVehicle, found: Comparison) -> str:
     return t("{moved} of {n_children}", moved=moved(children), n_children=len(children))
 
 
-def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str], asked: str) -> str:
+def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[str],
+             asked: str) -> Iterator[Block]:
+    """All about one vehicle: its best arrangement or why there is none, what does not go along, what keeps more."""
     best, plan = vehicle.best, vehicle.plan
     itself = found.held_against == "first" and n == 1
-    parts = [wrapped(f"{n}. {car_name(vehicle.trip.vehicle)}: {_verdict(plan)}{_room(best)}", "", "   ")]
-    if best is not None:
-        head = t("change") if found.held_against != "nothing" and not itself else ""
-        parts += _arrangement(best, vehicle.changes, head, asked)
-    else:
-        parts += _nothing(plan)
+    head = t("change") if found.held_against != "nothing" and not itself else ""
+    room_there = _room(best)
+    told = f"{n}. {car_name(vehicle.trip.vehicle)}: {_verdict(plan)}" + (f"; {room_there}" if room_there else "")
+    yield group(Heading(told), group(
+        *(_arrangement(best, vehicle.changes, head, asked) if best is not None else _nothing(plan)), inner=True))
     if vehicle.lost:
-        parts.append("")
-        parts.append(wrapped(stays_behind(found), "   "))
-        for lost in vehicle.lost:
-            parts += _lost(lost, vehicle)
+        yield group(group(Paragraph(stays_behind(found)), items(
+            [_lost(lost, vehicle) for lost in vehicle.lost], marked=True), inner=True))
     if vehicle.keeps is not None:
-        parts.append("")
-        parts.append(wrapped(keeps_said(vehicle.keeps), "   ", "      "))
-        parts += _arrangement(vehicle.keeps, vehicle.keeps_changes, t("change"), asked)
+        yield group(group(Paragraph(keeps_said(vehicle.keeps), hangs=True),
+                          *_arrangement(vehicle.keeps, vehicle.keeps_changes, t("change"), asked), inner=True))
     if left_out:
-        parts += ["", *(wrapped(told, "   ", "      ") for told in together(left_out))]
-    return "\n".join(parts)
+        yield group(group(items(together(left_out)), inner=True))
 
 
 def stays_behind(found: Comparison) -> str:
@@ -129,13 +132,14 @@ def stays_behind(found: Comparison) -> str:
 
 def keeps_said(keeps: Arrangement) -> str:
     """The words before the arrangement that keeps more the same than the best."""
+    left = _room(keeps)
     return t("More stays the same, though it ranks lower, with this: {verdict_of}{room}",
-             verdict_of=_verdict_of(keeps), room=_room(keeps))
+             verdict_of=_verdict_of(keeps), room=f"; {left}" if left else "")
 
 
 def room_in(vehicle: InVehicle) -> str:
     """What is to spare in the best arrangement; a dash where there is none or it is not known."""
-    return _room(vehicle.best).removeprefix("; ") or "-"
+    return _room(vehicle.best) or "-"
 
 
 def together(notices: Sequence[str]) -> list[str]:
@@ -159,65 +163,47 @@ def _room(arrangement: Arrangement | None) -> str:
     if arrangement is None:
         return ""
     if close_along(arrangement.ahead):
-        return t("; tight along the car")
+        return t("tight along the car")
     rows = [(row.spare_mm, row) for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     left, row = min(rows, key=lambda shown: shown[0])
     unsure = t(", as far as measured") if any(r.unsure for r in arrangement.rows) else ""
-    return "; " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
+    return room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
-def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str, asked: str) -> list[str]:
-    lines = [table([*SEATS, *([head] if head else [])],
-                   [row if head else row[:-1] for row in map(seat_row, changes)], "   ")]
-    lines += cautions(arrangement, "   ")
-    lines += along(arrangement, "   ")
+def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str,
+                 asked: str) -> Iterator[Block | None]:
+    yield Table(tuple(map(look_up, SEATS)) + ((head,) if head else ()),
+                tuple(row if head else row[:-1] for row in map(seat_row, changes)),
+                t("Arrangement {rank}", rank=arrangement.rank))
+    yield items(cautions_said(arrangement))
+    yield from along(arrangement)
     n = count_to_measure(arrangement)
     if n:
-        lines.append(wrapped(t("to measure: {things}; `seatplan measure {asked}` lists them as a form",
-                               things=count(n, 'thing'), asked=asked), "   ",
-                             "      "))
-    return lines
+        yield Paragraph(spans("to measure: {things}; `seatplan measure {asked}` lists them as a form",
+                              things=count(n, "thing"), asked=asked), hangs=True)
 
 
-def seat_row(change: Change) -> list[str]:
+def seat_row(change: Change) -> tuple[str, ...]:
     """Under ``SEATS``, and what changes."""
     placement = change.placement
-    return [placement.rider.rider, change.after.position, in_what(placement), held_by(placement), change_text(change)]
+    return placement.rider.rider, change.after.position, in_what(placement), held_by(placement), change_text(change)
 
 
-def _nothing(plan: Plan) -> list[str]:
+def _nothing(plan: Plan) -> Iterator[Block]:
     """What is in the way of everybody riding in this vehicle."""
     if plan.shortage is not None:
-        return _moved_in(shortage(plan, plan.shortage))
-    if plan.squeezes:
+        yield shortage(plan, plan.shortage)
+    elif plan.squeezes:
         nearest = plan.squeezes[0]
-        return [t("   the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short),
-                  where_short=where_short(nearest.row)),
-                squeeze_text(nearest, "      ")]
-    return []
+        yield Paragraph(t("the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short),
+                          where_short=where_short(nearest.row)))
+        yield group(sum_shown(nearest), inner=True)
 
 
-def _moved_in(text: str) -> list[str]:
-    """The paragraphs of a shortage, further to the right and wrapped anew; each of those below the first begins three
-    to the right, what goes on a line deeper."""
-    paragraphs: list[tuple[int, str]] = []
-    for line in text.split("\n"):
-        indent = len(line) - len(line.lstrip())
-        if not paragraphs or indent == 3:
-            paragraphs.append((indent, line.strip()))
-        else:
-            start, said = paragraphs[-1]
-            paragraphs[-1] = start, f"{said} {line.strip()}"
-    return [wrapped(said, " " * (3 + start), " " * (6 + start if start else 3)) for start, said in paragraphs]
-
-
-def _lost(lost: Lost, vehicle: InVehicle) -> list[str]:
-    lines = [wrapped(f"- {lost_said(lost, vehicle)}", "   ", "     ")]
-    if lost.squeeze is not None:
-        lines.append(squeeze_text(lost.squeeze, "     "))
-    return lines
+def _lost(lost: Lost, vehicle: InVehicle) -> Group:
+    return group(Paragraph(lost_said(lost, vehicle)), None if lost.squeeze is None else sum_shown(lost.squeeze))
 
 
 def lost_said(lost: Lost, vehicle: InVehicle) -> str:

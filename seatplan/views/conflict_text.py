@@ -8,30 +8,31 @@ from seatplan.solver.conflict import Reason
 from seatplan.solver.explain import Explanation
 from seatplan.solver.occasions import ALONG, ROW
 
+from .content import Group, Paragraph, group, items
 from .notes_text import said_of_any_seat
 from .say import N, t
-from .squeeze_text import squeeze_text
-from .text import count, listed, wrapped
+from .squeeze_text import sum_shown
+from .text import count, listed
 from .words import MODES, sentence
 
 _GROUPS_SHOWN = 4
 NEAREST = N("nearest to fitting:")
 
 
-def conflict_text(explanation: Explanation, strict: bool = False, asked: bool = False) -> str:
+def conflict(explanation: Explanation, strict: bool = False, asked: bool = False) -> Group:
     """The group, what rules it out, and the sum of the nearest miss where a row is too narrow. ``asked``: something
     was asked for beside the trip."""
     if explanation.conflict is None:
-        return wrapped(no_reasons(explanation, asked))
+        return group(Paragraph(no_reasons(explanation, asked)))
     told = lines_of(explanation.conflict.reasons, strict)
-    lines = [wrapped(who_cannot(explanation, len(told), asked))]
-    lines += [wrapped(text, "   - ", "     ") for text in told]
-    if explanation.nearest is not None:
-        lines.append(f"   {t(NEAREST)}\n" + squeeze_text(explanation.nearest, "      "))
-    others = other_groups(explanation)
-    if others:
-        lines.append(wrapped(others, "   "))
-    return "\n".join(lines)
+    nearest, others = explanation.nearest, other_groups(explanation)
+    return group(
+        Paragraph(who_cannot(explanation, len(told), asked)),
+        group(
+            items(told, marked=True),
+            None if nearest is None else Paragraph(t(NEAREST)),
+            None if nearest is None else group(sum_shown(nearest), inner=True),
+            Paragraph(others) if others else None, inner=True))
 
 
 def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> str:

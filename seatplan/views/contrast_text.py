@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
@@ -11,15 +11,16 @@ from seatplan.solver.contrast import Asked, Contrast
 from seatplan.solver.results import Arrangement, Plan
 
 from .along_text import recline_text
-from .caution import CAUTION
-from .conflict_text import conflict_text
-from .doubted_text import doubted_part
-from .drawing import draw
+from .caution import caution
+from .conflict_text import conflict
+from .content import Block, Figure, Group, Heading, Paragraph, Table, group, items
+from .doubted_text import doubted
 from .manner import day
 from .notes_text import caution_word
-from .repairs_text import repairs_text
+from .repairs_text import repairs
 from .say import Words, fill, t
-from .text import heading, listed, mm, table, wrapped
+from .terminal import parts_of
+from .text import heading, listed, mm
 from .text import spare as spare_of
 from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
@@ -49,52 +50,54 @@ _BETTER = Words({
 
 
 def against_text(plan: Plan, found: Contrast) -> str:
+    """Two arrangements of the list, by their numbers, as text."""
+    return parts_of(against_content(plan, found))
+
+
+def against_content(plan: Plan, found: Contrast) -> list[Block | None]:
     """Two arrangements of the list, by their numbers."""
     one, other = found.one, found.other
     head = heading(lambda trip: t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank,
                                   trip=trip), plan.trip.trip)
-    parts = _parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank))
-    return _joined([_head(plan, head), doubted_part(plan.trip), *parts])
+    return [_head(plan, head), doubted(plan.trip),
+            *_parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank)), caution()]
 
 
 def asked_text(asked: Asked) -> str:
+    """Why not as asked, as text."""
+    return parts_of(asked_content(asked))
+
+
+def asked_content(asked: Asked) -> list[Block | None]:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
-    parts = [_head(plan, heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip)),
-             doubted_part(plan.trip)]
+    head = heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip)
+    return [_head(plan, head), doubted(plan.trip), *_answered(asked, what), caution()]
+
+
+def _answered(asked: Asked, what: str) -> list[Block]:
+    plan = asked.plan
     if asked.same:
-        parts.append(wrapped(t("The best arrangement has {what}.", what=what)))
-    elif asked.contrast is not None:
+        return [Paragraph(t("The best arrangement has {what}.", what=what))]
+    if asked.contrast is not None:
         one = asked.contrast.one
-        parts.append(wrapped(t("It can be had: with {what} the best arrangement {verdict}. Against the best of "
-                               "all it differs in this:", what=what, verdict=_verdict(one))))
-        parts.append(draw(one, plan.trip))
-        parts.extend(_parts(asked.contrast, t("as asked"), t("the best")))
-    elif plan.arrangements:
-        parts.append(wrapped(t("It can be had with {what}, and only so.", what=what)))
-    else:
-        if asked.best is not None:
-            parts.append(wrapped(t("Nothing fits with {what}; without that, something does. You asked for it here, so "
-                                   "it is among the things that rule each other out:", what=what)))
-        else:
-            parts.append(wrapped(t("Nothing fits with {what}, nor without it:", what=what)))
-        if asked.explanation is None:
-            parts.append(t("The search stopped at its limit before it could tell why."))
-        else:
-            strict = plan.strict
-            parts += [conflict_text(asked.explanation, strict, asked=True),
-                      repairs_text(asked.explanation.repairs, strict, asked=True)]
-    return _joined(parts)
+        return [Paragraph(t("It can be had: with {what} the best arrangement {verdict}. Against the best of all it "
+                            "differs in this:", what=what, verdict=_verdict(one))),
+                Figure(plan, one), *_parts(asked.contrast, t("as asked"), t("the best"))]
+    if plan.arrangements:
+        return [Paragraph(t("It can be had with {what}, and only so.", what=what))]
+    first = (t("Nothing fits with {what}, nor without it:", what=what) if asked.best is None else
+             t("Nothing fits with {what}; without that, something does. You asked for it here, so it is among the "
+               "things that rule each other out:", what=what))
+    if asked.explanation is None:
+        return [Paragraph(first), Paragraph(t("The search stopped at its limit before it could tell why."))]
+    return [Paragraph(first), conflict(asked.explanation, plan.strict, asked=True),
+            repairs(asked.explanation.repairs, plan.strict, asked=True)]
 
 
-def _head(plan: Plan, first: str) -> str:
-    return wrapped(first) + "\n" + wrapped(t("in {vehicle}, rules {name}, {day}", vehicle=car_name(plan.trip.vehicle),
-                                    name=plan.profile.name, day=day(plan.day)))
-
-
-def _joined(parts: Iterable[str]) -> str:
-    """All that there is to say, the caution last."""
-    return "\n\n".join([*filter(None, parts), wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))]) + "\n"
+def _head(plan: Plan, first: str) -> Group:
+    return group(Heading(first), Paragraph(t("in {vehicle}, rules {name}, {day}", vehicle=car_name(plan.trip.vehicle),
+                                             name=plan.profile.name, day=day(plan.day))))
 
 
 def _wished(asked: Asked) -> str:
@@ -112,13 +115,13 @@ def _verdict(arrangement: Arrangement) -> str:
         arrangement.verdict, t("hangs on what was not measured"))
 
 
-def _parts(found: Contrast, one: str, other: str) -> Iterator[str]:
+def _parts(found: Contrast, one: str, other: str) -> Iterator[Block]:
     if not found.moved:
-        yield t("Everybody rides alike in both.")
+        yield Paragraph(t("Everybody rides alike in both."))
     else:
-        yield t("Who rides otherwise\n") + table(
-            ["rider", "", "seat", "in", t("held by")], _moves(found, one, other), "   "
-        )
+        yield group(Heading(t("Who rides otherwise")), group(Table(
+            (t("rider"), "", t("seat"), t("in"), t("held by")), tuple(_moves(found, one, other)),
+            t("Who rides otherwise")), inner=True))
     worse, better = _points(found, one, other, True), _points(found, one, other, False)
     yield _block(t("What {name} loses", name=_name(one)), [*worse, *_said(found.only_one)])
     yield _block(
@@ -131,14 +134,14 @@ def _name(which: str) -> str:
     return t("it") if which == t("as asked") else which
 
 
-def _block(head: str, lines: Sequence[str]) -> str:
-    return "\n".join([wrapped(head), *[wrapped(line, "   - ", "     ") for line in lines or [t("nothing")]]])
+def _block(head: str, lines: Sequence[str]) -> Group:
+    return group(Heading(head), group(items(lines or [t("nothing")], marked=True), inner=True))
 
 
-def _moves(found: Contrast, one: str, other: str) -> Iterator[list[str]]:
+def _moves(found: Contrast, one: str, other: str) -> Iterator[tuple[str, ...]]:
     for a, b in found.moved:
-        yield [a.rider.rider, one, a.position.position, in_what(a), _held(a)]
-        yield ["", other, b.position.position, in_what(b), _held(b)]
+        yield a.rider.rider, one, a.position.position, in_what(a), _held(a)
+        yield "", other, b.position.position, in_what(b), _held(b)
 
 
 def _held(placement: Placement) -> str:

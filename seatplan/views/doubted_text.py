@@ -8,8 +8,8 @@ from seatplan.doubt.telling import sure_text, unlikely, written_text
 from seatplan.model import Believed, Trip
 from seatplan.model.doubt import Doubt
 
+from .content import Group, Heading, group, items
 from .say import t, tr
-from .text import wrapped
 
 
 def doubts(trip: Trip) -> tuple[Doubt, ...]:
@@ -22,15 +22,10 @@ def doubted_lines(trip: Trip) -> list[str]:
     return [tr(unlikely(doubt)) for doubt in doubts(trip)]
 
 
-def doubted_head() -> str:
-    """What stands above these sentences."""
-    return t("Unlikely, so taken as unknown")
-
-
-def doubted_part(trip: Trip) -> str:
-    """A part of a text; empty where nothing is unlikely."""
+def doubted(trip: Trip) -> Group | None:
+    """What is unlikely; None where nothing is."""
     lines = doubted_lines(trip)
-    return "\n".join([doubted_head(), *(wrapped(line, "- ", "  ") for line in lines)]) if lines else ""
+    return group(Heading(t("Unlikely, so taken as unknown")), items(lines, marked=True)) if lines else None
 
 
 def doubted_json(trip: Trip) -> list[dict[str, Any]]:

@@ -6,14 +6,12 @@ from seatplan.solver.grid import Square
 from seatplan.solver.results import Plan
 from seatplan.solver.rowplans import LEVELS
 
-from .manner import grouped, page
+from .content import Group, Heading, Table, group, items
+from .manner import grouped
 from .say import N, Words, plural, t
-from .text import columns, table, wrapped
 
 _TOLD = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "unmeasured"})
 _ELSE, _NO, _UNKNOWN = N("others left out"), N("no"), N("none found")
-#: a longer name wraps rather than push seats onto another page, columns
-_NAMES = 34
 
 
 def square_word(square: Square, complete: bool = True) -> str:
@@ -30,14 +28,13 @@ def square_told(square: Square, complete: bool = True) -> str:
     return _cell(square_word(square, complete))
 
 
-def grid(plan: Plan) -> str:
+def grid(plan: Plan) -> Group:
     """The table with the part of the legend that it needs."""
     positions = plan.choices.positions
     lines = [
-        [rider.rider, *(square_word(plan.squares[r, p], plan.tally.complete) for p in range(len(positions)))]
+        (rider.rider, *(square_word(plan.squares[r, p], plan.tally.complete) for p in range(len(positions))))
         for r, rider in enumerate(plan.trip.riders)
     ]
-    head = ["rider", *(position.position for position in positions)]
     words = {cell for line in lines for cell in line[1:]}
     numbered = sorted((word for word in words if word[-1].isdigit()),
                       key=lambda word: (LEVELS.index(word.split()[0]), word))
@@ -57,31 +54,12 @@ def grid(plan: Plan) -> str:
     if _NO in words:
         strict = t(", or something for it was not measured") if plan.strict else ""
         legend.append(t("{NO}: the rider cannot ride there{strict}", NO=t(_NO), strict=strict))
-    told = "\n".join(wrapped(line, "   ", "      ") for line in legend)
-    return t(
-        "Who can sit where\n{tables}\n{told}",
-        tables=_tables(head, [[line[0], *map(_cell, line[1:])] for line in lines]),
-        told=told,
-    )
+    table = Table((t("rider"), *(position.position for position in positions)),
+                  tuple((line[0], *map(_cell, line[1:])) for line in lines), t("Who can sit where"), splits=True)
+    return group(Heading(t("Who can sit where")), group(table, items(legend), inner=True))
 
 
 def _cell(word: str) -> str:
     """One cell in the language in force."""
     level, _, n = word.partition(" ")
     return f"{_TOLD[level]} {grouped(n)}" if level in _TOLD and n else t(word)
-
-
-def _tables(head: list[str], lines: list[list[str]]) -> str:
-    """One table, or several one below the other where the seats are too many for one page."""
-    widths = [max(columns(line[i]) for line in (head, *lines)) + 2 for i in range(len(head))]
-    widths[0] = min(widths[0], _NAMES)
-    pages: list[list[int]] = [[]]
-    for i in range(1, len(head)):
-        if pages[-1] and 3 + widths[0] + sum(widths[j] for j in pages[-1]) + widths[i] > page():
-            pages.append([])
-        pages[-1].append(i)
-    told = []
-    for columns_of_page in pages:
-        shown = [0, *columns_of_page]
-        told.append(table([head[i] for i in shown], [[line[i] for i in shown] for line in lines], "   "))
-    return "\n\n".join(told)

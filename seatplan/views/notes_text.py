@@ -11,7 +11,7 @@ from seatplan.solver.results import Arrangement
 from seatplan.written import Verbatim
 
 from .say import N, t, tr
-from .text import listed, wrapped
+from .text import listed
 from .words import sentence, settling, who_where
 
 _SEAT, _HELD_IN = N("this seat"), N("the restraint")
@@ -34,11 +34,6 @@ def _seat_named(finding: Finding, text: str) -> str | None:
     """The only one of the finding's positions that a text names."""
     named = {seat for seat in finding.positions if re.search(rf"\b{re.escape(seat)}\b", text)}
     return named.pop() if len(named) == 1 else None
-
-
-def cautions(arrangement: Arrangement, indent: str) -> list[str]:
-    """``cautions_said`` as lines of text."""
-    return [wrapped(told, indent, indent + "   ") for told in cautions_said(arrangement)]
 
 
 def cautions_said(arrangement: Arrangement) -> list[str]:
@@ -80,22 +75,11 @@ def _without_names(finding: Finding) -> str:
     return text
 
 
-def estimates(arrangement: Arrangement, indent: str) -> list[str]:
-    """What decides about room although nobody measured it."""
-    told = estimates_said(arrangement)
-    return [wrapped(told, indent, indent + "   ")] if told else []
-
-
 def estimates_said(arrangement: Arrangement) -> str:
-    """The same in a sentence; "" where all that decides is measured."""
+    """What decides about room although nobody measured it; "" where all that decides is measured."""
     if not arrangement.estimates:
         return ""
     return t("only estimated: {what}; measure to be sure", what=listed([tr(what) for what in arrangement.estimates]))
-
-
-def to_measure(arrangements: Iterable[Arrangement], indent: str) -> list[str]:
-    """``things_to_measure`` as lines of text."""
-    return [wrapped(told, indent + "- ", indent + "  ") for told in things_to_measure(arrangements)]
 
 
 def things_to_measure(arrangements: Iterable[Arrangement]) -> list[str]:

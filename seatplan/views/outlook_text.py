@@ -9,50 +9,48 @@ from seatplan.growth.limits import Stay
 from seatplan.growth.outlook import Doubt, Outlook, Step, Way
 from seatplan.growth.purchase import Purchase
 
-from .caution import CAUTION
-from .doubted_text import doubted_part
+from .caution import caution
+from .content import Block, Group, Heading, Paragraph, Table, Text, Timeline, Typed, group, items, spans, together
+from .doubted_text import doubted
 from .manner import days
-from .outlook_chart import chart, children
+from .outlook_chart import children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
 from .room_hint import room_hint
 from .room_text import in_a_line
 from .say import Words, t
-from .text import count, fitted, listed, table, wrapped
+from .terminal import parts_of
+from .text import count, listed
 from .words import BY, MODES, SHORT_MODES, car_name
 
-_INDENT = "   "
 VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"})
 
 
 def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> str:
+    """The answer as text; see ``outlook_content``."""
+    return parts_of(outlook_content(outlook, asked, room=room))
+
+
+def outlook_content(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> list[Block | None]:
     """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
-    parts = [_head(outlook), _answer(outlook), doubted_part(outlook.trip), _growth(outlook)]
-    parts.append(
-        fitted(t("Each child as long as it lasts in the seat that protects most\n"))
-        + chart(outlook, outlook.protection)
-    )
-    parts += _steps(outlook, outlook.protection)
-    parts.append(_fewest(outlook))
-    parts.append(_purchase(outlook, asked, room))
-    parts.append(_limits(outlook))
-    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     day = next((s.change.day for s in outlook.protection.steps if s.change), outlook.end)
-    command = f"`seatplan arrange {asked} --on {day.isoformat()}`"      # a day as it is typed, in every language
-    parts[-1] += "\n" + wrapped(t("hint: {command} shows every arrangement of that day", command=command))
-    return "\n\n".join(part for part in parts if part) + "\n"
+    command = f"seatplan arrange {asked} --on {day.isoformat()}"      # a day as it is typed, in every language
+    return [
+        _head(outlook), items(answer_lines(outlook)), doubted(outlook.trip), _growth(outlook),
+        group(Heading(t("Each child as long as it lasts in the seat that protects most")),
+              Timeline(outlook, outlook.protection)),
+        *_steps(outlook, outlook.protection),
+        _fewest(outlook), _purchase(outlook, asked, room), _limits(outlook),
+        group(caution(), Paragraph(spans("hint: `{command}` shows every arrangement of that day",
+                                         command=Typed(command))))]
 
 
-def _head(outlook: Outlook) -> str:
+def _head(outlook: Outlook) -> Group:
     trip = outlook.trip
-    return wrapped(t("{trip}: how long it lasts", trip=trip.trip)) + "\n" + wrapped(
+    return group(Heading(t("{trip}: how long it lasts", trip=trip.trip)), Paragraph(
         t("in {vehicle}, rules {name}, {start} to {end}: "
           "{riders}, {restraints}", vehicle=car_name(trip.vehicle), name=outlook.profile.name,
           start=outlook.start, end=outlook.end, riders=count(len(trip.riders), 'rider'),
-          restraints=count(len(trip.restraints), 'restraint')))
-
-
-def _answer(outlook: Outlook) -> str:
-    return "\n".join(wrapped(line, "", _INDENT) for line in answer_lines(outlook))
+          restraints=count(len(trip.restraints), 'restraint'))))
 
 
 def answer_lines(outlook: Outlook) -> list[str]:
@@ -98,44 +96,45 @@ def _first_purchase(purchase: Purchase, end: date) -> str:
              restraint=purchase.offers[0].restraint, SHORT_MODES=SHORT_MODES[purchase.offers[0].mode], wide=wide)
 
 
-def _growth(outlook: Outlook) -> str:
+def _growth(outlook: Outlook) -> Paragraph | None:
     told = growth_said(outlook)
-    return wrapped(told) if told else ""
+    return Paragraph(told) if told else None
 
 
-def growth_said(outlook: Outlook) -> str:
+def growth_said(outlook: Outlook) -> Text:
     """Where the dates come from and how sure they are; empty where nobody grows."""
     if not outlook.stays:
         return ""
     both = [r.rider for r in outlook.trip.riders if not r.adult and r.sex is None]
     unknown = [r.rider for r in outlook.trip.riders if not r.adult and r.due is None and r.born is None
                and r.age is None]
-    told = t(
+    told: Text = t(
         "Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
         "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
         "a scale and a tape decide."
     )
     if both:
-        told += (t(" Nobody wrote down whether {both} is a girl or a boy, so the range covers both; "
-                   "`sex:` makes it narrower.", both=listed(both, 'or')))
+        told = together(told, spans(" Nobody wrote down whether {both} is a girl or a boy, so the range covers both; "
+                                    "`sex:` makes it narrower.", both=listed(both, "or")))
     if unknown:
-        told += t(" Without a day of birth nothing can be reckoned for {unknown}.", unknown=listed(unknown))
+        told = together(told, t(" Without a day of birth nothing can be reckoned for {unknown}.",
+                                unknown=listed(unknown)))
     return told
 
 
-def _steps(outlook: Outlook, way: Way) -> list[str]:
+def _steps(outlook: Outlook, way: Way) -> list[Block]:
     return [_step(outlook, n, step, way.steps[n - 2] if n > 1 else None) for n, step in enumerate(way.steps, 1)]
 
 
-def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> str:
+def _step(outlook: Outlook, n: int, step: Step, before: Step | None) -> Group:
     leg, moved = step.leg, moves_said(step, before)
-    lines = [wrapped(f"{n}. {step_head(outlook, step)}", "", _INDENT)]
+    seated = None
     if leg.seating is not None and not moved:
-        lines.append(table(["rider", "seat", "in"], [
-            [p.rider, p.position, MODES[p.mode] if p.restraint is None else f"{p.restraint}, {MODES[p.mode]}"]
-            for p in leg.seating], _INDENT))
-    lines += [wrapped(line, _INDENT, _INDENT * 2) for line in (*moved, *step_notes(outlook, step, before))]
-    return "\n".join(lines)
+        seated = Table((t("rider"), t("seat"), t("in")), tuple(
+            (p.rider, p.position, MODES[p.mode] if p.restraint is None else f"{p.restraint}, {MODES[p.mode]}")
+            for p in leg.seating), step_head(outlook, step))
+    return group(Heading(f"{n}. {step_head(outlook, step)}"),
+                 group(seated, items([*moved, *step_notes(outlook, step, before)]), inner=True))
 
 
 def step_head(outlook: Outlook, step: Step) -> str:
@@ -172,76 +171,80 @@ def _days(leg: Leg, outlook: Outlook) -> str:
     return t("{start} to {end}", start=start, end=end)
 
 
-def _fewest(outlook: Outlook) -> str:
+def _fewest(outlook: Outlook) -> Block | None:
     one, other = outlook.protection.course, outlook.moves.course
     more = "" if one.complete and other.complete else t(" (of the many seatings, the best were looked at)")
     if all(leg.seating is None for leg in one.legs):
-        return ""
+        return None
     if one.moves <= other.moves:
-        return wrapped(
-            t("No other way needs fewer moves than these {moves}{more}.", moves=one.moves, more=more)
-            if one.moves
-            else t("Nobody has to move.")
-        )
-    lines = [wrapped(t("With the fewest moves: {moves} rather than {moves_2}{more}", moves=count(other.moves, 'move'),
-                       moves_2=one.moves, more=more))]
-    for step, before in zip(outlook.moves.steps, [None, *outlook.moves.steps], strict=False):
-        told = _days(step.leg, outlook) + ": "
-        if step.leg.seating is None:
-            told += VERDICTS["none"]
-        elif before is None or before.change is None or before.leg.seating is None:
-            those = set(children(outlook))
-            told += "; ".join(t("{rider} {position} {some}", rider=p.rider, position=p.position,
-                                some=p.restraint or t('adult belt'))
-                              + (f" {SHORT_MODES[p.mode]}" if p.restraint else "")
-                              for p in step.leg.seating if p.rider in those)
-        else:
-            told += "; ".join(move_text(move) for move in before.change.moves)
-        lines.append(wrapped(told, _INDENT, _INDENT * 2))
-    return "\n".join(lines)
+        return Paragraph(t("No other way needs fewer moves than these {moves}{more}.", moves=one.moves, more=more)
+                         if one.moves else t("Nobody has to move."))
+    return group(
+        Heading(t("With the fewest moves: {moves} rather than {moves_2}{more}", moves=count(other.moves, "move"),
+                  moves_2=one.moves, more=more)),
+        group(items([f"{_days(step.leg, outlook)}: {_seated_then(outlook, step, before)}" for step, before in zip(
+            outlook.moves.steps, [None, *outlook.moves.steps], strict=False)]), inner=True))
 
 
-def _purchase(outlook: Outlook, asked: str, room: bool) -> str:
+def _seated_then(outlook: Outlook, step: Step, before: Step | None) -> str:
+    """Who sits where in a leg, or who moves at its start."""
+    if step.leg.seating is None:
+        return VERDICTS["none"]
+    if before is None or before.change is None or before.leg.seating is None:
+        those = set(children(outlook))
+        return "; ".join(t("{rider} {position} {some}", rider=p.rider, position=p.position,
+                           some=p.restraint or t("adult belt")) + (f" {SHORT_MODES[p.mode]}" if p.restraint else "")
+                         for p in step.leg.seating if p.rider in those)
+    return "; ".join(move_text(move) for move in before.change.moves)
+
+
+def _purchase(outlook: Outlook, asked: str, room: bool) -> Group | None:
     purchase = outlook.purchase
     if purchase is None:
-        return ""
+        return None
+    return group(
+        Heading(t("To buy")),
+        group(
+            Paragraph(_when_to_buy(outlook, purchase)), *_offers(outlook, purchase),
+            None if purchase.room is None else Paragraph(
+                t("Its room on that day, with everybody else in the car: {in_a_line}.",
+                  in_a_line=in_a_line(purchase.room))),
+            Paragraph(room_hint(asked, purchase.riders[0], purchase.day)) if room and purchase.riders else None,
+            inner=True))
+
+
+def _when_to_buy(outlook: Outlook, purchase: Purchase) -> str:
+    """From when what is at hand is not enough, and for whom."""
     whom = listed(purchase.riders) or t("one of the children")
     start = (t("Nothing at hand works today") if purchase.must and purchase.day == outlook.start else
              t("From {day} on nothing at hand works any more", day=purchase.day) if purchase.must else
              t("From {day} on it is not sure any more that what is at hand is enough", day=purchase.day))
-    short = (
-        (
-            t(": {whom} may have outgrown all of it, or be too small for what comes next", whom=whom)
-            if not purchase.must
-            else t(": {whom} has outgrown all of it", whom=whom)
-        )
-        if purchase.riders
-        else (t(": each would have something to ride in, but not all of them together"))
-    )
-    lines = [t("To buy"), wrapped(f"{start}{short}.", _INDENT)]
-    if purchase.offers:
-        lines.append(wrapped(
-            t("The car was solved for that day with each of the {tried} bundled restraints, all invented. "
-              "These would do, the most protective first:", tried=purchase.tried), _INDENT))
-        lines.append(table(["restraint", "for", "as", t("lasts until")], [
-            [offer.restraint, offer.rider, MODES[offer.mode],
-             t("beyond {end}", end=outlook.end) if offer.ends is None else window_text(offer.ends, outlook.end)]
-            for offer in purchase.offers], _INDENT))
+    if not purchase.riders:
+        short = t(": each would have something to ride in, but not all of them together")
+    elif purchase.must:
+        short = t(": {whom} has outgrown all of it", whom=whom)
     else:
-        lines.append(wrapped(t("None of the {tried} bundled restraints alone would do; `--stock` looks for a "
-                               "set.", tried=purchase.tried), _INDENT))
-    if purchase.room is not None:
-        lines.append(wrapped(t("Its room on that day, with everybody else in the car: {in_a_line}.",
-                               in_a_line=in_a_line(purchase.room)),
-                             _INDENT))
-    if room and purchase.riders:
-        lines.append(wrapped(room_hint(asked, purchase.riders[0], purchase.day), _INDENT))
-    return "\n".join(lines)
+        short = t(": {whom} may have outgrown all of it, or be too small for what comes next", whom=whom)
+    return f"{start}{short}."
 
 
-def _limits(outlook: Outlook) -> str:
+def _offers(outlook: Outlook, purchase: Purchase) -> list[Block]:
+    if not purchase.offers:
+        return [Paragraph(spans("None of the {tried} bundled restraints alone would do; `--stock` looks for a set.",
+                                tried=purchase.tried))]
+    return [
+        Paragraph(t("The car was solved for that day with each of the {tried} bundled restraints, all invented. "
+                    "These would do, the most protective first:", tried=purchase.tried)),
+        Table((t("restraint"), t("for"), t("as"), t("lasts until")), tuple(
+            (offer.restraint, offer.rider, MODES[offer.mode],
+             t("beyond {end}", end=outlook.end) if offer.ends is None else window_text(offer.ends, outlook.end))
+            for offer in purchase.offers), t("To buy"))]
+
+
+def _limits(outlook: Outlook) -> Group | None:
     """What each child can ride in, from when, until when; ways that likely open later than the look are left out."""
-    rows, named = [], ""
+    rows: list[tuple[str, ...]] = []
+    named = ""
     for stay in _merged(outlook.stays):
         closes, opens = stay.closes, stay.opens
         if opens is not None and opens.window.likely is None:
@@ -256,13 +259,15 @@ def _limits(outlook: Outlook) -> str:
                      (closes.window.likely, closes.window.earliest, closes.window.latest)]
         if _whose(stay) != named:
             named = _whose(stay)
-            rows.append([named, "", "", "", "", ""])
-        rows.append([f"  {_how(stay)}", start, *until, short_text(closes) if closes else ""])
+            rows.append((named, "", "", "", "", ""))
+        rows.append((f"  {_how(stay)}", start, *until, short_text(closes) if closes else ""))
     if not rows:
-        return ""
-    return (wrapped(t("What each can ride in by the limits alone, up to {end}; whether it fits beside the "
-                      "others is told above", end=outlook.end))
-            + "\n" + table(["", "from", t("until, likely"), "earliest", "latest", "limit"], rows, _INDENT))
+        return None
+    head = t("What each can ride in by the limits alone, up to {end}; whether it fits beside the others is told above",
+             end=outlook.end)
+    return group(Heading(head), group(Table(
+        ("", t("from"), t("until, likely"), t("earliest"), t("latest"), t("limit")), tuple(rows),
+        t("What each can ride in by the limits alone")), inner=True))
 
 
 def _whose(stay: Stay) -> str:

@@ -1,25 +1,27 @@
-"""A plan as text: answer first, then each arrangement, then who can sit where, then why the rest went."""
+"""A plan as text: answer first, then each arrangement, then who can sit where, then why the rest is ruled out."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from seatplan.solver.results import Arrangement, Plan, SeatShown
+from seatplan.written import quoted
 
 from .along_text import along, close_along, room, where_short
-from .caution import CAUTION
-from .doubted_text import doubted_part
-from .drawing import draw
+from .caution import caution
+from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, group, items, spans, together
+from .doubted_text import doubted
 from .first_text import first_lines
 from .grid_text import grid
 from .manner import day
-from .notes_text import cautions, count_to_measure, estimates, to_measure
+from .notes_text import cautions_said, count_to_measure, estimates_said, things_to_measure
 from .order_text import decided, equally_good
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .say import plural, t
 from .shortage_text import shortage
-from .text import count, listed, mm, number, table, wrapped
+from .terminal import parts_of
+from .text import count, listed, mm, number
 from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
 
@@ -29,50 +31,56 @@ if TYPE_CHECKING:
 _KINDS = ("fits", "close", "likely", "unmeasured")
 
 
-def plan_text(plan: Plan, asked: str = "TRIP", hint: str = "", explanation: Explanation | None = None) -> str:
+def plan_text(plan: Plan, asked: str = "TRIP", hint: Text = "", explanation: Explanation | None = None) -> str:
+    """The whole answer as text; see ``plan_content``."""
+    return parts_of(plan_content(plan, asked, hint, explanation))
+
+
+def plan_content(plan: Plan, asked: str = "TRIP", hint: Text = "",
+                 explanation: Explanation | None = None) -> list[Block | None]:
     """The whole answer.
 
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
-    parts = [_head(plan), _answer(plan), "\n".join(wrapped(line, "- ", "  ") for line in first_lines(plan)),
-             doubted_part(plan.trip)]
-    if plan.arrangements:
-        parts.append(wrapped(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at "
-                               "the car (see the caution at the end).")))
-    out = out_of_plan(plan)
-    if out:
-        parts.append("\n".join([t(OUT), *(wrapped(line, "   ", "      ") for line in out)]))
-    if plan.shortage:
-        parts.append(shortage(plan, plan.shortage))
-    if explanation:
-        from .conflict_text import conflict_text
-        from .repairs_text import repairs_text
-
-        parts.append(conflict_text(explanation, plan.strict))
-        parts.append(repairs_text(explanation.repairs, plan.strict))
-    parts.extend(_arrangement(plan, arrangement) for arrangement in plan.arrangements)
-    measures = to_measure(plan.arrangements, "   ")
-    if measures:
-        parts.append("\n".join([t("To measure, or to look up"), *measures]))
-    parts.append(grid(plan))
-    parts.append(rejected(plan))
-    parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)))
     last = hint if plan.arrangements else _why_hint(plan, asked)
-    if last:
-        parts[-1] += "\n" + wrapped(t("hint: {last}", last=last))
-    return "\n\n".join(part for part in parts if part) + "\n"
+    return [
+        _head(plan), Paragraph(_answer(plan)), items(first_lines(plan), marked=True), doubted(plan.trip),
+        Paragraph(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at the car (see "
+                    "the caution at the end).")) if plan.arrangements else None,
+        _under(t(OUT), items(out_of_plan(plan))),
+        shortage(plan, plan.shortage) if plan.shortage else None,
+        *_explained(plan, explanation),
+        *(_arrangement(plan, arrangement) for arrangement in plan.arrangements),
+        _under(t("To measure, or to look up"), items(things_to_measure(plan.arrangements), marked=True)),
+        grid(plan), rejected(plan),
+        group(caution(), Paragraph(together(t("hint: "), last)) if last else None),
+    ]
 
 
-def _head(plan: Plan) -> str:
+def _under(head: str, block: Block | None) -> Group | None:
+    """A block below its head; None where there is none."""
+    return None if block is None else group(Heading(head), group(block, inner=True))
+
+
+def _explained(plan: Plan, explanation: Explanation | None) -> list[Block]:
+    if explanation is None:
+        return []
+    from .conflict_text import conflict
+    from .repairs_text import repairs
+
+    return [conflict(explanation, plan.strict), repairs(explanation.repairs, plan.strict)]
+
+
+def _head(plan: Plan) -> Group:
     trip = plan.trip
     strict = t("; what was not measured counts as a no") if plan.strict else ""
     strict += t("; what several lengths may be off is added up") if plan.worst_case else ""
-    return wrapped(trip.trip) + "\n" + wrapped(
+    return group(Heading(trip.trip), Paragraph(
         t("in {vehicle}, rules {name}, {day}: "
           "{riders}, {restraints}{strict}", vehicle=car_name(trip.vehicle), name=plan.profile.name,
           day=day(plan.day), riders=count(len(trip.riders), 'rider'),
-          restraints=count(len(trip.restraints), "restraint"), strict=strict)) + reckoned_head(plan)
+          restraints=count(len(trip.restraints), "restraint"), strict=strict)), reckoned_head(plan))
 
 
 def _answer(plan: Plan) -> str:
@@ -81,11 +89,11 @@ def _answer(plan: Plan) -> str:
     explained = t(" A seating gives every rider a seat and something to ride in.") + _alike(plan)
     if not shown:
         if not tally.complete:
-            return wrapped(t("Undecided: the search stopped at its limit, and none of the seatings it reached "
-                             "works; there are {seatings} in all.{explained}", seatings=number(tally.seatings),
-                             explained=explained))
-        return wrapped(t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",
-                         all_there_are=all_there_are, nearest=_nearest(plan), explained=explained))
+            return t("Undecided: the search stopped at its limit, and none of the seatings it reached "
+                     "works; there are {seatings} in all.{explained}", seatings=number(tally.seatings),
+                     explained=explained)
+        return t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",
+                 all_there_are=all_there_are, nearest=_nearest(plan), explained=explained)
     told: list[str] = []
     for key in _KINDS:
         n = tally.sure[key]
@@ -104,8 +112,8 @@ def _answer(plan: Plan) -> str:
     )
     sure = tally.complete and plan.all_ranked
     limit = "" if sure else t(" The search stopped at its limit; there may be better ones.")
-    return wrapped(t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
-                     explained=explained, limit=limit, which=which))
+    return t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
+             explained=explained, limit=limit, which=which)
 
 
 def _alike(plan: Plan) -> str:
@@ -133,30 +141,27 @@ def _nearest(plan: Plan) -> str:
              where_short=where_short(nearest.row))
 
 
-def _arrangement(plan: Plan, arrangement: Arrangement) -> str:
+def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
     head = f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
     if arrangement.decided_by:
         head += t("; comes after {rank}, which {decided}", rank=arrangement.rank - 1, decided=decided(arrangement))
     elif equally_good(arrangement):
         head += t("; as good as {rank}", rank=arrangement.rank - 1)
-    lines = [wrapped(head, "", "   "), draw(arrangement, plan.trip)]
-    lines.append(table(
-        ["rider", "seat", "in", t("held by"), t("middle from left")],
-        [_seat(seat) for seat in arrangement.seats], "   "))
-    lines.extend(cautions(arrangement, "   "))
-    for seat in arrangement.seats:
-        if seat.alternatives:
-            others = dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives)
-            lines.append(wrapped(t("{rider} could also be held by {others}", rider=seat.placement.rider.rider,
-                                   others=t('; or ').join(others)),
-                                 "   ", "      "))
-    lines.extend(along(arrangement, "   "))
-    lines.extend(estimates(arrangement, "   "))
-    lines.extend(confirmed(arrangement, "   "))
-    n = count_to_measure(arrangement)
-    if n:
-        lines.append(t("   to measure: {things}, listed below", things=count(n, 'thing')))
-    return "\n".join(lines)
+    others = [(seat, dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives))
+              for seat in arrangement.seats if seat.alternatives]
+    n, estimated = count_to_measure(arrangement), estimates_said(arrangement)
+    return group(
+        Heading(head), Figure(plan, arrangement),
+        group(
+            Table((t("rider"), t("seat"), t("in"), t("held by"), t("middle from left")),
+                  tuple(map(_seat, arrangement.seats)), t("Arrangement {rank}", rank=arrangement.rank)),
+            items([*cautions_said(arrangement),
+                   *(t("{rider} could also be held by {others}", rider=seat.placement.rider.rider,
+                       others=t("; or ").join(ways)) for seat, ways in others)]),
+            *along(arrangement),
+            items([*([estimated] if estimated else []), *confirmed(arrangement),
+                   *([t("to measure: {things}, listed below", things=count(n, "thing"))] if n else [])]),
+            inner=True))
 
 
 def _room(arrangement: Arrangement) -> str:
@@ -171,18 +176,17 @@ def _room(arrangement: Arrangement) -> str:
     return ": " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
-def _seat(seat: SeatShown) -> list[str]:
+def _seat(seat: SeatShown) -> tuple[str, ...]:
     placement = seat.placement
     middle = t("not measured") if seat.across_mm is None else mm(seat.across_mm)
     by = held_by(placement) if placement.installation else BY[placement.by]
-    return [placement.rider.rider, placement.position.position, in_what(placement), by, middle]
+    return placement.rider.rider, placement.position.position, in_what(placement), by, middle
 
 
-def _why_hint(plan: Plan, asked: str) -> str:
+def _why_hint(plan: Plan, asked: str) -> Text:
     """The command that says more about the rider who is hardest to seat."""
     rider = plan.shortage.riders[0] if plan.shortage else _hardest(plan)
-    name = f'"{rider}"' if " " in rider else rider
-    return t("`seatplan why {asked} --rider {name}` lists every reason", asked=asked, name=name)
+    return spans("`seatplan why {asked} --rider {name}` lists every reason", asked=asked, name=quoted(rider))
 
 
 def _hardest(plan: Plan) -> str:

@@ -7,8 +7,9 @@ from datetime import date
 from seatplan.model import Reckoned, Rider
 from seatplan.solver.results import Plan
 
+from .content import Paragraph
 from .say import t
-from .text import listed, mm, number, wrapped
+from .text import listed, mm, number
 
 
 def sizes(rider: Reckoned, day: date) -> str:
@@ -35,10 +36,10 @@ def not_there(rider: Rider) -> str:
     return t("{rider} is due {due} and does not ride before", rider=rider.rider, due=rider.due)
 
 
-def reckoned_head(plan: Plan) -> str:
-    """The line under the head of a plan whose sizes are reckoned; empty where none are."""
+def reckoned_head(plan: Plan) -> Paragraph | None:
+    """The line under the head of a plan whose sizes are reckoned; None where none are."""
     names = [rider.rider for rider in plan.trip.riders if isinstance(rider, Reckoned)]
     if not names:
-        return ""
-    return "\n" + wrapped(t("The sizes of {names} are reckoned for that day from growth tables, so nothing is "
-                            "better than close: measure again when it comes.", names=listed(names)))
+        return None
+    return Paragraph(t("The sizes of {names} are reckoned for that day from growth tables, so nothing is better than "
+                       "close: measure again when it comes.", names=listed(names)))

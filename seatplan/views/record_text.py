@@ -7,43 +7,50 @@ from seatplan.solver.after_try import AfterTry
 from seatplan.solver.results import Arrangement, Plan
 
 from .along_text import along
-from .caution import CAUTION
+from .caution import caution
 from .changes_text import change_text
-from .doubted_text import doubted_part
+from .content import Block, Group, Paragraph, Table, group, items, spans, together
+from .doubted_text import doubted
 from .manner import day
-from .notes_text import cautions, count_to_measure
+from .notes_text import cautions_said, count_to_measure
 from .plan_text import do
 from .say import t
-from .text import count, number, table, wrapped
+from .terminal import parts_of
+from .text import count, number
 from .tried_text import confirmed
-from .try_text import there, try_text, way
+from .try_text import there, try_said, way
 from .words import BY, VERDICTS, held_by, in_what
 
 
 def record_text(done: AfterTry, file: str, line: int, asked: str) -> str:
-    """After an entry was written into line ``line`` of ``file``; ``asked`` is the trip as a person types it."""
-    parts = [wrapped(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=line,
-                       way=way(done.tried), what_happened=_what_happened(done.tried))),
-             try_text(done), doubted_part(done.now.trip), _left(done.was, done.now)]
-    parts.append(_next(done, asked))
-    hint = t("hint: `seatplan record {asked} --undo` takes this entry back", asked=asked)
-    more = t("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if done.next else (
-        t("; `seatplan arrange {asked}` says why nothing is left", asked=asked))
-    return _ended(parts, hint + more)
+    """After an entry was written, as text; see ``record_content``."""
+    return parts_of(record_content(done, file, line, asked))
 
 
 def undone_text(done: AfterTry, file: str, line: int, asked: str) -> str:
+    """After an entry was taken back, as text; see ``undone_content``."""
+    return parts_of(undone_content(done, file, line, asked))
+
+
+def record_content(done: AfterTry, file: str, line: int, asked: str) -> list[Block | None]:
+    """After an entry was written into line ``line`` of ``file``; ``asked`` is the trip as a person types it."""
+    more = spans("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if done.next else (
+        spans("; `seatplan arrange {asked}` says why nothing is left", asked=asked))
+    hint = together(spans("hint: `seatplan record {asked} --undo` takes this entry back", asked=asked), more)
+    return [
+        Paragraph(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=line,
+                    way=way(done.tried), what_happened=_what_happened(done.tried))),
+        try_said(done), doubted(done.now.trip), _left(done.was, done.now), _next(done, asked),
+        group(caution(), Paragraph(hint))]
+
+
+def undone_content(done: AfterTry, file: str, line: int, asked: str) -> list[Block | None]:
     """After the entry of line ``line`` was taken back."""
-    parts = [wrapped(t("Taken back from {file}, line {line}: {way}: {what_happened}. "
-                       "The file is as it was before.", file=file, line=line, way=way(done.tried),
-                       what_happened=_what_happened(done.tried))),
-             doubted_part(done.now.trip), _left(done.was, done.now)]
-    return _ended(parts, t("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked))
-
-
-def _ended(parts: list[str], hint: str) -> str:
-    last = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)) + "\n" + wrapped(hint)
-    return "\n\n".join([*(part for part in parts if part), last]) + "\n"
+    return [
+        Paragraph(t("Taken back from {file}, line {line}: {way}: {what_happened}. The file is as it was before.",
+                    file=file, line=line, way=way(done.tried), what_happened=_what_happened(done.tried))),
+        doubted(done.now.trip), _left(done.was, done.now),
+        group(caution(), Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)))]
 
 
 def _what_happened(tried: Tried) -> str:
@@ -56,14 +63,15 @@ def _what_happened(tried: Tried) -> str:
     return (", ".join(told) or t("nothing measured")) + on
 
 
-def _left(was: Plan, now: Plan) -> str:
+def _left(was: Plan, now: Plan) -> Paragraph:
     """How many seatings there are now, and were."""
     if not now.arrangements:
         if not now.tally.complete:
-            return wrapped(t("Undecided: the search stopped at its limit, and none of the seatings it reached works."))
+            return Paragraph(t("Undecided: the search stopped at its limit, and none of the seatings it reached "
+                               "works."))
         before = count(was.tally.valid, "seating")
-        return wrapped(t("Now nothing fits any more ({before} before).", before=before) if was.tally.valid
-                       else t("Nothing fits, and nothing did before."))
+        return Paragraph(t("Now nothing fits any more ({before} before).", before=before) if was.tally.valid
+                         else t("Nothing fits, and nothing did before."))
     told = []
     for key in now.tally.sure:
         n, old = now.tally.sure[key], was.tally.sure[key]
@@ -71,29 +79,25 @@ def _left(was: Plan, now: Plan) -> str:
             told.append(f"{number(n)} {do(key, n)}" + (t(" ({old} before)", old=number(old)) if n != old else ""))
     at_least = "" if now.tally.complete else t("at least ")
     same = t(", as before") if now.tally.sure == was.tally.sure else ""
-    return wrapped(t("Seatings now: {at_least}{told}{same}.", at_least=at_least, told=', '.join(told), same=same))
+    return Paragraph(t("Seatings now: {at_least}{told}{same}.", at_least=at_least, told=', '.join(told), same=same))
 
 
-def _next(done: AfterTry, asked: str) -> str:
+def _next(done: AfterTry, asked: str) -> Group | None:
     best = done.next
     if best is None:
-        return ""
+        return None
     same = t("as today") if done.base == "today" else t("no change")
-    lines = [wrapped(_heading(done, best) + _counted_from(done))]
-    lines.append(table(
-        ["rider", "seat", "in", t("held by"), "change"],
-        [[c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c, same)]
-         for c in done.changes], "   "))
-    lines.extend(cautions(best, "   "))
-    lines.extend(_today(done))
-    lines.extend(along(best, "   "))
-    lines.extend(confirmed(best, "   "))
     n = count_to_measure(best)
-    if n:
-        lines.append(wrapped(t("to measure: {things}; `seatplan measure {asked}` lists them as a form",
-                               things=count(n, 'thing'), asked=asked), "   ",
-                             "      "))
-    return "\n".join(lines)
+    return group(
+        Paragraph(_heading(done, best) + _counted_from(done)),
+        group(
+            Table((t("rider"), t("seat"), t("in"), t("held by"), t("change")), tuple(
+                (c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c, same))
+                for c in done.changes), t("What to try next")),
+            items([*cautions_said(best), *_today(done)]), *along(best), items(confirmed(best)),
+            Paragraph(spans("to measure: {things}; `seatplan measure {asked}` lists them as a form",
+                            things=count(n, "thing"), asked=asked), hangs=True) if n else None,
+            inner=True))
 
 
 def _heading(done: AfterTry, best: Arrangement) -> str:
@@ -128,7 +132,7 @@ def _today(done: AfterTry) -> list[str]:
               restraint=c.before.restraint) if c.before.restraint else
             t("{rider} at {position} with the adult belt", rider=c.rider, position=c.before.position)
             for c in done.today if c.before is not None]
-    return [wrapped(t("today they ride otherwise: {told}", told="; ".join(told)), "   ", "      ")] if told else []
+    return [t("today they ride otherwise: {told}", told="; ".join(told))] if told else []
 
 
 def _fits(best: Arrangement) -> str:

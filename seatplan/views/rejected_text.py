@@ -1,15 +1,17 @@
-"""Why the other seatings went: by cause, with exact counts and the nearest misses."""
+"""Why the other seatings were ruled out: by cause, with exact counts and the nearest misses."""
 
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
+from .content import Block, Group, Heading, Paragraph, Table, group, items
 from .say import N, Words, t
-from .squeeze_text import squeeze_text
-from .text import count, fitted, number, table, wrapped
+from .squeeze_text import sum_shown
+from .text import count, number
 from .words import sentence
 
 _CONTEST = Words({
@@ -21,42 +23,43 @@ _SEVERAL = N("more riders want a restraint than there are of it")
 _REASONS_SHOWN = 8
 
 
-def rejected(plan: Plan) -> str:
-    """Everything that was turned down, in numbers that add up."""
-    return "\n".join(rejected_parts(plan))
-
-
-def rejected_parts(plan: Plan) -> list[str]:
-    """The same, heading first; nothing where nothing was turned down."""
+def rejected(plan: Plan) -> Group | None:
+    """Everything that was ruled out, in numbers that add up, heading first; None where nothing was."""
     tally = plan.tally
     total = tally.placement + tally.contest + tally.squeeze
     if not total:
-        return []
-    parts = [
-        t("Why the other {total} went", total=number(total))
-        if tally.valid
-        else t("Why all {total} went", total=number(total))
-    ]
-    if not tally.complete:
-        parts.append(wrapped(t("The search stopped at its limit: what it did not reach is counted here too, as "
-                               "riders in each other's way."), "   "))
-    if tally.placement:
-        parts.append(fitted(t("   {placement}: some rider cannot ride like that, whoever else is in the car",
-                              placement=number(tally.placement))))
-        parts.append(wrapped(t("of {cells} ways (a rider at a seat, in a restraint, held in one way) "
-                               "{blocked} are ruled out, many by more than one rule:", cells=number(_cells(plan)),
-                               blocked=number(_blocked(plan))), "      "))
-        parts.append(_placement_rules(plan))
-    if tally.contest:
-        parts.append(fitted(t("   {contest}: two riders are in each other's way", contest=number(tally.contest))))
-        parts.extend(_contest(contest) for contest in plan.contests)
-    if tally.squeeze:
-        parts.append(fitted(
-            t("   {squeeze}: not enough room{where}", squeeze=number(tally.squeeze), where=_where(plan))
-            + _nearest(plan)
-        ))
-        parts.extend(squeeze_text(shown, "      ") for shown in plan.squeezes)
-    return parts
+        return None
+    return group(
+        Heading(t("Why the other {total} were ruled out", total=number(total)) if tally.valid
+                else t("Why all {total} were ruled out", total=number(total))),
+        group(None if tally.complete else Paragraph(t(
+            "The search stopped at its limit: what it did not reach is counted here too, as riders in each other's "
+            "way.")), *_placements(plan), *_contests(plan), *_squeezes(plan), inner=True))
+
+
+def _placements(plan: Plan) -> Iterator[Block]:
+    if plan.tally.placement:
+        yield Paragraph(t("{placement}: some rider cannot ride like that, whoever else is in the car",
+                          placement=number(plan.tally.placement)), hangs=True)
+        yield group(
+            Paragraph(t("of {cells} ways (a rider at a seat, in a restraint, held in one way) {blocked} are ruled "
+                        "out, many by more than one rule:", cells=number(_cells(plan)),
+                        blocked=number(_blocked(plan)))),
+            group(_placement_rules(plan), inner=True), inner=True)
+
+
+def _contests(plan: Plan) -> Iterator[Block]:
+    if plan.tally.contest:
+        yield Paragraph(t("{contest}: two riders are in each other's way", contest=number(plan.tally.contest)),
+                        hangs=True)
+        yield group(items([_contest(contest) for contest in plan.contests]), inner=True)
+
+
+def _squeezes(plan: Plan) -> Iterator[Block]:
+    if plan.tally.squeeze:
+        yield Paragraph(t("{squeeze}: not enough room{where}", squeeze=number(plan.tally.squeeze), where=_where(plan))
+                        + _nearest(plan), hangs=True)
+        yield group(*map(sum_shown, plan.squeezes), inner=True)
 
 
 def _where(plan: Plan) -> str:
@@ -77,7 +80,8 @@ def _blocked(plan: Plan) -> int:
     return sum(cell.blocked for cell in plan.choices.cells())
 
 
-def _placement_rules(plan: Plan) -> str:
+def _placement_rules(plan: Plan) -> Table:
+    """By rule, how many ways it rules out."""
     counts: Counter[str] = Counter()
     unmeasured = 0
     for cell in plan.choices.cells():
@@ -89,11 +93,11 @@ def _placement_rules(plan: Plan) -> str:
         lines.append((unmeasured, "--strict", t("Something was not measured")))
     lines.sort(key=lambda line: (-line[0], line[1]))
     width = max(len(number(n)) for n, _, _ in lines)
-    head = [[number(n).rjust(width), rule, title] for n, rule, title in lines[:_REASONS_SHOWN]]
-    rest = len(lines) - len(head)
+    rows = [(number(n).rjust(width), rule, title) for n, rule, title in lines[:_REASONS_SHOWN]]
+    rest = len(lines) - len(rows)
     if rest:
-        head.append(["", t("and {more_rules}", more_rules=count(rest, 'more rule')), ""])
-    return table(["", "", ""], head, "         ").lstrip("\n")
+        rows.append(("", t("and {more_rules}", more_rules=count(rest, 'more rule')), ""))
+    return Table(("", "", ""), tuple(rows), t("Ways that a rule rules out"))
 
 
 def _contest(contest: ContestShown) -> str:
@@ -103,4 +107,4 @@ def _contest(contest: ContestShown) -> str:
     if contest.what == "together" and contest.findings:
         text += t(", such as: {sentence} ({rule})", sentence=sentence(contest.findings[0]),
                   rule=contest.findings[0].rule)
-    return wrapped(text, "      ", "         ")
+    return text

@@ -9,9 +9,10 @@ from seatplan.solver.repairs.verify import Repair, Repairs
 
 from .along_text import close_along
 from .change_text import entry_of, to_do, user_of, where_to_write
-from .notes_text import cautions, count_to_measure
+from .content import Block, Group, Heading, Items, Paragraph, Text, ToCopy, group, items, marked, spans, together
+from .notes_text import cautions_said, count_to_measure
 from .say import N, Words, fill, plural, t
-from .text import count, fitted, listed, wrapped
+from .text import count, listed
 from .text import spare as spare_of
 from .words import MODES, in_short
 
@@ -23,26 +24,23 @@ _THEN = Words({"fits": "then it fits", "close": "then it is close, to be tried i
          "unmeasured": "then it hangs on what was not measured"})
 
 
-def repairs_text(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
+def repairs(found: Repairs, strict: bool = False, asked: bool = False) -> Group:
     """Least first; or plainly that nothing was found. ``strict``: what was not measured counted as a no; ``asked``:
     something was asked for beside the trip, and is kept."""
-    if not repairs.repairs:
-        return wrapped(none_found(repairs, strict, asked))
-    lines = [fitted(f"{t(HEAD)} ({t(SOLVED)})")]
-    for i, repair in enumerate(repairs.repairs):
-        lines.extend(_one(i + 1, repair))
-    more = more_sets(repairs)
-    if more:
-        lines.append(wrapped(more, "   "))
-    return "\n".join(lines)
+    if not found.repairs:
+        return group(Paragraph(none_found(found, strict, asked)))
+    more = more_sets(found)
+    return group(Heading(f"{t(HEAD)} ({t(SOLVED)})"),
+                 group(Items(tuple(map(_one, found.repairs)), numbered=True), Paragraph(more) if more else None,
+                       inner=True))
 
 
-def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> str:
+def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> Text:
     """That nothing would open it, with what was looked for."""
     if strict:
-        return t("No set of up to three changes was found that would open it, as long as what was not measured "
-                 "counts as a no. `seatplan measure` says what to measure first.") + (
-            "" if repairs.complete else f" ({t(STOPPED)})")
+        return together(spans("No set of up to three changes was found that would open it, as long as what was "
+                                      "not measured counts as a no. `seatplan measure` says what to measure first."),
+                                "" if repairs.complete else f" ({t(STOPPED)})")
     stopped = "" if repairs.complete else t(" before the search stopped at its limit")
     return (t("No set of up to three changes was found that would open it{stopped}: nobody further forward, "
               "no airbag switch, no wish given up, no bundled restraint, no tether anchor that could be "
@@ -58,22 +56,17 @@ def more_sets(repairs: Repairs) -> str:
     return "; ".join([*told, *([] if repairs.complete else [t(STOPPED)])])
 
 
-def _one(number: int, repair: Repair) -> list[str]:
-    seats = ", ".join(seats_of(repair))
-    lines = [wrapped(done_in(repair), f"   {number}. ", "      "),
-             wrapped(f"{then(repair)}: {seats}", "      ", "        ")]
-    lines.extend(cautions(repair.arrangement, "      "))
-    lines.extend(wrapped(loss, "      ", "        ") for loss in losses_of(repair))
-    lines.extend(wrapped(note, "      ", "        ") for note in notes_of(repair))
-    for head, entries in to_try(repair):
-        lines.append(wrapped(head, "      ", "        "))
-        lines.extend(_to_copy(entry) for entry in entries)
-    return lines
+def _one(repair: Repair) -> Group:
+    """What to do, what comes of it, and how to try it."""
+    return group(Paragraph(done_in(repair)), Paragraph(f"{then(repair)}: {', '.join(seats_of(repair))}", hangs=True),
+                 *beside(repair))
 
 
-def _to_copy(entry: str) -> str:
-    """A line of a trip file; where the page is too narrow for it, it goes on in the next line of the file."""
-    return fitted(" " * 10 + entry, "# " if entry.lstrip().startswith("#") else " ")
+def beside(repair: Repair) -> list[Block | None]:
+    """What is to know about a change beside what comes of it, and what to write into the files to try it."""
+    tries = [block for head, entries in to_try(repair)
+             for block in (Paragraph(head, hangs=True), group(ToCopy(tuple(entries)), inner=True) if entries else None)]
+    return [items([*cautions_said(repair.arrangement), *losses_of(repair), *notes_of(repair)]), *tries]
 
 
 def done_in(repair: Repair) -> str:
@@ -100,11 +93,11 @@ def losses_of(repair: Repair) -> list[str]:
               MODES_2=MODES[loss.instead_of]) for loss in repair.losses]
 
 
-def notes_of(repair: Repair) -> list[str]:
+def notes_of(repair: Repair) -> list[Text]:
     """What is to be measured then, and what else opens it."""
     n = count_to_measure(repair.arrangement) if repair.verdict == "unmeasured" else 0
-    measure = t("to measure: {things}; `seatplan measure` lists them once the files say so",
-                things=count(n, 'thing')) if n else ""
+    measure = spans("to measure: {things}; `seatplan measure` lists them once the files say so",
+                    things=count(n, 'thing')) if n else ""
     return [note for note in (measure, _alike(repair)) if note]
 
 
@@ -115,12 +108,13 @@ def _joined(changes: Sequence[Change]) -> list[Change]:
     return [*kept, Change("ride-elsewhere", riders=gone)] if gone else kept
 
 
-def to_try(repair: Repair) -> list[tuple[str, list[str]]]:
+def to_try(repair: Repair) -> list[tuple[Text, list[str]]]:
     """What to write into the files: where, and the entries of a list, to be copied as they are."""
-    heads: dict[str, list[str]] = {}
+    heads: dict[Text, list[str]] = {}
     for change in _joined(repair.changes):
         heads.setdefault(where_to_write(change), []).extend(entry_of(change))
-    return [((t("and ") if i else t("to try it: ")) + head, entries) for i, (head, entries) in enumerate(heads.items())]
+    return [(together(t("and ") if i else t("to try it: "), head), entries)
+            for i, (head, entries) in enumerate(heads.items())]
 
 
 def _room(repair: Repair) -> str:
@@ -130,7 +124,7 @@ def _room(repair: Repair) -> str:
     return "" if spare is None else t(", {spare} to spare", spare=spare_of(max(0.0, spare))) if spare >= 0 else ""
 
 
-def _alike(repair: Repair) -> str:
+def _alike(repair: Repair) -> Text:
     """The same with others: who else could ride elsewhere, how many other restraints would do."""
     if not repair.alike:
         return ""
@@ -149,7 +143,7 @@ def _alike(repair: Repair) -> str:
                    "`seatplan room` says how large one may be",
                    "{n} other choices from the bundled restraints open it too; "
                    "`seatplan room` says how large one may be", n)
-    return fill(opens, {"n": n})
+    return marked(opens, lambda piece: fill(piece, {"n": n}))
 
 
 def _names(changes: Sequence[Change]) -> list[str]:

@@ -3,48 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import ceil
 
 from seatplan.solver.room.generic import Way
 from seatplan.solver.room.tables import LONGEST, WIDEST, AtRecline, Most, Room, RoomFor
 
-from .caution import CAUTION
-from .doubted_text import doubted_part
-from .manner import customary, day, page
+from .caution import caution
+from .content import Bars, Block, Group, Heading, Paragraph, Table, group, items
+from .doubted_text import doubted
+from .manner import customary, day
 from .say import N, t
-from .text import bare, fitted, heading, listed, mm, table, wrapped
+from .terminal import parts_of
+from .text import bare, heading, listed, mm
 from .words import MODES, car_name, sentence
 
-#: what a mark of a bar stands for at least, and the columns that heights and widths take beside the bars
-_SCALE_MM, _BESIDE_BARS = 20, 44
 _LEVELS = (N("fits"), N("close, to be tried in the car"), N("likely, with what is only estimated"),
            N("allowed as far as measured"))
 
 
 def room_text(room: Room) -> str:
+    """The answer as text; see ``room_content``."""
+    return parts_of(room_content(room))
+
+
+def room_content(room: Room) -> list[Block | None]:
     """Seat by seat; what rules a seat out whatever the size is said in one line."""
-    head = "\n".join([
-        wrapped(heading(lambda rider, trip: t("Room for a restraint of {rider}: {trip}", rider=rider, trip=trip),
-                        room.rider, room.trip.trip)),
-        wrapped(t("in {vehicle}, rules "
-                  "{name}, {day}, with everybody else in the car", vehicle=car_name(room.trip.vehicle),
-                  name=room.profile.name,
-                  day=day(room.day))),
-        "",
-        wrapped(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
-                  "itself: a restraint that is at the limit of one may be over that of another. In all but its size "
-                  "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. So "
-                  "plan with the one you mean before you get it.")),
-    ])
-    if not room.complete:
-        head += "\n\n" + wrapped(t("The search stopped at its limit: only some of the ways for the others to sit were "
-                                   "looked at. There may be more room than is told here, also where none is."))
-    blocks = [_seat(position, [one for one in room.rooms if one.position == position], room.complete)
-              for position in dict.fromkeys(one.position for one in room.rooms)]
-    if not room.rooms:
-        blocks = [t("No bundled restraint of any mode would carry this rider: by mass, height and age.")]
-    tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
-    return "\n\n".join([head, *filter(None, [doubted_part(room.trip)]), *blocks, tail]) + "\n"
+    seats: list[Block] = [
+        _seat(position, [one for one in room.rooms if one.position == position], room.complete)
+        for position in dict.fromkeys(one.position for one in room.rooms)]
+    return [
+        group(Heading(heading(lambda rider, trip: t("Room for a restraint of {rider}: {trip}", rider=rider, trip=trip),
+                              room.rider, room.trip.trip)),
+              Paragraph(t("in {vehicle}, rules {name}, {day}, with everybody else in the car",
+                          vehicle=car_name(room.trip.vehicle), name=room.profile.name, day=day(room.day)))),
+        Paragraph(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
+                    "itself: a restraint that is at the limit of one may be over that of another. In all but its size "
+                    "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. "
+                    "So plan with the one you mean before you get it.")),
+        None if room.complete else Paragraph(t(
+            "The search stopped at its limit: only some of the ways for the others to sit were looked at. There may be "
+            "more room than is told here, also where none is.")),
+        doubted(room.trip),
+        *(seats or [Paragraph(t("No bundled restraint of any mode would carry this rider: by mass, height and age."))]),
+        caution()]
 
 
 def in_a_line(one: RoomFor) -> str:
@@ -52,19 +52,21 @@ def in_a_line(one: RoomFor) -> str:
     return f"as a {_what(one)}, at {one.position}: {_most(one.width, 'wide', WIDEST)}"
 
 
-def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> str:
-    lines: list[str] = []
+def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> Group:
+    open_ones: list[Block] = []
     shut: dict[str, list[RoomFor]] = {}
     for one in rooms:
         if one.width is None or one.width.likely is None:
             shut.setdefault(_shut(one, complete), []).append(one)
         else:
-            lines.extend(_open(one))
-    for told, same in shut.items():
-        who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], 'or'))
-        lines.append(wrapped(t("no room{who}: {told}", who=who, told=told) if complete else
-                             t("no room found{who}: {told}", who=who, told=told), "   ", "      "))
-    return "\n".join([position, *lines])
+            open_ones += [Paragraph(f"{_what(one)}: {_most(one.width, t('wide'), WIDEST)}", hangs=True),
+                          group(*_open(one), inner=True)]
+    told = []
+    for why, same in shut.items():
+        who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], "or"))
+        told.append(t("no room{who}: {told}", who=who, told=why) if complete else
+                    t("no room found{who}: {told}", who=who, told=why))
+    return group(Heading(position), group(*open_ones, items(told), inner=True))
 
 
 def _shut(one: RoomFor, complete: bool) -> str:
@@ -93,32 +95,24 @@ def _by(ways: Sequence[Way]) -> str:
     return listed(told, "or")
 
 
-def _open(one: RoomFor) -> Iterator[str]:
-    yield wrapped(f"{_what(one)}: {_most(one.width, t('wide'), WIDEST)}", "   ", "      ")
+def _open(one: RoomFor) -> Iterator[Block | None]:
+    """What there is room for beside the greatest width, and which bundled restraints would do."""
     told = one.full or one.width
     if one.full:
-        yield wrapped(t("with somebody on every other seat of the row: ") + (
-            _most(one.full, t("wide"), WIDEST) if one.full.likely else t("no room")), "      ", "         ")
+        yield Paragraph(t("with somebody on every other seat of the row: ") + (
+            _most(one.full, t("wide"), WIDEST) if one.full.likely else t("no room")), hangs=True)
     wide = told and told.sure
     if one.heights and wide:
-        yield fitted(t("      height above cushion   widest there, if no wider than {wide} elsewhere",
-                       wide=mm(wide, "down")))
-        broad = min(46, page() - _BESIDE_BARS)
-        scale = max(_SCALE_MM, ceil(WIDEST / broad))
-        for band in reversed(one.heights):
-            most = band.width.sure or 0
-            bar = "#" * (most // scale)
-            yield f"      {_band(band.up)} {bar:^{broad}} {_least(most, WIDEST)}".rstrip()
+        yield Bars(t("height above cushion   widest there, if no wider than {wide} elsewhere", wide=mm(wide, "down")),
+                   tuple((_band(band.up), band.width.sure or 0, _least(band.width.sure or 0, WIDEST))
+                         for band in reversed(one.heights)), WIDEST)
     if one.reclines:
-        yield from _lengths(one.reclines)
-    for finding in one.missing:
-        yield wrapped(t("to measure first: {what} ({rule})", what=sentence(finding), rule=finding.rule), "      ",
-                      "         ")
-    for level, word in enumerate(_LEVELS):
-        names = [word_ for word_, of in one.fitting if of == level]
-        if names:
-            yield wrapped(t("bundled (invented), {word}: {names}", word=t(word), names=', '.join(names)),
-                          "      ", "         ")
+        yield _lengths(one.reclines)
+    yield items([*(t("to measure first: {what} ({rule})", what=sentence(finding), rule=finding.rule)
+                   for finding in one.missing),
+                 *(t("bundled (invented), {word}: {names}", word=t(word), names=", ".join(names))
+                   for level, word in enumerate(_LEVELS)
+                   if (names := [name for name, of in one.fitting if of == level]))])
 
 
 def _band(up: tuple[int, int]) -> str:
@@ -128,24 +122,24 @@ def _band(up: tuple[int, int]) -> str:
     return f"{up[0]:>4}-{up[1]:<4}"
 
 
-def _lengths(reclines: Sequence[AtRecline]) -> Iterator[str]:
+def _lengths(reclines: Sequence[AtRecline]) -> Block:
     """The longest shell at each recline, where it is limited at all."""
     lengths = {at.length.sure for at in reclines}
     if lengths == {LONGEST}:
-        yield wrapped(t("a shell of {LONGEST} along its back, or more, has room ahead at every recline from "
-                        "{recline} to {recline_2} degrees", LONGEST=mm(LONGEST), recline=reclines[0].recline,
-                        recline_2=reclines[-1].recline), "      ", "         ")
-        return
+        return Paragraph(t("a shell of {LONGEST} along its back, or more, has room ahead at every recline from "
+                           "{recline} to {recline_2} degrees", LONGEST=mm(LONGEST), recline=reclines[0].recline,
+                           recline_2=reclines[-1].recline), hangs=True)
     rows = []
     for at in reclines:
         most = at.length.sure
         if most is None or at.reach is None or at.top is None:
-            rows.append([t("{recline} degrees", recline=at.recline), t("no room ahead"), ""])
+            rows.append((t("{recline} degrees", recline=at.recline), t("no room ahead"), ""))
         else:
             close = "" if at.length.fits else t(", close") if at.length.close else t(", likely")
-            rows.append([t("{recline} degrees", recline=at.recline), f"{_least(most, LONGEST)}{close}",
-                         t("{reach} forward of the crease, {top} up", reach=mm(at.reach, "down"), top=mm(at.top))])
-    yield table([t("leaning from upright"), t("longest shell, along its back"), t("its top is then")], rows, "      ")
+            rows.append((t("{recline} degrees", recline=at.recline), f"{_least(most, LONGEST)}{close}",
+                         t("{reach} forward of the crease, {top} up", reach=mm(at.reach, "down"), top=mm(at.top))))
+    return Table((t("leaning from upright"), t("longest shell, along its back"), t("its top is then")), tuple(rows),
+                 t("The longest shell at each recline"))
 
 
 def _most(most: Most | None, what: str, end: int) -> str:

@@ -8,20 +8,19 @@ from seatplan.rules.finding import Finding
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import Plan, ShortageShown
 
+from .content import Group, Paragraph, group, items
 from .notes_text import said_of_any_seat
 from .say import t, tr
-from .text import count, listed, wrapped
+from .text import count, listed
 from .words import held_by, in_what, sentence
 
 
-def shortage(plan: Plan, short: ShortageShown) -> str:
+def shortage(plan: Plan, short: ShortageShown) -> Group:
     """Who wants what in one sentence, then the strongest reason against each seat or restraint."""
-    told = shortage_lines(plan, short)
-    return "\n".join([wrapped(told[0]), *(wrapped(line, "   ", "      ") for line in told[1:])])
+    return group(Paragraph(_said(plan, short)), group(items(_reasons(plan, short)), inner=True))
 
 
-def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
-    """The same, one paragraph each."""
+def _reasons(plan: Plan, short: ShortageShown) -> list[str]:
     groups: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for rider, thing in short.taken_away:
         own, common = _reason(short.against[rider, thing])
@@ -30,11 +29,10 @@ def shortage_lines(plan: Plan, short: ShortageShown) -> list[str]:
     for (rider, common), things in groups.items():
         told = things[0][1] if len(things) == 1 else common
         alike.setdefault((listed([thing for thing, _ in things], "or"), told), []).append(rider)
-    return [_said(plan, short),
-            *(t("{riders} not in {names}: {told}", riders=listed(riders), names=names, told=told)
-              if short.thing == "restraint"
-              else t("{riders} not at {names}: {told}", riders=listed(riders), names=names, told=told)
-              for (names, told), riders in alike.items())]
+    return [t("{riders} not in {names}: {told}", riders=listed(riders), names=names, told=told)
+            if short.thing == "restraint"
+            else t("{riders} not at {names}: {told}", riders=listed(riders), names=names, told=told)
+            for (names, told), riders in alike.items()]
 
 
 def _said(plan: Plan, short: ShortageShown) -> str:

@@ -8,18 +8,15 @@ from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
 
-from .manner import page
+from .content import Side, Sum
 from .say import t, tr
-from .text import columns, folded, length, padded, total, wrapped
+from .text import length, total
 from .words import in_short
 
-_MORE = " + "
 
-
-def squeeze_text(shown: SqueezeShown, indent: str) -> str:
+def sum_shown(shown: SqueezeShown) -> Sum:
     """The row and who sits there, or whom it is about along the car; then the sum."""
-    deeper = indent + "   "
-    return wrapped(who_sits(shown), indent, deeper) + "\n" + sum_text(shown.squeeze, deeper)
+    return sum_of(shown.squeeze, who_sits(shown))
 
 
 def who_sits(shown: SqueezeShown) -> str:
@@ -29,22 +26,16 @@ def who_sits(shown: SqueezeShown) -> str:
     return f"{where}: {who}"
 
 
-def sum_text(squeeze: Squeeze, indent: str) -> str:
-    """``needs``, ``there`` and ``short``, each on lines of its own, listed from the left door or the front on.
+def sum_of(squeeze: Squeeze, about: str = "") -> Sum:
+    """What is needed and what is there, each from the left door or the front on, and the difference."""
+    needs, there = sides_of(squeeze)
+    return Sum((_side(t("needs"), needs, squeeze.need), _side(t("there"), there, squeeze.have)), outcome(squeeze),
+               total(abs(squeeze.short)), about, (t("spare"), t("short")))
 
-    A sum that comes out ends in ``spare``.
-    """
-    wide = max(len(word) for word in (t("needs"), t("there"), t("spare"), t("short")))
-    left = page() - len(indent) - wide - 2
-    needs, there = (_summed(addends, left) for addends in sides_of(squeeze))
-    lines = []
-    width = max(columns(part) for part in (needs[-1], there[-1]))
-    for word, parts, length_mm in ((t("needs"), needs, squeeze.need), (t("there"), there, squeeze.have)):
-        result = f" = {total(length_mm)}"
-        last = padded(parts[-1], width) if width + len(result) <= left else parts[-1]
-        told = [*parts[:-1], last + result]
-        lines += [f"{indent}{word if i == 0 else '':{wide}}  {part}" for i, part in enumerate(told)]
-    return "\n".join([*lines, f"{indent}{outcome(squeeze):{wide}}  {total(abs(squeeze.short))}"])
+
+def _side(word: str, addends: Sequence[Addend], comes_to: float) -> Side:
+    return Side(word, tuple((tr(addend.label), length(abs(addend.mm))) for addend in addends), total(comes_to),
+                t("nothing"))
 
 
 def outcome(squeeze: Squeeze) -> str:
@@ -65,16 +56,3 @@ def _from_the_left(squeeze: Squeeze) -> list[Step]:
     steps = list(squeeze.steps)
     start = next((i for i, step in enumerate(steps) if step.start in ("left", FRONT)), 0)
     return steps[start:] + steps[:start]
-
-
-def _summed(addends: Sequence[Addend], left: int) -> list[str]:
-    """The lengths joined by plus signs, broken only before one, with room for the result on the last line."""
-    room = left - len(" = 00,000.5 mm")
-    lines = [""]
-    for i, addend in enumerate(addends):
-        told = f"{tr(addend.label)} {length(abs(addend.mm))}"
-        if i and columns(lines[-1]) + len(_MORE) + columns(told) > room:
-            lines.append("+ " + told)
-        else:
-            lines[-1] += (_MORE if i else "") + told
-    return [part for line in lines for part in folded(line, room, "  ")] if addends else [t("nothing")]

@@ -192,8 +192,8 @@ def cut(text: str, width: int) -> str:
 
 def table(head: Sequence[str], lines: Iterable[Sequence[str]], indent: str = "") -> str:
     """Columns as wide as their widest cell; where that is too much for the page, the last one wraps under itself, or
-    the widest do. The head is looked up."""
-    rows = [[t(cell) for cell in head], *[list(line) for line in lines]]
+    the widest do. The head is looked up; one that is all empty has no line."""
+    rows = [*([[t(cell) for cell in head]] if any(head) else []), *[list(line) for line in lines]]
     widths = _widths(rows, manner.page() - len(indent))
     out = []
     for row in rows:

@@ -8,23 +8,22 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Arrangement, Plan
 
 from .say import N, t
-from .text import listed, number, wrapped
+from .text import listed, number
 from .words import BY, MODES, sentence, word
 
 #: the words before what would not hold
 OUT = N("Tried at the car, and out of the plan")
 
 
-def confirmed(arrangement: Arrangement, indent: str) -> list[str]:
+def confirmed(arrangement: Arrangement) -> list[str]:
     """One line for each restraint that a try at the car speaks for: confirmed, or held and what is still to note."""
     lines = []
     for seat in arrangement.seats:
         placement = seat.placement
         found = next((f for f in seat.cell.findings if f.rule == TRY_RULE and f.outcome == "pass"), None)
         if found is not None and placement.restraint is not None:
-            told = t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
-                     position=placement.position.position, told=_told(found, seat.cell))
-            lines.append(wrapped(told, indent, indent + "   "))
+            lines.append(t("{restraint} at {position}: {told}", restraint=placement.restraint.restraint,
+                           position=placement.position.position, told=_told(found, seat.cell)))
     return lines
 
 

@@ -11,9 +11,10 @@ from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
 from seatplan.solver.placements import Cell
 
+from .content import Block, Group, Paragraph, group, items
 from .notes_text import caution_word
 from .say import t
-from .text import listed, wrapped
+from .text import listed
 from .words import BY, MODES, sentence
 
 #: a must of the family, which is no matter of what is allowed
@@ -32,7 +33,7 @@ def there(tried: Tried) -> str:
     return t("{restraint} at {position}", restraint=tried.restraint, position=tried.position)
 
 
-def try_text(done: AfterTry) -> str:
+def try_said(done: AfterTry) -> Group:
     """The verdict on a try. What the rules forbid, or ask to be measured, comes before anything that speaks for it."""
     judged, tried = done.judged, done.tried
     parts = {"blocked": _blocked, "open": _open, "forbidden": _forbidden, "unsettled": _unsettled,
@@ -40,98 +41,104 @@ def try_text(done: AfterTry) -> str:
     if judged.outcome in ("unsettled", "confirmed", "held"):
         shown = done.has == "as tried"              # with the arrangement, where its cautions are told
         parts = [*_led(judged, tried), *parts, *([] if shown else _cautions(judged)), *_followed(judged)]
-    return "\n".join(parts)
+    return group(*parts)
 
 
-def _blocked(judged: JudgedTry, tried: Tried) -> list[str]:
+def _blocked(judged: JudgedTry, tried: Tried) -> list[Block]:
     told = t("It cannot stay like that: {sentence}. The plan no longer has {way}.", sentence=_of_try(judged),
              way=way(tried))
     if judged.leads:
-        return [wrapped(told + t(" Even if it held, it must not be used there like this:")),
+        return [Paragraph(told + t(" Even if it held, it must not be used there like this:")),
                 *_reasons(judged.ruled_out)]
-    return [wrapped(told + t(" If it holds once it is tightened again, record that too."))]
+    return [Paragraph(told + t(" If it holds once it is tightened again, record that too."))]
 
 
-def _open(judged: JudgedTry, tried: Tried) -> list[str]:
+def _open(judged: JudgedTry, tried: Tried) -> list[Block]:
     told = t("Still open: {sentence}.", sentence=_of_try(judged))
     if judged.leads:
-        return [wrapped(told + t(" Even if it holds, it must not be used there like this:")),
+        return [Paragraph(told + t(" Even if it holds, it must not be used there like this:")),
                 *_reasons(judged.ruled_out)]
-    return [wrapped(told)]
+    return [Paragraph(told)]
 
 
-def _forbidden(judged: JudgedTry, tried: Tried) -> list[str]:
+def _forbidden(judged: JudgedTry, tried: Tried) -> list[Block]:
     asked = all(f.rule == _ASKED for cell in judged.ruled_out for f in against(cell))
     start = t("It held, but you asked for something else. What rules out {way}:", way=way(tried)) if asked else (
         t("It held, but must not be used there. What rules out {way}:", way=way(tried)))
-    return [wrapped(start), *_reasons(judged.ruled_out),
-            wrapped(t("The entry stays in the file, for it is what happened; it changes nothing of that."))]
+    return [Paragraph(start), *_reasons(judged.ruled_out),
+            Paragraph(t("The entry stays in the file, for it is what happened; it changes nothing of that."))]
 
 
-def _unsettled(judged: JudgedTry, tried: Tried) -> list[str]:
+def _unsettled(judged: JudgedTry, tried: Tried) -> list[Block]:
     cell = judged.nearest
-    lines = [wrapped(t("It held. Still to measure before {way} can be confirmed:", way=way(tried)))]
-    lines += [_line("- ", cell, f) for f in cell.findings if f.outcome == "unmeasured"] if cell is not None else []
+    lines: list[Block] = [Paragraph(t("It held. Still to measure before {way} can be confirmed:", way=way(tried)))]
+    if cell is not None:
+        lines.append(_listed(_line(cell, f) for f in cell.findings if f.outcome == "unmeasured"))
     wanting = _wanting(judged)
     if wanting:
-        lines.append(wrapped(t("Nor does the entry say {wanting}.{again}", wanting=wanting, again=_again(judged))))
+        lines.append(Paragraph(t("Nor does the entry say {wanting}.{again}", wanting=wanting, again=_again(judged))))
     return lines
 
 
-def _confirmed(judged: JudgedTry, tried: Tried) -> list[str]:
-    return [wrapped(t("It holds. {way} is confirmed for {riders} and comes before what nobody tried. That says nothing "
-                      "of the seats beside it, the room ahead or what was not measured; those count as before.",
+def _confirmed(judged: JudgedTry, tried: Tried) -> list[Block]:
+    return [Paragraph(t("It holds. {way} is confirmed for {riders} and comes before what nobody tried. That says "
+                      "nothing of the seats beside it, the room ahead or what was not measured; those count as before.",
                       way=way(tried), riders=listed(judged.riders)))]
 
 
-def _held(judged: JudgedTry, tried: Tried) -> list[str]:
+def _held(judged: JudgedTry, tried: Tried) -> list[Block]:
     wanting = _wanting(judged)
     if not wanting and judged.nearest is not None and judged.nearest.placement.booster:
-        return [wrapped(t("It held. A booster holds nothing by itself, so this confirms nothing."))]
+        return [Paragraph(t("It held. A booster holds nothing by itself, so this confirms nothing."))]
     if not wanting:
-        return [wrapped(t("It held. {way} is not confirmed, for an older entry that still counts leaves something "
+        return [Paragraph(t("It held. {way} is not confirmed, for an older entry that still counts leaves something "
                           "open.", way=way(tried)))]
-    return [wrapped(t("It held. {way} is not confirmed yet, for the entry does not say {wanting}.{again}",
+    return [Paragraph(t("It held. {way} is not confirmed yet, for the entry does not say {wanting}.{again}",
                       way=way(tried), wanting=wanting, again=_again(judged)))]
 
 
-def _unused(judged: JudgedTry, tried: Tried) -> list[str]:
-    return [wrapped(t("Nobody of this trip could ride in {way}, so it changes nothing.", way=way(tried)))]
+def _unused(judged: JudgedTry, tried: Tried) -> list[Block]:
+    return [Paragraph(t("Nobody of this trip could ride in {way}, so it changes nothing.", way=way(tried)))]
 
 
-def _led(judged: JudgedTry, tried: Tried) -> list[str]:
+def _led(judged: JudgedTry, tried: Tried) -> list[Block]:
     """Who rides there today and may not, before anything else."""
     if not judged.leads:
         return []
-    return [wrapped(t("It held, but who rides there today must not use {way}:", way=way(tried))),
+    return [Paragraph(t("It held, but who rides there today must not use {way}:", way=way(tried))),
             *_reasons(judged.ruled_out)]
 
 
-def _cautions(judged: JudgedTry) -> list[str]:
+def _cautions(judged: JudgedTry) -> list[Block]:
     """What is allowed but not good practice about what was tried."""
     cell = judged.nearest
-    return [_line(f"{caution_word(f)}: ", cell, f) for f in gravest_first(cell.findings)
-            if f.outcome == "caution"] if cell is not None else []
+    if cell is None:
+        return []
+    return [group(items([f"{caution_word(f)}: {_line(cell, f)}" for f in gravest_first(cell.findings)
+                         if f.outcome == "caution"]), inner=True)]
 
 
-def _followed(judged: JudgedTry) -> list[str]:
+def _followed(judged: JudgedTry) -> list[Block]:
     """The modes that the entry could mean and nobody may use there."""
     out = [cell for cell in judged.ruled_out if not cell.placement.booster]
     if judged.leads or not out:
         return []
-    return [wrapped(t("Whatever the try says, it must not be used there like this:")), *_reasons(out)]
+    return [Paragraph(t("Whatever the try says, it must not be used there like this:")), *_reasons(out)]
 
 
-def _reasons(cells: Iterable[Cell]) -> list[str]:
-    return [_line("- ", cell, finding) for cell in cells for finding in against(cell)]
+def _reasons(cells: Iterable[Cell]) -> list[Block]:
+    return [_listed(_line(cell, finding) for cell in cells for finding in against(cell))]
 
 
-def _line(start: str, cell: Cell, finding: Finding) -> str:
-    """``- Wren, rear-facing harness: a rear-facing shell before an active airbag (airbag-ahead)``."""
+def _listed(lines: Iterable[str]) -> Group:
+    return group(items(list(lines), marked=True), inner=True)
+
+
+def _line(cell: Cell, finding: Finding) -> str:
+    """``Wren, rear-facing harness: a rear-facing shell before an active airbag (airbag-ahead)``."""
     placement = cell.placement
-    text = t("{rider}, {mode}: {sentence} ({rule})", rider=placement.rider.rider, mode=MODES[placement.mode_name],
+    return t("{rider}, {mode}: {sentence} ({rule})", rider=placement.rider.rider, mode=MODES[placement.mode_name],
              sentence=sentence(finding), rule=finding.rule)
-    return wrapped(start + text, "   ", "     ")
 
 
 def _of_try(judged: JudgedTry) -> str:

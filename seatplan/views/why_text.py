@@ -10,13 +10,15 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.why import Mode, Why
 
 from .along_text import ahead_text, recline_text
-from .caution import CAUTION
-from .doubted_text import doubted_part
+from .caution import caution
+from .content import Block, Group, Heading, Paragraph, group, items, spans
+from .doubted_text import doubted
 from .manner import day
 from .notes_text import caution_word, said_of_any_seat
 from .say import N, Words, t
-from .squeeze_text import squeeze_text
-from .text import count, fitted, listed, wrapped
+from .squeeze_text import sum_shown
+from .terminal import parts_of
+from .text import count, listed
 from .words import MODES, held_by, sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
@@ -29,62 +31,74 @@ _WORD = Words({"block": "no", "pass": "ok"})
 
 
 def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
+    """The whole answer as text; see ``why_content``."""
+    return parts_of(why_content(why, asked, narrow))
+
+
+def why_content(why: Why, asked: str = "TRIP", narrow: bool = False) -> list[Block | None]:
     """The whole answer.
 
     ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats with the same
     answer share one block.
     """
-    head = wrapped(t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
+    head = Heading(t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
                      name=why.profile.name, day=day(why.day)))
     passes = len(why.modes) <= _FEW
-    blocks = [_full(why, mode, passes or mode.level is not None) for mode in why.modes] if narrow else _short(why)
+    blocks: list[Block] = [_full(why, mode, passes or mode.level is not None) for mode in why.modes] if narrow else (
+        _short(why))
     if not blocks:
-        blocks = [t("Nothing to judge: this rider never rides in that restraint.")]
+        blocks = [Paragraph(t("Nothing to judge: this rider never rides in that restraint."))]
     if not why.complete:
-        blocks.append(wrapped(t(_STOPPED)))
-    tail = wrapped(t("caution: {CAUTION}", CAUTION=CAUTION))
+        blocks.append(Paragraph(t(_STOPPED)))
+    hint = None
     if narrow and not passes:
-        tail += "\n" + wrapped(t("hint: `seatplan why {asked} --restraint NAME` shows all that passed", asked=asked))
+        hint = spans("hint: `seatplan why {asked} --restraint NAME` shows all that passed", asked=asked)
     elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
-        tail += "\n" + wrapped(t("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked,
-                                 seat=seat))
-    return "\n\n".join((head, *filter(None, [doubted_part(why.trip)]), *blocks, tail)) + "\n"
+        hint = spans("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked, seat=seat)
+    return [head, doubted(why.trip), *blocks, group(caution(), None if hint is None else Paragraph(hint))]
 
 
-def _full(why: Why, mode: Mode, passes: bool) -> str:
+def _full(why: Why, mode: Mode, passes: bool) -> Group:
     """One mode at one seat with every finding; ``passes`` False leaves out what speaks for it."""
     outcomes = ORDER if passes else ORDER[:-1]
-    lines = [wrapped(f"{mode.position} {_in(mode)}: {_verdict(mode, why.complete)}", "", "   ")]
-    lines.extend(_along(why, mode))
-    if mode.squeeze:
-        lines.append(t("   the nearest miss:\n") + squeeze_text(mode.squeeze, "      "))
     common = _common(mode.cells)
-    lines.extend(_findings(common, outcomes, "   "))
+    ways: list[Block | None] = []
     if len(mode.cells) > 1:
         for cell in mode.cells:
-            lines.append(fitted(t("   by {held_by}: {state}", held_by=held_by(cell.placement), state=_state(cell))))
-            lines.extend(_findings(_own(cell, common), outcomes, "      "))
-    return "\n".join(lines)
+            ways.append(Paragraph(t("by {held_by}: {state}", held_by=held_by(cell.placement), state=_state(cell)),
+                                  hangs=True))
+            ways.append(_inner(items(_findings(_own(cell, common), outcomes))))
+    return group(Paragraph(f"{mode.position} {_in(mode)}: {_verdict(mode, why.complete)}", hangs=True),
+                 group(items(_along(why, mode)), *_nearest(mode), items(_findings(common, outcomes)), *ways,
+                       inner=True))
 
 
-def _short(why: Why) -> list[str]:
+def _inner(block: Block | None) -> Group | None:
+    return None if block is None else group(block, inner=True)
+
+
+def _nearest(mode: Mode) -> list[Block]:
+    """The sum of the nearest miss."""
+    if mode.squeeze is None:
+        return []
+    return [Paragraph(t("the nearest miss:")), group(sum_shown(mode.squeeze), inner=True)]
+
+
+def _short(why: Why) -> list[Block]:
     """What speaks against each mode, seats with the same answer together; a seat that is out for all once."""
-    blocks: dict[tuple[str, str], list[str]] = {}
+    blocks: dict[tuple[str, str, Group], list[str]] = {}
     for position in dict.fromkeys(mode.position for mode in why.modes):
         here = [mode for mode in why.modes if mode.position == position]
         out = _out_for_all(here)
         if out and len(here) > 1:
-            text = f": {t('no')}\n{_line(out, '   ', shared=True)}"
-            blocks.setdefault((t("in any restraint"), text), []).append(position)
+            reason = group(items([_line(out, shared=True)]))
+            blocks.setdefault((t("in any restraint"), t("no"), reason), []).append(position)
             continue
         for mode in here:
-            blocks.setdefault((_in(mode), _reasons(why, mode)), []).append(position)
-    told = []
-    for (what, text), seats in blocks.items():
-        first, *rest = text.split("\n")
-        told.append("\n".join([wrapped(f"{listed(seats)} {what}{first}", "", "   "), *rest]))
-    return told
+            blocks.setdefault((_in(mode), *_reasons(why, mode)), []).append(position)
+    return [group(Paragraph(f"{listed(seats)} {what}: {verdict}", hangs=True), group(reasons, inner=True))
+            for (what, verdict, reasons), seats in blocks.items()]
 
 
 def _out_for_all(modes: Sequence[Mode]) -> Finding | None:
@@ -98,33 +112,27 @@ def _out_for_all(modes: Sequence[Mode]) -> Finding | None:
     return None
 
 
-def _reasons(why: Why, mode: Mode) -> str:
+def _reasons(why: Why, mode: Mode) -> tuple[str, Group]:
     """The verdict, then what is against it: in words that fit every seat alike."""
     worse = ORDER[:-1]
     common = _common(mode.cells)
     blocks = sum(finding.outcome == "block" for finding in common)
-    lines = [
-        ": " + (t("no, for {reasons}", reasons=count(blocks, "reason")) if blocks else _verdict(mode, why.complete))
-    ]
-    if mode.cells[0].placement.rear_facing and not all(cell.blocked for cell in mode.cells):
-        lines.extend(_along(why, mode))
-    if mode.squeeze:
-        lines.append(t("   the nearest miss:\n") + squeeze_text(mode.squeeze, "      "))
-    lines.extend(_findings(common, worse, "   ", shared=True))
+    verdict = t("no, for {reasons}", reasons=count(blocks, "reason")) if blocks else _verdict(mode, why.complete)
+    leans = mode.cells[0].placement.rear_facing and not all(cell.blocked for cell in mode.cells)
+    ways: list[Block] = []
     if len(mode.cells) > 1 and not blocks:
-        ways = dict.fromkeys(
-            "\n".join([t("   by {way}: {state}", way=_way(cell), state=_state(cell)),
-                       *_findings(_own(cell, common), worse, "      ", shared=True)])
-            for cell in mode.cells)
-        lines.extend(ways)
-    return "\n".join(lines)
+        ways = list(dict.fromkeys(
+            group(Paragraph(t("by {way}: {state}", way=_way(cell), state=_state(cell))),
+                  _inner(items(_findings(_own(cell, common), worse, shared=True))))
+            for cell in mode.cells))
+    return verdict, group(items(_along(why, mode)) if leans else None, *_nearest(mode),
+                          items(_findings(common, worse, shared=True)), *ways)
 
 
 def _along(why: Why, mode: Mode) -> list[str]:
     """How it leans, and its room ahead: the same for every way to hold it."""
-    told = dict.fromkeys(text for cell in mode.cells
-                         for text in (recline_text(cell.placement), ahead_text(cell, why.limits)) if text)
-    return [wrapped(text, "   ", "      ") for text in told]
+    return list(dict.fromkeys(text for cell in mode.cells
+                              for text in (recline_text(cell.placement), ahead_text(cell, why.limits)) if text))
 
 
 def _way(cell: Cell) -> str:
@@ -176,14 +184,13 @@ def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
     return [f for f in cell.findings if not any(_same(f, c) for c in common)]
 
 
-def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
-              shared: bool = False) -> list[str]:
-    return [_line(f, indent, shared) for outcome in outcomes for f in gravest_first(findings)
+def _findings(findings: Sequence[Finding], outcomes: Sequence[str], shared: bool = False) -> list[str]:
+    return [_line(f, shared) for outcome in outcomes for f in gravest_first(findings)
             if f.outcome == outcome and not (outcome == "pass" and f.rule in _TOLD_APART)]
 
 
-def _line(finding: Finding, indent: str, shared: bool = False) -> str:
+def _line(finding: Finding, shared: bool = False) -> str:
     text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
     word = "" if finding.outcome == "unmeasured" else (             # it says so itself
         f"{caution_word(finding) if finding.outcome == 'caution' else _WORD[finding.outcome]}: ")
-    return wrapped(f"{word}{text} ({finding.rule})", indent, indent + "    ")
+    return f"{word}{text} ({finding.rule})"

@@ -14,7 +14,7 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
-from seatplan.views.notes_text import cautions
+from seatplan.views.notes_text import cautions_said
 from seatplan.views.plan_json import arrangement_json
 from seatplan.views.plan_text import plan_text
 
@@ -30,7 +30,7 @@ def solved(name: str) -> Plan:
 @pytest.mark.parametrize("name", TRIPS)
 def test_grave_ones_first_and_in_words(name: str) -> None:
     for arrangement in solved(name).arrangements:
-        lines = [" ".join(line.split()) for line in cautions(arrangement, "")]
+        lines = cautions_said(arrangement)
         words = ["grave" if line.startswith("grave caution: ") else "slight" for line in lines
                  if not line.startswith("close: ")]
         assert words == sorted(words)                                    # grave comes before slight by name, too

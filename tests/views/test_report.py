@@ -18,10 +18,12 @@ from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.conflict_text import lines_of
+from seatplan.views.content import plain
 from seatplan.views.grid_text import square_word
 from seatplan.views.repairs_text import done_in, losses_of, notes_of, seats_of, to_try
 from seatplan.views.report.report import SECTIONS, report_html
-from seatplan.views.shortage_text import shortage_lines
+from seatplan.views.shortage_text import shortage
+from seatplan.views.terminal import lines_of as laid_out
 from seatplan.views.text import mm, number
 
 EVERY_TRIP = pytest.mark.parametrize("name", TRIPS)
@@ -122,9 +124,9 @@ def test_a_refusal_says_what_the_text_says(name: str):
     solved, explained = refused(name)
     page = Page(report_html(solved, {}, explained, "TRIP"))
     told = dict(zip([held["id"] for tag, held in page.tags if tag == "section"], page.sections, strict=True))
-    short = shortage_lines(solved, solved.shortage) if solved.shortage else []
+    short = laid_out([shortage(solved, solved.shortage)]).split("\n   ") if solved.shortage else []
     for line in (*lines_of(explained.conflict.reasons), *short):
-        assert line in told["conflict"]
+        assert " ".join(line.split()) in " ".join(told["conflict"].split())
     if explained.nearest is not None:
         squeeze = explained.nearest.squeeze
         for step in squeeze.steps:
@@ -136,7 +138,7 @@ def test_a_refusal_says_what_the_text_says(name: str):
         lines = [done_in(repair), *seats_of(repair), *losses_of(repair), *notes_of(repair),
                  *(line for head, entries in to_try(repair) for line in (head, *entries))]
         for line in lines:
-            assert line.replace("`", "") in told["repairs"]
+            assert plain(line).replace("`", "") in told["repairs"]
     assert "seatplan room TRIP --rider" in told["repairs"]
 
 

@@ -19,7 +19,7 @@ from seatplan.solver.installing import Card, cards
 from seatplan.solver.picture import picture
 from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
-from seatplan.views.notes_text import cautions, findings_of
+from seatplan.views.notes_text import cautions_said, findings_of
 from seatplan.views.sheet.card import filled
 from seatplan.views.sheet.sheet import sheet_html
 
@@ -233,8 +233,8 @@ def test_every_caution_of_the_arrangement_stands_somewhere_on_the_sheet():
 @EVERY_TRIP
 def test_no_caution_is_lost(name: str):
     told = " ".join(" ".join(Page(sheet(name)).sections).split())
-    for line in cautions(planned(name).arrangements[0], ""):
-        about, _, _ = " ".join(line.split()).removeprefix("caution: ").rpartition(" (")
+    for line in cautions_said(planned(name).arrangements[0]):
+        about, _, _ = line.removeprefix("caution: ").rpartition(" (")
         said = about.rpartition(": ")[2]
         assert said in told
 

@@ -8,8 +8,10 @@ from seatplan.rules.finding import Finding
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, SeatShown
 from seatplan.views.along_text import along, close_along, room
+from seatplan.views.content import group, items
+from seatplan.views.html import elements, table, wide
 from seatplan.views.markup import el
-from seatplan.views.notes_text import cautions_said, estimates, findings_of, things_to_measure
+from seatplan.views.notes_text import cautions_said, estimates_said, findings_of, things_to_measure
 from seatplan.views.order_text import decided, equally_good
 from seatplan.views.say import look_up, t
 from seatplan.views.seated_text import seated
@@ -18,7 +20,7 @@ from seatplan.views.svg.plan import key
 from seatplan.views.text import count, number
 from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
-from .shown import Shown, more, section, table, wide
+from .shown import Shown, more, section
 
 #: so many are there to see at once; of several vehicles only the best of each
 FIRST = 3
@@ -49,8 +51,8 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
     sides = side_figures(plan, arrangement, picture, name)
-    told = [*cautions_said(arrangement),
-            *(" ".join(line.split()) for line in (*along(arrangement, ""), *estimates(arrangement, "")))]
+    estimated = estimates_said(arrangement)
+    told = group(items(cautions_said(arrangement)), *along(arrangement), items([estimated] if estimated else []))
     missing = things_to_measure([arrangement])
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]
     return el(
@@ -60,8 +62,8 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
         el("p", behind) if behind else None,
         el("div", row_figures(plan, arrangement, picture.rows, picture, name), class_="drawn"),
         wide(named + shown.named, table(
-            ["rider", "seat", "in", "held by"], [_seat(seat) for seat in arrangement.seats], named)),
-        el("ul", [el("li", line) for line in told]) if told else None,
+            [t("rider"), t("seat"), t("in"), t("held by")], [_seat(seat) for seat in arrangement.seats], named)),
+        elements([told], shown.place),
         [el("p", el("strong", t("To measure, or to look up"))), el("ul", [el("li", line) for line in missing])]
         if missing else None,
         more(t("From the side"), el("div", sides, class_="drawn"), paper=True) if sides else None,
@@ -112,7 +114,7 @@ def everything(shown: Shown) -> Element | None:
     return section(shown, "all", t("Every arrangement in a line"), el("p", told),
                    more(t("Show the list"), wide(
                        t("Every arrangement{named}", named=shown.named),
-                       table(["number", "verdict", *riders], rows, told, stacks=False))))
+                       table([t("number"), t("verdict"), *riders], rows, told, stacks=False))))
 
 
 def _where(arrangement: Arrangement, rider: str) -> Element:

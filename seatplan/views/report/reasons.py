@@ -1,4 +1,4 @@
-"""Who can sit where with the reasons for each no, why the other seatings went, and what was not measured."""
+"""Who can sit where with the reasons for each no, why the other seatings were ruled out, and what was not measured."""
 
 from __future__ import annotations
 
@@ -6,16 +6,18 @@ import shlex
 from collections.abc import Mapping, Sequence
 from xml.etree.ElementTree import Element
 
+from seatplan.views.content import Heading, plain, spans
 from seatplan.views.grid_text import square_told
+from seatplan.views.html import elements, inline, table, wide
 from seatplan.views.markup import el
 from seatplan.views.notes_text import things_to_measure
-from seatplan.views.rejected_text import rejected_parts
+from seatplan.views.rejected_text import rejected
 from seatplan.views.say import t
 from seatplan.views.text import listed, number
 from seatplan.views.tried_text import OUT, out_of_plan
 
 from .nearest import reasons
-from .shown import Shown, as_told, coded, more, section, table, wide
+from .shown import Shown, more, section
 
 #: how many different reasons are told for one rider at one seat
 _REASONS = 5
@@ -34,7 +36,7 @@ def who_where(shown: Shown) -> Element:
     return section(
         shown, "grid", t("Who can sit where"),
         wide(t("Who can sit where{named}", named=shown.named), table(
-            ["rider", *(p.position for p in positions)], rows,
+            [t("rider"), *(p.position for p in positions)], rows,
             t("In how many arrangements each rider sits at each seat"))),
         el("p", t("The number says in how many arrangements the rider sits there, the word how sure the best of them "
                   "is."), " ", el("span", t("Open a no for its reasons."), class_="on-screen")),
@@ -103,13 +105,16 @@ def measuring(shown: Shown) -> Element | None:
     if not lines:
         return None
     return section(shown, "measure", t("Not measured yet"), el("ul", [el("li", line) for line in lines]),
-                   el("p", coded(t("`seatplan measure {again}` says which of them settles most.", again=shown.again))))
+                   el("p", inline(spans("`seatplan measure {again}` says which of them settles most.",
+                                        again=shown.again))))
 
 
 def why_not(shown: Shown) -> Element | None:
-    """Why the other seatings went, in counts that add up, with the sums of the nearest misses."""
-    told = rejected_parts(shown.plan)
-    if not told:
+    """Why the other seatings were ruled out, in counts that add up, with the sums of the nearest misses."""
+    told = rejected(shown.plan)
+    if told is None:
         return None
-    head, *rest = told
-    return section(shown, "why", head, more(t("Counts and the nearest misses"), as_told("\n".join(rest))))
+    head, *rest = told.blocks
+    assert isinstance(head, Heading)
+    return section(shown, "why", plain(head.text),
+                   more(t("Counts and the nearest misses"), elements(rest, shown.place)))

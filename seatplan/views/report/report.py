@@ -16,8 +16,9 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION, foot
 from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
-from seatplan.views.doubted_page import doubted_list
+from seatplan.views.doubted_text import doubted
 from seatplan.views.first_text import first_lines
+from seatplan.views.html import elements
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
 from seatplan.views.pages import page_file, style_of
@@ -49,8 +50,8 @@ _SCRIPT_WORDS = Words({
     "none": "0 of {n} listed arrangements remain.",
     "left": "{left} of {n} listed arrangements remain: the best is number {best}.",
     "undrawn": "None of them is drawn here: `{draw} --arrangement {best} -o plan.svg` draws the best.",
-    "elsewhere": "{n} went: they have {rider} elsewhere than at {seat}.",
-    "there": "{n} went: they have {rider} at {seat}.",
+    "elsewhere": "{n} are ruled out: they have {rider} elsewhere than at {seat}.",
+    "there": "{n} are ruled out: they have {rider} at {seat}.",
     "unlisted": "None among the {n} listed has {rider} at {seat}; {there} exist: `{ask}` says in which restraints.",
     "together": "Each may be had by itself; no listed arrangement has all of them.",
 })
@@ -134,7 +135,7 @@ def _answer(plan: Plan) -> list[Element]:
            t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "seating"), told=", ".join(told),
              limit=limit)),
         *([el("ul", [el("li", line) for line in first_lines(plan)])] if plan.arrangements else []),
-        *doubted_list(trip),
+        *elements([doubted(trip)]),
     ]
 
 
@@ -153,7 +154,7 @@ def _choose(shown: Shown) -> Element | None:
     name = shown.prefix
     return el(
         "section", el(shown.heading, t("Try it out"), id=f"{name}choose-head"),
-        el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest went.")),
+        el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest is ruled out.")),
         el("form", el("div", fields, class_="fields"), el("button", t("Start again"), type="reset")),
         el("p", "", role="status", aria_live="polite", id=f"{name}remains", class_="remains"),
         el("ul", "", id=f"{name}went", class_="went"),

@@ -18,12 +18,13 @@ from seatplan.views.compare_text import (
     stays_behind,
     together,
 )
+from seatplan.views.html import Place, elements, table, wide
 from seatplan.views.markup import el
-from seatplan.views.say import N, t
+from seatplan.views.say import look_up, t
+from seatplan.views.squeeze_text import sum_shown
 from seatplan.views.words import car_name
 
-from .refusal import sum_table
-from .shown import Compared, Shown, section, table, wide
+from .shown import Compared, Shown, section
 
 
 def overview_of(found: Comparison) -> Element:
@@ -32,7 +33,7 @@ def overview_of(found: Comparison) -> Element:
                [el("td", value) for value in (*rest, room_in(vehicle))])
             for (n, name, *rest), vehicle in zip(overview(found), found.vehicles, strict=True)]
     return el("section", el("h2", t("The vehicles"), id="vehicles-head"),
-              wide(t("The vehicles"), table([*OVERVIEW[1:], N("room in the best")], rows,
+              wide(t("The vehicles"), table([*map(look_up, OVERVIEW[1:]), t("room in the best")], rows,
                                            t("The best arrangement in each"))),
               id="vehicles", aria_labelledby="vehicles-head")
 
@@ -70,9 +71,10 @@ def _table(shown: Shown, made: Sequence[Change], caption: str) -> Element:
     for change in made:
         rider, *rest = seat_row(change)
         rows.append(el("tr", el("th", rider, scope="row"), [el("td", value) for value in rest]))
-    return wide(f"{caption}{shown.named}", table([*SEATS, "change"], rows, caption))
+    return wide(f"{caption}{shown.named}", table([*map(look_up, SEATS), t("change")], rows, caption))
 
 
 def _lost(lost: Lost, shown: Shown, compared: Compared) -> Element:
     told = lost_said(lost, compared.vehicle)
-    return el("li", told, None if lost.squeeze is None else sum_table(lost.squeeze, f"{shown.named}, {lost.rider}"))
+    return el("li", told, [] if lost.squeeze is None else elements(
+        [sum_shown(lost.squeeze)], Place(named=f"{shown.named}, {lost.rider}")))

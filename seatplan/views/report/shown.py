@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
@@ -12,13 +11,8 @@ from seatplan.solver.compare import Comparison, InVehicle
 from seatplan.solver.explain import Explanation
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.views.html import Place
 from seatplan.views.markup import Child, el
-from seatplan.views.say import look_up, t
-
-#: a table of more columns has smaller letters on paper
-_MANY = 7
-_ROLES = {"table": "table", "thead": "rowgroup", "tbody": "rowgroup", "tr": "row", "td": "cell"}
-_HEADS = {"col": "columnheader", "row": "rowheader"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +65,11 @@ class Shown:
         """The tag of a heading within a section."""
         return "h3" if self.compared is None else "h4"
 
+    @property
+    def place(self) -> Place:
+        """Where blocks of this plan stand."""
+        return Place(named=self.named)
+
     def at(self, arrangement: Arrangement) -> str:
         """The positions of all riders, in the order of the trip: what the script filters by."""
         seats = {seat.placement.rider.rider: seat.placement.position.position for seat in arrangement.seats}
@@ -87,39 +86,3 @@ def section(shown: Shown, name: str, head: str, *children: Child | Sequence[Elem
 def more(summary: str, *children: Child | Sequence[Element], paper: bool = False) -> Element:
     """What is closed until somebody asks for it. On paper it is there where it was opened, or with ``paper`` always."""
     return el("details", el("summary", summary), *children, class_="paper" if paper else None)
-
-
-def as_told(said: str) -> Element:
-    """Lines of the plain text, as they are laid out there."""
-    return el("pre", said)
-
-
-def wide(label: str, table: Element) -> Element:
-    """A table that scrolls by itself where the page is narrow; it can be reached with the keyboard."""
-    return el("div", table, class_="wide", role="region", aria_label=t("Table: {label}", label=label), tabindex=0)
-
-
-def table(head: Sequence[str], rows: Sequence[Element], caption: str, *, stacks: bool = True) -> Element:
-    """A table with a caption and heads that say what they are for; the heads are looked up. On a narrow screen it
-    ``stacks``: a line for each cell, which begins with its head."""
-    words = [look_up(word) for word in head]
-    made = el("table", el("caption", caption),
-              el("thead", el("tr", [el("th", word, scope="col") for word in words])), el("tbody", rows))
-    kinds = [kind for kind, holds in (("stack", stacks), ("many", len(head) > _MANY)) if holds]
-    if kinds:
-        made.set("class", " ".join(kinds))
-    if stacks:
-        for row in rows:
-            for word, cell in zip(words[len(words) - len(row):], row, strict=True):   # a head may span several rows
-                if cell.tag == "td":
-                    cell.set("data-head", word)
-        for part in made.iter():                         # shown as blocks it would be no table to some screen readers
-            role = _HEADS.get(part.get("scope", "")) or _ROLES.get(part.tag)
-            if role:
-                part.set("role", role)
-    return made
-
-
-def coded(text: str) -> list[Element | str]:
-    """Text in which what stands between backticks, to be typed as it is, is marked as code."""
-    return [el("code", part) if i % 2 else part for i, part in enumerate(re.split("`", text))]

@@ -7,6 +7,7 @@ from dataclasses import replace
 from xml.etree.ElementTree import Element, fromstring
 
 from seatplan.growth.outlook import Move, Outlook, Step
+from seatplan.views.html import inline, table, wide
 from seatplan.views.manner import day
 from seatplan.views.markup import clean, el
 from seatplan.views.outlook_chart import Span, children, spans
@@ -16,7 +17,7 @@ from seatplan.views.outlook_words import move_text
 from seatplan.views.say import t
 from seatplan.views.words import MODES
 
-from .shown import Shown, coded, section, table, wide
+from .shown import Shown, section
 
 _XMLNS = "{http://www.w3.org/2000/svg}"
 
@@ -35,9 +36,9 @@ def timeline(shown: Shown) -> Element | None:
         el("figure", _drawing(outlook, f"{shown.prefix}time"), class_="broad"),
         el("figure", _drawing(outlook, f"{shown.prefix}time-narrow", narrow=True), class_="narrow"),
         wide(t("How long it lasts{named}", named=shown.named), table(
-            ["child", "from", "until", "in", "to do"], list(_rows(outlook)), head)),
+            [t("child"), t("from"), t("until"), t("in"), t("to do")], list(_rows(outlook)), head)),
         el("ol", [_step(outlook, step, before) for step, before in zip(steps, [None, *steps], strict=False)]),
-        el("p", coded(growth)) if growth else None)
+        el("p", inline(growth)) if growth else None)
 
 
 def _drawing(outlook: Outlook, ident: str, *, narrow: bool = False) -> Element:

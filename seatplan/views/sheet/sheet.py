@@ -12,8 +12,9 @@ from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
-from seatplan.views.doubted_page import doubted_list
+from seatplan.views.doubted_text import doubted
 from seatplan.views.first_text import first_lines
+from seatplan.views.html import elements
 from seatplan.views.lasts_text import lasts_text
 from seatplan.views.manner import language
 from seatplan.views.markup import el, html_file
@@ -66,7 +67,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
            paper: str) -> Element:
     trip = plan.trip
     first = first_lines(plan) if arrangement.rank == 1 else []
-    told, sure = [line.strip() for line in along(arrangement, "")], estimates_said(arrangement)
+    told, sure = along(arrangement), estimates_said(arrangement)
     return el(
         "section",
         el("h1", title),
@@ -75,7 +76,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
         el("ul", [el("li", line) for line in first], class_="first") if first else None,
-        doubted_list(trip),
+        elements([doubted(trip)]),
         cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),
@@ -85,7 +86,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         el("p", t("What a neighbour would cover goes in first. Where nothing is in the way: rows further back first, "
                   "and the centre before the sides, while there is room to lean in (common practice, no source)."),
            class_="source"),
-        [el("h2", t("Along the car")), el("ul", [el("li", line) for line in told])] if told else None,
+        [el("h2", t("Along the car")), *elements(told)] if told else None,
         _alone(seen),
         _elsewhere(arrangement, cards),
         caution(),
