@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.said import said
+from seatplan.message import said
 from seatplan.views.say import t
 from seatplan.views.text import count
 from seatplan.views.words import VALUES

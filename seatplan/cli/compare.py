@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.views.say import tr
-from seatplan.written import quoted, visible
+from seatplan.written import quoted
 
 from .answer import EXIT, day_of, travelling
 from .options import as_json, on_day, rules_option, strict_option, worst_case_option
@@ -61,7 +60,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     else:
         from seatplan.views.compare_text import compare_text
 
-        left_out = [[visible(tr(notice.text)) for notice in one.notices] for one in loaded]
+        left_out = [[notice.text for notice in one.notices] for one in loaded]
         say(compare_text(found, left_out, quoted(trip), named(loaded, vehicles)))
     return code_of(found)
 

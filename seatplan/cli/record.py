@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.said import said
+from seatplan.message import in_mm, said
 from seatplan.views.say import t
 from seatplan.written import quoted, visible
 
@@ -100,8 +100,8 @@ def _unlikely(tried: Tried) -> list[str]:
     from seatplan.doubt import doubts_of_try
     from seatplan.doubt.telling import usual
 
-    return [said("moved is {moved} mm: unlikely{usual}; measure it again, or add `--sure` if it is so",
-                 moved=tried.moved, usual=usual(doubt)) for doubt in doubts_of_try(tried)]
+    return [said("moved is {moved}: unlikely{usual}; measure it again, or add `--sure` if it is so",
+                 moved=in_mm(tried.moved), usual=usual(doubt)) for doubt in doubts_of_try(tried)]
 
 
 def _ways() -> tuple[str, ...]:

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from seatplan.views.say import N, t, tr
-from seatplan.written import visible
+from seatplan.views.say import N, t
 
 from .answer import EXIT, asked, day_of, day_within, read, too_large, travelling
 from .compare import code_of, named
@@ -101,7 +100,7 @@ def _several(trip: str, vehicles: Sequence[str], output: str, force: bool, until
     again = asked(trip, None, rules, on, strict)
     options = named(loaded, vehicles)
     each = [Shown(one.plan, _drawn(one.plan, DRAWN_EACH), _explained(one.plan), f"{again}{options[n]}", looks[n],
-                  Compared(found, n, [visible(tr(notice.text)) for notice in loaded[n].notices]))
+                  Compared(found, n, [notice.text for notice in loaded[n].notices]))
             for n, one in enumerate(found.vehicles)]
     place.write(several_html(found, each))
     return code_of(found)

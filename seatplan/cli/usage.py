@@ -7,15 +7,15 @@ from typing import Any
 
 import click
 
+from seatplan.message import Name
 from seatplan.views.say import t
-from seatplan.written import Verbatim
 
 
 class Typed(click.types.StringParamType):
     """A word as it was typed, which no language writes in another way."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        return Verbatim(super().convert(value, param, ctx))
+        return Name(super().convert(value, param, ctx))
 
 
 TYPED = Typed()

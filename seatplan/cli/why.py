@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from seatplan.message import Name
 from seatplan.views.say import t
-from seatplan.written import Verbatim, quoted
+from seatplan.written import quoted
 
 from .answer import EXIT, asked, load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
@@ -89,7 +90,7 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
     from seatplan.model import Wish
     from seatplan.solver.contrast import why_not
 
-    who, sign, what = (Verbatim(part.strip()) for part in not_so.partition("="))
+    who, sign, what = (Name(part.strip()) for part in not_so.partition("="))
     if not (who and sign and what):
         raise Misuse(
             t('--not is "{not_so}"', not_so=not_so), t("expected a rider and a seat or a restraint, such as Wren=2C")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from seatplan.message import Word, in_mm, said
 from seatplan.model import Position, Row, Vehicle
-from seatplan.said import said
 
 from .crosscheck_along import along_wrong
 from .crosscheck_row import row_wrong, walls
@@ -80,7 +80,7 @@ def _ahead(position: Position, everywhere: set[str]) -> Found:
         if height in heights[:k]:
             yield (
                 ("gap", k),
-                said("two gaps at {height} mm ahead of {position}; expected one for each height", height=height,
+                said("two gaps at {height} ahead of {position}; expected one for each height", height=in_mm(height),
                      position=position.position),
             )
 
@@ -100,9 +100,9 @@ def _order(row: Row) -> Found:
         if one.centre is not None and other.centre is not None and other.centre <= one.centre:
             yield (
                 ("positions", k + 1, "centre"),
-                said("centre of {position} is {centre} mm and of {position_2} {centre_2} mm; "
-                     "expected them to grow from left to right", position=other.position, centre=other.centre,
-                     position_2=one.position, centre_2=one.centre),
+                said("centre of {position} is {centre} and of {position_2} {centre_2}; "
+                     "expected them to grow from left to right", position=other.position, centre=in_mm(other.centre),
+                     position_2=one.position, centre_2=in_mm(one.centre)),
             )
 
 
@@ -112,14 +112,14 @@ def _walls(row: Row) -> Found:
         if other is not None:
             yield (
                 ("trim", k, "only"),
-                said("{name} is {only} only, and its other side is at {other} mm; expected one of both left out",
-                     name=trim.name, only=trim.only, other=other),
+                said("{name} is {only} only, and its other side is at {other}; expected one of both left out",
+                     name=trim.name, only=trim.only, other=in_mm(other)),
             )
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),
-                said("right {name} is at {right} mm, left one at {left} mm; "
-                     "expected left below right", name=trim.name, right=trim.right, left=trim.left),
+                said("right {name} is at {right}, left one at {left}; "
+                     "expected left below right", name=trim.name, right=in_mm(trim.right), left=in_mm(trim.left)),
             )
     if (
         row.cushion.left is not None
@@ -128,8 +128,9 @@ def _walls(row: Row) -> Found:
     ):
         yield (
             ("cushion", "right"),
-            said("the cushion of row {row} begins at {left} mm and ends at "
-                 "{right} mm; expected left below right", row=row.row, left=row.cushion.left, right=row.cushion.right),
+            said("the cushion of row {row} begins at {left} and ends at "
+                 "{right}; expected left below right", row=row.row, left=in_mm(row.cushion.left),
+                 right=in_mm(row.cushion.right)),
         )
     left, right = walls(row)
     if left is not None and right is not None:
@@ -139,16 +140,16 @@ def _walls(row: Row) -> Found:
             last = max((k for k, t in enumerate(row.trim) if t.right is not None))
             yield (
                 ("trim", last, "right"),
-                said("row {row} is {right} mm wide between its walls; expected at least "
-                     '{NARROWEST_ROW_MM} mm: a plain number is mm, inches are written "{right} in"', row=row.row,
-                     right=right - left, NARROWEST_ROW_MM=NARROWEST_ROW_MM),
+                said("row {row} is {right} wide between its walls; expected at least "
+                     '{NARROWEST_ROW_MM}: a plain number is mm, inches are written "{typed} in"', row=row.row,
+                     right=in_mm(right - left), typed=right - left,
+                     NARROWEST_ROW_MM=in_mm(NARROWEST_ROW_MM)),
             )
             return
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            told = said("{some} to {some_2} mm", some='?' if left is None else left,
-                         some_2='?' if right is None else right)
-            yield loc, said("{name} is at {x} mm; expected it between the walls, {walls}", name=name, x=x,
+            told = said("{some:bare} to {some_2}", some=in_mm(left), some_2=in_mm(right))
+            yield loc, said("{name} is at {x}; expected it between the walls, {walls}", name=name, x=in_mm(x),
                             walls=told)
 
 
@@ -163,17 +164,17 @@ def _centres(row: Row) -> Found:
         if low is not None and high is not None and low < high and not low <= centre <= high:
             yield (
                 ("positions", k, "centre"),
-                said("the centre of {position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
-                     position=position.position, centre=centre, low=low, high=high),
+                said("the centre of {position} is at {centre}; expected it on the cushion, {low:bare} to {high}",
+                     position=position.position, centre=in_mm(centre), low=in_mm(low), high=in_mm(high)),
             )
         elif own and all(name in bars for name in own) and 0 < bars[own[1]] - bars[own[0]] <= WIDEST_PAIR_MM:
             middle = (bars[own[0]] + bars[own[1]]) / 2
             if abs(middle - centre) > CENTRE_OFF_BARS_MM:
                 yield (
                     ("positions", k, "centre"),
-                    said("the centre of {position} is at {centre} mm and its bars meet at {middle} mm; expected "
-                         "them within {CENTRE_OFF_BARS_MM} mm of each other", position=position.position,
-                         centre=centre, middle=f"{middle:g}", CENTRE_OFF_BARS_MM=CENTRE_OFF_BARS_MM),
+                    said("the centre of {position} is at {centre} and its bars meet at {middle}; expected "
+                         "them within {CENTRE_OFF_BARS_MM} of each other", position=position.position,
+                         centre=in_mm(centre), middle=in_mm(middle), CENTRE_OFF_BARS_MM=in_mm(CENTRE_OFF_BARS_MM)),
                 )
 
 
@@ -182,7 +183,7 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
     for key in ("left", "right"):
         x = getattr(row.cushion, key)
         if x is not None:
-            yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=key, row=row.row), x
+            yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=Word(key), row=row.row), x
     for k, bar in enumerate(row.lower_anchors or ()):
         yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):
@@ -230,9 +231,9 @@ def _named(row: Row) -> Found:
                     yield at, said('{position} names bar "{pair}" twice; expected two bars',
                                    position=position.position, pair=pair[0])
                 elif bars[pair[0]] == bars[pair[1]]:
-                    yield at, said("{position} names bars {pair} and {pair_2}, both at {across} mm; expected two "
+                    yield at, said("{position} names bars {pair} and {pair_2}, both at {across}; expected two "
                                    "places", position=position.position, pair=pair[0], pair_2=pair[1],
-                                   across=bars[pair[0]])
+                                   across=in_mm(bars[pair[0]]))
                 elif bars[pair[0]] > bars[pair[1]]:
                     yield (
                         at,
@@ -254,6 +255,6 @@ def _named(row: Row) -> Found:
         if belt and belt.anchors and belt.anchors[0] == belt.anchors[1]:
             yield (
                 ("positions", k, "belt", "anchors"),
-                said("both belt anchors of {position} are at {anchors} mm; "
-                     "expected [left, right]", position=position.position, anchors=belt.anchors[0]),
+                said("both belt anchors of {position} are at {anchors}; "
+                     "expected [left, right]", position=position.position, anchors=in_mm(belt.anchors[0])),
             )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date
 
+from seatplan.message import in_mm, said
 from seatplan.model import Part, Restraint
-from seatplan.said import said
 
 from .crosscheck_limits import mode_wrong, parts_of
 from .errors import Problem
@@ -46,11 +46,11 @@ def _restraint(restraint: Restraint) -> Found:
 def _shape(part: Part) -> Found:
     """A part is a box with some extent, or an outline that does not cross itself."""
     if part.along is not None and part.along[0] == part.along[1]:
-        yield ("along",), said("part {part} reaches from {pair} to {pair_2} mm along; expected some extent",
-                               part=part.part, pair=part.along[0], pair_2=part.along[1])
+        yield ("along",), said("part {part} reaches from {pair:bare} to {pair_2} along; expected some extent",
+                               part=part.part, pair=in_mm(part.along[0]), pair_2=in_mm(part.along[1]))
     if part.up is not None and part.up[0] == part.up[1]:
-        yield ("up",), said("part {part} reaches from {pair} to {pair_2} mm up; expected some extent",
-                            part=part.part, pair=part.up[0], pair_2=part.up[1])
+        yield ("up",), said("part {part} reaches from {pair:bare} to {pair_2} up; expected some extent",
+                            part=part.part, pair=in_mm(part.up[0]), pair_2=in_mm(part.up[1]))
     if part.outline is None:
         return
     if part.along is not None or part.up is not None:

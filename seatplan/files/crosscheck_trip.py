@@ -6,8 +6,8 @@ from collections.abc import Collection, Iterable
 from datetime import date
 from itertools import pairwise
 
+from seatplan.message import Word, alone, in_kg, in_mm, joined, said
 from seatplan.model import Rider, Tried, Trip, Wish
-from seatplan.said import joined, said
 
 from .crosscheck_body import bodies_wrong
 from .crosscheck_restraint import made_later
@@ -48,8 +48,8 @@ def _too_far_forward(trip: Trip) -> Found:
         if limit.forward_at_most > most + 2 * off:
             yield (
                 ("front", name, "forward_at_most"),
-                said("whoever sits at {name} can live with {forward} mm forward, and the seat travels {most} mm; "
-                     "expected at most that", name=name, forward=limit.forward_at_most, most=most),
+                said("whoever sits at {name} can live with {forward} forward, and the seat travels {most}; "
+                     "expected at most that", name=name, forward=in_mm(limit.forward_at_most), most=in_mm(most)),
             )
 
 
@@ -96,8 +96,8 @@ def _trip(trip: Trip) -> Found:
             yield (
                 ("riders", i, "adult"),
                 said("{rider} is written down as an adult of {body}; expected an adult of at least "
-                     "{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do", rider=rider.rider,
-                     body=_body(rider), ADULT_FROM_MM=ADULT_FROM_MM, ADULT_FROM_KG=ADULT_FROM_KG),
+                     "{ADULT_FROM_MM} and {ADULT_FROM_KG}, others ride as children do", rider=rider.rider,
+                     body=_body(rider), ADULT_FROM_MM=in_mm(ADULT_FROM_MM), ADULT_FROM_KG=in_kg(ADULT_FROM_KG)),
             )
         if rider.drives and rider is not drivers[0]:
             yield (
@@ -198,13 +198,13 @@ def tried_wrong(tried: Tried, trip: Trip) -> Found:
 def _twice(key: str, names: list[str], what: str, hint: str) -> Found:
     for i, name in enumerate(names):
         if name in names[:i]:
-            yield (key, i), said('{what} "{name}" is named twice; {hint}', what=what, name=name, hint=hint)
+            yield (key, i), said('{what} "{name}" is named twice; {hint}', what=Word(what), name=name, hint=hint)
 
 
 def _known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
     known = list(names)
     if name not in known:
-        yield loc, said('no {what} of this trip is called "{name}"; {near_word}', what=what, name=name,
+        yield loc, said('no {what} of this trip is called "{name}"; {near_word}', what=Word(what), name=name,
                         near_word=near_word(name, known))
 
 
@@ -214,6 +214,8 @@ def _months(born: date | None, on: date | None) -> int | None:
     return (on.year - born.year) * 12 + on.month - born.month - (on.day < born.day)
 
 
+#: what is said of a part of a trip that does not go along to another car
+LEFT_OUT = "left out: {what}; {why}"
 _NO_SUCH = said("this car has no such position")
 
 
@@ -228,7 +230,7 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     dropped: list[tuple[Loc, str]] = []
 
     def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
-        dropped.append((loc, said("left out: {what}; {why}", what=what, why=why)))
+        dropped.append((loc, said(LEFT_OUT, what=what, why=why)))
         return True
 
     wishes = []
@@ -309,6 +311,6 @@ def _contradictions(trip: Trip, positions: list[str]) -> Found:
 
 
 def _body(rider: Rider) -> str:
-    told = [said("{height} mm", height=rider.height)] if rider.height is not None else []
-    told += [said("{mass} kg", mass=f"{rider.mass:g}")] if rider.mass is not None else []
+    told = [alone(in_mm(rider.height))] if rider.height is not None else []
+    told += [alone(in_kg(rider.mass))] if rider.mass is not None else []
     return joined(" and ", told)

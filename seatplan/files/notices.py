@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seatplan.message import in_mm, said
 from seatplan.model import Row, Trip, Vehicle
-from seatplan.said import said
 
 from .errors import Notice
 from .places import Document, Loc
@@ -90,8 +90,8 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
         if width < NARROW_BENCH_MM and len(row.positions) > counted:
             yield (
                 ("cushion",),
-                said("a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
-                     "{n_positions}", width=width, counted=counted, n_positions=len(row.positions)),
+                said("a bench {width} wide counts as {counted} seats (49 CFR 571.10), and here are "
+                     "{n_positions}", width=in_mm(width), counted=counted, n_positions=len(row.positions)),
             )
     bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
     for k, position in enumerate(row.positions):
@@ -101,8 +101,8 @@ def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
             if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
                 yield (
                     (*at, "lower_anchors"),
-                    (said("the bars of {position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm",
-                          position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
+                    (said("the bars of {position} are {spacing} apart; usually {BAR_SPACING_MM}",
+                          position=position.position, spacing=in_mm(spacing), BAR_SPACING_MM=in_mm(BAR_SPACING_MM))),
                 )
         belt = position.belt
         lap_only = belt is not None and belt.kind == "lap" and position.facing in ("forward", None)

@@ -11,8 +11,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from seatplan.message import joined, said
 from seatplan.model import Tried, Trip
-from seatplan.said import joined, said
 
 from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from seatplan.files.crosscheck_trip import LEFT_OUT
+from seatplan.message import Message, joined, key_of, said
 from seatplan.solver.changes import Change, moved
 from seatplan.solver.compare import Comparison, InVehicle, Lost
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.written import visible
 
 from .along_text import along, close_along, room, where_short
 from .caution import CAUTION
@@ -14,8 +17,8 @@ from .changes_text import change_text
 from .doubted_text import doubted_part
 from .manner import day
 from .notes_text import cautions, count_to_measure
-from .say import N, Words, t
-from .shortage_text import shortage
+from .say import N, Words, t, tr
+from .shortage_text import shortage_lines
 from .squeeze_text import squeeze_text
 from .text import count, mm, table, wrapped
 from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
@@ -135,19 +138,25 @@ def keeps_said(keeps: Arrangement) -> str:
 
 def room_in(vehicle: InVehicle) -> str:
     """What is to spare in the best arrangement; a dash where there is none or it is not known."""
-    return _room(vehicle.best).removeprefix("; ") or "-"
+    return _tightest(vehicle.best) or "-"
 
 
 def together(notices: Sequence[str]) -> list[str]:
     """What is left out for one reason in one line: ``left out: the wish for 2R, Wren at 2R; this car has no such
-    position``."""
-    groups: dict[str, list[str]] = {}
-    for notice in dict.fromkeys(notices):
-        what, _, why = notice.rpartition("; ")
-        groups.setdefault(why, []).append(what.removeprefix(t("left out: ")))
-    start = t("left out: ")
-    return [(start if any(f"{start}{w}; {why}" in notices for w in what) else "") + f"{', '.join(what)}; {why}"
-            for why, what in groups.items()]
+    position``. Anything else that is odd has a line of its own."""
+    groups: dict[object, list[str]] = {}
+    for notice in notices:
+        why = notice.fields["why"] if isinstance(notice, Message) and notice.template == LEFT_OUT else notice
+        groups.setdefault(key_of(why), []).append(notice)
+    return [visible(_left_out(list(dict.fromkeys(same)))) for same in groups.values()]
+
+
+def _left_out(same: Sequence[str]) -> str:
+    first = same[0]
+    if not isinstance(first, Message) or first.template != LEFT_OUT:
+        return tr(first)
+    what = [notice.fields["what"] for notice in same if isinstance(notice, Message)]
+    return tr(said(LEFT_OUT, what=joined(", ", what), why=first.fields["why"]))
 
 
 def _verdict_of(arrangement: Arrangement) -> str:
@@ -155,17 +164,23 @@ def _verdict_of(arrangement: Arrangement) -> str:
 
 
 def _room(arrangement: Arrangement | None) -> str:
+    """The same behind a verdict."""
+    told = _tightest(arrangement)
+    return f"; {told}" if told else ""
+
+
+def _tightest(arrangement: Arrangement | None) -> str:
     """The tightest row and what its spare is held against."""
     if arrangement is None:
         return ""
     if close_along(arrangement.ahead):
-        return t("; tight along the car")
+        return t("tight along the car")
     rows = [(row.spare_mm, row) for row in arrangement.rows if row.spare_mm is not None]
     if not rows:
         return ""
     left, row = min(rows, key=lambda shown: shown[0])
     unsure = t(", as far as measured") if any(r.unsure for r in arrangement.rows) else ""
-    return "; " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
+    return room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
 def _arrangement(arrangement: Arrangement, changes: Sequence[Change], head: str, asked: str) -> list[str]:
@@ -190,27 +205,14 @@ def seat_row(change: Change) -> list[str]:
 def _nothing(plan: Plan) -> list[str]:
     """What is in the way of everybody riding in this vehicle."""
     if plan.shortage is not None:
-        return _moved_in(shortage(plan, plan.shortage))
+        first, *rest = shortage_lines(plan, plan.shortage)
+        return [wrapped(first, "   "), *(wrapped(line, "      ", "         ") for line in rest)]
     if plan.squeezes:
         nearest = plan.squeezes[0]
-        return [t("   the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short),
+        return [t("   the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short, "up"),
                   where_short=where_short(nearest.row)),
                 squeeze_text(nearest, "      ")]
     return []
-
-
-def _moved_in(text: str) -> list[str]:
-    """The paragraphs of a shortage, further to the right and wrapped anew; each of those below the first begins three
-    to the right, what goes on a line deeper."""
-    paragraphs: list[tuple[int, str]] = []
-    for line in text.split("\n"):
-        indent = len(line) - len(line.lstrip())
-        if not paragraphs or indent == 3:
-            paragraphs.append((indent, line.strip()))
-        else:
-            start, said = paragraphs[-1]
-            paragraphs[-1] = start, f"{said} {line.strip()}"
-    return [wrapped(said, " " * (3 + start), " " * (6 + start if start else 3)) for start, said in paragraphs]
 
 
 def _lost(lost: Lost, vehicle: InVehicle) -> list[str]:

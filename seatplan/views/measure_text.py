@@ -6,9 +6,9 @@ from seatplan.solver.measure import Measure, Measurement, Settled
 
 from .caution import CAUTION
 from .doubted_text import doubted_part
-from .manner import day, page
+from .manner import day, number, page
 from .say import t, tr
-from .text import columns, count, folded, number, quantity, wrapped
+from .text import columns, count, folded, quantity, wrapped
 from .words import word
 
 _MANY = 20
@@ -46,7 +46,7 @@ def measure_text(measure: Measure) -> str:
 
 def _settled(by: Settled) -> str:
     value, unit = by
-    return word(value) if isinstance(value, str) else quantity(value, unit, exact=True)
+    return word(value) if isinstance(value, str) else quantity(value, unit, fine=True)
 
 
 def _one(rank: int, m: Measurement) -> str:

@@ -12,14 +12,14 @@ from .doubted_text import doubted_part
 from .drawing import draw
 from .first_text import first_lines
 from .grid_text import grid
-from .manner import day
+from .manner import day, number
 from .notes_text import cautions, count_to_measure, estimates, to_measure
 from .order_text import decided, equally_good
 from .reckoned_text import reckoned_head
 from .rejected_text import rejected
 from .say import plural, t
 from .shortage_text import shortage
-from .text import count, listed, mm, number, table, wrapped
+from .text import count, listed, mm, table, wrapped
 from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
 
@@ -129,7 +129,7 @@ def _nearest(plan: Plan) -> str:
     if plan.shortage or not plan.squeezes:
         return ""
     nearest = plan.squeezes[0]
-    return t(" The nearest miss lacks {short} {where_short}.", short=mm(nearest.squeeze.short),
+    return t(" The nearest miss lacks {short} {where_short}.", short=mm(nearest.squeeze.short, "up"),
              where_short=where_short(nearest.row))
 
 

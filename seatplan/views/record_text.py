@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from seatplan.message import Amount
 from seatplan.model import Tried
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.results import Arrangement, Plan
@@ -10,11 +11,11 @@ from .along_text import along
 from .caution import CAUTION
 from .changes_text import change_text
 from .doubted_text import doubted_part
-from .manner import day
+from .manner import day, number
 from .notes_text import cautions, count_to_measure
 from .plan_text import do
 from .say import t
-from .text import count, number, table, wrapped
+from .text import count, table, wrapped
 from .tried_text import confirmed
 from .try_text import there, try_text, way
 from .words import BY, VERDICTS, held_by, in_what
@@ -47,7 +48,7 @@ def _ended(parts: list[str], hint: str) -> str:
 
 
 def _what_happened(tried: Tried) -> str:
-    told = [] if tried.moved is None else [t("moved {moved} mm", moved=number(tried.moved))]
+    told = [] if tried.moved is None else [t("moved {moved}", moved=Amount(tried.moved, "mm", "up"))]
     if tried.level is not None:
         told.append(t("level") if tried.level else t("not level"))
     if tried.failed:

@@ -7,9 +7,10 @@ from collections import Counter
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
+from .manner import number
 from .say import N, Words, t
 from .squeeze_text import squeeze_text
-from .text import count, fitted, number, table, wrapped
+from .text import count, fitted, table, wrapped
 from .words import sentence
 
 _CONTEST = Words({

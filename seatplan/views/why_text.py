@@ -13,11 +13,11 @@ from .along_text import ahead_text, recline_text
 from .caution import CAUTION
 from .doubted_text import doubted_part
 from .manner import day
-from .notes_text import caution_word, said_of_any_seat
+from .notes_text import caution_word
 from .say import N, Words, t
 from .squeeze_text import squeeze_text
 from .text import count, fitted, listed, wrapped
-from .words import MODES, held_by, sentence
+from .words import MODES, held_by, sentence, shared_sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
@@ -129,11 +129,7 @@ def _along(why: Why, mode: Mode) -> list[str]:
 
 def _way(cell: Cell) -> str:
     """How it is held, without the names of bars and anchors, which differ from seat to seat."""
-    placement = cell.placement
-    told = held_by(placement)
-    if placement.bars:
-        told = told.replace(f" {'-'.join(placement.bars)}", "")
-    return told.replace(t("tether {tether}", tether=placement.tether), t("tether")) if placement.tether else told
+    return held_by(cell.placement, named=False)
 
 
 def _in(mode: Mode) -> str:
@@ -183,7 +179,7 @@ def _findings(findings: Sequence[Finding], outcomes: Sequence[str], indent: str,
 
 
 def _line(finding: Finding, indent: str, shared: bool = False) -> str:
-    text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
+    text = shared_sentence(finding) if shared else sentence(finding)
     word = "" if finding.outcome == "unmeasured" else (             # it says so itself
         f"{caution_word(finding) if finding.outcome == 'caution' else _WORD[finding.outcome]}: ")
     return wrapped(f"{word}{text} ({finding.rule})", indent, indent + "    ")

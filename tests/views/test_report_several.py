@@ -11,6 +11,7 @@ from pages import Page
 from planned import DAY
 
 from seatplan.files.load import load_trip_in, shelf
+from seatplan.message import said
 from seatplan.rules.load import load_profile
 from seatplan.solver.compare import Comparison, compare
 from seatplan.solver.explain import explain
@@ -21,7 +22,7 @@ from seatplan.views.report.shown import Compared, Shown
 
 #: where all fit, where there are too few seats, and a small one
 CARS = ("marlow-saloon", "skiff-two")
-LEFT_OUT = ("left out: the wish for 2R; this car has no such position",)
+LEFT_OUT = (said("left out: {what}; {why}", what="the wish for 2R", why="this car has no such position"),)
 
 
 def written(found: Comparison) -> str:

@@ -7,11 +7,12 @@ from collections.abc import Mapping, Sequence
 from xml.etree.ElementTree import Element
 
 from seatplan.views.grid_text import square_told
+from seatplan.views.manner import number
 from seatplan.views.markup import el
 from seatplan.views.notes_text import things_to_measure
 from seatplan.views.rejected_text import rejected_parts
 from seatplan.views.say import t
-from seatplan.views.text import listed, number
+from seatplan.views.text import listed
 from seatplan.views.tried_text import OUT, out_of_plan
 
 from .nearest import reasons

@@ -18,10 +18,10 @@ from seatplan.views.compare_text import head_said
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_page import doubted_list
 from seatplan.views.first_text import first_lines
-from seatplan.views.manner import language
+from seatplan.views.manner import language, number
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
-from seatplan.views.text import count, heading, number
+from seatplan.views.text import count, heading
 from seatplan.views.words import car_name
 
 from .best import best, everything
