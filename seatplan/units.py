@@ -13,7 +13,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from seatplan.said import Said, said
+from seatplan.message import Message, said
 
 # Exact by definition: international yard and pound agreement, 1959.
 MM_PER_INCH = Fraction("25.4")
@@ -243,7 +243,7 @@ def mass_range(value: object) -> object:
     return [both_readings(one, other, f"{one} ({other})") for one, other in zip(*ranges, strict=True)]
 
 
-def _bare(value: object) -> Said:
+def _bare(value: object) -> Message:
     """What is said of a mass without a unit: what it would be in either."""
     try:
         number = _number(f"{value:.12g}" if isinstance(value, float) else str(value).lstrip("+"))

@@ -5,29 +5,10 @@ from __future__ import annotations
 import shlex
 import unicodedata
 
-from .said import said
+from .message import Name, said
 
 #: what a name that people read is
 NAME = said("expected a name of 1 to 60 characters")
-
-
-class Verbatim(str):
-    """What somebody wrote, such as a name: shown as it is in every language and unit, never looked up, and never taken
-    for a number, a day or a quantity."""
-
-    __slots__ = ()
-
-
-class FieldName(Verbatim):
-    """Fields of a request as a sentence names them. Each face has its own way: ``--on``, ``on``, a label."""
-
-    __slots__ = ("names",)
-    names: tuple[str, ...]
-
-    def __new__(cls, *names: str) -> FieldName:
-        asked = super().__new__(cls, ", ".join(names))
-        asked.names = names
-        return asked
 
 
 #: controls, marks that change the direction of writing or join letters, halves of pairs, breaks of lines
@@ -59,8 +40,8 @@ def word_of(value: object) -> str:
     return str(value) if isinstance(value, (str, int)) and not isinstance(value, bool) else ""
 
 
-def as_name(value: object) -> Verbatim | None:
+def as_name(value: object) -> Name | None:
     """A name that people read, wherever it is written: on one line, and nothing in it that cannot be seen. None where
     the value is no such name."""
     text = " ".join(word_of(value).split())
-    return Verbatim(text) if 0 < len(text) <= 60 and text.isprintable() else None
+    return Name(text) if 0 < len(text) <= 60 and text.isprintable() else None

@@ -6,12 +6,11 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.load import shelf
-from seatplan.said import said
+from seatplan.message import FieldName, said
 from seatplan.solver import explain as explaining
 from seatplan.solver import plan as planning
 from seatplan.solver.explain import Explanation
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.written import FieldName
 
 from .misasked import Misasked
 from .notices import QUIET, Listener, Progress

@@ -11,10 +11,10 @@ from seatplan.doubt import check as checking
 from seatplan.doubt.check import Report
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.library import PACKAGE
+from seatplan.message import said
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.rules.load import BUNDLED, bundled_profile, load_profile, named_rules_problems
 from seatplan.rules.not_given import NotGiven, not_given
-from seatplan.said import said
 
 from .days import today
 from .outcome import Outcome

@@ -8,8 +8,7 @@ from contextvars import ContextVar
 from datetime import date
 from typing import Any
 
-from seatplan.said import said
-from seatplan.written import FieldName, Verbatim
+from seatplan.message import FieldName, Name, said
 
 from .misasked import Misasked
 
@@ -59,7 +58,7 @@ def day_of(on: str | date | None) -> date | None:
     try:
         day = on if isinstance(on, date) else date.fromisoformat(on)
     except ValueError:
-        raise Misasked("on", said('{asked} is "{on}"', asked=FieldName("on"), on=Verbatim(on)),
+        raise Misasked("on", said('{asked} is "{on}"', asked=FieldName("on"), on=Name(on)),
                        said("expected a date such as 2026-11-25")) from None
     last = last_day(today())
     if not FIRST_DAY <= day <= last:
@@ -82,7 +81,7 @@ def day_within(until: str | date, start: date) -> date:
         try:
             end = add_months(start, duration_months(until))
         except (UnitError, ValueError, OverflowError):
-            raise Misasked("until", said('{asked} is "{until}"', asked=asked, until=Verbatim(until)), allowed) from None
+            raise Misasked("until", said('{asked} is "{until}"', asked=asked, until=Name(until)), allowed) from None
     if not start < end <= add_months(start, MOST_MONTHS):
         raise Misasked("until", said("{asked} is {until}", asked=asked, until=until), allowed)
     last = last_day(today())

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 
 from seatplan.files.errors import InputError, Problem
-from seatplan.said import said
+from seatplan.message import said
 
 
 class Misasked(InputError):

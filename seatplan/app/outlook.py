@@ -10,9 +10,9 @@ from seatplan.files.errors import InputError, Problem
 from seatplan.growth import outlook as looking
 from seatplan.growth.outlook import Outlook
 from seatplan.growth.stock import StockFound, find_stock
+from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
-from seatplan.said import said
 from seatplan.solver.budget import TooMuch
 
 from .days import day_within

@@ -8,7 +8,8 @@ from datetime import date
 from typing import Any, ClassVar
 from urllib.parse import quote, urlencode
 
-from seatplan.written import Verbatim, quoted
+from seatplan.message import Name
+from seatplan.written import quoted
 
 
 def argument(**more: Any) -> Any:
@@ -30,7 +31,7 @@ class Question:
     @property
     def command(self) -> str:
         """The whole request as a command."""
-        return Verbatim(" ".join(["seatplan", self.COMMAND, *map(quoted, words_of(self))]))
+        return Name(" ".join(["seatplan", self.COMMAND, *map(quoted, words_of(self))]))
 
     @property
     def url(self) -> str:

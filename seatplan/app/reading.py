@@ -9,11 +9,10 @@ from seatplan.doubt import believed
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.plain import trip_of
 from seatplan.growth.family import not_born, reckoned, trip_on
+from seatplan.message import FieldName, said
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.profile import Profile
-from seatplan.said import said
-from seatplan.written import FieldName
 
 from .days import today
 from .misasked import Misasked

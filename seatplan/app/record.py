@@ -10,12 +10,11 @@ from seatplan.doubt import doubts_of_try
 from seatplan.doubt.telling import usual
 from seatplan.files import recording
 from seatplan.files.recording import Recorded
+from seatplan.message import FieldName, Name, said
 from seatplan.model import Tried
 from seatplan.model.restraint import By
 from seatplan.rules.load import load_profile
-from seatplan.said import said
 from seatplan.solver.after_try import AfterTry, after_try
-from seatplan.written import FieldName, Verbatim
 
 from .days import today
 from .misasked import Misasked
@@ -105,10 +104,10 @@ def _complete(request: Record) -> None:
 
 def _how(missing: list[str]) -> str:
     """What to give instead."""
-    example = Verbatim(f"`{_EXAMPLE.command}`")
+    example = Name(f"`{_EXAMPLE.command}`")
     if "by" not in missing:
         return example
-    return said("`{by}` is one of {ways}; {example}", by=FieldName("by"), ways=Verbatim(", ".join(ways())),
+    return said("`{by}` is one of {ways}; {example}", by=FieldName("by"), ways=Name(", ".join(ways())),
                 example=example)
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any, ClassVar
 
+from seatplan.message import Name
 from seatplan.model import Trip, Vehicle
-from seatplan.written import Verbatim, quoted
+from seatplan.written import quoted
 
 from .question import Question, argument, words_of
 
@@ -40,7 +41,7 @@ class Request(Question):
     @property
     def words(self) -> str:
         """The trip and how to look at it, as a shell takes it behind any command."""
-        return Verbatim(" ".join(map(quoted, words_of(self, self.OF_TRIP))))
+        return Name(" ".join(map(quoted, words_of(self, self.OF_TRIP))))
 
     @property
     def file(self) -> str | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.load import shelf
-from seatplan.said import said
+from seatplan.message import said
 from seatplan.solver.room import tables
 from seatplan.solver.room.tables import Room
 

@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal
 
+from seatplan.message import Name, said
 from seatplan.rules.registry import RETIRED, RULES
 from seatplan.rules.rule import Rule
-from seatplan.said import said
-from seatplan.written import Verbatim
 
 from .misasked import one_of
 from .outcome import Outcome
@@ -69,6 +68,6 @@ def _found(request: AskRules) -> Listed | Rule | Retired | Order:
     if request.rule in RETIRED:
         return Retired(request.rule, RETIRED[request.rule])
     known = one_of(request.rule, [r.id for r in RULES], "rule",
-                   said('no rule is called "{word}"', word=Verbatim(request.rule)),
+                   said('no rule is called "{word}"', word=Name(request.rule)),
                    said("`seatplan rules` lists them"))
     return next(r for r in RULES if r.id == known)

@@ -6,14 +6,13 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from seatplan.files.load import shelf
+from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip, Wish
-from seatplan.said import said
 from seatplan.solver import why as reasons
 from seatplan.solver.contrast import Asked, Contrast, contrast, why_not
 from seatplan.solver.judge import verdict_of as verdict_at
 from seatplan.solver.results import Plan
 from seatplan.solver.why import Why
-from seatplan.written import FieldName, Verbatim
 
 from .arrange import solve
 from .misasked import Misasked, one_of
@@ -43,7 +42,7 @@ def why(request: AskWhy, listener: Listener = QUIET) -> Outcome[Why]:
     rider = rider_called(request.rider, trip)
     held = request.restraint and one_of(
         request.restraint, [r.restraint for r in trip.restraints], "restraint",
-        said('no restraint is called "{word}" in this trip', word=Verbatim(request.restraint)))
+        said('no restraint is called "{word}" in this trip', word=Name(request.restraint)))
     spot = request.position and position_called(request.position, trip)
     answer = reasons.why(trip, found.profile, found.day, rider, held, spot, strict=request.strict,
                          worst_case=request.worst_case)
@@ -65,9 +64,9 @@ class AskWhyNot(Request):
 
 def not_so(request: AskWhyNot, listener: Listener = QUIET) -> Outcome[Asked]:
     """What it would cost if a rider sat there or in that, or what stands in the way. Raises InputError, Misasked."""
-    who, sign, what = (Verbatim(part.strip()) for part in request.so.partition("="))
+    who, sign, what = (Name(part.strip()) for part in request.so.partition("="))
     if not (who and sign and what):
-        raise Misasked("not", said('{asked} is "{found}"', asked=FieldName("not"), found=Verbatim(request.so)),
+        raise Misasked("not", said('{asked} is "{found}"', asked=FieldName("not"), found=Name(request.so)),
                        said("expected a rider and a seat or a restraint, such as Wren=2C"))
     found = read(request, listener)
     trip = found.trip
@@ -118,10 +117,10 @@ def against(request: AskAgainst, listener: Listener = QUIET) -> Outcome[HeldAgai
 def rider_called(word: str, trip: Trip) -> str:
     """The rider of that name, whatever its capitals. Raises Misasked."""
     return one_of(word, [r.rider for r in trip.riders], "rider",
-                  said('no rider is called "{word}" in this trip', word=Verbatim(word)))
+                  said('no rider is called "{word}" in this trip', word=Name(word)))
 
 
 def position_called(word: str, trip: Trip) -> str:
     """The seat of that name, whatever its capitals. Raises Misasked."""
     return one_of(word, [p.position for p in trip.vehicle.positions()], "position",
-                  said('{vehicle} has no seat "{word}"', vehicle=trip.vehicle.vehicle, word=Verbatim(word)))
+                  said('{vehicle} has no seat "{word}"', vehicle=trip.vehicle.vehicle, word=Name(word)))

@@ -4,9 +4,6 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import tr
-from seatplan.written import visible
-
 from .options import as_json, on_day, rules_option, strict_option, worst_case_option
 from .output import say, say_json
 
@@ -50,6 +47,6 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     else:
         from seatplan.views.compare_text import compare_text
 
-        left_out = [[visible(tr(notice.text)) for notice in each] for each in found.left_out]
+        left_out = [[notice.text for notice in each] for each in found.left_out]
         say(compare_text(found.comparison, left_out, [each.words for each in found.requests]))
     return outcome.exit_code

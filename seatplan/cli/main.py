@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from seatplan import __version__
+from seatplan.message import Name
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
-from seatplan.written import Verbatim, visible
+from seatplan.written import visible
 
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
@@ -75,7 +76,7 @@ class Commands(click.Group):
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
         if args and args[0] not in COMMANDS:
-            one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Verbatim(args[0])))
+            one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Name(args[0])))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
 
@@ -232,7 +233,7 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]
     what = " ".join(f"{type(bug).__name__}: {bug}".split())
-    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=Verbatim(visible(what)),
+    told = t("a bug in seatplan, not in your files: {what} ({where}:{lineno})", what=Name(visible(what)),
              where=where, lineno=last.lineno)
     with suppress(Unwritten):
         print(t("error: {told}", told=told), file=sys.stderr)

@@ -121,7 +121,7 @@ class _Raw(RawIOBase):
 
     def write(self, data: Any) -> int:
         from seatplan.app.errors import Problem, Unwritten
-        from seatplan.said import said
+        from seatplan.message import said
 
         try:
             while not self.over:

@@ -7,8 +7,9 @@ import sys
 import time
 from types import TracebackType
 
+from seatplan.views.manner import number
 from seatplan.views.say import N, t
-from seatplan.views.text import columns, cut, number
+from seatplan.views.text import columns, cut
 
 #: seconds before anything is told, and between two tellings
 _STEP = 1.0

@@ -7,16 +7,15 @@ from typing import Any
 
 import click
 
-from seatplan.said import Joined, Said, joined, said
+from seatplan.message import FieldName, Name, with_other
 from seatplan.views.say import t, tr
-from seatplan.written import FieldName, Verbatim
 
 
 class Typed(click.types.StringParamType):
     """A word as it was typed, which no language writes in another way."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
-        return Verbatim(super().convert(value, param, ctx))
+        return Name(super().convert(value, param, ctx))
 
 
 TYPED = Typed()
@@ -32,14 +31,11 @@ class Misuse(click.UsageError):
 
 def as_options(text: str) -> str:
     """What is said of a request, with its fields called as the command line calls them."""
-    if isinstance(text, FieldName):
-        return Verbatim(", ".join(f"--{one}" for one in text.names))
-    if isinstance(text, Joined):
-        return tr(joined(text.template, map(as_options, text.parts)))
-    if not isinstance(text, Said) or not text.fields:
-        return tr(text)
-    return tr(said(text.template, **{name: as_options(value) if isinstance(value, (FieldName, Said)) else value
-                                     for name, value in text.fields.items()}))
+    return tr(with_other(text, _option))
+
+
+def _option(value: Any) -> Any:
+    return Name(", ".join(f"--{one}" for one in value.names)) if isinstance(value, FieldName) else value
 
 
 def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+from seatplan.message import said
 from seatplan.model import Position, Row, Vehicle
 from seatplan.model.doubt import Path
-from seatplan.said import said
 
 from .bands import Odd, band_at
 

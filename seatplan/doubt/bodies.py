@@ -10,9 +10,9 @@ from typing import Any
 
 from seatplan.geometry import anthropometry
 from seatplan.geometry.growth_tables import DAYS_A_MONTH, LAST, MEASURES, SEXES, Measure, lms_at, value_at
+from seatplan.message import in_mm, said
 from seatplan.model import Measured, Rider
 from seatplan.model.doubt import Path
-from seatplan.said import said
 
 from .bands import Band, Odd, band_at, number, table
 
@@ -116,7 +116,7 @@ def _odd_together(told: dict[str, Any], grown: bool, at: Path) -> Iterator[Odd]:
         low, high = share["short" if height < share["below_mm"] else "tall"]
         middle = middle_mass(float(number(height)))
         band = Band(round(low * middle, 1), round(high * middle, 1), "kg", share["source"])
-    for odd in band.odd((*at, "mass"), (), number(mass), said("for {height} mm", height=int(height))):
+    for odd in band.odd((*at, "mass"), (), number(mass), said("for {height}", height=in_mm(int(height)))):
         yield odd
         yield Odd((*at, "height"), (), number(height), None, None, "mm", band.source,
                   said("for {mass}", mass=mass.written))
@@ -132,7 +132,7 @@ def _odd_seated(name: str, value: int, height: Any, grown: bool, at: Path) -> It
         return
     aside, why = body["beyond"][name], said("for an adult")
     if not grown:
-        why = said("for {height} mm", height=int(height))
+        why = said("for {height}", height=in_mm(int(height)))
     yield from Band(reference.low - aside, reference.high + aside, "mm", body["beyond"]["source"]).odd(
         (*at, name), (), value, why)
 

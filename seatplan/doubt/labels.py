@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
+from seatplan.message import in_mm, said
 from seatplan.model import Limits, Mode, Restraint, Vehicle
 from seatplan.model.doubt import Path
-from seatplan.said import said
 from seatplan.units import KG_PER_POUND, Quantity
 
 from .bands import Band, Odd, number, table
@@ -80,7 +80,7 @@ def _odd_mass(limits: Limits, mode: Mode, end: int, name: str, path: Path, us: b
         share = table()["limits_for_height"]
         low, high = (round(part * middle_mass(height), 1) for part in share[name])
         asked = list(Band(low, high, "kg", share["source"]).odd(
-            path, (end,), mass, said("beside {height} mm", height=int(height))))
+            path, (end,), mass, said("beside {height}", height=in_mm(int(height)))))
     yield from asked
 
 

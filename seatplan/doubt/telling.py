@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from seatplan.files.validate import name_of
+from seatplan.message import Amount, said
 from seatplan.model.doubt import Doubt, Path
 from seatplan.model.quantities import written
-from seatplan.said import said
 from seatplan.units import Quantity, Stature
 
 #: how a size of a rider is taken
@@ -47,9 +47,9 @@ def usual(doubt: Doubt) -> str:
     if doubt.low is None or doubt.high is None:
         return ""
     if doubt.derived:
-        return said(" ({value} {unit}; usually {low} to {high} {unit})", value=_figure(doubt.value),
-                    low=_figure(doubt.low), high=_figure(doubt.high), unit=doubt.unit)
-    return said(" ({low} to {high} {unit})", low=_figure(doubt.low), high=_figure(doubt.high), unit=doubt.unit)
+        return said(" ({value}; usually {low:bare} to {high})", value=_amount(doubt.value, doubt),
+                    low=_amount(doubt.low, doubt), high=_amount(doubt.high, doubt))
+    return said(" ({low:bare} to {high})", low=_amount(doubt.low, doubt), high=_amount(doubt.high, doubt))
 
 
 def sure_text(doubt: Doubt) -> str:
@@ -64,6 +64,10 @@ def written_text(value: Any) -> str:
     if isinstance(value, (Quantity, Stature)):
         return str(written(value))
     return _figure(value)
+
+
+def _amount(value: Any, doubt: Doubt) -> Amount:
+    return Amount(round(float(value), 1), doubt.unit)
 
 
 def _figure(value: Any) -> str:

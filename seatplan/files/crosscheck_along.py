@@ -6,8 +6,8 @@ from collections.abc import Callable
 from itertools import pairwise
 from math import cos, radians
 
+from seatplan.message import in_mm, said
 from seatplan.model import Position, Vehicle
-from seatplan.said import said
 
 from .places import Found
 
@@ -20,8 +20,8 @@ def _gaps_from_the_lowest(vehicle: Vehicle) -> Found:
                 if after < before:
                     yield (
                         ("rows", i, "positions", k, "ahead", "gap", j + 1),
-                        said("a gap at {after} mm stands after one at {before} mm ahead of {position}; expected the "
-                             "lowest first", after=after, before=before, position=position.position),
+                        said("a gap at {after} stands after one at {before} ahead of {position}; expected the "
+                             "lowest first", after=in_mm(after), before=in_mm(before), position=position.position),
                     )
 
 
@@ -38,8 +38,9 @@ def _cushion_behind_the_seat_ahead(vehicle: Vehicle) -> Found:
                 if height == 0 and free + 2 * off < flat:
                     yield (
                         ("rows", i, "positions", k, "ahead", "gap", j, 1),
-                        said("{free} mm are free ahead of {position}, and its cushion is {length} mm long; expected a "
-                             "free length beyond the cushion", free=free, position=position.position, length=length),
+                        said("{free} are free ahead of {position}, and its cushion is {length} long; expected a "
+                             "free length beyond the cushion", free=in_mm(free), position=position.position,
+                             length=in_mm(length)),
                     )
 
 
@@ -55,8 +56,8 @@ def _travel_within_the_gap(vehicle: Vehicle) -> Found:
             if ahead.travel > most + 2 * off:
                 yield (
                     ("rows", i, "positions", k, "ahead", "travel"),
-                    said("what is ahead of {position} travels {travel} mm; expected at most {most} mm, what is free "
-                         "behind it", position=position.position, travel=ahead.travel, most=most),
+                    said("what is ahead of {position} travels {travel}; expected at most {most}, what is free "
+                         "behind it", position=position.position, travel=in_mm(ahead.travel), most=in_mm(most)),
                 )
 
 
@@ -68,8 +69,8 @@ def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
         if room and row.slides is not None and row.slides > min(room) + 3 * off:
             yield (
                 ("rows", i, "slides"),
-                said("row {row} slides {slides} mm; expected at most {most} mm, what is free ahead of it",
-                     row=row.row, slides=row.slides, most=min(room)),
+                said("row {row} slides {slides}; expected at most {most}, what is free ahead of it",
+                     row=row.row, slides=in_mm(row.slides), most=in_mm(min(room))),
             )
 
 
@@ -85,8 +86,8 @@ def _travel_of_a_row_that_slides(vehicle: Vehicle) -> Found:
             if position.facing in ("forward", None) and ahead.travel > room[ahead.seat] + 3 * off:
                 yield (
                     ("rows", i, "positions", k, "ahead", "travel"),
-                    said("{seat} travels {travel} mm; expected at most {most} mm, what is free ahead of it",
-                         seat=ahead.seat, travel=ahead.travel, most=room[ahead.seat]),
+                    said("{seat} travels {travel}; expected at most {most}, what is free ahead of it",
+                         seat=ahead.seat, travel=in_mm(ahead.travel), most=in_mm(room[ahead.seat])),
                 )
 
 

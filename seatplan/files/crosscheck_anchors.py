@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from seatplan.message import in_mm, said
 from seatplan.model import Position, Row
-from seatplan.said import said
 
 from .crosscheck_row import off_the_cushion
 from .errors import near_word
@@ -59,9 +59,9 @@ def _a_pair_is_two_bars(row: Row, off: int) -> Found:
             yield at, said('{position} names bar "{pair}" twice; expected two bars',
                            position=position.position, pair=left)
         elif bars[left] == bars[right]:
-            yield at, said("{position} names bars {pair} and {pair_2}, both at {across} mm; expected two "
+            yield at, said("{position} names bars {pair} and {pair_2}, both at {across}; expected two "
                            "places", position=position.position, pair=left, pair_2=right,
-                           across=bars[left])
+                           across=in_mm(bars[left]))
         elif bars[left] > bars[right]:
             yield at, said("{position} names bars {pair} and {pair_2} from right to left; "
                            "expected the left one first", position=position.position, pair=left,
@@ -87,8 +87,8 @@ def _belt_has_two_ends(row: Row, off: int) -> Found:
         if belt and belt.anchors and belt.anchors[0] == belt.anchors[1]:
             yield (
                 ("positions", k, "belt", "anchors"),
-                said("both belt anchors of {position} are at {anchors} mm; "
-                     "expected [left, right]", position=position.position, anchors=belt.anchors[0]),
+                said("both belt anchors of {position} are at {anchors}; "
+                     "expected [left, right]", position=position.position, anchors=in_mm(belt.anchors[0])),
             )
 
 
@@ -104,9 +104,9 @@ def _centre_between_its_bars(row: Row, off: int) -> Found:
         if 0 < right - left <= WIDEST_PAIR_MM and abs(middle - centre) > CENTRE_OFF_BARS_MM:
             yield (
                 ("positions", k, "centre"),
-                said("the centre of {position} is at {centre} mm and its bars meet at {middle} mm; expected "
-                     "them within {CENTRE_OFF_BARS_MM} mm of each other", position=position.position,
-                     centre=centre, middle=f"{middle:g}", CENTRE_OFF_BARS_MM=CENTRE_OFF_BARS_MM),
+                said("the centre of {position} is at {centre} and its bars meet at {middle}; expected "
+                     "them within {CENTRE_OFF_BARS_MM} of each other", position=position.position,
+                     centre=in_mm(centre), middle=in_mm(middle), CENTRE_OFF_BARS_MM=in_mm(CENTRE_OFF_BARS_MM)),
             )
 
 

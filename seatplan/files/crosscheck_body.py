@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from seatplan.message import in_mm, said
 from seatplan.model import Measured, Rider, Trip
-from seatplan.said import said
 
 from .places import Found
 
@@ -45,8 +45,8 @@ def _body(rider: Rider, sizes: Rider | Measured) -> Found:
             told.add(small)
             yield (
                 (small,),
-                said("{small} of {rider} is {one} mm, and {large} {other} mm; expected it to be less", small=small,
-                     rider=rider.rider, one=int(one), large=large, other=int(other)),
+                said("{small} of {rider} is {one}, and {large} {other}; expected it to be less", small=small,
+                     rider=rider.rider, one=in_mm(int(one)), large=large, other=in_mm(int(other))),
             )
 
 

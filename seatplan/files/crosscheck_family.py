@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from seatplan.message import said
 from seatplan.model import Trip
-from seatplan.said import said
 
 from .errors import Problem
 from .places import Places

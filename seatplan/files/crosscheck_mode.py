@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from seatplan.message import Figure, in_mm, said
 from seatplan.model import Installation, Mode, Part
-from seatplan.said import said
 from seatplan.units import Quantity
 
 from .places import Found, Loc
@@ -63,8 +63,8 @@ def _slots_below_the_top(mode: Mode, off: int) -> Found:
     if slots is not None and top is not None and slots[1] > top + 2 * off:
         yield (
             ("shoulder_slots", 1),
-            said("the highest slot is at {slot} mm, and the shell ends at {top} mm; expected slots below its top",
-                 slot=slots[1], top=top),
+            said("the highest slot is at {slot}, and the shell ends at {top}; expected slots below its top",
+                 slot=in_mm(slots[1]), top=in_mm(top)),
         )
 
 
@@ -73,7 +73,8 @@ def _head_below_top_within_the_shell(mode: Mode, off: int) -> Found:
     if below is not None and top is not None and below >= top:
         yield (
             ("limits", "head_below_top"),
-            said("head_below_top is {below} mm, and the shell ends at {top} mm; expected less", below=below, top=top),
+            said("head_below_top is {below}, and the shell ends at {top}; expected less", below=in_mm(below),
+                 top=in_mm(top)),
         )
 
 
@@ -83,8 +84,8 @@ def _seat_below_the_top(mode: Mode, off: int) -> Found:
     if mode.seat_up is not None and len(tops) == len(mode.parts) and tops and mode.seat_up > max(tops) + 2 * off:
         yield (
             ("seat_up",),
-            said("the seat surface is at {up} mm, and the highest part ends at {top} mm; expected it below that",
-                 up=mode.seat_up, top=max(tops)),
+            said("the seat surface is at {up}, and the highest part ends at {top}; expected it below that",
+                 up=in_mm(mode.seat_up), top=in_mm(max(tops))),
         )
 
 
@@ -100,7 +101,7 @@ def _settings_within_reach(mode: Mode, off: int) -> Found:
             yield (
                 ("recline", "settings", j),
                 said("setting {setting} comes to no allowed angle in any car; allowed are {low} to {high} degrees",
-                     setting=f"{setting:g}", low=f"{low:g}", high=f"{high:g}"),
+                     setting=Figure(setting), low=Figure(low), high=Figure(high)),
             )
 
 
@@ -115,8 +116,8 @@ def _ranges_within_the_allowed_one(mode: Mode, off: int) -> Found:
             yield (
                 ("recline", "ranges", j, "allowed"),
                 said("{own_low} to {own_high} degrees for some, and {low} to {high} degrees for all; expected them to "
-                     "overlap", own_low=f"{kind.allowed[0]:g}", own_high=f"{kind.allowed[1]:g}", low=f"{low:g}",
-                     high=f"{high:g}"),
+                     "overlap", own_low=Figure(kind.allowed[0]), own_high=Figure(kind.allowed[1]), low=Figure(low),
+                     high=Figure(high)),
             )
 
 
@@ -127,8 +128,8 @@ def _tolerance_below_the_length(mode: Mode, off: int) -> Found:
         if part.width is not None and own >= part.width:
             yield (
                 (*loc, "width"),
-                said("{name} measures {length} mm, with a tolerance of {off} mm; expected a tolerance below the length",
-                     name=part.part, length=part.width, off=own),
+                said("{name} measures {length}, with a tolerance of {off}; expected a tolerance below the length",
+                     name=part.part, length=in_mm(part.width), off=in_mm(own)),
             )
 
 

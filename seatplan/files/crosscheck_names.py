@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from seatplan.message import Word, said
 from seatplan.model import Trip
-from seatplan.said import said
 
 from .errors import near_word
 from .places import Found, Loc
@@ -28,7 +28,7 @@ def known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:
     """That a name is one of those there are; ``what`` it is the name of."""
     there = list(names)
     if name not in there:
-        yield loc, said('no {what} of this trip is called "{name}"; {near_word}', what=what, name=name,
+        yield loc, said('no {what} of this trip is called "{name}"; {near_word}', what=Word(what), name=name,
                         near_word=near_word(name, there))
 
 
@@ -36,4 +36,4 @@ def twice(key: str, names: Sequence[str], what: str, hint: str) -> Found:
     """Each name of a list ``key`` that stands there before; ``hint``: what to do about it."""
     for i, name in enumerate(names):
         if name in names[:i]:
-            yield (key, i), said('{what} "{name}" is named twice; {hint}', what=what, name=name, hint=hint)
+            yield (key, i), said('{what} "{name}" is named twice; {hint}', what=Word(what), name=name, hint=hint)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from seatplan.message import Figure, in_mm, said
 from seatplan.model import Measured, Rider, Trip
-from seatplan.said import said
 
 from .errors import Problem
 from .places import Found, Loc, Places
@@ -125,8 +125,8 @@ def _one_size_a_day(rider: Rider, trip: Trip) -> Found:
             if one is not None and other is not None and one != other:
                 yield ("measured", k, name), (
                     said("{name} of {rider} is {one} here and {other} by itself, both for {on}; "
-                         "expected one of them", name=name, rider=rider.rider, one=f"{one:g}",
-                         other=f"{other:g}", on=entry.on))
+                         "expected one of them", name=name, rider=rider.rider, one=Figure(one),
+                         other=Figure(other), on=entry.on))
 
 
 def _a_child_does_not_shrink(rider: Rider, trip: Trip) -> Found:
@@ -142,9 +142,10 @@ def _a_child_does_not_shrink(rider: Rider, trip: Trip) -> Found:
         if height is None:
             continue
         if before is not None and height < before[0] - _SHRINKS_MM:
-            yield loc, (said("height of {rider} is {height} mm {when}, and was {before} mm {before_2}; "
-                             "expected a child that does not shrink", rider=rider.rider, height=height, when=when,
-                             before=before[0], before_2=before[1]))
+            yield loc, (said("height of {rider} is {height} {when}, and was {before} {before_2}; "
+                             "expected a child that does not shrink", rider=rider.rider, height=in_mm(height),
+                             when=when,
+                             before=in_mm(before[0]), before_2=before[1]))
         before = height, when
 
 

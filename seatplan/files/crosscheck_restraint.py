@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from datetime import date
 
+from seatplan.message import in_mm, said
 from seatplan.model import Mode, Part, Restraint
-from seatplan.said import said
 
 from .crosscheck_mode import MODE_CHECKS, parts_of
 from .errors import Problem
@@ -63,11 +63,11 @@ def _modes_named_once(restraint: Restraint) -> Found:
 
 def _box_has_extent(part: Part) -> Found:
     if part.along is not None and part.along[0] == part.along[1]:
-        yield ("along",), said("part {part} reaches from {pair} to {pair_2} mm along; expected some extent",
-                               part=part.part, pair=part.along[0], pair_2=part.along[1])
+        yield ("along",), said("part {part} reaches from {pair:bare} to {pair_2} along; expected some extent",
+                               part=part.part, pair=in_mm(part.along[0]), pair_2=in_mm(part.along[1]))
     if part.up is not None and part.up[0] == part.up[1]:
-        yield ("up",), said("part {part} reaches from {pair} to {pair_2} mm up; expected some extent",
-                            part=part.part, pair=part.up[0], pair_2=part.up[1])
+        yield ("up",), said("part {part} reaches from {pair:bare} to {pair_2} up; expected some extent",
+                            part=part.part, pair=in_mm(part.up[0]), pair_2=in_mm(part.up[1]))
 
 
 def _box_or_outline(part: Part) -> Found:

@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date
 
+from seatplan.message import alone, in_kg, in_mm, joined, said
 from seatplan.model import Rider, Trip
-from seatplan.said import joined, said
 
 from .crosscheck_names import known, positions_of
 from .places import Found
@@ -58,8 +58,8 @@ def _an_adult_is_large_enough(rider: Rider, trip: Trip) -> Found:
         yield (
             ("adult",),
             said("{rider} is written down as an adult of {body}; expected an adult of at least "
-                 "{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do", rider=rider.rider,
-                 body=_body(rider), ADULT_FROM_MM=ADULT_FROM_MM, ADULT_FROM_KG=ADULT_FROM_KG),
+                 "{ADULT_FROM_MM} and {ADULT_FROM_KG}, others ride as children do", rider=rider.rider,
+                 body=_body(rider), ADULT_FROM_MM=in_mm(ADULT_FROM_MM), ADULT_FROM_KG=in_kg(ADULT_FROM_KG)),
         )
 
 
@@ -94,8 +94,8 @@ def _months(born: date | None, on: date | None) -> int | None:
 
 
 def _body(rider: Rider) -> str:
-    told = [said("{height} mm", height=rider.height)] if rider.height is not None else []
-    told += [said("{mass} kg", mass=f"{rider.mass:g}")] if rider.mass is not None else []
+    told = [alone(in_mm(rider.height))] if rider.height is not None else []
+    told += [alone(in_kg(rider.mass))] if rider.mass is not None else []
     return joined(" and ", told)
 
 

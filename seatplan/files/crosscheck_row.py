@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from seatplan.message import in_mm, said
 from seatplan.model import Position, Row
-from seatplan.said import said
 
-from .crosscheck_walls import outside, told, walls
+from .crosscheck_walls import outside, walls
 from .places import Found
 
 #: belts come out of a sill or pillar, behind the plane of the door trim, by up to so much, mm (from memory)
@@ -23,8 +23,9 @@ def _centre_on_the_cushion(row: Row, off: int) -> Found:
         if off_the_cushion(position, row):
             yield (
                 ("positions", k, "centre"),
-                said("the centre of {position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
-                     position=position.position, centre=position.centre, low=row.cushion.left, high=row.cushion.right),
+                said("the centre of {position} is at {centre}; expected it on the cushion, {low:bare} to {high}",
+                     position=position.position, centre=in_mm(position.centre), low=in_mm(row.cushion.left),
+                     high=in_mm(row.cushion.right)),
             )
 
 
@@ -38,8 +39,9 @@ def _buckle_on_the_cushion(row: Row, off: int) -> Found:
             continue
         yield (
             ("positions", k, "belt", "buckle", "across"),
-            said("the buckle of {position} is at {across} mm; expected it on the cushion of row {row}, {low} to {high} "
-                 "mm", position=position.position, across=across, row=row.row, low=low, high=high),
+            said("the buckle of {position} is at {across}; expected it on the cushion of row {row}, {low:bare} to "
+                 "{high}", position=position.position, across=in_mm(across), row=row.row, low=in_mm(low),
+                 high=in_mm(high)),
         )
 
 
@@ -51,8 +53,8 @@ def _belt_anchors_in_the_car(row: Row, off: int) -> Found:
             if outside(across, low, high, _BEHIND_TRIM_MM + 2 * off):
                 yield (
                     ("positions", k, "belt", "anchors", j),
-                    said("a belt anchor of {position} is at {across} mm; expected it between the walls, {low} to "
-                         "{high} mm", position=position.position, across=across, low=told(low), high=told(high)),
+                    said("a belt anchor of {position} is at {across}; expected it between the walls, {low:bare} to "
+                         "{high}", position=position.position, across=in_mm(across), low=in_mm(low), high=in_mm(high)),
                 )
 
 
@@ -64,8 +66,9 @@ def _centre_between_the_belt_anchors(row: Row, off: int) -> Found:
             continue
         yield (
             ("positions", k, "centre"),
-            said("the centre of {position} is at {centre} mm; expected it between its belt anchors, {low} to {high} mm",
-                 position=position.position, centre=position.centre, low=anchors[0], high=anchors[1]),
+            said("the centre of {position} is at {centre}; expected it between its belt anchors, {low:bare} to {high}",
+                 position=position.position, centre=in_mm(position.centre), low=in_mm(anchors[0]),
+                 high=in_mm(anchors[1])),
         )
 
 
@@ -75,8 +78,8 @@ def _tethers_in_the_car(row: Row, off: int) -> Found:
         if tether.across is not None and outside(tether.across, low, high, 2 * off):
             yield (
                 ("tethers", k, "across"),
-                said("tether {tether} is at {across} mm; expected it between the walls, {low} to {high} mm",
-                     tether=tether.tether, across=tether.across, low=told(low), high=told(high)),
+                said("tether {tether} is at {across}; expected it between the walls, {low:bare} to {high}",
+                     tether=tether.tether, across=in_mm(tether.across), low=in_mm(low), high=in_mm(high)),
             )
 
 
@@ -92,16 +95,17 @@ def _positions_within_the_cushion(row: Row, off: int) -> Found:
         if position.width > wide + 2 * off + own:
             yield (
                 ("positions", k, "width"),
-                said("{position} is {width} mm wide; expected at most the {wide} mm of its cushion",
-                     position=position.position, width=position.width, wide=wide),
+                said("{position} is {width} wide; expected at most the {wide} of its cushion",
+                     position=position.position, width=in_mm(position.width), wide=in_mm(wide)),
             )
             return
         total, slack = total + position.width, slack + own
         if total > wide + slack:
             yield (
                 ("positions", k, "width"),
-                said("the seats of row {row} up to {position} are {total} mm wide together; expected at most the "
-                     "{wide} mm of their cushion", row=row.row, position=position.position, total=total, wide=wide),
+                said("the seats of row {row} up to {position} are {total} wide together; expected at most the "
+                     "{wide} of their cushion", row=row.row, position=position.position, total=in_mm(total),
+                     wide=in_mm(wide)),
             )
             return
 
@@ -113,8 +117,8 @@ def _raised_on_the_cushion(row: Row, off: int) -> Found:
             if outside(across, low, high, 2 * off):
                 yield (
                     ("cushion", "raised", k, "across", j),
-                    said("{name} is at {across} mm; expected it on the cushion of row {row}, {low} to {high} mm",
-                         name=raised.name, across=across, row=row.row, low=low, high=high),
+                    said("{name} is at {across}; expected it on the cushion of row {row}, {low:bare} to {high}",
+                         name=raised.name, across=in_mm(across), row=row.row, low=in_mm(low), high=in_mm(high)),
                 )
 
 
@@ -124,8 +128,8 @@ def _waterfall_within_the_cushion(row: Row, off: int) -> Found:
     if length is not None and waterfall is not None and waterfall > length + 2 * off:
         yield (
             ("cushion", "waterfall"),
-            said("the cushion of row {row} is {length} mm long and falls away {waterfall} mm behind its front edge; "
-                 "expected less than its length", row=row.row, length=length, waterfall=waterfall),
+            said("the cushion of row {row} is {length} long and falls away {waterfall} behind its front edge; "
+                 "expected less than its length", row=row.row, length=in_mm(length), waterfall=in_mm(waterfall)),
         )
 
 
@@ -140,8 +144,8 @@ def _tolerance_below_the_length(row: Row, off: int) -> Found:
 
 
 def _not_measured(name: str, length: int, off: int) -> str:
-    return said("{name} measures {length} mm, with a tolerance of {off} mm; expected a tolerance below the length",
-                name=name, length=length, off=off)
+    return said("{name} measures {length}, with a tolerance of {off}; expected a tolerance below the length",
+                name=name, length=in_mm(length), off=in_mm(off))
 
 
 def off_the_cushion(position: Position, row: Row) -> bool:

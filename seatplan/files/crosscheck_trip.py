@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from datetime import date
 
+from seatplan.message import in_mm, said
 from seatplan.model import Tried, Trip
-from seatplan.said import said
 
 from .crosscheck_body import bodies_wrong
 from .crosscheck_names import known, positions_of, restraints_of, riders_of, twice
@@ -76,8 +76,8 @@ def _front_seats_travel_as_far(trip: Trip) -> Found:
         if limit.forward_at_most > most + 2 * off:
             yield (
                 ("front", name, "forward_at_most"),
-                said("whoever sits at {name} can live with {forward} mm forward, and the seat travels {most} mm; "
-                     "expected at most that", name=name, forward=limit.forward_at_most, most=most),
+                said("whoever sits at {name} can live with {forward} forward, and the seat travels {most}; "
+                     "expected at most that", name=name, forward=in_mm(limit.forward_at_most), most=in_mm(most)),
             )
 
 

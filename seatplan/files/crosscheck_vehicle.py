@@ -6,8 +6,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from itertools import pairwise
 
+from seatplan.message import in_mm, said
 from seatplan.model import Ahead, Position, Vehicle
-from seatplan.said import said
 
 from .crosscheck_along import ALONG_CHECKS
 from .crosscheck_anchors import ANCHOR_CHECKS
@@ -82,9 +82,9 @@ def _positions_from_left_to_right(vehicle: Vehicle) -> Found:
             if one.centre is not None and other.centre is not None and other.centre <= one.centre:
                 yield (
                     ("rows", i, "positions", k + 1, "centre"),
-                    said("centre of {position} is {centre} mm and of {position_2} {centre_2} mm; "
-                         "expected them to grow from left to right", position=other.position, centre=other.centre,
-                         position_2=one.position, centre_2=one.centre),
+                    said("centre of {position} is {centre} and of {position_2} {centre_2}; "
+                         "expected them to grow from left to right", position=other.position,
+                         centre=in_mm(other.centre), position_2=one.position, centre_2=in_mm(one.centre)),
                 )
 
 
@@ -112,7 +112,7 @@ def _one_gap_for_each_height(vehicle: Vehicle) -> Found:
             if height in heights[:k]:
                 yield (
                     (*at, "gap", k),
-                    said("two gaps at {height} mm ahead of {position}; expected one for each height", height=height,
+                    said("two gaps at {height} ahead of {position}; expected one for each height", height=in_mm(height),
                          position=position.position),
                 )
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
+from seatplan.message import Word, in_mm, said
 from seatplan.model import Row
-from seatplan.said import said
 
 from .places import Found, Loc
 
@@ -21,8 +21,8 @@ def _one_side_is_one_side(row: Row, off: int) -> Found:
         if other is not None:
             yield (
                 ("trim", k, "only"),
-                said("{name} is {only} only, and its other side is at {other} mm; expected one of both left out",
-                     name=trim.name, only=trim.only, other=other),
+                said("{name} is {only} only, and its other side is at {other}; expected one of both left out",
+                     name=trim.name, only=trim.only, other=in_mm(other)),
             )
 
 
@@ -31,8 +31,8 @@ def _left_wall_left_of_the_right(row: Row, off: int) -> Found:
         if trim.left is not None and trim.right is not None and trim.right <= trim.left:
             yield (
                 ("trim", k, "right"),
-                said("right {name} is at {right} mm, left one at {left} mm; "
-                     "expected left below right", name=trim.name, right=trim.right, left=trim.left),
+                said("right {name} is at {right}, left one at {left}; "
+                     "expected left below right", name=trim.name, right=in_mm(trim.right), left=in_mm(trim.left)),
             )
 
 
@@ -41,8 +41,8 @@ def _cushion_begins_left_of_its_end(row: Row, off: int) -> Found:
     if left is not None and right is not None and right <= left:
         yield (
             ("cushion", "right"),
-            said("the cushion of row {row} begins at {left} mm and ends at "
-                 "{right} mm; expected left below right", row=row.row, left=left, right=right),
+            said("the cushion of row {row} begins at {left} and ends at "
+                 "{right}; expected left below right", row=row.row, left=in_mm(left), right=in_mm(right)),
         )
 
 
@@ -53,9 +53,10 @@ def _row_as_wide_as_a_seat(row: Row, off: int) -> Found:
     last = max((k for k, t in enumerate(row.trim) if t.right is not None))
     yield (
         ("trim", last, "right"),
-        said("row {row} is {right} mm wide between its walls; expected at least "
-             '{NARROWEST_ROW_MM} mm: a plain number is mm, inches are written "{right} in"', row=row.row,
-             right=right - left, NARROWEST_ROW_MM=NARROWEST_ROW_MM),
+        said("row {row} is {right} wide between its walls; expected at least "
+             '{NARROWEST_ROW_MM}: a plain number is mm, inches are written "{typed} in"', row=row.row,
+             right=in_mm(right - left), typed=right - left,
+             NARROWEST_ROW_MM=in_mm(NARROWEST_ROW_MM)),
     )
 
 
@@ -65,8 +66,8 @@ def _between_the_walls(row: Row, off: int) -> Found:
         return                                              # told by itself, and would be told of all that lies there
     for loc, name, x in _places(row):
         if (left is not None and x < left) or (right is not None and x > right):
-            between = said("{some} to {some_2} mm", some=told(left), some_2=told(right))
-            yield loc, said("{name} is at {x} mm; expected it between the walls, {walls}", name=name, x=x,
+            between = said("{some:bare} to {some_2}", some=in_mm(left), some_2=in_mm(right))
+            yield loc, said("{name} is at {x}; expected it between the walls, {walls}", name=name, x=in_mm(x),
                             walls=between)
 
 
@@ -75,7 +76,7 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
     for key in ("left", "right"):
         x = getattr(row.cushion, key)
         if x is not None:
-            yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=key, row=row.row), x
+            yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=Word(key), row=row.row), x
     for k, bar in enumerate(row.lower_anchors or ()):
         yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):
@@ -107,8 +108,9 @@ def _trim_beside_the_cushion(row: Row, off: int) -> Found:
             if wall is not None and end is not None and (wall - end) * sign > both:
                 yield (
                     ("trim", k, key),
-                    said("{side} {name} is at {wall} mm, and the cushion of row {row} ends at {end} mm; expected the "
-                         "cushion between its walls", side=key, name=trim.name, wall=wall, row=row.row, end=end),
+                    said("{side} {name} is at {wall}, and the cushion of row {row} ends at {end}; expected the "
+                         "cushion between its walls", side=Word(key), name=trim.name, wall=in_mm(wall), row=row.row,
+                         end=in_mm(end)),
                 )
 
 
@@ -127,11 +129,6 @@ def outside(x: int, low: int | None, high: int | None, off: int) -> bool:
     if low is not None and high is not None and low >= high:
         return False                                        # upside down, which is told by itself
     return (low is not None and x < low - off) or (high is not None and x > high + off)
-
-
-def told(x: int | None) -> int | str:
-    """An end as a text shows it."""
-    return "?" if x is None else x
 
 
 #: each is asked about a row and what a length of the file may be off, mm

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from itertools import pairwise
 
+from seatplan.message import joined, said
 from seatplan.model import Trip, Wish
-from seatplan.said import joined, said
 
 from .crosscheck_names import known, positions_of, restraints_of, riders_of
 from .places import Found

@@ -9,8 +9,8 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from seatplan.message import said
 from seatplan.model import Believed, Reckoned, Trip
-from seatplan.said import said
 
 from .crosscheck_over_time import rider_problems
 from .crosscheck_restraint import restraint_problems

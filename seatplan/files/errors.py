@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from seatplan.said import said
-from seatplan.written import Verbatim, visible
+from seatplan.message import Name, said
+from seatplan.written import visible
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -48,10 +48,10 @@ class Unwritten(Exception):
         super().__init__(str(problem))
 
 
-def brief(text: str, most: int = 60) -> Verbatim:
+def brief(text: str, most: int = 60) -> Name:
     """Somebody's own words within a problem: what cannot be seen is written out, and they are cut where they go on
     too long."""
-    return Verbatim(visible(text if len(text) <= most else text[: most - 3] + "..."))
+    return Name(visible(text if len(text) <= most else text[: most - 3] + "..."))
 
 
 #: what people also call the keys of a file

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-from seatplan.said import said
+from seatplan.message import Word, said
 
 from .errors import InputError, Problem, brief, near_word
 
@@ -40,7 +40,7 @@ def no_such(kind: Kind, key: str) -> str:
     if not near.startswith("did"):
         near = said("{command} shows them, and a file is named by a path that ends in .yaml",
                     command=f"`seatplan list {kind}s`")
-    return said('no bundled {kind} is called "{key}"; {near}', kind=kind, key=brief(key), near=near)
+    return said('no bundled {kind} is called "{key}"; {near}', kind=Word(kind), key=brief(key), near=near)
 
 
 def is_path(ref: str) -> bool:

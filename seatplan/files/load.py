@@ -8,9 +8,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
 
+from seatplan.message import Word, said
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
-from seatplan.said import said
 
 from .crosscheck_over_time import rider_problems, with_latest
 from .crosscheck_restraint import restraint_problems
@@ -258,7 +258,7 @@ def _referred(
     if isinstance(ref, dict):
         return make(document, at)
     if not isinstance(ref, str) or ref == "-":
-        text = said("{kind} is {shown}; expected a bundled name, a path, or the keys of a {kind}", kind=kind,
+        text = said("{kind} is {shown}; expected a bundled name, a path, or the keys of a {kind}", kind=Word(kind),
                     shown=shown(ref))
         raise InputError([document.problem(at, text)])
     if not is_path(ref) and ref not in names(kind):
@@ -269,7 +269,7 @@ def _referred(
         raise InputError(
             [
                 problem if problem.line else document.problem(
-                    at, said("{kind} {shown}: {text}", kind=kind, shown=shown(ref), text=problem.text))
+                    at, said("{kind} {shown}: {text}", kind=Word(kind), shown=shown(ref), text=problem.text))
                 for problem in error.problems
             ]
         ) from None
@@ -285,7 +285,8 @@ def _of_kind(kind: Kind, document: Document) -> Document:
         raise InputError(
             [
                 document.problem(
-                    (other,), said("this is a {other} file; expected a {kind} file", other=other, kind=kind), True
+                    (other,), said("this is a {other} file; expected a {kind} file", other=Word(other),
+                                   kind=Word(kind)), True
                 )
             ]
         )

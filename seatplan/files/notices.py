@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from seatplan.message import in_mm, said
 from seatplan.model import Position, Row, Trip, Vehicle
-from seatplan.said import said
 
 from .errors import Notice
 from .places import Document, Found, Loc, below
@@ -82,8 +82,8 @@ def _bench_counts_as_fewer_seats(row: Row, rear: bool) -> Found:
     if width < NARROW_BENCH_MM and len(row.positions) > counted:
         yield (
             ("cushion",),
-            said("a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
-                 "{n_positions}", width=width, counted=counted, n_positions=len(row.positions)),
+            said("a bench {width} wide counts as {counted} seats (49 CFR 571.10), and here are "
+                 "{n_positions}", width=in_mm(width), counted=counted, n_positions=len(row.positions)),
         )
 
 
@@ -95,8 +95,8 @@ def _bars_far_from_the_usual(position: Position, around: Around) -> Found:
     if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
         yield (
             ("lower_anchors",),
-            (said("the bars of {position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm",
-                  position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
+            (said("the bars of {position} are {spacing} apart; usually {BAR_SPACING_MM}",
+                  position=position.position, spacing=in_mm(spacing), BAR_SPACING_MM=in_mm(BAR_SPACING_MM))),
         )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from seatplan.message import said
 from seatplan.model import Trip
-from seatplan.said import said
 
 from .places import Loc
 
+#: what is said of a part of a trip that does not go along to another car
+LEFT_OUT = "left out: {what}; {why}"
 _NO_SUCH = said("this car has no such position")
 
 
@@ -21,7 +23,7 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     dropped: list[tuple[Loc, str]] = []
 
     def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
-        dropped.append((loc, said("left out: {what}; {why}", what=what, why=why)))
+        dropped.append((loc, said(LEFT_OUT, what=what, why=why)))
         return True
 
     wishes = []

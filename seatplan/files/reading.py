@@ -18,8 +18,7 @@ from typing import Any
 
 import yaml
 
-from seatplan.said import said
-from seatplan.written import Verbatim
+from seatplan.message import Figure, Name, Word, said
 
 from .errors import InputError, Problem, brief
 from .places import Document, Loc
@@ -115,14 +114,14 @@ def refuse_endless(name: str, stat: os.stat_result) -> None:
     if kind is not None:
         raise _whole(name, said("this is {kind}; expected a YAML file", kind=kind))
     if stat.st_size > MAX_BYTES:
-        raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=f"{stat.st_size:,}",
-                                MAX_BYTES=f"{MAX_BYTES:,}"))
+        raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=Figure(stat.st_size),
+                                MAX_BYTES=Figure(MAX_BYTES)))
 
 
 def decoded(raw: bytes, name: str) -> str:
     """The text of a file's bytes, without a mark of the byte order. Raises InputError."""
     if len(raw) > MAX_BYTES:
-        raise _whole(name, said("longer than {MAX_BYTES} bytes; expected a YAML file", MAX_BYTES=f"{MAX_BYTES:,}"))
+        raise _whole(name, said("longer than {MAX_BYTES} bytes; expected a YAML file", MAX_BYTES=Figure(MAX_BYTES)))
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -146,8 +145,8 @@ def no_file_of(kind: str, name: str) -> Problem:
     if kind == "any":
         return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
                                         '"restraint", "trip" or "profile", with the name'))
-    return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=kind,
-                                    wanted=Verbatim(kind)))
+    return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=Word(kind),
+                                    wanted=Name(kind)))
 
 
 def parse(text: str, name: str, today: date | None = None) -> Document:
@@ -334,7 +333,7 @@ class _Builder:
                 return date.fromisoformat(text)
             except ValueError:
                 self._fail(event, said('"{text}" is no day of the calendar; expected year-month-day',
-                                       text=Verbatim(text)))
+                                       text=Name(text)))
         return text
 
     def _no_tag(self, event: Any, allowed: tuple[str, ...]) -> None:
@@ -350,7 +349,7 @@ class _Builder:
         if self._nodes > MAX_NODES:
             self._fail(
                 event, said("more than {MAX_NODES} values, with aliases written out; expected a smaller file",
-                            MAX_NODES=f"{MAX_NODES:,}")
+                            MAX_NODES=Figure(MAX_NODES))
             )
 
     def _fail(self, event: Any, text: str) -> None:

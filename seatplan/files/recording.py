@@ -11,9 +11,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+from seatplan.message import FieldName, joined, said
 from seatplan.model import Tried, Trip
-from seatplan.said import joined, said
-from seatplan.written import FieldName
 
 from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong

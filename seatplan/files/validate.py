@@ -10,10 +10,9 @@ from typing import Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
 
+from seatplan.message import Name, Word, joined, said
 from seatplan.model.sure import sure_fields
-from seatplan.said import joined, said
 from seatplan.units import Quantity
-from seatplan.written import Verbatim
 
 from .errors import InputError, Problem, brief, near_word
 from .places import Loc, Places
@@ -142,7 +141,7 @@ def _missing(found: _Found) -> str:
     own = _ITEMS.get(str(holder), ("", ""))[1]
     what = _NAMED[own] if key == own and own in _NAMED else str(key)
     return said('{some} has no {what}: expected key "{wanted}"', some=found.name(found.loc[:-1]) or said("the file"),
-                what=what, wanted=key)
+                what=Word(what), wanted=key)
 
 
 def _allowed(kind: str, context: dict[str, Any]) -> str:
@@ -199,14 +198,14 @@ def name_of(data: Any, loc: Loc) -> str:
             name = "" if of_name else _own_name(data, own)
             if noun in _KNOWN_ALONE and name:
                 owners.clear()
-            owners.append(said("{noun} {some}", noun=noun, some=name or inner + 1))
+            owners.append(said("{noun} {some}", noun=Word(noun), some=name or inner + 1))
             keys.clear()
             at += 2
             if of_name and noun in _NAMED:
                 keys.append(_NAMED[noun])
                 at += 1
         elif step in _BY_NAME and isinstance(inner, str):
-            owners.append(said(_BY_NAME[str(step)], name=Verbatim(inner)))
+            owners.append(said(_BY_NAME[str(step)], name=Name(inner)))
             data = _value(data, (inner,))
             at += 2
         else:
@@ -227,7 +226,7 @@ def _own_name(item: Any, key: str) -> str:
     if isinstance(item, dict) and key == "restraint":
         name = item.get("restraint", item.get("as", item.get("use")))
     plain = isinstance(name, (str, int)) and not isinstance(name, bool) and 0 < len(str(name)) <= MAX_SHOWN
-    return Verbatim(name) if plain and str(name).isprintable() else ""
+    return Name(name) if plain and str(name).isprintable() else ""
 
 
 def _leaf(keys: list[str]) -> str:
@@ -238,9 +237,9 @@ def _leaf(keys: list[str]) -> str:
         last = depth == len(numbers) - 1
         ordinal = _ORDINALS[number] if number < len(_ORDINALS) else said("{number}th", number=number + 1)
         words = (
-            said("{ordinal} value of {words}", ordinal=ordinal, words=words)
+            said("{ordinal} value of {words}", ordinal=ordinal, words=Word(words))
             if last
-            else said("number {number} of {words}", number=number + 1, words=words)
+            else said("number {number} of {words}", number=number + 1, words=Word(words))
         )
     return words
 

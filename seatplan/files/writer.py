@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .errors import InputError, Problem, Unwritten
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
-from .chain import Addend, Solution, Squeeze, Step, half_of, solve, squeeze_of
+from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, squeeze_of
 from .paths import Path, paths
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Reachable, Seat, seat_of
@@ -254,11 +254,11 @@ class RowSpace:
                 for part in seat.shape.unmeasured
             )
             if seat.centre is None:
-                found.append(Missing(said("centre of position {position}", position=seat.position),
+                found.append(Missing(said("centre of {position}", position=at_position(seat.position)),
                                      said("measure from the left door trim to the middle of the seat")))
             if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
                 found.append(Missing(
-                    said("buckle place at position {position}", position=seat.position),
+                    said("buckle place at {position}", position=at_position(seat.position)),
                     said("measure from the left door trim to the buckle, and from the crease to its top")))
         out = [self._beyond_walls(seat) for seat in seats]
         if any(left for left, _ in out):
@@ -317,7 +317,7 @@ class RowSpace:
             return
         width = widest.width or 0
         half = _half(widest)
-        name = said("buckle of {position}", position=seat.position)
+        name = buckle_of(seat.position)
         if seat.buckle.at >= seat.centre:
             place = Addend(name, -seat.buckle.at / 2, seat.tolerance)
             highs.append(_Bound(seat.buckle.at - width, False, (half, place)))
@@ -340,7 +340,7 @@ class RowSpace:
             widest = widest_near(other.shape, buckle.zone, people=False)
             if widest is not None:
                 width = widest.width or 0
-                name = said("buckle of {position}", position=buckle.position)
+                name = buckle_of(buckle.position)
                 room = Addend(said("hand's room at the {name}", name=name), buckle.room / 2)
                 half = _half(widest)
                 if owner_left:
@@ -354,5 +354,5 @@ class RowSpace:
 
 def _half(part: Box) -> Addend:
     """Half of a part's width."""
-    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2,
+    return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2, part.half,
                   estimated=part.label if part.estimated else "")

@@ -12,7 +12,7 @@ from math import ceil, floor, inf
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Message, in_mm, said
 
 from . import anthropometry
 from .shapes import Box, Shape, side_box
@@ -89,7 +89,7 @@ class Need:
     reach: int
     clearance: int
     free: int
-    missing: str | None = None
+    missing: Message | None = None
     off: int = 0
     estimated: bool = False
 
@@ -115,7 +115,7 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     the other: exact up to the rounding to whole mm. Heights at which nobody measured are missing, unless a
     seat ahead that leans by ``LEANS_AT_MOST`` from the highest known one could not decide there.
     """
-    missing: list[str] = []
+    missing: list[Message] = []
     worst: tuple[float, float, Box, float] | None = None
     for box in shape.boxes:
         if box.outline is None:
@@ -186,7 +186,7 @@ def _heights(outline: Polygon, profile: Profile) -> Iterable[float]:
     return sorted({*(y for _, y in _corners(outline)), *(h for h, _ in profile.points), *(profile.known or ())})
 
 
-def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
+def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Message]:
     """What must be measured for the heights at which a part could need more than the ``worst`` of those
     compared."""
     outlines = [box.outline for box in shape.boxes if box.outline is not None]
@@ -201,4 +201,4 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[str]:
     below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
     heights = [ceil(max(above) - _SAME_MM)] if above else []
     heights += [floor(min(below) + _SAME_MM)] if below else []
-    return [said("free length to the seat ahead at height {height} mm", height=height) for height in heights]
+    return [said("free length to the seat ahead at height {height}", height=in_mm(height)) for height in heights]

@@ -14,7 +14,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
-from seatplan.said import Said, said
+from seatplan.message import Message, said
+
+_HALF = "half of {label}"
+_BUCKLE = "buckle of {position}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,14 +33,24 @@ class Addend:
     estimated: str = ""
 
 
-def half_of(label: str) -> Said:
+def half_of(label: str) -> Message:
     """How a body's own share of a length is told."""
-    return said("half of {label}", label=label)
+    return said(_HALF, label=label)
+
+
+def buckle_of(position: str) -> Message:
+    """How the place of a buckle is told."""
+    return said(_BUCKLE, position=position)
+
+
+def is_buckle(label: str) -> bool:
+    """Whether a length is the place of a buckle."""
+    return isinstance(label, Message) and label.template == _BUCKLE
 
 
 def whole_of(label: str) -> str:
     """What a length ends at: the part itself, where the length is half of its width."""
-    if isinstance(label, Said) and label.template == half_of("").template:
+    if isinstance(label, Message) and label.template == _HALF:
         whole: str = label.fields["label"]
         return whole
     return label

@@ -11,7 +11,7 @@ from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import in_mm, said
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .tolerance import estimates_in, of_steps
@@ -94,7 +94,7 @@ def behind(
     what = said("what stands ahead") if seat_ahead == FRONT else seat_ahead
     addends = [
         Addend(
-            said("{part} ({height} mm up)", part=need.part, height=need.height),
+            said("{part} ({height} up)", part=need.part, height=in_mm(need.height)),
             need.reach,
             need.off,
             said("reach at {position}", position=position),

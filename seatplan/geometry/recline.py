@@ -26,7 +26,7 @@ from dataclasses import dataclass, replace
 from math import ceil
 from typing import TYPE_CHECKING, Literal
 
-from seatplan.said import joined, said
+from seatplan.message import Figure, joined, part_of, said
 from seatplan.units import Number
 
 from .shapes import Shape, turn
@@ -159,8 +159,8 @@ def cushions_that_do(mode: Mode, age_months: int | None, mass_kg: Number | None)
             spans[-1][1] = max(end, spans[-1][1])
         else:
             spans.append([start, end])
-    return joined(" or ", (said("{least} to {most} degrees", least=f"{BENCH_ANGLE_DEG + start:g}",
-                            most=f"{BENCH_ANGLE_DEG + end:g}") for start, end in spans))
+    return joined(" or ", (said("{least} to {most} degrees", least=Figure(BENCH_ANGLE_DEG + start),
+                            most=Figure(BENCH_ANGLE_DEG + end)) for start, end in spans))
 
 
 def nearest_miss(
@@ -184,8 +184,8 @@ def posed(shape: Shape, mode: Mode, setting: float, packing: float, cushion_angl
     whole = cushion_angle - BENCH_ANGLE_DEG - packing
     more = setting - mode.recline.reference if mode.recline else 0
     shell = whole - more if mode.rear_facing else whole + more
-    base = f"{shape.name} {_BASE}"
-    return Shape(shape.name, tuple(_turned(box, whole if box.label == base else shell) for box in shape.boxes))
+    return Shape(shape.name, tuple(
+        _turned(box, whole if part_of(box.label) == _BASE else shell) for box in shape.boxes))
 
 
 def _turned(box: Box, degrees: float) -> Box:

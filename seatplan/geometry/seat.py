@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .shapes import Shape, Shapes, side_box
 

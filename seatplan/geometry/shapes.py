@@ -15,7 +15,7 @@ from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
-from seatplan.said import said
+from seatplan.message import PartName, said
 from seatplan.store import Shelf, Store
 
 from . import anthropometry
@@ -53,6 +53,11 @@ class Box:
     person: bool = False              # a body gives way where a shell does not
     tolerance: int = 0
     estimated: bool = False
+
+    @property
+    def half(self) -> str:
+        """What tells half of the width from other lengths of a sum: a rider and a restraint may be called alike."""
+        return f"half of {'body' if self.person else 'part'} {self.label}"
 
     @property
     def off_by(self) -> int:
@@ -241,7 +246,7 @@ def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
     if not parts:
         return (Box(name, None, None),)
     return tuple(
-        Box(said("{restraint} {part_name}", restraint=name, part_name=part.part), _outline(part), part.width,
+        Box(said("{restraint} {part_name}", restraint=name, part_name=PartName(part.part)), _outline(part), part.width,
             tolerance=tolerance if part.tolerance is None else part.tolerance)
         for part in parts)
 

@@ -12,7 +12,7 @@ from itertools import pairwise
 from math import atan2, ceil, cos, degrees, dist, hypot, radians, sin, tan
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 
 if TYPE_CHECKING:
     from seatplan.model import Installation, Mode

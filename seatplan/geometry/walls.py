@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Word, said
 
 from .shapes import Shape, near, side_box
 
@@ -31,7 +31,7 @@ class Missing:
 def unread_sides(row: Row, walls: Sequence[tuple[Trim, Polygon]]) -> list[tuple[str, Missing, Polygon]]:
     """What sticks out at a side where nobody measured it: the side, what to measure, and where in side view."""
     return [
-        (side, Missing(said("{side} {trim_name} of row {row}", side=side, trim_name=trim.name, row=row.row),
+        (side, Missing(said("{side} {trim_name} of row {row}", side=Word(side), trim_name=trim.name, row=row.row),
                        said("measure where it begins there; where the car has none on that side, write `only`")), zone)
         for trim, zone in walls for side, at in (("left", trim.left), ("right", trim.right))
         if at is None and trim.only in (None, side)]

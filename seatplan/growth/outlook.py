@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
-from seatplan.said import said
 
 from .course import Course, Leg, course
 from .family import Family

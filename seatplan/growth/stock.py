@@ -14,9 +14,9 @@ from itertools import combinations, islice
 
 import networkx as nx
 
+from seatplan.message import said
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
-from seatplan.said import said
 
 from .course import Course, course
 from .family import Family

@@ -20,9 +20,9 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from seatplan import units
-from seatplan.said import joined, said
-from seatplan.written import NAME, Verbatim, as_name, word_of
+from seatplan import message, units
+from seatplan.message import Amount, Seat, joined, said
+from seatplan.written import NAME, as_name, word_of
 
 
 def refused(allowed: str) -> PydanticCustomError:
@@ -48,8 +48,8 @@ class _Reads:
         except units.UnitError as error:
             raise refused(error.args[0]) from None      # as it was said, so that it can be translated
         if not self.low <= number <= self.high:
-            raise refused(said("expected {low} to {high} {unit}{meant}", low=f"{self.low:g}", high=f"{self.high:g}",
-                               unit=self.unit, meant=self._meant(value, number)))
+            raise refused(said("expected {low:bare} to {high}{meant}", low=Amount(self.low, self.unit),
+                               high=Amount(self.high, self.unit), meant=self._meant(value, number)))
         return number
 
     def _meant(self, value: object, number: float) -> str:
@@ -57,7 +57,7 @@ class _Reads:
         if self.unit != "mm" or isinstance(value, str):
             return ""
         fitting = [
-            said('"{number} {as_typed}"', number=Verbatim(f"{number:g}"), as_typed=Verbatim(unit))
+            said('"{number} {as_typed}"', number=f"{number:g}", as_typed=unit)
             for unit, factor in (("cm", 10), ("in", 25.4))
             if self.low <= number * factor <= self.high
         ]
@@ -95,7 +95,7 @@ def written(value: units.Quantity | units.Stature | str) -> str | int:
 def _quantity(parse: Callable[[object], Any], kind: str, low: float, high: float, unit: str) -> _Reads:
     text = {"type": "string", "pattern": "[0-9]", "maxLength": 40}
     return _Reads(parse, low, high, unit, {
-        "description": said("{low} to {high} {unit}; {EXAMPLES}", low=f"{low:g}", high=f"{high:g}", unit=unit,
+        "description": said("{low:bare} to {high}; {EXAMPLES}", low=Amount(low, unit), high=Amount(high, unit),
                             EXAMPLES=units.EXAMPLES[kind]),
         "anyOf": [{"type": "number", "minimum": low, "maximum": high}, text]})
 
@@ -293,12 +293,18 @@ YesNo = Annotated[bool, BeforeValidator(_read_yes_no), WithJsonSchema(
     {"anyOf": [{"type": "boolean"}, {"type": "string", "pattern": _any_case(sorted(YES_NO))}]})]
 
 #: a short name in one word, as bars, tethers and parts have
-Key = Annotated[str, BeforeValidator(lambda v: _read_key(v)), AfterValidator(Verbatim), WithJsonSchema(
-    {"anyOf": [{"type": "string", "pattern": "^[\\w.-]{1,40}$"}, {"type": "integer"}]})]
+_KEY = BeforeValidator(lambda v: _read_key(v)), WithJsonSchema(
+    {"anyOf": [{"type": "string", "pattern": "^[\\w.-]{1,40}$"}, {"type": "integer"}]})
+Key = Annotated[str, *_KEY, AfterValidator(message.Name)]
+PartKey = Annotated[str, *_KEY, AfterValidator(message.PartName)]
 #: a name that people read
-Name = Annotated[str, BeforeValidator(lambda v: _read_name(v)), AfterValidator(Verbatim), WithJsonSchema(
-    {"anyOf": [{"type": "string", "pattern": "[^\\s]", "maxLength": 60}, {"type": "integer"}]})]
-PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), WithJsonSchema(
+_NAME = BeforeValidator(lambda v: _read_name(v)), WithJsonSchema(
+    {"anyOf": [{"type": "string", "pattern": "[^\\s]", "maxLength": 60}, {"type": "integer"}]})
+Name = Annotated[str, *_NAME, AfterValidator(message.Name)]
+RiderName = Annotated[str, *_NAME, AfterValidator(message.RiderName)]
+RestraintName = Annotated[str, *_NAME, AfterValidator(message.RestraintName)]
+TrimName = Annotated[str, *_NAME, AfterValidator(message.PartName)]
+PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), AfterValidator(Seat), WithJsonSchema(
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 

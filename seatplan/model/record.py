@@ -16,7 +16,7 @@ from pydantic import (
 from pydantic_core import CoreSchema
 
 from seatplan.content import number_of, written_fields
-from seatplan.said import said
+from seatplan.message import said
 
 from .sure import read_sure, sure_fields, written_sure
 

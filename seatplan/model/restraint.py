@@ -14,16 +14,16 @@ from .quantities import (
     Duration,
     DurationRange,
     Fraction01,
-    Key,
     Length,
     LengthRange,
     MassOnLabel,
     MassRange,
-    Name,
+    PartKey,
     Place,
     PlaceRange,
     Point,
     RestraintMass,
+    RestraintName,
     Size,
     StatureRange,
     Text,
@@ -56,7 +56,7 @@ class Part(Record):
     ``outline`` (points along, up) stands in place of the box where a drawing gives the true side view.
     """
 
-    part: Key
+    part: PartKey
     along: PlaceRange | None = None
     up: PlaceRange | None = None
     outline: Annotated[list[Point], Field(min_length=3, max_length=40)] | None = None
@@ -153,7 +153,7 @@ class Approval(Record):
 
 
 class Restraint(Record):
-    restraint: Name
+    restraint: RestraintName
     invented: YesNo = False
     notes: Text = ""
     mass: RestraintMass | None = None

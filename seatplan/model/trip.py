@@ -15,6 +15,8 @@ from .quantities import (
     Moved,
     Name,
     PositionName,
+    RestraintName,
+    RiderName,
     Size,
     Stature,
     Text,
@@ -48,7 +50,7 @@ class Measured(Record):
 
 
 class Rider(Record):
-    rider: Name
+    rider: RiderName
     sex: Literal["girl", "boy"] | None = None     # growth tables have one curve for each; None: both are looked at
     born: Day | None = None
     due: Day | None = None                    # not born yet: rides from that day on
@@ -91,22 +93,22 @@ class FrontLimit(Record):
 class Wish(Record):
     """One wish; with ``must`` it is a rule. Exactly one of the kinds is given."""
 
-    rider: Name | None = None
+    rider: RiderName | None = None
     at: list[PositionName] | None = None
     not_at: list[PositionName] | None = None
-    uses: list[Name] | None = None            # restraints
-    apart: list[Name] | None = None           # riders, never next to each other
-    together: list[Name] | None = None        # riders, next to each other in one row
+    uses: list[RestraintName] | None = None
+    apart: list[RiderName] | None = None           # never next to each other
+    together: list[RiderName] | None = None        # next to each other in one row
     must: YesNo = False
 
 
 class Current(Record):
-    restraint: Name | None = None
+    restraint: RestraintName | None = None
     position: PositionName
 
 
 class Tried(Record):
-    restraint: Name
+    restraint: RestraintName
     position: PositionName
     by: By
     mode: ModeName | None = None      # None: not said
@@ -122,7 +124,7 @@ class Copy(Record):
     """The family's own copy of a restraint: the model it is, and what differs. ``as`` is its name."""
 
     use: Text
-    as_: Annotated[Name | None, Field(alias="as")] = None
+    as_: Annotated[RestraintName | None, Field(alias="as")] = None
     made: Day | None = None
     expires: Day | None = None
     condition: Condition | None = None        # key by key over the model's
@@ -142,7 +144,7 @@ class Trip(Record):
     front: dict[PositionName, FrontLimit] = {}
     airbags_off: list[PositionName] = []      # switched off for this trip
     wishes: list[Wish] = []
-    current: dict[Name, Current] = {}
+    current: dict[RiderName, Current] = {}
     tried: list[Tried] = []
     rules: Text = "us"                # the profile
 

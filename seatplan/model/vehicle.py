@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .quantities import (
     Angle,
@@ -30,6 +30,7 @@ from .quantities import (
     Size,
     Text,
     Tolerance,
+    TrimName,
     Year,
     YesNo,
     refused,
@@ -106,7 +107,7 @@ class Seatback(Record):
 class Trim(Record):
     """A part of the side walls: bodies stay between ``left`` and ``right`` where side views overlap."""
 
-    name: Name
+    name: TrimName
     left: Place | None = None
     right: Place | None = None
     only: Literal["left", "right"] | None = None      # the car has it on this side alone: looked at on the other

@@ -9,7 +9,7 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING
 
-from seatplan.said import joined, said
+from seatplan.message import joined, said
 
 from .finding import Result, fails, lacks, passes
 from .rule import rule

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Figure, in_mm, said
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
@@ -78,7 +78,7 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         return lacks(said("cushion angle of row {row}", row=placement.row.row),
                      said("lay a board on the cushion from front to back and put an angle gauge on it"),
                      cushions_that_do(mode, age, mass))
-    told = said("{allowed} to {allowed_2}", allowed=f"{allowed[0]:g}", allowed_2=f"{allowed[1]:g}")
+    told = said("{allowed} to {allowed_2}", allowed=Figure(allowed[0]), allowed_2=Figure(allowed[1]))
     baby = said(", and nothing for a baby that cannot sit yet: look for it in the instructions, recline as far as they "
                 "allow, and watch that the head does not fall forward") if (
         placement.rear_facing and too_young_to_sit(age, mass) and not has_newborn_range(mode, age, mass)) else ""
@@ -106,7 +106,7 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         packing = miss.setting.packing
         packed = said(" with {packing} degrees packed under it", packing=packing) if packing else ""
         near = said(": {shortfall} degrees too {too}, and a phone can be {phone_off} degrees off, read the level "
-                    "indicator", shortfall=f"{miss.short:g}", phone_off=PHONE_OFF_DEG,
+                    "indicator", shortfall=Figure(miss.short), phone_off=PHONE_OFF_DEG,
                     too=said("upright") if miss.too == "upright" else said("flat"))
         result = cautions(miss.setting.angle, told, "degrees", miss.short, too=miss.too,
                           setting=miss.setting.setting, packing=packing, packed=packed, near=near, newborn=baby)
@@ -172,11 +172,16 @@ def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) ->
     return room_needed(shape, profile, _clear_mm(placement, world))
 
 
+#: how to take what a need lacks, by how that is told
 _HOW = {
-    "outline": said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
-    "free length": said("with the seat ahead rearmost, measure forward from the crease at that height"),
-    "height of the cushion": said("measure from the floor up to the cushion at the crease"),
-    "height of": said("measure standing, without shoes"),
+    "outline of {label}": said(
+        "measure from the crease forwards and from the cushion upwards where it begins and ends"),
+    **dict.fromkeys(
+        ("free length ahead of {here}", "free length to the seat ahead",
+         "free length to the seat ahead at height {height}"),
+        said("with the seat ahead rearmost, measure forward from the crease at that height")),
+    "height of the cushion above the floor": said("measure from the floor up to the cushion at the crease"),
+    "height of {rider}": said("measure standing, without shoes"),
 }
 
 
@@ -247,7 +252,7 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
             said("free length ahead of {here}", here=here),
             said(
                 "with the seat ahead rearmost, measure forward from the crease at "
-                "the cushion, at {low} mm and at {high} mm above it", low=300, high=600
+                "the cushion, at {low} and at {high} above it", low=in_mm(300), high=in_mm(600)
             ),
         )
     clear = _clear_mm(placement, world)
@@ -260,9 +265,11 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
             said("push it fully back, then fully forward, and measure how far a mark on it moves"),
             need.mm,
             "mm",
+            "least",
         )
-    facts = {"part": need.part, "height": need.height, "free": need.free, "reach": need.reach,
-             "clear": said(" and {clear} mm of gap", clear=clear) if clear else ""}
+    facts = {"part": need.part, "height": in_mm(need.height), "free": in_mm(need.free, "down"),
+             "reach": in_mm(need.reach, "up"),
+             "clear": said(" and {clear} of gap", clear=in_mm(clear, "up")) if clear else ""}
     short = (need.mm or 0) - (most or 0)
     # the reach, the free length and, where the seat comes forward, its travel
     tape = world.vehicle.measured.tolerance
@@ -272,7 +279,7 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):
         missing = need.missing or said("free length ahead of {here}", here=here)
-        return lacks(missing, next((how for start, how in _HOW.items() if missing.startswith(start)), ""))
+        return lacks(missing, _HOW[missing.template])
     unsaid = _unsaid(placement, world)
     if unsaid is not None:
         return unsaid
@@ -283,8 +290,8 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
     if need.mm <= 0:
         return passes(0, most, "mm", **facts, room=said("has the room with the seat ahead rearmost"))
     return passes(need.mm, most, "mm", **facts,
-                  room=said("has the room once the seat ahead stands {mm} mm forward, and it can come {most} mm",
-                            mm=need.mm, most=most))
+                  room=said("has the room once the seat ahead stands {mm} forward, and it can come {most}",
+                            mm=in_mm(need.mm, "up"), most=in_mm(most, "down")))
 
 
 def _contact_unknown(placement: Placement) -> bool:

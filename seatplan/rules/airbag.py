@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule

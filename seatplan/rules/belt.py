@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Day, Word, said
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
@@ -147,9 +147,9 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     retractor = belt.retractor if belt else None
     latchplate = belt.latchplate if belt else None
     if retractor in LOCKING_RETRACTORS:
-        return passes(said("{retractor} retractor", retractor=retractor))
+        return passes(said("{retractor} retractor", retractor=Word(retractor)))
     if latchplate in LOCKING_LATCHPLATES:
-        return passes(said("{latchplate} latchplate", latchplate=latchplate))
+        return passes(said("{latchplate} latchplate", latchplate=Word(latchplate)))
     if lock_off:
         return passes(said("lock-off on the restraint"))
     if retractor is None:
@@ -170,7 +170,8 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
             said("look in its instructions for a clamp that holds the belt"),
             "yes",
         )
-    found = said("{retractor} retractor, {latchplate} latchplate", retractor=retractor, latchplate=latchplate)
+    found = said("{retractor} retractor, {latchplate} latchplate", retractor=Word(retractor),
+                 latchplate=Word(latchplate))
     approval = p.restraint.approval if p.restraint else None
     if w.profile.base == "un" and approval is not None and approval.standard.startswith("UN"):
         return cautions(found)
@@ -205,6 +206,7 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
             said("measure from the crease of the seat to the top of the buckle"),
             path,
             "mm",
+            "most",
         )
     if path is None:
         return lacks(
@@ -212,6 +214,7 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
             said("measure from the crease along the belt to where it enters the restraint"),
             stalk,
             "mm",
+            "least",
         )
     return at_most(stalk, path, "mm")
 
@@ -243,7 +246,7 @@ def belt_too_short(p: Placement, w: World) -> Result:
     needed = p.installation.belt_needed if p.installation else None
     spare = w.limit("belt_spare_on_spool")
     if (needed is None or length is None) and not spare and (tried := confirmed_by(p, w)) is not None:
-        return passes(said("long enough"), tried_on=str(tried.on or said("a day not noted")))
+        return passes(said("long enough"), tried_on=Day(tried.on) if tried.on else said("a day not noted"))
     if needed is None:
         most = None if length is None else length - spare
         return lacks(
@@ -251,6 +254,7 @@ def belt_too_short(p: Placement, w: World) -> Result:
             said("thread the belt, buckle it, tighten it and measure the webbing in use"),
             most,
             "mm",
+            "most",
         )
     if length is None:
         return lacks(
@@ -258,5 +262,6 @@ def belt_too_short(p: Placement, w: World) -> Result:
             said("draw it out as far as it comes and measure the webbing"),
             needed + spare,
             "mm",
+            "least",
         )
     return at_least(length, needed + spare, "mm")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .finding import Result, at_least, at_most, lacks
 from .rule import rule
@@ -111,6 +111,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
             ),
             up,
             "mm",
+            "least",
         )
     if top is None and back is None:
         return lacks(
@@ -118,6 +119,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
             said("measure from the cushion along it to its top"),
             up,
             "mm",
+            "least",
         )
     return at_least(max(known for known in (back, top) if known is not None), up, "mm")
 

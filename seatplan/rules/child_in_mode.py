@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import joined, said
+from seatplan.message import joined, said
 
 from .finding import Result, at_least, at_most, lacks
 from .limits import Range, limit_of
@@ -59,7 +59,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     """
     _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg", "most")
     return at_most(placement.rider.mass, high, "kg")
 
 
@@ -84,7 +84,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
     """
     low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg", "least")
     return at_least(placement.rider.mass, low, "kg")
 
 
@@ -108,7 +108,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     """
     _, high = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm", "most")
     return at_most(placement.rider.height, high, "mm")
 
 
@@ -132,7 +132,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
     """
     low, _ = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm")
+        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm", "least")
     return at_least(placement.rider.height, low, "mm")
 
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import in_mm, said
 
-from .finding import Result, fails, lacks, passes
+from .finding import Keeps, Result, fails, lacks, passes
 from .limits import head_below_top
 from .rule import rule
 
@@ -48,6 +48,7 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
             said("{SLOT} to the lowest strap exit", SLOT=_SLOT),
             shoulder.low if shoulder else None,
             "mm",
+            "most",
         )
     if shoulder is None:
         return lacks(
@@ -55,6 +56,7 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
             said("{SIT} to the shoulder", SIT=_SIT),
             slots[0],
             "mm",
+            "least",
         )
     return _banded(
         shoulder,
@@ -94,6 +96,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
             said("{SLOT} to the highest strap exit", SLOT=_SLOT),
             shoulder.high if shoulder else None,
             "mm",
+            "least",
         )
     if shoulder is None:
         return lacks(
@@ -101,6 +104,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
             said("{SIT} to the shoulder", SIT=_SIT),
             slots[1],
             "mm",
+            "most",
         )
     return _banded(
         shoulder,
@@ -142,9 +146,10 @@ def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
                  "highest setting, and write `shoulder_slots`"),
             shoulder.high if shoulder else None,
             "mm",
+            "least",
         )
     if shoulder is None:
-        return lacks(field, how, guides[1], "mm")
+        return lacks(field, how, guides[1], "mm", "most")
     return _banded(shoulder, guides[1], False, field, how)
 
 
@@ -178,6 +183,7 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
             said("measure from the seat surface to the top of the shell along its back"),
             None if head is None else head.high + need,
             "mm",
+            "least",
         )
     if head is None:
         return lacks(
@@ -185,18 +191,22 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
             said("{SIT} to the top of the head", SIT=_SIT),
             top - need,
             "mm",
+            "most",
         )
     guess = not head.measured
     if head.high <= top - need:
-        return passes(top - head.high, need, "mm", top=top, head=head.high, estimated=guess)
+        return passes(top - head.high, need, "mm", top=in_mm(top, "down"), head=in_mm(head.high, "up"),
+                      estimated=guess)._replace(keeps="least")
     if head.low > top - need:
         short = head.low + need - top
-        return fails(top - head.low, need, "mm", short, top=top, head=head.low, estimated=guess)
+        return fails(top - head.low, need, "mm", short, top=in_mm(top, "down"), head=in_mm(head.low, "up"),
+                     estimated=guess)
     return lacks(
         said("sitting height of {rider}", rider=placement.rider.rider),
         said("{SIT} to the top of the head", SIT=_SIT),
         top - need,
         "mm",
+        "most",
         estimated=True,
     )
 
@@ -231,6 +241,7 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
             said("measure from the seat surface to the top of the shell along its back"),
             None if ears is None else ears.high + spare,
             "mm",
+            "least",
         )
     if ears is None:
         return lacks(
@@ -238,6 +249,7 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
             said("{SIT} to the top of the ears", SIT=_SIT),
             top - spare,
             "mm",
+            "most",
         )
     return _banded(
         ears,
@@ -250,14 +262,17 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
 
 def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:
     """Hold a measured or estimated length against a limit; a band settles it only as a whole."""
+    keeps: Keeps = "least" if at_least_limit else "most"
     good, bad = (
         (value.low >= limit, value.high < limit)
         if at_least_limit
         else (value.high <= limit, value.low > limit)
     )
     if good:
-        return passes(value.low if at_least_limit else value.high, limit, "mm", estimated=not value.measured)
+        measured = value.low if at_least_limit else value.high
+        return passes(measured, limit, "mm", estimated=not value.measured)._replace(keeps=keeps)
     if bad:
         measured = value.high if at_least_limit else value.low
-        return fails(measured, limit, "mm", abs(limit - measured), estimated=not value.measured)
-    return lacks(field, how, limit, "mm", estimated=True)
+        return fails(measured, limit, "mm", abs(limit - measured), estimated=not value.measured)._replace(
+            keeps=keeps)
+    return lacks(field, how, limit, "mm", keeps, estimated=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .finding import Result, lacks
 from .rule import rule

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .finding import Result, at_least, fails, lacks, passes
 from .readiness import NEW_FLOORS_FROM
@@ -211,7 +211,7 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     """
     least = _floor(placement, world, "forward_min_mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, least, "kg")
+        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, least, "kg", "least")
     return at_least(placement.rider.mass, least, "kg")
 
 

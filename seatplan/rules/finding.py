@@ -9,9 +9,12 @@ from math import ceil
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
+from seatplan.message import Word
 from seatplan.units import Number, Stature
 
 Outcome = Literal["pass", "block", "caution", "unmeasured"]
+#: what a limit is: the most that may be, or the least; "" where neither was said
+Keeps = Literal["most", "least", ""]
 
 #: worst first
 ORDER: tuple[Outcome, ...] = ("block", "unmeasured", "caution", "pass")
@@ -24,6 +27,7 @@ class Result(NamedTuple):
 
     measured, limit and shortfall share ``unit``; shortfall is how far the measured value is on the wrong side.
     An unmeasured result names the ``field`` that is missing, ``how`` to take it, and the value that settles it.
+    ``keeps``: whether what is measured must be at most or at least what it is held against (``sense``).
     ``close``: what was measured is nearer to the limit, on either side, than measuring can be off. ``estimates``: what
     a pass rests on that nobody measured, and that was taken at its unkind end.
     """
@@ -39,6 +43,7 @@ class Result(NamedTuple):
     facts: Mapping[str, Any] = _NOTHING
     close: bool = False
     estimates: tuple[str, ...] = ()
+    keeps: Keeps = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,49 +60,72 @@ class Finding:
 
 
 def passes(measured: Any = None, limit: Any = None, unit: str = "", **facts: Any) -> Result:
-    return Result("pass", measured, limit, None, unit, facts=facts)
+    return Result("pass", _typed(measured), _typed(limit), None, unit, facts=_all_typed(facts))
 
 
 def guesses(estimates: tuple[str, ...], measured: Any, limit: Any, unit: str, **facts: Any) -> Result:
     """Pass at the unkind end of what is only estimated."""
-    return Result("pass", measured, limit, None, unit, facts={**facts, "estimated": True}, estimates=estimates)
+    return passes(measured, limit, unit, **facts, estimated=True)._replace(estimates=estimates)
 
 
 def fails(measured: Any = None, limit: Any = None, unit: str = "", shortfall: float | None = None,
           **facts: Any) -> Result:
-    return Result("fail", measured, limit, shortfall, unit, facts=facts)
+    return Result("fail", _typed(measured), _typed(limit), shortfall, unit, facts=_all_typed(facts))
 
 
 def cautions(measured: Any = None, limit: Any = None, unit: str = "", shortfall: float | None = None,
              **facts: Any) -> Result:
     """A failing that never blocks, whatever the strength of the rule."""
-    return Result("caution", measured, limit, shortfall, unit, facts=facts)
+    return Result("caution", _typed(measured), _typed(limit), shortfall, unit, facts=_all_typed(facts))
 
 
-def lacks(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", **facts: Any) -> Result:
+def lacks(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", keeps: Keeps = "",
+          **facts: Any) -> Result:
     """A number is missing. ``how`` is one sentence that a person can follow at the car."""
-    return Result("unmeasured", None, None, None, unit, field, how, settles_at, facts)
+    return Result("unmeasured", None, None, None, unit, field, how, _typed(settles_at), _all_typed(facts), keeps=keeps)
 
 
-def notes(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", **facts: Any) -> Result:
+def notes(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", keeps: Keeps = "",
+          **facts: Any) -> Result:
     """A number is missing that only good practice asks for: a caution, which never holds anything up."""
-    return Result("caution", None, None, None, unit, field, how, settles_at, facts)
+    return lacks(field, how, settles_at, unit, keeps, **facts)._replace(outcome="caution")
+
+
+def _typed(value: Any) -> Any:
+    """A plain text in a result is a word of the files or the rules; names, days and messages have types of their
+    own."""
+    return Word(value) if type(value) is str and value else value
+
+
+def _all_typed(facts: Mapping[str, Any]) -> Mapping[str, Any]:
+    return {name: _typed(value) for name, value in facts.items()} if facts else _NOTHING
+
+
+def sense(result: Result) -> Keeps:
+    """Whether the limit of a result is a most or a least: as the rule said, or by which side of it what was measured
+    lies and whether that fails."""
+    measured, limit = result.measured, result.limit
+    if result.keeps or not isinstance(measured, (int, float, Fraction)) or not isinstance(
+            limit, (int, float, Fraction)) or measured == limit:
+        return result.keeps
+    failing = result.outcome == "fail" or result.shortfall is not None
+    return "most" if failing == (measured > limit) else "least"
 
 
 def at_most(measured: Number, limit: Number, unit: str, **facts: Any) -> Result:
     """Pass when measured <= limit, exactly; otherwise fail with the shortfall."""
     measured, limit = _exact(measured), _exact(limit)
     if measured <= limit:
-        return passes(measured, limit, unit, **facts)
-    return fails(measured, limit, unit, short_by(measured - limit), **facts)
+        return passes(measured, limit, unit, **facts)._replace(keeps="most")
+    return fails(measured, limit, unit, short_by(measured - limit), **facts)._replace(keeps="most")
 
 
 def at_least(measured: Number, limit: Number, unit: str, **facts: Any) -> Result:
     """Pass when measured >= limit, exactly; otherwise fail with the shortfall."""
     measured, limit = _exact(measured), _exact(limit)
     if measured >= limit:
-        return passes(measured, limit, unit, **facts)
-    return fails(measured, limit, unit, short_by(limit - measured), **facts)
+        return passes(measured, limit, unit, **facts)._replace(keeps="least")
+    return fails(measured, limit, unit, short_by(limit - measured), **facts)._replace(keeps="least")
 
 
 def short_by(amount: Number) -> float:

@@ -12,9 +12,9 @@ from seatplan.files.errors import InputError, Problem, brief, near_word
 from seatplan.files.library import is_path
 from seatplan.files.places import Document
 from seatplan.files.reading import read
-from seatplan.said import said
+from seatplan.message import Amount, Figure, Name, Word, said
 from seatplan.units import Number
-from seatplan.written import NAME, Verbatim, as_name, visible
+from seatplan.written import NAME, as_name, visible
 
 from .profile import Profile, Threshold
 
@@ -119,7 +119,7 @@ class _Local:
     def _threshold(self, name: str, value: Any, old: Threshold, base: Profile) -> Threshold | None:
         """A threshold as the file has it: a number, or one with its source. None where something is wrong with it."""
         loc = ("thresholds", name)
-        source: Verbatim | None = Verbatim(visible(self._document.name))
+        source: Name | None = Name(visible(self._document.name))
         if isinstance(value, dict):
             for key in value:
                 if key not in ("value", "source"):
@@ -138,10 +138,10 @@ class _Local:
         if number is None:
             return None
         if number != old.value and (number > old.value) != (old.stricter == "higher"):
-            self._say(loc, said("{name} is {number} {unit}, looser than {value} {unit} of "
+            self._say(loc, said("{name} is {number}, looser than {value} of "
                                 "{name_2}; a local file may only make it {stricter}", name=name,
-                                number=f"{number:g}", unit=old.unit, value=f"{old.value:g}", name_2=base.name,
-                                stricter=old.stricter))
+                                number=Amount(number, old.unit), value=Amount(old.value, old.unit), name_2=base.name,
+                                stricter=Word(old.stricter)))
             return None
         return Threshold(name, number, old.unit, old.stricter, source or old.source)
 
@@ -156,8 +156,8 @@ class _Local:
                 self._say(loc, said("{loc} is {shown}; {error}", loc=loc[-1], shown=_shown(value), error=error))
                 return None
         if not 0 <= number < float("inf"):
-            self._say(loc, said("{loc} is {number}; expected 0 {unit} or more", loc=loc[-1], number=f"{number:g}",
-                                unit=old.unit))
+            self._say(loc, said("{loc} is {number}; expected 0 {unit} or more", loc=loc[-1], number=Figure(number),
+                                unit=Word(old.unit)))
             return None
         return number
 
@@ -185,7 +185,7 @@ def _shown(value: Any) -> str:
     return said("not given") if value is None else shown(value)
 
 
-def _source(value: object) -> Verbatim | None:
+def _source(value: object) -> Name | None:
     """Where a number is from: text on one line, nothing in it that cannot be seen. None for anything else."""
     text = " ".join(value.split()) if isinstance(value, str) else ""
-    return Verbatim(text) if 0 < len(text) <= MOST_SOURCE and text.isprintable() else None
+    return Name(text) if 0 < len(text) <= MOST_SOURCE and text.isprintable() else None

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import ceil
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from seatplan.said import joined, said
+from seatplan.message import Amount, Name, joined, said
 from seatplan.units import Number, Quantity
 
 from .finding import Result, cautions, fails, lacks, passes, short_by
@@ -106,7 +107,8 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
     """Inside one of the spans, or off by the distance to the nearest of their ends."""
     told = joined(
-        said(" or "), (said("{least} to {most}", least=f"{least:g}", most=f"{most:g}") for least, most in spans)
+        said(" or "), (said("{least:bare} to {most:bare}", least=Amount(least, "mm", "up", fine=True),
+                           most=Amount(most, "mm", "down", fine=True)) for least, most in spans)
     )
     off = min(max(least - spacing, spacing - most, 0) for least, most in spans)
     return fails(spacing, told, "mm", off) if off else passes(spacing, told, "mm")
@@ -261,9 +263,10 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
             said("weigh the child in light clothes on a household scale"),
             min(left) if left else None,
             "kg",
+            "most",
         )
-    judged = sorted((limit - child - beside, child + beside if beside else child, limit, whose)
-                    for whose, beside, limit in known)
+    judged = sorted(((limit - child - beside, child + beside if beside else child, limit, whose)
+                     for whose, beside, limit in known), key=itemgetter(0))
     if judged and judged[0][0] < 0:
         room, load, limit, whose = judged[0]
         return fails(load, limit, "kg", short_by(-room), by=whose)
@@ -274,6 +277,7 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
             said("weigh it, with its base if that is installed too"),
             most,
             "kg",
+            "most",
         )
     if _label_needed(p, w):
         return lacks(
@@ -282,6 +286,7 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
                  "and write it, or `mass_limit: none`"),
             child,
             "kg",
+            "least",
         )
     _, load, limit, whose = judged[0]
     return _doubtful(p, w, child, own) or passes(load, limit, "kg", by=whose)
@@ -294,7 +299,7 @@ def _doubtful(p: Placement, w: World, child: Number, own: Number | None) -> Resu
     label = _label(p)
     if label is not None:
         table = _table(p, w, own)
-        return cautions(child, table, "kg", short_by(child - table), label=label,
+        return cautions(child, table, "kg", short_by(child - table), label=Name(label.written),
                         by=said("labels for a restraint of its mass")) if child > table else None
     low, together = w.limit("lower_anchor_rear_combined_mass"), child + own
     if p.rear_facing and p.installation.mass_limit == "none" and together > low:
@@ -354,5 +359,5 @@ def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
     """
     manual = p.position.manual
     if manual is not None and "lower-anchors" in (manual.forbids or ()):
-        return fails(said("lower anchors"), page=manual.page or said("not noted"))
+        return fails(said("lower anchors"), page=Name(manual.page) or said("not noted"))
     return passes(said("not forbidden"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import in_mm, said
 
 from .finding import Result, lacks, passes
 from .rule import rule
@@ -95,11 +95,11 @@ def _up_to_the_top(mode: Mode, restraint: Restraint, installation: Installation 
         return None
     if gap.up:
         return lacks(
-            said("what {restraint} has from {start} to {end} mm above the cushion", restraint=restraint.restraint,
-                 start=gap.start, end=gap.end), _HOW)
+            said("what {restraint} has from {start:bare} to {end} above the cushion", restraint=restraint.restraint,
+                 start=in_mm(gap.start), end=in_mm(gap.end)), _HOW)
     return lacks(
-        said("what {restraint} has from {start} to {end} mm forward of the crease", restraint=restraint.restraint,
-             start=gap.start, end=gap.end), _HOW)
+        said("what {restraint} has from {start:bare} to {end} forward of the crease", restraint=restraint.restraint,
+             start=in_mm(gap.start), end=in_mm(gap.end)), _HOW)
 
 
 _HOW = said("on a level bench at the reference recline, measure each part: along, up and how wide")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import at_position, joined, said
 
 from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
@@ -103,8 +103,8 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
     """
     shared = [bar for bar in pair.left.bars if bar in pair.right.bars]
     if shared:
-        return fails(", ".join(shared), said("one connector a bar"))
-    return passes(", ".join(pair.left.bars), ", ".join(pair.right.bars))
+        return fails(joined(", ", shared), said("one connector a bar"))
+    return passes(joined(", ", pair.left.bars), joined(", ", pair.right.bars))
 
 
 @rule(
@@ -182,7 +182,7 @@ def _buckle_unknown(pair: Pair) -> Result | None:
     """What is lacking where the buckle of one of the two was not measured: it may lie anywhere."""
     for placement in (pair.left, pair.right):
         if _buckle(placement) is None:
-            return lacks(said("buckle place at position {position}", position=placement.position.position),
+            return lacks(said("buckle place at {position}", position=at_position(placement.position.position)),
                          said("measure from the left door trim to the buckle, and from the crease to its top"))
     return None
 
@@ -249,7 +249,7 @@ def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
             here = placement.position.position
             return lacks(
                 said("the places of the bars at {here}", here=here) if placement.bars else
-                said("centre of position {position}", position=here),
+                said("centre of {position}", position=at_position(here)),
                 said("measure from the left door trim to the middle of each bar") if placement.bars else
                 said("measure from the left door trim to the middle of the seat"),
                 limit,

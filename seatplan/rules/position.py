@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Name, in_mm, said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
@@ -88,7 +88,7 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     hit = next((word for word in manual.forbids if applies.get(word)), None)
     if hit is None:
         return passes(p.mode_name, ", ".join(manual.forbids) or "nothing")
-    return fails(hit, page=manual.page or said("not noted"))
+    return fails(hit, page=Name(manual.page) or said("not noted"))
 
 
 @rule(
@@ -200,7 +200,7 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     head, limit = p.position.head_restraint, w.limit("head_restraint_juts")
     juts = None if head is None else head.juts
     if head is not None and head.removable:
-        how = said("how far it juts is not measured") if juts is None else said("juts {juts} mm", juts=juts)
+        how = said("how far it juts is not measured") if juts is None else said("juts {juts}", juts=in_mm(juts, "up"))
         return passes(juts, limit, "mm", remove="yes", juts=how)
     if juts is None:
         return lacks(
@@ -208,6 +208,7 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
             said("measure how far it stands forward of the seatback in its lowest setting"),
             limit,
             "mm",
+            "most",
         )
     if juts > limit and head is not None and head.removable is None:
         return lacks(
@@ -215,7 +216,7 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
             said("try it"),
             "yes",
         )
-    return at_most(juts, limit, "mm", remove="no", juts=said("juts {juts} mm", juts=juts))
+    return at_most(juts, limit, "mm", remove="no", juts=said("juts {juts}", juts=in_mm(juts, "up")))
 
 
 @rule(

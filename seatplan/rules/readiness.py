@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import said
+from seatplan.message import said
 from seatplan.units import Quantity
 
 from .finding import Result, at_least, cautions, fails, lacks, passes
@@ -73,7 +73,7 @@ def _heavy_enough(placement: Placement, world: World) -> Result | None:
     if least is None:
         return None
     if rider.mass is None:
-        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg")
+        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg", "least")
     limits = limit_of(placement, "mass")
     if made is None and limits and limits[0] > 0 and (old or 0) <= rider.mass < least:
         return lacks(said("the day of making of the booster"), said("read it on the label and write `made: ...`"),
@@ -153,7 +153,7 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
         if lifted is not None:
             return lifted
     if rider.height is None:
-        return lacks(said("height of {rider}", rider=rider.rider), _STAND, least, "mm")
+        return lacks(said("height of {rider}", rider=rider.rider), _STAND, least, "mm", "least")
     if tall and not passed_here and not rider.adult:
         return cautions(rider.height, least, "mm", by="stature")
     return at_least(rider.height, least, "mm", by="stature")

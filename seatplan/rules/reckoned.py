@@ -6,10 +6,10 @@ until somebody measures again; it passes where the whole range does.
 
 from __future__ import annotations
 
+from seatplan.message import Word, said
 from seatplan.model import Reckoned
-from seatplan.said import said
 
-from .finding import Result, lacks
+from .finding import Result, lacks, sense
 from .rule import Rule
 from .subjects import Placement, World
 
@@ -23,7 +23,7 @@ HOW_LATER = {
 
 def size_that_day(rider: str) -> str:
     """How a size is named that is only reckoned for a later day."""
-    return said("{field} of {rider} that day", field=HOW_LATER["mm"][0], rider=rider)
+    return said("{field} of {rider} that day", field=Word(HOW_LATER["mm"][0]), rider=rider)
 
 
 def ask(rule: Rule, placement: Placement, world: World) -> Result | None:
@@ -48,8 +48,8 @@ def merged(likely: Result | None, ends: list[Result | None], rider: str, must: b
     if must and "fail" in outcomes:
         failing = next(result for result in told if result.outcome == "fail")
         field, how = HOW_LATER.get(failing.unit, ("size", HOW_LATER["mm"][1]))
-        return lacks(said("{field} of {rider} that day", field=field, rider=rider), how.format(rider=rider),
-                     failing.limit, failing.unit, estimated=True, **{"reckoned": failing.measured})
+        return lacks(said("{field} of {rider} that day", field=Word(field), rider=rider), said(how, rider=rider),
+                     failing.limit, failing.unit, sense(failing), estimated=True, reckoned=failing.measured)
     if likely is not None:
         told.insert(0, likely)
         outcomes.add(likely.outcome)

@@ -6,7 +6,7 @@ from calendar import monthrange
 from datetime import date
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import Day, said
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
@@ -70,17 +70,17 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     assert restraint is not None
     if restraint.made is not None and restraint.made > world.day:
         return lacks(said("day made"), said("{LABEL}: {made} is after the day of travel", LABEL=_LABEL,
-                                      made=restraint.made.isoformat()))
+                                      made=Day(restraint.made)))
     last = use_until(restraint)
     if last is None:
         return lacks(
             said("day made and years of use"),
             said("{LABEL}: day made, and how long it may be used", LABEL=_LABEL),
-            said("{day} or later", day=world.day.isoformat()),
+            said("{day} or later", day=Day(world.day)),
         )
     if world.day > last:
-        return fails(world.day.isoformat(), last.isoformat(), shortfall=(world.day - last).days, unit="days")
-    return passes(world.day.isoformat(), last.isoformat(), unit="days", left=(last - world.day).days)
+        return fails(Day(world.day), Day(last), shortfall=(world.day - last).days, unit="days")
+    return passes(Day(world.day), Day(last), unit="days", left=(last - world.day).days)
 
 
 @rule(

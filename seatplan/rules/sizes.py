@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.message import said
+
 from .finding import Result, lacks
 from .rule import rule
 
@@ -38,4 +40,4 @@ def size_only_reckoned(placement: Placement, world: World) -> Result:
     """
     from .reckoned import HOW_LATER, size_that_day
 
-    return lacks(size_that_day(placement.rider.rider), HOW_LATER["mm"][1].format(rider=placement.rider.rider))
+    return lacks(size_that_day(placement.rider.rider), said(HOW_LATER["mm"][1], rider=placement.rider.rider))

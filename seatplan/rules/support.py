@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, hypot
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import said
+from seatplan.message import Name, Word, in_mm, joined, said
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
@@ -74,7 +74,8 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
         return lacks(said("the base of the restraint"), _HOW_BASE)
     if row.cushion.length is None:
         return lacks(
-            said("the cushion length of row {row}", row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm"
+            said("the cushion length of row {row}",
+                 row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm", "least"
         )
     if surface is None:
         return lacks(said("the edges of the cushion of row {row}", row=row.row), _HOW_EDGES)
@@ -86,9 +87,10 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
                  "or between the two ends of the lap belt"),
         )
     found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
-    lost = [word for word, out in ((said("front edge"), found.overhang), ("side", found.beside)) if out]
+    lost = [word for word, out in ((said("front edge"), found.overhang), (Word("side"), found.beside)) if out]
     return at_least(
-        found.percent, need, "%", overhang=found.overhang, lost=", ".join(lost) or "none"
+        found.percent, need, "%", overhang=in_mm(found.overhang, "up"),
+        lost=joined(", ", lost) if lost else "none"
     )
 
 
@@ -126,7 +128,8 @@ def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
         return None
     under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))
     if under:
-        return fails(said("the base at {here} stands on: {under}", here=here, under=", ".join(under)), "none")
+        return fails(said("the base at {here} stands on: {under}", here=here,
+                          under=joined(", ", map(Name, under))), "none")
     return passes("none", "none")
 
 
@@ -210,23 +213,25 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     needed = [leg_needed(cushion.above_floor, cushion.angle, along) for along in leg.along]
     least, most = min(needed), max(needed)
     off = ceil(_leg_off(p, w, leg, cushion.above_floor, cushion.angle))
-    facts = {"shortest": shortest, "longest": longest, "measuring_off": off}
+    facts = {"shortest": in_mm(shortest, "up"), "longest": in_mm(longest, "down"),
+             "measuring_off": in_mm(off, "up")}
     if shortest <= least and most <= longest:
         near = min(least - shortest, longest - most) < off and not i_size_throughout(p)
-        told = said(": measuring can be {measuring_off} mm off, try it in the car", measuring_off=off) if near else ""
+        told = said(": measuring can be {measuring_off} off, try it in the car",
+                    measuring_off=in_mm(off, "up")) if near else ""
         return passes(ceil(most), longest, "mm", side="fits", near=told, **facts)._replace(close=near)
     if least > longest:
-        return _outside(ceil(least), longest, ceil(least) - longest, {**facts, "side": said("too short")})
+        return _outside(ceil(least), longest, ceil(least) - longest, off, {**facts, "side": said("too short")})
     if most < shortest:
-        return _outside(floor(most), shortest, shortest - floor(most), {**facts, "side": said("too long")})
+        return _outside(floor(most), shortest, shortest - floor(most), off, {**facts, "side": said("too long")})
     if i_size_throughout(p):
         return passes(ceil(least), longest, "mm", side="fits", near="", **facts)
     return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
 
 
-def _outside(needed: int, limit: int, short: int, facts: dict[str, Any]) -> Result:
+def _outside(needed: int, limit: int, short: int, off: int, facts: dict[str, Any]) -> Result:
     """A leg that does not reach; a caution, and close, where measuring can be off by as much."""
-    if short < facts["measuring_off"]:
+    if short < off:
         return cautions(needed, limit, "mm", short, **facts)._replace(close=True)
     return fails(needed, limit, "mm", short, **facts)
 

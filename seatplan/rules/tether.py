@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 from seatplan.units import Quantity
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
@@ -185,5 +185,6 @@ def tether_overloaded(p: Placement, w: World) -> Result:
             said("weigh the child in light clothes on a household scale"),
             limit,
             "kg",
+            "most",
         )
     return at_most(p.rider.mass, limit, "kg", tether=p.tether)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from seatplan.geometry.support import middle_of
-from seatplan.said import joined, said
+from seatplan.message import joined, said
 
 from .finding import Result, at_most, cautions, guesses, lacks, notes, passes
 from .rule import rule
@@ -134,7 +134,7 @@ def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[floa
 def _missing(p: Placement, what: tuple[str, str], settles_at: int | None = None, **facts: Any) -> Result:
     """Unmeasured where the way of installing needs its tether, or may; else a note."""
     say = notes if _does_without(p) else lacks
-    return say(*what, settles_at, "mm" if settles_at is not None else "", **facts)
+    return say(*what, settles_at, "mm" if settles_at is not None else "", "least", **facts)
 
 
 def _does_without(p: Placement) -> bool:

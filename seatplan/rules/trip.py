@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import joined, said
+from seatplan.message import Day, joined, said
 
 from .finding import Result, fails, lacks, passes
 from .rule import rule
@@ -145,7 +145,7 @@ def rider_without_place(seated: Seated, world: World) -> Result:
     placed = {p.rider.rider for p in seated.placements}
     left = [rider.rider for rider in world.trip.riders if rider.rider not in placed]
     if left:
-        return fails(len(placed), len(world.trip.riders), shortfall=len(left), left_out=", ".join(left))
+        return fails(len(placed), len(world.trip.riders), shortfall=len(left), left_out=joined(", ", left))
     return passes(len(placed), len(world.trip.riders))
 
 
@@ -191,7 +191,7 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
         if not met:
             return fails(found, wanted)
         asked.append(wanted)
-    return passes(f"{here}, {used}", "; ".join(asked))
+    return passes(joined(", ", (here, used)), joined("; ", asked))
 
 
 @rule(
@@ -220,7 +220,7 @@ def moved_when_tried(p: Placement, w: World) -> Result:
     """
     tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
     moves = [t.moved for t in tries if t.moved is not None]
-    on = max((str(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
+    on = max((Day(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
     if any(t.failed for t in tries):
         return fails(said("would not hold"), limit, "mm", on=on)
     if any(t.level is False for t in tries):
@@ -233,6 +233,7 @@ def moved_when_tried(p: Placement, w: World) -> Result:
             said("hold it at the belt path, pull it sideways and forwards, and measure"),
             limit,
             "mm",
+            "most",
         )
     return passes(max(moves), limit, "mm", on=on, confirmed=confirmed_by(p, w) is not None,
                   level="level" if all(t.level for t in tries) else said("level not noted"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import at_position, said
 from seatplan.units import Number
 
 from .finding import Result, at_least, fails, lacks, passes
@@ -121,7 +121,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     if any(fixture in taken for fixture in own):
         return passes(", ".join(own), told)
     if position.fixtures is None:
-        return lacks(said("fixtures of position {position}", position=position.position), _HANDBOOK, own[0])
+        return lacks(said("fixtures of {position}", position=at_position(position.position)), _HANDBOOK, own[0])
     return fails(", ".join(own), told or "none")
 
 
@@ -220,7 +220,7 @@ def _i_size(placement: Placement, category: str) -> Result:
         return passes(category, "i-Size")
     if placement.booster:
         if position.fixtures is None:
-            return lacks(said("fixtures of position {position}", position=position.position), _HANDBOOK, "B2")
+            return lacks(said("fixtures of {position}", position=at_position(position.position)), _HANDBOOK, "B2")
         good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
         return passes(category, "B2") if good else fails(category, said("i-Size or B2"))
     forward = placement.mode_name == "forward-facing-harness"

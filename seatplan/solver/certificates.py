@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from seatplan.message import said
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Pair
-from seatplan.said import said
 
 from .placements import Cell, Choice, cells_in_copy
 from .results import ContestShown, ShortageShown

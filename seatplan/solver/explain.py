@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.chain import Squeeze
-from seatplan.said import said
+from seatplan.message import said
 
 from .conflict import MOST_RIDERS, MOST_STEPS, Conflict, Group, Stopped, smallest_conflict, smallest_groups
 from .occasions import ROW

@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
+from seatplan.message import Figure, Name, Word, beside, in_mm, joined, said
 from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, World
-from seatplan.said import said
 
 from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
@@ -70,7 +71,7 @@ class Card:
     row: RowSeen
     side: SideSeen | None
     stages: tuple[StageShown, ...]
-    values: Mapping[str, float | str]
+    values: Mapping[str, Any]
     unmeasured: tuple[Finding, ...]
     cautions: tuple[Finding, ...]
     at_limits: tuple[Finding, ...]    # passed, and within what measuring can be off
@@ -199,15 +200,15 @@ def _tag(order: Order) -> str:
     return f"{order.thing.kind}-{order.state}"
 
 
-def _numbers(rider: str, everything: Sequence[Order], seats: Mapping[str, Forward]) -> dict[str, float | str]:
+def _numbers(rider: str, everything: Sequence[Order], seats: Mapping[str, Forward]) -> dict[str, Any]:
     """The numbers of the orders that a card shows: where seats stand, and how the restraint leans."""
     (_, own), *before = seats.items()
-    values: dict[str, float | str] = {"slid": own.mm}
+    values: dict[str, Any] = {"slid": in_mm(own.mm, "up")}
     for seat, stands in before:
-        values |= {"ahead": seat, "stands": stands.mm}
+        values |= {"ahead": seat, "stands": in_mm(stands.mm, "up")}
     for order in everything:
         if order.rider == rider and isinstance(order.state, Leaning):
-            values |= {"setting": order.state.setting, "packed": order.state.packing}
+            values |= {"setting": Figure(order.state.setting), "packed": Figure(order.state.packing)}
     return values
 
 
@@ -249,31 +250,39 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     }.items() if holds}
 
 
-def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[str, float | str]:
+def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[str, Any]:
     """The numbers and names that fill in the words of the steps."""
     lean, mode = placement.recline, placement.mode
     movement = world.profile.thresholds["movement_at_belt_path"]
-    values: dict[str, float | str] = {
-        "bars": " ".join(placement.bars), "tether": placement.tether or "", "by": placement.by,
-        "movement": float(movement.value), "movement_inches": _inches(float(movement.value)),
-        "movement_source": movement.source,
+    values: dict[str, Any] = {
+        "tether": placement.tether or "", "by": placement.by,
+        "movement": in_mm(float(movement.value), "down"), "movement_inches": _inches(float(movement.value)),
+        "movement_source": _source(movement.source),
     }
     head = world.profile.thresholds["rear_head_below_top"]
     need, own = head_below_top(placement, world)
-    values |= {"head": need, "head_source": INSTRUCTIONS if own else head.source}
-    values["head_inches"] = _inches(float(values["head"]))
+    values |= {"head": in_mm(need, "up"), "head_source": Word(INSTRUCTIONS) if own else _source(head.source),
+               "head_inches": _inches(float(need))}
+    if placement.bars:
+        values["bars"] = joined(said(" and "), placement.bars)
     if lean is not None and mode is not None and mode.recline is not None:
-        values |= {"angle": lean.angle, "packing": mode.recline.packing or "none"}
+        values |= {"angle": Figure(lean.angle), "packing": mode.recline.packing or "none"}
         notches = sorted(mode.recline.settings)
         if len(notches) > 1:
             values |= {"notch": notches.index(lean.setting) + 1, "notches": len(notches)}
         allowed = allowed_range(mode, world.age_months(placement.rider), placement.rider.mass)
         if allowed is not None:
-            values |= {"low": allowed[0], "high": allowed[1]}
+            values |= {"low": Figure(allowed[0]), "high": Figure(allowed[1])}
     if side is not None and side.nearest is not None:
         clear = world.profile.thresholds["clear_of_seat_ahead"]
-        values |= {"asked": side.nearest.asked_mm, "gap": side.nearest.mm, "gap_source": clear.source}
+        gap, asked = beside(in_mm(side.nearest.mm, "down"), in_mm(side.nearest.asked_mm, "up"))
+        values |= {"asked": asked, "gap": gap, "gap_source": _source(clear.source)}
     return values
+
+
+def _source(source: str) -> str:
+    """A source of ours is looked up; one that somebody wrote stands as it is."""
+    return source if isinstance(source, Name) else Word(source)
 
 
 def _inches(value_mm: float) -> int:

@@ -14,6 +14,7 @@ from itertools import combinations, product
 
 from seatplan.doubt import believed
 from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.message import said
 from seatplan.model import Reckoned, Restraint, Trip
 from seatplan.rules import footprints
 from seatplan.rules.finding import Finding, Outcome, Result, cautions, fails, lacks, passes
@@ -24,7 +25,6 @@ from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement, Seated, World
-from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .aboard import aboard

@@ -28,10 +28,10 @@ from seatplan.geometry.lengthwise import (
     sums,
 )
 from seatplan.geometry.tolerance import combined, of_steps
+from seatplan.message import Amount, said
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
-from seatplan.said import said
 
 from .lane import Along, Ask, Lane, apart
 from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level
@@ -357,8 +357,8 @@ class Lanes:
             stature = next((rider.height for rider in self._world.trip.riders if rider.drives), None)
         if stature is None:
             return None, ""
-        return forward_at_most(stature, travel_mm), said(" (estimated from {stature} cm)",
-                                                         stature=f"{stature / 10:g}")
+        return forward_at_most(stature, travel_mm), said(" (estimated from {stature})",
+                                                         stature=Amount(stature / 10, "cm"))
 
 
 def _possible_movers(world: World) -> dict[str, Mover]:

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from seatplan.message import Amount, Word, alone, in_kg, in_mm, said
 from seatplan.model import Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
-from seatplan.said import said
 from seatplan.units import Quantity
 
 Path = tuple[str | int, ...]
@@ -82,7 +82,7 @@ _RIDER = (
      "sit the child upright against a wall and measure from the seat to the top of the ears"),
 )
 #: plausible ends for children up to 12 years
-_CHILD = {"mass": (Quantity.of_kg(3), Quantity.of_kg(45)), "height": (500, 1500),
+_CHILD: dict[str, tuple[Any, Any]] = {"mass": (Quantity.of_kg(3), Quantity.of_kg(45)), "height": (500, 1500),
           "shoulder_height": (230, 500), "sitting_height": (350, 780), "ear_height": (270, 690)}
 
 
@@ -123,11 +123,11 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
                 yield Unknown(
-                    said("{side} {trim_name} of row {row}", side=side, trim_name=trim.name, row=row.row),
+                    said("{side} {trim_name} of row {row}", side=Word(side), trim_name=trim.name, row=row.row),
                     (*at, "trim", k, side),
-                    said("measure where the {side} {trim_name} begins", side=side, trim_name=trim.name),
+                    said("measure where the {side} {trim_name} begins", side=Word(side), trim_name=trim.name),
                     (end, far),
-                    (said("{end} mm", end=end), said("{far} mm", far=far)),
+                    (alone(in_mm(end)), alone(in_mm(far))),
                     "row.trim",
                 )
 
@@ -155,8 +155,8 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
             said("free length ahead of {position}", position=position.position),
             (*at, "ahead"),
             said(
-                "with the seat ahead rearmost, measure forward from the crease at the cushion, and {low} mm and "
-                "{high} mm above it", low=300, high=600
+                "with the seat ahead rearmost, measure forward from the crease at the cushion, and {low} and "
+                "{high} above it", low=in_mm(300), high=in_mm(600)
             ),
             (ends[0], ends[1]),
             (_mm(850), _mm(550)),
@@ -182,7 +182,7 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
                 (*at, attribute),
                 said(how),
                 (low, high),
-                (_kg(low), _kg(high)) if unit == "kg" else (_mm(low), _mm(high)),
+                (alone(Amount(low, unit)), alone(Amount(high, unit))),
                 read_as,
             )
     if rider.born is None and rider.age is None:
@@ -251,12 +251,12 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
                               (_mm(1800), _mm(2900)), "installation.belt_needed")
 
 
-def _kg(value: object) -> str:
-    return said("{value} kg", value=int(value) if isinstance(value, Quantity) else value)
+def _kg(value: float | Quantity) -> str:
+    return alone(in_kg(value))
 
 
-def _mm(value: object) -> str:
-    return said("{value} mm", value=value)
+def _mm(value: float) -> str:
+    return alone(in_mm(value))
 
 
 def _word(value: Any) -> str:
@@ -266,13 +266,13 @@ def _word(value: Any) -> str:
     if isinstance(value, Belt):
         return value.kind
     if isinstance(value, HeadRestraint):
-        return said("can be taken out") if value.removable else said("fixed, {juts} mm forward", juts=value.juts)
+        return said("can be taken out") if value.removable else said("fixed, {juts} forward", juts=in_mm(value.juts))
     if isinstance(value, Airbag):
         return str(value.front)
     if isinstance(value, Handbook):
         return said("it forbids child restraints") if value.forbids else said("it forbids nothing")
     if isinstance(value, Buckle):
-        return said("at {across} mm, {stalk} mm long", across=value.across, stalk=value.stalk)
+        return said("at {across}, {stalk} long", across=in_mm(value.across), stalk=in_mm(value.stalk))
     if isinstance(value, list):
         return ", ".join(map(str, value)) or "none"
     return _mm(value) if isinstance(value, int) else str(value)

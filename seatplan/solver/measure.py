@@ -27,7 +27,7 @@ Owner = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class End:
-    """What one end of a field would make of the trip: its tally of seatings that surely fit, are open, or are ruled out."""
+    """What one end of a field would make of the trip: its tally of seatings that surely fit, are open, or ruled out."""
 
     word: str
     sure: int

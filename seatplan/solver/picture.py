@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING
 
 from seatplan.geometry.across import ORIGIN, Seat
 from seatplan.geometry.ahead import Profile
-from seatplan.geometry.chain import Squeeze, Step, half_of, whole_of
+from seatplan.geometry.chain import Squeeze, Step, buckle_of, half_of, is_buckle, whole_of
 from seatplan.geometry.shapes import NEAR_MM
+from seatplan.message import key_of, said
 from seatplan.model import Row
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, World
-from seatplan.said import said
 
 from .lanes import Lanes
 from .orders import forward_of
@@ -256,7 +256,7 @@ def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], t
         start_edge = said("{edge} and a hand's room", edge=start_edge)
     elif len(step.addends) > 2:
         end_edge = said("{edge}, beyond a hand's room", edge=end_edge)
-    at_buckle = any(addend.label.startswith("buckle of ") for addend in step.addends)
+    at_buckle = any(is_buckle(addend.label) for addend in step.addends)
     return GapSeen((start_edge, end_edge), start, end, _both(zones, 0), _both(zones, 1), tight,
                    (step.start, step.end), at_buckle)
 
@@ -265,10 +265,10 @@ def _zone(label: str, rider: str, seats: Sequence[Seat], row: Row) -> tuple[Span
     """Where in side view the thing of a label is, as (along, up); None where it was not measured."""
     if rider != ORIGIN:
         boxes = [box for seat in seats if seat.rider == rider for box in seat.shape.boxes
-                 if half_of(box.label) == label and box.outline is not None]
+                 if key_of(half_of(box.label)) == key_of(label) and box.outline is not None]
         return _bounds(boxes[0].outline.bounds) if boxes else None  # type: ignore[union-attr]  # asked just above
     for seat in seats:
-        if seat.buckle is not None and label == f"buckle of {seat.buckle.position}":
+        if seat.buckle is not None and label == buckle_of(seat.buckle.position):
             return _bounds(seat.buckle.zone.bounds)
     everywhere = (-9000.0, 9000.0)
     for trim in row.trim:

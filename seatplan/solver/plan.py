@@ -9,9 +9,9 @@ from itertools import islice
 
 from seatplan.files.door import checked
 from seatplan.files.errors import InputError, Problem
+from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
-from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .assemble import assemble

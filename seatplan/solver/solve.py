@@ -12,13 +12,13 @@ from math import prod
 from operator import itemgetter
 from typing import NamedTuple
 
+from seatplan.message import said
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Seated
-from seatplan.said import said
 from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from seatplan.geometry.chain import Addend, Step, squeeze_of
+from seatplan.message import Figure
 from seatplan.rules.subjects import Placement
 from seatplan.solver.placements import Cell
 from seatplan.solver.results import AheadShown, Arrangement
@@ -14,7 +15,7 @@ from seatplan.solver.results import AheadShown, Arrangement
 from .content import Block, Paragraph, group
 from .say import N, Words, t, tr
 from .squeeze_text import sum_of
-from .text import count, length, mm, number, spare
+from .text import count, length, mm, spare
 
 PACKED = Words({"rolled-towel": "rolled towel", "pool-noodle": "pool noodle"})
 _ALONG = N("along the car")
@@ -33,13 +34,20 @@ class Told:
     estimated: bool = False
 
 
+def setting_text(placement: Placement) -> str:
+    """``recline setting 38``; empty where the restraint has none or the cushion's angle is not known."""
+    lean = placement.recline
+    return "" if lean is None or placement.mode is None or placement.mode.recline is None else t(
+        "recline setting {setting}", setting=Figure(lean.setting))
+
+
 def recline_text(placement: Placement, *, headed: bool = False) -> str:
     """``recline setting 38 (39 degrees from upright in this car), with 3 degrees of rolled towel``; empty where the
     restraint has none or the cushion's angle is not known. ``headed``: the word recline stands beside it already."""
     lean, mode = placement.recline, placement.mode
     if lean is None or mode is None or mode.recline is None:
         return ""
-    told = t(_SETTING if headed else _RECLINE, setting=number(lean.setting), angle=number(lean.angle))
+    told = t(_SETTING if headed else _RECLINE, setting=Figure(lean.setting), angle=Figure(lean.angle))
     if not lean.packing:
         return told
     packing = mode.recline.packing or "none"
@@ -72,8 +80,8 @@ def told_along(arrangement: Arrangement) -> Iterator[Told]:
         estimated = _estimated(ahead.limits.get(key))
         yield Told("stands", _stands(ahead, key, forward), estimated, estimated)
     if ahead.spare_mm is not None:
-        limits = {most.label for most in ahead.limits.values()}
-        moved = any(addend.label in limits for step in ahead.tight for addend in step.addends)
+        limits = list(ahead.limits.values())
+        moved = any(addend in limits for step in ahead.tight for addend in step.addends)
         where = t("along the car, with what moves ahead at its limit") if moved else t(_ALONG)
         yield Told("room", f"{where}: {room(ahead.spare_mm, ahead.tolerance_mm, ahead.tight)}", close_along(ahead))
     if ahead.unknown:
@@ -110,13 +118,12 @@ def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
     what = ahead.seat or t("nothing that moves")
     rearmost = t(" with the seat ahead rearmost") if ahead.seat else ""
     told = t("room ahead: {free} free at {height} above the cushion{rearmost}, {reach} taken by {part}",
-             free=mm(facts["free"], "down"), height=mm(facts["height"]), rearmost=rearmost,
-             reach=mm(facts["reach"], "up"), part=tr(facts["part"]))
+             free=facts["free"], height=facts["height"], rearmost=rearmost, reach=facts["reach"], part=facts["part"])
     if not must:
         return told
-    gap = must + facts["free"] - facts["reach"]
+    gap = must + facts["free"].value - facts["reach"].value
     told += (
-        t(": with a gap of {gap}, {what} must come {must} forward", gap=mm(gap), what=what, must=mm(must, "up"))
+        t(": with a gap of {gap}, {what} must come {must} forward", gap=mm(gap, "up"), what=what, must=mm(must, "up"))
         if gap
         else (t(": {what} must come {must} forward", what=what, must=mm(must, "up")))
     )

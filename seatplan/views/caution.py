@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from seatplan.said import said
+from seatplan.message import said
 
 from .content import Paragraph
 from .say import t

@@ -5,8 +5,9 @@ from __future__ import annotations
 from seatplan.rules.subjects import Placement
 from seatplan.solver.changes import Change
 
+from .manner import number
 from .say import t
-from .text import mm, number
+from .text import mm
 from .words import BY, SHORT_MODES, held_by
 
 
@@ -51,4 +52,4 @@ def _ahead(placement: Placement) -> str:
 
 
 def _stands(forward_mm: int | None) -> str:
-    return t("{forward_mm} forward", forward_mm=mm(forward_mm)) if forward_mm else t("fully back")
+    return t("{forward_mm} forward", forward_mm=mm(forward_mm, "up")) if forward_mm else t("fully back")

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from seatplan.files.other_car import LEFT_OUT
+from seatplan.message import Message, joined, key_of, said
 from seatplan.solver.changes import Change, moved
 from seatplan.solver.compare import Comparison, InVehicle, Lost
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.written import visible
 
 from .along_text import along, close_along, room, where_short
 from .caution import caution
@@ -15,7 +18,7 @@ from .content import Block, Group, Heading, Paragraph, Table, group, items, span
 from .doubted_text import doubted
 from .manner import day
 from .notes_text import cautions_said, count_to_measure
-from .say import N, Words, look_up, t
+from .say import N, Words, look_up, t, tr
 from .shortage_text import shortage
 from .squeeze_text import sum_shown
 from .terminal import parts_of
@@ -139,19 +142,25 @@ def keeps_said(keeps: Arrangement) -> str:
 
 def room_in(vehicle: InVehicle) -> str:
     """What is to spare in the best arrangement; a dash where there is none or it is not known."""
-    return _room(vehicle.best) or "-"
+    return _tightest(vehicle.best) or "-"
 
 
 def together(notices: Sequence[str]) -> list[str]:
     """What is left out for one reason in one line: ``left out: the wish for 2R, Wren at 2R; this car has no such
-    position``."""
-    groups: dict[str, list[str]] = {}
-    for notice in dict.fromkeys(notices):
-        what, _, why = notice.rpartition("; ")
-        groups.setdefault(why, []).append(what.removeprefix(t("left out: ")))
-    start = t("left out: ")
-    return [(start if any(f"{start}{w}; {why}" in notices for w in what) else "") + f"{', '.join(what)}; {why}"
-            for why, what in groups.items()]
+    position``. Anything else that is odd has a line of its own."""
+    groups: dict[object, list[str]] = {}
+    for notice in notices:
+        why = notice.fields["why"] if isinstance(notice, Message) and notice.template == LEFT_OUT else notice
+        groups.setdefault(key_of(why), []).append(notice)
+    return [visible(_left_out(list(dict.fromkeys(same)))) for same in groups.values()]
+
+
+def _left_out(same: Sequence[str]) -> str:
+    first = same[0]
+    if not isinstance(first, Message) or first.template != LEFT_OUT:
+        return tr(first)
+    what = [notice.fields["what"] for notice in same if isinstance(notice, Message)]
+    return tr(said(LEFT_OUT, what=joined(", ", what), why=first.fields["why"]))
 
 
 def _verdict_of(arrangement: Arrangement) -> str:
@@ -159,6 +168,12 @@ def _verdict_of(arrangement: Arrangement) -> str:
 
 
 def _room(arrangement: Arrangement | None) -> str:
+    """The same behind a verdict."""
+    told = _tightest(arrangement)
+    return f"; {told}" if told else ""
+
+
+def _tightest(arrangement: Arrangement | None) -> str:
     """The tightest row and what its spare is held against."""
     if arrangement is None:
         return ""
@@ -197,7 +212,7 @@ def _nothing(plan: Plan) -> Iterator[Block]:
         yield shortage(plan, plan.shortage)
     elif plan.squeezes:
         nearest = plan.squeezes[0]
-        yield Paragraph(t("the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short),
+        yield Paragraph(t("the nearest miss lacks {short} {where_short}:", short=mm(nearest.squeeze.short, "up"),
                           where_short=where_short(nearest.row)))
         yield group(sum_shown(nearest), inner=True)
 

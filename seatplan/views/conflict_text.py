@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from seatplan.message import with_other
 from seatplan.solver.conflict import Reason
 from seatplan.solver.explain import Explanation
 from seatplan.solver.occasions import ALONG, ROW
 
 from .content import Group, Paragraph, group, items
-from .notes_text import said_of_any_seat
 from .say import N, t
 from .squeeze_text import sum_shown
 from .text import count, listed
-from .words import MODES, sentence
+from .words import MODES, elsewhere, seat_named, sentence, shared_sentence
 
 _GROUPS_SHOWN = 4
+_WISH = "wish-for-seat-not-met"
 NEAREST = N("nearest to fitting:")
 
 
@@ -127,8 +128,13 @@ def _in_what(reason: Reason) -> str:
 
 def _said(reason: Reason, strict: bool) -> str:
     """The sentence, said so that several seats can share it."""
-    own = _own(reason, strict)
-    return own if reason.finding is None else said_of_any_seat(reason.finding, own)
+    finding = reason.finding
+    if finding is None:
+        return _own(reason, strict)
+    if reason.occasion.rule == _WISH:
+        limit = finding.result.limit
+        return _asked(with_other(limit, elsewhere(seat_named(finding, [limit]))))
+    return shared_sentence(finding)
 
 
 def _own(reason: Reason, strict: bool) -> str:
@@ -140,6 +146,10 @@ def _own(reason: Reason, strict: bool) -> str:
         return t("row {row} is too narrow for those who would have to sit there", row=occasion.row)
     if reason.finding is None:
         return t("the car is too short for those who would sit behind one another") if occasion.rule == ALONG else ""
-    if occasion.rule == "wish-for-seat-not-met":
-        return t("you asked for {limit}", limit=reason.finding.result.limit)
+    if occasion.rule == _WISH:
+        return _asked(reason.finding.result.limit)
     return sentence(reason.finding)
+
+
+def _asked(limit: object) -> str:
+    return t("you asked for {limit}", limit=limit)

@@ -10,7 +10,7 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.contrast import Asked, Contrast
 from seatplan.solver.results import Arrangement, Plan
 
-from .along_text import recline_text
+from .along_text import setting_text
 from .caution import caution
 from .conflict_text import conflict
 from .content import Block, Figure, Group, Heading, Paragraph, Table, group, items
@@ -145,7 +145,7 @@ def _moves(found: Contrast, one: str, other: str) -> Iterator[tuple[str, ...]]:
 
 
 def _held(placement: Placement) -> str:
-    lean = recline_text(placement).split(" (")[0] if placement.rear_facing else ""
+    lean = setting_text(placement) if placement.rear_facing else ""
     return held_by(placement) + (f", {lean}" if lean else "")
 
 

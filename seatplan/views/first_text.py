@@ -81,7 +81,7 @@ def _in_front(plan: Plan) -> Iterator[str]:
 def _missed(miss: NearMiss) -> str:
     if miss.finding is None:
         return t("{rider} would ride rear-facing in {restraint} at {position}, but for {short} of room.",
-                 rider=miss.rider, restraint=miss.restraint, position=miss.position, short=mm(miss.short))
+                 rider=miss.rider, restraint=miss.restraint, position=miss.position, short=mm(miss.short, "up"))
     return t("{rider} would ride rear-facing in {restraint} at {position}, but for {short} {unit}: {sentence}.",
              rider=miss.rider, restraint=miss.restraint, position=miss.position, short=f"{miss.short:g}",
              unit=miss.unit, sentence=sentence(miss.finding))

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import date
+from fractions import Fraction
+
+from seatplan.message import digits
 
 #: language -> its own name
 LANGUAGES = {"en": "English", "es": "español"}
 UNITS = ("metric", "customary")
 #: languages that write 0,5 for 0.5 and the day before the month
 _COMMA, _DAY_FIRST = ("es",), ("es",)
-_DAY = re.compile(r"(\d{4})-(\d\d)-(\d\d)")
-_SOUNDS_I = re.compile(r"h?[ií](?![aeoáéó])", re.IGNORECASE)
-_SOUNDS_O = re.compile(r"h?[oó]|8|11\b", re.IGNORECASE)
+#: letters before which an i is no vowel of its own
+_GLIDES = ("a", "e", "o", "á", "é", "ó")
 
 #: columns of text: off a terminal always the most, for longer lines are hard to read
 NARROWEST, WIDEST = 60, 100
@@ -61,11 +62,24 @@ def before(word: str, following: str) -> str:
     """``and`` or ``or`` as it is said before a word: Spanish says ``e`` for ``y`` before the sound of an i, ``u`` for
     ``o`` before that of an o."""
     if language() == "es":
-        if word.strip() == "y" and _SOUNDS_I.match(following):
+        if word.strip() == "y" and _sounds_i(following):
             return word.replace("y", "e")
-        if word.strip() == "o" and _SOUNDS_O.match(following):
+        if word.strip() == "o" and _sounds_o(following):
             return word.replace("o", "u")
     return word
+
+
+def _sounds_i(following: str) -> bool:
+    """Whether a word begins with the sound of an i: ``Ines``, ``hilo``, not ``hierro``."""
+    start = following.casefold().removeprefix("h")
+    return start[:1] in ("i", "í") and start[1:2] not in _GLIDES
+
+
+def _sounds_o(following: str) -> bool:
+    """Whether a word, or a number, begins with the sound of an o: ``Oslo``, ``hoy``, 8 (ocho), 11 (once)."""
+    start = following.casefold().removeprefix("h")
+    return start[:1] in ("o", "ó") or following[:1] == "8" or (
+        following[:2] == "11" and not (following[2:3].isalnum() or following[2:3] == "_"))
 
 
 def decimals(text: str) -> str:
@@ -83,18 +97,17 @@ def grouped(text: str) -> str:
     return f"{told},{part}" if part else told
 
 
-def days(text: str) -> str:
-    """A text that is a day, such as 2026-11-30, as the language writes it; any other text as it is."""
-    if language() in _DAY_FIRST and (found := _DAY.fullmatch(text)):
-        return "/".join(reversed(found.groups()))
-    return text
-
-
 def month(on: date) -> str:
     """A month: 2026-11 in English, 11/2026 in Spanish."""
     return f"{on:%m/%Y}" if language() in _DAY_FIRST else f"{on:%Y-%m}"
 
 
-def day(on: date) -> str:
-    """A day: 2026-11-30 in English, 30/11/2026 in Spanish."""
-    return days(on.isoformat())
+def day(on: date | str) -> str:
+    """A day, also one that is written as 2026-11-30: that in English, 30/11/2026 in Spanish."""
+    told = str(on)
+    return "/".join(reversed(told.split("-"))) if language() in _DAY_FIRST else told
+
+
+def number(value: float | Fraction) -> str:
+    """``12.0`` as 12, ``0.10`` as 0.1, thousands set apart, as the language writes it."""
+    return grouped(digits(value, grouped=True))

@@ -7,10 +7,10 @@ from seatplan.solver.measure import Measure, Measurement, Settled
 from .caution import caution
 from .content import Blank, Block, Group, Heading, Paragraph, group, spans
 from .doubted_text import doubted
-from .manner import day
+from .manner import day, number
 from .say import t, tr
 from .terminal import parts_of
-from .text import count, number, quantity
+from .text import count, quantity
 from .words import word
 
 _MANY = 20
@@ -48,7 +48,7 @@ def measure_content(measure: Measure) -> list[Block | None]:
 
 def _settled(by: Settled) -> str:
     value, unit = by
-    return word(value) if isinstance(value, str) else quantity(value, unit, exact=True)
+    return word(value) if isinstance(value, str) else quantity(value, unit, fine=True)
 
 
 def _one(rank: int, m: Measurement) -> Group:

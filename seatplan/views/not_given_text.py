@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from seatplan.message import Name
 from seatplan.rules.not_given import NotGiven
-from seatplan.written import Verbatim
 
 from .say import N, t
 from .text import count, wrapped
@@ -34,8 +34,8 @@ def not_given_text(lacking: Sequence[NotGiven]) -> str:
         left -= len(shown)
         more += (len(fields) - len(shown)) * len(names)
         if shown:
-            told = Verbatim(", ".join(shown))
-            parts.append(t(_OF[of][len(names) > 1], names=Verbatim(", ".join(names)), fields=told) if of in _OF
+            told = Name(", ".join(shown))
+            parts.append(t(_OF[of][len(names) > 1], names=Name(", ".join(names)), fields=told) if of in _OF
                          else told)
     if more:
         parts.append(t("and {fields} more", fields=count(more, "field")))

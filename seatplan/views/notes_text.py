@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 
+from seatplan.message import Message, RiderName, Seat, holds, joined, key_of, with_other
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
-from seatplan.written import Verbatim
 
 from .say import N, t, tr
 from .text import listed
-from .words import sentence, settling, who_where
+from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
 
-_SEAT, _HELD_IN = N("this seat"), N("the restraint")
 _GRAVE, _CAUTION = N("grave caution"), N("caution")
 
 
@@ -23,17 +21,6 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
     return [f for seat in arrangement.seats for f in seat.cell.findings] + list(arrangement.findings)
 
 
-def said_of_any_seat(finding: Finding, text: str) -> str:
-    """The sentence with ``this seat`` in place of the one position that it names."""
-    seat, measured = _seat_named(finding, text), finding.result.measured
-    named = isinstance(measured, Verbatim) and measured == seat         # a restraint that is called like the seat
-    return text if seat is None or named else re.sub(rf"\b({t('position ')})?{re.escape(seat)}\b", t(_SEAT), text)
-
-
-def _seat_named(finding: Finding, text: str) -> str | None:
-    """The only one of the finding's positions that a text names."""
-    named = {seat for seat in finding.positions if re.search(rf"\b{re.escape(seat)}\b", text)}
-    return named.pop() if len(named) == 1 else None
 
 
 def cautions_said(arrangement: Arrangement) -> list[str]:
@@ -49,11 +36,11 @@ def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in gravest_first(all_findings):
         if finding.outcome == "caution":
-            groups.setdefault((finding.rule, _without_names(finding)), []).append(finding)
+            groups.setdefault((finding.rule, shared_sentence(finding, unnamed=True)), []).append(finding)
     return [
         t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-          text=sentence(findings[0]) if len(findings) == 1 else template, rule=rule)
-        for (rule, template), findings in groups.items()]
+          text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule)
+        for (rule, shared), findings in groups.items()]
 
 
 def caution_word(finding: Finding) -> str:
@@ -68,11 +55,6 @@ def _about(findings: Sequence[Finding]) -> str:
     return listed(list(dict.fromkeys(who_where(f) for f in findings))) + ": "
 
 
-def _without_names(finding: Finding) -> str:
-    text = said_of_any_seat(finding, sentence(finding))
-    if finding.restraint and len(finding.positions) == 1:
-        text = re.sub(rf"(?<!\w){re.escape(finding.restraint)}(?!\w)", t(_HELD_IN), text)
-    return text
 
 
 def estimates_said(arrangement: Arrangement) -> str:
@@ -93,39 +75,45 @@ def things_among(all_findings: Sequence[Finding]) -> list[str]:
 
 
 def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
-    groups: dict[str, list[tuple[int, Finding]]] = {}
+    groups: dict[object, list[tuple[int, Finding]]] = {}
     for rank, all_findings in by_rank.items():
         for finding in all_findings:
             if finding.outcome == "unmeasured":
-                groups.setdefault(_thing(finding), []).append((rank, finding))
+                groups.setdefault(key_of(_thing(finding)), []).append((rank, finding))
     told = []
-    for thing, found in groups.items():
+    for found in groups.values():
         findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
         wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < len(by_rank) else ""
-        told.append(f"{_subject(thing, findings)}{thing} ({_settled_by(findings)}{wanted})")
+        told.append(f"{_subject(findings)}{tr(_thing(findings[0]))} ({_settled_by(findings)}{wanted})")
     return told
 
 
 def count_to_measure(arrangement: Arrangement) -> int:
     """How many different things an arrangement still needs."""
-    return len({_thing(f) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
+    return len({key_of(_thing(f)) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
 
 
-def _thing(finding: Finding) -> str:
-    return said_of_any_seat(finding, _said(finding))
+def _thing(finding: Finding) -> Message:
+    """What is not known and how to find out, without the value that would settle it; said so that several seats can
+    share it."""
+    other = elsewhere(_seat(finding))
+    return joined(": ", [with_other(part, other) for part in (finding.result.field, finding.result.how)])
 
 
-def _said(finding: Finding) -> str:
-    """What is not known and how to find out, without the value that would settle it."""
-    return f"{tr(finding.result.field)}: {tr(finding.result.how)}"
+def _seat(finding: Finding) -> Seat | None:
+    """The seat at which a thing is to be measured, where it names one."""
+    return seat_named(finding, (finding.result.field, finding.result.how))
 
 
-def _subject(thing: str, findings: Sequence[Finding]) -> str:
+def _subject(findings: Sequence[Finding]) -> str:
     """The seats, or the restraints, that a thing is to be measured at; none where it names the rider."""
-    if t(_SEAT) in thing:
-        return listed(sorted({_seat_named(f, _said(f)) or "" for f in findings})) + ": "
-    if any(rider in thing for f in findings for rider in f.riders):
+    seats = {seat for finding in findings if (seat := _seat(finding)) is not None}
+    if seats:
+        return listed(sorted(seats)) + ": "
+    named = {value for f in findings for part in (f.result.field, f.result.how) for value in holds(part)
+             if isinstance(value, RiderName)}
+    if any(rider in named for f in findings for rider in f.riders):
         return ""
     held = list(dict.fromkeys(f.restraint for f in findings if f.restraint))
     return listed(held) + ": " if held else ""

@@ -12,12 +12,12 @@ from seatplan.growth.purchase import Purchase
 from .caution import caution
 from .content import Block, Group, Heading, Paragraph, Table, Text, Timeline, Typed, group, items, spans, together
 from .doubted_text import doubted
-from .manner import days
+from .manner import day as day_told
 from .outlook_chart import children
 from .outlook_words import again_text, change_text, move_text, short_text, window_text
 from .room_hint import room_hint
 from .room_text import in_a_line
-from .say import Words, t
+from .say import Words, shown, t
 from .terminal import parts_of
 from .text import count, listed
 from .words import BY, MODES, SHORT_MODES, car_name
@@ -166,8 +166,8 @@ def _doubted(doubt: Doubt) -> tuple[str, str, str | None]:
 
 
 def _days(leg: Leg, outlook: Outlook) -> str:
-    start = t("now") if leg.first == outlook.start else days(str(leg.first))
-    end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else days(str(leg.last))
+    start = t("now") if leg.first == outlook.start else day_told(leg.first)
+    end = t("{last}, the last day looked at", last=leg.last) if leg.last == outlook.end else day_told(leg.last)
     return t("{start} to {end}", start=start, end=end)
 
 
@@ -249,13 +249,13 @@ def _limits(outlook: Outlook) -> Group | None:
         closes, opens = stay.closes, stay.opens
         if opens is not None and opens.window.likely is None:
             continue
-        start = t("now") if opens is None else days(str(opens.window.likely))
+        start = t("now") if opens is None else str(shown(opens.window.likely))
         if closes is None:
             until = [t("beyond"), "", ""]
         elif closes.window.exact:
-            until = [days(str(closes.window.likely)), "", ""]
+            until = [str(shown(closes.window.likely)), "", ""]
         else:
-            until = [days(str(day)) if day else t("beyond") for day in
+            until = [day_told(day) if day else t("beyond") for day in
                      (closes.window.likely, closes.window.earliest, closes.window.latest)]
         if _whose(stay) != named:
             named = _whose(stay)

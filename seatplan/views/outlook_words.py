@@ -7,45 +7,46 @@ from datetime import date
 from seatplan.growth.limits import Limit, Window
 from seatplan.growth.outlook import Change, Move
 from seatplan.growth.solved import Place
+from seatplan.message import Amount, Figure
 from seatplan.rules.finding import Finding
 
 from .say import Words, fill, t, tr
-from .text import listed, number
-from .words import SHORT_MODES, sentence, settling
+from .text import listed
+from .words import SHORT_MODES, limit_of, sentence, settling
 
 #: rule -> what happens when its limit is met from below; ``{rider}``, ``{limit}`` and ``{in}``
 ENDS = Words({
-    "child-too-heavy": "{rider} weighs more than {limit} kg, the most for {in}",
-    "child-too-tall": "{rider} is taller than {limit} mm, the most for {in}",
+    "child-too-heavy": "{rider} weighs more than {limit}, the most for {in}",
+    "child-too-tall": "{rider} is taller than {limit}, the most for {in}",
     "child-too-old": "{rider} is older than {limit}, the most for {in}",
-    "straps-below-shoulder": "{rider}'s shoulders are above the highest straps of {in}, at {limit} mm",
+    "straps-below-shoulder": "{rider}'s shoulders are above the highest straps of {in}, at {limit}",
     "head-near-shell-top": "{rider}'s head comes too near the top of {in}",
-    "ears-above-shell-top": "{rider}'s ears are above the top of {in}, at {limit} mm",
-    "lower-anchors-overloaded": "{rider} is too heavy for {in} on the lower anchors, which take {limit} kg",
+    "ears-above-shell-top": "{rider}'s ears are above the top of {in}, at {limit}",
+    "lower-anchors-overloaded": "{rider} is too heavy for {in} on the lower anchors, which take {limit}",
     "restraint-expired": "{restraint} is past its last day of use, {limit}",
-    "tether-overloaded": "{rider} is too heavy for the tether anchor, which takes {limit} kg",
+    "tether-overloaded": "{rider} is too heavy for the tether anchor, which takes {limit}",
 })
 #: the same limits as they stand in a table
 SHORT_ENDS = Words({
-    "child-too-heavy": "{limit} kg", "child-too-tall": "{limit} mm", "child-too-old": "age {limit}",
+    "child-too-heavy": "{limit}", "child-too-tall": "{limit}", "child-too-old": "age {limit}",
     "straps-below-shoulder": "highest straps", "head-near-shell-top": "head near top",
-    "ears-above-shell-top": "ears at top", "lower-anchors-overloaded": "{limit} kg",
+    "ears-above-shell-top": "ears at top", "lower-anchors-overloaded": "{limit}",
     "restraint-expired": "last day of use", "tether-overloaded": "tether anchor",
 })
 #: rule -> what to measure again before the child may have left the place
 AGAIN = Words({
-    "child-too-heavy": "weigh {rider}: {in} takes up to {limit} kg",
-    "child-too-light": "weigh {rider}: {in} takes {limit} kg and more",
-    "child-too-tall": "measure {rider}: {in} takes up to {limit} mm",
-    "child-too-short": "measure {rider}: {in} takes {limit} mm and more",
-    "straps-below-shoulder": "look whether the highest straps of {in}, at {limit} mm, are still at or above {rider}'s "
+    "child-too-heavy": "weigh {rider}: {in} takes up to {limit}",
+    "child-too-light": "weigh {rider}: {in} takes {limit} and more",
+    "child-too-tall": "measure {rider}: {in} takes up to {limit}",
+    "child-too-short": "measure {rider}: {in} takes {limit} and more",
+    "straps-below-shoulder": "look whether the highest straps of {in}, at {limit}, are still at or above {rider}'s "
                              "shoulders",
-    "straps-above-shoulder": "look whether the lowest straps of {in}, at {limit} mm, are at or below {rider}'s "
+    "straps-above-shoulder": "look whether the lowest straps of {in}, at {limit}, are at or below {rider}'s "
                              "shoulders",
     "head-near-shell-top": "look how near {rider}'s head is to the top of {in}",
     "ears-above-shell-top": "look whether {rider}'s ears are still below the top of {in}",
-    "lower-anchors-overloaded": "weigh {rider}: the lower anchors take {limit} kg with {in}",
-    "adult-belt-does-not-fit": "measure {rider}, or try the belt: it fits from {limit} mm",
+    "lower-anchors-overloaded": "weigh {rider}: the lower anchors take {limit} with {in}",
+    "adult-belt-does-not-fit": "measure {rider}, or try the belt: it fits from {limit}",
     "not-ready-for-booster": "see whether {rider} sits upright for a whole ride and is heavy enough for a booster",
 })
 
@@ -54,7 +55,7 @@ def age(months: float) -> str:
     """``2 years``, ``15 months``."""
     years, rest = divmod(int(months), 12)
     return (
-        t("{months} months", months=f"{months:g}")
+        t("{months} months", months=Figure(months))
         if rest or not years
         else t("1 year")
         if years == 1
@@ -83,9 +84,8 @@ def _filled(words: dict[str, str], finding: Finding, fallback: str | None = None
     template = words.get(finding.rule)
     if template is None:
         return sentence(finding) if fallback is None else fallback
-    limit = finding.result.limit if finding.result.limit is not None else finding.result.settles_at
-    months = finding.result.unit == "months" and isinstance(limit, (int, float))
-    told = age(float(limit)) if months and limit is not None else number(limit)
+    limit = limit_of(finding.result)
+    told = age(float(limit.value)) if isinstance(limit, Amount) and limit.unit == "months" else limit
     return fill(template, {"rider": listed(finding.riders), "limit": told, "restraint": finding.restraint,
                               "in": finding.restraint or t("the adult belt")})
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from seatplan.geometry.chain import Step
+from seatplan.message import Amount
 from seatplan.model import Reckoned
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, weight_of
@@ -195,7 +196,7 @@ def _plain(value: Any) -> Any:
         return value
     if isinstance(value, (list, tuple)):
         return [_plain(item) for item in value]
-    return str(value)
+    return plain(value.value) if isinstance(value, Amount) else str(value)
 
 
 def cell_json(cell: Cell) -> dict[str, Any]:

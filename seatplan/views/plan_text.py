@@ -13,7 +13,7 @@ from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, grou
 from .doubted_text import doubted
 from .first_text import first_lines
 from .grid_text import grid
-from .manner import day
+from .manner import day, number
 from .notes_text import cautions_said, count_to_measure, estimates_said, things_to_measure
 from .order_text import decided, equally_good
 from .reckoned_text import reckoned_head
@@ -21,7 +21,7 @@ from .rejected_text import rejected
 from .say import plural, t
 from .shortage_text import shortage
 from .terminal import parts_of
-from .text import count, listed, mm, number
+from .text import count, listed, mm
 from .tried_text import OUT, confirmed, out_of_plan
 from .words import BY, VERDICTS, car_name, held_by, in_what
 
@@ -137,7 +137,7 @@ def _nearest(plan: Plan) -> str:
     if plan.shortage or not plan.squeezes:
         return ""
     nearest = plan.squeezes[0]
-    return t(" The nearest miss lacks {short} {where_short}.", short=mm(nearest.squeeze.short),
+    return t(" The nearest miss lacks {short} {where_short}.", short=mm(nearest.squeeze.short, "up"),
              where_short=where_short(nearest.row))
 
 

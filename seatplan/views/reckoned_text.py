@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+from seatplan.message import Amount
 from seatplan.model import Reckoned, Rider
 from seatplan.solver.results import Plan
 
 from .content import Paragraph
 from .say import t
-from .text import listed, mm, number
+from .text import listed
 
 
 def sizes(rider: Reckoned, day: date) -> str:
@@ -18,13 +19,9 @@ def sizes(rider: Reckoned, day: date) -> str:
     for name, unit in (("mass", "kg"), ("height", "mm")):
         low, likely, high = (getattr(size, name) for size in (rider.smaller, rider, rider.larger))
         if likely is not None:
-            shown = (
-                t("{likely} kg ({low} to {high})", likely=round(float(likely), 1), low=round(float(low), 1),
-                  high=round(float(high), 1))
-                if unit == "kg"
-                else (t("{likely} ({low} to {high})", likely=mm(likely), low=number(low), high=number(high)))
-            )
-            told.append(shown)
+            ends = {"likely": likely, "low": low, "high": high}
+            told.append(t("{likely} ({low:bare} to {high:bare})", **{
+                end: Amount(round(float(value), 1) if unit == "kg" else value, unit) for end, value in ends.items()}))
     what = t(" and ").join(told) or t("size not known")
     where = t("at birth") if rider.born == rider.since else t("measured {since}", since=rider.since)
     return t("{rider} on {day}: {what}, by growth tables ({where})", rider=rider.rider, day=day, what=what,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from seatplan.message import Amount
 from seatplan.model import Tried
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.results import Arrangement, Plan
@@ -11,12 +12,12 @@ from .caution import caution
 from .changes_text import change_text
 from .content import Block, Group, Paragraph, Table, group, items, spans, together
 from .doubted_text import doubted
-from .manner import day
+from .manner import day, number
 from .notes_text import cautions_said, count_to_measure
 from .plan_text import do
 from .say import t
 from .terminal import parts_of
-from .text import count, number
+from .text import count
 from .tried_text import confirmed
 from .try_text import there, try_said, way
 from .words import BY, VERDICTS, held_by, in_what
@@ -54,7 +55,7 @@ def undone_content(done: AfterTry, file: str, line: int, asked: str) -> list[Blo
 
 
 def _what_happened(tried: Tried) -> str:
-    told = [] if tried.moved is None else [t("moved {moved} mm", moved=number(tried.moved))]
+    told = [] if tried.moved is None else [t("moved {moved}", moved=Amount(tried.moved, "mm", "up"))]
     if tried.level is not None:
         told.append(t("level") if tried.level else t("not level"))
     if tried.failed:

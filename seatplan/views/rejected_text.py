@@ -9,9 +9,10 @@ from seatplan.rules.registry import rule_by_id
 from seatplan.solver.results import ContestShown, Plan
 
 from .content import Block, Group, Heading, Paragraph, Table, group, items
+from .manner import number
 from .say import N, Words, t
 from .squeeze_text import sum_shown
-from .text import count, number
+from .text import count
 from .words import sentence
 
 _CONTEST = Words({

@@ -120,7 +120,7 @@ def _thresholds(names: tuple[str, ...]) -> str:
 
     told = []
     for name in names:
-        values = [f"{profile} {quantity(known.value, known.unit, exact=True)}" for profile in ("us", "un")
+        values = [f"{profile} {quantity(known.value, known.unit, fine=True)}" for profile in ("us", "un")
                   if (known := bundled_profile(profile).thresholds.get(name))]
         told.append(f"{name} ({', '.join(values)})")
     return ", ".join(told)

@@ -1,48 +1,28 @@
 """Text in the language and the units that were asked for; English and metric unless `cli` says otherwise.
 
 The English text is the key of its translation, so English looks nothing up. Names of people, seats, cars and
-restraints are fields, never keys.
+restraints are fields, never keys; every field is shown by its type (``seatplan.message``).
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
+from fractions import Fraction
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from seatplan.said import Joined, Said
-from seatplan.written import Verbatim
+from seatplan.message import Amount, Day, Figure, Joined, Message, Name, PartName, Unit, Word
 
-from .customary import in_customary
-from .manner import customary, days, decimals, language, linked
+from . import measures
+from .manner import customary, day, decimals, language, linked, number
 
 if TYPE_CHECKING:
     from gettext import NullTranslations
 
 LOCALE = Path(__file__).resolve().parent.parent / "data" / "locale"
 DOMAIN = "seatplan"
-_NUMBER = re.compile(r"-?\d+(\.\d+)?")
-#: fields that hold a word of the files, never a name
-_WORDS = (
-    "retractor",
-    "latchplate",
-    "side",
-    "what",
-    "unit",
-    "words",
-    "stricter",
-    "noun",
-    "kind",
-    "other",
-    "lower",
-    "mode",
-)
-
-#: names of parts that also mean something else: what to look up for them
-_PARTS = {"seat": "seat of a restraint"}
 
 
 def length_unit() -> str:
@@ -60,7 +40,7 @@ def catalogue(lang: str) -> NullTranslations:
 
 def look_up(text: str) -> str:
     """The text or template in the language in force."""
-    if language() == "en" or not text or isinstance(text, Verbatim):
+    if language() == "en" or not text or isinstance(text, Name):
         return text
     return catalogue(language()).gettext(text)
 
@@ -72,26 +52,17 @@ def t(template: str, /, **fields: Any) -> str:
 
 
 def tr(text: str) -> str:
-    """What was said further down, in the language in force; anything else, such as a name, stays as it is."""
-    if not isinstance(text, Said) or (language() == "en" and not customary()):
+    """What was said further down, in the language and the units in force; anything else, such as a name, as it is."""
+    return _message(text, plain=True) if isinstance(text, Message) else text
+
+
+def _message(text: Message, *, plain: bool) -> str:
+    if plain and language() == "en" and not customary():
         return text
     here = look_up(text.template)
     if isinstance(text, Joined):
-        return linked(here, [tr(part) for part in text.parts])
-    return fill(here, {name: _field(name, value) for name, value in text.fields.items()}) if text.fields else here
-
-
-def _field(name: str, value: Any) -> Any:
-    if isinstance(value, str) and name in ("part_name", "trim_name"):
-        return part(value)
-    return look_up(value) if name in _WORDS and isinstance(value, str) else _decimals(value)
-
-
-def part(name: str) -> str:
-    """What a part of a restraint, or a trim, is mostly called; any other name as it is."""
-    if language() == "en":
-        return name
-    return look_up(_PARTS.get(name, str(name)))
+        return linked(here, [str(shown(part, plain=plain)) for part in text.parts])
+    return filled(here, text.fields, plain=plain) if text.fields else here
 
 
 def N(text: str) -> str:
@@ -119,28 +90,71 @@ class Words(dict[str, str]):
         return Words({**dict(self.items()), **dict(other.items())})
 
 
+#: parts of restraints and trims, as they are mostly called
+_PARTS = Words({word: word for word in (
+    "armrest", "arms", "backrest", "base", "bed", "body", "console", "door", "envelope", "foot-end", "handle",
+    "head-end", "pillar", "shell", "tunnel", "wheel arch", "wings")}) | Words({"seat": "seat of a restraint"})
+
+
+def part(name: str) -> str:
+    """What a part of a restraint, or a trim, is mostly called; any other name as it is."""
+    return name if language() == "en" else str(_PARTS.get(name, name))
+
+
 def fill(template: str, fields: Mapping[str, Any]) -> str:
-    """The template with its fields; quantities in the units, days and decimals in the manner of the language."""
-    if language() == "en" and not customary():
-        return template.format(**fields)
-    told = {name: _told(value) for name, value in fields.items()}
-    if customary():
-        template = in_customary(template, told)
-    return template.format(**told)
+    """A template, in the language in force, with its fields as they are shown: thousands set apart, but for what was
+    said of a file, where numbers stand as they are written."""
+    return template.format_map({
+        name: shown(value, plain=isinstance(value, Message)) for name, value in fields.items()})
 
 
-def _told(value: Any) -> Any:
-    if isinstance(value, Said):
-        return tr(value)
-    if isinstance(value, (bool, Verbatim)):
+def filled(template: str, fields: Mapping[str, Any], *, plain: bool = False) -> str:
+    """The same with everything in it in one manner, however deep; ``plain``: no thousands are set apart."""
+    return template.format_map({name: shown(value, plain=plain) for name, value in fields.items()})
+
+
+class _Told(str):
+    """An amount as it is shown; in ``{low:bare}`` without its unit."""
+
+    bare: str
+
+    def __format__(self, spec: str) -> str:
+        return self.bare if spec == "bare" else str(self)
+
+
+def shown(value: Any, *, plain: bool = False) -> Any:
+    """A field by its type, in the language and the units in force; ``plain``: no thousands are set apart."""
+    kind = type(value)
+    if kind is str or kind is int:
         return value
-    if isinstance(value, float):
-        return decimals(str(value))
-    return days(str(value)) if isinstance(value, (str, date)) else value
-
-
-def _decimals(value: Any) -> Any:
-    """Numbers that were written out further down, with a point."""
-    if isinstance(value, str) and not isinstance(value, (Said, Verbatim)) and _NUMBER.fullmatch(value):
-        return decimals(value)
+    if kind is Amount:
+        return _amount(value, plain)
+    if isinstance(value, Message):
+        return _message(value, plain=plain)
+    for known, show in _BY_TYPE:
+        if isinstance(value, known):
+            return show(value)
     return value
+
+
+def unit(name: str) -> str:
+    """A unit as it is shown: that of inches or pounds where they are in force, words such as ``degrees`` looked up."""
+    return measures.unit_of(name) if name in measures.SYMBOLS else look_up(name)
+
+
+def _amount(value: Amount, plain: bool) -> _Told:
+    bare = measures.shown(value, plain=plain)
+    told = _Told(f"{bare} {unit(value.unit)}".rstrip())
+    told.bare = bare
+    return told
+
+
+_BY_TYPE: tuple[tuple[type | tuple[type, ...], Callable[[Any], str]], ...] = (
+    (Name, str),
+    (Word, look_up),
+    (Unit, unit),
+    (PartName, part),
+    ((Day, date), day),
+    (Figure, lambda value: number(value.value)),
+    ((float, Fraction), lambda value: decimals(str(value))),
+)

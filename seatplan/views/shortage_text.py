@@ -9,10 +9,9 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Plan, ShortageShown
 
 from .content import Group, Paragraph, group, items
-from .notes_text import said_of_any_seat
 from .say import t, tr
 from .text import count, listed
-from .words import held_by, in_what, sentence
+from .words import held_by, in_what, sentence, shared_sentence
 
 
 def shortage(plan: Plan, short: ShortageShown) -> Group:
@@ -87,5 +86,5 @@ def _against(cell: Cell) -> list[Finding]:
 
 def _told(findings: Sequence[Finding], way: str) -> tuple[str, str]:
     own = way + "; ".join(f"{sentence(f)} ({f.rule})" for f in findings)
-    shared = way + "; ".join(f"{said_of_any_seat(f, sentence(f))} ({f.rule})" for f in findings)
+    shared = way + "; ".join(f"{shared_sentence(f)} ({f.rule})" for f in findings)
     return own, shared

@@ -5,15 +5,13 @@ from __future__ import annotations
 import textwrap
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
-from fractions import Fraction
 
+from seatplan.message import Amount, Name, Way
 from seatplan.units import Number
-from seatplan.written import Verbatim
 
-from . import manner
-from .customary import converted
-from .manner import before, customary, grouped
-from .say import plural, t, tr
+from . import manner, measures
+from .manner import before, customary, number
+from .say import plural, shown, t
 
 #: columns of a page; on a terminal it is narrower where that is (see ``manner.speaking``)
 WIDTH = manner.WIDEST
@@ -24,55 +22,40 @@ MOST_HEADING = 80
 _LEAST, _WORD = 12, 30
 
 
-def number(value: object) -> str:
-    """``12.0`` as 12, ``0.10`` as 0.1, thousands with commas; words as they are."""
-    if isinstance(value, Fraction):
-        value = float(value)
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
-        return tr(value) if isinstance(value, str) else str(value)
-    if isinstance(value, float):
-        value = round(value, 2)
-        if not value.is_integer():
-            return grouped(f"{value:,}")
-        value = int(value)
-    return grouped(f"{value:,}")
-
-
-def mm(value: float, way: str = "near") -> str:
+def mm(value: float, way: Way = "near") -> str:
     """Millimetres, halves shown; in inches ``way`` says where an eighth is rounded to (see ``measures``)."""
-    if customary():
-        return converted(value, "mm", way)
-    return f"{number(round(value * 2) / 2)} mm"
+    return str(shown(_length(value, way)))
 
 
 def length(value: float) -> str:
     """A length within a sum, without its unit: in inches to a hundredth, so that sums come out."""
-    return converted(value, "mm", exact=True).removesuffix(" in") if customary() else number(value)
+    return measures.shown(Amount(value, "mm", fine=True))
 
 
 def total(value: float) -> str:
     """What a sum comes to, with its unit."""
-    return converted(value, "mm", exact=True) if customary() else mm(value)
+    return str(shown(_length(value, "near", fine=True)))
 
 
-def bare(value: float, way: str = "near") -> str:
+def bare(value: float, way: Way = "near") -> str:
     """A length in the unit that is told once for all of them (see ``say.length_unit``)."""
-    return mm(value, way).removesuffix(" in" if customary() else " mm")
+    return measures.shown(_length(value, way))
 
 
-def quantity(value: Number, unit: str, way: str = "near", *, exact: bool = False) -> str:
-    """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force; ``exact``
+def _length(value: float, way: Way, *, fine: bool = False) -> Amount:
+    """A length; in millimetres to half of one."""
+    return Amount(value if customary() else round(value * 2) / 2, "mm", way, fine)
+
+
+def quantity(value: Number, unit: str, way: Way = "near", *, fine: bool = False) -> str:
+    """``438 mm``, ``8.9 kg``, ``15 months``: what carries a unit of length or mass in the units in force; ``fine``
     for limits, which in inches and pounds are told to a hundredth."""
-    if customary() and unit in ("mm", "kg"):
-        return converted(value, unit, way, exact)
-    return f"{number(value)} {t(unit)}"
+    return str(shown(Amount(value, unit, way, fine)))
 
 
 def spare(value: float) -> str:
     """Spare is rounded down: never more room than there is."""
-    if customary():
-        return converted(max(0.0, value), "mm", "down")
-    return f"{number(int(value // 1))} mm"
+    return mm(max(0.0, value) if customary() else value // 1, "down")
 
 
 def count(n: int, one: str, many: str | None = None) -> str:
@@ -100,7 +83,7 @@ def heading(told: Callable[..., str], *names: str) -> str:
         at = shown.index(longest)
         others = max((len(name) for i, name in enumerate(shown) if i != at), default=0)
         keep = max(len(longest) - over - 1, min(others, len(longest) - 2), 0)
-        shown[at] = Verbatim(longest.removesuffix("…")[:keep].rstrip() + "…")
+        shown[at] = Name(longest.removesuffix("…")[:keep].rstrip() + "…")
     return told(*shown)
 
 

@@ -8,8 +8,8 @@ from seatplan.solver.placements import Cell
 from seatplan.solver.results import Arrangement, Plan
 
 from .say import N, t
-from .text import listed, number
-from .words import BY, MODES, sentence, word
+from .text import listed
+from .words import BY, MODES, held, sentence
 
 #: the words before what would not hold
 OUT = N("Tried at the car, and out of the plan")
@@ -46,7 +46,7 @@ def out_of_plan(plan: Plan) -> list[str]:
 
 def _told(found: Finding, cell: Cell) -> str:
     facts = found.result.facts
-    moved = t("moved {measured} mm, {level}", measured=number(found.result.measured), level=word(facts["level"]))
+    moved = t("moved {measured}, {level}", measured=held(found.result)[0], level=facts["level"])
     if cell.confirmed:
         return t("confirmed on {on}: {moved}", on=facts["on"], moved=moved)
     if cell.held:

@@ -14,12 +14,12 @@ from .caution import caution
 from .content import Block, Group, Heading, Paragraph, group, items, spans
 from .doubted_text import doubted
 from .manner import day
-from .notes_text import caution_word, said_of_any_seat
+from .notes_text import caution_word
 from .say import N, Words, t
 from .squeeze_text import sum_shown
 from .terminal import parts_of
 from .text import count, listed
-from .words import MODES, held_by, sentence
+from .words import MODES, held_by, sentence, shared_sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
@@ -137,11 +137,7 @@ def _along(why: Why, mode: Mode) -> list[str]:
 
 def _way(cell: Cell) -> str:
     """How it is held, without the names of bars and anchors, which differ from seat to seat."""
-    placement = cell.placement
-    told = held_by(placement)
-    if placement.bars:
-        told = told.replace(f" {'-'.join(placement.bars)}", "")
-    return told.replace(t("tether {tether}", tether=placement.tether), t("tether")) if placement.tether else told
+    return held_by(cell.placement, named=False)
 
 
 def _in(mode: Mode) -> str:
@@ -190,7 +186,7 @@ def _findings(findings: Sequence[Finding], outcomes: Sequence[str], shared: bool
 
 
 def _line(finding: Finding, shared: bool = False) -> str:
-    text = said_of_any_seat(finding, sentence(finding)) if shared else sentence(finding)
+    text = shared_sentence(finding) if shared else sentence(finding)
     word = "" if finding.outcome == "unmeasured" else (             # it says so itself
         f"{caution_word(finding) if finding.outcome == 'caution' else _WORD[finding.outcome]}: ")
     return f"{word}{text} ({finding.rule})"

@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
-from seatplan.rules.finding import Finding, Result
+from seatplan.message import (
+    Amount,
+    Figure,
+    Message,
+    Name,
+    RestraintName,
+    Seat,
+    Unit,
+    Way,
+    beside,
+    holds,
+    is_position,
+    part_of,
+    said,
+    with_other,
+)
+from seatplan.rules.finding import Finding, Keeps, Result, sense
 from seatplan.rules.subjects import Placement
-from seatplan.said import Said
 from seatplan.units import Quantity
-from seatplan.written import Verbatim
 
-from .customary import in_customary
-from .manner import customary, days, grouped
-from .say import Words, look_up, part, t, tr
-from .text import listed, number, quantity
+from .manner import customary
+from .say import Words, filled, look_up, part, shown, t
+from .text import listed
 
 if TYPE_CHECKING:
     from seatplan.model import Vehicle
@@ -41,10 +54,8 @@ BY = Words({
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
                   "rejected": "rejected"})
-#: a field before a comma; where it is empty, the blank before it goes too
-_BEFORE_COMMA = re.compile(r" \{(\w+)\}(?=,)")
 _BASE = Words({"with": "with base", "without": "without base"})
-#: words of the files, and of the rules, that stand in sentences
+#: words of the files, and of the rules, that stand in sentences (``seatplan.message.Word``)
 VALUES = Words(
     {
         word: word
@@ -134,32 +145,52 @@ VALUES = Words(
             "trip",
             "vehicle",
             "wish",
-            # parts and trims, as they are mostly called
-            "armrest",
-            "arms",
-            "backrest",
-            "base",
-            "bed",
-            "body",
-            "console",
-            "door",
-            "envelope",
-            "foot-end",
-            "handle",
-            "head-end",
-            "pillar",
-            "seat of a restraint",
-            "shell",
-            "tunnel",
-            "wheel arch",
-            "wings",
         )
     }
 )
 
 
+#: what stands in place of a seat and of a restraint where the same is said of several
+THIS_SEAT, HELD_IN = said("this seat"), said("the restraint")
+_WAYS: dict[Keeps, tuple[Any, Any]] = {"most": ("up", "down"), "least": ("down", "up"), "": ("near", "near")}
+
+
 def sentence(finding: Finding) -> str:
     """What a finding says, without the subject and without a full stop."""
+    template, fields = _told(finding)
+    return filled(template, fields)
+
+
+def shared_sentence(finding: Finding, *, unnamed: bool = False) -> str:
+    """The same so that several seats can share it, with ``this seat`` for the one position that it names; ``unnamed``:
+    and with ``the restraint`` for the one it is about."""
+    template, fields = _told(finding)
+    seat = seat_named(finding, fields.values())
+    restraint = finding.restraint if unnamed and len(finding.positions) == 1 else None
+    return filled(template, {name: with_other(value, elsewhere(seat, restraint)) for name, value in fields.items()})
+
+
+def seat_named(finding: Finding, fields: Iterable[Any]) -> Seat | None:
+    """The only one of a finding's positions that stands in some fields."""
+    named = {value for field in fields for value in holds(field)
+             if isinstance(value, Seat) and value in finding.positions}
+    return named.pop() if len(named) == 1 else None
+
+
+def elsewhere(seat: Seat | None, restraint: str | None = None) -> Callable[[Any], Any]:
+    """What stands for the value of a field where neither this seat nor this restraint is to be named."""
+    def other(value: Any) -> Any:
+        named = value.fields["position"] if is_position(value) else value
+        if seat is not None and isinstance(named, Seat) and named == seat:
+            return THIS_SEAT
+        if restraint is not None and isinstance(value, RestraintName) and value == restraint:
+            return HELD_IN
+        return value
+    return other
+
+
+def _told(finding: Finding) -> tuple[str, dict[str, Any]]:
+    """The template of a finding in the language in force, and the fields that stand in it."""
     from .wording import TEXT, TRIED, UNMEASURED
 
     own = TEXT[finding.rule]
@@ -170,29 +201,23 @@ def sentence(finding: Finding) -> str:
     else:
         template = own.get(finding.outcome) or own["block"]
     template, fields = look_up(template), _fields(finding)
-    if customary():
-        template = in_customary(template.replace("{unit}", finding.result.unit), fields, finding.outcome == "pass")
-    template = _BEFORE_COMMA.sub(lambda found: "" if fields.get(found[1]) == "" else found[0], template)
-    return " ".join(_Lenient().vformat(template, (), fields).split())
+    # a fact that a rule left out reads as a dash rather than stopping the whole answer
+    return template, {name: fields.get(name, "-") for _, name, _, _ in Formatter().parse(template) if name}
 
 
 def _fields(finding: Finding) -> dict[str, Any]:
     result = finding.result
-    fields: dict[str, Any] = {name: word(value) for name, value in result.facts.items()}
-    settle = settling(result)
-    moved = isinstance(result.measured, (int, float))
-    measured, limit = _told_apart(result)
+    fields: dict[str, Any] = {name: Figure(fact) if _number(fact) else fact for name, fact in result.facts.items()}
+    measured, limit = held(result)
     fields |= {
-        "rider": listed(finding.riders), "position": listed(finding.positions),
-        "restraint": finding.restraint or t("the restraint"),
+        "rider": _one_or_several(finding.riders), "position": _one_or_several(finding.positions),
+        "restraint": finding.restraint or HELD_IN,
         "measured": measured, "limit": limit, "as_written": _as_written(result),
-        "shortfall": number(result.shortfall), "unit": word(result.unit),
-        "field": tr(result.field), "how": tr(result.how), "settles_at": word(result.settles_at),
-        "settle": f" ({settle})" if settle else "",
-        "estimate": t(" (estimated)") if result.facts.get("estimated") else "",
-        "tried": (t("moved {measured} mm, allowed {limit} mm", measured=number(result.measured),
-                    limit=number(result.limit))
-                  if moved else word(result.measured)),
+        "shortfall": "-" if result.shortfall is None else Amount(result.shortfall, result.unit, "up"),
+        "field": result.field, "how": result.how, "settle": _settle(result),
+        "estimate": said(" (estimated)") if result.facts.get("estimated") else "",
+        "tried": (said("moved {measured}, allowed {limit}", measured=measured, limit=limit)
+                  if isinstance(measured, Amount) else measured),
     }
     if len(finding.riders) >= 2:
         fields |= {"left": finding.riders[0], "right": finding.riders[-1],
@@ -200,54 +225,75 @@ def _fields(finding: Finding) -> dict[str, Any]:
     return fields
 
 
-def _told_apart(result: Result) -> tuple[str, str]:
-    """What was measured and what it is held against, with as many digits as show that one is more."""
-    measured, limit = word(result.measured), word(result.limit)
-    if measured == limit and result.measured != result.limit and isinstance(result.measured, Fraction | float) \
-            and isinstance(result.limit, Fraction | float):
-        return tuple(grouped(f"{float(value):,.4f}".rstrip("0").rstrip("."))        # type: ignore[return-value]
-                     for value in (result.measured, result.limit))
+def _one_or_several(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else listed(names)
+
+
+def held(result: Result) -> tuple[Any, Any]:
+    """What was measured and what it is held against, each as it may be rounded: a most down and what must keep to it
+    up, a least the other way round."""
+    way, limit_way = _WAYS[sense(result)]
+    if isinstance(result.limit, Message) and _number(result.measured):       # one or more spans
+        spans: Message = result.limit
+        if result.unit == "mm":
+            spans = said("{spans} {unit}", spans=spans, unit=Unit("mm"))
+        return _amount(result.measured, result.unit, way, fine=True), spans
+    measured = _amount(result.measured, result.unit, way, fine=False)
+    limit = _amount(result.limit, result.unit, limit_way, fine=not _number(result.measured))
+    if isinstance(measured, Amount) and isinstance(limit, Amount):
+        return beside(measured, limit)
     return measured, limit
+
+
+def limit_of(result: Result) -> Any:
+    """The limit alone, or what would settle it: to a hundredth of an inch or pound."""
+    value = result.limit if result.limit is not None else result.settles_at
+    return _amount(value, result.unit, _WAYS[sense(result)][1], fine=True)
+
+
+def _number(value: Any) -> bool:
+    return isinstance(value, (int, float, Fraction)) and not isinstance(value, bool)
+
+
+def _amount(value: Any, unit: str, way: Way, *, fine: bool) -> Any:
+    return Amount(value, unit, way, fine) if _number(value) else "-" if value is None else value
 
 
 def _as_written(result: Result) -> str:
     """How the label of a limit has it, where that is another unit than is told, or both."""
     limit = result.limit if result.limit is not None else result.settles_at
     if isinstance(limit, Quantity) and (limit.both or limit.metric == customary()):
-        return t(" (written as {limit})", limit=Verbatim(limit.written))
+        return said(" (written as {limit})", limit=Name(limit.written))
     return ""
 
 
 def word(value: object) -> str:
     """A fact in words: a number, a word of the files, or what the rule said; a name as it is."""
-    if isinstance(value, Verbatim):
-        return value
-    if isinstance(value, str) and not isinstance(value, Said):
-        return VALUES[value] if value in VALUES else days(value)
-    return number(value)
+    return str(shown(Figure(value) if isinstance(value, (int, float, Fraction)) else value))
 
 
 def part_word(label: str) -> str:
     """What a part is called without whose it is: ``base`` of ``Nook 35 base``."""
-    if isinstance(label, Said) and "part_name" in label.fields:
-        return part(label.fields["part_name"])
-    return label
+    name = part_of(label)
+    return label if name is None else part(name)
 
 
 def settling(result: Result) -> str:
     """What a missing value will be held against: a limit, or the word that would be fine."""
+    return str(shown(_settling(result)))
+
+
+def _settling(result: Result) -> str:
     if result.settles_at is None:
         return ""
-    if isinstance(result.settles_at, str):
-        return t("fine if {settles_at}", settles_at=word(result.settles_at))
-    return t("limit {settles_at}", settles_at=quantity(result.settles_at, result.unit, exact=True)).rstrip()
+    if not _number(result.settles_at):
+        return said("fine if {settles_at}", settles_at=result.settles_at)
+    return said("limit {settles_at}", settles_at=limit_of(result))
 
 
-class _Lenient(Formatter):
-    """A fact that a rule left out reads as a dash rather than stopping the whole answer."""
-
-    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:
-        return kwargs.get(key, "-") if isinstance(key, str) else super().get_value(key, args, kwargs)
+def _settle(result: Result) -> str:
+    told = _settling(result)
+    return said(" ({settle})", settle=told) if told else ""
 
 
 def car_name(vehicle: Vehicle) -> str:
@@ -255,16 +301,17 @@ def car_name(vehicle: Vehicle) -> str:
     return vehicle.vehicle + (t(" (invented)") if vehicle.invented else "")
 
 
-def held_by(placement: Placement) -> str:
-    """How it is held: by what, which bars, which tether anchor, support leg, separate base."""
+def held_by(placement: Placement, *, named: bool = True) -> str:
+    """How it is held: by what, which bars, which tether anchor, support leg, separate base. ``named``: with the names
+    of bars and anchor, which differ from seat to seat."""
     parts = _belt_or_anchors(placement)
     installation = placement.installation
     if placement.bars:
-        parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}"
+        parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}" if named else ""
         if placement.borrowed:
             parts[-1] += t(" (borrowed)")
     if placement.tether:
-        parts.append(t("tether {tether}", tether=placement.tether))
+        parts.append(t("tether {tether}", tether=placement.tether) if named else t("tether"))
     if installation is not None:
         if installation.support_leg:
             parts.append(t("support leg"))

@@ -54,11 +54,17 @@ def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
     for text, place in (*_marked(), *_commands(), *_rules(), *_steps(), *_order(), *_profiles(), *_templates()):
-        if (text if isinstance(text, str) else text[0]).strip():
+        if _says_anything(text if isinstance(text, str) else text[0]):
             found.setdefault(text, place)
     for text in (*CLICK, *CLICK_PLURALS):
         found.setdefault(text, "click")
     return found
+
+
+def _says_anything(text: str) -> bool:
+    """Whether a text could be another in another language: it has words, or several fields in some order."""
+    rest, fields = re.subn(r"\{[^{}]*\}", "", text)
+    return fields > 1 or re.search(r"[^\W\d_]", rest) is not None
 
 
 def _marked() -> Iterator[tuple[Message, str]]:

@@ -16,6 +16,7 @@ import pytest
 import yaml
 from build import Case, subject
 
+from seatplan.message import Amount
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
@@ -35,6 +36,12 @@ def judged(rule: Rule, case: Case) -> tuple[Result | None, Any]:
     return (rule.check(what, world) if rule.when(what, world) else None), what
 
 
+def fact(result: Result, key: str) -> Any:
+    """A fact; of a value with its unit the number."""
+    found = result.facts.get(key)
+    return found.value if isinstance(found, Amount) else found
+
+
 def outcome_of(rule: Rule, result: Result | None) -> str:
     if result is None:
         return "skip"
@@ -52,7 +59,7 @@ def test_outcome_and_numbers(rule_id: str, case: Case, outcome: str):
         assert "finds" not in case
         return
     assert case["finds"]
-    found = {key: getattr(result, key) if key in OWN else result.facts.get(key) for key in case["finds"]}
+    found = {key: getattr(result, key) if key in OWN else fact(result, key) for key in case["finds"]}
     assert found == {key: expected(value, found[key]) for key, value in case["finds"].items()}
 
 

@@ -100,9 +100,9 @@ _STEPS: dict[str, Callable[[Card], tuple[str, str, State]]] = {
     "head-restraint-clear": lambda c: ("head-restraint", here(c), "clear"),
     "head-restraint-raised": lambda c: ("head-restraint", here(c), "raised"),
     "head-restraint-behind-the-head": lambda c: ("head-restraint", here(c), "behind-the-head"),
-    "connectors-flexible": lambda c: ("connectors", held(c), Joined(str(c.values["bars"]))),
-    "connectors-rigid": lambda c: ("connectors", held(c), Joined(str(c.values["bars"]))),
-    "booster-connectors": lambda c: ("connectors", held(c), Joined(str(c.values["bars"]))),
+    "connectors-flexible": lambda c: ("connectors", held(c), Joined(" ".join(c.values["bars"].parts))),
+    "connectors-rigid": lambda c: ("connectors", held(c), Joined(" ".join(c.values["bars"].parts))),
+    "booster-connectors": lambda c: ("connectors", held(c), Joined(" ".join(c.values["bars"].parts))),
     "connectors-stowed": lambda c: ("connectors", held(c), "stowed"),
     "lock-off": lambda c: ("belt", here(c), "lock-off"),
     "switch-retractor": lambda c: ("belt", here(c), "retractor-locked"),
@@ -125,7 +125,7 @@ def held(card: Card) -> str:
 
 
 def mm(card: Card, name: str) -> int:
-    return int(card.values[name])
+    return int(card.values[name].value)
 
 
 def on_the_sheet(card: Card, arrangement: Arrangement) -> Iterator[tuple[Thing, State]]:
@@ -136,8 +136,8 @@ def on_the_sheet(card: Card, arrangement: Arrangement) -> Iterator[tuple[Thing, 
                 kind, of, state = _STEPS[step.step](card)
                 yield Thing(kind, seat_of(of, arrangement.ahead) if kind == "seat" else of), state  # type: ignore[arg-type]
             elif step.step in ("recline-setting", "recline-one-setting"):
-                packing = card.values["packed"] if any(s.step == "packing" for s in stage.steps) else 0
-                yield Thing("recline", held(card)), Leaning(float(card.values["setting"]), int(packing))
+                packing = card.values["packed"].value if any(s.step == "packing" for s in stage.steps) else 0
+                yield Thing("recline", held(card)), Leaning(float(card.values["setting"].value), int(packing))
 
 
 def problems_of(solved: Plan, seen: Counter[str], most: int) -> Iterator[str]:

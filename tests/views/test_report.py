@@ -19,12 +19,13 @@ from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.conflict_text import lines_of
 from seatplan.views.content import plain
-from seatplan.views.grid_text import square_word
+from seatplan.views.grid_text import square_told
+from seatplan.views.manner import number
 from seatplan.views.repairs_text import done_in, losses_of, notes_of, seats_of, to_try
 from seatplan.views.report.report import SECTIONS, report_html
 from seatplan.views.shortage_text import shortage
 from seatplan.views.terminal import lines_of as laid_out
-from seatplan.views.text import mm, number
+from seatplan.views.text import mm
 
 EVERY_TRIP = pytest.mark.parametrize("name", TRIPS)
 #: these take seconds to explain, and are like another one
@@ -93,7 +94,7 @@ def test_every_square_of_the_grid_with_its_reasons(name: str):
              if tag == "td" and "data-seat" in held}
     for (r, p), square in solved.squares.items():
         cell = cells[str(r), solved.choices.positions[p].position]
-        assert cell["data-word"] == square_word(square, solved.tally.complete)
+        assert cell["data-word"] == square_told(square, solved.tally.complete)
         blocked = not square.allowed and not solved.strict
         assert not blocked or cell["data-why"], "a no has a reason"
     assert len(cells) == len(solved.squares)

@@ -12,6 +12,7 @@ from planned import DAY
 
 from seatplan.files.load import shelf
 from seatplan.files.plain import trip_in_vehicles
+from seatplan.message import said
 from seatplan.rules.load import load_profile
 from seatplan.solver.compare import Comparison, compare
 from seatplan.solver.explain import explain
@@ -22,7 +23,7 @@ from seatplan.views.report.shown import Compared, Shown
 
 #: where all fit, where there are too few seats, and a small one
 CARS = ("marlow-saloon", "skiff-two")
-LEFT_OUT = ("left out: the wish for 2R; this car has no such position",)
+LEFT_OUT = (said("left out: {what}; {why}", what="the wish for 2R", why="this car has no such position"),)
 
 
 def written(found: Comparison) -> str:

@@ -116,7 +116,7 @@ def test_steps_of_a_rear_facing_shell_on_the_belt():
     assert {"level-ground", "belt-path-rear", "lock-off", "movement", "recline-read", "connectors-stowed",
             "straps-below", "head-below-top", "gap-ahead"} <= names_of(wren)
     assert not {"straps-above", "tether", "connectors-flexible", "lap-part", "switch-retractor"} & names_of(wren)
-    assert (wren.values["setting"], wren.values["angle"], wren.values["low"], wren.values["high"]) == (32, 33, 30, 45)
+    assert [wren.values[name].value for name in ("setting", "angle", "low", "high")] == [32, 33, 30, 45]
 
 
 def test_steps_of_a_forward_facing_harness_on_bars_with_tether():

@@ -24,10 +24,9 @@ from seatplan.views.text import (
 
 
 @pytest.mark.parametrize(("value", "text"), [
-    (12.0, "12"), (0.10, "0.1"), (1234567, "1,234,567"), (-5, "-5"), (22.046, "22.05"), ("a word", "a word"),
-    (True, "True"), (1500.5, "1,500.5"),
+    (12.0, "12"), (0.10, "0.1"), (1234567, "1,234,567"), (-5, "-5"), (22.046, "22.05"), (1500.5, "1,500.5"),
 ])
-def test_number(value: object, text: str):
+def test_number(value: float, text: str):
     assert number(value) == text
 
 

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from seatplan.message import joined, said
 from seatplan.model import Condition, Mode, Part, Position, Restraint, Trip, Wish
 from seatplan.model.trip import FrontLimit
-from seatplan.said import joined, said
 
 from .change import Change, ChangeKind, Shelf, change
 

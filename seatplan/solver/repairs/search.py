@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
 
+from seatplan.message import said
 from seatplan.rules import footprints
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
-from seatplan.said import said
 
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets

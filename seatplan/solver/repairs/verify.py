@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from seatplan.said import said
+from seatplan.message import said
 
 from ..least import least
 from ..ranking import placed, safe, stage

@@ -8,7 +8,6 @@ from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.chain import half_of
 from seatplan.geometry.tolerance import estimates_in
 
 from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT
@@ -127,7 +126,7 @@ class Width(Largest):
     def _reckoned(self, side: Side, aim: int) -> int:
         """The largest width, by the sums at the widest; below 0 where another width changes nothing."""
         own = side.seats[side.at]
-        growing = {half_of(box.label) for box, width in zip(own.shape.boxes, self._widths, strict=False)
+        growing = {box.half for box, width in zip(own.shape.boxes, self._widths, strict=False)
                    if width is None}
         paths = self._sums.get(side)
         if paths is None:
@@ -136,7 +135,7 @@ class Width(Largest):
         for path in paths:
             over = path.over - self._may_overshoot(path, aim)
             if over > 0:
-                grows = sum(addend.label in growing for step in path.steps for addend in step.addends)
+                grows = sum(addend.length in growing for step in path.steps for addend in step.addends)
                 if not grows:
                     return -1
                 less = max(less, ceil(over / grows))

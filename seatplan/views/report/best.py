@@ -10,6 +10,7 @@ from seatplan.solver.results import Arrangement, SeatShown
 from seatplan.views.along_text import along, close_along, room
 from seatplan.views.content import group, items
 from seatplan.views.html import elements, table, wide
+from seatplan.views.manner import number
 from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions_said, estimates_said, findings_of, things_to_measure
 from seatplan.views.order_text import decided, equally_good
@@ -17,7 +18,7 @@ from seatplan.views.say import look_up, t
 from seatplan.views.seated_text import seated
 from seatplan.views.svg.figures import row_figures, seats_said, side_figures
 from seatplan.views.svg.plan import key
-from seatplan.views.text import count, number
+from seatplan.views.text import count
 from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
 from .shown import Shown, more, section

@@ -9,11 +9,12 @@ from xml.etree.ElementTree import Element
 from seatplan.views.content import Heading, plain, spans
 from seatplan.views.grid_text import square_told
 from seatplan.views.html import elements, inline, table, wide
+from seatplan.views.manner import number
 from seatplan.views.markup import el
 from seatplan.views.notes_text import things_to_measure
 from seatplan.views.rejected_text import rejected
 from seatplan.views.say import t
-from seatplan.views.text import listed, number
+from seatplan.views.text import listed
 from seatplan.views.tried_text import OUT, out_of_plan
 
 from .nearest import reasons

@@ -19,13 +19,12 @@ from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_text import doubted
 from seatplan.views.first_text import first_lines
 from seatplan.views.html import elements
-from seatplan.views.manner import language
+from seatplan.views.manner import language, number
 from seatplan.views.markup import el, html_file
 from seatplan.views.pages import page_file, style_of
 from seatplan.views.say import N, Words, t, tr
-from seatplan.views.text import count, heading, number
+from seatplan.views.text import count, heading
 from seatplan.views.words import car_name
-from seatplan.written import visible
 
 from .best import best, everything
 from .reasons import measuring, tried, who_where, why_not
@@ -65,7 +64,7 @@ def reported_html(found: Reported) -> str:
     held = found.comparison
     return several_html(held, [
         Shown(one.plan, one.pictures, one.explanation, one.words, one.ahead,
-              Compared(held, n, [visible(tr(problem.text)) for problem in one.left_out]))
+              Compared(held, n, [problem.text for problem in one.left_out]))
         for n, one in enumerate(found.each)])
 
 
@@ -154,7 +153,8 @@ def _choose(shown: Shown) -> Element | None:
     name = shown.prefix
     return el(
         "section", el(shown.heading, t("Try it out"), id=f"{name}choose-head"),
-        el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest is ruled out.")),
+        el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest is ruled "
+                  "out.")),
         el("form", el("div", fields, class_="fields"), el("button", t("Start again"), type="reset")),
         el("p", "", role="status", aria_live="polite", id=f"{name}remains", class_="remains"),
         el("ul", "", id=f"{name}went", class_="went"),

@@ -8,6 +8,7 @@ from string import Formatter
 from typing import Any
 from xml.etree.ElementTree import Element
 
+from seatplan.message import Amount
 from seatplan.model.steps import InstallStep, MeasuredBox
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
@@ -16,21 +17,20 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.installing import Card, InTheWay
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.units import MM_PER_INCH
 from seatplan.views.along_text import PACKED, recline_text, room, told_along
 from seatplan.views.caution import CAUTION, LAW
-from seatplan.views.customary import in_customary
 from seatplan.views.manner import customary
 from seatplan.views.markup import el
 from seatplan.views.notes_text import caution_word
-from seatplan.views.say import Words, length_unit, look_up, t, tr
+from seatplan.views.say import Words, fill, length_unit, look_up, t, tr
 from seatplan.views.svg.figures import row_and_side
-from seatplan.views.text import count, heading, listed, mm, number
+from seatplan.views.text import count, heading, listed, mm
 from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, settling
 
 from .child import child_said, takes_said
 from .failing import will_not_hold
 
-_INCH_MM = 25.4
 #: where the file does not say
 _BLANK = "____"
 #: a page with so many things to check beside a side view, or with so many letters, is set closer
@@ -182,7 +182,7 @@ def _lacking(findings: Iterable[Finding]) -> list[str]:
     return [line + (f" ({', '.join(settles)})" if settles else "") for line, settles in found.items()]
 
 
-def _step(step: InstallStep, values: Mapping[str, float | str], sources: list[str]) -> Element:
+def _step(step: InstallStep, values: Mapping[str, Any], sources: list[str]) -> Element:
     """One step with its box to tick, the mark of its source, and boxes for what is measured."""
     source = filled(step.source, values)
     if source not in sources:
@@ -196,7 +196,7 @@ def _step(step: InstallStep, values: Mapping[str, float | str], sources: list[st
            class_="boxes several" if len(step.boxes) > 1 else "boxes") if step.boxes else None)
 
 
-def _box(box: MeasuredBox, values: Mapping[str, float | str]) -> Element:
+def _box(box: MeasuredBox, values: Mapping[str, Any]) -> Element:
     asked = filled(box.asked, values)
     unit = length_unit() if box.unit == "mm" else box.unit
     return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
@@ -207,37 +207,21 @@ def _who_in_what(rider: str, restraint: str) -> str:
     return t("{rider} in {restraint}", rider=rider, restraint=restraint)
 
 
-def filled(template: str, values: Mapping[str, float | str]) -> str:
+def filled(template: str, values: Mapping[str, Any]) -> str:
     """The words of a step, in the language and the units in force, with the numbers of the plan in them."""
-    told, here = {name: _told(name, value) for name, value in values.items()}, look_up(template)
+    told = {"bars": _BLANK, **values, "by": BY.get(values["by"], values["by"])}
+    if "packing" in values:
+        told["packing"] = PACKED.get(values["packing"], values["packing"])
     for name in ("movement", "head"):
         whole = values.get(f"{name}_inches")
         told[f"{name}_inches"] = ""
         if whole and customary():
-            told[name] = float(whole) * _INCH_MM                 # the inches that the source says, not its mm
+            told[name] = Amount(whole * MM_PER_INCH, "mm")       # the inches that the source says, not its mm
         elif whole:
             told[f"{name}_inches"] = f" ({count(int(whole), 'inch', 'inches')})"
-    if customary():
-        here = in_customary(here, told)
-    return _Lacking().vformat(here, (), told)
-
-
-def _told(name: str, value: float | str) -> str | float:
-    for key, words in (("by", BY), ("packing", PACKED)):
-        if name == key:
-            return str(words.get(str(value), value))
-    if name.endswith("_source"):
-        return look_up(value) if isinstance(value, str) else ""
-    if name == "bars":
-        return listed(str(value).split()) or _BLANK
-    return number(value)
-
-
-class _Lacking(Formatter):
-    """A value that the plan lacks reads as a dash."""
-
-    def get_value(self, key: int | str, args: Any, kwargs: Any) -> Any:
-        return kwargs.get(key, "-")
+    here = look_up(template)
+    # a value that the plan lacks reads as a dash
+    return fill(here, {name: told.get(name, "-") for _, name, _, _ in Formatter().parse(here) if name})
 
 
 def _books(card: Card) -> list[Element]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from seatplan.message import Way
 from seatplan.model import Reckoned
 from seatplan.rules.limits import limit_of
 from seatplan.rules.subjects import Placement, World
@@ -12,6 +13,8 @@ from seatplan.views.say import t
 from seatplan.views.text import quantity
 
 _UNITS = {"mass": "kg", "height": "mm"}
+#: a least is rounded up, a most down
+_ROUND: tuple[Way, Way] = ("up", "down")
 
 
 def child_said(plan: Plan, placement: Placement) -> str:
@@ -40,7 +43,7 @@ def takes_said(placement: Placement) -> str:
         if limits is None:
             continue
         ends = [age(int(end)) if name == "age" else quantity(end, _UNITS[name], way)
-                for end, way in zip(limits, ("up", "down"), strict=True)]
+                for end, way in zip(limits, _ROUND, strict=True)]
         told.append(t("{low} to {high}", low=ends[0], high=ends[1]) if limits[0] else t("up to {high}", high=ends[1]))
     installation = placement.installation
     if placement.bars and installation is not None and isinstance(installation.mass_limit, Quantity):

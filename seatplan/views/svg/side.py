@@ -7,13 +7,13 @@ from math import cos, radians, sin, tan
 from xml.etree.ElementTree import Element
 
 from seatplan.geometry.recline import BENCH_ANGLE_DEG
+from seatplan.message import Amount, beside, part_of
 from seatplan.solver.picture import NearestAhead, PartSeen, SideSeen
 from seatplan.views.along_text import recline_text
-from seatplan.views.customary import beside
-from seatplan.views.manner import customary
+from seatplan.views.manner import customary, number
 from seatplan.views.markup import el
-from seatplan.views.say import N, t, tr
-from seatplan.views.text import mm, number
+from seatplan.views.say import N, shown, t, tr
+from seatplan.views.text import mm
 from seatplan.views.words import part_word
 
 from .gaps import size_of
@@ -116,7 +116,7 @@ def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
     for part in parts:
         drawn.append(el("path", d=path(_points(part.outline or ())), class_="body"))
     for part in parts:
-        base = part.label.endswith(" base")
+        base = part_of(part.label) == "base"
         leans = seen.body.placement.recline is not None      # else it is drawn as on the bench, at a guess
         drawn.append(el("path", d=path(_points(part.outline or ())),
                         class_="guess" if not leans else "base" if base else "shell",
@@ -166,8 +166,9 @@ def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
 def _gap_and_need(nearest: NearestAhead) -> tuple[str, str]:
     """The gap ahead, and what is asked for."""
     if customary() and nearest.mm >= 0:
-        return beside(nearest.mm, nearest.asked_mm)
-    return size_of(nearest.mm), mm(nearest.asked_mm)
+        gap, asked = beside(Amount(nearest.mm, "mm", "down"), Amount(nearest.asked_mm, "mm", "up"))
+        return str(shown(gap)), str(shown(asked))
+    return size_of(nearest.mm), mm(nearest.asked_mm, "up")
 
 
 def _drawn_at_a_guess(seen: SideSeen) -> list[tuple[str, object]]:

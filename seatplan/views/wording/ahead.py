@@ -4,19 +4,19 @@ from __future__ import annotations
 
 TEXT = {
     "recline-out-of-range": {
-        "block": "no setting leans as it should at {position}: the nearest comes to {measured} degrees from upright, "
-                 "{limit} is asked for: {shortfall} degrees too {too} in this car",
-        "caution": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked "
+        "block": "no setting leans as it should at {position}: the nearest comes to {measured} from upright, "
+                 "{limit} is asked for: {shortfall} too {too} in this car",
+        "caution": "setting {setting}{packed} leans {measured} from upright at {position}; {limit} is asked "
                    "for{near}{newborn}",
-        "pass": "setting {setting}{packed} leans {measured} degrees from upright at {position}; {limit} is asked for"
+        "pass": "setting {setting}{packed} leans {measured} from upright at {position}; {limit} is asked for"
                 "{near}",
     },
     "no-room-ahead": {
-        "block": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
-                 "{position}: the seat ahead would have to come forward {measured} mm and can come {limit} mm: "
-                 "{shortfall} mm short",
-        "caution": "{part} needs {reach} mm{clear} at {height} mm above the cushion and {free} mm are free at "
-                   "{position}: {shortfall} mm short with the seat ahead foremost, less than the lengths may be off",
+        "block": "{part} needs {reach}{clear} at {height} above the cushion and {free} are free at "
+                 "{position}: the seat ahead would have to come forward {measured} and can come {limit}: "
+                 "{shortfall} short",
+        "caution": "{part} needs {reach}{clear} at {height} above the cushion and {free} are free at "
+                   "{position}: {shortfall} short with the seat ahead foremost, less than the lengths may be off",
         "pass": "{part} at {position} {room}",
     },
     "sensors-ahead": {

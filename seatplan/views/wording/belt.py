@@ -23,13 +23,13 @@ TEXT = {
         "pass": "the belt at {position} is locked by the {measured}",
     },
     "buckle-stalk-too-long": {
-        "block": "the buckle at {position} stands {measured} mm up and the belt path begins at {limit} mm: "
-                 "{shortfall} mm too long",
-        "pass": "the buckle at {position} stands {measured} mm up, before the belt path at {limit} mm",
+        "block": "the buckle at {position} stands {measured} up and the belt path begins at {limit}: "
+                 "{shortfall} too long",
+        "pass": "the buckle at {position} stands {measured} up, before the belt path at {limit}",
     },
     "belt-too-short": {
-        "block": "the belt at {position} gives {measured} mm and {limit} mm are needed: {shortfall} mm too"
+        "block": "the belt at {position} gives {measured} and {limit} are needed: {shortfall} too"
                  " short",
-        "pass": "the belt at {position} gives {measured} mm and {limit} mm are needed",
+        "pass": "the belt at {position} gives {measured} and {limit} are needed",
     },
 }

@@ -4,28 +4,28 @@ from __future__ import annotations
 
 TEXT = {
     "child-too-heavy": {
-        "block": "weighs {measured} kg; this mode takes up to {limit} kg{as_written}: {shortfall} kg over",
-        "pass": "weighs {measured} kg; this mode takes up to {limit} kg{as_written}",
+        "block": "weighs {measured}; this mode takes up to {limit}{as_written}: {shortfall} over",
+        "pass": "weighs {measured}; this mode takes up to {limit}{as_written}",
     },
     "child-too-light": {
-        "block": "weighs {measured} kg; this mode takes {limit} kg and up{as_written}: {shortfall} kg under",
-        "pass": "weighs {measured} kg; this mode takes {limit} kg and up{as_written}",
+        "block": "weighs {measured}; this mode takes {limit} and up{as_written}: {shortfall} under",
+        "pass": "weighs {measured}; this mode takes {limit} and up{as_written}",
     },
     "child-too-tall": {
-        "block": "is {measured} mm tall; this mode takes up to {limit} mm: {shortfall} mm over",
-        "pass": "is {measured} mm tall; this mode takes up to {limit} mm",
+        "block": "is {measured} tall; this mode takes up to {limit}: {shortfall} over",
+        "pass": "is {measured} tall; this mode takes up to {limit}",
     },
     "child-too-short": {
-        "block": "is {measured} mm tall; this mode takes {limit} mm and up: {shortfall} mm under",
-        "pass": "is {measured} mm tall; this mode takes {limit} mm and up",
+        "block": "is {measured} tall; this mode takes {limit} and up: {shortfall} under",
+        "pass": "is {measured} tall; this mode takes {limit} and up",
     },
     "child-too-young": {
-        "block": "is {measured} months old; this mode takes {limit} months and up",
-        "pass": "is {measured} months old; this mode takes {limit} months and up",
+        "block": "is {measured} old; this mode takes {limit} and up",
+        "pass": "is {measured} old; this mode takes {limit} and up",
     },
     "child-too-old": {
-        "block": "is {measured} months old; this mode takes up to {limit} months",
-        "pass": "is {measured} months old; this mode takes up to {limit} months",
+        "block": "is {measured} old; this mode takes up to {limit}",
+        "pass": "is {measured} old; this mode takes up to {limit}",
     },
     "child-limits-unknown": {},
     "size-only-reckoned": {},

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 TEXT = {
     "forward-facing-too-young": {
-        "block": "is {measured} months old; nobody faces forward before {limit} months",
-        "pass": "is {measured} months old; nobody faces forward before {limit} months",
+        "block": "is {measured} old; nobody faces forward before {limit}",
+        "pass": "is {measured} old; nobody faces forward before {limit}",
     },
     "forward-facing-before-two": {
-        "caution": "is {measured} months old and faces forward: rear-facing is safer, at least until {limit} months",
-        "block": "is {measured} months old and faces forward; rear-facing is asked for until {limit} months",
-        "pass": "is {measured} months old; rear-facing is safer, at least until {limit} months",
+        "caution": "is {measured} old and faces forward: rear-facing is safer, at least until {limit}",
+        "block": "is {measured} old and faces forward; rear-facing is asked for until {limit}",
+        "pass": "is {measured} old; rear-facing is safer, at least until {limit}",
     },
     "still-fits-rear-facing": {
         "caution": "faces forward, and {measured} still takes {rider} rear-facing, which is safer as long as its limits"
@@ -19,8 +19,8 @@ TEXT = {
         "pass": "no restraint of this trip takes {rider} rear-facing any more",
     },
     "forward-facing-too-light": {
-        "block": "weighs {measured} kg; facing forward begins at {limit} kg: {shortfall} kg under",
-        "pass": "weighs {measured} kg; facing forward begins at {limit} kg",
+        "block": "weighs {measured}; facing forward begins at {limit}: {shortfall} under",
+        "pass": "weighs {measured}; facing forward begins at {limit}",
     },
     "must-lie-sits": {
         "caution": "must lie flat, and this is not a lying-flat bed: ask whoever said so before you drive",

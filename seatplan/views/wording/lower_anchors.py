@@ -8,8 +8,8 @@ TEXT = {
         "pass": "{position} has bars {measured}",
     },
     "lower-anchors-off-spacing": {
-        "block": "the bars are {measured} mm apart, allowed {limit} mm: {shortfall} mm off",
-        "pass": "the bars are {measured} mm apart, allowed {limit} mm",
+        "block": "the bars are {measured} apart, allowed {limit}: {shortfall} off",
+        "pass": "the bars are {measured} apart, allowed {limit}",
     },
     "lower-anchors-borrowed": {
         "block": "the bars at {position} belong to other seats; the instructions of {restraint} on that: "
@@ -17,15 +17,15 @@ TEXT = {
         "pass": "the bars at {position} belong to other seats, and both makers allow it",
     },
     "rigid-on-borrowed-bars": {
-        "block": "rigid connectors do not reach borrowed bars {measured} mm apart, allowed {limit} mm: "
-                 "{shortfall} mm off",
-        "pass": "rigid connectors reach the borrowed bars, {measured} mm apart, allowed {limit} mm",
+        "block": "rigid connectors do not reach borrowed bars {measured} apart, allowed {limit}: "
+                 "{shortfall} off",
+        "pass": "rigid connectors reach the borrowed bars, {measured} apart, allowed {limit}",
     },
     "lower-anchors-overloaded": {
-        "block": "too heavy for lower anchors: {measured} kg of {limit} kg ({by}){as_written}: {shortfall} kg over; "
+        "block": "too heavy for lower anchors: {measured} of {limit} ({by}){as_written}: {shortfall} over; "
                  "use the belt",
-        "caution": "{measured} kg on lower anchors, limit on the label: {label}; {by} end at {limit} kg: read it again",
-        "pass": "{measured} kg of {limit} kg on lower anchors ({by}){as_written}",
+        "caution": "{measured} on lower anchors, limit on the label: {label}; {by} end at {limit}: read it again",
+        "pass": "{measured} of {limit} on lower anchors ({by}){as_written}",
     },
     "lower-anchors-with-belt": {
         "block": "lower anchors and belt at once are {measured}",

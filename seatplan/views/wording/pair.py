@@ -21,22 +21,22 @@ TEXT = {
         "pass": "{left} and {right} have a tether anchor each",
     },
     "belts-cross": {
-        "block": "the belts of {left_position} and {right_position} overlap by {measured} mm; up to "
-                 "{limit} mm is fine",
+        "block": "the belts of {left_position} and {right_position} overlap by {measured}; up to "
+                 "{limit} is fine",
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
     "buckles-too-near": {
-        "block": "the buckles of {left_position} and {right_position} are {measured} mm apart; a tongue needs "
-                 "{limit} mm",
-        "pass": "the buckles of {left_position} and {right_position} are {measured} mm apart",
+        "block": "the buckles of {left_position} and {right_position} are {measured} apart; a tongue needs "
+                 "{limit}",
+        "pass": "the buckles of {left_position} and {right_position} are {measured} apart",
     },
     "seats-too-near-to-be-tested": {
-        "caution": "the middles of {left_position} and {right_position} are {measured} mm apart; nearer "
-                   "than {limit} mm "
+        "caution": "the middles of {left_position} and {right_position} are {measured} apart; nearer "
+                   "than {limit} "
                    "nobody tests both at once",
-        "block": "the middles of {left_position} and {right_position} are {measured} mm apart, needed "
-                 "{limit} mm",
-        "pass": "the middles of {left_position} and {right_position} are {measured} mm apart",
+        "block": "the middles of {left_position} and {right_position} are {measured} apart, needed "
+                 "{limit}",
+        "pass": "the middles of {left_position} and {right_position} are {measured} apart",
     },
     "wish-to-be-apart-not-met": {
         "block": "you asked for {left} and {right} apart, and {measured} are side by side",

@@ -29,11 +29,11 @@ TEXT = {
         "pass": "a support leg may stand before {position}",
     },
     "head-restraint-juts": {
-        "caution": "the fixed head restraint at {position} juts {measured} mm, allowed {limit} mm; try "
+        "caution": "the fixed head restraint at {position} juts {measured}, allowed {limit}; try "
                    "whether the "
                    "back of {restraint} still rests on the seatback",
-        "block": "the fixed head restraint at {position} juts {measured} mm, allowed {limit} mm: "
-                 "{shortfall} mm too much",
+        "block": "the fixed head restraint at {position} juts {measured}, allowed {limit}: "
+                 "{shortfall} too much",
         "pass": "the head restraint at {position} is no obstacle ({juts}; comes off: {remove})",
     },
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 TEXT = {
     "restraint-expired": {
-        "block": "{restraint} may be used until {limit}; on {measured} it is {shortfall} days past",
+        "block": "{restraint} may be used until {limit}; on {measured} it is {shortfall} past",
         "pass": "{restraint} may be used until {limit}",
     },
     "restraint-crashed": {

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 TEXT = {
     "row-too-narrow": {
-        "block": "they need {limit} mm and there are {measured} mm: {shortfall} mm short",
-        "caution": "{shortfall} mm short side by side, which is less than the tape may be off",
-        "pass": "they fit side by side with {measured} mm to spare",
+        "block": "they need {limit} and there are {measured}: {shortfall} short",
+        "caution": "{shortfall} short side by side, which is less than the tape may be off",
+        "pass": "they fit side by side with {measured} to spare",
     },
 }

@@ -21,8 +21,8 @@ TEXT = {
         "pass": "{restraint} has a tether strap",
     },
     "tether-overloaded": {
-        "block": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg{as_written}: {shortfall} kg"
+        "block": "weighs {measured}; the tether anchor at {position} ends at {limit}{as_written}: {shortfall}"
                  " over",
-        "pass": "weighs {measured} kg; the tether anchor at {position} ends at {limit} kg{as_written}",
+        "pass": "weighs {measured}; the tether anchor at {position} ends at {limit}{as_written}",
     },
 }

@@ -19,7 +19,7 @@ TEXT = {
     },
     "moved-when-tried": {
         "block": "tried on {on}: {tried}",
-        "pass": "tried on {on}: moved {measured} mm, {level}; allowed {limit} mm",
+        "pass": "tried on {on}: moved {measured}, {level}; allowed {limit}",
     },
     "wish-for-seat-not-met": {
         "block": "you asked for {limit}; it would be {measured}",

@@ -12,23 +12,23 @@ TEXT = {
         "pass": "{restraint} is {measured}, and {position} is declared for it",
     },
     "group-mass-mismatch": {
-        "block": "weighs {measured} kg, which is group {groups}; {restraint} is for {limit}",
-        "pass": "weighs {measured} kg, which is group {groups}; {restraint} is for {limit}",
+        "block": "weighs {measured}, which is group {groups}; {restraint} is for {limit}",
+        "pass": "weighs {measured}, which is group {groups}; {restraint} is for {limit}",
     },
     "group-0-forward-facing": {
         "block": "{restraint} is for groups {measured}, which never face forward",
         "pass": "{restraint} may face forward in groups {measured}",
     },
     "forward-facing-under-15-months": {
-        "block": "is {measured} months old; facing forward begins at {limit} months",
-        "pass": "is {measured} months old; facing forward begins at {limit} months",
+        "block": "is {measured} old; facing forward begins at {limit}",
+        "pass": "is {measured} old; facing forward begins at {limit}",
     },
     "forward-facing-under-76-cm": {
-        "block": "is {measured} mm tall; facing forward begins at {limit} mm: {shortfall} mm under",
-        "pass": "is {measured} mm tall; facing forward begins at {limit} mm",
+        "block": "is {measured} tall; facing forward begins at {limit}: {shortfall} under",
+        "pass": "is {measured} tall; facing forward begins at {limit}",
     },
     "booster-under-100-cm": {
-        "block": "is {measured} mm tall; this kind of booster begins at {limit} mm: {shortfall} mm under",
-        "pass": "is {measured} mm tall; this kind of booster begins at {limit} mm",
+        "block": "is {measured} tall; this kind of booster begins at {limit}: {shortfall} under",
+        "pass": "is {measured} tall; this kind of booster begins at {limit}",
     },
 }
