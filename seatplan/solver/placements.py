@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import NamedTuple
@@ -148,12 +148,16 @@ def placements_of(world: World, rider: Rider, way: Way) -> Iterator[Placement]:
     yield from placements_in(rider, way.row, way.position, way.restraint, way.mode, lean)
 
 
-def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
-    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt."""
+def all_choices(trip: Trip, runner: Runner, kinds: Kinds,
+                wanted: Callable[[Rider, Way], bool] = lambda rider, way: True) -> Choices:
+    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt; or the
+    ``wanted`` ones of these."""
     per_rider = []
     for r, rider in enumerate(trip.riders):
         choices: list[Choice] = []
         for way in ways_of(trip, rider, kinds):
+            if not wanted(rider, way):
+                continue
             cells = tuple([cell_of(runner, placement) for placement in placements_of(runner.world, rider, way)])
             choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "adult-belt", cells)
         per_rider.append(tuple(choices))

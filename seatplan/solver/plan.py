@@ -105,7 +105,7 @@ def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: 
 
     Raises TooMuch where there are too many seatings to say which are best without a count of them.
     """
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store, counted=False)
     found: list[Arrangement] = []
     for one in islice(solve.ranked(MOST_RANKED), top):
         found.append(_assembled(solve, one, found))
