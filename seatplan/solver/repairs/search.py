@@ -6,8 +6,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
-from copy import copy
+from collections.abc import Container, Iterable, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
@@ -17,6 +16,7 @@ from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.said import said
 
+from ..kinds import in_copy
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..placements import Cell, belted, cells_in, placements_in
@@ -27,6 +27,7 @@ from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
 if TYPE_CHECKING:
+    from seatplan.geometry.across import Seat
     from seatplan.model import Mode, Position, Restraint, Rider, Row
 
     from ..solve import Progress, Solve
@@ -36,10 +37,16 @@ if TYPE_CHECKING:
 MOST_STEPS, LIGHT_RIDERS = 300_000, 8
 #: so many are tried for one width of a restraint, or for how far forward a seat must come
 MOST_STEPS_SIZED = 50_000
+#: so many are tried to see all that one set of changes opens
+MOST_STEPS_OPENED = 4_000
 #: so many changes of one position are looked at together
 MOST_AT_ONE_SEAT = 3
 #: so many seatings of one opening are asked how far forward a seat has to come
 LANES_FROM = 2_000
+
+
+#: ways to ride: rider, position, restraint (None: the vehicle belt) and mode, by name
+Wanted = Set[tuple[str, str, str | None, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +65,8 @@ class RepairSeater(Seater):
         self.change_of: dict[int, Change] = {}
         self.complete = True
         self._fronts: dict[int, Lanes] = {}
+        self._narrower_bits = 0
+        self._wider: dict[Change, Restraint] = {}
         self._front_bits: list[int] = []
         self._trip_masks: dict[tuple[str, ...], TripMask] = {}
         self._seat_changes: list[tuple[int, Change]] = []
@@ -100,6 +109,8 @@ class RepairSeater(Seater):
         self.change_of[bit] = change
         if KIND[change.kind].touches in ("restraint", "rider"):
             self.own_bits |= bit
+        if change.kind == "get-narrower":
+            self._narrower_bits |= bit
         return bit
 
     def _wish(self, change: Change) -> None:
@@ -247,39 +258,75 @@ class RepairSeater(Seater):
                 found[seating.mask] = seating
         self.complete = self.complete and not steps.stopped
 
-    def widest(self, opening: Opening, changes: Sequence[Change]) -> tuple[Change, ...]:
-        """The changes with each narrower restraint as wide as it may be, to the mm."""
+    def _mask(self, opening: Opening) -> int:
+        return sum(bit for bit, own in self.change_of.items() if own in opening.changes)
+
+    def opened(self, opening: Opening) -> tuple[list[Found], bool]:
+        """The seatings that the changes of an opening give, each change as far as it goes; whether these are all."""
+        mask, everybody = self._mask(opening), tuple(range(len(self.domains)))
+        sized = any(change.kind == "get-narrower" for change in opening.changes)
+        steps = Steps(MOST_STEPS_SIZED if sized else MOST_STEPS_OPENED)
+        found = list(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True, steps,
+                               ahead=True))
+        return found, not steps.stopped
+
+    def ways(self, opened: Iterable[Found]) -> Wanted:
+        """The ways to ride in some seatings, a restraint of the trip's own by every copy of it."""
+        found: set[tuple[str, str, str | None, str]] = set()
+        for option in {option for seating in opened for option in seating.options}:
+            if option.cell is not None:
+                p = option.cell.placement
+                held = None if p.restraint is None else p.restraint.restraint
+                found |= {(p.rider.rider, p.position.position, name, p.mode_name)
+                          for name in (held, *self.solve.kinds.named(held))}
+        return found
+
+    def widest(self, changes: Sequence[Change], opened: Iterable[Found]) -> tuple[Change, ...]:
+        """The changes with each narrower restraint as wide as the rows of some seatings have room for, to the mm."""
         made = list(changes)
-        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
         for i, change in enumerate(made):
             if change.kind != "get-narrower":
                 continue
-            bit = next(bit for bit, own in self.change_of.items() if own == opening.changes[i])
-            low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
-            tried = low + 1                     # often there is nothing to spare, and each half would be tried in vain
-            while high - low > 1:
-                low, high = (tried, high) if self._opens(mask, bit, replace(change, mm=tried)) else (low, tried)
-                tried = (low + high) // 2
+            low, most = change.mm or 0, change.was_mm or 0
+            for row in self._rows_with(change.restraint, opened):
+                if self._fits(row, (*made[:i], replace(change, mm=low + 1), *made[i + 1:])):
+                    high = most
+                    while high - low > 1:
+                        middle = (low + high) // 2
+                        fits = self._fits(row, (*made[:i], replace(change, mm=middle), *made[i + 1:]))
+                        low, high = (middle, high) if fits else (low, middle)
             made[i] = replace(change, mm=low)
         return tuple(made)
 
-    def _opens(self, mask: int, bit: int, change: Change) -> bool:
-        """Whether the changes of a mask still open a seating with another width in the place of one bit's."""
-        tried = copy(self)
-        tried._opened = {}                      # what was opened for another set of changes is not in these domains
-        tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
-        solve = self.solve
-        restraint = applied(solve.trip, (change,)).restraint(change.restraint)
-        index = next(i for i, r in enumerate(solve.trip.restraints) if r.restraint == change.restraint)
-        for r, rider in enumerate(solve.trip.riders):
-            for mode in () if rider.adult else restraint.modes:
-                for p, row, position in () if nowhere(solve, rider, restraint, mode) else self._spots:
-                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
-                                                                           restraint, mode):
-                        tried._open(cell, r, p, index, bit)
-        riders = tuple(range(len(tried.domains)))
-        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,
-                               Steps(MOST_STEPS_SIZED), ahead=True), None) is not None
+    def _rows_with(self, restraint: str, opened: Iterable[Found]) -> Iterable[tuple[Option, ...]]:
+        """The rows of some seatings in which somebody uses a restraint, each left to right; of those alike one."""
+        rows: dict[tuple[int, ...], tuple[Option, ...]] = {}
+        for seating in opened:
+            users = {o.row for o in seating.options if self._narrowed(o) == restraint}
+            for row in users:
+                here = sorted((o for o in seating.options if o.cell and o.row == row), key=lambda o: o.position)
+                rows.setdefault(tuple([o.kind for o in here]), tuple(here))
+        return rows.values()
+
+    def _fits(self, row: Sequence[Option], changes: Sequence[Change]) -> bool:
+        """Whether the riders of a row have room with narrower restraints as wide as some changes say."""
+        car, widths = self.solve.cars[row[0].row], {c.restraint: c for c in changes if c.kind == "get-narrower"}
+        bodies: list[Seat] = []
+        for option in row:
+            assert option.cell is not None
+            placement, change = option.cell.placement, widths.get(self._narrowed(option))
+            if change is not None:
+                wider = self._wider.get(change)
+                if wider is None:
+                    wider = self._wider[change] = applied(self.solve.trip, (change,)).restraint(change.restraint)
+                placement = in_copy(placement, wider)
+            bodies.append(car.seat(placement))
+        return not car.tight(bodies)
+
+    def _narrowed(self, option: Option) -> str:
+        """The name of the narrower restraint that somebody uses; nothing without any, and of one that is as it was."""
+        held = None if option.cell is None else option.cell.placement.restraint
+        return held.restraint if held is not None and option.mask & self._narrower_bits else ""
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
@@ -287,8 +334,7 @@ class RepairSeater(Seater):
         change = made[i]
         most, least = change.mm or 0, change.was_mm or 0
         asked: dict[int, tuple[Placement, ...]] = {}
-        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
-        everybody = tuple(range(len(self.domains)))
+        mask, everybody = self._mask(opening), tuple(range(len(self.domains)))
         for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True,
                                       Steps(MOST_STEPS_SIZED)), LANES_FROM):
             asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
