@@ -6,7 +6,7 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Container, Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
@@ -124,6 +124,15 @@ class Runner:
         parts = _parts(placement)
         return any(outcome == "block" for group in self._anywhere
                    for _, _, outcome, _ in self._answer(placement, parts, group).told)
+
+    def refused(self, placement: Placement, but: Container[str]) -> bool:
+        """Whether a rule turns a placement down that is none of some; once one does, the others are not asked."""
+        parts, refuses = _parts(placement), self.world.options.refuses
+        for group in self._groups:
+            answer = self._answer(placement, parts, group)
+            if answer.refused and any(refuses(outcome) and rule.id not in but for _, rule, outcome, _ in answer.told):
+                return True
+        return False
 
     def _answer(self, placement: Placement, parts: tuple[Hashable, ...], group: _Group) -> Answers:
         world = self.world

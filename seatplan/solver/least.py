@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .occasions import WISHES
 from .ranking import safe
 
 if TYPE_CHECKING:
     from .placements import Choices
     from .solve import Solve
-
-#: the rules that say a must-wish is not met
-_WISHES = frozenset(("wish-for-seat-not-met", "wish-to-be-apart-not-met", "wish-to-be-together-not-met"))
 
 
 def least(solve: Solve, choices: Choices) -> int:
@@ -19,5 +17,5 @@ def least(solve: Solve, choices: Choices) -> int:
     best place by itself."""
     return sum(
         min((safe(solve.cost_of(cell)) for choice in own for cell in choice.all_cells
-             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= _WISHES), default=0)
+             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= set(WISHES)), default=0)
         for own in choices.per_rider)

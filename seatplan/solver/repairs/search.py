@@ -6,7 +6,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence, Set
+from collections.abc import Container, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
@@ -19,7 +19,8 @@ from seatplan.said import said
 from ..kinds import in_copy
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
-from ..placements import Cell, belted, cells_in, placements_in
+from ..occasions import WISHES
+from ..placements import Cell, belted, cell_of, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
 from ..seater import Found, Seater, Steps, TripMask, trip_masks
 from ..taken import ELSEWHERE, Option
@@ -27,9 +28,9 @@ from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
 if TYPE_CHECKING:
-    from seatplan.geometry.across import Seat
     from seatplan.model import Mode, Position, Restraint, Rider, Row
 
+    from ..rowjudge import Body
     from ..solve import Progress, Solve
 
 #: so many options are tried for one number of changes; then the list may lack some. Each weighs more with each rider
@@ -66,7 +67,8 @@ class RepairSeater(Seater):
         self.complete = True
         self._fronts: dict[int, Lanes] = {}
         self._narrower_bits = 0
-        self._wider: dict[Change, Restraint] = {}
+        self._made: dict[Change, Restraint] = {}
+        self._wider: dict[tuple[Option, Change], Body] = {}
         self._front_bits: list[int] = []
         self._trip_masks: dict[tuple[str, ...], TripMask] = {}
         self._seat_changes: list[tuple[int, Change]] = []
@@ -157,8 +159,8 @@ class RepairSeater(Seater):
                     self._nowhere.add((r, restraint.content, mode.content))
                     continue
                 for p, row, position in self._spots:
-                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
-                                                                           restraint, mode):
+                    for cell in () if (r, p) in self._closed else _standing(solve.runner, rider, row, position,
+                                                                            restraint, mode):
                         self._open(cell, r, p, index, bit)
         return pool
 
@@ -179,7 +181,7 @@ class RepairSeater(Seater):
                     for bit, restraint, index in () if rider.adult else self._models:
                         for mode in restraint.modes:
                             if (r, restraint.content, mode.content) not in self._nowhere:
-                                for cell in cells_in(runner, rider, *there, restraint, mode):
+                                for cell in _standing(runner, rider, *there, restraint, mode):
                                     self._open(cell, r, p, index, extra | bit)
 
     def _everything(self, runner: Runner, rider: Rider, row: Row,
@@ -188,7 +190,7 @@ class RepairSeater(Seater):
             for s in self.solve.kinds.kinds():
                 restraint = self.solve.trip.restraints[s]
                 for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
-                    for cell in cells_in(runner, rider, row, position, restraint, mode):
+                    for cell in _standing(runner, rider, row, position, restraint, mode):
                         yield cell, s
         yield belted(runner, rider, row, position), None
 
@@ -311,17 +313,23 @@ class RepairSeater(Seater):
     def _fits(self, row: Sequence[Option], changes: Sequence[Change]) -> bool:
         """Whether the riders of a row have room with narrower restraints as wide as some changes say."""
         car, widths = self.solve.cars[row[0].row], {c.restraint: c for c in changes if c.kind == "get-narrower"}
-        bodies: list[Seat] = []
+        bodies: list[Body] = []
         for option in row:
-            assert option.cell is not None
-            placement, change = option.cell.placement, widths.get(self._narrowed(option))
-            if change is not None:
-                wider = self._wider.get(change)
-                if wider is None:
-                    wider = self._wider[change] = applied(self.solve.trip, (change,)).restraint(change.restraint)
-                placement = in_copy(placement, wider)
-            bodies.append(car.seat(placement))
+            change = widths.get(self._narrowed(option))
+            bodies.append(self._traits_of(option).body if change is None else self._wider_body(option, change))
         return not car.tight(bodies)
+
+    def _wider_body(self, option: Option, change: Change) -> Body:
+        """What an option puts into its row where its restraint is as wide as a change says."""
+        kept = self._wider.get((option, change))
+        if kept is None:
+            assert option.cell is not None
+            restraint = self._made.get(change)
+            if restraint is None:
+                restraint = self._made[change] = applied(self.solve.trip, (change,)).restraint(change.restraint)
+            kept = self._wider[option, change] = self.solve.cars[option.row].body(
+                in_copy(option.cell.placement, restraint))
+        return kept
 
     def _narrowed(self, option: Option) -> str:
         """The name of the narrower restraint that somebody uses; nothing without any, and of one that is as it was."""
@@ -355,6 +363,14 @@ class RepairSeater(Seater):
                     low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
                 values.add(high)
         return sorted(values) or [most]
+
+
+def _standing(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint,
+              mode: Mode) -> Iterator[Cell]:
+    """The placements of one rider at one position in one mode that nothing but what is wished speaks against."""
+    lean = setting_for(runner.world, rider, row, position, restraint, mode)
+    return (cell_of(runner, placement) for placement in placements_in(rider, row, position, restraint, mode, lean)
+            if not runner.refused(placement, WISHES))
 
 
 def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> bool:
