@@ -88,15 +88,19 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    again, complete = Again(solve, progress), seater.complete
+    again, complete, passed_over = Again(solve, progress), seater.complete, 0
     for group in groups:
         if again.plans > MOST_PLANS or solve.judged > MOST_PLACEMENTS:
             complete = False
             break
-        best = _best_of(again, seater, group)
-        if best is not None:
+        # what takes no less effort than as many as are shown comes before one of these only where it protects more
+        if sum(repair.verdict != "unmeasured" for repair in told) >= shown and not any(
+                _may_protect(again, seater, opening) for opening in group[:TRIED]):
+            passed_over += 1
+        elif (best := _best_of(again, seater, group)) is not None:
             told.append(best)
-        if len(told) >= 2 * shown or sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
+        if len(told) + passed_over >= 2 * shown or sum(
+                _order(repair)[:2] == (False, False) for repair in told) >= shown:
             break
     told.sort(key=_order)
     return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), complete)
@@ -167,6 +171,11 @@ class Again:
 
     def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
         self.solve, self.plans, self._progress = solve, 0, progress
+        #: by child, the most protective mode that it fits by itself, with what is at hand
+        self._at_hand = {rider.rider: min({c.mode for c in choices if c.cells}, key=lambda mode: (stage(mode), mode),
+                                          default=None)
+                         for rider, choices in zip(solve.trip.riders, solve.choices.per_rider, strict=True)
+                         if not rider.adult}
 
     def best(self, changes: tuple[Change, ...], wanted: Wanted | None = None) -> Tried | None:
         """The best seating with some changes, or of the ``wanted`` ways to ride with them; None without any."""
@@ -179,6 +188,14 @@ class Again:
         return None if found is None else Tried(changes, changed, found)
 
 
+    def losses(self, placements: Iterable[Placement]) -> Iterator[Loss]:
+        """The children who would ride less protected than at hand."""
+        for placement in placements:
+            best = self._at_hand.get(placement.rider.rider)
+            if best is not None and stage(best) < stage(placement.mode_name):
+                yield Loss(placement.rider.rider, placement.mode_name, best)
+
+
 def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
     """The choices that seatings are made of. Of copies of one kind any may be the one that is named."""
     def meant(rider: Rider, way: Way) -> bool:
@@ -187,6 +204,12 @@ def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Cho
         return any((rider.rider, way.position.position, name, mode) in wanted for name in names)
 
     return all_choices(trip, runner, kinds, meant)
+
+
+def _may_protect(again: Again, seater: RepairSeater, opening: Opening) -> bool:
+    """Whether an opening may give a seating in which no child rides less protected than at hand."""
+    opened, all_of_them = seater.opened(opening)
+    return not all_of_them or not all(any(again.losses(seating.placements)) for seating in opened)
 
 
 def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
@@ -199,7 +222,7 @@ def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Re
         tried = _tried(again, seater, opening)
         if tried is None:
             continue
-        losses, cost = tuple(_losses(again.solve, tried.placements)), tried.found.cost
+        losses, cost = tuple(again.losses(tried.placements)), tried.found.cost
         children = sum(not placement.rider.adult for placement in tried.placements)
         order = (placed(cost), -children, cost, n)
         if best is None or order < best[0]:
@@ -256,14 +279,3 @@ def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tupl
             values = values[bisect_left(values, -aim, key=lambda mm: -sure(mm)):]
         made[i] = replace(change, mm=values[0])
     return tuple(made)
-
-
-def _losses(solve: Solve, placements: Iterable[Placement]) -> Iterator[Loss]:
-    names = [rider.rider for rider in solve.trip.riders]
-    for placement in placements:
-        if placement.rider.adult:
-            continue
-        at_hand = {c.mode for c in solve.choices.per_rider[names.index(placement.rider.rider)] if c.cells}
-        best = min(at_hand, key=lambda mode: (stage(mode), mode), default=placement.mode_name)
-        if stage(best) < stage(placement.mode_name):
-            yield Loss(placement.rider.rider, placement.mode_name, best)
