@@ -248,6 +248,10 @@ class Seater:
                 for o, p in zip(by_seat, self.solve.kinds.given_out(_placed(by_seat)), strict=True) if o.cell}
         return Found(found.mask, tuple(told.get(o, o) for o in found.options))
 
+    def body(self, option: Option) -> Body:
+        """What an option of somebody who rides puts into its row."""
+        return self._traits_of(option).body
+
     def bodies(self, found: Found) -> tuple[int, ...]:
         """What a seating puts into the rows: the same for all whose bodies have the same room."""
         return tuple(sorted([self._traits_of(o).body.key for o in found.options if o.cell is not None]))

@@ -16,7 +16,6 @@ from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.said import said
 
-from ..kinds import in_copy
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..occasions import WISHES
@@ -30,7 +29,6 @@ from .change import Change, Shelf
 if TYPE_CHECKING:
     from seatplan.model import Mode, Position, Restraint, Rider, Row
 
-    from ..rowjudge import Body
     from ..solve import Progress, Solve
 
 #: so many options are tried for one number of changes; then the list may lack some. Each weighs more with each rider
@@ -66,9 +64,6 @@ class RepairSeater(Seater):
         self.change_of: dict[int, Change] = {}
         self.complete = True
         self._fronts: dict[int, Lanes] = {}
-        self._narrower_bits = 0
-        self._made: dict[Change, Restraint] = {}
-        self._wider: dict[tuple[Option, Change], Body] = {}
         self._front_bits: list[int] = []
         self._trip_masks: dict[tuple[str, ...], TripMask] = {}
         self._seat_changes: list[tuple[int, Change]] = []
@@ -111,8 +106,6 @@ class RepairSeater(Seater):
         self.change_of[bit] = change
         if KIND[change.kind].touches in ("restraint", "rider"):
             self.own_bits |= bit
-        if change.kind == "get-narrower":
-            self._narrower_bits |= bit
         return bit
 
     def _wish(self, change: Change) -> None:
@@ -282,59 +275,6 @@ class RepairSeater(Seater):
                 found |= {(p.rider.rider, p.position.position, name, p.mode_name)
                           for name in (held, *self.solve.kinds.named(held))}
         return found
-
-    def widest(self, changes: Sequence[Change], opened: Iterable[Found]) -> tuple[Change, ...]:
-        """The changes with each narrower restraint as wide as the rows of some seatings have room for, to the mm."""
-        made = list(changes)
-        for i, change in enumerate(made):
-            if change.kind != "get-narrower":
-                continue
-            low, most = change.mm or 0, change.was_mm or 0
-            for row in self._rows_with(change.restraint, opened):
-                if self._fits(row, (*made[:i], replace(change, mm=low + 1), *made[i + 1:])):
-                    high = most
-                    while high - low > 1:
-                        middle = (low + high) // 2
-                        fits = self._fits(row, (*made[:i], replace(change, mm=middle), *made[i + 1:]))
-                        low, high = (middle, high) if fits else (low, middle)
-            made[i] = replace(change, mm=low)
-        return tuple(made)
-
-    def _rows_with(self, restraint: str, opened: Iterable[Found]) -> Iterable[tuple[Option, ...]]:
-        """The rows of some seatings in which somebody uses a restraint, each left to right; of those alike one."""
-        rows: dict[tuple[int, ...], tuple[Option, ...]] = {}
-        for seating in opened:
-            users = {o.row for o in seating.options if self._narrowed(o) == restraint}
-            for row in users:
-                here = sorted((o for o in seating.options if o.cell and o.row == row), key=lambda o: o.position)
-                rows.setdefault(tuple([o.kind for o in here]), tuple(here))
-        return rows.values()
-
-    def _fits(self, row: Sequence[Option], changes: Sequence[Change]) -> bool:
-        """Whether the riders of a row have room with narrower restraints as wide as some changes say."""
-        car, widths = self.solve.cars[row[0].row], {c.restraint: c for c in changes if c.kind == "get-narrower"}
-        bodies: list[Body] = []
-        for option in row:
-            change = widths.get(self._narrowed(option))
-            bodies.append(self._traits_of(option).body if change is None else self._wider_body(option, change))
-        return not car.tight(bodies)
-
-    def _wider_body(self, option: Option, change: Change) -> Body:
-        """What an option puts into its row where its restraint is as wide as a change says."""
-        kept = self._wider.get((option, change))
-        if kept is None:
-            assert option.cell is not None
-            restraint = self._made.get(change)
-            if restraint is None:
-                restraint = self._made[change] = applied(self.solve.trip, (change,)).restraint(change.restraint)
-            kept = self._wider[option, change] = self.solve.cars[option.row].body(
-                in_copy(option.cell.placement, restraint))
-        return kept
-
-    def _narrowed(self, option: Option) -> str:
-        """The name of the narrower restraint that somebody uses; nothing without any, and of one that is as it was."""
-        held = None if option.cell is None else option.cell.placement.restraint
-        return held.restraint if held is not None and option.mask & self._narrower_bits else ""
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the

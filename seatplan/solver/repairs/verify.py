@@ -19,6 +19,7 @@ from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
 from .change import Change, Shelf
 from .search import Opening, RepairSeater, Wanted
+from .widths import Widths
 
 if TYPE_CHECKING:
     from seatplan.model import Rider, Trip
@@ -88,7 +89,7 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    again, complete, passed_over = Again(solve, progress), seater.complete, 0
+    again, complete, passed_over = Again(solve, Widths(seater), progress), seater.complete, 0
     for group in groups:
         if again.plans > MOST_PLANS or solve.judged > MOST_PLACEMENTS:
             complete = False
@@ -169,8 +170,8 @@ class Tried:
 class Again:
     """Solves a trip again with changes; ``plans`` counts the row plans that this took, and placements."""
 
-    def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
-        self.solve, self.plans, self._progress = solve, 0, progress
+    def __init__(self, solve: Solve, widths: Widths, progress: Progress | None = None) -> None:
+        self.solve, self.widths, self.plans, self._progress = solve, widths, 0, progress
         #: by child, the most protective mode that it fits by itself, with what is at hand
         self._at_hand = {rider.rider: min({c.mode for c in choices if c.cells}, key=lambda mode: (stage(mode), mode),
                                           default=None)
@@ -243,7 +244,7 @@ def _tried(again: Again, seater: RepairSeater, opening: Opening) -> Tried | None
     opened, all_of_them = seater.opened(opening)
     # a seat that comes forward can change how a restraint stands behind it, so that there are other ways
     wanted = seater.ways(opened) if all_of_them and not _comes_forward(changes) else None
-    widest = seater.widest(changes, opened)
+    widest = again.widths.widest(changes, opened)
     tried = again.best(widest, wanted)
     if tried is not None or widest == changes:
         return tried
