@@ -27,7 +27,7 @@ from .judge import Judge
 from .kinds import Kinds, alike, apart
 from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
-from .placements import Choice, Choices, all_choices
+from .placements import Choice, Choices, all_choices, open_choices
 from .ranking import NEARLY, OPEN, SURE, CellCost, cost, surely, weighed
 from .resources import resources_of
 from .rowjudge import neighbours
@@ -148,7 +148,7 @@ class Solve:
         if prod(len(row) for row in self.rows) > UNCOUNTED:
             self.ways = self._counted()
 
-    def again(self, trip: Trip, choices_of: Callable[[Trip, Runner, Kinds], Choices] = all_choices) -> Solve:
+    def again(self, trip: Trip, choices_of: Callable[[Trip, Runner, Kinds], Choices] = open_choices) -> Solve:
         """A changed trip under the same rules and options, on the same day, for the best seatings of it alone."""
         return Solve(trip, self.world.profile, self.world.day, strict=self.strict, worst_case=self.worst_case,
                      store=self.world.store, choices_of=choices_of, counted=False)

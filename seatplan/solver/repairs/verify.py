@@ -13,7 +13,7 @@ from seatplan.said import said
 from ..assemble import assemble
 from ..judge import verdict_of
 from ..least import least
-from ..placements import Choices, Way, all_choices
+from ..placements import Choices, Way, all_choices, open_choices
 from ..ranking import placed, safe, stage
 from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
@@ -183,7 +183,7 @@ class Again:
         if self._progress:
             self._progress(said("solving with changes"), self.plans)
         changed = self.solve.again(applied(self.solve.trip, changes),
-                                   all_choices if wanted is None else partial(_choices_in, wanted))
+                                   open_choices if wanted is None else partial(_choices_in, wanted))
         self.plans += changed.work
         found = next(changed.ranked(MOST_SEATINGS), None)
         return None if found is None else Tried(changes, changed, found)
@@ -204,7 +204,7 @@ def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Cho
         mode = "adult-belt" if way.mode is None else way.mode.mode
         return any((rider.rider, way.position.position, name, mode) in wanted for name in names)
 
-    return all_choices(trip, runner, kinds, meant)
+    return open_choices(trip, runner, kinds, meant)
 
 
 def _may_protect(again: Again, seater: RepairSeater, opening: Opening) -> bool:
