@@ -1,4 +1,4 @@
-"""Repairs that hold: every one told was solved again in full, with the arrangement that results."""
+"""Repairs that hold: every one told was solved again, with the arrangement that results."""
 
 from __future__ import annotations
 
