@@ -168,9 +168,10 @@ class RowSpace:
                     estimates |= dict.fromkeys(estimates_in(path.steps))
         return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates))
 
-    def tight(self, seats: Sequence[Seat]) -> bool:
-        """Whether they surely lack room: the same answer as `fit` gives, without working out the spare."""
-        prefix = self.prefix(seats)
+    def tight(self, seats: Sequence[Seat], prefix: Prefix | None = None) -> bool:
+        """Whether they surely lack room: the same answer as `fit` gives, without working out the spare. ``prefix``:
+        their sums, where they are known."""
+        prefix = prefix or self.prefix(seats)
         over = prefix.shortfall()
         if over <= 0:
             return False

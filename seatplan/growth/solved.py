@@ -65,19 +65,22 @@ class Solved:
         return frozenset((seating, rated.unsure) for seating, rated in self.seatings.items())
 
 
-#: all that the seatings of a day hang on: who may ride where, and each row's plans with their levels and ways
-Picture = tuple[tuple[object, ...], tuple[tuple[int, frozenset[tuple[Lane, Level]]], ...]]
+#: all that the seatings of a day hang on: who may ride where, and each row's plans, by the choices they are made of,
+#: with their levels and ways
+Picture = tuple[tuple[object, ...], tuple[tuple[tuple[int, ...], int, frozenset[tuple[Lane, Level]]], ...]]
 
 
 def picture_of(solve: Solve) -> Picture | None:
     """What two days share that have the same seatings, as sure; None where rules of the whole trip decide too."""
     if solve.runner.trip_rules_bite():
         return None
-    choices = tuple([(c.rider, c.position, c.restraint, c.mode, len(c.cells))
-                     for own in solve.choices.per_rider for c in own if c.cells])
+    open_ = [c for own in solve.choices.per_rider for c in own if c.cells]
+    choices = tuple([(c.rider, c.position, c.restraint, c.mode, len(c.cells)) for c in open_])
+    number = {choice: n for n, choice in enumerate(open_)}
     riders = tuple([rider.rider for rider in solve.trip.riders])
     told = {way: solve.lanes.told(way) for way in {plan.way for row in solve.rows for plan in row}}
-    return (riders, *choices), tuple([(plan.level, told[plan.way]) for row in solve.rows for plan in row])
+    return (riders, *choices), tuple([(tuple([number[choice] for choice in plan.choices]), plan.level, told[plan.way])
+                                      for row in solve.rows for plan in row])
 
 
 def _added(*counts: int) -> int:

@@ -69,7 +69,8 @@ class Solver:
 
     def _solve(self, day: date) -> Solve:
         """The trip of a day, its rules asked about what turned since the day that was solved last."""
-        solve = Solve(self.family.on(day), self.profile, day, each_copy=True, choices_of=self._remembered.choices)
+        solve = Solve(self.family.on(day), self.profile, day, each_copy=True, choices_of=self._remembered.choices,
+                      counted=False)
         self._work.spend(solve.work)
         return solve
 

@@ -6,7 +6,7 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Container, Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
@@ -81,6 +81,7 @@ class Runner:
         self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._whole: Shelf[tuple[Answers, ...]] = world.store.shelf("placements", weight=2)
+        self._refused: Shelf[bool] = world.store.shelf("refused placements")
         self._fixed = {name: world.store.number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
         self._same = world.store.number(tuple(sorted(self._fixed.items())))
         self._reads = tuple(read for name, (read, _) in READS.items() if name not in SAME_FOR_ALL)
@@ -104,12 +105,33 @@ class Runner:
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
         """What all rules say of one placement, by what they look at."""
-        parts, world = _parts(placement), self.world
-        key = (self._base, parts, self._same, *[read(placement, world) for read in self._reads])
+        parts = _parts(placement)
+        key = self._key(placement, parts)
         kept = self._whole.get(key)
         if kept is None:
             kept = self._whole.put(key, tuple([self._answer(placement, parts, group) for group in self._groups]))
         return kept
+
+    def answers_if_open(self, placement: Placement) -> tuple[Answers, ...] | None:
+        """The same; None where a rule turns the placement down: once one does, the others are not asked."""
+        parts = _parts(placement)
+        key = self._key(placement, parts)
+        kept = self._whole.get(key)
+        if kept is not None:
+            return None if any(some.refused for some in kept) else kept
+        if self._refused.get(key):
+            return None
+        told = []
+        for group in self._groups:
+            answer = self._answer(placement, parts, group)
+            if answer.refused:
+                self._refused.put(key, True)
+                return None
+            told.append(answer)
+        return self._whole.put(key, tuple(told))
+
+    def _key(self, placement: Placement, parts: tuple[Hashable, ...]) -> Hashable:
+        return (self._base, parts, self._same, *[read(placement, self.world) for read in self._reads])
 
     def some_anew(self, placement: Placement, known: tuple[Answers, ...], rules: Iterable[str]) -> tuple[Answers, ...]:
         """What all rules say of a placement: what is known, but for some rules and those asked with them."""
@@ -124,6 +146,15 @@ class Runner:
         parts = _parts(placement)
         return any(outcome == "block" for group in self._anywhere
                    for _, _, outcome, _ in self._answer(placement, parts, group).told)
+
+    def refused(self, placement: Placement, but: Container[str]) -> bool:
+        """Whether a rule turns a placement down that is none of some; once one does, the others are not asked."""
+        parts, refuses = _parts(placement), self.world.options.refuses
+        for group in self._groups:
+            answer = self._answer(placement, parts, group)
+            if answer.refused and any(refuses(outcome) and rule.id not in but for _, rule, outcome, _ in answer.told):
+                return True
+        return False
 
     def _answer(self, placement: Placement, parts: tuple[Hashable, ...], group: _Group) -> Answers:
         world = self.world

@@ -175,7 +175,7 @@ def _misses(solve: Solve, choice: Choice) -> Iterator[NearMiss]:
 def _against(solve: Solve, best: Ranked) -> Iterator[WishAgainst]:
     """Must-wishes that cost something of steps 2 to 7: each by itself, else the fewest of them together."""
     musts = [n for n, wish in enumerate(solve.trip.wishes) if wish.must]
-    if not musts or safe(best.cost) <= least(solve):
+    if not musts or safe(best.cost) <= least(solve, solve.choices):
         return
     alone = [found for n in musts if (found := _without(solve, best, (n,)))]
     yield from alone

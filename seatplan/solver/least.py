@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .occasions import WISHES
 from .ranking import safe
 
 if TYPE_CHECKING:
+    from .placements import Choices
     from .solve import Solve
 
-#: the rules that say a must-wish is not met
-_WISHES = frozenset(("wish-for-seat-not-met", "wish-to-be-apart-not-met", "wish-to-be-together-not-met"))
 
-
-def least(solve: Solve) -> int:
-    """What steps 2 to 7 come to at least, whatever is wished: that of each rider's best place by itself."""
+def least(solve: Solve, choices: Choices) -> int:
+    """What steps 2 to 7 come to at least by all choices of a solve's trip, whatever is wished: that of each rider's
+    best place by itself."""
     return sum(
         min((safe(solve.cost_of(cell)) for choice in own for cell in choice.all_cells
-             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= _WISHES), default=0)
-        for own in solve.choices.per_rider)
+             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= set(WISHES)), default=0)
+        for own in choices.per_rider)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil
 from typing import NamedTuple
@@ -150,11 +150,27 @@ def placements_of(world: World, rider: Rider, way: Way) -> Iterator[Placement]:
 
 def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
     """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt."""
+    return _choices_of(trip, runner, kinds, lambda placements: [cell_of(runner, p) for p in placements])
+
+
+def open_choices(trip: Trip, runner: Runner, kinds: Kinds,
+                 wanted: Callable[[Rider, Way], bool] = lambda rider, way: True) -> Choices:
+    """Those of them that nothing blocks, without a word on the others; or the ``wanted`` ones of these."""
+    def cells(placements: Iterable[Placement]) -> list[Cell]:
+        return [Cell(p, runner, answers) for p in placements if (answers := runner.answers_if_open(p)) is not None]
+
+    return _choices_of(trip, runner, kinds, cells, wanted)
+
+
+def _choices_of(trip: Trip, runner: Runner, kinds: Kinds, cells_of: Callable[[Iterable[Placement]], list[Cell]],
+                wanted: Callable[[Rider, Way], bool] = lambda rider, way: True) -> Choices:
     per_rider = []
     for r, rider in enumerate(trip.riders):
         choices: list[Choice] = []
         for way in ways_of(trip, rider, kinds):
-            cells = tuple([cell_of(runner, placement) for placement in placements_of(runner.world, rider, way)])
+            if not wanted(rider, way):
+                continue
+            cells = tuple(cells_of(placements_of(runner.world, rider, way)))
             choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "adult-belt", cells)
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(trip.vehicle.positions()), tuple(per_rider), kinds)

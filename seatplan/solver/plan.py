@@ -19,6 +19,7 @@ from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
 from .first import costs_of, said_first
 from .grid import grid
+from .placements import open_choices
 from .ranking import about, decided_by
 from .results import Arrangement, Plan, SaidFirst, Verdict
 from .rowplans import CONTESTED, LEVELS
@@ -105,7 +106,8 @@ def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: 
 
     Raises TooMuch where there are too many seatings to say which are best without a count of them.
     """
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store)
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store,
+                  choices_of=open_choices, counted=False)
     found: list[Arrangement] = []
     for one in islice(solve.ranked(MOST_RANKED), top):
         found.append(_assembled(solve, one, found))

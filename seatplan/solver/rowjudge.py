@@ -53,7 +53,7 @@ class CarRow:
         self._pairs_here = store.number((self._here, wishes))
         self._kind_of: dict[Cell, int] = {}
         self._pair_kind_of: dict[Cell, int] = {}
-        self._body_of: dict[Cell, _Body] = {}
+        self._body_of: dict[Cell, Body] = {}
         self._lane_of: dict[Cell, int] = {}
         self._at: dict[tuple[Cell, ...], _At] = {}
         self._columns: dict[tuple[tuple[int, ...], tuple[Seat, ...]], Columns] = {}
@@ -127,12 +127,16 @@ class CarRow:
         """The number of all that the room of a cell beside others depends on."""
         return (self._body_of.get(cell) or self._body(cell)).key
 
-    def _body(self, cell: Cell) -> _Body:
-        seat = self._bodies.body(cell.placement)
-        made = self._body_of[cell] = _Body(self._bodies.room_key(cell.placement), seat, *self._space.lacks_alone(seat))
+    def body(self, placement: Placement) -> Body:
+        """What a placement puts into the row."""
+        seat = self._bodies.body(placement)
+        return Body(self._bodies.room_key(placement), seat, *self._space.lacks_alone(seat))
+
+    def _body(self, cell: Cell) -> Body:
+        made = self._body_of[cell] = self.body(cell.placement)
         return made
 
-    def _room(self, key: tuple[int, ...], bodies: Sequence[_Body]) -> Room:
+    def _room(self, key: tuple[int, ...], bodies: Sequence[Body]) -> Room:
         seats = [body.seat for body in bodies]
         if self._bodies.driver is not None and bodies:
             return self.room_of(self._bodies.with_driver(seats))
@@ -151,7 +155,7 @@ class CarRow:
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close, likely)
 
-    def _prefix(self, key: tuple[int, ...], bodies: Sequence[_Body]) -> Prefix:
+    def _prefix(self, key: tuple[int, ...], bodies: Sequence[Body]) -> Prefix:
         """The sums of some bodies, from those of all but the last."""
         if not bodies:
             return Prefix()
@@ -170,11 +174,15 @@ class CarRow:
         """How much room bodies lack, half-mm; what a tape may be off is left out."""
         return self._space.shortfall(seats)
 
-    def tight(self, riders: list[Seat]) -> bool:
-        """Whether riders' bodies side by side lack room; under ``strict`` also where a number is missing or only
-        estimated."""
-        seats = self._bodies.with_driver(riders)
-        return self.room_of(seats).level == TOO_TIGHT if self.strict else self._space.tight(seats)
+    def tight(self, riders: Sequence[Body]) -> bool:
+        """Whether riders side by side, left to right, lack room; under ``strict`` also where a number is missing or
+        only estimated."""
+        seats = self._bodies.with_driver([body.seat for body in riders])
+        if self.strict:
+            return self.room_of(seats).level == TOO_TIGHT
+        if self._bodies.driver is not None:
+            return self._space.tight(seats)
+        return self._space.tight(seats, self._prefix((self._here, *[body.key for body in riders]), riders))
 
     def lane(self, cells: Sequence[Cell]) -> int:
         """The number of what cells ask and take along the car."""
@@ -235,7 +243,7 @@ def _ask(_: int) -> None:
     """Nothing is known of any."""
 
 
-class _Body(NamedTuple):
+class Body(NamedTuple):
     """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
     whether it can cover a buckle, whether the place of its own is missing."""
 
@@ -249,12 +257,12 @@ class _Body(NamedTuple):
 class _At(NamedTuple):
     """Cells that may come to one position: the body of each, the different ones of these, and which of them each is."""
 
-    bodies: tuple[_Body, ...]
+    bodies: tuple[Body, ...]
     seats: tuple[Seat, ...]
     columns: tuple[int, ...]
 
     @staticmethod
-    def of(bodies: Sequence[_Body]) -> _At:
+    def of(bodies: Sequence[Body]) -> _At:
         first = {body.key: body.seat for body in reversed(bodies)}
         column = {key: i for i, key in enumerate(first)}
         return _At(tuple(bodies), tuple(first.values()), tuple([column[body.key] for body in bodies]))

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import IntEnum
+from functools import reduce
+from operator import or_
 from typing import NamedTuple, Protocol
 
 from .placements import Cell, Choice
@@ -134,10 +136,27 @@ class CostOf(Protocol):
 
 def row_plans(
     seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf, limit: int,
-    tick: Callable[[int], None] | None = None, *, resources: Resources,
+    tick: Callable[[int], None] | None = None, *, resources: Resources, within: Within | None = None,
 ) -> RowPlans:
-    """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first."""
-    return _Filler(seats, judge, cost_of, limit, tick, resources).run()
+    """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first.
+    ``within``: only those that can be part of a whole seating that stands."""
+    return _Filler(seats, judge, cost_of, limit, tick, resources, within).run()
+
+
+class Within(NamedTuple):
+    """What a plan has that can be part of a whole seating that stands: so many riders at ``least``, and as a bitmask
+    all who find no seat in another row. It has room, too."""
+
+    least: int
+    riders: int
+
+
+def withins(rows: Sequence[Sequence[Sequence[Choice]]], everybody: int) -> list[Within]:
+    """What a plan of each row has at least, by the choices of all positions."""
+    seats = [sum(map(bool, row)) for row in rows]
+    found = [reduce(or_, (1 << choice.rider for seat in row for choice in seat), 0) for row in rows]
+    return [Within(everybody.bit_count() - sum(seats) + seats[r],
+                   everybody & ~reduce(or_, found[:r] + found[r + 1:], 0)) for r in range(len(rows))]
 
 
 class _Told(NamedTuple):
@@ -184,8 +203,9 @@ class _Node:
 
 class _Filler:
     def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf,
-                 limit: int, tick: Callable[[int], None] | None, resources: Resources) -> None:
-        self._judge, self._limit, self._tick = judge, limit, tick
+                 limit: int, tick: Callable[[int], None] | None, resources: Resources,
+                 within: Within | None) -> None:
+        self._judge, self._limit, self._tick, self._within = judge, limit, tick, within
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
         self._nodes: dict[tuple[tuple[int, ...], ...], _Node] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
@@ -205,22 +225,34 @@ class _Filler:
                                     tuple([number[kind] for kind in kinds])))
             self._seats.append(here)
             self._cells.append(tuple(first.values()))
+        self._left = [sum(map(bool, self._seats[i:])) for i in range(len(self._seats) + 1)]
 
     def run(self) -> RowPlans:
         nothing = self._judge.lane(())
         self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in Level}
         alone = Fill((), 0, FITS, nothing)
-        self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
-                                         (Best(SURE, 0, alone, FITS),)))
+        if self._enough(0, 0):
+            self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
+                                             (Best(SURE, 0, alone, FITS),)))
         self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, False)], (alone,)))
         return self._found
 
+    def _enough(self, riders: int, left: int) -> bool:
+        """Whether some riders, and others at so many seats, can be all that the row is to take."""
+        within = self._within
+        return within is None or (riders.bit_count() + left >= within.least
+                                  and (within.riders & ~riders).bit_count() <= left)
+
     def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Choice, ...],
                 kinds: tuple[tuple[int, ...], ...], told: tuple[tuple[_Told, ...], ...], node: _Node) -> None:
-        used, plans = resources + self._bias, self._found.plans
+        used, plans, whole = resources + self._bias, self._found.plans, self._within is not None
         for i in range(at, len(self._seats)):
+            if whole and not self._enough(riders, self._left[i]):
+                return
             for option in self._seats[i]:
                 if riders & option.rider or (used + option.resources) & self._guard:
+                    continue
+                if whole and not self._enough(riders | option.rider, self._left[i + 1]):
                     continue
                 if len(plans) >= self._limit:
                     self._found.complete = False
@@ -229,13 +261,16 @@ class _Filler:
                 more = self._nodes.get(more_kinds)
                 if more is None:
                     more = self._nodes[more_kinds] = self._node(node, kinds, i, chosen, option)
-                plan = self._plan((*chosen, option.choice), riders | option.rider, resources + option.resources,
-                                  more.fills, more_told)
-                plans.append(plan)
-                if self._tick and not len(plans) & 0xFFF:
-                    self._tick(len(plans))
+                if whole and (not more.fills or more.fills[0].level == TOO_TIGHT):
+                    continue
+                more_chosen, more_riders = (*chosen, option.choice), riders | option.rider
+                more_resources = resources + option.resources
+                if self._enough(more_riders, 0):
+                    plans.append(self._plan(more_chosen, more_riders, more_resources, more.fills, more_told))
+                    if self._tick and not len(plans) & 0xFFF:
+                        self._tick(len(plans))
                 if i + 1 < len(self._seats):
-                    self._extend(i + 1, plan.riders, plan.resources, plan.choices, more_kinds, more_told, more)
+                    self._extend(i + 1, more_riders, more_resources, more_chosen, more_kinds, more_told, more)
 
     def _plan(self, choices: tuple[Choice, ...], riders: int, resources: int, fills: tuple[Fill, ...],
               told: tuple[tuple[_Told, ...], ...]) -> RowPlan:

@@ -21,9 +21,9 @@ from .shortage import too_few
 from .taken import ELSEWHERE, Held, Option, Taken
 
 if TYPE_CHECKING:
-    from seatplan.geometry.across import Seat
     from seatplan.rules.run import Runner
 
+    from .rowjudge import Body
     from .solve import Solve
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
@@ -79,11 +79,10 @@ def _placed(options: Sequence[Option]) -> tuple[Placement, ...]:
 
 
 class _Traits(NamedTuple):
-    """What the others meet of somebody who rides: its body in the row, with the number that all of the same room share;
-    the number of what rules about two riders look at; its lane; and the bit of its position where that is in front."""
+    """What the others meet of somebody who rides: its body in the row; the number of what rules about two riders look
+    at; its lane; and the bit of its position where that is in front."""
 
-    body: int
-    seat: Seat
+    body: Body
     look: int
     lane: int
     front: int
@@ -162,7 +161,7 @@ class Seater:
         for i, o in enumerate(options):
             if ahead and o.cell is not None:
                 rows[o.row] = rows.get(o.row, 0) | 1 << i
-                body_at[i] = body = self._traits_of(o).body
+                body_at[i] = body = self._traits_of(o).body.key
                 bodies[body] = bodies.get(body, 0) | 1 << i
         asked: dict[int, tuple[int, int]] = {}
 
@@ -249,9 +248,13 @@ class Seater:
                 for o, p in zip(by_seat, self.solve.kinds.given_out(_placed(by_seat)), strict=True) if o.cell}
         return Found(found.mask, tuple(told.get(o, o) for o in found.options))
 
+    def body(self, option: Option) -> Body:
+        """What an option of somebody who rides puts into its row."""
+        return self._traits_of(option).body
+
     def bodies(self, found: Found) -> tuple[int, ...]:
         """What a seating puts into the rows: the same for all whose bodies have the same room."""
-        return tuple(sorted([self._traits_of(o).body for o in found.options if o.cell is not None]))
+        return tuple(sorted([self._traits_of(o).body.key for o in found.options if o.cell is not None]))
 
     def _whole(self, chosen: tuple[Option, ...], mask: int, lane: int, front: int, keep: Keep) -> Iterator[Found]:
         for cost in self.along(lane, front, chosen):
@@ -283,11 +286,11 @@ class Seater:
     def _room(self, options: list[Option]) -> bool:
         """Whether some options of one row have room side by side."""
         traits = [self._traits_of(o) for o in options]
-        key = tuple(sorted([own.body for own in traits]))        # of a place and a row, like the bodies
+        key = tuple(sorted([own.body.key for own in traits]))        # of a place and a row, like the bodies
         kept = self._rooms.get(key)
         if kept is None:
             in_order = sorted(zip(options, traits, strict=True), key=lambda one: one[0].position)
-            kept = self._rooms[key] = not self.solve.cars[options[0].row].tight([own.seat for _, own in in_order])
+            kept = self._rooms[key] = not self.solve.cars[options[0].row].tight([own.body for _, own in in_order])
         return kept
 
     def _traits_of(self, option: Option) -> _Traits:
@@ -297,7 +300,7 @@ class Seater:
             solve, placement = self.solve, option.cell.placement
             car = solve.cars[option.row]
             kept = self._traits[option] = _Traits(
-                car.room_key(option.cell), car.seat(placement),
+                car.body(placement),
                 self._looks.setdefault(looked_at(placement), len(self._looks)), solve.lanes.lane_of((placement,)),
                 1 << option.position if solve.trip.vehicle.in_front(placement.position) else 0)
         return kept

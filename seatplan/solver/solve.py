@@ -27,7 +27,7 @@ from .judge import Judge
 from .kinds import Kinds, alike, apart
 from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
-from .placements import Choice, Choices, all_choices
+from .placements import Choice, Choices, all_choices, open_choices
 from .ranking import NEARLY, OPEN, SURE, CellCost, cost, surely, weighed
 from .resources import resources_of
 from .rowjudge import neighbours
@@ -41,9 +41,11 @@ from .rowplans import (
     Fill,
     Level,
     RowPlan,
+    Within,
     bests,
     picked,
     row_plans,
+    withins,
 )
 from .shortage import find_shortage, plainly_short
 from .whole import may_matter
@@ -103,10 +105,12 @@ class Solve:
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, budget: Budget = BUDGET, progress: Progress | None = None,
                  choices: Choices | None = None, each_copy: bool = False, store: Store = COMMON,
-                 choices_of: Callable[[Trip, Runner, Kinds], Choices] = all_choices) -> None:
+                 choices_of: Callable[[Trip, Runner, Kinds], Choices] = all_choices,
+                 counted: bool = True) -> None:
         """``choices`` are those of the same trip, day and rules, where they were judged before. ``each_copy``: like
         restraints are told apart, for who follows each through time. ``store`` keeps answers for whoever asks next;
-        ``choices_of`` makes the choices where there are none yet."""
+        ``choices_of`` makes the choices where there are none yet. Not ``counted``: the rows hold no plan that cannot
+        be part of a seating that stands."""
         self.judge = Judge(trip, profile, today, Options(strict, worst_case), store)
         self.trip = trip = self.judge.trip
         self.strict, self.worst_case, self.budget = strict, worst_case, budget
@@ -131,9 +135,10 @@ class Solve:
             seats = fewer_restraints(seats, self.resources, self.kinds.copies, self.cost_of, budget.plans)
             if plans_of(seats, self.resources, budget.plans) > budget.plans:
                 most = budget.plans // len(seats)
-        for row, here, car in zip(trip.vehicle.rows, seats, self.cars, strict=True):
+        parts: Sequence[Within | None] = [None] * len(seats) if counted else withins(seats, self.everybody)
+        for row, here, car, within in zip(trip.vehicle.rows, seats, self.cars, parts, strict=True):
             tick = None if progress is None else _row_tick(progress, row.row)
-            found = row_plans(here, car, self.cost_of, most, tick, resources=self.resources)
+            found = row_plans(here, car, self.cost_of, most, tick, resources=self.resources, within=within)
             self.rows.append(found.plans)
             self.complete = self.complete and found.complete
         self.judged = sum(1 for _ in self.choices.cells())
@@ -143,10 +148,10 @@ class Solve:
         if prod(len(row) for row in self.rows) > UNCOUNTED:
             self.ways = self._counted()
 
-    def again(self, trip: Trip) -> Solve:
-        """A changed trip under the same rules and options, on the same day."""
+    def again(self, trip: Trip, choices_of: Callable[[Trip, Runner, Kinds], Choices] = open_choices) -> Solve:
+        """A changed trip under the same rules and options, on the same day, for the best seatings of it alone."""
         return Solve(trip, self.world.profile, self.world.day, strict=self.strict, worst_case=self.worst_case,
-                     store=self.world.store)
+                     store=self.world.store, choices_of=choices_of, counted=False)
 
     @property
     def ways(self) -> dict[int, int]:

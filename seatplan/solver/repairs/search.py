@@ -6,8 +6,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Sequence
-from copy import copy
+from collections.abc import Container, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
@@ -19,7 +18,8 @@ from seatplan.rules.subjects import Placement
 
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
-from ..placements import Cell, belted, cells_in, placements_in
+from ..occasions import WISHES
+from ..placements import Cell, belted, cell_of, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
 from ..seater import Found, Seater, Steps, TripMask, trip_masks
 from ..taken import ELSEWHERE, Option
@@ -36,10 +36,16 @@ if TYPE_CHECKING:
 MOST_STEPS, LIGHT_RIDERS = 300_000, 8
 #: so many are tried for one width of a restraint, or for how far forward a seat must come
 MOST_STEPS_SIZED = 50_000
+#: so many are tried to see all that one set of changes opens
+MOST_STEPS_OPENED = 4_000
 #: so many changes of one position are looked at together
 MOST_AT_ONE_SEAT = 3
 #: so many seatings of one opening are asked how far forward a seat has to come
 LANES_FROM = 2_000
+
+
+#: ways to ride: rider, position, restraint (None: the vehicle belt) and mode, by name
+Wanted = Set[tuple[str, str, str | None, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,8 +152,8 @@ class RepairSeater(Seater):
                     self._nowhere.add((r, restraint.content, mode.content))
                     continue
                 for p, row, position in self._spots:
-                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
-                                                                           restraint, mode):
+                    for cell in () if (r, p) in self._closed else _standing(solve.runner, rider, row, position,
+                                                                            restraint, mode):
                         self._open(cell, r, p, index, bit)
         return pool
 
@@ -168,7 +174,7 @@ class RepairSeater(Seater):
                     for bit, restraint, index in () if rider.adult else self._models:
                         for mode in restraint.modes:
                             if (r, restraint.content, mode.content) not in self._nowhere:
-                                for cell in cells_in(runner, rider, *there, restraint, mode):
+                                for cell in _standing(runner, rider, *there, restraint, mode):
                                     self._open(cell, r, p, index, extra | bit)
 
     def _everything(self, runner: Runner, rider: Rider, row: Row,
@@ -177,7 +183,7 @@ class RepairSeater(Seater):
             for s in self.solve.kinds.kinds():
                 restraint = self.solve.trip.restraints[s]
                 for mode in restraint.modes if footprints.offered_at(restraint, position.position) else ():
-                    for cell in cells_in(runner, rider, row, position, restraint, mode):
+                    for cell in _standing(runner, rider, row, position, restraint, mode):
                         yield cell, s
         yield belted(runner, rider, row, position), None
 
@@ -247,39 +253,28 @@ class RepairSeater(Seater):
                 found[seating.mask] = seating
         self.complete = self.complete and not steps.stopped
 
-    def widest(self, opening: Opening, changes: Sequence[Change]) -> tuple[Change, ...]:
-        """The changes with each narrower restraint as wide as it may be, to the mm."""
-        made = list(changes)
-        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
-        for i, change in enumerate(made):
-            if change.kind != "get-narrower":
-                continue
-            bit = next(bit for bit, own in self.change_of.items() if own == opening.changes[i])
-            low, high = change.mm or 0, change.was_mm or 0          # low opens it, high is what does not
-            tried = low + 1                     # often there is nothing to spare, and each half would be tried in vain
-            while high - low > 1:
-                low, high = (tried, high) if self._opens(mask, bit, replace(change, mm=tried)) else (low, tried)
-                tried = (low + high) // 2
-            made[i] = replace(change, mm=low)
-        return tuple(made)
+    def _mask(self, opening: Opening) -> int:
+        return sum(bit for bit, own in self.change_of.items() if own in opening.changes)
 
-    def _opens(self, mask: int, bit: int, change: Change) -> bool:
-        """Whether the changes of a mask still open a seating with another width in the place of one bit's."""
-        tried = copy(self)
-        tried._opened = {}                      # what was opened for another set of changes is not in these domains
-        tried.domains = [[o for o in domain if not o.mask & ~mask and not o.mask & bit] for domain in self.domains]
-        solve = self.solve
-        restraint = applied(solve.trip, (change,)).restraint(change.restraint)
-        index = next(i for i, r in enumerate(solve.trip.restraints) if r.restraint == change.restraint)
-        for r, rider in enumerate(solve.trip.riders):
-            for mode in () if rider.adult else restraint.modes:
-                for p, row, position in () if nowhere(solve, rider, restraint, mode) else self._spots:
-                    for cell in () if (r, p) in self._closed else cells_in(solve.runner, rider, row, position,
-                                                                           restraint, mode):
-                        tried._open(cell, r, p, index, bit)
-        riders = tuple(range(len(tried.domains)))
-        return next(tried.walk(riders, lambda m: not m & ~mask, tried._trip_mask, lambda m, n: True,
-                               Steps(MOST_STEPS_SIZED), ahead=True), None) is not None
+    def opened(self, opening: Opening) -> tuple[list[Found], bool]:
+        """The seatings that the changes of an opening give, each change as far as it goes; whether these are all."""
+        mask, everybody = self._mask(opening), tuple(range(len(self.domains)))
+        sized = any(change.kind == "get-narrower" for change in opening.changes)
+        steps = Steps(MOST_STEPS_SIZED if sized else MOST_STEPS_OPENED)
+        found = list(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True, steps,
+                               ahead=True))
+        return found, not steps.stopped
+
+    def ways(self, opened: Iterable[Found]) -> Wanted:
+        """The ways to ride in some seatings, a restraint of the trip's own by every copy of it."""
+        found: set[tuple[str, str, str | None, str]] = set()
+        for option in {option for seating in opened for option in seating.options}:
+            if option.cell is not None:
+                p = option.cell.placement
+                held = None if p.restraint is None else p.restraint.restraint
+                found |= {(p.rider.rider, p.position.position, name, p.mode_name)
+                          for name in (held, *self.solve.kinds.named(held))}
+        return found
 
     def forwards(self, opening: Opening, made: Sequence[Change], i: int) -> list[int]:
         """How far forward the seat of change ``i`` could be made to stand, in rising order: for each seating that the
@@ -287,8 +282,7 @@ class RepairSeater(Seater):
         change = made[i]
         most, least = change.mm or 0, change.was_mm or 0
         asked: dict[int, tuple[Placement, ...]] = {}
-        mask = sum(bit for bit, own in self.change_of.items() if own in opening.changes)
-        everybody = tuple(range(len(self.domains)))
+        mask, everybody = self._mask(opening), tuple(range(len(self.domains)))
         for found in islice(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True,
                                       Steps(MOST_STEPS_SIZED)), LANES_FROM):
             asked.setdefault(self.solve.lanes.lane_of(found.placements), found.placements)
@@ -309,6 +303,14 @@ class RepairSeater(Seater):
                     low, high = (low, middle) if level(middle, placements) <= aim else (middle, high)
                 values.add(high)
         return sorted(values) or [most]
+
+
+def _standing(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint,
+              mode: Mode) -> Iterator[Cell]:
+    """The placements of one rider at one position in one mode that nothing but what is wished speaks against."""
+    lean = setting_for(runner.world, rider, row, position, restraint, mode)
+    return (cell_of(runner, placement) for placement in placements_in(rider, row, position, restraint, mode, lean)
+            if not runner.refused(placement, WISHES))
 
 
 def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> bool:

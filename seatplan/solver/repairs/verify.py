@@ -1,25 +1,33 @@
-"""Repairs that hold: every one told was solved again in full, with the arrangement that results."""
+"""Repairs that hold: every one told was solved again, with the arrangement that results."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from seatplan.message import said
 
+from ..assemble import assemble
+from ..judge import verdict_of
 from ..least import least
+from ..placements import Choices, Way, all_choices, open_choices
 from ..ranking import placed, safe, stage
 from ..results import Arrangement, Verdict
 from .catalogue import KIND, applied
 from .change import Change, Shelf
-from .search import Opening, RepairSeater
+from .search import Opening, RepairSeater, Wanted
+from .widths import Widths
 
 if TYPE_CHECKING:
-    from seatplan.model import Trip
+    from seatplan.model import Rider, Trip
+    from seatplan.rules.run import Runner
+    from seatplan.rules.subjects import Placement
 
-    from ..solve import Progress, Solve
+    from ..kinds import Kinds
+    from ..solve import Progress, Ranked, Solve
 
 #: up to so many changes at once
 MOST_CHANGES = 3
@@ -81,15 +89,19 @@ def repairs_of(solve: Solve, shelf: Shelf, shown: int = SHOWN, keep: tuple[str, 
         sets[len(opening.changes)] = sets.get(len(opening.changes), 0) + 1
     groups = sorted(_grouped(openings), key=_effort)
     told: list[Repair] = []
-    again, complete = Again(solve, progress), seater.complete
+    again, complete, passed_over = Again(solve, Widths(seater), progress), seater.complete, 0
     for group in groups:
         if again.plans > MOST_PLANS or solve.judged > MOST_PLACEMENTS:
             complete = False
             break
-        best = _best_of(again, seater, group)
-        if best is not None:
+        # what takes no less effort than as many as are shown comes before one of these only where it protects more
+        if sum(repair.verdict != "unmeasured" for repair in told) >= shown and not any(
+                _may_protect(again, seater, opening) for opening in group[:TRIED]):
+            passed_over += 1
+        elif (best := _best_of(again, seater, group)) is not None:
             told.append(best)
-        if len(told) >= 2 * shown or sum(_order(repair)[:2] == (False, False) for repair in told) >= shown:
+        if len(told) + passed_over >= 2 * shown or sum(
+                _order(repair)[:2] == (False, False) for repair in told) >= shown:
             break
     told.sort(key=_order)
     return Repairs(tuple(told[:shown]), dict(sorted(sets.items())), complete)
@@ -133,46 +145,122 @@ def _protection(opening: Opening) -> tuple[int, int]:
     return -children, modes
 
 
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A trip solved again with some changes, and the best seating that it has then."""
+
+    changes: tuple[Change, ...]
+    solve: Solve
+    found: Ranked
+
+    @property
+    def verdict(self) -> Verdict:
+        return verdict_of(self.found.level)
+
+    @property
+    def placements(self) -> tuple[Placement, ...]:
+        return self.solve.seated(self.found.plans).placements
+
+    def at_its_best(self) -> bool:
+        """Whether it is as safe as these riders could ride with these changes, each by itself."""
+        solve = self.solve
+        return safe(self.found.cost) <= least(solve, all_choices(solve.trip, solve.runner, solve.kinds))
+
+
 class Again:
     """Solves a trip again with changes; ``plans`` counts the row plans that this took, and placements."""
 
-    def __init__(self, solve: Solve, progress: Progress | None = None) -> None:
-        self.solve, self.plans, self._progress = solve, 0, progress
-        self._changed: Solve | None = None
+    def __init__(self, solve: Solve, widths: Widths, progress: Progress | None = None) -> None:
+        self.solve, self.widths, self.plans, self._progress = solve, widths, 0, progress
+        #: by child, the most protective mode that it fits by itself, with what is at hand
+        self._at_hand = {rider.rider: min({c.mode for c in choices if c.cells}, key=lambda mode: (stage(mode), mode),
+                                          default=None)
+                         for rider, choices in zip(solve.trip.riders, solve.choices.per_rider, strict=True)
+                         if not rider.adult}
 
-    def best(self, changes: tuple[Change, ...]) -> Arrangement | None:
-        """The best arrangement with some changes; None without any."""
+    def best(self, changes: tuple[Change, ...], wanted: Wanted | None = None) -> Tried | None:
+        """The best seating with some changes, or of the ``wanted`` ways to ride with them; None without any."""
         if self._progress:
             self._progress(said("solving with changes"), self.plans)
-        changed = self.solve.again(applied(self.solve.trip, changes))
+        changed = self.solve.again(applied(self.solve.trip, changes),
+                                   open_choices if wanted is None else partial(_choices_in, wanted))
         self.plans += changed.work
-        self._changed = changed
-        return _best(changed, MOST_SEATINGS)
+        found = next(changed.ranked(MOST_SEATINGS), None)
+        return None if found is None else Tried(changes, changed, found)
 
-    def at_its_best(self, arrangement: Arrangement) -> bool:
-        """Whether the arrangement found last is as safe as these riders could ride with these changes, each by
-        itself."""
-        return self._changed is not None and safe(arrangement.cost) <= least(self._changed)
+
+    def losses(self, placements: Iterable[Placement]) -> Iterator[Loss]:
+        """The children who would ride less protected than at hand."""
+        for placement in placements:
+            best = self._at_hand.get(placement.rider.rider)
+            if best is not None and stage(best) < stage(placement.mode_name):
+                yield Loss(placement.rider.rider, placement.mode_name, best)
+
+
+def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
+    """The choices that seatings are made of. Of copies of one kind any may be the one that is named."""
+    def meant(rider: Rider, way: Way) -> bool:
+        names = (None,) if way.kind is None else kinds.names(way.kind)
+        mode = "adult-belt" if way.mode is None else way.mode.mode
+        return any((rider.rider, way.position.position, name, mode) in wanted for name in names)
+
+    return open_choices(trip, runner, kinds, meant)
+
+
+def _may_protect(again: Again, seater: RepairSeater, opening: Opening) -> bool:
+    """Whether an opening may give a seating in which no child rides less protected than at hand."""
+    opened, all_of_them = seater.opened(opening)
+    return not all_of_them or not all(any(again.losses(seating.placements)) for seating in opened)
 
 
 def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
     """The best of a group by the order of arrangements, each solved in full until nothing is left to gain; None if none
     of them opens anything. Among those that put nobody small in front more, an adult goes elsewhere before a child."""
-    solve = again.solve
-    found: list[tuple[tuple[int, ...], Repair]] = []
+    best: tuple[tuple[int, ...], Opening, Tried, tuple[Loss, ...]] | None = None
     for n, opening in enumerate(group[:TRIED]):
-        if found and again.plans > MOST_PLANS:
+        if best is not None and again.plans > MOST_PLANS:
             break
-        changes = seater.widest(opening, _least_forward(again, seater, opening))
-        arrangement = again.best(changes)
-        if arrangement is not None:
-            alike = tuple(other.changes for other in group if other is not opening)
-            repair = Repair(changes, arrangement, tuple(_losses(solve, arrangement)), alike)
-            children = sum(not seat.placement.rider.adult for seat in arrangement.seats)
-            found.append(((placed(arrangement.cost), -children, arrangement.cost, n), repair))
-            if not repair.losses and arrangement.verdict != "unmeasured" and again.at_its_best(arrangement):
-                break
-    return min(found, key=lambda one: one[0])[1] if found else None
+        tried = _tried(again, seater, opening)
+        if tried is None:
+            continue
+        losses, cost = tuple(again.losses(tried.placements)), tried.found.cost
+        children = sum(not placement.rider.adult for placement in tried.placements)
+        order = (placed(cost), -children, cost, n)
+        if best is None or order < best[0]:
+            best = order, opening, tried, losses
+        if not losses and tried.verdict != "unmeasured" and tried.at_its_best():
+            break
+    if best is None:
+        return None
+    _, opening, tried, losses = best
+    alike = tuple(other.changes for other in group if other is not opening)
+    return Repair(tried.changes, assemble(tried.solve, 1, tried.found, None), losses, alike)
+
+
+def _tried(again: Again, seater: RepairSeater, opening: Opening) -> Tried | None:
+    """The best seating with the changes of an opening, each no larger than it has to be: seats in front as little
+    forward, and narrower restraints as wide, as may be."""
+    changes = _least_forward(again, seater, opening)
+    opened, all_of_them = seater.opened(opening)
+    # a seat that comes forward can change how a restraint stands behind it, so that there are other ways
+    wanted = seater.ways(opened) if all_of_them and not _comes_forward(changes) else None
+    widest = again.widths.widest(changes, opened)
+    tried = again.best(widest, wanted)
+    if tried is not None or widest == changes:
+        return tried
+    for i, (narrow, wide) in enumerate(zip(changes, widest, strict=True)):     # a rule looks at the width as well
+        if narrow != wide:
+            low, high = narrow.mm or 0, wide.mm or 0
+            while high - low > 1:
+                middle = (low + high) // 2
+                found = again.best((*changes[:i], replace(narrow, mm=middle), *changes[i + 1:]), wanted)
+                low, high = (low, middle) if found is None else (middle, high)
+            changes = (*changes[:i], replace(narrow, mm=low), *changes[i + 1:])
+    return again.best(changes, wanted)
+
+
+def _comes_forward(changes: Sequence[Change]) -> bool:
+    return any(KIND[change.kind].touches == "front" for change in changes)
 
 
 def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tuple[Change, ...]:
@@ -192,26 +280,3 @@ def _least_forward(again: Again, seater: RepairSeater, opening: Opening) -> tupl
             values = values[bisect_left(values, -aim, key=lambda mm: -sure(mm)):]
         made[i] = replace(change, mm=values[0])
     return tuple(made)
-
-
-def best_arrangement(solve: Solve, trip: Trip) -> Arrangement | None:
-    """The best arrangement of a changed trip under the same rules and options; None without any."""
-    return _best(solve.again(trip), None)
-
-
-def _best(solve: Solve, most: int | None) -> Arrangement | None:
-    from ..plan import best
-
-    return best(solve, most)
-
-
-def _losses(solve: Solve, arrangement: Arrangement) -> Iterator[Loss]:
-    names = [rider.rider for rider in solve.trip.riders]
-    for seat in arrangement.seats:
-        placement = seat.placement
-        if placement.rider.adult:
-            continue
-        at_hand = {c.mode for c in solve.choices.per_rider[names.index(placement.rider.rider)] if c.cells}
-        best = min(at_hand, key=lambda mode: (stage(mode), mode), default=placement.mode_name)
-        if stage(best) < stage(placement.mode_name):
-            yield Loss(placement.rider.rider, placement.mode_name, best)
