@@ -112,7 +112,7 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
     best, plan = vehicle.best, vehicle.plan
     itself = found.held_against == "first" and n == 1
     head = t("change") if found.held_against != "nothing" and not itself else ""
-    room_there = _room(best)
+    room_there = _tightest(best)
     told = f"{n}. {car_name(vehicle.trip.vehicle)}: {_verdict(plan)}" + (f"; {room_there}" if room_there else "")
     yield group(Heading(told), group(
         *(_arrangement(best, vehicle.changes, head, asked) if best is not None else _nothing(plan)), inner=True))
@@ -135,7 +135,7 @@ def stays_behind(found: Comparison) -> str:
 
 def keeps_said(keeps: Arrangement) -> str:
     """The words before the arrangement that keeps more the same than the best."""
-    left = _room(keeps)
+    left = _tightest(keeps)
     return t("More stays the same, though it ranks lower, with this: {verdict_of}{room}",
              verdict_of=_verdict_of(keeps), room=f"; {left}" if left else "")
 
@@ -165,12 +165,6 @@ def _left_out(same: Sequence[str]) -> str:
 
 def _verdict_of(arrangement: Arrangement) -> str:
     return _VERDICTS[arrangement.verdict]
-
-
-def _room(arrangement: Arrangement | None) -> str:
-    """The same behind a verdict."""
-    told = _tightest(arrangement)
-    return f"; {told}" if told else ""
 
 
 def _tightest(arrangement: Arrangement | None) -> str:

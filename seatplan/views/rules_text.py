@@ -71,7 +71,7 @@ def overview(rules: Sequence[Rule]) -> str:
                   t(r.title) + (t(" (good practice)") if r.strength != "must" else "")]
                  for r in rules if modules[r.id] == module]
         if lines:
-            parts.append(fitted(heading) + "\n" + table(["", "  ", ""], lines, "   "))
+            parts.append(fitted(heading) + table(["", "  ", ""], lines, "   "))
     parts.append(fitted(t("hint: `seatplan rules child-too-heavy` explains one of them")))
     return "\n\n".join(parts) + "\n"
 

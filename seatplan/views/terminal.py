@@ -96,7 +96,7 @@ def _entry(entry: Text | Block, indent: str, mark: str) -> str:
 def _blank(block: Blank, indent: str) -> str:
     """The label, dots, and a line to write on."""
     *lines, last = folded(block.label, page() - _BLANK - columns(indent), _STEP)
-    dots = "." * (min(_DOTS, page() - _BLANK) - columns(last) - 1)
+    dots = "." * (min(_DOTS, page() - _BLANK) - columns(indent) - columns(last) - 1)
     return "\n".join(indent + line for line in [*lines, f"{last} {dots} ______________________"])
 
 
