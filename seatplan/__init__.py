@@ -83,6 +83,7 @@ def seatings(trip: Trip, *, rules: str | None = None, strict: bool = False,
 
 def _on_its_day(trip: Trip, today: date | None) -> tuple[Trip, date]:
     """The trip on its day of travel, and that day: riders measured before it grown, those due later left out."""
+    from seatplan.doubt import believed_anew
     from seatplan.files.door import checked
     from seatplan.growth.family import trip_on
 
@@ -90,7 +91,7 @@ def _on_its_day(trip: Trip, today: date | None) -> tuple[Trip, date]:
     day = trip.on or today
     if day is None:
         raise ValueError("the trip names no day: give today=")
-    return trip_on(trip, day, day), day
+    return trip_on(believed_anew(trip, day), day, day), day
 
 
 def __getattr__(name: str) -> Any:

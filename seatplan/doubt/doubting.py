@@ -62,6 +62,17 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
         "doubted": tuple(doubted)})
 
 
+def believed_anew(trip: Trip, day: date, store: Store = COMMON) -> Believed:
+    """``believed`` for a trip from outside: one that was asked once may have been copied with other values since. Those
+    are asked too, and what was doubted stays so."""
+    if not isinstance(trip, Believed):
+        return believed(trip, day, store)
+    plain = Trip.model_construct(**{name: getattr(trip, name) for name in Trip.model_fields})
+    again = believed(plain, day, store)
+    new = [doubt for doubt in again.doubted if doubt not in trip.doubted]
+    return again.model_copy(update={"doubted": (*trip.doubted, *new)}) if new else trip
+
+
 def _shelf(store: Store) -> Shelf[tuple[Doubt, ...]]:
     return store.shelf("doubts", weight=16)
 
