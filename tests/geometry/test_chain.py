@@ -29,7 +29,7 @@ def systems(draw):
 
 def by_linear_programming(steps):
     """The largest spare in half-mm; None: infeasible. NO_LIMIT stands for no limit."""
-    from scipy.optimize import linprog
+    linprog = pytest.importorskip("scipy.optimize").linprog
 
     points = sorted({p for s in steps for p in (s.start, s.end)})
     rows = np.zeros((len(steps), len(points) + 1))
