@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from datetime import date
 from typing import Any, TypeVar
 
@@ -194,8 +194,3 @@ def _without_lost_bars(vehicle: Vehicle) -> Vehicle:
         position.model_copy(update={name: None for name in ("lower_anchors", "borrow") if getattr(position, name)})
         for position in row.positions]}) for row in vehicle.rows]
     return vehicle.model_copy(update={"rows": rows})
-
-
-def touching(doubts: Iterable[Doubt], of: Owner, name: str) -> Iterator[Doubt]:
-    """The doubts about one thing that a trip names."""
-    return (doubt for doubt in doubts if doubt.of == of and doubt.name == name)
