@@ -6,7 +6,7 @@ import click
 
 from seatplan.views.say import t
 
-from .answer import answer, load
+from .answer import answer
 from .options import as_json
 
 DEMO = "three-across-school-run"
@@ -19,6 +19,7 @@ def command(json_out: bool) -> int:
 
     The same as `seatplan arrange three-across-school-run --top 2`.
     """
-    trip, profile, day = load(DEMO, None, None, None)
-    return answer(trip, profile, day, 2, False, json_out, DEMO,
+    from seatplan.app.arrange import Arrange
+
+    return answer(Arrange(trip=DEMO, top=2), json_out,
                   t("`seatplan new trip > my-trip.yaml` starts a trip of your own"))

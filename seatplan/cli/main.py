@@ -20,10 +20,10 @@ from seatplan.written import Verbatim, visible
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
 from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, message_of, one_of
+from .usage import TYPED, Misuse, as_options, message_of, one_of
 
 if TYPE_CHECKING:
-    from seatplan.files.errors import Problem
+    from seatplan.app.errors import Problem
 
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
@@ -118,7 +118,7 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
 
 def _run(args: list[str], spoken: Callable[[], None]) -> int:
     """The exit code, once all that was printed is written."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     json_out = "--json" in args
     wrong, rest, lang, units = None, args, "en", "metric"
@@ -140,12 +140,16 @@ def _run(args: list[str], spoken: Callable[[], None]) -> int:
 
 
 def _command(args: list[str], json_out: bool) -> int:
-    from seatplan.files.errors import InputError, Unwritten
+    from seatplan.app.errors import InputError, Unwritten
 
     try:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except InputError as error:
+        from seatplan.app.misasked import Misasked
+
+        if isinstance(error, Misasked):
+            return _bad_input([as_options(error.text)], [as_options(error.hint)] if error.hint else [], json_out)
         return _bad_input(_told(error.problems), [], json_out)
     except click.exceptions.Exit as leave:
         return leave.exit_code
@@ -165,7 +169,7 @@ def _command(args: list[str], json_out: bool) -> int:
 def _told(problems: Sequence[Problem]) -> list[str]:
     from seatplan.views.problem_text import problem_text
 
-    return [problem_text(problem) for problem in problems]
+    return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
 
 
 def _misused(error: click.ClickException, json_out: bool) -> int:
@@ -174,7 +178,7 @@ def _misused(error: click.ClickException, json_out: bool) -> int:
 
 def _stopped() -> int:
     """Somebody stopped the program: that is told where it can be."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
         print(t("error: stopped"), file=sys.stderr)
@@ -183,7 +187,7 @@ def _stopped() -> int:
 
 def _unwritten(problem: Problem, json_out: bool) -> int:
     """Say what could not be written, on each stream that still takes it."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     told = _told([problem])
     with suppress(Unwritten):
@@ -223,7 +227,7 @@ def _hint(error: click.ClickException) -> str:
 def _our_bug(bug: Exception, json_out: bool) -> int:
     import traceback
 
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import N, t
+from seatplan.views.say import t
 
 from .options import on_day, rules_option, vehicle_option
 from .output import say
-from .progress import Slow
 
 
 @click.command("measure", short_help="What to measure next, as a form to take to the car.")
@@ -34,13 +33,12 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     if trip is None:
         raise click.UsageError(t("missing argument TRIP; or `--blank vehicle` for an empty form"))
 
-    from seatplan.solver.measure import measure
+    from seatplan.app.days import day_of
+    from seatplan.app.measure import AskMeasure, measure
     from seatplan.views.measure_text import measure_text
 
-    from .answer import load
+    from .listener import Told
 
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    with Slow(N("{n} fields looked at")) as progress:
-        found = measure(loaded, profile, day, lambda n: progress("", n))
-    say(measure_text(found))
-    return 0
+    outcome = measure(AskMeasure(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on)), Told())
+    say(measure_text(outcome.answer))
+    return outcome.exit_code

@@ -4,7 +4,7 @@ numbers and lists without end. Whoever reads a trip again from its plain data lo
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any
 
@@ -26,10 +26,14 @@ _MOST_DIGITS = 40
 _OWN_FILES = ("vehicle", "restraints")
 
 
-def beyond_files(record: BaseModel) -> Found:
-    """Everything in a trip that could stand in no file. What has no end is told once, and looked at no further."""
+def beyond_files(given: BaseModel | Mapping[str, Any]) -> Found:
+    """Everything in a record, or in the data of a file, that could stand in no file. What has no end is told once, and
+    looked at no further."""
     budget = MAX_NODES
-    for name, value in _fields(record):
+    for name, value in _fields(given) if isinstance(given, BaseModel) else given.items():
+        if not isinstance(name, str):
+            yield (), _key_wrong(name)
+            continue
         own = name in _OWN_FILES
         parts = enumerate(value) if own and isinstance(value, (list, tuple)) else [(None, value)]
         for number, part in parts:
@@ -43,7 +47,8 @@ def beyond_files(record: BaseModel) -> Found:
                     yield at, said("more than {MAX_NODES} values; expected fewer", MAX_NODES=f"{MAX_NODES:,}")
                     return
             budget = budget if own else left
-    yield from _unknown_keys(record, ())
+    if isinstance(given, BaseModel):
+        yield from _unknown_keys(given, ())
 
 
 def _in(value: Any, loc: Loc) -> Iterator[tuple[Loc, str]]:
@@ -63,13 +68,17 @@ def _in(value: Any, loc: Loc) -> Iterator[tuple[Loc, str]]:
                 yield loc, not_text(key)
                 yield from _in(inner, (*loc, key))
             else:
-                yield loc, said("a key is {found}; expected text", found=shown(key))
+                yield loc, _key_wrong(key)
     elif isinstance(value, (list, tuple)):
         yield loc, ""
         for i, inner in enumerate(value):
             yield from _in(inner, (*loc, i))
     else:
         yield loc, _value_wrong(value)
+
+
+def _key_wrong(key: Any) -> str:
+    return said("a key is {found}; expected text", found=shown(key))
 
 
 def _value_wrong(value: Any) -> str:

@@ -7,11 +7,11 @@ a file has line and column.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from typing import Any
 
-from seatplan.model import Believed, Reckoned, Rider, Trip
+from seatplan.model import Believed, Reckoned, Restraint, Rider, Trip, Vehicle
 from seatplan.said import said
 
 from .beyond_files import beyond_files
@@ -56,7 +56,7 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     if not isinstance(trip, Trip):
         raise InputError([Problem("trip", 0, 0, said("the trip is {shown}; expected a Trip", shown=shown(trip)))])
     written = _written(trip)
-    _raise(Problem(path_of(loc), 0, 0, text) for loc, text in beyond_files(written))
+    held_to_files(written)
     places = Paths(written.model_dump(exclude_unset=True, warnings=False), day)
     read = _read(written, places)
     _raise([*vehicle_problems(read.vehicle, places, ("vehicle",)),
@@ -66,6 +66,12 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     if not isinstance(trip, Believed):      # what counts as unknown there stays so
         read = with_latest(read)
     return trip if _same(read, written) else _as_it_was(trip, read)
+
+
+def held_to_files(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> None:
+    """That everything in a record, or in the data of a file, could stand in a file. Raises InputError."""
+    written = _written(given) if isinstance(given, Trip) else given
+    _raise(Problem(path_of(loc), 0, 0, text) for loc, text in beyond_files(written))
 
 
 def checked_top(top: object) -> None:

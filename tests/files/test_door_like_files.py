@@ -19,6 +19,7 @@ from pydantic import BaseModel
 from seatplan import InputError, load_trip
 from seatplan.files.door import checked
 from seatplan.files.load import trip_from
+from seatplan.files.plain import data_of, trip_of
 from seatplan.files.reading import parse
 from seatplan.model import Trip
 from seatplan.units import Quantity, mass
@@ -145,12 +146,16 @@ NO_FILE_HOLDS: dict[str, Any] = {
 @settings(max_examples=25)
 @given(place=places)
 def test_what_no_file_holds_is_refused(what: str, place: tuple[str, Path]) -> None:
-    with pytest.raises(InputError) as caught:
-        checked(copied(trip(place[0]), place[1], NO_FILE_HOLDS[what]), TODAY)
-    for problem in caught.value.problems:
-        assert problem.path.startswith(str(place[1][0]))
-        assert str(problem).isprintable()
-        assert len(str(problem)) < 2000
+    copy = copied(trip(place[0]), place[1], NO_FILE_HOLDS[what])
+    head = str(place[1][0])
+    data = {**data_of(trip(place[0])), head: getattr(copy, head)}
+    for make in (lambda: checked(copy, TODAY), lambda: trip_of(data, today=TODAY)):
+        with pytest.raises(InputError) as caught:
+            make()
+        for problem in caught.value.problems:
+            assert problem.path.startswith(head)
+            assert str(problem).isprintable()
+            assert len(str(problem)) < 2000
 
 
 @settings(max_examples=100)
