@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import date
 
-from seatplan.doubt import believed
+from seatplan.doubt import believed_anew
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.plain import trip_of
 from seatplan.growth.family import not_born, reckoned, trip_on
@@ -64,7 +64,7 @@ def read_through_time(request: Request, listener: Listener = QUIET) -> Read:
     for notice in notices:
         listener.notice(notice)
     taken = loaded.on or today()
-    written = believed(loaded, taken)
+    written = believed_anew(loaded, taken)
     return Read(written, written, profile, request.on or taken, taken, tuple(notices))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from datetime import date
 from typing import Any, TypeVar
 
@@ -60,6 +60,17 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
     return Believed.model_construct(**kept | {
         "vehicle": vehicle, "riders": riders, "restraints": restraints, "front": front, "tried": tried,
         "doubted": tuple(doubted)})
+
+
+def believed_anew(trip: Trip, day: date, store: Store = COMMON) -> Believed:
+    """``believed`` for a trip from outside: one that was asked once may have been copied with other values since. Those
+    are asked too, and what was doubted stays so."""
+    if not isinstance(trip, Believed):
+        return believed(trip, day, store)
+    plain = Trip.model_construct(**{name: getattr(trip, name) for name in Trip.model_fields})
+    again = believed(plain, day, store)
+    new = [doubt for doubt in again.doubted if doubt not in trip.doubted]
+    return again.model_copy(update={"doubted": (*trip.doubted, *new)}) if new else trip
 
 
 def _shelf(store: Store) -> Shelf[tuple[Doubt, ...]]:
@@ -183,8 +194,3 @@ def _without_lost_bars(vehicle: Vehicle) -> Vehicle:
         position.model_copy(update={name: None for name in ("lower_anchors", "borrow") if getattr(position, name)})
         for position in row.positions]}) for row in vehicle.rows]
     return vehicle.model_copy(update={"rows": rows})
-
-
-def touching(doubts: Iterable[Doubt], of: Owner, name: str) -> Iterator[Doubt]:
-    """The doubts about one thing that a trip names."""
-    return (doubt for doubt in doubts if doubt.of == of and doubt.name == name)

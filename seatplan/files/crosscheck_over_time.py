@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from seatplan.message import Figure, in_mm, said
-from seatplan.model import Measured, Rider, Trip
+from seatplan.model import Measured, Reckoned, Rider, Trip
 
 from .errors import Problem
 from .places import Found, Loc, Places
@@ -31,8 +31,9 @@ def rider_problems(trip: Trip, places: Places) -> list[Problem]:
 
 
 def with_latest(trip: Trip) -> Trip:
-    """The trip with each rider's latest measurement where the file gives no size by itself."""
-    return trip.model_copy(update={"riders": [_latest(rider) for rider in trip.riders]})
+    """The trip with each rider's latest measurement where it gives no size by itself; reckoned ones stay."""
+    return trip.model_copy(update={
+        "riders": [rider if isinstance(rider, Reckoned) else _latest(rider) for rider in trip.riders]})
 
 
 def _latest(rider: Rider) -> Rider:

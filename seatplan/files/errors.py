@@ -62,7 +62,7 @@ _ALSO_CALLED = {
 }
 
 
-def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
+def near_word(word: str, allowed: Iterable[str]) -> str:
     """``did you mean "position"?``, or the list of what is allowed."""
     from difflib import get_close_matches
 
@@ -73,8 +73,4 @@ def near_word(word: str, allowed: Iterable[str], what: str = "") -> str:
     near = get_close_matches(word[:100], known, 1, 0.6)
     if near:
         return said('did you mean "{near}"?', near=near[0])
-    return (
-        said("expected {what}{some}one of {known}", what=what, some=" " if what else "", known=", ".join(known))
-        if known
-        else said("expected nothing here")
-    )
+    return said("expected one of {known}", known=", ".join(known)) if known else said("expected nothing here")

@@ -14,7 +14,7 @@ from typing import Any
 
 from seatplan.model import Restraint, Trip, Vehicle
 
-from .door import checked, path_of
+from .door import checked, held_to_files, path_of
 from .errors import InputError, Notice, Problem
 from .load import (
     InVehicle,
@@ -90,12 +90,13 @@ def _document(given: str | Trip | Mapping[str, Any], today: date | None) -> Docu
     if isinstance(given, str):
         return document_of("trip", given, today)
     if isinstance(given, Trip):
-        checked(given, today, over_time=True)
+        given = checked(given, today, over_time=True)
     return Plain("trip", data_of(given), today=today)
 
 
 def data_of(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> dict[str, Any]:
-    """The data of a file that says what a record holds."""
+    """The data of a file that says what a record holds. Raises InputError where no file could hold it."""
+    held_to_files(given)
     if isinstance(given, Mapping):
         return dict(given)
     return given.model_dump(exclude_unset=True, by_alias=True, exclude={"doubted"}, warnings=False)

@@ -149,21 +149,18 @@ def no_file_of(kind: str, name: str) -> Problem:
                                     wanted=Name(kind)))
 
 
+def not_text(text: str) -> str:
+    """What is wrong with the letters of a text: that one of them is none. Empty where nothing is."""
+    odd = _CONTROL.search(text)
+    return said("a character that is no text (number {ord}); leave it out", ord=ord(odd[0])) if odd else ""
+
+
 def parse(text: str, name: str, today: date | None = None) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
     odd = _CONTROL.search(text)
     if odd:
         before = text[: odd.start()].split("\n")
-        raise InputError(
-            [
-                Problem(
-                    name,
-                    len(before),
-                    len(before[-1]) + 1,
-                    said("a character that is no text (number {ord}); leave it out", ord=ord(odd[0])),
-                )
-            ]
-        )
+        raise InputError([Problem(name, len(before), len(before[-1]) + 1, not_text(text))])
     try:
         return _Builder(name, today).build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
@@ -316,9 +313,9 @@ class _Builder:
     def _read(self, event: Any) -> Any:
         self._no_tag(event, ("!", "tag:yaml.org,2002:str"))
         text: str = event.value
-        odd = _CONTROL.search(text)  # from an escape
+        odd = not_text(text)  # from an escape
         if odd:
-            self._fail(event, said("a character that is no text (number {ord}); leave it out", ord=ord(odd[0])))
+            self._fail(event, odd)
         if event.style or not event.implicit[0]:
             return text
         if text in _WORDS:

@@ -265,6 +265,8 @@ def shown(value: Any) -> str:
         return str(value).lower()
     if isinstance(value, Quantity):
         return f'"{value}"'
+    if isinstance(value, int) and value.bit_length() > MAX_SHOWN * 4:       # Python writes no number of any length
+        return said("a number of very many digits")
     if isinstance(value, (int, float, date)):
         return brief(str(value), MAX_SHOWN)
     if isinstance(value, str):
@@ -273,7 +275,9 @@ def shown(value: Any) -> str:
         plain = all(not isinstance(item, (list, tuple, dict)) for item in value[:5])
         inner = brief(", ".join(shown(item) for item in value[:5]), MAX_SHOWN)
         return f"[{inner}]" if plain else said("a list of lists or keys")
-    return said("a set of keys")
+    if isinstance(value, (dict, BaseModel)):
+        return said("a set of keys")
+    return said("a value of type {kind}", kind=brief(type(value).__name__))
 
 
 def _in(where: str) -> str:

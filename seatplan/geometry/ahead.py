@@ -148,7 +148,7 @@ def _nearest(outline: Polygon, profile: Profile) -> tuple[float, float, float] |
     return worst
 
 
-def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_mm: int = 0) -> Need:
+def leg_need(rider: Rider, profile: Profile, above_floor: int | None) -> Need:
     """The same for the knees of somebody on the vehicle's own seat, taken from the middle of an estimate.
 
     The buttocks touch the seatback at the bight, so the knees reach their buttock-knee length from there. An
@@ -158,9 +158,9 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
     """
     length = anthropometry.buttock_knee(rider)
     if length is None:
-        return Need(None, 0, "", 0, clearance_mm, 0, said("height of {rider}", rider=rider.rider))
+        return Need(None, 0, "", 0, 0, 0, said("height of {rider}", rider=rider.rider))
     if above_floor is None:
-        return Need(None, 0, "", 0, clearance_mm, 0, said("height of the cushion above the floor"))
+        return Need(None, 0, "", 0, 0, 0, said("height of the cushion above the floor"))
     low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
@@ -173,7 +173,7 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None, clearance_
         tolerance=_TAPE_MM,
         estimated=not length.measured,
     )
-    return room_needed(Shape(rider.rider, (knees,)), profile, clearance_mm)
+    return room_needed(Shape(rider.rider, (knees,)), profile, 0)
 
 
 @lru_cache(maxsize=4096)

@@ -150,21 +150,21 @@ def shape_of_restraint(name: str, mode: Mode, installation: Installation | None,
     return Shape(name, _boxes(name, parts, tolerance))
 
 
-def shape_of_person(rider: Rider, seat_up: int = 0) -> Shape:
-    """Hips and shoulders of a person on the adult belt; ``seat_up`` lifts a child that sits on a booster."""
+def shape_of_person(rider: Rider) -> Shape:
+    """Hips and shoulders of a person on the vehicle's own seat."""
     hips = anthropometry.hip_breadth(rider)
     return Shape(
         rider.rider,
         (
             Box(
                 said("{rider}'s hips", rider=rider.rider),
-                _side(_HIPS_ALONG, (_HIPS_UP[0] + seat_up, _HIPS_UP[1] + seat_up)),
+                _side(_HIPS_ALONG, _HIPS_UP),
                 hips.middle if hips else None,
                 hips.spread if hips else 0,
                 person=True,
                 estimated=hips is not None and not hips.measured,
             ),
-            _shoulders(rider, (seat_up, seat_up)),
+            _shoulders(rider, (0, 0)),
         ),
     )
 

@@ -7,9 +7,7 @@ from dataclasses import replace
 from datetime import date
 from itertools import islice
 
-from seatplan.files.door import checked
-from seatplan.files.errors import InputError, Problem
-from seatplan.message import said
+from seatplan.files.door import checked, checked_top
 from seatplan.model import Trip
 from seatplan.rules.profile import Profile
 from seatplan.store import COMMON, Store
@@ -46,8 +44,7 @@ def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, stri
     ``today`` stands in where the trip names no day. The tally is exact whatever ``top`` is, unless the ``budget`` comes
     to an end first. Raises InputError where something of the trip cannot be true, however it was made.
     """
-    if top is not None and top < 1:
-        raise InputError([Problem("top", 0, 0, said("top is {top}; expected at least 1, or None for all", top=top))])
+    checked_top(top)
     return planned(checked(trip, today), profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
                    progress=progress, each_copy=each_copy, store=store)
 

@@ -8,7 +8,10 @@ from functools import cache
 import pytest
 from bundled import TRIPS
 
-from seatplan.cli.picked import picked
+from seatplan.app.arrange import picked
+from seatplan.app.documents import Draw
+from seatplan.app.notices import QUIET
+from seatplan.app.reading import read
 from seatplan.files.load import shelf
 from seatplan.growth.outlook import outlook
 from seatplan.model import Tried, Trip
@@ -58,10 +61,10 @@ def arranged(name: str) -> Ridden:
 
 @pytest.mark.parametrize("name", [*FITTING, *LARGE])
 def test_sheet_and_draw_take_the_first(name: str) -> None:
-    trip = TRIPS[name]
-    found = picked(trip, load_profile(trip.rules), day_of(trip), False, False, 1, name, beyond=3)
-    assert found is not None
-    assert ridden(trip, found[1]) == arranged(name)
+    request = Draw(trip=name)
+    _, first = picked(read(request), request, 1, QUIET, beyond=3)
+    assert first is not None
+    assert ridden(TRIPS[name], first) == arranged(name)
 
 
 @pytest.mark.parametrize("name", FITTING)

@@ -9,13 +9,14 @@ import yaml
 
 from seatplan.files.errors import InputError
 from seatplan.files.load import load_restraint, load_trip, load_vehicle
+from seatplan.files.reading import YAML_LOADER
 
 FILES = {
     "vehicle": ("car.yaml", file_samples.VEHICLE, load_vehicle),
     "restraint": ("seat.yaml", file_samples.RESTRAINT, load_restraint),
     "trip": ("trip.yaml", file_samples.TRIP, load_trip),
 }
-CASES = yaml.safe_load(Path(__file__).with_name("problems.yaml").read_text(encoding="utf-8"))
+CASES = yaml.load(Path(__file__).with_name("problems.yaml").read_text(encoding="utf-8"), Loader=YAML_LOADER)
 
 
 @pytest.fixture

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from seatplan.geometry.chain import Addend, Solution, Squeeze, Step, solve
 
-linprog = pytest.importorskip("scipy.optimize").linprog
 POINTS = "abcdef"
 #: more spare than any limited system below can have, half-mm
 NO_LIMIT = 10_000
@@ -30,6 +29,8 @@ def systems(draw):
 
 def by_linear_programming(steps):
     """The largest spare in half-mm; None: infeasible. NO_LIMIT stands for no limit."""
+    linprog = pytest.importorskip("scipy.optimize").linprog
+
     points = sorted({p for s in steps for p in (s.start, s.end)})
     rows = np.zeros((len(steps), len(points) + 1))
     for row, s in zip(rows, steps, strict=True):

@@ -18,7 +18,6 @@ from seatplan.geometry.lengthwise import (
 )
 from seatplan.geometry.shapes import Box, Shape, side_box
 
-linprog = pytest.importorskip("scipy.optimize").linprog
 DRIVER = Mover("1L", 230, 90, "driver forward at most")
 PASSENGER = Mover("1R", 230)
 ROW_2 = Mover("row 2", 150)
@@ -53,6 +52,8 @@ def by_linear_programming(bodies, movers):
             if key in keys:
                 return keys.index(key)
         return None
+
+    linprog = pytest.importorskip("scipy.optimize").linprog
 
     rows, limits = [], []
     for body in bodies:

@@ -5,10 +5,9 @@ from __future__ import annotations
 import csv
 from importlib import import_module, util
 from pathlib import Path
+from statistics import NormalDist
 
 import pytest
-from scipy.special import boxcox, inv_boxcox
-from scipy.stats import norm
 
 from seatplan.geometry.growth_tables import LAST, LMS, MEASURES, SEXES, Measure, Sex, lms_at, value_at, z_of
 
@@ -21,7 +20,7 @@ SEX: dict[str, Sex] = {"M": "boy", "F": "girl"}
 
 
 def z_told(statistic: str) -> float:
-    return float(statistic[2:]) if statistic.startswith("z=") else float(norm.ppf(float(statistic[1:]) / 100))
+    return float(statistic[2:]) if statistic.startswith("z=") else NormalDist().inv_cdf(float(statistic[1:]) / 100)
 
 
 def half_a_digit(text: str) -> float:
@@ -68,6 +67,8 @@ def test_who_values_by_the_same_sum(row: dict[str, str]) -> None:
 @pytest.mark.parametrize("measure", MEASURES)
 def test_sums_are_the_box_cox_transform(measure: Measure, sex: Sex) -> None:
     """scipy's Box-Cox is the same transform: z = boxcox(x/M, L)/S."""
+    from scipy.special import boxcox, inv_boxcox
+
     for month in range(0, int(LAST) + 1, 3):
         lms = lms_at(measure, sex, month)
         for z in (-3.0, -1.2816, 0.0, 0.5, 3.0):
@@ -94,7 +95,7 @@ AT_145_CM: dict[Sex, tuple[float, float, float]] = {"boy": (9.2, 11.3, 13.3), "g
 @pytest.mark.parametrize("sex", SEXES)
 @pytest.mark.parametrize(("k", "percentile"), [(0, 0.95), (1, 0.5), (2, 0.05)])
 def test_age_at_145_cm(sex: Sex, k: int, percentile: float) -> None:
-    z = float(norm.ppf(percentile))
+    z = NormalDist().inv_cdf(percentile)
     first = next(month / 10 for month in range(240, 2400) if value_at(lms_at("height", sex, month / 10), z) >= 1450)
     assert first / 12 == pytest.approx(AT_145_CM[sex][k], abs=0.05 + 0.01)
 

@@ -16,6 +16,7 @@ import pytest
 import yaml
 from build import Case, subject
 
+from seatplan.files.reading import YAML_LOADER
 from seatplan.message import Amount
 from seatplan.rules.finding import Finding, Result
 from seatplan.rules.registry import RULES, rule_by_id
@@ -24,7 +25,7 @@ from seatplan.rules.subjects import Pair, Placement
 from seatplan.units import mass
 from seatplan.views.words import sentence
 
-CASES = {file.stem: yaml.safe_load(file.read_text(encoding="utf-8"))
+CASES = {file.stem: yaml.load(file.read_text(encoding="utf-8"), Loader=YAML_LOADER)
          for file in sorted((Path(__file__).parent / "cases").glob("*.yaml"))}
 ALL = [pytest.param(rule_id, case, name.split("_")[0], id=f"{rule_id}-{name}")
        for rule_id, cases in CASES.items() for name, case in cases.items() if name != "rule"]

@@ -9,7 +9,6 @@ from math import ceil, hypot
 
 from inequalities import body_of
 from known import person_of, play_of
-from scipy.optimize import linprog
 from shapely.geometry import LineString
 
 from seatplan.geometry.ahead import Profile, leg_need
@@ -213,6 +212,8 @@ class Lengthwise:
     @staticmethod
     def _possible(steps: Sequence[_Step]) -> bool:
         """Whether places exist, by linear programming."""
+        from scipy.optimize import linprog
+
         points = sorted({point for step in steps for point in step[:2]} | {FRONT})
         rows = []
         for start, end, *_ in steps:

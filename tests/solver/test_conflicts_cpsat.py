@@ -18,7 +18,6 @@ from judged import MADE_SO, Judged
 from lengthwise_slow import SHORT
 from ortools.sat.python import cp_model
 from refused import refused_trip
-from scipy.optimize import linear_sum_assignment
 from solved import DAY
 
 from seatplan.model import Trip
@@ -251,6 +250,8 @@ def test_corrections_and_conflicts() -> None:
 
 def _most_served(wants: Sequence[set[str]]) -> int:
     """To how many of some riders a thing of their own can be given: scipy's assignment."""
+    from scipy.optimize import linear_sum_assignment
+
     things = sorted(set().union(*wants))
     if not things:
         return 0

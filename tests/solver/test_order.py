@@ -15,13 +15,14 @@ import yaml
 from solved import DAY
 
 from seatplan import load_trip
+from seatplan.files.reading import YAML_LOADER
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Arrangement
 
 HERE = Path(__file__).parent / "order"
-ARGUED = {path.stem: yaml.safe_load(path.read_text()) for path in sorted(HERE.glob("*.yaml"))}
+ARGUED = {path.stem: yaml.load(path.read_text(), Loader=YAML_LOADER) for path in sorted(HERE.glob("*.yaml"))}
 _SHORT = {"rear-facing": "rear-facing-harness", "forward-facing": "forward-facing-harness"}
 
 

@@ -6,13 +6,12 @@ from functools import cache
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from planned import TRIPS, planned
+from planned import planned
 
 from seatplan.solver.picture import Picture, picture
 from seatplan.views.svg.plan import plan_svg
 
 NS = "{http://www.w3.org/2000/svg}"
-FITTING = [name for name in TRIPS if planned(name).arrangements]
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 import pytest
 
@@ -13,21 +14,26 @@ from seatplan.solver.contrast import Criterion, contrast
 from seatplan.solver.kinds import alike
 from seatplan.solver.plan import plan
 from seatplan.solver.ranking import CRITERIA
+from seatplan.solver.results import Plan
 from seatplan.views.contrast_text import against_text
 
 TRIP = load_trip("three-across-school-run")
-FOUND = plan(TRIP, load_profile("us"), date(2026, 11, 30), top=None)
+
+
+@cache
+def found() -> Plan:
+    return plan(TRIP, load_profile("us"), date(2026, 11, 30), top=None)
 
 
 @pytest.mark.parametrize("name", [criterion.name for criterion in CRITERIA if criterion.step])
 def test_every_criterion_is_told_on_its_own_side(name: str) -> None:
-    pair = contrast(FOUND.arrangements[1], FOUND.arrangements[0], alike(TRIP))
-    told = [against_text(FOUND, replace(pair, criteria=(Criterion(name, *points),), only_one=(), only_other=()))
+    pair = contrast(found().arrangements[1], found().arrangements[0], alike(TRIP))
+    told = [against_text(found(), replace(pair, criteria=(Criterion(name, *points),), only_one=(), only_other=()))
             for points in ((1, 0), (0, 1))]
     loses, gains = (text.partition(" gains\n")[0].partition(" loses\n")[2] for text in told)
     assert ("- nothing" in loses, "- nothing" in gains) == (False, True)
 
 
 def test_every_arrangement_can_be_held_against_the_best() -> None:
-    for other in FOUND.arrangements[1:]:
-        assert "loses" in against_text(FOUND, contrast(other, FOUND.arrangements[0], alike(TRIP)))
+    for other in found().arrangements[1:]:
+        assert "loses" in against_text(found(), contrast(other, found().arrangements[0], alike(TRIP)))

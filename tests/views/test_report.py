@@ -8,7 +8,7 @@ from html import escape
 
 import pytest
 from pages import Page
-from planned import DAY, TRIPS, planned
+from planned import DAY, FITTING, TRIPS, planned
 
 from seatplan.files.load import load_trip, shelf
 from seatplan.rules.load import load_profile
@@ -29,7 +29,7 @@ from seatplan.views.text import mm
 
 EVERY_TRIP = pytest.mark.parametrize("name", TRIPS)
 #: these take seconds to explain, and are like another one
-QUICK = [name for name in TRIPS if planned(name).arrangements or name == "two-children-one-tether"]
+QUICK = [*FITTING, "two-children-one-tether"]
 
 
 def written(solved: Plan, most: int = 2) -> str:

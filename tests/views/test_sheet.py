@@ -7,9 +7,9 @@ from functools import cache
 from typing import get_args
 
 import pytest
-from drawn import FITTING, pictured
+from drawn import pictured
 from pages import Page
-from planned import DAY, planned
+from planned import DAY, FITTING, planned
 
 from seatplan.files.load import load_trip
 from seatplan.files.plain import trip_in_vehicles

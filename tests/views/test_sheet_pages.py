@@ -8,9 +8,9 @@ from datetime import date
 from functools import cache
 
 import pytest
-from drawn import FITTING, pictured
+from drawn import pictured
 from pages import Page
-from planned import DAY, planned
+from planned import DAY, FITTING, planned
 
 from seatplan.files.load import load_trip
 from seatplan.growth.family import trip_on

@@ -6,8 +6,8 @@ import re
 from xml.etree import ElementTree
 
 import pytest
-from drawn import FITTING, NS, drawn, pictured
-from planned import DAY, planned
+from drawn import NS, drawn, pictured
+from planned import DAY, FITTING, planned
 
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from drawn import FITTING, NS, drawn, edges, pictured, row_group
-from planned import planned
+from drawn import NS, drawn, edges, pictured, row_group
+from planned import FITTING, planned
 
 EVERY_TRIP = pytest.mark.parametrize("name", FITTING)
 
