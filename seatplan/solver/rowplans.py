@@ -245,15 +245,11 @@ class _Filler:
 
     def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Choice, ...],
                 kinds: tuple[tuple[int, ...], ...], told: tuple[tuple[_Told, ...], ...], node: _Node) -> None:
-        used, plans, whole = resources + self._bias, self._found.plans, self._within is not None
+        plans, whole = self._found.plans, self._within is not None
         for i in range(at, len(self._seats)):
             if whole and not self._enough(riders, self._left[i]):
                 return
-            for option in self._seats[i]:
-                if riders & option.rider or (used + option.resources) & self._guard:
-                    continue
-                if whole and not self._enough(riders | option.rider, self._left[i + 1]):
-                    continue
+            for option in self._free(i, riders, resources):
                 if len(plans) >= self._limit:
                     self._found.complete = False
                     return
@@ -271,6 +267,16 @@ class _Filler:
                         self._tick(len(plans))
                 if i + 1 < len(self._seats):
                     self._extend(i + 1, more_riders, more_resources, more_chosen, more_kinds, more_told, more)
+
+    def _free(self, at: int, riders: int, resources: int) -> list[_Option]:
+        """The options at a seat for other riders, with what is left of the resources, from which a row that is large
+        enough can still come."""
+        used = resources + self._bias
+        free = [option for option in self._seats[at]
+                if not riders & option.rider and not (used + option.resources) & self._guard]
+        if self._within is None:
+            return free
+        return [option for option in free if self._enough(riders | option.rider, self._left[at + 1])]
 
     def _plan(self, choices: tuple[Choice, ...], riders: int, resources: int, fills: tuple[Fill, ...],
               told: tuple[tuple[_Told, ...], ...]) -> RowPlan:
