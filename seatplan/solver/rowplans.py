@@ -262,11 +262,15 @@ class _Filler:
                 more_chosen, more_riders = (*chosen, option.choice), riders | option.rider
                 more_resources = resources + option.resources
                 if self._enough(more_riders, 0):
-                    plans.append(self._plan(more_chosen, more_riders, more_resources, more.fills, more_told))
-                    if self._tick and not len(plans) & 0xFFF:
-                        self._tick(len(plans))
+                    self._keep(self._plan(more_chosen, more_riders, more_resources, more.fills, more_told))
                 if i + 1 < len(self._seats):
                     self._extend(i + 1, more_riders, more_resources, more_chosen, more_kinds, more_told, more)
+
+    def _keep(self, plan: RowPlan) -> None:
+        plans = self._found.plans
+        plans.append(plan)
+        if self._tick and not len(plans) & 0xFFF:
+            self._tick(len(plans))
 
     def _free(self, at: int, riders: int, resources: int) -> list[_Option]:
         """The options at a seat for other riders, with what is left of the resources, from which a row that is large
