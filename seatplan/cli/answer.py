@@ -144,10 +144,11 @@ def too_large(trip: Trip) -> str:
 
 
 def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: bool, json_out: bool,
-           again: str, hint: str = "", *, worst_case: bool = False) -> int:
+           again: str, hint: str = "", *, worst_case: bool = False, full: bool = False) -> int:
     """Solve and print; the exit code.
 
-    ``again`` names the trip in the next command, ``hint`` is the last line where something fits.
+    ``again`` names the trip in the next command, ``hint`` is the last line where something fits; ``full`` is about
+    the form of JSON.
     """
     from seatplan.solver.plan import plan
 
@@ -162,7 +163,7 @@ def answer(trip: Trip, profile: Profile, day: date, top: int | None, strict: boo
     if json_out:
         from seatplan.views.plan_json import plan_json
 
-        say_json(plan_json(solved, explained, Streamed))
+        say_json(plan_json(solved, explained, Streamed, full=full))
     else:
         from seatplan.views.plan_text import plan_text
 

@@ -12,7 +12,7 @@ from seatplan.views.say import tr
 from seatplan.written import quoted, visible
 
 from .answer import EXIT, day_of, travelling
-from .options import as_json, on_day, rules_option, strict_option, worst_case_option
+from .options import as_json, json_form, on_day, rules_option, strict_option, worst_case_option
 from .output import say, say_json
 
 if TYPE_CHECKING:
@@ -29,8 +29,9 @@ if TYPE_CHECKING:
 @worst_case_option
 @on_day
 @as_json
+@json_form
 def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: bool, worst_case: bool, on: str | None,
-            json_out: bool) -> int:
+            json_out: bool, full: bool) -> int:
     """Look at TRIP in several vehicles: what fits in each, what changes for each child, and what does not go along
     and why.
 
@@ -57,7 +58,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     if json_out:
         from seatplan.views.compare_json import compare_json
 
-        say_json(compare_json(found, [[str(notice) for notice in one.notices] for one in loaded]))
+        say_json(compare_json(found, [one.notices for one in loaded], full))
     else:
         from seatplan.views.compare_text import compare_text
 

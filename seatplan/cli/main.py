@@ -20,7 +20,7 @@ from seatplan.written import Verbatim, visible
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
 from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, message_of, one_of
+from .usage import TYPED, Misuse, message_of, mistake_of, one_of
 
 if TYPE_CHECKING:
     from seatplan.files.errors import Problem
@@ -146,7 +146,8 @@ def _command(args: list[str], json_out: bool) -> int:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except InputError as error:
-        return _bad_input(_told(error.problems), [], json_out)
+        problems = error.problems
+        return _bad_input(_told(problems), [], json_out, lambda: _objects(problems))
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except Unwritten:
@@ -168,8 +169,15 @@ def _told(problems: Sequence[Problem]) -> list[str]:
     return [problem_text(problem) for problem in problems]
 
 
+def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
+    from seatplan.views.failure_json import problem_json
+
+    return [problem_json(problem) for problem in problems]
+
+
 def _misused(error: click.ClickException, json_out: bool) -> int:
-    return _bad_input([message_of(error)], [_hint(error)], json_out)
+    hint = _hint(error)
+    return _bad_input([message_of(error)], [hint], json_out, lambda: [mistake_of(error, visible(hint))])
 
 
 def _stopped() -> int:
@@ -185,17 +193,17 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     """Say what could not be written, on each stream that still takes it."""
     from seatplan.files.errors import Unwritten
 
-    told = _told([problem])
     with suppress(Unwritten):
-        for error in told:
+        for error in _told([problem]):
             print(t("error: {error}", error=error), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
-            _failure(told)
+            _failure(_objects([problem]))
     return 74
 
 
-def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
+def _bad_input(errors: list[str], hints: list[str], json_out: bool,
+               objects: Callable[[], list[dict[str, Any]]]) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
     errors, hints = list(map(visible, errors)), list(map(visible, hints))
     for error in errors:
@@ -203,11 +211,11 @@ def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
     for hint in hints:
         print(t("hint: {hint}", hint=hint), file=sys.stderr)
     if json_out:
-        _failure(errors)
+        _failure(objects())
     return 2
 
 
-def _failure(errors: list[str]) -> None:
+def _failure(errors: list[dict[str, Any]]) -> None:
     from seatplan.views.failure_json import failure_json
 
     say_json(failure_json(errors))
@@ -234,5 +242,7 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
         print(t("error: {told}", told=told), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
-            _failure([told])
+            from seatplan.views.failure_json import mistake_json
+
+            _failure([mistake_json(told)])
     return 70

@@ -6,9 +6,10 @@ import click
 
 from seatplan.views.say import N, t
 
-from .options import on_day, rules_option, vehicle_option
-from .output import say
+from .options import as_json, on_day, rules_option, vehicle_option
+from .output import say, say_json
 from .progress import Slow
+from .usage import Misuse
 
 
 @click.command("measure", short_help="What to measure next, as a form to take to the car.")
@@ -16,8 +17,10 @@ from .progress import Slow
 @vehicle_option
 @rules_option
 @on_day
+@as_json
 @click.option("--blank", type=click.Choice(["vehicle"]), help="Print the form for a car that nobody measured yet.")
-def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | None, blank: str | None) -> int:
+def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | None, blank: str | None,
+            json_out: bool) -> int:
     """List what was not measured in TRIP and would settle most, with how to take it, as a form to fill in.
 
     Each field is tried at both ends of what it plausibly is, and the trip solved again.
@@ -26,6 +29,8 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
       seatplan measure half-measured-car
       seatplan measure --blank vehicle
     """
+    if blank and json_out:
+        raise Misuse(t("--blank is a form for people, and goes without --json"), t("leave one of them out"))
     if blank:
         from seatplan.views.blank_form import vehicle_form
 
@@ -42,5 +47,10 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     loaded, profile, day = load(trip, vehicle, rules, on)
     with Slow(N("{n} fields looked at")) as progress:
         found = measure(loaded, profile, day, lambda n: progress("", n))
-    say(measure_text(found))
+    if json_out:
+        from seatplan.views.measure_json import measure_json
+
+        say_json(measure_json(found))
+    else:
+        say(measure_text(found))
     return 0

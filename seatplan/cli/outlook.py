@@ -62,11 +62,11 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
                         asked(trip, vehicle, rules, None, False))
     except TooMuch:
         if json_out:
-            from seatplan.views.failure_json import failure_json
+            from seatplan.views.failure_json import failure_json, mistake_json
 
             from .output import say_json
 
-            say_json(failure_json([too_large(loaded)]))
+            say_json(failure_json([mistake_json(too_large(loaded))]))
         print(too_large(loaded), file=sys.stderr)
         return 3
 
@@ -106,13 +106,15 @@ def _code(found: Outlook) -> int:
 
 def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool) -> int:
     from seatplan.growth.stock import find_stock
-    from seatplan.views.stock_text import stock_json, stock_text
+    from seatplan.views.stock_text import stock_text
 
     from .output import say, say_json
 
     with Slow(N("{stage}: {n} so far")) as progress:
         found = find_stock(trip, profile, start, end, progress)
     if json_out:
+        from seatplan.views.stock_json import stock_json
+
         say_json(stock_json(found, trip))
     else:
         say(stock_text(found, trip))

@@ -12,7 +12,8 @@ from seatplan.views.say import t
 from seatplan.written import quoted, visible
 
 from .answer import EXIT
-from .output import say
+from .options import as_json
+from .output import say, say_json
 from .usage import Misuse
 
 if TYPE_CHECKING:
@@ -35,7 +36,8 @@ if TYPE_CHECKING:
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @click.option("--on", metavar="DATE", help="The day of the try, such as 2026-11-25.  [default: today]")
 @click.option("--undo", is_flag=True, help="Take the last entry back that was recorded.")
-def command(trip: str, undo: bool, **given: str | bool | None) -> int:
+@as_json
+def command(trip: str, undo: bool, json_out: bool, **given: str | bool | None) -> int:
     """Write down in the file TRIP how a restraint held when it was tried in the car, then say what that leaves and
     which arrangement to try next.
 
@@ -69,8 +71,13 @@ def command(trip: str, undo: bool, **given: str | bool | None) -> int:
     from seatplan.views.record_text import record_text, undone_text
 
     after = after_try(done.before, done.after, done.tried, load_profile(done.after.rules), done.after.on or today)
-    text = undone_text if undo else record_text
-    say(text(after, visible(trip), done.line, quoted(trip)))
+    if json_out:
+        from seatplan.views.record_json import record_json
+
+        say_json(record_json(after, trip, done.line, undo))
+    else:
+        text = undone_text if undo else record_text
+        say(text(after, visible(trip), done.line, quoted(trip)))
     if after.now.verdict == "rejected" and not after.now.tally.complete:
         return 3
     return EXIT[after.now.verdict]

@@ -10,7 +10,7 @@ from seatplan.views.say import t
 from seatplan.written import Verbatim, quoted
 
 from .answer import EXIT, asked, load
-from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
 from .usage import Misuse, one_of
 
@@ -36,9 +36,10 @@ if TYPE_CHECKING:
 @worst_case_option
 @on_day
 @as_json
+@json_form
 def command(trip: str, rider: str | None, restraint: str | None, position: str | None, not_so: str | None,
             arrangement: int | None, against: int | None, vehicle: str | None, rules: str | None, strict: bool,
-            worst_case: bool, on: str | None, json_out: bool) -> int:
+            worst_case: bool, on: str | None, json_out: bool, full: bool) -> int:
     """Everything that speaks for or against a rider, at every seat and in every restraint, in numbers; or why the
     best arrangement is not another one.
 
@@ -56,9 +57,9 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
                      t("expected one of --rider NAME, --not RIDER=SEAT, --arrangement N"))
     loaded, profile, day = load(trip, vehicle, rules, on)
     if not_so:
-        return _not(loaded, profile, day, not_so, strict, worst_case, json_out)
+        return _not(loaded, profile, day, not_so, strict, worst_case, json_out, full)
     if arrangement:
-        return _against(loaded, profile, day, arrangement, against or 1, strict, worst_case, json_out)
+        return _against(loaded, profile, day, arrangement, against or 1, strict, worst_case, json_out, full)
     chosen = one_of(rider or "", [r.rider for r in loaded.riders], _no_rider(rider))
     held = restraint and one_of(restraint, [r.restraint for r in loaded.restraints],
                                 t('no restraint is called "{word}" in this trip', word=restraint))
@@ -72,7 +73,7 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     if json_out:
         from seatplan.views.why_json import why_json
 
-        say_json(why_json(answer))
+        say_json(why_json(answer, full, narrow=bool(held or spot)))
     else:
         from seatplan.views.why_text import why_text
 
@@ -83,7 +84,8 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     return 3 if code == 1 and not answer.complete else code
 
 
-def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, worst_case: bool, json_out: bool) -> int:
+def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, worst_case: bool, json_out: bool,
+         full: bool) -> int:
     """Why not as somebody asks: RIDER=SEAT, or RIDER=RESTRAINT."""
     from seatplan.files.load import shelf
     from seatplan.model import Wish
@@ -103,7 +105,7 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
     if json_out:
         from seatplan.views.contrast_json import asked_json
 
-        say_json(asked_json(answer))
+        say_json(asked_json(answer, full))
     else:
         from seatplan.views.contrast_text import asked_text
 
@@ -114,7 +116,7 @@ def _not(trip: Trip, profile: Profile, day: date, not_so: str, strict: bool, wor
 
 
 def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, strict: bool, worst_case: bool,
-             json_out: bool) -> int:
+             json_out: bool, full: bool) -> int:
     """One arrangement of the list against another."""
     from seatplan.solver.contrast import contrast
     from seatplan.solver.plan import plan
@@ -134,7 +136,7 @@ def _against(trip: Trip, profile: Profile, day: date, number: int, other: int, s
     if json_out:
         from seatplan.views.contrast_json import against_json
 
-        say_json(against_json(solved, found))
+        say_json(against_json(solved, found, full))
     else:
         from seatplan.views.contrast_text import against_text
 

@@ -6,7 +6,7 @@ import os
 import re
 import shlex
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -191,7 +191,7 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     try:
         tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}, today=document.today))
     except InputError as error:
-        problems += [_wrong("--", problem.text) for problem in error.problems]
+        problems += [_wrong("--", problem.text, problem) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:
         problems.append(document.problem(
             ("on",), said("the day of travel is {on} and the try was on {on_2}, after it; expected a new day of "
@@ -204,6 +204,9 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     return tried
 
 
-def _wrong(option: str, text: str) -> Problem:
-    """What is wrong with a word of the command line, behind the option that it was given to."""
-    return Problem("", 0, 0, joined("", (option, text)))
+def _wrong(option: str, text: str, of: Problem | None = None) -> Problem:
+    """What is wrong with a word of the command line, behind the option that it was given to; ``of``: as it was told of
+    the entry."""
+    told = Problem("", 0, 0, joined("", (option, text)))
+    return told if of is None else replace(told, loc=tuple(f"--{step}" for step in of.loc), found=of.found,
+                                           allowed=of.allowed)

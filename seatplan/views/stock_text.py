@@ -1,16 +1,13 @@
-"""The smallest set of restraints that carries all children, as text and JSON."""
+"""The smallest set of restraints that carries all children."""
 
 from __future__ import annotations
-
-from typing import Any
 
 from seatplan.growth.course import Leg
 from seatplan.growth.stock import Stock, StockFound
 from seatplan.model import Trip
 
 from .caution import CAUTION
-from .doubted_text import doubted_json, doubted_part
-from .failure_json import SCHEMA
+from .doubted_text import doubted_part
 from .say import t
 from .text import count, listed, table, wrapped
 from .words import MODES
@@ -60,22 +57,3 @@ def _leg(leg: Leg) -> list[str]:
     told = [f"{p.rider} {p.position} {p.restraint}, {MODES[p.mode]}" if p.restraint else f"{p.rider} {p.position}"
             for p in leg.seating or ()]
     return [t("{first} to {last}", first=leg.first, last=leg.last), "; ".join(told)]
-
-
-def stock_json(found: StockFound, trip: Trip) -> dict[str, Any]:
-    """The same as plain data."""
-    return {
-        "schema": SCHEMA, "caution": CAUTION, "trip": trip.trip, "until": found.end.isoformat(),
-        "doubted": doubted_json(trip),
-        "smallest": _stock(found.smallest), "calmest": _stock(found.calmest), "solved": found.solved,
-        "complete": found.complete,
-        "nobody_takes": [{"rider": child, "from": day.isoformat()} for child, day in found.nobody_takes],
-    }
-
-
-def _stock(stock: Stock | None) -> dict[str, Any] | None:
-    if stock is None:
-        return None
-    return {"restraints": list(stock.restraints), "bought": list(stock.bought), "moves": stock.course.moves, "legs": [
-        {"first": leg.first.isoformat(), "last": leg.last.isoformat(),
-         "seating": [p._asdict() for p in leg.seating or ()]} for leg in stock.course.legs]}
