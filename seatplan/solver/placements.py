@@ -155,7 +155,7 @@ def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
         choices: list[Choice] = []
         for way in ways_of(trip, rider, kinds):
             cells = tuple([cell_of(runner, placement) for placement in placements_of(runner.world, rider, way)])
-            choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "adult-belt", cells)
+            choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "seat-belt", cells)
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(trip.vehicle.positions()), tuple(per_rider), kinds)
 

@@ -28,7 +28,7 @@ MODES = Words({
     "backless-booster": "backless booster",
     "lying-flat-bed": "lying-flat bed",
     "harness-vest": "harness vest",
-    "adult-belt": "adult belt",
+    "seat-belt": "adult belt",
 })
 #: for drawings and sums, where the line is short
 SHORT_MODES = MODES | Words({"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"})
@@ -37,7 +37,7 @@ BY = Words({
     "lap-shoulder-belt": "lap-shoulder belt",
     "lap-belt": "lap belt",
     "lower-anchors-with-belt": "lower anchors with belt",
-    "adult-belt": "vehicle belt",
+    "seat-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
                   "rejected": "rejected"})
@@ -260,10 +260,10 @@ def held_by(placement: Placement) -> str:
     parts = [BY[placement.by]]
     installation = placement.installation
     if placement.booster:
-        parts = [BY["adult-belt"]]
+        parts = [BY["seat-belt"]]
         if placement.on_lower_anchors:
             parts.append(t("connectors"))
-    if placement.by == "adult-belt" or placement.held_by_belt or placement.booster:
+    if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
         if placement.position.belt is None:
             parts[0] += t(", if there is one")
     elif not placement.bars:
