@@ -18,6 +18,18 @@ class Verbatim(str):
     __slots__ = ()
 
 
+class FieldName(Verbatim):
+    """Fields of a request as a sentence names them. Each face has its own way: ``--on``, ``on``, a label."""
+
+    __slots__ = ("names",)
+    names: tuple[str, ...]
+
+    def __new__(cls, *names: str) -> FieldName:
+        asked = super().__new__(cls, ", ".join(names))
+        asked.names = names
+        return asked
+
+
 #: controls, marks that change the direction of writing or join letters, halves of pairs, breaks of lines
 _UNSEEN = ("Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp")
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from seatplan.files.crosscheck_rider import with_latest
+from seatplan.files.crosscheck_over_time import with_latest
 from seatplan.files.errors import InputError
 from seatplan.files.load import load_trip
 from seatplan.files.reading import parse

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from .answer import answer, asked, load
+from .answer import answer
 from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 
 
@@ -35,6 +35,8 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
     Exit codes: 0 something fits (close and likely count), 1 nothing does, 2 bad input, 3 it hangs on what was not
     measured or the search stopped at its limit.
     """
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    return answer(loaded, profile, day, None if everything else top, strict, json_out,
-                  asked(trip, vehicle, rules, on, strict), worst_case=worst_case, full=full)
+    from seatplan.app.arrange import Arrange
+    from seatplan.app.days import day_of
+
+    return answer(Arrange(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict,
+                          worst_case=worst_case, top=None if everything else top), json_out, full)

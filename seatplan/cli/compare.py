@@ -2,22 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import date
-from typing import TYPE_CHECKING
-
 import click
 
 from seatplan.views.say import tr
-from seatplan.written import quoted, visible
+from seatplan.written import visible
 
-from .answer import EXIT, day_of, travelling
 from .options import as_json, json_form, on_day, rules_option, strict_option, worst_case_option
 from .output import say, say_json
-
-if TYPE_CHECKING:
-    from seatplan.files.load import InVehicle
-    from seatplan.solver.compare import Comparison
 
 
 @click.command("compare", short_help="One trip in several vehicles: what fits, what changes, what does not go along.")
@@ -45,41 +36,21 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     Exit codes: 0 something fits in every vehicle (close and likely count), 1 nothing does in at least one, 2 bad input,
     3 at least one hangs on what was not measured or its search stopped at its limit, and none has nothing.
     """
-    from seatplan.files.load import load_trip_in
-    from seatplan.rules.load import load_profile
-    from seatplan.solver.compare import compare
+    from seatplan.app.compare import Compare, compare
+    from seatplan.app.days import day_of
 
-    day = day_of(on)
-    loaded = load_trip_in(trip, vehicles, date.today())
-    trips = [travelling(one.trip, day) for one in loaded]
-    own = next((i for i, one in enumerate(loaded) if one.own), 0)
-    profile = load_profile(rules or trips[0].rules)
-    found = compare(trips, profile, trips[0].on or date.today(), own=own, strict=strict, worst_case=worst_case)
+    from .listener import Told
+
+    outcome = compare(Compare(trip=trip, vehicles=vehicles, rules=rules, on=day_of(on), strict=strict,
+                              worst_case=worst_case), Told())
+    found = outcome.answer
     if json_out:
         from seatplan.views.compare_json import compare_json
 
-        say_json(compare_json(found, [one.notices for one in loaded], full))
+        say_json(compare_json(found.comparison, found.left_out, full))
     else:
         from seatplan.views.compare_text import compare_text
 
-        left_out = [[visible(tr(notice.text)) for notice in one.notices] for one in loaded]
-        say(compare_text(found, left_out, quoted(trip), named(loaded, vehicles)))
-    return code_of(found)
-
-
-def named(loaded: Sequence[InVehicle], vehicles: Sequence[str]) -> list[str]:
-    """The option of `arrange` that names each vehicle; empty for the trip's own."""
-    given = iter(vehicles[-len(loaded):] if len(vehicles) >= len(loaded) else vehicles)
-    told = []
-    for i, one in enumerate(loaded):
-        own_first = i == 0 and len(vehicles) < len(loaded)
-        word = "" if own_first else next(given)
-        told.append("" if one.own else f" --vehicle {quoted(word)}")
-    return told
-
-
-def code_of(found: Comparison) -> int:
-    """1 where a vehicle has nothing, 3 where one is undecided, 0 otherwise."""
-    codes = [3 if vehicle.plan.verdict == "rejected" and not vehicle.plan.tally.complete
-             else EXIT[vehicle.plan.verdict] for vehicle in found.vehicles]
-    return 1 if 1 in codes else max(codes)
+        left_out = [[visible(tr(notice.text)) for notice in each] for each in found.left_out]
+        say(compare_text(found.comparison, left_out, [each.words for each in found.requests]))
+    return outcome.exit_code

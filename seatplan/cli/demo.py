@@ -6,7 +6,7 @@ import click
 
 from seatplan.views.say import t
 
-from .answer import answer, load
+from .answer import answer
 from .options import as_json, json_form
 
 DEMO = "three-across-school-run"
@@ -20,6 +20,7 @@ def command(json_out: bool, full: bool) -> int:
 
     The same as `seatplan arrange three-across-school-run --top 2`.
     """
-    trip, profile, day = load(DEMO, None, None, None)
-    return answer(trip, profile, day, 2, False, json_out, DEMO,
-                  t("`seatplan new trip > my-trip.yaml` starts a trip of your own"), full=full)
+    from seatplan.app.arrange import Arrange
+
+    return answer(Arrange(trip=DEMO, top=2), json_out, full,
+                  t("`seatplan new trip > my-trip.yaml` starts a trip of your own"))

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import sys
+from typing import Literal
 
 import click
 
 from seatplan.views.say import t
 
-from .answer import EXIT, asked, load
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
-from .picked import arrangement_option, picked
-from .target import output_option, target
+from .picked import arrangement_option, nothing_to_write
+from .target import Goes, output_option
 
 
 @click.command("draw", short_help="Draw an arrangement to scale, as SVG.")
@@ -25,8 +25,8 @@ from .target import output_option, target
 @strict_option
 @worst_case_option
 @on_day
-def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehicle: str | None, rules: str | None,
-            strict: bool, worst_case: bool, on: str | None) -> int:
+def command(trip: str, rank: int, output: str, force: bool, shown_on: Literal["phone", "paper"],
+            vehicle: str | None, rules: str | None, strict: bool, worst_case: bool, on: str | None) -> int:
     """Draw one arrangement of TRIP to scale: each row from above, each rear-facing shell from the side.
 
     Gaps carry their size in mm and the tight chain is marked. It reads in black and white.
@@ -37,19 +37,21 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: str, vehic
 
     Exit codes: 0 drawn, 1 nothing fits, 2 bad input, 3 drawn, but it hangs on what was not measured.
     """
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    place = target(output, force, "drawing", loaded)
-    found = picked(loaded, profile, day, strict, worst_case, rank, asked(trip, vehicle, rules, on, strict))
-    if found is None:
-        return 1
-
-    from seatplan.solver.picture import picture
+    from seatplan.app.days import day_of
+    from seatplan.app.documents import Draw, draw
     from seatplan.views.doubted_text import doubted_lines
     from seatplan.views.svg.plan import plan_svg
 
-    plan, arrangement = found
-    for line in doubted_lines(plan.trip):
+    from .listener import Told
+
+    request = Draw(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict, worst_case=worst_case,
+                   rank=rank, shown_on=shown_on)
+    place = Goes(output, force, "drawing")
+    outcome = draw(request, Told(place.known))
+    found = outcome.answer
+    if found.arrangement is None or found.picture is None:
+        return nothing_to_write(request)
+    for line in doubted_lines(found.plan.trip):
         print(t("warning: {notice}", notice=line), file=sys.stderr)
-    drawing = plan_svg(plan, arrangement, picture(plan, arrangement), paper=shown_on == "paper")
-    place.write(drawing)
-    return EXIT[arrangement.verdict]
+    place.write(plan_svg(found.plan, found.arrangement, found.picture, paper=shown_on == "paper"))
+    return outcome.exit_code

@@ -15,15 +15,15 @@ import click
 from seatplan import __version__
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
-from seatplan.written import Verbatim, visible
+from seatplan.written import FieldName, Verbatim, visible
 
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
 from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, message_of, mistake_of, one_of
+from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
 
 if TYPE_CHECKING:
-    from seatplan.files.errors import Problem
+    from seatplan.app.errors import Problem
 
 #: name -> (module, help line); the order people need them in
 COMMANDS = {
@@ -118,7 +118,7 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
 
 def _run(args: list[str], spoken: Callable[[], None]) -> int:
     """The exit code, once all that was printed is written."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     json_out = "--json" in args
     wrong, rest, lang, units = None, args, "en", "metric"
@@ -140,12 +140,20 @@ def _run(args: list[str], spoken: Callable[[], None]) -> int:
 
 
 def _command(args: list[str], json_out: bool) -> int:
-    from seatplan.files.errors import InputError, Unwritten
+    from seatplan.app.errors import InputError, Unwritten
 
     try:
         code = localized(main).main(args, "seatplan", standalone_mode=False)
         return code if isinstance(code, int) else 0
     except InputError as error:
+        from seatplan.app.misasked import Misasked
+        from seatplan.views.failure_json import mistake_json
+
+        if isinstance(error, Misasked):
+            text, hint = as_options(error.text), as_options(error.hint) if error.hint else ""
+            asked = as_options(FieldName(error.field)), error.found, error.allowed
+            return _bad_input([text], [hint] if hint else [], json_out,
+                              lambda: [mistake_json(visible(text), visible(hint) or None, *asked)])
         problems = error.problems
         return _bad_input(_told(problems), [], json_out, lambda: _objects(problems))
     except click.exceptions.Exit as leave:
@@ -166,13 +174,15 @@ def _command(args: list[str], json_out: bool) -> int:
 def _told(problems: Sequence[Problem]) -> list[str]:
     from seatplan.views.problem_text import problem_text
 
-    return [problem_text(problem) for problem in problems]
+    return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
 
 
 def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
-    from seatplan.views.failure_json import problem_json
+    from seatplan.views.failure_json import mistake_json, problem_json
 
-    return [problem_json(problem) for problem in problems]
+    return [problem_json(problem) if problem.path else mistake_json(
+        visible(as_options(problem.text)), None, as_options(FieldName(str(problem.loc[-1]))) if problem.loc else None,
+        problem.found, problem.allowed) for problem in problems]
 
 
 def _misused(error: click.ClickException, json_out: bool) -> int:
@@ -182,7 +192,7 @@ def _misused(error: click.ClickException, json_out: bool) -> int:
 
 def _stopped() -> int:
     """Somebody stopped the program: that is told where it can be."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
         print(t("error: stopped"), file=sys.stderr)
@@ -191,7 +201,7 @@ def _stopped() -> int:
 
 def _unwritten(problem: Problem, json_out: bool) -> int:
     """Say what could not be written, on each stream that still takes it."""
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
         for error in _told([problem]):
@@ -231,7 +241,7 @@ def _hint(error: click.ClickException) -> str:
 def _our_bug(bug: Exception, json_out: bool) -> int:
     import traceback
 
-    from seatplan.files.errors import Unwritten
+    from seatplan.app.errors import Unwritten
 
     last = traceback.extract_tb(bug.__traceback__)[-1]
     where = last.filename.replace("\\", "/").rpartition("seatplan/")[2]

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import N, t
+from seatplan.views.say import t
 
 from .options import as_json, on_day, rules_option, vehicle_option
 from .output import say, say_json
-from .progress import Slow
 from .usage import Misuse
 
 
@@ -39,18 +38,18 @@ def command(trip: str | None, vehicle: str | None, rules: str | None, on: str | 
     if trip is None:
         raise click.UsageError(t("missing argument TRIP; or `--blank vehicle` for an empty form"))
 
-    from seatplan.solver.measure import measure
-    from seatplan.views.measure_text import measure_text
+    from seatplan.app.days import day_of
+    from seatplan.app.measure import AskMeasure, measure
 
-    from .answer import load
+    from .listener import Told
 
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    with Slow(N("{n} fields looked at")) as progress:
-        found = measure(loaded, profile, day, lambda n: progress("", n))
+    outcome = measure(AskMeasure(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on)), Told())
     if json_out:
         from seatplan.views.measure_json import measure_json
 
-        say_json(measure_json(found))
+        say_json(measure_json(outcome.answer))
     else:
-        say(measure_text(found))
-    return 0
+        from seatplan.views.measure_text import measure_text
+
+        say(measure_text(outcome.answer))
+    return outcome.exit_code

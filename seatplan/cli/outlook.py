@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from seatplan.views.say import N, t
+from seatplan.views.say import t
 
 from .options import as_json, rules_option, vehicle_option
-from .progress import Slow
-from .target import force_option, target
+from .output import say, say_json
+from .target import Goes, force_option
 
 if TYPE_CHECKING:
-    from datetime import date
-
-    from seatplan.growth.outlook import Outlook
-    from seatplan.model import Trip
-    from seatplan.rules.profile import Profile
+    from seatplan.app.outcome import Outcome
+    from seatplan.app.outlook import LookAhead
 
 
 @click.command("outlook", short_help="How long it will last, what comes next, what to buy.")
@@ -49,41 +46,37 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     if stock and output:
         raise click.UsageError(t("--stock has no calendar; leave out -o"))
 
-    from .answer import asked, day_within, read, too_large
+    from seatplan.app.notices import TooLarge
+    from seatplan.app.outlook import LookAhead
 
-    loaded, profile, start = read(trip, vehicle, rules)
-    end = day_within(until, start)
-    from seatplan.solver.budget import TooMuch
+    request = LookAhead(trip=trip, vehicle=vehicle, rules=rules, until=until, stock=stock)
+    found = _stock(request, json_out) if stock else _outlook(request, output, force, json_out)
+    if isinstance(found.answer, TooLarge):
+        from seatplan.views.notice_text import too_large_text
 
-    try:
-        if stock:
-            return _stock(loaded, profile, start, end, json_out)
-        return _outlook(loaded, profile, start, end, output, force, json_out,
-                        asked(trip, vehicle, rules, None, False))
-    except TooMuch:
+        told = too_large_text(found.answer)
         if json_out:
             from seatplan.views.failure_json import failure_json, mistake_json
 
-            from .output import say_json
-
-            say_json(failure_json([mistake_json(too_large(loaded))]))
-        print(too_large(loaded), file=sys.stderr)
-        return 3
+            say_json(failure_json([mistake_json(told)]))
+        print(told, file=sys.stderr)
+    return found.exit_code
 
 
-def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str | None, force: bool,
-             json_out: bool, again: str) -> int:
-    """The look ahead itself; ``again`` names the trip in the next command."""
+def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool) -> Outcome[Any]:
+    """The look ahead itself; the calendar is written before anything is printed."""
+    from seatplan.app.notices import TooLarge
+    from seatplan.app.outlook import outlook
 
-    from seatplan.growth.outlook import outlook
-
+    from .listener import Told
     from .main import COMMANDS
-    from .output import say, say_json
 
-    place = None if output is None else target(output, force, "calendar", loaded)
-    with Slow(N("{stage}: {n} so far")) as progress:
-        found = outlook(loaded, profile, start, end, progress)
-    if place is not None:
+    place = Goes(output, force, "calendar")
+    outcome = outlook(request, Told(place.known))
+    found = outcome.answer
+    if isinstance(found, TooLarge):
+        return outcome
+    if output is not None:
         from seatplan.views.calendar import calendar
 
         place.write(calendar(found))
@@ -94,28 +87,25 @@ def _outlook(loaded: Trip, profile: Profile, start: date, end: date, output: str
     else:
         from seatplan.views.outlook_text import outlook_text
 
-        say(outlook_text(found, again, room="room" in COMMANDS))
-    return _code(found)
+        say(outlook_text(found, request.words, room="room" in COMMANDS))
+    return outcome
 
 
-def _code(found: Outlook) -> int:
-    if found.gap is not None:
-        return 1
-    return 3 if found.hangs_from_start else 0
-
-
-def _stock(trip: Trip, profile: Profile, start: date, end: date, json_out: bool) -> int:
-    from seatplan.growth.stock import find_stock
+def _stock(request: LookAhead, json_out: bool) -> Outcome[Any]:
+    """The smallest set of restraints."""
+    from seatplan.app.notices import TooLarge
+    from seatplan.app.outlook import stock
     from seatplan.views.stock_text import stock_text
 
-    from .output import say, say_json
+    from .listener import Told
 
-    with Slow(N("{stage}: {n} so far")) as progress:
-        found = find_stock(trip, profile, start, end, progress)
-    if json_out:
-        from seatplan.views.stock_json import stock_json
+    outcome = stock(request, Told())
+    found = outcome.answer
+    if not isinstance(found, TooLarge):
+        if json_out:
+            from seatplan.views.stock_json import stock_json
 
-        say_json(stock_json(found, trip))
-    else:
-        say(stock_text(found, trip))
-    return 0 if found.smallest else 1 if found.complete else 3
+            say_json(stock_json(found.stock, found.trip))
+        else:
+            say(stock_text(found.stock, found.trip))
+    return outcome

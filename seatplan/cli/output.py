@@ -120,7 +120,7 @@ class _Raw(RawIOBase):
         return super().fileno() if self._to is None else self._to.fileno()
 
     def write(self, data: Any) -> int:
-        from seatplan.files.errors import Problem, Unwritten
+        from seatplan.app.errors import Problem, Unwritten
         from seatplan.said import said
 
         try:

@@ -2,22 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING
+from typing import Any
 
 import click
 
-from seatplan.said import said
-from seatplan.views.say import t
 from seatplan.written import quoted, visible
 
-from .answer import EXIT
 from .options import as_json
 from .output import say, say_json
-from .usage import Misuse
-
-if TYPE_CHECKING:
-    from seatplan.model import Tried
 
 
 @click.command("record", short_help="Note what happened at the car, and what to try next.")
@@ -37,7 +29,7 @@ if TYPE_CHECKING:
 @click.option("--on", metavar="DATE", help="The day of the try, such as 2026-11-25.  [default: today]")
 @click.option("--undo", is_flag=True, help="Take the last entry back that was recorded.")
 @as_json
-def command(trip: str, undo: bool, json_out: bool, **given: str | bool | None) -> int:
+def command(trip: str, undo: bool, json_out: bool, **given: Any) -> int:
     """Write down in the file TRIP how a restraint held when it was tried in the car, then say what that leaves and
     which arrangement to try next.
 
@@ -55,65 +47,17 @@ def command(trip: str, undo: bool, json_out: bool, **given: str | bool | None) -
     likely count), 1 noted, and nothing fits any more, 2 bad input and nothing was written, 3 noted, and it hangs on
     what was not measured or the search stopped at its limit.
     """
-    _complete(undo, given)
+    from seatplan.app.record import Record, record
 
-    from seatplan.files import recording
-
-    today = date.today()
-    if undo:
-        done = recording.undo(trip, today)
-    else:
-        level = {"yes": True, "no": False}.get(str(given["level"]))
-        done = recording.record(trip, {**given, "level": level}, today, _unlikely)
-
-    from seatplan.rules.load import load_profile
-    from seatplan.solver.after_try import after_try
-    from seatplan.views.record_text import record_text, undone_text
-
-    after = after_try(done.before, done.after, done.tried, load_profile(done.after.rules), done.after.on or today)
+    outcome = record(Record(trip=trip, undo=undo, **given))
+    found = outcome.answer
     if json_out:
         from seatplan.views.record_json import record_json
 
-        say_json(record_json(after, trip, done.line, undo))
+        say_json(record_json(found.after, trip, found.recorded.line, undo))
     else:
+        from seatplan.views.record_text import record_text, undone_text
+
         text = undone_text if undo else record_text
-        say(text(after, visible(trip), done.line, quoted(trip)))
-    if after.now.verdict == "rejected" and not after.now.tally.complete:
-        return 3
-    return EXIT[after.now.verdict]
-
-
-def _complete(undo: bool, given: dict[str, str | bool | None]) -> None:
-    """Raises Misuse where something is missing, or stands beside --undo."""
-    given_too = [f"--{key}" for key, value in given.items() if value]
-    if undo:
-        if given_too:
-            raise Misuse(t("--undo takes the last entry back and goes with nothing else; found {told}",
-                           told=', '.join(given_too)),
-                         t("leave the rest out, or leave --undo out"))
-        return
-    missing = [f"--{key}" for key in ("restraint", "position", "by") if not given[key]]
-    if missing:
-        example = t("`seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38`")
-        ways = t("`--by` is one of {ways}; ", ways=", ".join(_ways())) if "--by" in missing else ""
-        raise Misuse(t("missing {missing}", missing=", ".join(missing)), ways + example)
-    if given["moved"] is None and not given["failed"] and given["level"] != "no":
-        raise Misuse(t("nothing says how it went"),
-                     t("`--moved` with the millimetres at the belt path, `--level no`, or `--failed`"))
-
-
-def _unlikely(tried: Tried) -> list[str]:
-    """What is unlikely about an entry, as its option is called: a zero too many reads like this."""
-    from seatplan.doubt import doubts_of_try
-    from seatplan.doubt.telling import usual
-
-    return [said("moved is {moved} mm: unlikely{usual}; measure it again, or add `--sure` if it is so",
-                 moved=tried.moved, usual=usual(doubt)) for doubt in doubts_of_try(tried)]
-
-
-def _ways() -> tuple[str, ...]:
-    from typing import get_args
-
-    from seatplan.model.restraint import By
-
-    return get_args(By)
+        say(text(found.after, visible(trip), found.recorded.line, quoted(trip)))
+    return outcome.exit_code

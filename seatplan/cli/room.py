@@ -4,12 +4,8 @@ from __future__ import annotations
 
 import click
 
-from seatplan.views.say import t
-
-from .answer import load
 from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
-from .usage import Misuse, one_of
 
 
 @click.command("room", short_help="How large a restraint may be for one rider.")
@@ -36,25 +32,19 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
     Exit codes: 0 there is room somewhere, 1 there is none, 2 bad input, 3 the search stopped
     at its limit before it found any.
     """
-    loaded, profile, day = load(trip, vehicle, rules, on)
-    chosen = one_of(rider, [r.rider for r in loaded.riders], t('no rider is called "{word}" in this trip', word=rider))
-    if next(r for r in loaded.riders if r.rider == chosen).adult:
-        raise Misuse(t("{chosen} is an adult", chosen=chosen), t("expected a rider who needs a child restraint"))
-    spot = position and one_of(position, [p.position for p in loaded.vehicle.positions()],
-                               t('{vehicle} has no seat "{word}"', vehicle=loaded.vehicle.vehicle, word=position))
+    from seatplan.app.days import day_of
+    from seatplan.app.room import AskRoom, room
 
-    from seatplan.files.load import shelf
-    from seatplan.solver.room.tables import room
+    from .listener import Told
 
-    answer = room(loaded, profile, day, chosen, shelf(), spot, strict=strict, worst_case=worst_case)
+    outcome = room(AskRoom(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict,
+                           worst_case=worst_case, rider=rider, position=position), Told())
     if json_out:
         from seatplan.views.room_json import room_json
 
-        say_json(room_json(answer))
+        say_json(room_json(outcome.answer))
     else:
         from seatplan.views.room_text import room_text
 
-        say(room_text(answer))
-    if any(one.width and (one.width.fits or one.width.close) for one in answer.rooms):
-        return 0
-    return 1 if answer.complete else 3
+        say(room_text(outcome.answer))
+    return outcome.exit_code

@@ -32,9 +32,9 @@ def command(kind: str) -> int:
     if kind in ANSWERS:
         say_json(answer_schema(kind))
         return 0
-    from seatplan.files.schema import schema
+    from seatplan.app.new import file_schema
 
-    say_json(schema(kind))
+    say_json(file_schema(kind))
     return 0
 
 

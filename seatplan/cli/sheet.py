@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 import click
 
-from seatplan.written import quoted
-
-from .answer import EXIT, asked, day_of, day_within, read, travelling
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
-from .picked import arrangement_option, picked
-from .target import output_option, target
-
-#: among so many further arrangements the one to try next is looked for
-_NEXT = 40
+from .picked import arrangement_option, nothing_to_write
+from .target import Goes, output_option
 
 
 @click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
@@ -26,7 +22,7 @@ _NEXT = 40
 @strict_option
 @worst_case_option
 @on_day
-def command(trip: str, rank: int, output: str, force: bool, paper: str, until: str | None,
+def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4", "letter"], until: str | None,
             vehicle: str | None, rules: str | None, strict: bool, worst_case: bool, on: str | None) -> int:
     """Write a sheet for the car as one HTML file: the order of installing, then a page for each restraint with its
     drawing, its steps, and boxes for what is measured there.
@@ -38,28 +34,17 @@ def command(trip: str, rank: int, output: str, force: bool, paper: str, until: s
 
     Exit codes: 0 written, 1 nothing fits, 2 bad input, 3 written, but it hangs on what was not measured.
     """
-    day = day_of(on)
-    loaded, profile, taken = read(trip, vehicle, rules)
-    end = None if until is None else day_within(until, max(taken, day or taken))
-    again = asked(trip, vehicle, rules, on, strict)
-    travels = travelling(loaded, day)
-    place = target(output, force, "sheet", travels)
-    found = picked(travels, profile, day or taken, strict, worst_case, rank, again, _NEXT)
-    if found is None:
-        return 1
+    from seatplan.app.days import day_of
+    from seatplan.app.documents import Sheet, sheet
+    from seatplan.views.sheet.sheet import asked_html
 
-    from seatplan.solver.installing import cards
-    from seatplan.solver.picture import picture
-    from seatplan.views.sheet.sheet import sheet_html
+    from .listener import Told
 
-    plan, arrangement = found
-    seen = picture(plan, arrangement)
-    lasts = None
-    if end is not None:
-        from seatplan.growth.lasting import lasting
-
-        lasts = lasting(loaded, profile, taken, end, day or taken, [seat.placement for seat in arrangement.seats])
-    page = sheet_html(plan, arrangement, seen, cards(plan, arrangement, seen), paper, lasts, again,
-                      None if vehicle is not None else quoted(trip))
-    place.write(page)
-    return EXIT[arrangement.verdict]
+    request = Sheet(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict, worst_case=worst_case,
+                    rank=rank, paper=paper, until=until)
+    place = Goes(output, force, "sheet")
+    outcome = sheet(request, Told(place.known))
+    if outcome.answer.arrangement is None:
+        return nothing_to_write(request)
+    place.write(asked_html(outcome.answer, request))
+    return outcome.exit_code

@@ -17,8 +17,8 @@ from .output import document
 from .usage import Misuse
 
 if TYPE_CHECKING:
-    from seatplan.files.writer import Place
-    from seatplan.model import Trip
+    from seatplan.app.records import Trip
+    from seatplan.app.writing import Place
 
 Command = Callable[..., Any]
 #: what a command writes under a name that is asked for
@@ -72,7 +72,7 @@ class Target:
         Raises Misuse: a folder, a name that ends as another format does, or, without ``force``, a file that is not a
         document of the same kind and of the same trip by seatplan. Raises Unwritten where nothing can be written.
         """
-        from seatplan.files.writer import place_of, start_of
+        from seatplan.app.writing import place_of, start_of
 
         if self.output == "-" and self.kind != "calendar":
             return None
@@ -97,7 +97,7 @@ class Target:
         if place is None:
             document(text)
             return
-        from seatplan.files.writer import write
+        from seatplan.app.writing import write
 
         # whatever came there while it was worked out is not written over either
         write(place, text, self._look_again)
@@ -129,6 +129,24 @@ def target(output: str, force: bool, kind: Kind, trip: Trip) -> Target:
     found = Target(output, force, kind, identity(trip))
     found.check()
     return found
+
+
+class Goes:
+    """Where a document goes whose trip is known only once it is read; ``output`` None: nowhere."""
+
+    def __init__(self, output: str | None, force: bool, kind: Kind) -> None:
+        self._output, self._force, self._kind = output, force, kind
+        self._target: Target | None = None
+
+    def known(self, trip: Trip) -> None:
+        """The trip of the document. Raises as ``Target.check`` does."""
+        if self._output is not None:
+            self._target = target(self._output, self._force, self._kind, trip)
+
+    def write(self, text: str) -> None:
+        """Write the document of the trip that is known. Raises as ``Target.check`` does."""
+        assert self._target is not None, "the trip is not known yet"
+        self._target.write(text)
 
 
 def _of_another_format(output: str, endings: tuple[str, ...]) -> bool:

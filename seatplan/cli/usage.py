@@ -7,8 +7,9 @@ from typing import Any
 
 import click
 
-from seatplan.views.say import t
-from seatplan.written import Verbatim, visible
+from seatplan.said import Joined, Said, joined, said
+from seatplan.views.say import t, tr
+from seatplan.written import FieldName, Verbatim, visible
 
 
 class Typed(click.types.StringParamType):
@@ -29,6 +30,18 @@ class Misuse(click.UsageError):
                  allowed: Mapping[str, Any] | None = None) -> None:
         super().__init__(message)
         self.hint, self.found, self.allowed = hint, found, allowed
+
+
+def as_options(text: str) -> str:
+    """What is said of a request, with its fields called as the command line calls them."""
+    if isinstance(text, FieldName):
+        return Verbatim(", ".join(f"--{one}" for one in text.names))
+    if isinstance(text, Joined):
+        return tr(joined(text.template, map(as_options, text.parts)))
+    if not isinstance(text, Said) or not text.fields:
+        return tr(text)
+    return tr(said(text.template, **{name: as_options(value) if isinstance(value, (FieldName, Said)) else value
+                                     for name, value in text.fields.items()}))
 
 
 def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:

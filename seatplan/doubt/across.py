@@ -19,44 +19,52 @@ def odd_places(vehicle: Vehicle) -> Iterator[Odd]:
 
 
 def _in_row(row: Row, at: Path) -> Iterator[Odd]:
-    left, right = row.cushion.left, row.cushion.right
-    beside, each = band_at("row", "trim_beside"), band_at("row", "width_each")
-    if left is not None and right is not None:
-        why = said("for {n} seats", n=len(row.positions))
-        for odd in each.odd((*at, "cushion", "right"), (), (right - left) / len(row.positions), why):
-            yield odd
-            yield from each.odd((*at, "cushion", "left"), (), odd.value, why)
-        yield from _middle(row, left, right, at)
-    for k, trim in enumerate(row.trim):
-        for side, edge, own in (("left", left, trim.left), ("right", right, trim.right)):
-            if edge is not None and own is not None:
-                yield from beside.odd((*at, "trim", k, side), (), own - edge, said("from the edge of the cushion"))
-        if left is not None and right is not None and trim.left is not None and trim.right is not None:
-            off = (trim.left - left) - (right - trim.right)
-            for side in ("left", "right"):
-                yield from band_at("row", "trim_alike").odd((*at, "trim", k, side), (), off,
-                                                            said("more than on the other side"))
-    centres = [(k, p.centre) for k, p in enumerate(row.positions) if p.centre is not None]
-    for (k, a), (m, b) in pairwise(centres):
-        for odd in band_at("row", "between_centres").odd((*at, "positions", k, "centre"), (), (b - a) / (m - k),
-                                                         said("to the next seat")):
-            yield odd
-            yield from band_at("row", "between_centres").odd((*at, "positions", m, "centre"), (), odd.value, odd.why)
+    for look in _LOOKS:
+        yield from look(row, at)
     for k, position in enumerate(row.positions):
         if position.centre is not None:
             yield from _about(row, position, position.centre, at, (*at, "positions", k))
 
 
-def _middle(row: Row, left: int, right: int, at: Path) -> Iterator[Odd]:
+def _cushion(row: Row, at: Path) -> Iterator[Odd]:
+    """So many seats need so much of it."""
+    left, right = row.cushion.left, row.cushion.right
+    if left is not None and right is not None:
+        yield from _odd("width_each", (right - left) / len(row.positions), said("for {n} seats", n=len(row.positions)),
+                        (*at, "cushion", "right"), (*at, "cushion", "left"))
+
+
+def _middle(row: Row, at: Path) -> Iterator[Odd]:
     """A row is alike left and right, so the middle of the cushion is that of its seats."""
+    left, right = row.cushion.left, row.cushion.right
     centres = [p.centre for p in row.positions if p.centre is not None]
-    if len(centres) < 2 or len(centres) < len(row.positions):
+    if left is None or right is None or len(centres) < 2 or len(centres) < len(row.positions):
         return
-    off = (left + right) / 2 - (centres[0] + centres[-1]) / 2
-    why = said("of the middle of the cushion from that of its seats")
-    for odd in band_at("row", "off_middle").odd((*at, "cushion", "left"), (), off, why):
-        yield odd
-        yield from band_at("row", "off_middle").odd((*at, "cushion", "right"), (), off, why)
+    yield from _odd("off_middle", (left + right) / 2 - (centres[0] + centres[-1]) / 2,
+                    said("of the middle of the cushion from that of its seats"),
+                    (*at, "cushion", "left"), (*at, "cushion", "right"))
+
+
+def _trims(row: Row, at: Path) -> Iterator[Odd]:
+    """Each stands beside the cushion, as far on the left as on the right."""
+    for k, trim in enumerate(row.trim):
+        apart = {}
+        for side, edge, own, sign in (("left", row.cushion.left, trim.left, 1),
+                                      ("right", row.cushion.right, trim.right, -1)):
+            if edge is not None and own is not None:
+                yield from _odd("trim_beside", own - edge, said("from the edge of the cushion"),
+                                (*at, "trim", k, side))
+                apart[side] = (own - edge) * sign
+        if len(apart) == 2:
+            yield from _odd("trim_alike", apart["left"] - apart["right"], said("more than on the other side"),
+                            (*at, "trim", k, "left"), (*at, "trim", k, "right"))
+
+
+def _centres(row: Row, at: Path) -> Iterator[Odd]:
+    centres = [(k, p.centre) for k, p in enumerate(row.positions) if p.centre is not None]
+    for (k, a), (m, b) in pairwise(centres):
+        yield from _odd("between_centres", (b - a) / (m - k), said("to the next seat"),
+                        (*at, "positions", k, "centre"), (*at, "positions", m, "centre"))
 
 
 def _about(row: Row, position: Position, centre: int, row_at: Path, at: Path) -> Iterator[Odd]:
@@ -64,23 +72,27 @@ def _about(row: Row, position: Position, centre: int, row_at: Path, at: Path) ->
     belt = position.belt
     from_middle = said("from the middle of {position}", position=position.position)
     if belt is not None and belt.buckle is not None and belt.buckle.across is not None:
-        yield from band_at("row", "buckle_aside").odd((*at, "belt", "buckle", "across"), (),
-                                                      _inwards(row, position, belt.buckle.across - centre), from_middle)
+        yield from _odd("buckle_aside", _inwards(row, position, belt.buckle.across - centre), from_middle,
+                        (*at, "belt", "buckle", "across"))
     if belt is not None and belt.anchors is not None:
-        yield from band_at("row", "belt_anchors_aside").odd((*at, "belt", "anchors"), (),
-                                                            sum(belt.anchors) / 2 - centre, from_middle)
+        yield from _odd("belt_anchors_aside", sum(belt.anchors) / 2 - centre, from_middle, (*at, "belt", "anchors"))
     known = {bar.bar: (j, bar.across) for j, bar in enumerate(row.lower_anchors or ())}
     if position.lower_anchors and all(name in known for name in position.lower_anchors):
         pair = [known[name] for name in position.lower_anchors]
         places = [across for _, across in pair]
         for j, _ in pair:
             bar: Path = (*row_at, "lower_anchors", j, "across")
-            yield from band_at("row", "bar_spacing").odd(bar, (), places[1] - places[0], said("between the bars"))
-            yield from band_at("row", "bars_aside").odd(bar, (), sum(places) / 2 - centre, from_middle)
+            yield from _odd("bar_spacing", places[1] - places[0], said("between the bars"), bar)
+            yield from _odd("bars_aside", sum(places) / 2 - centre, from_middle, bar)
     for j, tether in enumerate(row.tethers or ()):
         if tether.tether == position.tether and tether.across is not None:
-            yield from band_at("row", "tether_aside").odd((*row_at, "tethers", j, "across"), (),
-                                                          tether.across - centre, from_middle)
+            yield from _odd("tether_aside", tether.across - centre, from_middle, (*row_at, "tethers", j, "across"))
+
+
+def _odd(band: str, value: float, why: str, *paths: Path) -> Iterator[Odd]:
+    """A value outside a band of the row, told at each of the places that it comes from."""
+    for path in paths:
+        yield from band_at("row", band).odd(path, (), value, why)
 
 
 def _inwards(row: Row, position: Position, aside: int) -> int:
@@ -88,3 +100,6 @@ def _inwards(row: Row, position: Position, aside: int) -> int:
     if len(row.positions) == 1 or (position is not row.positions[0] and position is not row.positions[-1]):
         return abs(aside)
     return aside if position is row.positions[0] else -aside
+
+
+_LOOKS = (_cushion, _middle, _trims, _centres)

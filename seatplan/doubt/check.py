@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from seatplan.files.crosscheck_family import family_problems
 from seatplan.files.crosscheck_restraint import made_later
@@ -12,6 +13,7 @@ from seatplan.files.errors import InputError, Notice, Problem
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.notices import vehicle_notices
 from seatplan.files.places import Document, Loc
+from seatplan.files.plain import Plain, data_of, name_of
 from seatplan.files.reading import KEYS_OF, no_file_of, read
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.doubt import Doubt
@@ -43,16 +45,18 @@ def kind_of(document: Document) -> str:
     return ""
 
 
-def check(paths: Iterable[str], today: date | None = None) -> list[Report]:
-    """Check each file by itself, a trip with the files it names; and trips together, as those of one family. ``today``
-    bounds the days in them, and stands in where a trip names none. The rules of a trip, and files of rules, are for
-    `seatplan.rules` to check."""
+def check(things: Iterable[str | Trip | Vehicle | Restraint | Mapping[str, Any]],
+          today: date | None = None) -> list[Report]:
+    """Check each file, record or plain data of a file by itself, a trip with the files it names; and trips together, as
+    those of one family. ``today`` bounds the days in them, and stands in where a trip names none. The rules of a trip,
+    and files of rules, are for `seatplan.rules` to check."""
     reports, trips = [], []
-    for path in paths:
-        report = Report("stdin" if path == "-" else path)
+    for thing in things:
+        report = Report("stdin" if thing == "-" else thing if isinstance(thing, str) else name_of(thing))
         reports.append(report)
         try:
-            document = read(path, today, "any")
+            document = read(thing, today, "any") if isinstance(thing, str) else Plain(
+                report.path, data_of(thing), today=today)
             trip = _check(document, report, today)
             if trip is not None:
                 trips.append((document.name, trip, document))

@@ -1,4 +1,4 @@
-"""Front to back in one vehicle: free lengths and travels that no cabin has. One check each, in ``_CHECKS``."""
+"""Front to back in one vehicle: free lengths and travels that no cabin has. One check each, in ``ALONG_CHECKS``."""
 
 from __future__ import annotations
 
@@ -10,12 +10,6 @@ from seatplan.model import Position, Vehicle
 from seatplan.said import said
 
 from .places import Found
-
-
-def along_wrong(vehicle: Vehicle) -> Found:
-    """Everything along a vehicle that cannot be true."""
-    for check in _CHECKS:
-        yield from check(vehicle)
 
 
 def _gaps_from_the_lowest(vehicle: Vehicle) -> Found:
@@ -105,7 +99,7 @@ def _free(position: Position) -> int | None:
     return None if travel is None else min(free for _, free in ahead.gap) + travel
 
 
-_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
+ALONG_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
     _gaps_from_the_lowest, _cushion_behind_the_seat_ahead, _travel_within_the_gap, _slide_within_the_cabin,
     _travel_of_a_row_that_slides,
 )

@@ -1,16 +1,17 @@
-"""Checks across the fields of a restraint: modes, and the shape of its parts."""
+"""A restraint: its days and modes, and the shape of its parts. One check each, in ``RESTRAINT_CHECKS`` and
+``PART_CHECKS``; those of one mode by itself are in ``MODE_CHECKS`` of ``crosscheck_mode``."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date
 
-from seatplan.model import Part, Restraint
+from seatplan.model import Mode, Part, Restraint
 from seatplan.said import said
 
-from .crosscheck_limits import mode_wrong, parts_of
+from .crosscheck_mode import MODE_CHECKS, parts_of
 from .errors import Problem
-from .places import Found, Loc, Places
+from .places import Found, Loc, Places, below
 
 
 def restraint_problems(restraint: Restraint, places: Places, at: Loc = ()) -> list[Problem]:
@@ -25,37 +26,57 @@ def made_later(restraint: Restraint, day: date) -> str:
 
 
 def _restraint(restraint: Restraint) -> Found:
+    for check in RESTRAINT_CHECKS:
+        yield from check(restraint)
+    for i, mode in enumerate(restraint.modes):
+        for loc, text in _mode(mode, restraint.tolerance):
+            yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
+
+
+def _mode(mode: Mode, off: int) -> Found:
+    for check in MODE_CHECKS:
+        yield from check(mode, off)
+    for at, part in parts_of(mode):
+        for part_check in PART_CHECKS:
+            yield from below(at, part_check(part))
+
+
+def _expires_after_it_was_made(restraint: Restraint) -> Found:
     if restraint.made and restraint.expires and restraint.expires <= restraint.made:
         yield (
             ("expires",),
             said("expires {expires}, and was made {made}; expected a later day", expires=restraint.expires,
                  made=restraint.made),
         )
+
+
+def _lasts_a_month(restraint: Restraint) -> Found:
     if restraint.expires_after is not None and restraint.expires_after < 1:
         yield ("expires_after",), said("expires_after is 0 months; expected at least one")
+
+
+def _modes_named_once(restraint: Restraint) -> Found:
     for i, mode in enumerate(restraint.modes):
         if mode.mode in [m.mode for m in restraint.modes[:i]]:
             yield ("modes", i, "mode"), said("mode {mode} stands here twice; expected each once", mode=mode.mode)
-        for loc, text in mode_wrong(mode, restraint.tolerance):
-            yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
-        for loc, part in parts_of(mode):
-            for at, text in _shape(part):
-                yield ("modes", i, *loc, *at), said("{text} (mode {mode})", text=text, mode=mode.mode)
 
 
-def _shape(part: Part) -> Found:
-    """A part is a box with some extent, or an outline that does not cross itself."""
+def _box_has_extent(part: Part) -> Found:
     if part.along is not None and part.along[0] == part.along[1]:
         yield ("along",), said("part {part} reaches from {pair} to {pair_2} mm along; expected some extent",
                                part=part.part, pair=part.along[0], pair_2=part.along[1])
     if part.up is not None and part.up[0] == part.up[1]:
         yield ("up",), said("part {part} reaches from {pair} to {pair_2} mm up; expected some extent",
                             part=part.part, pair=part.up[0], pair_2=part.up[1])
-    if part.outline is None:
-        return
-    if part.along is not None or part.up is not None:
+
+
+def _box_or_outline(part: Part) -> Found:
+    if part.outline is not None and (part.along is not None or part.up is not None):
         yield ("outline",), said("part {part} has a box and an outline; expected one of them", part=part.part)
-    if _crosses_itself(part.outline):
+
+
+def _outline_is_one_loop(part: Part) -> Found:
+    if part.outline is not None and _crosses_itself(part.outline):
         yield ("outline",), said("the outline of part {part} crosses or touches itself; expected one loop",
                                  part=part.part)
 
@@ -82,3 +103,9 @@ def _meet(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int], d: tuple[i
     """Whether the sides a-b and c-d share a point."""
     apart = any(max(a[k], b[k]) < min(c[k], d[k]) or max(c[k], d[k]) < min(a[k], b[k]) for k in (0, 1))
     return not apart and _turn(a, b, c) * _turn(a, b, d) <= 0 and _turn(c, d, a) * _turn(c, d, b) <= 0
+
+
+RESTRAINT_CHECKS: tuple[Callable[[Restraint], Found], ...] = (
+    _expires_after_it_was_made, _lasts_a_month, _modes_named_once,
+)
+PART_CHECKS: tuple[Callable[[Part], Found], ...] = (_box_has_extent, _box_or_outline, _outline_is_one_loop)

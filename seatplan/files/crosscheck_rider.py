@@ -1,128 +1,105 @@
-"""A rider over time: past measurements, and a child that is not born yet."""
+"""A rider as somebody wrote it down: driver, adult, age and place. One check each, in ``RIDER_CHECKS``. Days and past
+sizes are in ``crosscheck_over_time``, sizes that nobody has together in ``crosscheck_body``."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable
+from datetime import date
 
-from seatplan.model import Measured, Rider, Trip
-from seatplan.said import said
+from seatplan.model import Rider, Trip
+from seatplan.said import joined, said
 
-from .errors import Problem
-from .places import Found, Loc, Places
+from .crosscheck_names import known, positions_of
+from .places import Found
 
-#: what a measurement may hold
-SIZES = tuple(name for name in Measured.model_fields if name not in ("on", "sure"))
-#: two measurements of stature differ by up to so much although nobody grew: 95 % lie within 7 mm each (Voss, Bailey
-#: 1994, Arch Dis Child 70:469), doubled for a tape at home
-_SHRINKS_MM = 20
-#: what nobody knows of a child before it is born
-_NOT_YET = ("born", "age", "belt_fit", "climbs", "sits_upright", *SIZES)
-
-
-def rider_problems(trip: Trip, places: Places) -> list[Problem]:
-    """What does not agree between the riders' days and sizes, before the latest ones stand in."""
-    return [
-        places.problem(("riders", i, *loc), text)
-        for i, rider in enumerate(trip.riders)
-        for loc, text in (*_due(rider, trip), *_measured(rider, trip), *_before_birth(rider, trip))
-    ]
+#: nobody younger counts as an adult here, so that a slip cannot take a child past the rules for children
+ADULT_FROM_MONTHS = 13 * 12
+#: nor anybody smaller or lighter: the stature at which US guidance looks at belt fit at all (57 in), and the mass of
+#: the smallest child for whom a belt alone fitted, 37 kg (Klinich et al. 1994), rounded down
+ADULT_FROM_MM, ADULT_FROM_KG = 1400, 35
+#: names that the planner uses itself
+_TAKEN_NAMES = ("left", "the driver")
 
 
-def with_latest(trip: Trip) -> Trip:
-    """The trip with each rider's latest measurement where the file gives no size by itself."""
-    return trip.model_copy(update={"riders": [_latest(rider) for rider in trip.riders]})
+def _name_is_not_taken(rider: Rider, trip: Trip) -> Found:
+    if rider.rider.casefold() in _TAKEN_NAMES:
+        yield ("rider",), said('"{name}" is a name that the planner uses itself; expected another', name=rider.rider)
 
 
-def _latest(rider: Rider) -> Rider:
-    """Sizes that stand in come with what makes them sure."""
-    found: dict[str, Any] = {}
-    sure = dict(rider.sure)
-    for entry in sorted(rider.measured, key=lambda entry: entry.on):
-        for name in SIZES:
-            if getattr(rider, name) is None and getattr(entry, name) is not None:
-                found[name] = getattr(entry, name)
-                if entry.is_sure(name):
-                    sure[name] = found[name]
-    return rider.model_copy(update={**found, "sure": sure}) if found else rider
+def _a_driver_is_an_adult(rider: Rider, trip: Trip) -> Found:
+    if rider.drives and not rider.adult:
+        yield ("drives",), said("{rider} drives and is no adult; expected `adult: yes`", rider=rider.rider)
 
 
-def _due(rider: Rider, trip: Trip) -> Found:
-    if rider.due is None:
-        return
-    for name in _NOT_YET:
-        if getattr(rider, name) is not None:
-            yield (name,), said("{rider} is due on {due} and has `{name}` too; expected one of the two",
-                                rider=rider.rider, due=rider.due, name=name)
-    if rider.measured:
-        yield ("measured",), said("{rider} is due on {due} and was measured; expected `born` in place of `due`",
-                                  rider=rider.rider, due=rider.due)
-    for name in ("adult", "drives"):
-        if getattr(rider, name):
-            yield (name,), said("{rider} is due on {due}; expected no `{name}`", rider=rider.rider, due=rider.due,
-                                name=name)
-    if trip.on is not None and rider.due <= trip.on:
-        yield ("due",), (said("{rider} is due {due}, and the day of travel is {on}; expected a later day, "
-                              "or `born` once the child is there", rider=rider.rider, due=rider.due, on=trip.on))
+def _one_driver(rider: Rider, trip: Trip) -> Found:
+    first = next((one for one in trip.riders if one.drives), rider)
+    if rider.drives and rider is not first:
+        yield (
+            ("drives",),
+            said("{rider} drives and {rider_2} too; expected one driver", rider=rider.rider,
+                 rider_2=first.rider),
+        )
 
 
-def _measured(rider: Rider, trip: Trip) -> Found:
-    days = [entry.on for entry in rider.measured]
-    for k, entry in enumerate(rider.measured):
-        at = ("measured", k)
-        if all(getattr(entry, name) is None for name in SIZES):
-            yield at, said("nothing was measured of {rider} on {on}; expected one of {SIZES}", rider=rider.rider,
-                           on=entry.on, SIZES=', '.join(SIZES))
-        if entry.on in days[:k]:
-            yield (*at, "on"), said("{rider} was measured on {on} twice; expected one entry a day", rider=rider.rider,
-                                    on=entry.on)
-        if rider.born is not None and entry.on < rider.born:
-            yield (*at, "on"), said("{rider} was measured on {on}, and is born {born}", rider=rider.rider,
-                                    on=entry.on, born=rider.born)
-        if trip.on is not None and entry.on > trip.on:
-            yield (*at, "on"), (said("{rider} was measured on {on}, after the day of travel {on_2}; "
-                                     "expected a day up to it", rider=rider.rider, on=entry.on, on_2=trip.on))
-        if entry.on == trip.on:
-            yield from ((("measured", k, name), text) for name, text in _contradicted(rider, entry))
-    if not rider.adult:
-        yield from _shrunk(rider, trip)
+def _an_adult_is_old_enough(rider: Rider, trip: Trip) -> Found:
+    age = _age(rider, trip)
+    if rider.adult and age is not None and age < ADULT_FROM_MONTHS:
+        yield (
+            ("adult",),
+            said("{rider} is {age} years old; expected `adult: yes` from 13 on", rider=rider.rider, age=age // 12),
+        )
 
 
-def _before_birth(rider: Rider, trip: Trip) -> Found:
-    """A child of a given age was not measured before it can have been born: an age in whole years may be all but a
-    year more, one in months a month."""
-    if rider.age is None or trip.on is None:
-        return
-    most = rider.age + (12 if rider.age >= 24 and rider.age % 12 == 0 else 1)
-    for k, entry in enumerate(rider.measured):
-        if (trip.on.year - entry.on.year) * 12 + trip.on.month - entry.on.month > most:
-            yield ("measured", k, "on"), said(
-                "{rider} was measured on {on}, and is {age} months old on {day}; expected a day after its birth",
-                rider=rider.rider, on=entry.on, age=rider.age, day=trip.on)
+def _an_adult_is_large_enough(rider: Rider, trip: Trip) -> Found:
+    """One who is too young is told of that alone."""
+    age = _age(rider, trip)
+    small = (rider.height or ADULT_FROM_MM) < ADULT_FROM_MM or (rider.mass or ADULT_FROM_KG) < ADULT_FROM_KG
+    if rider.adult and small and (age is None or age >= ADULT_FROM_MONTHS):
+        yield (
+            ("adult",),
+            said("{rider} is written down as an adult of {body}; expected an adult of at least "
+                 "{ADULT_FROM_MM} mm and {ADULT_FROM_KG} kg, others ride as children do", rider=rider.rider,
+                 body=_body(rider), ADULT_FROM_MM=ADULT_FROM_MM, ADULT_FROM_KG=ADULT_FROM_KG),
+        )
 
 
-def _contradicted(rider: Rider, entry: Measured) -> Iterator[tuple[str, str]]:
-    """Sizes of the day of travel that are given twice, and differ."""
-    for name in SIZES:
-        one, other = getattr(entry, name), getattr(rider, name)
-        if one is not None and other is not None and one != other:
-            yield name, (said("{name} of {rider} is {one} here and {other} by itself, both for {on}; "
-                              "expected one of them", name=name, rider=rider.rider, one=f"{one:g}",
-                              other=f"{other:g}", on=entry.on))
+def _born_by_the_day(rider: Rider, trip: Trip) -> Found:
+    if rider.born is not None and trip.on is not None and rider.born > trip.on:
+        yield (
+            ("born",),
+            said("{rider} is born {born}, after the day of travel {on}; "
+                 "expected a day before it", rider=rider.rider, born=rider.born, on=trip.on),
+        )
 
 
-def _shrunk(rider: Rider, trip: Trip) -> Found:
-    """Statures in order of time, the one without a day last."""
-    order = sorted(range(len(rider.measured)), key=lambda k: rider.measured[k].on)
-    told: list[tuple[int | None, str, Loc]] = [
-        (rider.measured[k].height, said("on {on}", on=rider.measured[k].on), ("measured", k, "height")) for k in order]
-    told.append((rider.height, said("on {on}", on=trip.on) if trip.on else "now", ("height",)))
-    before: tuple[int, str] | None = None
-    for height, when, loc in told:
-        if height is None:
-            continue
-        if before is not None and height < before[0] - _SHRINKS_MM:
-            yield loc, (said("height of {rider} is {height} mm {when}, and was {before} mm {before_2}; "
-                             "expected a child that does not shrink", rider=rider.rider, height=height, when=when,
-                             before=before[0], before_2=before[1]))
-        before = height, when
+def _birthday_or_age(rider: Rider, trip: Trip) -> Found:
+    if rider.born is not None and rider.age is not None:
+        yield ("age",), said("{rider} has both `born` and `age`; expected one of them", rider=rider.rider)
+
+
+def _belt_fit_is_of_a_seat(rider: Rider, trip: Trip) -> Found:
+    if rider.belt_fit is not None and rider.belt_fit.position is not None:
+        yield from known(("belt_fit", "position"), rider.belt_fit.position, positions_of(trip), "position")
+
+
+def _age(rider: Rider, trip: Trip) -> int | None:
+    """On the day of travel, in months; None where it is not known."""
+    return rider.age if rider.age is not None else _months(rider.born, trip.on)
+
+
+def _months(born: date | None, on: date | None) -> int | None:
+    if born is None or on is None:
+        return None
+    return (on.year - born.year) * 12 + on.month - born.month - (on.day < born.day)
+
+
+def _body(rider: Rider) -> str:
+    told = [said("{height} mm", height=rider.height)] if rider.height is not None else []
+    told += [said("{mass} kg", mass=f"{rider.mass:g}")] if rider.mass is not None else []
+    return joined(" and ", told)
+
+
+RIDER_CHECKS: tuple[Callable[[Rider, Trip], Found], ...] = (
+    _name_is_not_taken, _a_driver_is_an_adult, _one_driver, _an_adult_is_old_enough, _an_adult_is_large_enough,
+    _born_by_the_day, _birthday_or_age, _belt_fit_is_of_a_seat,
+)

@@ -1,4 +1,4 @@
-"""Across one row: what cannot lie where a file says that it does. One check each, in ``_CHECKS``.
+"""Across one row: what cannot lie where a file says that it does. One check each, in ``ROW_CHECKS``.
 
 Two lengths that were both taken with a tape may be off in opposite directions, so a thing lies outside only when it
 does so by more than both tolerances together.
@@ -11,16 +11,21 @@ from collections.abc import Callable, Iterator
 from seatplan.model import Position, Row
 from seatplan.said import said
 
+from .crosscheck_walls import outside, told, walls
 from .places import Found
 
 #: belts come out of a sill or pillar, behind the plane of the door trim, by up to so much, mm (from memory)
 _BEHIND_TRIM_MM = 60
 
 
-def row_wrong(row: Row, off: int) -> Found:
-    """Everything of a row that cannot be true; ``off``: what a length of the file may be off, mm."""
-    for check in _CHECKS:
-        yield from check(row, off)
+def _centre_on_the_cushion(row: Row, off: int) -> Found:
+    for k, position in enumerate(row.positions):
+        if off_the_cushion(position, row):
+            yield (
+                ("positions", k, "centre"),
+                said("the centre of {position} is at {centre} mm; expected it on the cushion, {low} to {high} mm",
+                     position=position.position, centre=position.centre, low=row.cushion.left, high=row.cushion.right),
+            )
 
 
 def _buckle_on_the_cushion(row: Row, off: int) -> Found:
@@ -29,7 +34,7 @@ def _buckle_on_the_cushion(row: Row, off: int) -> Found:
     for k, position, own in _positions(row, off):
         buckle = position.belt.buckle if position.belt else None
         across = buckle.across if buckle else None
-        if across is None or not _outside(across, low, high, off + own):
+        if across is None or not outside(across, low, high, off + own):
             continue
         yield (
             ("positions", k, "belt", "buckle", "across"),
@@ -43,11 +48,11 @@ def _belt_anchors_in_the_car(row: Row, off: int) -> Found:
     low, high = walls(row)
     for k, position, _ in _positions(row, off):
         for j, across in enumerate(position.belt.anchors or () if position.belt else ()):
-            if _outside(across, low, high, _BEHIND_TRIM_MM + 2 * off):
+            if outside(across, low, high, _BEHIND_TRIM_MM + 2 * off):
                 yield (
                     ("positions", k, "belt", "anchors", j),
                     said("a belt anchor of {position} is at {across} mm; expected it between the walls, {low} to "
-                         "{high} mm", position=position.position, across=across, low=_told(low), high=_told(high)),
+                         "{high} mm", position=position.position, across=across, low=told(low), high=told(high)),
                 )
 
 
@@ -55,7 +60,7 @@ def _centre_between_the_belt_anchors(row: Row, off: int) -> Found:
     """The lap part crosses whoever sits there, so one of its ends lies on either side."""
     for k, position, own in _positions(row, off):
         anchors = position.belt.anchors if position.belt else None
-        if anchors is None or position.centre is None or not _outside(position.centre, *anchors, off + own):
+        if anchors is None or position.centre is None or not outside(position.centre, *anchors, off + own):
             continue
         yield (
             ("positions", k, "centre"),
@@ -67,30 +72,12 @@ def _centre_between_the_belt_anchors(row: Row, off: int) -> Found:
 def _tethers_in_the_car(row: Row, off: int) -> Found:
     low, high = walls(row)
     for k, tether in enumerate(row.tethers or ()):
-        if tether.across is not None and _outside(tether.across, low, high, 2 * off):
+        if tether.across is not None and outside(tether.across, low, high, 2 * off):
             yield (
                 ("tethers", k, "across"),
                 said("tether {tether} is at {across} mm; expected it between the walls, {low} to {high} mm",
-                     tether=tether.tether, across=tether.across, low=_told(low), high=_told(high)),
+                     tether=tether.tether, across=tether.across, low=told(low), high=told(high)),
             )
-
-
-def _trim_beside_the_cushion(row: Row, off: int) -> Found:
-    """A wall that reaches down to the cushion, over its whole length, leaves room for all of it."""
-    low, high = row.cushion.left, row.cushion.right
-    for k, trim in enumerate(row.trim):
-        if trim.left is not None and trim.right is not None and trim.left >= trim.right:
-            continue                                        # upside down, which is told by itself
-        if trim.along is not None or (trim.up is not None and not trim.up[0] <= 0 <= trim.up[1]):
-            continue
-        both = off + (off if trim.tolerance is None else trim.tolerance)
-        for key, wall, end, sign in (("left", trim.left, low, 1), ("right", trim.right, high, -1)):
-            if wall is not None and end is not None and (wall - end) * sign > both:
-                yield (
-                    ("trim", k, key),
-                    said("{side} {name} is at {wall} mm, and the cushion of row {row} ends at {end} mm; expected the "
-                         "cushion between its walls", side=key, name=trim.name, wall=wall, row=row.row, end=end),
-                )
 
 
 def _positions_within_the_cushion(row: Row, off: int) -> Found:
@@ -123,12 +110,16 @@ def _raised_on_the_cushion(row: Row, off: int) -> Found:
     low, high = row.cushion.left, row.cushion.right
     for k, raised in enumerate(row.cushion.raised or ()):
         for j, across in enumerate(raised.across):
-            if _outside(across, low, high, 2 * off):
+            if outside(across, low, high, 2 * off):
                 yield (
                     ("cushion", "raised", k, "across", j),
                     said("{name} is at {across} mm; expected it on the cushion of row {row}, {low} to {high} mm",
                          name=raised.name, across=across, row=row.row, low=low, high=high),
                 )
+
+
+def _waterfall_within_the_cushion(row: Row, off: int) -> Found:
+    """The surface begins to fall in front of the bight."""
     length, waterfall = row.cushion.length, row.cushion.waterfall
     if length is not None and waterfall is not None and waterfall > length + 2 * off:
         yield (
@@ -153,14 +144,12 @@ def _not_measured(name: str, length: int, off: int) -> str:
                 name=name, length=length, off=off)
 
 
-def walls(row: Row) -> tuple[int | None, int | None]:
-    """The outermost side walls of a row, where they are known. One that stands out over a part of the row alone, an
-    armrest say, bounds nothing by itself."""
-    whole = [trim for trim in row.trim if trim.along is None and (trim.up is None or trim.up[0] <= 0)]
-    lefts = [trim.left for trim in row.trim if trim.left is not None]
-    rights = [trim.right for trim in row.trim if trim.right is not None]
-    return (min(lefts) if any(trim.left is not None for trim in whole) else None,
-            max(rights) if any(trim.right is not None for trim in whole) else None)
+def off_the_cushion(position: Position, row: Row) -> bool:
+    """Whether the middle of a seat is known not to lie on the cushion."""
+    centre, low, high = position.centre, row.cushion.left, row.cushion.right
+    if centre is None or low is None or high is None:
+        return False
+    return low < high and not low <= centre <= high
 
 
 def _positions(row: Row, off: int) -> Iterator[tuple[int, Position, int]]:
@@ -169,17 +158,9 @@ def _positions(row: Row, off: int) -> Iterator[tuple[int, Position, int]]:
         yield k, position, off if position.tolerance is None else position.tolerance
 
 
-def _outside(x: int, low: int | None, high: int | None, off: int) -> bool:
-    if low is not None and high is not None and low >= high:
-        return False                                        # upside down, which is told by itself
-    return (low is not None and x < low - off) or (high is not None and x > high + off)
-
-
-def _told(x: int | None) -> int | str:
-    return "?" if x is None else x
-
-
-_CHECKS: tuple[Callable[[Row, int], Found], ...] = (
-    _buckle_on_the_cushion, _belt_anchors_in_the_car, _centre_between_the_belt_anchors, _tethers_in_the_car,
-    _trim_beside_the_cushion, _positions_within_the_cushion, _raised_on_the_cushion, _tolerance_below_the_length,
+#: each is asked about a row and what a length of the file may be off, mm
+ROW_CHECKS: tuple[Callable[[Row, int], Found], ...] = (
+    _centre_on_the_cushion, _buckle_on_the_cushion, _belt_anchors_in_the_car, _centre_between_the_belt_anchors,
+    _tethers_in_the_car, _positions_within_the_cushion, _raised_on_the_cushion, _waterfall_within_the_cushion,
+    _tolerance_below_the_length,
 )

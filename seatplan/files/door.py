@@ -13,10 +13,10 @@ from typing import Any
 from seatplan.model import Believed, Reckoned, Trip
 from seatplan.said import said
 
-from .crosscheck import vehicle_problems
+from .crosscheck_over_time import rider_problems
 from .crosscheck_restraint import restraint_problems
-from .crosscheck_rider import rider_problems
 from .crosscheck_trip import trip_problems
+from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Problem
 from .places import Loc, standing
 from .validate import shown, validate

@@ -10,15 +10,16 @@ from seatplan.said import said
 from .errors import InputError, Problem, brief, near_word
 
 Kind = Literal["vehicle", "restraint", "trip"]
-_PACKAGE = Path(__file__).resolve().parent.parent
+#: where the bundled data lies
+PACKAGE = Path(__file__).resolve().parent.parent
 
 
 def folder(kind: Kind) -> Path:
     """Where files of a kind lie: vehicles beside the package in a checkout, inside it once installed."""
     if kind == "vehicle":
-        inside = _PACKAGE / "vehicles"
-        return inside if inside.is_dir() else _PACKAGE.parent / "vehicles"
-    return _PACKAGE / "data" / f"{kind}s"
+        inside = PACKAGE / "vehicles"
+        return inside if inside.is_dir() else PACKAGE.parent / "vehicles"
+    return PACKAGE / "data" / f"{kind}s"
 
 
 def names(kind: Kind) -> list[str]:

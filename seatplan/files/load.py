@@ -12,13 +12,14 @@ from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
 from seatplan.said import said
 
-from .crosscheck import vehicle_problems
+from .crosscheck_over_time import rider_problems, with_latest
 from .crosscheck_restraint import restraint_problems
-from .crosscheck_rider import rider_problems, with_latest
-from .crosscheck_trip import fitted_to, trip_problems
+from .crosscheck_trip import trip_problems
+from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Notice, Problem
 from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
+from .other_car import fitted_to
 from .places import Document, Loc
 from .reading import KEYS_OF, decoded, no_file_of, ours, read
 from .validate import shown, validate
@@ -33,12 +34,12 @@ _NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position
 
 def load_vehicle(ref: str, today: date | None = None) -> Vehicle:
     """A vehicle by bundled name or path; ``today`` bounds the days in it. Raises InputError."""
-    return vehicle_from(_open("vehicle", ref, today))
+    return vehicle_from(document_of("vehicle", ref, today))
 
 
 def load_restraint(ref: str) -> Restraint:
     """A restraint by bundled name or path. Raises InputError."""
-    return restraint_from(_open("restraint", ref))
+    return restraint_from(document_of("restraint", ref))
 
 
 def shelf() -> dict[str, Restraint]:
@@ -62,7 +63,7 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         except InputError as error:
             problems += error.problems
     try:
-        trip = trip_from(_open("trip", ref, today), other, notices, today)
+        trip = trip_from(document_of("trip", ref, today), other, notices, today)
     except InputError as error:
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
@@ -78,23 +79,24 @@ class InVehicle:
     own: bool
 
 
-def load_trip_in(ref: str, vehicles: Sequence[str], today: date | None = None) -> list[InVehicle]:
+def trip_in_each(trip_document: Callable[[], Document], vehicles: Sequence[Callable[[], Vehicle]],
+                 today: date | None = None) -> list[InVehicle]:
     """A trip in its own vehicle and in each of ``vehicles``; its own comes first where it is not one of them. ``today``
     bounds the days in all files.
 
-    A trip that names none has none of its own. Raises InputError.
+    A trip that names none has none of its own. Raises InputError with the problems of all.
     """
     problems: list[Problem] = []
     others: list[Vehicle] = []
     own: Vehicle | None = None
-    for named in vehicles:
+    for read_vehicle in vehicles:
         try:
-            others.append(load_vehicle(named, today))
+            others.append(read_vehicle())
         except InputError as error:
             problems += error.problems
     document: Document | None = None
     try:
-        document = _open("trip", ref, today)
+        document = trip_document()
         if "vehicle" in document.data:
             own = trip_from(document, today=today).vehicle
             others = others if own in others else [own, *others]
@@ -298,7 +300,7 @@ def _beside(base: Path, ref: str) -> Path:
     return Path(ref) if Path(ref).is_absolute() else base / ref
 
 
-def _open(kind: Kind, ref: str, today: date | None = None) -> Document:
+def document_of(kind: Kind, ref: str, today: date | None = None) -> Document:
     return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today, kind))
 
 

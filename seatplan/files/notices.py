@@ -1,18 +1,19 @@
 """What is odd in a vehicle or trip file, though allowed: usually a slip, sometimes a strange car. Numbers that are
-unlikely are told by ``seatplan.doubt``.
+unlikely are told by ``seatplan.doubt``. One function each, in the lists at the end.
 
 Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable
+from dataclasses import dataclass
 
-from seatplan.model import Row, Trip, Vehicle
+from seatplan.model import Position, Row, Trip, Vehicle
 from seatplan.said import said
 
 from .errors import Notice
-from .places import Document, Loc
+from .places import Document, Found, Loc, below
 
 #: 49 CFR 571.10(b): one position for each 350 mm of a bench below 1,400 mm, for each 450 mm from there
 NARROW_BENCH_MM, NARROW_EACH_MM, WIDE_EACH_MM = 1400, 350, 450
@@ -50,75 +51,124 @@ def trip_notices(trip: Trip, document: Document) -> list[Notice]:
     ]
 
 
-def _vehicle(vehicle: Vehicle) -> Iterator[tuple[Loc, str]]:
+def _vehicle(vehicle: Vehicle) -> Found:
     year = vehicle.model_year
     for i, row in enumerate(vehicle.rows):
-        yield from ((("rows", i, *loc), text) for loc, text in _row(row, year, rear=i > 0))
-    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing in ("forward", None)]
-    un_handbook = any(
-        p.fixtures is not None or p.i_size is not None for p in rear
-    )  # built to UN rules, not to these
-    if year is not None and year >= ANCHORS_FROM and len(rear) >= 3 and not un_handbook:
-        pairs = sum(bool(p.lower_anchors) for p in rear)
-        tethers = sum(p.tether not in (None, "none") for p in rear)
-        told = all(p.lower_anchors is not None and p.tether is not None for p in rear)
-        if told and pairs < LEAST_PAIRS:
-            yield (
-                ("rows",),
-                (
-                    said("{n_rear} rear seats and lower anchors at {pairs}; "
-                         "49 CFR 571.225 asks for {LEAST_PAIRS}", n_rear=len(rear), pairs=pairs,
-                         LEAST_PAIRS=LEAST_PAIRS)
-                ),
-            )
-        if told and tethers < LEAST_TETHERS:
-            yield (
-                ("rows",),
-                (
-                    said("{n_rear} rear seats and tether anchors at {tethers}; "
-                         "49 CFR 571.225 asks for {LEAST_TETHERS}", n_rear=len(rear), tethers=tethers,
-                         LEAST_TETHERS=LEAST_TETHERS)
-                ),
-            )
+        rear = i > 0
+        for row_check in ROW_NOTICES:
+            yield from below(("rows", i), row_check(row, rear))
+        for k, position in enumerate(row.positions):
+            for check in POSITION_NOTICES:
+                yield from below(("rows", i, "positions", k), check(position, Around(row, year, rear)))
+    for vehicle_check in VEHICLE_NOTICES:
+        yield from vehicle_check(vehicle)
 
 
-def _row(row: Row, year: int | None, rear: bool) -> Iterator[tuple[Loc, str]]:
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What is around a position: its row, whether that is a rear one, and the model year."""
+
+    row: Row
+    year: int | None
+    rear: bool
+
+
+def _bench_counts_as_fewer_seats(row: Row, rear: bool) -> Found:
     cushion = row.cushion
-    if rear and len(row.positions) > 1 and cushion.left is not None and cushion.right is not None:
-        width = cushion.right - cushion.left
-        counted = seats_of_bench(width)
-        if width < NARROW_BENCH_MM and len(row.positions) > counted:
-            yield (
-                ("cushion",),
-                said("a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
-                     "{n_positions}", width=width, counted=counted, n_positions=len(row.positions)),
-            )
-    bars = {bar.bar: bar.across for bar in row.lower_anchors or ()}
-    for k, position in enumerate(row.positions):
-        at: Loc = ("positions", k)
-        if position.lower_anchors and all(name in bars for name in position.lower_anchors):
-            spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
-            if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
-                yield (
-                    (*at, "lower_anchors"),
-                    (said("the bars of {position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm",
-                          position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
-                )
-        belt = position.belt
-        lap_only = belt is not None and belt.kind == "lap" and position.facing in ("forward", None)
-        if lap_only and rear and (year or 0) >= SHOULDER_BELTS_FROM:
-            yield (
-                (*at, "belt", "kind"),
-                (
-                    said("{position} has a lap belt in a car of {year}; "
-                         "expected a shoulder belt (49 CFR 571.208)", position=position.position, year=year)
-                ),
-            )
-        if not rear and position.lower_anchors and position.airbag and position.airbag.front == "active":
-            yield (
-                (*at, "lower_anchors"),
-                (
-                    said("{position} has lower anchors before an airbag that has no "
-                         "switch (49 CFR 571.225 S5(d))", position=position.position)
-                ),
-            )
+    if not rear or len(row.positions) < 2 or cushion.left is None or cushion.right is None:
+        return
+    width = cushion.right - cushion.left
+    counted = seats_of_bench(width)
+    if width < NARROW_BENCH_MM and len(row.positions) > counted:
+        yield (
+            ("cushion",),
+            said("a bench {width} mm wide counts as {counted} seats (49 CFR 571.10), and here are "
+                 "{n_positions}", width=width, counted=counted, n_positions=len(row.positions)),
+        )
+
+
+def _bars_far_from_the_usual(position: Position, around: Around) -> Found:
+    bars = {bar.bar: bar.across for bar in around.row.lower_anchors or ()}
+    if not position.lower_anchors or not all(name in bars for name in position.lower_anchors):
+        return
+    spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]
+    if abs(spacing - BAR_SPACING_MM) > BAR_SPACING_OFF_MM:
+        yield (
+            ("lower_anchors",),
+            (said("the bars of {position} are {spacing} mm apart; usually {BAR_SPACING_MM} mm",
+                  position=position.position, spacing=spacing, BAR_SPACING_MM=BAR_SPACING_MM)),
+        )
+
+
+def _lap_belt_in_a_late_car(position: Position, around: Around) -> Found:
+    belt = position.belt
+    lap_only = belt is not None and belt.kind == "lap" and position.facing in ("forward", None)
+    if lap_only and around.rear and (around.year or 0) >= SHOULDER_BELTS_FROM:
+        yield (
+            ("belt", "kind"),
+            (
+                said("{position} has a lap belt in a car of {year}; "
+                     "expected a shoulder belt (49 CFR 571.208)", position=position.position, year=around.year)
+            ),
+        )
+
+
+def _anchors_before_an_airbag(position: Position, around: Around) -> Found:
+    airbag = position.airbag
+    if not around.rear and position.lower_anchors and airbag is not None and airbag.front == "active":
+        yield (
+            ("lower_anchors",),
+            (
+                said("{position} has lower anchors before an airbag that has no "
+                     "switch (49 CFR 571.225 S5(d))", position=position.position)
+            ),
+        )
+
+
+def _fewer_lower_anchors_than_asked(vehicle: Vehicle) -> Found:
+    rear = _rear_seats_under_225(vehicle)
+    pairs = sum(bool(p.lower_anchors) for p in rear)
+    if rear and pairs < LEAST_PAIRS:
+        yield (
+            ("rows",),
+            (
+                said("{n_rear} rear seats and lower anchors at {pairs}; "
+                     "49 CFR 571.225 asks for {LEAST_PAIRS}", n_rear=len(rear), pairs=pairs,
+                     LEAST_PAIRS=LEAST_PAIRS)
+            ),
+        )
+
+
+def _fewer_tethers_than_asked(vehicle: Vehicle) -> Found:
+    rear = _rear_seats_under_225(vehicle)
+    tethers = sum(p.tether != "none" for p in rear)
+    if rear and tethers < LEAST_TETHERS:
+        yield (
+            ("rows",),
+            (
+                said("{n_rear} rear seats and tether anchors at {tethers}; "
+                     "49 CFR 571.225 asks for {LEAST_TETHERS}", n_rear=len(rear), tethers=tethers,
+                     LEAST_TETHERS=LEAST_TETHERS)
+            ),
+        )
+
+
+def _rear_seats_under_225(vehicle: Vehicle) -> list[Position]:
+    """The rear seats of a car that 49 CFR 571.225 asks for two pairs and three tethers; none of any other car, of one
+    with a UN handbook, nor of one whose anchors were not all looked for."""
+    year = vehicle.model_year
+    rear = [p for row in vehicle.rows[1:] for p in row.positions if p.facing in ("forward", None)]
+    if year is None or year < ANCHORS_FROM or len(rear) < 3:
+        return []
+    built_to_un_rules = any(p.fixtures is not None or p.i_size is not None for p in rear)
+    told = all(p.lower_anchors is not None and p.tether is not None for p in rear)
+    return rear if told and not built_to_un_rules else []
+
+
+ROW_NOTICES: tuple[Callable[[Row, bool], Found], ...] = (_bench_counts_as_fewer_seats,)
+POSITION_NOTICES: tuple[Callable[[Position, Around], Found], ...] = (
+    _bars_far_from_the_usual, _lap_belt_in_a_late_car, _anchors_before_an_airbag,
+)
+VEHICLE_NOTICES: tuple[Callable[[Vehicle], Found], ...] = (
+    _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked,
+)

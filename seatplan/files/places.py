@@ -16,6 +16,12 @@ MOST_SHOWN = 20
 Found = Iterator[tuple[Loc, str]]
 
 
+def below(at: Loc, found: Found) -> Found:
+    """What was found in the part that stands at ``at``."""
+    for loc, text in found:
+        yield (*at, *loc), text
+
+
 class Places(Protocol):
     """Plain data, and where its parts stand: in a file, or in records; ``today`` bounds the days in it."""
 

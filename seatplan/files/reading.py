@@ -220,45 +220,46 @@ class _Builder:
         self._name = name
         self._document = Document(name, {}, today=today)
         self._anchors: dict[str, Any] = {}
-        self._nodes = 0
+        self._nodes = self._documents = 0
+        self._root: Any = _NONE
 
     def build(self, events: Iterator[Any]) -> Document:
         stack: list[_Open] = []
-        root: Any = None
-        documents = 0
         for event in events:
             kind = type(event).__name__
             if kind == "DocumentStartEvent":
-                documents += 1
-                if documents > 1:
-                    self._fail(event, said("a second document begins here; expected one"))
+                self._begin(event)
             elif kind in ("MappingStartEvent", "SequenceStartEvent"):
-                self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
-                if len(stack) >= MAX_DEPTH:
-                    self._fail(event, _TOO_DEEP)
-                if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
-                    self._fail(event, said("this key is a list or a set of keys; expected a word"))
-                value: dict[str, Any] | list[Any] = {} if kind.startswith("Mapping") else []
-                loc = self._enter(stack, event, value)
-                if not stack:
-                    root = value
-                if event.anchor:
-                    self._anchors[event.anchor] = _UNDER_WAY
-                stack.append(_Open(value, loc, event.anchor))
+                self._open(stack, event, {} if kind.startswith("Mapping") else [])
             elif kind in ("MappingEndEvent", "SequenceEndEvent"):
                 done = stack.pop()
                 if done.anchor:
                     self._anchors[done.anchor] = done.value
             elif kind in ("ScalarEvent", "AliasEvent"):
                 self._scalar(stack, event, kind)
-                if not stack:
-                    root = said("a word")
-        if documents == 0 or root is None:
+        if self._root is _NONE:
             raise _whole(self._name, said("this file is empty; expected a YAML file"))
-        if not isinstance(root, dict):
+        if not isinstance(self._root, dict):
             raise InputError([Problem(self._name, 1, 1, said("not a set of keys; expected `key: value` lines"))])
-        self._document.data = root
+        self._document.data = self._root
         return self._document
+
+    def _begin(self, event: Any) -> None:
+        self._documents += 1
+        if self._documents > 1:
+            self._fail(event, said("a second document begins here; expected one"))
+
+    def _open(self, stack: list[_Open], event: Any, value: dict[str, Any] | list[Any]) -> None:
+        """A mapping or list begins."""
+        self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
+        if len(stack) >= MAX_DEPTH:
+            self._fail(event, _TOO_DEEP)
+        if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
+            self._fail(event, said("this key is a list or a set of keys; expected a word"))
+        loc = self._enter(stack, event, value)
+        if event.anchor:
+            self._anchors[event.anchor] = _UNDER_WAY
+        stack.append(_Open(value, loc, event.anchor))
 
     def _scalar(self, stack: list[_Open], event: Any, kind: str) -> None:
         value = self._alias(event, len(stack)) if kind == "AliasEvent" else self._read(event)
@@ -285,6 +286,7 @@ class _Builder:
         """Put a value where it belongs; its location."""
         self._count(event)
         if not stack:
+            self._root = value
             self._document.values[()] = _mark(event)
             return ()
         top = stack[-1]

@@ -13,6 +13,7 @@ from typing import Any
 
 from seatplan.model import Tried, Trip
 from seatplan.said import joined, said
+from seatplan.written import FieldName
 
 from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong
@@ -54,7 +55,7 @@ def record(name: str, given: Mapping[str, Any], today: date,
         document, before = trip_in(file.raw, name, today)
         entry = _entry(given, today)
         tried = _checked(entry, before, document)
-        doubts = [_wrong("--", text) for text in unlikely(tried)]
+        doubts = [_wrong(text) for text in unlikely(tried)]
         if doubts:
             raise InputError(doubts)
         entry |= {key: getattr(tried, key) for key in _NAMES if getattr(tried, key) is not None}
@@ -183,7 +184,7 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     for loc, text in tried_wrong(Tried.model_construct(**names), trip):
         key = str(loc[0])
         wrong.add(key)
-        problems.append(_wrong(f"--{key}: ", text))
+        problems.append(_wrong(text, key))
     # a name that is not there has been told; the rest is still looked at
     fine: dict[str, Any] = {"restraint": "any", "position": "1L", "by": "lap-belt", "mode": None}
     typed = {**entry, **{key: fine[key] if key in wrong else name for key, name in names.items()}}
@@ -191,22 +192,23 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     try:
         tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}, today=document.today))
     except InputError as error:
-        problems += [_wrong("--", problem.text, problem) for problem in error.problems]
+        problems += [_wrong(problem.text, of=problem) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:
         problems.append(document.problem(
             ("on",), said("the day of travel is {on} and the try was on {on_2}, after it; expected a new day of "
                  "travel here, or the right day of the try (`--on`)", on=trip.on, on_2=tried.on)))
     if tried is not None and not tried.note.isprintable():
-        problems.append(_wrong("--", said("note is {shown}; expected text without control characters",
+        problems.append(_wrong(said("note is {shown}; expected text without control characters",
                                           shown=shown(tried.note))))
     if problems or tried is None:
         raise InputError(problems)
     return tried
 
 
-def _wrong(option: str, text: str, of: Problem | None = None) -> Problem:
-    """What is wrong with a word of the command line, behind the option that it was given to; ``of``: as it was told of
-    the entry."""
-    told = Problem("", 0, 0, joined("", (option, text)))
-    return told if of is None else replace(told, loc=tuple(f"--{step}" for step in of.loc), found=of.found,
-                                           allowed=of.allowed)
+def _wrong(text: str, key: str = "", of: Problem | None = None) -> Problem:
+    """What is wrong with what was asked; ``key``: with which, where the text does not begin with it; ``of``: as it was
+    told of the entry."""
+    told = Problem("", 0, 0, joined("", (FieldName(key), ": ", text) if key else (FieldName(""), text)))
+    if of is None:
+        return replace(told, loc=(key,) if key else ())
+    return replace(told, loc=of.loc, found=of.found, allowed=of.allowed)

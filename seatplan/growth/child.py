@@ -94,23 +94,12 @@ class Child:
         return self._reckoned(rider, day, min(older, default=day))
 
     def _reckoned(self, rider: Rider, day: date, since: date) -> Reckoned:
-        found: dict[str, Spread | None] = {}
-        for measure in MEASURES:
-            if measure in self._since:
-                curve = self._curves.get(measure)
-                found[measure] = None if curve is None else curve.on(max(day, curve.start))
-        for name in _REFERENCE:
-            if name in self._since and self._since[name] < day:
-                found[name] = self._length(name, day)
-        kg = found.get("mass")
+        found = self._spreads(day)
         likely: dict[str, Quantity | int | None] = dict.fromkeys(found)
         low, high = dict(likely), dict(likely)
-        if kg is not None:
-            low["mass"], likely["mass"], high["mass"] = (Quantity.of_kg(Fraction(hundredths, 100)) for hundredths in (
-                floor(kg.low * 100), round(kg.likely * 100), ceil(kg.high * 100)))
-        for name, mm in found.items():
-            if name != "mass" and mm is not None:
-                low[name], likely[name], high[name] = floor(mm.low), round(mm.likely), ceil(mm.high)
+        for name, spread in found.items():
+            if spread is not None:
+                low[name], likely[name], high[name] = _rounded(name, spread)
         for sizes in (low, likely, high):
             self._keep_shoulder(sizes)
         bands = {name: (int(low[name] or 0), int(high[name] or 0)) for name in _REFERENCE if found.get(name)}
@@ -122,6 +111,18 @@ class Child:
             **{name: getattr(rider, name) for name in Rider.model_fields} | likely,
             since=since, bands=bands,
             smaller=rider.model_copy(update=low), larger=rider.model_copy(update=high))
+
+    def _spreads(self, day: date) -> dict[str, Spread | None]:
+        """Each size that was measured before a day, as it may be on it; None where no table follows it."""
+        found: dict[str, Spread | None] = {}
+        for measure in MEASURES:
+            if measure in self._since:
+                curve = self._curves.get(measure)
+                found[measure] = None if curve is None else curve.on(max(day, curve.start))
+        for name in _REFERENCE:
+            if name in self._since and self._since[name] < day:
+                found[name] = self._length(name, day)
+        return found
 
     def _keep_shoulder(self, sizes: dict[str, Quantity | int | None]) -> None:
         """A shoulder that is reckoned stays below its share of the sitting height, measured or by stature, and never
@@ -239,6 +240,15 @@ def _reference(name: str, stature: int) -> _Reference | None:
     """The reference at a stature in mm; None below its tables."""
     told = _REFERENCE[name](Rider(rider="anybody", height=stature))
     return None if told is None else _Reference(told.middle, (told.high - told.low) / 2)
+
+
+def _rounded(name: str, spread: Spread) -> tuple[Quantity | int, Quantity | int, Quantity | int]:
+    """Low, likely and high in whole mm, a mass in hundredths of a kg, the ends outwards."""
+    if name == "mass":
+        low, likely, high = (Quantity.of_kg(Fraction(hundredths, 100)) for hundredths in (
+            floor(spread.low * 100), round(spread.likely * 100), ceil(spread.high * 100)))
+        return low, likely, high
+    return floor(spread.low), round(spread.likely), ceil(spread.high)
 
 
 def _whole_months(start: date, end: date) -> int:

@@ -2,10 +2,10 @@
 
 from .restraint import Approval, Condition, Installation, Limits, Mode, Part, Recline, Restraint
 from .trip import Believed, BeltFit, Current, Measured, Reckoned, Rider, Tried, Trip, Wish
-from .vehicle import Bar, Belt, Position, Row, Tether, Trim, Vehicle
+from .vehicle import Ahead, Bar, Belt, Position, Row, Tether, Trim, Vehicle
 
 __all__ = [
-    "Approval", "Bar", "Believed", "Belt", "BeltFit", "Condition", "Current", "Installation", "Limits", "Measured",
-    "Mode", "Part", "Position", "Reckoned", "Recline", "Restraint", "Rider", "Row", "Tether", "Tried", "Trim", "Trip",
-    "Vehicle", "Wish",
+    "Ahead", "Approval", "Bar", "Believed", "Belt", "BeltFit", "Condition", "Current", "Installation", "Limits",
+    "Measured", "Mode", "Part", "Position", "Reckoned", "Recline", "Restraint", "Rider", "Row", "Tether", "Tried",
+    "Trim", "Trip", "Vehicle", "Wish",
 ]

@@ -75,6 +75,21 @@ class Record(BaseModel):
             object.__setattr__(self, "_content", kept)
         return kept
 
+    def key(self) -> str:
+        """What it holds as 32 hexadecimal digits: equal records share it on every machine, and no others do."""
+        return f"{self.content:032x}"
+
+    def data(self) -> dict[str, Any]:
+        """The plain data of a file that says the same: words, numbers, lists and mappings, as JSON and YAML have them.
+        Read again it is the same record."""
+        return self.model_dump(mode="json", exclude_unset=True, by_alias=True, exclude={"doubted"})
+
+    def __repr__(self) -> str:
+        """Its kind, and what it is called where its first field is a name."""
+        kind = type(self).__name__
+        first = self.__dict__.get(next(name for name in type(self).model_fields if name != "sure"))
+        return f"<{kind} {str(first)!r}>" if isinstance(first, str) else f"<{kind}>"
+
     def is_sure(self, field: str) -> bool:
         """Whether the value of a field stands under ``sure`` as well, and is the same."""
         return field in self.sure and bool(self.sure[field] == getattr(self, field))

@@ -146,6 +146,10 @@ class Trip(Record):
     tried: list[Tried] = []
     rules: Text = "us"                # the profile
 
+    def __repr__(self) -> str:
+        return (f"<Trip {str(self.trip)!r}: {len(self.riders)} riders, {len(self.restraints)} restraints, "
+                f"in {self.vehicle.vehicle}>")
+
     def restraint(self, name: str) -> Restraint:
         """The restraint of that name; KeyError if there is none."""
         for restraint in self.restraints:

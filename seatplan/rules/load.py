@@ -110,38 +110,42 @@ class _Local:
             self._say(("thresholds",), said("thresholds are no `name: value` lines"))
             return merged
         for name, value in given.items():
-            loc = ("thresholds", name)
             old = base.thresholds.get(name)
             if old is None:
-                self._say(loc, said('unknown threshold "{name}"; {near_word}', name=brief(name),
-                                    near_word=near_word(name, base.thresholds)), at_key=True)
+                self._say(("thresholds", name), said('unknown threshold "{name}"; {near_word}', name=brief(name),
+                                                     near_word=near_word(name, base.thresholds)), at_key=True)
                 continue
-            source: Verbatim | None = Verbatim(visible(self._document.name))
-            if isinstance(value, dict):
-                for key in value:
-                    if key not in ("value", "source"):
-                        allowed = near_word(str(key), ("value", "source"))
-                        self._say((*loc, key), said('unknown key "{key}" of {name}; {allowed}', key=brief(str(key)),
-                                                    name=name, allowed=allowed), at_key=True)
-                if "source" in value:
-                    source = _source(value["source"])
-                if source is None:
-                    self._say((*loc, "source"), said("source of {name} is {shown}; expected text of 1 to {MOST_SOURCE} "
-                                                     "characters", name=name, shown=_shown(value["source"]),
-                                                     MOST_SOURCE=MOST_SOURCE))
-                    continue
-                value = value.get("value")
-            number = self._number(loc, value, old)
-            if number is None:
-                continue
-            if number != old.value and (number > old.value) != (old.stricter == "higher"):
-                self._say(loc, said("{name} is {number} {unit}, looser than {value} {unit} of "
-                                    "{name_2}; a local file may only make it {stricter}", name=name,
-                                    number=f"{number:g}", unit=old.unit, value=f"{old.value:g}", name_2=base.name,
-                                    stricter=old.stricter))
-                continue
-            merged[name] = Threshold(name, number, old.unit, old.stricter, source or old.source)
+            merged[name] = self._threshold(name, value, old, base) or old
         return merged
+
+    def _threshold(self, name: str, value: Any, old: Threshold, base: Profile) -> Threshold | None:
+        """A threshold as the file has it: a number, or one with its source. None where something is wrong with it."""
+        loc = ("thresholds", name)
+        source: Verbatim | None = Verbatim(visible(self._document.name))
+        if isinstance(value, dict):
+            for key in value:
+                if key not in ("value", "source"):
+                    allowed = near_word(str(key), ("value", "source"))
+                    self._say((*loc, key), said('unknown key "{key}" of {name}; {allowed}', key=brief(str(key)),
+                                                name=name, allowed=allowed), at_key=True)
+            if "source" in value:
+                source = _source(value["source"])
+            if source is None:
+                self._say((*loc, "source"), said("source of {name} is {shown}; expected text of 1 to {MOST_SOURCE} "
+                                                 "characters", name=name, shown=_shown(value["source"]),
+                                                 MOST_SOURCE=MOST_SOURCE))
+                return None
+            value = value.get("value")
+        number = self._number(loc, value, old)
+        if number is None:
+            return None
+        if number != old.value and (number > old.value) != (old.stricter == "higher"):
+            self._say(loc, said("{name} is {number} {unit}, looser than {value} {unit} of "
+                                "{name_2}; a local file may only make it {stricter}", name=name,
+                                number=f"{number:g}", unit=old.unit, value=f"{old.value:g}", name_2=base.name,
+                                stricter=old.stricter))
+            return None
+        return Threshold(name, number, old.unit, old.stricter, source or old.source)
 
     def _number(self, loc: tuple[str, ...], value: Any, old: Threshold) -> Number | None:
         number: Number

@@ -10,6 +10,8 @@ from .finding import Result, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
+    from seatplan.model import Installation, Mode, Part, Restraint
+
     from .subjects import Placement, World
 
 
@@ -45,27 +47,39 @@ def outline_not_whole(p: Placement, w: World) -> Result:
     Blocks: nothing; open for a booster whose parts end at 420 mm and whose head support ends at 800 mm.
     Instead: measure what is left out, on a level bench.
     """
-    from seatplan.geometry.outline import unlisted
-
     mode, restraint = p.mode, p.restraint
     assert mode is not None
     assert restraint is not None
     parts = [*mode.parts, *(p.installation.parts if p.installation else ())]
     if not parts:
         return lacks(said("the parts of {restraint}", restraint=restraint.restraint), _HOW)
-    for part in parts:
-        if part.outline is None and (part.along is None or part.up is None):
-            return lacks(
-                said("outline of {part}", part=part.part),
-                said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
-            )
-        if part.width is None:
-            return lacks(
-                said("width of {part}", part=part.part),
-                said("measure {part} across at its widest, installed or on the floor", part=part.part),
-            )
+    unmeasured = next(filter(None, map(_unmeasured, parts)), None)
+    if unmeasured is not None:
+        return unmeasured
     if not _has_shell(p):
         return passes(len(parts))
+    return _up_to_the_top(mode, restraint, p.installation) or passes(len(parts))
+
+
+def _unmeasured(part: Part) -> Result | None:
+    """What nobody measured of a part."""
+    if part.outline is None and (part.along is None or part.up is None):
+        return lacks(
+            said("outline of {part}", part=part.part),
+            said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
+        )
+    if part.width is None:
+        return lacks(
+            said("width of {part}", part=part.part),
+            said("measure {part} across at its widest, installed or on the floor", part=part.part),
+        )
+    return None
+
+
+def _up_to_the_top(mode: Mode, restraint: Restraint, installation: Installation | None) -> Result | None:
+    """What nobody measured between the seat surface and the top of a shell, or along its back."""
+    from seatplan.geometry.outline import unlisted
+
     if mode.shell_height is None:
         return lacks(
             said("height of the shell"),
@@ -76,9 +90,9 @@ def outline_not_whole(p: Placement, w: World) -> Result:
             said("height of its seat surface"),
             said("on a level bench, measure from the cushion up to where the child sits, pressed down"),
         )
-    gap = unlisted(mode, p.installation, restraint.tolerance)
+    gap = unlisted(mode, installation, restraint.tolerance)
     if gap is None:
-        return passes(len(parts))
+        return None
     if gap.up:
         return lacks(
             said("what {restraint} has from {start} to {end} mm above the cushion", restraint=restraint.restraint,

@@ -167,6 +167,11 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
         return passes(category, said("place of its fixture"))
     if category in LISTED_ONLY:
         return fails(category, said("on the maker's car list"))
+    return _by_category(placement, category)
+
+
+def _by_category(placement: Placement, category: str) -> Result:
+    """On a seat of any car, as the handbook declares it for a category."""
     if placement.on_lower_anchors and not placement.booster and category in BELTED:
         return lacks(said("category of the approval for lower anchors"), _OTHER_CATEGORY)
     if placement.held_by_belt and category not in BELTED:

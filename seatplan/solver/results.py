@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import ClassVar, Literal
 
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip, Wish
@@ -191,10 +191,16 @@ class Plan:
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
     first: SaidFirst = SaidFirst()
+    #: how notebooks show a plan
+    html: ClassVar[Callable[[Plan], str] | None] = None
 
     @property
     def options(self) -> Options:
         return Options(self.strict, self.worst_case)
+
+    def _repr_html_(self) -> str | None:
+        """What a notebook shows; None where whoever made the plan set no ``html``."""
+        return None if Plan.html is None else Plan.html(self)
 
     def __repr__(self) -> str:
         shown = f"{len(self.arrangements)} of {self.tally.valid} arrangements"

@@ -32,19 +32,19 @@ _SHORT = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasure
           "undecided": "undecided"})
 
 
-def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: str, named: Sequence[str]) -> str:
+def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: Sequence[str]) -> str:
     """The whole answer.
 
-    ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip as a person types
-    it, ``named`` the option that names each vehicle, empty for the trip's own.
+    ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip in
+    each vehicle as a person types it.
     """
     parts = [wrapped(found.trip) + "\n" + wrapped(head_said(found)), _overview(found)]
     for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1):
-        parts.append(_vehicle(found, n, vehicle, notices, f"{asked}{named[n - 1]}"))
+        parts.append(_vehicle(found, n, vehicle, notices, asked[n - 1]))
         parts += filter(None, [doubted_part(vehicle.plan.trip)])
     last = found.vehicles[-1].trip.vehicle.vehicle
-    hint = t("hint: `seatplan arrange {asked}{named}` shows every arrangement in {last}, or why there is none",
-             asked=asked, named=named[-1], last=last)
+    hint = t("hint: `seatplan arrange {asked}` shows every arrangement in {last}, or why there is none",
+             asked=asked[-1], last=last)
     parts.append(wrapped(t("caution: {CAUTION}", CAUTION=CAUTION)) + "\n" + wrapped(hint))
     return "\n\n".join(parts) + "\n"
 

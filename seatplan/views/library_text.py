@@ -2,41 +2,42 @@
 
 from __future__ import annotations
 
-from seatplan.files.library import names
-from seatplan.files.load import load_restraint, load_trip, load_vehicle
+from collections.abc import Mapping
+
+from seatplan.app.library import Library
+from seatplan.model import Restraint, Trip, Vehicle
 
 from .say import t
 from .text import count, mm, table
 from .words import MODES
 
 
-def library_text(kind: str | None) -> str:
-    """One table a kind; ``kind`` narrows to vehicles, restraints or trips."""
-    tables = {"trips": _trips, "vehicles": _vehicles, "restraints": _restraints}
-    return "\n\n".join(make() for name, make in tables.items() if kind in (None, name)) + "\n"
+def library_text(found: Library) -> str:
+    """One table a kind."""
+    tables = [*([_trips(found.trips)] if found.trips is not None else []),
+              *([_vehicles(found.vehicles)] if found.vehicles is not None else []),
+              *([_restraints(found.restraints)] if found.restraints is not None else [])]
+    return "\n\n".join(tables) + "\n"
 
 
-def _trips() -> str:
+def _trips(trips: Mapping[str, Trip]) -> str:
     lines = []
-    for key in names("trip"):
-        trip = load_trip(key)
+    for key, trip in trips.items():
         riders = str(len(trip.riders))
         lines.append([key, trip.rules, riders, trip.vehicle.vehicle, _first(trip.notes)])
     return t("Trips") + "\n" + table(["name", "rules", "riders", "vehicle", "about"], lines, "   ")
 
 
-def _vehicles() -> str:
+def _vehicles(vehicles: Mapping[str, Vehicle]) -> str:
     lines = []
-    for key in names("vehicle"):
-        vehicle = load_vehicle(key)
+    for key, vehicle in vehicles.items():
         lines.append([key, count(len(vehicle.positions()), "seat"), _first(vehicle.notes)])
     return t("Vehicles") + "\n" + table(["name", "seats", "about"], lines, "   ")
 
 
-def _restraints() -> str:
+def _restraints(restraints: Mapping[str, Restraint]) -> str:
     lines = []
-    for key in names("restraint"):
-        restraint = load_restraint(key)
+    for key, restraint in restraints.items():
         widths = [part.width for mode in restraint.modes for part in mode.parts if part.width]
         width = mm(max(widths), "up") if widths else "?"
         lines.append([key, width, ", ".join(MODES[mode.mode] for mode in restraint.modes)])

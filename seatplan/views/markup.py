@@ -81,5 +81,10 @@ def html_file(root: Element, kind: str = "") -> str:
     return f"<!doctype html>\n{tostring(root, encoding='unicode', method='html')}\n"
 
 
+def html_piece(element: Element) -> str:
+    """A piece of HTML to stand in a page of others."""
+    return tostring(element, encoding="unicode", method="html")
+
+
 def _mark(kind: str) -> str:
     return f" {MADE_BY}: {kind} " if kind else f" {MADE_BY} "

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from seatplan.solver.ranking import CRITERIA
+from collections.abc import Sequence
+
+from seatplan.solver.ranking import CRITERIA, Criterion
 from seatplan.solver.results import Arrangement
 
 from .say import Words, t
@@ -45,14 +47,14 @@ def equally_good(arrangement: Arrangement) -> bool:
     return arrangement.rank > 1 and arrangement.decided_by is None
 
 
-def order_text() -> str:
+def order_text(criteria: Sequence[Criterion]) -> str:
     """The order of arrangements: each step, why it stands there, and who says so."""
     lines = [heading(lambda _: t("Which arrangement comes first"), ""), "", wrapped(t(
         "Arrangements are held against each other step by step; the first step in which two differ decides, and "
         "nothing that comes later outweighs it. A child of unknown age counts as the youngest. In front is any seat "
         "with no row ahead."))]
     last = 0
-    for criterion in CRITERIA:
+    for criterion in criteria:
         if criterion.step:
             told = t("{title}: {why} ({source})", title=t(criterion.title), why=t(criterion.why),
                      source=t(criterion.source))

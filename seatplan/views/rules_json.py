@@ -4,32 +4,27 @@ from __future__ import annotations
 
 from typing import Any
 
+from seatplan.app.rules import Listed, Order, Retired
 from seatplan.rules.load import bundled_profile
-from seatplan.rules.registry import RETIRED, RULES
 from seatplan.rules.rule import Rule
-from seatplan.solver.ranking import CRITERIA
 
 from .failure_json import head_json
 from .finding_json import plain
 from .rules_text import paragraphs
 
 
-def rules_json(profile: str | None = None, rule: str | None = None) -> dict[str, Any]:
-    """Every rule, those of one profile, or one; a rule that was dropped stands under ``retired``."""
+def rules_json(found: Listed | Rule | Retired | Order) -> dict[str, Any]:
+    """Rules, one that was dropped, or what two arrangements are held against each other by, step by step; what was not
+    asked for is null."""
+    rules = found.rules if isinstance(found, Listed) else (found,) if isinstance(found, Rule) else None
     return {
         **head_json("rules"),
-        "rules": [_rule(one) for one in RULES
-                  if rule in (None, one.id) and (profile is None or profile in one.profiles)],
-        "retired": [{"rule": old, "instead": new} for old, new in RETIRED.items() if rule in (None, old)],
-        "order": None,
+        "rules": None if rules is None else [_rule(one) for one in rules],
+        "retired": {"rule": found.rule, "instead": found.now} if isinstance(found, Retired) else None,
+        "order": None if not isinstance(found, Order) else [
+            {"criterion": one.name, "step": one.step, "title": one.title, "why": one.why, "source": one.source}
+            for one in found.criteria if one.step],
     }
-
-
-def order_json() -> dict[str, Any]:
-    """Which arrangement comes first: what two are held against each other by, step by step."""
-    return {**head_json("rules"), "rules": None, "retired": None, "order": [
-        {"criterion": one.name, "step": one.step, "title": one.title, "why": one.why, "source": one.source}
-        for one in CRITERIA if one.step]}
 
 
 def _rule(rule: Rule) -> dict[str, Any]:

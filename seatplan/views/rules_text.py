@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import inspect
+from collections.abc import Sequence
 
-from seatplan.rules.registry import RULES, rule_by_id
+from seatplan.app.rules import Listed, Order, Retired
 from seatplan.rules.rule import Rule
 
 from .say import Words, t
@@ -42,9 +43,23 @@ _WEIGHTS = Words({
 })
 
 
-def overview(profile: str | None) -> str:
+def rules_text(found: Listed | Rule | Retired | Order) -> str:
+    """All rules, one of them, or the order of arrangements."""
+    match found:
+        case Listed(rules):
+            return overview(rules)
+        case Rule():
+            return explain(found)
+        case Retired(rule, now):
+            return t("{rule} is no longer a rule; {now} took its place\n", rule=rule, now=now)
+        case Order(criteria):
+            from .order_text import order_text
+
+            return order_text(criteria)
+
+
+def overview(rules: Sequence[Rule]) -> str:
     """One line a rule, by what it looks at."""
-    rules = [r for r in RULES if profile is None or profile in r.profiles]
     modules = {r.id: r.check.__module__.rpartition(".")[2] for r in rules}
     others = {m: m.replace("_", " ").capitalize() for m in sorted(modules.values()) if m not in _HEADINGS}
     wide = max(len(r.id) for r in rules)
@@ -61,9 +76,8 @@ def overview(profile: str | None) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def explain(rule_id: str) -> str:
+def explain(rule: Rule) -> str:
     """What one rule checks and why, its strength, source, limits and remedy."""
-    rule = rule_by_id(rule_id)
     lines = [wrapped(f"{rule.id}: {t(rule.title)}", "", "   "), ""]
     lines.extend(wrapped(t(told), "   ", "      ") if told else "" for told in paragraphs(rule))
     profiles = listed(sorted(rule.profiles, reverse=True))

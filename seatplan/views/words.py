@@ -257,17 +257,8 @@ def car_name(vehicle: Vehicle) -> str:
 
 def held_by(placement: Placement) -> str:
     """How it is held: by what, which bars, which tether anchor, support leg, separate base."""
-    parts = [BY[placement.by]]
+    parts = _belt_or_anchors(placement)
     installation = placement.installation
-    if placement.booster:
-        parts = [BY["seat-belt"]]
-        if placement.on_lower_anchors:
-            parts.append(t("connectors"))
-    if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
-        if placement.position.belt is None:
-            parts[0] += t(", if there is one")
-    elif not placement.bars:
-        parts[0] += t(", if there are any")
     if placement.bars:
         parts[-1] += f" {placement.bars[0]}-{placement.bars[1]}"
         if placement.borrowed:
@@ -280,6 +271,20 @@ def held_by(placement: Placement) -> str:
         if installation.base:
             parts.append(_BASE.get(installation.base, installation.base))
     return ", ".join(parts)
+
+
+def _belt_or_anchors(placement: Placement) -> list[str]:
+    """What holds it, with a doubt where nobody knows whether that is there."""
+    if placement.booster:
+        parts = [BY["seat-belt"], *([t("connectors")] if placement.on_lower_anchors else [])]
+    else:
+        parts = [BY[placement.by]]
+    if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
+        if placement.position.belt is None:
+            parts[0] += t(", if there is one")
+    elif not placement.bars:
+        parts[0] += t(", if there are any")
+    return parts
 
 
 def in_what(placement: Placement) -> str:

@@ -14,7 +14,7 @@ import pytest
 from jsonschema import Draft202012Validator
 from running import seatplan, without_progress
 
-from seatplan.cli.answer import EXIT
+from seatplan.app.verdict import Verdict
 from seatplan.cli.main import COMMANDS
 from seatplan.cli.schema import answer_schema
 from seatplan.files.library import find
@@ -43,7 +43,8 @@ def test_arrange_leaves_with_the_code_of_its_answer(trip: str, code: int):
 
 
 def test_close_counts_as_a_fit():
-    assert EXIT == {"fits": 0, "close": 0, "likely": 0, "unmeasured": 3, "rejected": 1}
+    assert {verdict.value: verdict.exit_code for verdict in Verdict} == {
+        "fits": 0, "close": 0, "likely": 0, "answered": 0, "unmeasured": 3, "undecided": 3, "rejected": 1, "wrong": 2}
 
 
 def test_a_search_that_stopped_with_nothing_is_undecided(monkeypatch: pytest.MonkeyPatch):

@@ -11,10 +11,9 @@ import pytest
 from jsonschema import Draft202012Validator
 from running import seatplan
 
-from seatplan.cli.compare import code_of
+from seatplan.app.verdict import of_several
 from seatplan.files.library import find
 from seatplan.solver.budget import Budget
-from seatplan.solver.compare import Comparison, InVehicle
 
 SCHEMA = Draft202012Validator(json.loads(seatplan("schema", "compare").out))
 CASES = [
@@ -129,7 +128,4 @@ def test_the_worst_vehicle_decides(verdicts: tuple[str, ...], code: int):
         def __init__(self, verdict: str) -> None:
             self.verdict = verdict
 
-    def made(verdict: str) -> InVehicle:
-        return InVehicle(None, Plan(verdict), (), None, (), ())  # type: ignore[arg-type]  # only the verdict counts
-
-    assert code_of(Comparison("", None, None, "nothing", {}, tuple(map(made, verdicts)))) == code  # type: ignore[arg-type]
+    assert of_several(map(Plan, verdicts)).exit_code == code  # type: ignore[arg-type]  # only the verdict counts

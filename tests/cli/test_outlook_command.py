@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from running import seatplan
 
-from seatplan.cli.answer import MOST_MONTHS
+from seatplan.app.days import MOST_MONTHS
 
 
 @pytest.mark.parametrize(("trip", "until", "code"), [

@@ -159,19 +159,19 @@ def test_everything_that_is_wrong_is_told_at_once_with_its_option(file: Path):
         record(str(file), {"restraint": "Nok", "position": "2R", "by": "lap-belt", "moved": "far",
                            "on": "tomorrow"}, DAY)
     assert [str(problem) for problem in wrong.value.problems] == [
-        '--moved is "far"; expected mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
-        '--on is "tomorrow"; expected a date such as 2026-03-01',
-        '--position: no position of this trip is called "2R"; expected one of 1L, 2L',
-        '--restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?',
+        'moved is "far"; expected mm, cm, m, in or ft, such as 438, "43.8 cm" or "17 1/4 in"',
+        'on is "tomorrow"; expected a date such as 2026-03-01',
+        'position: no position of this trip is called "2R"; expected one of 1L, 2L',
+        'restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?',
     ]
     assert file.read_text(encoding="utf-8") == HEAD
 
 
 @pytest.mark.parametrize(("changed", "told"), [
-    ({"by": "lap-shoulder"}, '--by: Nook has no installation by lap-shoulder; did you mean "lap-shoulder-belt"?'),
+    ({"by": "lap-shoulder"}, 'by: Nook has no installation by lap-shoulder; did you mean "lap-shoulder-belt"?'),
     ({"by": "lap-belt", "mode": "rear-facing-harness"},
-     "--by: Nook has no installation by lap-belt as rear-facing-harness; did you mean \"lap-shoulder-belt\"?"),
-    ({"mode": "rear-facing"}, '--mode: Nook has no mode rear-facing; did you mean "rear-facing-harness"?'),
+     "by: Nook has no installation by lap-belt as rear-facing-harness; did you mean \"lap-shoulder-belt\"?"),
+    ({"mode": "rear-facing"}, 'mode: Nook has no mode rear-facing; did you mean "rear-facing-harness"?'),
 ])
 def test_the_way_is_held_against_the_restraint(file: Path, changed: dict, told: str):
     file.write_text(HEAD, encoding="utf-8")
@@ -186,9 +186,9 @@ def test_a_plain_number_with_a_fraction_may_be_any_unit_and_is_refused(file: Pat
     with pytest.raises(InputError) as wrong:
         record(str(file), {**TOLD, "moved": moved}, DAY)
     assert [str(p) for p in wrong.value.problems] == [
-        f'--moved is "{moved.strip()}"; a plain number is whole millimetres, such as 38; expected a unit with any '
+        f'moved is "{moved.strip()}"; a plain number is whole millimetres, such as 38; expected a unit with any '
         'other, such as "3.8 cm" or "1 1/2 in"']
-    with pytest.raises(InputError, match="--moved is -3; expected 0 to 6000 mm"):
+    with pytest.raises(InputError, match="moved is -3; expected 0 to 6000 mm"):
         record(str(file), {**TOLD, "moved": "-3"}, DAY)
     assert file.read_text(encoding="utf-8") == HEAD
 

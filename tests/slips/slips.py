@@ -16,8 +16,8 @@ from pinned import GOOD
 from pydantic import BaseModel, ValidationError
 
 from seatplan.doubt import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
-from seatplan.files.crosscheck import vehicle_problems
 from seatplan.files.crosscheck_restraint import restraint_problems
+from seatplan.files.crosscheck_vehicle import vehicle_problems
 from seatplan.files.reading import Document
 from seatplan.model import Rider, Trip
 from seatplan.model.doubt import Path, steps

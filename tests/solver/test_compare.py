@@ -7,7 +7,8 @@ from functools import cache
 
 import pytest
 
-from seatplan.files.load import load_trip, load_trip_in
+from seatplan.files.load import load_trip
+from seatplan.files.plain import trip_in_vehicles
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.compare import Comparison, InVehicle, Lost, compare
@@ -28,7 +29,7 @@ EVERY_PAIR = pytest.mark.parametrize(("name", "vehicle"), PAIRS)
 
 @cache
 def compared(name: str, *vehicles: str) -> Comparison:
-    loaded = load_trip_in(name, vehicles)
+    loaded = trip_in_vehicles(name, vehicles)
     own = next(i for i, one in enumerate(loaded) if one.own)
     return compare([one.trip for one in loaded], load_profile(loaded[0].trip.rules), DAY, own=own)
 

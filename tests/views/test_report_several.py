@@ -10,7 +10,8 @@ import pytest
 from pages import Page
 from planned import DAY
 
-from seatplan.files.load import load_trip_in, shelf
+from seatplan.files.load import shelf
+from seatplan.files.plain import trip_in_vehicles
 from seatplan.rules.load import load_profile
 from seatplan.solver.compare import Comparison, compare
 from seatplan.solver.explain import explain
@@ -32,7 +33,7 @@ def written(found: Comparison) -> str:
 
 
 def compared(name: str = "", rider: str = "Wren") -> Comparison:
-    trips = [one.trip for one in load_trip_in("three-across-school-run", CARS)]
+    trips = [one.trip for one in trip_in_vehicles("three-across-school-run", CARS)]
     if name:
         trips = [trip.model_copy(update={
             "trip": name, "wishes": [], "current": {},

@@ -11,7 +11,8 @@ from drawn import FITTING, pictured
 from pages import Page
 from planned import DAY, planned
 
-from seatplan.files.load import load_trip, load_trip_in
+from seatplan.files.load import load_trip
+from seatplan.files.plain import trip_in_vehicles
 from seatplan.files.steps import stages
 from seatplan.rules.load import load_profile
 from seatplan.solver.installing import Card, cards
@@ -215,7 +216,7 @@ def test_paper_and_same_bytes():
 
 
 def test_every_caution_of_the_arrangement_stands_somewhere_on_the_sheet():
-    [loaded] = load_trip_in("school-run-second-car", ["pipkin-hatch"])[-1:]
+    [loaded] = trip_in_vehicles("school-run-second-car", ["pipkin-hatch"])[-1:]
     solved = plan(loaded.trip, load_profile("us"), DAY, top=1)
     best = solved.arrangements[0]
     seen = picture(solved, best)

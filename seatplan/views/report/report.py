@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from xml.etree.ElementTree import Element
 
+from seatplan.app.documents import Reported
 from seatplan.growth.outlook import Outlook
 from seatplan.model import Trip
 from seatplan.solver.compare import Comparison
@@ -23,12 +24,13 @@ from seatplan.views.markup import el, html_file
 from seatplan.views.say import N, Words, t, tr
 from seatplan.views.text import count, heading, number
 from seatplan.views.words import car_name
+from seatplan.written import visible
 
 from .best import best, everything
 from .reasons import measuring, tried, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
-from .shown import Shown
+from .shown import Compared, Shown
 from .style import style
 from .timeline import timeline
 
@@ -54,6 +56,18 @@ _SCRIPT_WORDS = Words({
     "unlisted": "None among the {n} listed has {rider} at {seat}; {there} exist: `{ask}` says in which restraints.",
     "together": "Each may be had by itself; no listed arrangement has all of them.",
 })
+
+
+def reported_html(found: Reported) -> str:
+    """The report that was asked for, of one vehicle or of several, as a whole HTML file."""
+    if found.comparison is None:
+        [one] = found.each
+        return report_html(one.plan, one.pictures, one.explanation, one.words, one.ahead)
+    held = found.comparison
+    return several_html(held, [
+        Shown(one.plan, one.pictures, one.explanation, one.words, one.ahead,
+              Compared(held, n, [visible(tr(problem.text)) for problem in one.left_out]))
+        for n, one in enumerate(found.each)])
 
 
 def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from xml.etree.ElementTree import Element
 
+from seatplan.app.documents import ForTheCar, Sheet
 from seatplan.growth.lasting import Lasting
 from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
@@ -22,6 +23,7 @@ from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
 from seatplan.views.text import count, heading, listed
 from seatplan.views.words import VERDICTS, car_name, held_by, in_short
+from seatplan.written import quoted
 
 from .card import caution, page, why_now
 from .cover import cover_rows
@@ -30,6 +32,15 @@ from .style import style
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
                    "likely": "it is likely to fit: measure what is only estimated",
                    "unmeasured": "not everything was measured: see the boxes on each page"})
+
+
+def asked_html(found: ForTheCar, request: Sheet) -> str:
+    """The sheet that was asked for, as a whole HTML file. There must be an arrangement."""
+    assert found.arrangement is not None
+    assert found.picture is not None
+    note = quoted(request.file) if request.file is not None and request.vehicle is None else None
+    return sheet_html(found.plan, found.arrangement, found.picture, found.cards, request.paper, found.lasting,
+                      request.words, note)
 
 
 def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,

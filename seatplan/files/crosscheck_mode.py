@@ -1,4 +1,5 @@
-"""One mode of a restraint: limits, slots and angles that cannot be true together. One check each, in ``_CHECKS``."""
+"""One mode of a restraint: limits, slots and angles that cannot be true together. One check each, in
+``MODE_CHECKS``."""
 
 from __future__ import annotations
 
@@ -15,12 +16,6 @@ _LIMITS = ("mass", "height", "age")
 #: settings are read on a level bench whose cushion rises by 15 degrees; cushions of cars rise by 0 to 30, so that the
 #: angle in the car differs from the setting by up to so much (assumed, from memory)
 _CUSHIONS_DIFFER_DEG = 15
-
-
-def mode_wrong(mode: Mode, off: int) -> Found:
-    """Everything of a mode that cannot be true; ``off``: what a length of the file may be off, mm."""
-    for check in _CHECKS:
-        yield from check(mode, off)
 
 
 def _somebody_may_ride(mode: Mode, off: int) -> Found:
@@ -71,7 +66,10 @@ def _slots_below_the_top(mode: Mode, off: int) -> Found:
             said("the highest slot is at {slot} mm, and the shell ends at {top} mm; expected slots below its top",
                  slot=slots[1], top=top),
         )
-    below = mode.limits.head_below_top
+
+
+def _head_below_top_within_the_shell(mode: Mode, off: int) -> Found:
+    below, top = mode.limits.head_below_top, mode.shell_height
     if below is not None and top is not None and below >= top:
         yield (
             ("limits", "head_below_top"),
@@ -104,6 +102,14 @@ def _settings_within_reach(mode: Mode, off: int) -> Found:
                 said("setting {setting} comes to no allowed angle in any car; allowed are {low} to {high} degrees",
                      setting=f"{setting:g}", low=f"{low:g}", high=f"{high:g}"),
             )
+
+
+def _ranges_within_the_allowed_one(mode: Mode, off: int) -> Found:
+    """What holds for some children narrows what holds for all."""
+    recline = mode.recline
+    if recline is None or not recline.allowed:
+        return
+    low, high = recline.allowed
     for j, kind in enumerate(recline.ranges):
         if max(kind.allowed[0], low) > min(kind.allowed[1], high):
             yield (
@@ -151,7 +157,9 @@ def _range(pair: tuple[Any, Any]) -> str:
     return said("{low} to {high}", low=low, high=high)
 
 
-_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
+#: each is asked about a mode and what a length of the file may be off, mm
+MODE_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
     _somebody_may_ride, _installation_within_the_mode, _lower_anchors_take_the_lightest, _slots_below_the_top,
-    _seat_below_the_top, _settings_within_reach, _tolerance_below_the_length,
+    _head_below_top_within_the_shell, _seat_below_the_top, _settings_within_reach,
+    _ranges_within_the_allowed_one, _tolerance_below_the_length,
 )

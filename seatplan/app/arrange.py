@@ -1,0 +1,76 @@
+"""Every arrangement of a trip, best first, and why the others are ruled out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from seatplan.files.load import shelf
+from seatplan.said import said
+from seatplan.solver import explain as explaining
+from seatplan.solver import plan as planning
+from seatplan.solver.explain import Explanation
+from seatplan.solver.results import Arrangement, Plan
+from seatplan.written import FieldName
+
+from .misasked import Misasked
+from .notices import QUIET, Listener, Progress
+from .outcome import Outcome
+from .question import option
+from .reading import Read, read
+from .request import Request
+from .verdict import verdict_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Arrange(Request):
+    """``top``: how many arrangements to work out; None for all."""
+
+    COMMAND: ClassVar[str] = "arrange"
+
+    top: int | None = option(none="--all", default=3)
+
+
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """``explanation`` says why nothing fits, and what would change that; None where something does."""
+
+    plan: Plan
+    explanation: Explanation | None
+
+
+def arrange(request: Arrange, listener: Listener = QUIET) -> Outcome[Arranged]:
+    """Solve a trip; where nothing fits, say why and what would change that. Raises InputError."""
+    found = read(request, listener)
+    with listener.progress("ways") as progress:
+        solved = solve(found, request, request.top, progress)
+        explained = explanation(solved, progress)
+    return Outcome(request, Arranged(solved, explained), verdict_of(solved), found.notices)
+
+
+def solve(found: Read, request: Request, top: int | None, progress: Progress | None = None) -> Plan:
+    """The plan of a trip that was read."""
+    return planning.plan(found.trip, found.profile, found.day, top=top, strict=request.strict,
+                         worst_case=request.worst_case, progress=progress)
+
+
+def explanation(plan: Plan, progress: Progress | None = None) -> Explanation | None:
+    """Why nothing fits; None where something does."""
+    return None if plan.arrangements else explaining.explain(plan, shelf(), progress)
+
+
+def picked(found: Read, request: Request, rank: int, listener: Listener,
+           beyond: int = 0) -> tuple[Plan, Arrangement | None]:
+    """A plan and its arrangement of a rank; None where nothing fits. ``beyond``: how many arrangements after that one
+    the plan holds as well. Raises Misasked for a rank that there is not."""
+    with listener.progress("ways") as progress:
+        solved = solve(found, request, rank + beyond, progress)
+    there = len(solved.arrangements)
+    if not there:
+        return solved, None
+    if there < rank:
+        asked = FieldName("arrangement")
+        text = (said("{asked} is {rank}, and there is 1", asked=asked, rank=rank) if there == 1 else
+                said("{asked} is {rank}, and there are {there}", asked=asked, rank=rank, there=there))
+        raise Misasked("arrangement", text, said("expected 1 to {there}", there=there))
+    return solved, solved.arrangements[rank - 1]

@@ -1,0 +1,74 @@
+"""The rules, one of them, and the order of arrangements."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, Literal
+
+from seatplan.rules.registry import RETIRED, RULES
+from seatplan.rules.rule import Rule
+from seatplan.said import said
+from seatplan.written import Verbatim
+
+from .misasked import one_of
+from .outcome import Outcome
+from .question import Question, argument
+from .verdict import Verdict
+
+if TYPE_CHECKING:
+    from seatplan.solver.ranking import Criterion
+
+#: the word that asks for the order of arrangements instead of a rule
+ORDER = "order"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AskRules(Question):
+    """``rule``: only this one, or ``order``; ``profile``: only those of it."""
+
+    COMMAND: ClassVar[str] = "rules"
+
+    rule: str | None = argument(default=None)
+    profile: Literal["us", "un"] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Retired:
+    """A rule that there is no more, and the one that took its place."""
+
+    rule: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """All rules, or those of one profile."""
+
+    rules: tuple[Rule, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """By what arrangements are put in order, the first first."""
+
+    criteria: tuple[Criterion, ...]
+
+
+def rules(request: AskRules) -> Outcome[Listed | Rule | Retired | Order]:
+    """What a rule says, or all of them, or the order. Raises Misasked."""
+    return Outcome(request, _found(request), Verdict.ANSWERED)
+
+
+def _found(request: AskRules) -> Listed | Rule | Retired | Order:
+    if request.rule is None:
+        return Listed(tuple(r for r in RULES if request.profile in (None, *r.profiles)))
+    if request.rule == ORDER:
+        from seatplan.solver.ranking import CRITERIA
+
+        return Order(CRITERIA)
+    if request.rule in RETIRED:
+        return Retired(request.rule, RETIRED[request.rule])
+    known = one_of(request.rule, [r.id for r in RULES], "rule",
+                   said('no rule is called "{word}"', word=Verbatim(request.rule)),
+                   said("`seatplan rules` lists them"))
+    return next(r for r in RULES if r.id == known)

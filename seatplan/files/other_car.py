@@ -1,0 +1,80 @@
+"""The same trip in another car: without what it says of positions that this one lacks."""
+
+from __future__ import annotations
+
+from seatplan.model import Trip
+from seatplan.said import said
+
+from .places import Loc
+
+_NO_SUCH = said("this car has no such position")
+
+
+def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
+    """The trip in another car: without what it says of positions that this car lacks; and what was left out,
+    with its place and why.
+
+    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too.
+    A must is never left out: the cross-check will say what is not there.
+    """
+    there = {p.position for p in trip.vehicle.positions()}
+    dropped: list[tuple[Loc, str]] = []
+
+    def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
+        dropped.append((loc, said("left out: {what}; {why}", what=what, why=why)))
+        return True
+
+    wishes = []
+    for i, wish in enumerate(trip.wishes):
+        for key in ("at", "not_at") if not wish.must else ():
+            named = getattr(wish, key)
+            if named is None:
+                continue
+            kept = [
+                name
+                for j, name in enumerate(named)
+                if name in there or not drop(("wishes", i, key, j), said("the wish for {name}", name=name))
+            ]
+            wish = wish.model_copy(update={key: kept})
+        if wish.at != [] and wish.not_at != []:
+            wishes.append(wish)
+    for i, tried in enumerate(trip.tried):
+        drop(
+            ("tried", i, "position"), said("what was tried with {restraint} at {position}", restraint=tried.restraint,
+                                           position=tried.position), said("it was in another car")
+        )
+    riders = []
+    for i, rider in enumerate(trip.riders):
+        fit = rider.belt_fit
+        if fit is not None and (fit.passed or fit.position is not None):
+            drop(
+                ("riders", i, "belt_fit", "position"),
+                said("the belt fit of {rider}", rider=rider.rider),
+                said("it was tested in another car"),
+            )
+            rider = rider.model_copy(update={"belt_fit": None})
+        riders.append(rider)
+    return trip.model_copy(
+        update={
+            "wishes": wishes,
+            "tried": [],
+            "riders": riders,
+            "current": {
+                name: here
+                for name, here in trip.current.items()
+                if here.position in there
+                or not drop(("current", name, "position"), said("{name} at {position}", name=name,
+                                                                position=here.position))
+            },
+            "front": {
+                name: limit
+                for name, limit in trip.front.items()
+                if name in there or not drop(("front", name), said("the front seat {name}", name=name))
+            },
+            "airbags_off": [
+                name
+                for i, name in enumerate(trip.airbags_off)
+                if name in there or not drop(("airbags_off", i), said("the airbag at {name}", name=name))
+            ],
+        }
+    ), dropped
