@@ -53,7 +53,7 @@ def _checked(report: Report) -> Checked:
     if report.kind == "profile" and not problems:
         problems = _profile_problems(report.path)
     elif report.document is not None and report.rules:
-        problems = named_rules_problems(report.rules, report.document)
+        problems = [*problems, *named_rules_problems(report.rules, report.document)]
     lacking = () if problems or report.record is None else tuple(not_given(report.record))
     return Checked(report.path, report.kind, tuple(problems), tuple(report.notices), lacking)
 

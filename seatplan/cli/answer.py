@@ -10,8 +10,8 @@ if TYPE_CHECKING:
     from seatplan.app.arrange import Arrange
 
 
-def answer(request: Arrange, json_out: bool, hint: str = "") -> int:
-    """Solve and print; the exit code. ``hint`` is the last line where something fits."""
+def answer(request: Arrange, json_out: bool, full: bool, hint: str = "") -> int:
+    """Solve and print; the exit code. ``full``: all of it, as JSON. ``hint`` is the last line where something fits."""
     from seatplan.app.arrange import arrange
 
     from .listener import Told
@@ -21,7 +21,7 @@ def answer(request: Arrange, json_out: bool, hint: str = "") -> int:
     if json_out:
         from seatplan.views.plan_json import plan_json
 
-        say_json(plan_json(found.plan, found.explanation, Streamed))
+        say_json(plan_json(found.plan, found.explanation, Streamed, full=full))
     else:
         from seatplan.views.plan_text import plan_text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from .answer import answer
-from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 
 
 @click.command("arrange", short_help="List every arrangement of a trip that fits.")
@@ -19,8 +19,9 @@ from .options import as_json, on_day, rules_option, strict_option, vehicle_optio
 @worst_case_option
 @on_day
 @as_json
+@json_form
 def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: str | None, strict: bool,
-            worst_case: bool, on: str | None, json_out: bool) -> int:
+            worst_case: bool, on: str | None, json_out: bool, full: bool) -> int:
     """List every arrangement of TRIP that is allowed and fits, side by side and along the car,
     best first.
 
@@ -38,4 +39,4 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
     from seatplan.app.days import day_of
 
     return answer(Arrange(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict,
-                          worst_case=worst_case, top=None if everything else top), json_out)
+                          worst_case=worst_case, top=None if everything else top), json_out, full)

@@ -6,12 +6,14 @@ import sys
 
 import click
 
-from .output import say
+from .options import as_json
+from .output import say, say_json
 
 
 @click.command("check", short_help="Check vehicle, restraint, trip and rules files.")
 @click.argument("files", nargs=-1, required=True)
-def command(files: tuple[str, ...]) -> int:
+@as_json
+def command(files: tuple[str, ...], json_out: bool) -> int:
     """Check FILES and say everything that is wrong, with file, line, what was found and what is allowed.
 
     A warning is odd but allowed. What a file leaves out and a rule asks for is named as not given: it counts as
@@ -27,5 +29,10 @@ def command(files: tuple[str, ...]) -> int:
     for one in outcome.answer:
         for line in wrong_lines(one):
             print(line, file=sys.stderr)
-        say(check_text(one))
+        if not json_out:
+            say(check_text(one))
+    if json_out:
+        from seatplan.views.check_json import check_json
+
+        say_json(check_json(outcome.answer))
     return outcome.exit_code

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from .options import as_json, on_day, rules_option, strict_option, worst_case_option
+from .options import as_json, json_form, on_day, rules_option, strict_option, worst_case_option
 from .output import say, say_json
 
 
@@ -17,8 +17,9 @@ from .output import say, say_json
 @worst_case_option
 @on_day
 @as_json
+@json_form
 def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: bool, worst_case: bool, on: str | None,
-            json_out: bool) -> int:
+            json_out: bool, full: bool) -> int:
     """Look at TRIP in several vehicles: what fits in each, what changes for each child, and what does not go along
     and why.
 
@@ -43,7 +44,7 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     if json_out:
         from seatplan.views.compare_json import compare_json
 
-        say_json(compare_json(found.comparison, [[str(notice) for notice in each] for each in found.left_out]))
+        say_json(compare_json(found.comparison, found.left_out, full))
     else:
         from seatplan.views.compare_text import compare_text
 

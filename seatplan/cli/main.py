@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from seatplan import __version__
-from seatplan.message import Name
+from seatplan.message import FieldName, Name
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
 from seatplan.written import visible
@@ -21,7 +21,7 @@ from seatplan.written import visible
 from . import language as speech
 from .language import chosen, lang_option, localized, units_option
 from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, as_options, message_of, one_of
+from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
 
 if TYPE_CHECKING:
     from seatplan.app.errors import Problem
@@ -148,10 +148,15 @@ def _command(args: list[str], json_out: bool) -> int:
         return code if isinstance(code, int) else 0
     except InputError as error:
         from seatplan.app.misasked import Misasked
+        from seatplan.views.failure_json import mistake_json
 
         if isinstance(error, Misasked):
-            return _bad_input([as_options(error.text)], [as_options(error.hint)] if error.hint else [], json_out)
-        return _bad_input(_told(error.problems), [], json_out)
+            text, hint = as_options(error.text), as_options(error.hint) if error.hint else ""
+            asked = as_options(FieldName(error.field)), error.found, error.allowed
+            return _bad_input([text], [hint] if hint else [], json_out,
+                              lambda: [mistake_json(visible(text), visible(hint) or None, *asked)])
+        problems = error.problems
+        return _bad_input(_told(problems), [], json_out, lambda: _objects(problems))
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except Unwritten:
@@ -173,8 +178,17 @@ def _told(problems: Sequence[Problem]) -> list[str]:
     return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
 
 
+def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
+    from seatplan.views.failure_json import mistake_json, problem_json
+
+    return [problem_json(problem) if problem.path else mistake_json(
+        visible(as_options(problem.text)), None, as_options(FieldName(str(problem.loc[-1]))) if problem.loc else None,
+        problem.found, problem.allowed) for problem in problems]
+
+
 def _misused(error: click.ClickException, json_out: bool) -> int:
-    return _bad_input([message_of(error)], [_hint(error)], json_out)
+    hint = _hint(error)
+    return _bad_input([message_of(error)], [hint], json_out, lambda: [mistake_of(error, visible(hint))])
 
 
 def _stopped() -> int:
@@ -190,17 +204,17 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     """Say what could not be written, on each stream that still takes it."""
     from seatplan.app.errors import Unwritten
 
-    told = _told([problem])
     with suppress(Unwritten):
-        for error in told:
+        for error in _told([problem]):
             print(t("error: {error}", error=error), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
-            _failure(told)
+            _failure(_objects([problem]))
     return 74
 
 
-def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
+def _bad_input(errors: list[str], hints: list[str], json_out: bool,
+               objects: Callable[[], list[dict[str, Any]]]) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
     errors, hints = list(map(visible, errors)), list(map(visible, hints))
     for error in errors:
@@ -208,11 +222,11 @@ def _bad_input(errors: list[str], hints: list[str], json_out: bool) -> int:
     for hint in hints:
         print(t("hint: {hint}", hint=hint), file=sys.stderr)
     if json_out:
-        _failure(errors)
+        _failure(objects())
     return 2
 
 
-def _failure(errors: list[str]) -> None:
+def _failure(errors: list[dict[str, Any]]) -> None:
     from seatplan.views.failure_json import failure_json
 
     say_json(failure_json(errors))
@@ -239,5 +253,7 @@ def _our_bug(bug: Exception, json_out: bool) -> int:
         print(t("error: {told}", told=told), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
-            _failure([told])
+            from seatplan.views.failure_json import mistake_json
+
+            _failure([mistake_json(told)])
     return 70

@@ -3,6 +3,11 @@
 from __future__ import annotations
 
 import click
+from click.core import ParameterSource
+
+from seatplan.views.say import t
+
+from .usage import Misuse
 
 vehicle_option = click.option(
     "--vehicle", metavar="NAME|FILE", help="Another vehicle in place of the trip's own.")
@@ -19,4 +24,18 @@ worst_case_option = click.option(
 on_day = click.option(
     "--on", metavar="DATE", help="The day of travel, such as 2026-11-25, in place of the trip's own.")
 as_json = click.option(
-    "--json", "json_out", is_flag=True, help="Print one JSON object in place of text.")
+    "--json", "json_out", is_flag=True, is_eager=True, help="Print one JSON object in place of text.")
+
+
+def _with_json(context: click.Context, option: click.Parameter, full: bool) -> bool:
+    """Raises Misuse where a form of JSON is asked for and JSON is not."""
+    given = context.get_parameter_source(option.name or "") is ParameterSource.COMMANDLINE
+    if given and not context.params.get("json_out"):
+        word = "--full" if full else "--brief"
+        raise Misuse(t("{word} is a form of --json, which is not given", word=word), t("add --json"))
+    return full
+
+
+json_form = click.option(
+    "--full/--brief", "full", default=False, callback=_with_json,
+    help="With --json: every finding of every placement, which can be megabytes; or what matters.  [default: brief]")

@@ -56,9 +56,9 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
 
         told = too_large_text(found.answer)
         if json_out:
-            from seatplan.views.failure_json import failure_json
+            from seatplan.views.failure_json import failure_json, mistake_json
 
-            say_json(failure_json([told]))
+            say_json(failure_json([mistake_json(told)]))
         print(told, file=sys.stderr)
     return found.exit_code
 
@@ -95,7 +95,7 @@ def _stock(request: LookAhead, json_out: bool) -> Outcome[Any]:
     """The smallest set of restraints."""
     from seatplan.app.notices import TooLarge
     from seatplan.app.outlook import stock
-    from seatplan.views.stock_text import stock_json, stock_text
+    from seatplan.views.stock_text import stock_text
 
     from .listener import Told
 
@@ -103,6 +103,8 @@ def _stock(request: LookAhead, json_out: bool) -> Outcome[Any]:
     found = outcome.answer
     if not isinstance(found, TooLarge):
         if json_out:
+            from seatplan.views.stock_json import stock_json
+
             say_json(stock_json(found.stock, found.trip))
         else:
             say(stock_text(found.stock, found.trip))

@@ -8,7 +8,8 @@ import click
 
 from seatplan.written import quoted, visible
 
-from .output import say
+from .options import as_json
+from .output import say, say_json
 
 
 @click.command("record", short_help="Note what happened at the car, and what to try next.")
@@ -27,7 +28,8 @@ from .output import say
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @click.option("--on", metavar="DATE", help="The day of the try, such as 2026-11-25.  [default: today]")
 @click.option("--undo", is_flag=True, help="Take the last entry back that was recorded.")
-def command(trip: str, undo: bool, **given: Any) -> int:
+@as_json
+def command(trip: str, undo: bool, json_out: bool, **given: Any) -> int:
     """Write down in the file TRIP how a restraint held when it was tried in the car, then say what that leaves and
     which arrangement to try next.
 
@@ -46,10 +48,16 @@ def command(trip: str, undo: bool, **given: Any) -> int:
     what was not measured or the search stopped at its limit.
     """
     from seatplan.app.record import Record, record
-    from seatplan.views.record_text import record_text, undone_text
 
     outcome = record(Record(trip=trip, undo=undo, **given))
     found = outcome.answer
-    text = undone_text if undo else record_text
-    say(text(found.after, visible(trip), found.recorded.line, quoted(trip)))
+    if json_out:
+        from seatplan.views.record_json import record_json
+
+        say_json(record_json(found.after, trip, found.recorded.line, undo))
+    else:
+        from seatplan.views.record_text import record_text, undone_text
+
+        text = undone_text if undo else record_text
+        say(text(found.after, visible(trip), found.recorded.line, quoted(trip)))
     return outcome.exit_code

@@ -6,13 +6,15 @@ from typing import Literal
 
 import click
 
-from .output import say
+from .options import as_json
+from .output import say, say_json
 
 
 @click.command("rules", short_help="What a rule says, why, and where it comes from.")
 @click.argument("rule", required=False)
 @click.option("--profile", type=click.Choice(["us", "un"]), help="Only the rules of this profile.")
-def command(rule: str | None, profile: Literal["us", "un"] | None) -> int:
+@as_json
+def command(rule: str | None, profile: Literal["us", "un"] | None, json_out: bool) -> int:
     """List the rules, or explain one: what it checks, why, its limits, its source. `order` tells which arrangement
     comes first, and why.
 
@@ -22,8 +24,14 @@ def command(rule: str | None, profile: Literal["us", "un"] | None) -> int:
       seatplan rules order
     """
     from seatplan.app.rules import AskRules, rules
-    from seatplan.views.rules_text import rules_text
 
     outcome = rules(AskRules(rule=rule, profile=profile))
-    say(rules_text(outcome.answer))
+    if json_out:
+        from seatplan.views.rules_json import rules_json
+
+        say_json(rules_json(outcome.answer))
+    else:
+        from seatplan.views.rules_text import rules_text
+
+        say(rules_text(outcome.answer))
     return outcome.exit_code

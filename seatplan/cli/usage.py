@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import click
 
 from seatplan.message import FieldName, Name, with_other
 from seatplan.views.say import t, tr
+from seatplan.written import visible
 
 
 class Typed(click.types.StringParamType):
@@ -22,11 +23,13 @@ TYPED = Typed()
 
 
 class Misuse(click.UsageError):
-    """A wrong word on the command line. ``hint`` says what to do; it is a line of its own."""
+    """A wrong word on the command line. ``hint`` says what to do; it is a line of its own. For programs: ``found`` is
+    the word, ``allowed`` what may stand there (as of a ``Problem``)."""
 
-    def __init__(self, message: str, hint: str) -> None:
+    def __init__(self, message: str, hint: str, found: str | None = None,
+                 allowed: Mapping[str, Any] | None = None) -> None:
         super().__init__(message)
-        self.hint = hint
+        self.hint, self.found, self.allowed = hint, found, allowed
 
 
 def as_options(text: str) -> str:
@@ -55,7 +58,20 @@ def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
         if near
         else all_in or t("expected one of {known}", known=", ".join(known))
     )
-    raise Misuse(what, hint)
+    raise Misuse(what, hint, word, {"one_of": list(known)})
+
+
+def mistake_of(error: click.ClickException, hint: str) -> dict[str, Any]:
+    """The mistake as an object, for programs."""
+    from seatplan.views.failure_json import mistake_json
+
+    text = visible(message_of(error))
+    if isinstance(error, Misuse):
+        return mistake_json(text, hint, None, error.found, error.allowed)
+    param = getattr(error, "param", None)
+    field = param.opts[0] if param is not None and param.opts else getattr(error, "option_name", None)
+    choices = list(param.type.choices) if param is not None and isinstance(param.type, click.Choice) else None
+    return mistake_json(text, hint, field, None, {"one_of": choices} if choices else None)
 
 
 def message_of(error: click.ClickException) -> str:

@@ -9,7 +9,7 @@ import click
 from seatplan.views.say import t
 from seatplan.written import quoted
 
-from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
 from .usage import Misuse
 
@@ -32,9 +32,10 @@ if TYPE_CHECKING:
 @worst_case_option
 @on_day
 @as_json
+@json_form
 def command(trip: str, rider: str | None, restraint: str | None, position: str | None, not_so: str | None,
             arrangement: int | None, against: int | None, vehicle: str | None, rules: str | None, strict: bool,
-            worst_case: bool, on: str | None, json_out: bool) -> int:
+            worst_case: bool, on: str | None, json_out: bool, full: bool) -> int:
     """Everything that speaks for or against a rider, at every seat and in every restraint, in numbers; or why the
     best arrangement is not another one.
 
@@ -56,32 +57,33 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     of_trip: dict[str, Any] = {"trip": trip, "vehicle": vehicle, "rules": rules, "on": day_of(on), "strict": strict,
                "worst_case": worst_case}
     if not_so is not None:
-        return _not(AskWhyNot(**of_trip, so=not_so), json_out)
+        return _not(AskWhyNot(**of_trip, so=not_so), json_out, full)
     if arrangement is not None:
-        return _against(AskAgainst(**of_trip, arrangement=arrangement, against=against or 1), json_out)
-    return _why(AskWhy(**of_trip, rider=rider or "", restraint=restraint, position=position), json_out)
+        return _against(AskAgainst(**of_trip, arrangement=arrangement, against=against or 1), json_out, full)
+    return _why(AskWhy(**of_trip, rider=rider or "", restraint=restraint, position=position), json_out, full)
 
 
-def _why(request: AskWhy, json_out: bool) -> int:
+def _why(request: AskWhy, json_out: bool, full: bool) -> int:
     """Everything for and against a rider."""
     from seatplan.app.why import why
 
     from .listener import Told
 
     outcome = why(request, Told())
+    narrow = bool(request.restraint or request.position)
     if json_out:
         from seatplan.views.why_json import why_json
 
-        say_json(why_json(outcome.answer))
+        say_json(why_json(outcome.answer, full, narrow))
     else:
         from seatplan.views.why_text import why_text
 
         again = f"{request.words} --rider {quoted(outcome.answer.rider)}"
-        say(why_text(outcome.answer, again, narrow=bool(request.restraint or request.position)))
+        say(why_text(outcome.answer, again, narrow=narrow))
     return outcome.exit_code
 
 
-def _not(request: AskWhyNot, json_out: bool) -> int:
+def _not(request: AskWhyNot, json_out: bool, full: bool) -> int:
     """Why not as somebody asks."""
     from seatplan.app.why import not_so
 
@@ -91,7 +93,7 @@ def _not(request: AskWhyNot, json_out: bool) -> int:
     if json_out:
         from seatplan.views.contrast_json import asked_json
 
-        say_json(asked_json(outcome.answer))
+        say_json(asked_json(outcome.answer, full))
     else:
         from seatplan.views.contrast_text import asked_text
 
@@ -99,7 +101,7 @@ def _not(request: AskWhyNot, json_out: bool) -> int:
     return outcome.exit_code
 
 
-def _against(request: AskAgainst, json_out: bool) -> int:
+def _against(request: AskAgainst, json_out: bool, full: bool) -> int:
     """One arrangement of the list against another."""
     from seatplan.app.why import against
 
@@ -109,7 +111,7 @@ def _against(request: AskAgainst, json_out: bool) -> int:
     if json_out:
         from seatplan.views.contrast_json import against_json
 
-        say_json(against_json(outcome.answer.plan, outcome.answer.contrast))
+        say_json(against_json(outcome.answer.plan, outcome.answer.contrast, full))
     else:
         from seatplan.views.contrast_text import against_text
 

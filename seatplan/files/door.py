@@ -20,7 +20,7 @@ from .crosscheck_restraint import restraint_problems
 from .crosscheck_trip import trip_problems
 from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Problem, brief
-from .places import Loc
+from .places import Loc, standing
 from .validate import shown, validate
 
 
@@ -30,8 +30,10 @@ class Paths:
     def __init__(self, data: Any, today: date | None) -> None:
         self.data, self.today = data, today
 
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        return Problem(path_of(loc), 0, 0, text)
+    def problem(self, loc: Loc, text: str, at_key: bool = False, found: Any = None,
+                allowed: Mapping[str, Any] | None = None) -> Problem:
+        return Problem(path_of(loc), 0, 0, text, loc, standing(self.data, loc, at_key) if found is None else found,
+                       allowed)
 
 
 def path_of(loc: Loc) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
 
 from seatplan.message import Name, said
 from seatplan.written import visible
@@ -12,12 +13,21 @@ from seatplan.written import visible
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
     """One thing that is wrong, or (as a notice) odd: file, line and column from 1, and what was found and is
-    allowed. Line 0 means the file as a whole, no path a word on the command line."""
+    allowed. Line 0 means the file as a whole, no path a word on the command line.
+
+    For programs: ``loc`` leads to the field, ``found`` is what stands there, and ``allowed`` what may: one of
+    ``one_of``, or what keeps to all the others of ``at_least``, ``at_most``, ``more_than``, ``less_than`` (in ``unit``,
+    where there is one; ``with_unit``: a plain number will not do), ``count`` and ``type`` (text, day, list). Each is
+    empty or None where the check does not know.
+    """
 
     path: str
     line: int
     column: int
     text: str
+    loc: tuple[str | int, ...] = field(default=(), compare=False)
+    found: Any = field(default=None, compare=False)
+    allowed: Mapping[str, Any] | None = field(default=None, compare=False)
 
     def __str__(self) -> str:
         return f"{self.place}: {self.text}" if self.path else self.text

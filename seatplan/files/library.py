@@ -31,7 +31,7 @@ def find(kind: Kind, key: str) -> Path:
     """The file of a bundled name. Raises InputError with the nearest name."""
     if key in names(kind):
         return folder(kind) / f"{key}.yaml"
-    raise InputError([Problem("", 0, 0, no_such(kind, key))])
+    raise InputError([Problem("", 0, 0, no_such(kind, key), found=key, allowed={"one_of": names(kind)})])
 
 
 def no_such(kind: Kind, key: str) -> str:

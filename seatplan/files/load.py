@@ -182,7 +182,8 @@ def _restraints(items: list[Any], document: Document, base: Path) -> tuple[list[
     if len(items) > MAX_RESTRAINTS:
         text = said("{n_items} restraints; expected at most {MAX_RESTRAINTS}", n_items=len(items),
                     MAX_RESTRAINTS=MAX_RESTRAINTS)
-        return [], [document.problem(("restraints", MAX_RESTRAINTS), text)]
+        return [], [document.problem(("restraints", MAX_RESTRAINTS), text, found=len(items),
+                                     allowed={"count": {"at_most": MAX_RESTRAINTS}})]
     found: list[Restraint] = []
     problems: list[Problem] = []
     for i, item in enumerate(items):
@@ -262,14 +263,15 @@ def _referred(
                     shown=shown(ref))
         raise InputError([document.problem(at, text)])
     if not is_path(ref) and ref not in names(kind):
-        raise InputError([document.problem(at, no_such(kind, ref))])
+        raise InputError([document.problem(at, no_such(kind, ref), allowed={"one_of": names(kind)})])
     try:
         found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today, kind)
     except InputError as error:
         raise InputError(
             [
                 problem if problem.line else document.problem(
-                    at, said("{kind} {shown}: {text}", kind=Word(kind), shown=shown(ref), text=problem.text))
+                    at, said("{kind} {shown}: {text}", kind=Word(kind), shown=shown(ref), text=problem.text),
+                    allowed=problem.allowed)
                 for problem in error.problems
             ]
         ) from None
@@ -286,7 +288,7 @@ def _of_kind(kind: Kind, document: Document) -> Document:
             [
                 document.problem(
                     (other,), said("this is a {other} file; expected a {kind} file", other=Word(other),
-                                   kind=Word(kind)), True
+                                   kind=Word(kind)), True, allowed={"one_of": [kind]},
                 )
             ]
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, Protocol
@@ -10,6 +10,8 @@ from typing import Any, Protocol
 from .errors import Problem
 
 Loc = tuple[str | int, ...]
+#: a longer list is not repeated where something is wrong with it
+MOST_SHOWN = 20
 #: where, and what is wrong there
 Found = Iterator[tuple[Loc, str]]
 
@@ -26,8 +28,10 @@ class Places(Protocol):
     data: dict[str, Any]
     today: date | None
 
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        """What is wrong with the part at ``loc``, with its place."""
+    def problem(self, loc: Loc, text: str, at_key: bool = False, found: Any = None,
+                allowed: Mapping[str, Any] | None = None) -> Problem:
+        """What is wrong with the part at ``loc``, with its place. Without ``found``, that is the value there (its key
+        where that is wrong), unless it is a set of keys."""
 
 
 @dataclass(slots=True)
@@ -51,5 +55,24 @@ class Document:
         """Line and column of the key at ``loc``; of the value where there is no key."""
         return self.keys.get(loc) or self.place(loc)
 
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        return Problem(self.name, *(self.key_place(loc) if at_key else self.place(loc)), text)
+    def problem(self, loc: Loc, text: str, at_key: bool = False, found: Any = None,
+                allowed: Mapping[str, Any] | None = None) -> Problem:
+        line, column = self.key_place(loc) if at_key else self.place(loc)
+        return Problem(self.name, line, column, text, loc, standing(self.data, loc, at_key) if found is None else found,
+                       allowed)
+
+
+def standing(data: Any, loc: Loc, at_key: bool = False) -> Any:
+    """What stands at ``loc``, a word, a number, a day or a list of such; None where nothing does, or a set of keys."""
+    if at_key:
+        return loc[-1] if loc else None
+    for step in loc:
+        if isinstance(data, dict):
+            data = data.get(step)
+        elif isinstance(data, (list, tuple)) and isinstance(step, int) and step < len(data):
+            data = data[step]
+        else:
+            return None
+    flat = isinstance(data, (list, tuple)) and len(data) <= MOST_SHOWN and not any(
+        isinstance(one, (dict, list, tuple)) for one in data)
+    return data if flat or isinstance(data, (str, int, float, date)) else None

@@ -27,15 +27,17 @@ from .load import (
     trip_in_each,
     vehicle_from,
 )
-from .places import Document, Loc
+from .places import Document, Loc, standing
 
 
 @dataclass(slots=True)
 class Plain(Document):
     """Data that no file holds."""
 
-    def problem(self, loc: Loc, text: str, at_key: bool = False) -> Problem:
-        return Problem(path_of(loc) if loc else self.name, 0, 0, text)
+    def problem(self, loc: Loc, text: str, at_key: bool = False, found: Any = None,
+                allowed: Mapping[str, Any] | None = None) -> Problem:
+        return Problem(path_of(loc) if loc else self.name, 0, 0, text, loc,
+                       standing(self.data, loc, at_key) if found is None else found, allowed)
 
 
 def trip_of(given: str | Trip | Mapping[str, Any], vehicle: str | Vehicle | Mapping[str, Any] | None = None,

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import re
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -115,7 +115,7 @@ def refuse_endless(name: str, stat: os.stat_result) -> None:
         raise _whole(name, said("this is {kind}; expected a YAML file", kind=kind))
     if stat.st_size > MAX_BYTES:
         raise _whole(name, said("{size} bytes long; expected at most {MAX_BYTES}", size=Figure(stat.st_size),
-                                MAX_BYTES=Figure(MAX_BYTES)))
+                                MAX_BYTES=Figure(MAX_BYTES)), stat.st_size, {"at_most": MAX_BYTES, "unit": "bytes"})
 
 
 def decoded(raw: bytes, name: str) -> str:
@@ -196,8 +196,8 @@ def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
     return Problem(name, line, column, words)
 
 
-def _whole(name: str, text: str) -> InputError:
-    return InputError([Problem(name, 0, 0, text)])
+def _whole(name: str, text: str, found: Any = None, allowed: Mapping[str, Any] | None = None) -> InputError:
+    return InputError([Problem(name, 0, 0, text, found=found, allowed=allowed)])
 
 
 @dataclass(slots=True)

@@ -6,7 +6,7 @@ import os
 import re
 import shlex
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -191,7 +191,7 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     try:
         tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}, today=document.today))
     except InputError as error:
-        problems += [_wrong(problem.text) for problem in error.problems]
+        problems += [_wrong(problem.text, of=problem) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:
         problems.append(document.problem(
             ("on",), said("the day of travel is {on} and the try was on {on_2}, after it; expected a new day of "
@@ -204,6 +204,10 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     return tried
 
 
-def _wrong(text: str, key: str = "") -> Problem:
-    """What is wrong with what was asked; ``key``: with which, where the text does not begin with it."""
-    return Problem("", 0, 0, joined("", (FieldName(key), ": ", text) if key else (FieldName(""), text)))
+def _wrong(text: str, key: str = "", of: Problem | None = None) -> Problem:
+    """What is wrong with what was asked; ``key``: with which, where the text does not begin with it; ``of``: as it was
+    told of the entry."""
+    told = Problem("", 0, 0, joined("", (FieldName(key), ": ", text) if key else (FieldName(""), text)))
+    if of is None:
+        return replace(told, loc=(key,) if key else ())
+    return replace(told, loc=of.loc, found=of.found, allowed=of.allowed)

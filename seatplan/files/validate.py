@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import types
 import typing
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, TypeVar
@@ -68,10 +69,9 @@ def _problems(
         loc = _in_file(data, item["loc"])
         if loc in found:  # one value, one problem, even where several readings of it failed
             continue
-        text, at_key = _text(
-            _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
-        )
-        found[loc] = places.problem((*at, *loc), text, at_key)
+        wrong = _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
+        text, at_key = _text(wrong)
+        found[loc] = places.problem((*at, *loc), text, at_key, allowed=_allowed_here(wrong))
     return list(found.values())
 
 
@@ -142,6 +142,55 @@ def _missing(found: _Found) -> str:
     what = _NAMED[own] if key == own and own in _NAMED else str(key)
     return said('{some} has no {what}: expected key "{wanted}"', some=found.name(found.loc[:-1]) or said("the file"),
                 what=Word(what), wanted=key)
+
+
+def _allowed_here(found: _Found) -> dict[str, Any] | None:
+    """What may stand there, for programs; None where it is not known."""
+    kind, context = found.kind, found.context
+    if "allowed" in context:
+        return context.get("limits") or None
+    if kind == "extra_forbidden":
+        return {"one_of": _fields(found.model, found.loc[:-1])}
+    if kind == "literal_error" and not found.in_key:
+        words = _words(found.model, found.loc)
+        return {"one_of": words} if words else None
+    if kind in ("too_short", "too_long"):
+        ends = (("at_least", "min_length"), ("at_most", "max_length"))
+        return {"type": "list", "count": {end: context[key] for end, key in ends if context.get(key) is not None}}
+    if kind in _TYPES:
+        return {"type": _TYPES[kind]}
+    if kind.startswith("date"):
+        return {"type": "day"}
+    limits = (("at_least", "ge"), ("at_most", "le"), ("more_than", "gt"), ("less_than", "lt"))
+    return {end: context[key] for end, key in limits if key in context} or None
+
+
+#: kind of error -> what may stand there
+_TYPES = {
+    "list_type": "list", "dict_type": "keys", "string_type": "text", "tuple_type": "list", "int_type": "whole number",
+    "int_parsing": "whole number", "int_from_float": "whole number", "float_type": "number",
+}
+
+
+def _words(model: type[BaseModel], loc: Loc) -> list[str]:
+    """The words that a field may hold."""
+    current: type[BaseModel] | None = model
+    annotation: Any = None
+    for step in loc:
+        if isinstance(step, str) and current is not None:
+            info = next((field for name, field in current.model_fields.items() if step in (name, field.alias)), None)
+            annotation = None if info is None else info.annotation
+            current = None if info is None else _model_in(annotation)
+    return list(dict.fromkeys(_literals(annotation)))
+
+
+def _literals(annotation: Any) -> Iterator[str]:
+    """The words inside lists, unions and annotations."""
+    if typing.get_origin(annotation) is typing.Literal:
+        yield from (word for word in typing.get_args(annotation) if isinstance(word, str))
+    elif typing.get_origin(annotation) is not None or isinstance(annotation, types.UnionType):
+        for argument in typing.get_args(annotation):
+            yield from _literals(argument)
 
 
 def _allowed(kind: str, context: dict[str, Any]) -> str:

@@ -25,9 +25,14 @@ from seatplan.message import Amount, Seat, joined, said
 from seatplan.written import NAME, as_name, word_of
 
 
-def refused(allowed: str) -> PydanticCustomError:
-    """An error whose text says what is allowed; what was found is in the error itself."""
-    return PydanticCustomError("refused", "{allowed}", {"allowed": allowed})
+def refused(allowed: str, **limits: Any) -> PydanticCustomError:
+    """An error whose text says what is allowed, and ``limits`` the same for programs; what was found is in the error
+    itself."""
+    return PydanticCustomError("refused", "{allowed}", {"allowed": allowed, "limits": limits})
+
+
+#: what lengths, masses, angles and times are told in
+_UNITS = ("mm", "kg", "degrees", "months")
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,11 +51,17 @@ class _Reads:
         try:
             number = self.parse(value)
         except units.UnitError as error:
-            raise refused(error.args[0]) from None      # as it was said, so that it can be translated
+            raise refused(error.args[0], **self._limits()) from None   # as it was said, so that it can be translated
         if not self.low <= number <= self.high:
             raise refused(said("expected {low:bare} to {high}{meant}", low=Amount(self.low, self.unit),
-                               high=Amount(self.high, self.unit), meant=self._meant(value, number)))
+                               high=Amount(self.high, self.unit), meant=self._meant(value, number)), **self._limits())
         return number
+
+    def _limits(self) -> dict[str, Any]:
+        """What is allowed, for programs."""
+        unit = {"unit": self.unit} if self.unit in _UNITS else {}
+        written_out = {"with_unit": True} if self.unit in ("kg", "months") else {}
+        return {"at_least": self.low, "at_most": self.high, **unit, **written_out}
 
     def _meant(self, value: object, number: float) -> str:
         """A plain number that would do in another unit."""
@@ -80,6 +91,9 @@ class _OrNone(_Reads):
 
     def read(self, value: object) -> Any:
         return value if value == "none" else super().read(value).stricter(upper=True)
+
+    def _limits(self) -> dict[str, Any]:
+        return {**super()._limits(), "one_of": ["none"]}
 
 
 def written(value: units.Quantity | units.Stature | str) -> str | int:
@@ -172,12 +186,12 @@ class _Pair:
 
     def two(self, value: object) -> object:
         if not isinstance(value, (list, tuple)) or len(value) != 2:
-            raise refused(said("expected two values, {words}", words=self.words))
+            raise refused(said("expected two values, {words}", words=self.words), type="list", count=2)
         return value
 
     def in_order(self, value: tuple[Any, Any]) -> tuple[Any, Any]:
         if self.ordered and value[0] > value[1]:
-            raise refused(said("expected the lower one first, {words}", words=self.words))
+            raise refused(said("expected the lower one first, {words}", words=self.words), type="list", count=2)
         return value
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
@@ -250,11 +264,11 @@ def _read_day(value: object, info: ValidationInfo) -> date:
         except ValueError:
             day = None
     if not isinstance(day, date) or isinstance(day, datetime) or not FIRST_DAY <= day <= date(2100, 12, 31):
-        raise refused(said("expected a date such as 2026-03-01"))
+        raise refused(said("expected a date such as 2026-03-01"), type="day")
     today = (info.context or {}).get("today")
     if today is not None and day > last_day(today):
         raise refused(said("expected a day up to {last}, {years} years ahead", last=last_day(today),
-                           years=MOST_YEARS_AHEAD))
+                           years=MOST_YEARS_AHEAD), type="day", at_most=last_day(today))
     return day
 
 
@@ -266,7 +280,7 @@ def _read_text(value: object) -> str:
     """Free text; a bare number or date, a page say, is text too."""
     if isinstance(value, (str, int, float, date)) and not isinstance(value, bool) and len(str(value)) <= 4000:
         return str(value)
-    raise refused(said("expected text of up to 4000 characters"))
+    raise refused(said("expected text of up to 4000 characters"), type="text")
 
 
 Text = Annotated[str, BeforeValidator(_read_text),
@@ -281,7 +295,7 @@ def _read_yes_no(value: object) -> object:
         return value
     if isinstance(value, str) and value.lower() in YES_NO:
         return YES_NO[value.lower()]
-    raise refused(said("expected yes or no"))
+    raise refused(said("expected yes or no"), one_of=["yes", "no"])
 
 
 def _any_case(words: list[str]) -> str:
@@ -311,14 +325,14 @@ PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), Afte
 def _read_key(value: object) -> str:
     text = word_of(value)
     if not 0 < len(text) <= 40 or any(c not in "_.-" and not c.isalnum() for c in text):
-        raise refused(said("expected one short word of letters and digits"))
+        raise refused(said("expected one short word of letters and digits"), type="text")
     return text
 
 
 def _read_name(value: object) -> str:
     name = as_name(value)
     if name is None:
-        raise refused(NAME)
+        raise refused(NAME, type="text")
     return name
 
 

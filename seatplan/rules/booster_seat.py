@@ -70,7 +70,7 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     depends=("rider", "mode", "position"),
     reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
     remedy="a booster with a back, or a seat with a taller back or head restraint",
-    when=lambda p, w: p.mode_name in ("backless-booster", "harness-vest", "adult-belt")
+    when=lambda p, w: p.mode_name in ("backless-booster", "harness-vest", "seat-belt")
     and (not p.rider.adult or _known_bare(p)),
     weight="grave",
     why_weight="with nothing behind the head the neck bends back over the seat when the car is hit from "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -58,7 +58,7 @@ def load_profile(ref: str) -> Profile:
         return bundled_profile(ref)
     if not is_path(ref):
         told = said('no rules are called "{ref}"; expected us, un or a path ending in .yaml', ref=brief(ref))
-        raise InputError([Problem(ref, 0, 0, told)])
+        raise InputError([Problem(ref, 0, 0, told, found=ref, allowed={"one_of": list(BUNDLED)})])
     return _Local(read(ref, kind="profile")).profile()
 
 
@@ -67,7 +67,8 @@ def named_rules_problems(ref: str, document: Document) -> list[Problem]:
     try:
         load_profile(ref)
     except InputError as error:
-        return [problem if problem.line else document.problem(("rules",), problem.text) for problem in error.problems]
+        return [problem if problem.line else document.problem(("rules",), problem.text, allowed=problem.allowed)
+                for problem in error.problems]
     return []
 
 
@@ -92,7 +93,8 @@ class _Local:
             allowed = said("expected a name of its own") if name or not written else NAME
             self._say(("profile",), said("profile is {shown}; {allowed}", shown=_shown(written), allowed=allowed))
         if base_name not in BUNDLED:
-            self._say(("extends",), said("extends is {shown}; expected us or un", shown=_shown(base_name)))
+            self._say(("extends",), said("extends is {shown}; expected us or un", shown=_shown(base_name)),
+                      allowed={"one_of": list(BUNDLED)})
             raise InputError(self._problems)
         base = bundled_profile(base_name)
         thresholds = self._thresholds(base)
@@ -157,7 +159,7 @@ class _Local:
                 return None
         if not 0 <= number < float("inf"):
             self._say(loc, said("{loc} is {number}; expected 0 {unit} or more", loc=loc[-1], number=Figure(number),
-                                unit=Word(old.unit)))
+                                unit=Word(old.unit)), allowed={"at_least": 0, "unit": old.unit})
             return None
         return number
 
@@ -172,11 +174,12 @@ class _Local:
         for i, name in enumerate(given):
             if not isinstance(name, str) or name not in known:
                 self._say(("must", i), said("no rule is called {shown}; {near_word}", shown=_shown(name),
-                                            near_word=near_word(str(name), known)))
+                                            near_word=near_word(str(name), known)), allowed={"one_of": sorted(known)})
         return frozenset(name for name in given if isinstance(name, str) and name in known)
 
-    def _say(self, loc: tuple[str | int, ...], text: str, at_key: bool = False) -> None:
-        self._problems.append(self._document.problem(loc, text, at_key))
+    def _say(self, loc: tuple[str | int, ...], text: str, at_key: bool = False,
+             allowed: Mapping[str, Any] | None = None) -> None:
+        self._problems.append(self._document.problem(loc, text, at_key, allowed=allowed))
 
 
 def _shown(value: Any) -> str:

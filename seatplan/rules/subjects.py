@@ -43,11 +43,11 @@ class Placement:
 
     @property
     def by(self) -> str:
-        return self.installation.by if self.installation else "adult-belt"
+        return self.installation.by if self.installation else "seat-belt"
 
     @property
     def mode_name(self) -> str:
-        return self.mode.mode if self.mode else "adult-belt"
+        return self.mode.mode if self.mode else "seat-belt"
 
     @property
     def rear_facing(self) -> bool:

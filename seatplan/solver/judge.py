@@ -51,7 +51,7 @@ class Pick:
     rider: str
     position: str
     restraint: str | None = None
-    mode: str = "adult-belt"
+    mode: str = "seat-belt"
     installation: int | None = None
     by: str | None = None
     bars: tuple[str, ...] | None = None

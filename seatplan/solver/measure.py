@@ -84,7 +84,7 @@ def measure(trip: Trip, profile: Profile, today: date,
             if complete:
                 ends.append(_end(tried, unknown.words[k]))
         decides = sum(max(0, open_now - end.open) for end in ends)
-        mine = [settles for where, settles in hits if where == _owner(trip, unknown.path)]
+        mine = [settles for where, settles in hits if where == owner(trip, unknown.path)]
         if decides or mine or len(ends) < 2:
             both = (ends[0], ends[1]) if len(ends) == 2 else None
             found.append(Measurement(unknown, both, decides, len(mine),
@@ -119,7 +119,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[Owner, Settled | None]]]:
     return asked
 
 
-def _owner(trip: Trip, path: Path) -> Owner | None:
+def owner(trip: Trip, path: Path) -> Owner | None:
     """Whose field stands at a path of the trip's record; None for one of a whole row."""
     match path:
         case ("riders", int(i), *_):

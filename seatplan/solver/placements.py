@@ -171,7 +171,7 @@ def _choices_of(trip: Trip, runner: Runner, kinds: Kinds, cells_of: Callable[[It
             if not wanted(rider, way):
                 continue
             cells = tuple(cells_of(placements_of(runner.world, rider, way)))
-            choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "adult-belt", cells)
+            choices += _choices(r, way.at, way.kind, way.mode.mode if way.mode else "seat-belt", cells)
         per_rider.append(tuple(choices))
     return Choices(trip, tuple(trip.vehicle.positions()), tuple(per_rider), kinds)
 

@@ -97,7 +97,7 @@ SURE, NEARLY, PERHAPS, OPEN = range(4)
 
 _MODES = {
     "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "high-back-booster": 4,
-    "backless-booster": 4, "adult-belt": 5, "lying-flat-bed": 6,
+    "backless-booster": 4, "seat-belt": 5, "lying-flat-bed": 6,
 }
 _HARNESSED = {"rear-facing-harness", "forward-facing-harness", "harness-vest"}
 
@@ -267,7 +267,7 @@ class CellCost:
         test = rider.belt_fit
         fits = test is not None and test.passed and test.position == placement.position.position
         boosted = placement.mode_name.endswith("booster")
-        grade = 0 if fits and placement.mode_name == "adult-belt" else 1 if boosted else 16
+        grade = 0 if fits and placement.mode_name == "seat-belt" else 1 if boosted else 16
         return grade << 2 * _CHILDREN | (1 << self._taller[rider.rider]) << _CHILDREN | 1 << self._older[rider.rider]
 
     def sure(self, cell: Cell) -> int:

@@ -57,6 +57,12 @@ class Why:
         return any(mode.level is not None and mode.level < TOO_TIGHT for mode in self.modes)
 
 
+def nearest(cells: Sequence[Cell]) -> Cell:
+    """The placement with the least against it: the fewest blocks, then the least that is not measured."""
+    return min(cells, key=lambda cell: (sum(f.outcome == "block" for f in cell.findings), cell.unmeasured,
+                                        cell.cautions))
+
+
 def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | None = None,
         position: str | None = None, *, strict: bool = False, worst_case: bool = False,
         budget: Budget = BUDGET) -> Why:

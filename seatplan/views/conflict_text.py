@@ -120,7 +120,7 @@ def _each(riders: Sequence[str]) -> str:
 def _in_what(reason: Reason) -> str:
     occasion = reason.occasion
     named = [listed(alike, "or") for alike in reason.restraints]
-    modes = [MODES[m] for m in occasion.modes if m != "adult-belt"]
+    modes = [MODES[m] for m in occasion.modes if m != "seat-belt"]
     if len(occasion.positions) > 1 or not (named or modes):
         return ""
     return t("in {some}", some=', '.join([*named, *modes]))

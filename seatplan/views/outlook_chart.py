@@ -17,7 +17,7 @@ from .words import MODES
 
 LETTERS = {
     "rear-facing-harness": "r", "lying-flat-bed": "l", "forward-facing-harness": "f", "harness-vest": "v",
-    "high-back-booster": "b", "backless-booster": "c", "adult-belt": "a",
+    "high-back-booster": "b", "backless-booster": "c", "seat-belt": "a",
 }
 #: may be outgrown: measure; nothing at hand works; not born yet
 MEASURE, NOTHING, ABSENT = "?", "!", "."

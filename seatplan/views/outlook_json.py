@@ -1,4 +1,4 @@
-"""An outlook as JSON: stable, versioned, described by ``data/schemas/outlook.json``. Fields are only ever added."""
+"""An outlook as JSON: versioned, described by ``data/schemas/outlook.json``."""
 
 from __future__ import annotations
 
@@ -11,18 +11,16 @@ from seatplan.growth.purchase import Offer, Purchase
 from seatplan.growth.solved import Place
 from seatplan.solver.room.tables import RoomFor
 
-from .caution import CAUTION
 from .doubted_text import doubted_json
-from .failure_json import SCHEMA
+from .failure_json import head_json
+from .finding_json import finding_json
 from .outlook_words import again_text, change_text, limit_text
-from .plan_json import finding_json
 
 
 def outlook_json(outlook: Outlook) -> dict[str, Any]:
-    """The whole answer as plain dicts and lists; days as ISO text, lengths in mm, masses in kg."""
+    """The whole answer as plain dicts and lists; days as ISO text."""
     return {
-        "schema": SCHEMA,
-        "caution": CAUTION,
+        **head_json("outlook"),
         "trip": outlook.trip.trip,
         "vehicle": outlook.trip.vehicle.vehicle,
         "rules": outlook.profile.name,
@@ -33,8 +31,8 @@ def outlook_json(outlook: Outlook) -> dict[str, Any]:
         "nothing_from": _day(outlook.gap),
         "protection": _way(outlook.protection, outlook.end),
         "fewest_moves": _way(outlook.moves, outlook.end),
-        "stretches": [{"first": s.first.isoformat(), "last": s.last.isoformat(), "seatings": len(s.solved.seatings),
-                       "unsure": sum(rated.unsure for rated in s.solved.seatings.values()),
+        "stretches": [{"first": s.first.isoformat(), "last": s.last.isoformat(), "arrangements": len(s.solved.seatings),
+                       "unmeasured": sum(rated.unsure for rated in s.solved.seatings.values()),
                        "complete": s.solved.complete} for s in outlook.stretches],
         "events": [day.isoformat() for day in outlook.events],
         "stays": [_stay(stay) for stay in outlook.stays],
@@ -51,7 +49,7 @@ def _step(step: Step, end: date) -> dict[str, Any]:
     leg = step.leg
     return {
         "first": leg.first.isoformat(), "last": leg.last.isoformat(), "verdict": step.verdict, "moves": leg.moves,
-        "seating": None if leg.seating is None else [_place(place) for place in leg.seating],
+        "seats": None if leg.seating is None else [place_json(place) for place in leg.seating],
         "measure": [{"rider": d.rider, "by": d.first.isoformat(), "text": again_text(d.finding),
                      "finding": finding_json(d.finding)} for d in step.doubts],
         "change": None if step.change is None else _change(step.change, end),
@@ -62,7 +60,7 @@ def _change(change: Change, end: date) -> dict[str, Any]:
     return {
         "on": change.day.isoformat(), "opens": change.opens, "text": change_text(change, end),
         "limits": [limit_json(limit) for limit in change.limits], "room": change.room, "joins": list(change.joins),
-        "moves": [{"before": None if m.before is None else _place(m.before), "after": _place(m.after)}
+        "moves": [{"before": None if m.before is None else place_json(m.before), "after": place_json(m.after)}
                   for m in change.moves],
     }
 
@@ -93,12 +91,12 @@ def _purchase(purchase: Purchase | None) -> dict[str, Any] | None:
 
 
 def _room(one: RoomFor) -> dict[str, Any]:
-    """The most width: the seat, how it is held, and mm."""
+    """The most width: the seat, and how it is held."""
     width = one.width
     return {"position": one.position, "mode": one.ways[0].mode,
             "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
-            "fits": None if width is None else width.fits, "close": None if width is None else width.close,
-            "likely": None if width is None else width.likely}
+            "fits_mm": None if width is None else width.fits, "close_mm": None if width is None else width.close,
+            "likely_mm": None if width is None else width.likely}
 
 
 def _offer(offer: Offer) -> dict[str, Any]:
@@ -106,7 +104,8 @@ def _offer(offer: Offer) -> dict[str, Any]:
             "sure": offer.sure, "ends": None if offer.ends is None else _window(offer.ends)}
 
 
-def _place(place: Place) -> dict[str, Any]:
+def place_json(place: Place) -> dict[str, Any]:
+    """Where one rider rides in what."""
     return {"rider": place.rider, "position": place.position, "restraint": place.restraint, "mode": place.mode}
 
 

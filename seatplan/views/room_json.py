@@ -7,18 +7,16 @@ from typing import Any
 from seatplan.solver.room.tables import Most, Room, RoomFor
 from seatplan.solver.rowplans import LEVELS
 
-from .caution import CAUTION
-from .doubted_text import doubted_json
-from .failure_json import SCHEMA
-from .plan_json import finding_json
+from .finding_json import finding_json, readings_json
+from .plan_json import trip_json
 
 
 def room_json(room: Room) -> dict[str, Any]:
-    """Lengths in mm; a measure that reaches the end of what was tried may be larger."""
+    """A measure that reaches the end of what was tried may be larger."""
     return {
-        "schema": SCHEMA, "caution": CAUTION, "trip": room.trip.trip, "vehicle": room.trip.vehicle.vehicle,
-        "rules": room.profile.name, "on": room.day.isoformat(), "rider": room.rider, "complete": room.complete,
-        "doubted": doubted_json(room.trip),
+        **trip_json("room", room.trip, room.profile, room.day),
+        "rider": room.rider, "complete": room.complete,
+        "measure": readings_json(finding for one in room.rooms for finding in one.missing),
         "rooms": [room_for_json(one) for one in room.rooms],
     }
 
@@ -29,15 +27,15 @@ def room_for_json(one: RoomFor) -> dict[str, Any]:
         "position": one.position, "mode": one.ways[0].mode,
         "held_by": [{"by": way.by, "connectors": way.connectors} for way in one.ways],
         "against": [finding_json(finding) for finding in one.against], "others_ride": one.alone,
-        "missing": [finding_json(finding) for finding in one.missing],
+        "missing": list(dict.fromkeys(finding.rule for finding in one.missing)),
         "width": _most(one.width), "width_row_full": _most(one.full),
-        "heights": [{"up": list(band.up), "width": _most(band.width)} for band in one.heights],
-        "reclines": [{"recline": at.recline, "length": _most(at.length), "reach": at.reach, "top": at.top}
+        "heights": [{"up_mm": list(band.up), "width": _most(band.width)} for band in one.heights],
+        "reclines": [{"recline_degrees": at.recline, "length": _most(at.length), "reach_mm": at.reach, "top_mm": at.top}
                      for at in one.reclines],
         "bundled": [{"use": word, "verdict": LEVELS[level]} for word, level in one.fitting],
     }
 
 
 def _most(most: Most | None) -> dict[str, Any] | None:
-    return None if most is None else {"fits": most.fits, "close": most.close, "likely": most.likely,
+    return None if most is None else {"fits_mm": most.fits, "close_mm": most.close, "likely_mm": most.likely,
                                        "as_far_as_measured": most.open}

@@ -73,7 +73,7 @@ def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
     every = [f for f in _against(cells[0]) if all(any(g.rule == f.rule for g in _against(c)) for c in cells)]
     if every:
         return _told(every[:1], "")
-    nearest = min(cells, key=lambda cell: (len(_against(cell)), cell.placement.mode_name == "adult-belt"))
+    nearest = min(cells, key=lambda cell: (len(_against(cell)), cell.placement.mode_name == "seat-belt"))
     placement = nearest.placement
     held = t(" by {held_by}", held_by=held_by(placement)) if placement.restraint else ""
     return _told(_against(nearest), t("nearest is {in_what}{held}: ", in_what=in_what(placement), held=held))

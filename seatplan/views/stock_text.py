@@ -1,18 +1,16 @@
-"""The smallest set of restraints that carries all children, as text and JSON."""
+"""The smallest set of restraints that carries all children."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from seatplan.growth.course import Leg
 from seatplan.growth.stock import Stock, StockFound
 from seatplan.model import Trip
 
-from .caution import CAUTION, caution
+from .caution import caution
 from .content import Block, Group, Heading, Paragraph, Table, group
-from .doubted_text import doubted, doubted_json
-from .failure_json import SCHEMA
+from .doubted_text import doubted
 from .say import t
 from .terminal import parts_of
 from .text import count, listed
@@ -66,22 +64,3 @@ def _leg(leg: Leg) -> tuple[str, ...]:
     told = [f"{p.rider} {p.position} {p.restraint}, {MODES[p.mode]}" if p.restraint else f"{p.rider} {p.position}"
             for p in leg.seating or ()]
     return t("{first} to {last}", first=leg.first, last=leg.last), "; ".join(told)
-
-
-def stock_json(found: StockFound, trip: Trip) -> dict[str, Any]:
-    """The same as plain data."""
-    return {
-        "schema": SCHEMA, "caution": CAUTION, "trip": trip.trip, "until": found.end.isoformat(),
-        "doubted": doubted_json(trip),
-        "smallest": _stock(found.smallest), "calmest": _stock(found.calmest), "solved": found.solved,
-        "complete": found.complete,
-        "nobody_takes": [{"rider": child, "from": day.isoformat()} for child, day in found.nobody_takes],
-    }
-
-
-def _stock(stock: Stock | None) -> dict[str, Any] | None:
-    if stock is None:
-        return None
-    return {"restraints": list(stock.restraints), "bought": list(stock.bought), "moves": stock.course.moves, "legs": [
-        {"first": leg.first.isoformat(), "last": leg.last.isoformat(),
-         "seating": [p._asdict() for p in leg.seating or ()]} for leg in stock.course.legs]}

@@ -41,7 +41,7 @@ MODES = Words({
     "backless-booster": "backless booster",
     "lying-flat-bed": "lying-flat bed",
     "harness-vest": "harness vest",
-    "adult-belt": "adult belt",
+    "seat-belt": "adult belt",
 })
 #: for drawings and sums, where the line is short
 SHORT_MODES = MODES | Words({"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"})
@@ -50,7 +50,7 @@ BY = Words({
     "lap-shoulder-belt": "lap-shoulder belt",
     "lap-belt": "lap belt",
     "lower-anchors-with-belt": "lower anchors with belt",
-    "adult-belt": "vehicle belt",
+    "seat-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
                   "rejected": "rejected"})
@@ -323,10 +323,10 @@ def held_by(placement: Placement, *, named: bool = True) -> str:
 def _belt_or_anchors(placement: Placement) -> list[str]:
     """What holds it, with a doubt where nobody knows whether that is there."""
     if placement.booster:
-        parts = [BY["adult-belt"], *([t("connectors")] if placement.on_lower_anchors else [])]
+        parts = [BY["seat-belt"], *([t("connectors")] if placement.on_lower_anchors else [])]
     else:
         parts = [BY[placement.by]]
-    if placement.by == "adult-belt" or placement.held_by_belt or placement.booster:
+    if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
         if placement.position.belt is None:
             parts[0] += t(", if there is one")
     elif not placement.bars:

@@ -16,10 +16,11 @@ from running import seatplan, without_progress
 
 from seatplan.app.verdict import Verdict
 from seatplan.cli.main import COMMANDS
+from seatplan.cli.schema import answer_schema
 from seatplan.files.library import find
 from seatplan.solver.budget import Budget
 
-SCHEMA = json.loads(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
+SCHEMA = answer_schema("plan")
 
 
 class Typed(io.StringIO):
@@ -82,7 +83,7 @@ def test_worst_case_widens_what_measuring_can_be_off():
     plain = json.loads(seatplan("arrange", "tall-driver", "--json").out)
     worst = json.loads(seatplan("arrange", "tall-driver", "--worst-case", "--json").out)
     assert (plain["worst_case"], worst["worst_case"]) == (False, True)
-    off = [[row["tolerance"] for row in answer["arrangements"][0]["rows"]] for answer in (plain, worst)]
+    off = [[row["tolerance_mm"] for row in answer["arrangements"][0]["rows"]] for answer in (plain, worst)]
     assert all(more > less > 0 for less, more in zip(*off, strict=True))
 
 
@@ -115,7 +116,8 @@ def test_bad_input(args: list[str]):
     Draft202012Validator(SCHEMA).validate(failure)
     assert failure["verdict"] == "error"
     told_errors = [line for line in lines if line.startswith("error: ")]
-    assert [f"error: {text}" for text in failure["errors"]] == told_errors
+    assert [f"error: {error['path'] + ': ' if error['path'] else ''}{error['text']}"
+            for error in failure["errors"]] == told_errors
 
 
 def test_every_problem_of_a_trip_is_told(tmp_path: Path):
@@ -126,8 +128,8 @@ def test_every_problem_of_a_trip_is_told(tmp_path: Path):
     assert said.code == 2
     errors = json.loads(said.out)["errors"]
     assert len(errors) >= 2
-    assert any("harrow-estate" in error for error in errors)
-    assert any("89 stones" in error for error in errors)
+    assert any("harrow-estate" in error["text"] for error in errors)
+    assert any("89 stones" in error["text"] for error in errors)
 
 
 def test_a_trip_from_standard_input(monkeypatch: pytest.MonkeyPatch):
@@ -189,6 +191,17 @@ def test_check_of_rules_files(text: str, code: int, told: str, tmp_path: Path):
     said = seatplan("check", str(file))
     assert said.code == code
     assert told in (said.out if code == 0 else said.err)
+
+
+def test_check_of_two_trips_of_one_family(tmp_path: Path):
+    """What two files say of one child is told by the command too."""
+    text = find("trip", "three-across-school-run").read_text(encoding="utf-8")
+    files = [tmp_path / "one.yaml", tmp_path / "other.yaml"]
+    for file, born in zip(files, ("2025-08-14", "2025-08-15"), strict=True):
+        file.write_text(text.replace("born: 2025-08-14", f"born: {born}"), encoding="utf-8")
+    said = seatplan("check", *map(str, files))
+    assert said.code == 2
+    assert "Wren is born 2025-08-15 here and 2025-08-14 in" in said.err
 
 
 def test_check_of_the_bundled_rules():

@@ -40,7 +40,7 @@ def test_text_and_json_say_the_same_and_leave_with_the_same_code(given: tuple[st
     assert [error.message for error in SCHEMA.iter_errors(answer)] == []
     for n, one in enumerate(answer["vehicles"], 1):
         assert f"\n{n}. {one['vehicle']}" in text.out
-        for seat in (one["best"] or {"placements": []})["placements"]:
+        for seat in (one["best"] or {"seats": []})["seats"]:
             assert seat["rider"] in text.out
         for lost in one["lost"]:
             assert f"- {lost['rider']} at {lost['was']['position']} in" in text.out

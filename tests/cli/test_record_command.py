@@ -82,8 +82,9 @@ def test_what_held_and_is_forbidden_is_written_down_and_never_called_confirmed(
         out = seatplan(*shown, str(trip)).out
         assert "confirmed on" not in out
         assert '"confirmed": true' not in out
-    why = seatplan("why", str(trip), "--rider", "Wren", "--position", position, "--restraint", restraint, "--json").out
-    tries = [f for m in json.loads(why)["modes"] for c in m["cells"] for f in c["findings"]
+    why = seatplan("why", str(trip), "--rider", "Wren", "--position", position, "--restraint", restraint, "--json",
+                   "--full").out
+    tries = [f for m in json.loads(why)["modes"] for c in m["placements"] for f in c["findings"]
              if f["rule"] == "moved-when-tried"]
     assert tries
     assert not any(f["facts"]["confirmed"] for f in tries)
@@ -114,8 +115,9 @@ def test_what_held_and_is_allowed_is_confirmed_for_whom_it_is_allowed(trip: Path
     told = " ".join(said.out.split())
     assert "rear-facing harness is confirmed for Wren and comes before what nobody tried" in told
     assert "must not" not in told
-    why = seatplan("why", str(trip), "--rider", "Wren", "--position", "2C", "--restraint", "Nook", "--json").out
-    assert [f["facts"]["confirmed"] for m in json.loads(why)["modes"] for c in m["cells"] for f in c["findings"]
+    why = seatplan("why", str(trip), "--rider", "Wren", "--position", "2C", "--restraint", "Nook", "--json",
+                   "--full").out
+    assert [f["facts"]["confirmed"] for m in json.loads(why)["modes"] for c in m["placements"] for f in c["findings"]
             if f["rule"] == "moved-when-tried"] == [True]
 
 

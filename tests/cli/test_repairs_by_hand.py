@@ -63,5 +63,5 @@ def test_the_first_repair_opens_it(name: str, tmp_path: Path) -> None:
     assert again.code == 0, again.err
     answer = json.loads(again.out)
     assert answer["verdict"] == repair["arrangement"]["verdict"]
-    assert [p["position"] for p in answer["arrangements"][0]["placements"]] == [
-        p["position"] for p in repair["arrangement"]["placements"]]
+    assert [p["position"] for p in answer["arrangements"][0]["seats"]] == [
+        p["position"] for p in repair["arrangement"]["seats"]]

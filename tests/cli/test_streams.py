@@ -87,7 +87,8 @@ def test_json_still_says_what_could_not_be_told():
     done = shell(f"{PROGRAM} arrange two-seater-airbag-off --on 2027-03-01 --json 2> /dev/full")
     failure = json.loads(done.stdout)
     assert (done.returncode, failure["verdict"]) == (74, "error")
-    assert failure["errors"] == ["stderr: cannot be written to: no space left on device"]
+    assert [(error["path"], error["text"]) for error in failure["errors"]] == [
+        ("stderr", "cannot be written to: no space left on device")]
 
 
 @LINUX

@@ -269,4 +269,4 @@ def test_a_calendar_that_cannot_be_written_is_told_in_json_too(tmp_path: Path):
     said = seatplan(*COMMANDS["calendar"], "--json", "-o", str(tmp_path / "none" / "plan.ics"))
     failure = json.loads(said.out)
     assert (said.code, failure["verdict"]) == (74, "error")
-    assert said.err == f"error: {failure['errors'][0]}\n"
+    assert said.err == f"error: {failure['errors'][0]['path']}: {failure['errors'][0]['text']}\n"

@@ -6,7 +6,6 @@ import json
 import os
 from dataclasses import replace
 from datetime import timedelta
-from importlib.resources import files
 from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -15,6 +14,7 @@ import pytest
 from families import looked
 from jsonschema import Draft202012Validator
 
+from seatplan.cli.schema import answer_schema
 from seatplan.growth.outlook import Outlook
 from seatplan.views.caution import CAUTION
 from seatplan.views.outlook_chart import children, spans
@@ -22,7 +22,7 @@ from seatplan.views.outlook_json import outlook_json
 from seatplan.views.outlook_svg import outlook_svg
 from seatplan.views.outlook_text import outlook_text
 
-SCHEMA = json.loads(files("seatplan").joinpath("data/schemas/outlook.json").read_text(encoding="utf-8"))
+SCHEMA = answer_schema("outlook")
 SVG = "{http://www.w3.org/2000/svg}"
 TRIPS = (("third-child-on-the-way", 2), ("two-seater-airbag-off", 4), ("tall-driver", 3))
 EACH = pytest.mark.parametrize(("name", "n"), TRIPS)

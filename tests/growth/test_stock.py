@@ -14,7 +14,8 @@ from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import plan
 from seatplan.units import Quantity
-from seatplan.views.stock_text import stock_json, stock_text
+from seatplan.views.stock_json import stock_json
+from seatplan.views.stock_text import stock_text
 
 
 def one_child() -> Trip:

@@ -30,7 +30,7 @@ def _positions(data: Data) -> Iterator[Data]:
 
 
 def _forward(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:
-    data["front"][change["position"]]["forward_at_most"] = change["mm"]
+    data["front"][change["position"]]["forward_at_most"] = change["to_mm"]
 
 
 def _airbag(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:
@@ -68,7 +68,7 @@ def _narrow(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:
                 for holder in (mode, *mode["installations"]):
                     for part in holder.get("parts", ()):
                         if "width" in part:
-                            part["width"] = min(part["width"], change["mm"])
+                            part["width"] = min(part["width"], change["to_mm"])
 
 
 def _elsewhere(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None:

@@ -64,18 +64,19 @@ class Checker:
 
     def _tally(self) -> None:
         tally = self.plan["tally"]
-        self._say(tally["seatings"] == tally["valid"] + tally["placement"] + tally["contest"] + tally["squeeze"],
+        self._say(tally["arrangements"] == tally["valid"] + sum(tally[f"ruled_out_by_{by}"] for by in (
+            "placement", "contest", "squeeze")),
                   "the tally does not add up")
-        self._say(tally["contest"] == sum(tally["contests"].values()), "the contests do not add up")
-        self._say(tally["valid"] == sum(tally["sure"].values()), "the levels do not add up")
+        self._say(tally["ruled_out_by_contest"] == sum(tally["contests"].values()), "the contests do not add up")
+        self._say(tally["valid"] == sum(tally["valid_by_verdict"].values()), "the levels do not add up")
         self._say(self.plan["alike"] == alike(self.kinds), "told wrongly what is alike")
         every = all_seatings(self.trip, self.kinds)
-        self._say(tally["seatings"] == every, f"{tally['seatings']} seatings, but there are {every}")
+        self._say(tally["arrangements"] == every, f"{tally['arrangements']} seatings, but there are {every}")
 
     # ---- arrangements
 
     def _arrangement(self, arrangement: Json) -> None:
-        placements = arrangement["placements"]
+        placements = arrangement["seats"]
         rank = arrangement["rank"]
         self._say(sorted(p["rider"] for p in placements) == sorted(self.riders), f"{rank}: not everybody rides once")
         self._used_once(rank, placements)
@@ -117,7 +118,7 @@ class Checker:
         order = [p.position for p in self.trip.vehicle.positions()]
         held = [p["restraint"] for p in sorted(placements, key=lambda p: order.index(p["position"])) if p["restraint"]]
         self._say(in_order(self.kinds, held), f"{rank}: copies are given out as {held}")
-        once("bar", [(p["position"][0], bar) for p in placements for bar in p["bars"]])
+        once("bar", [(p["position"][0], bar) for p in placements for bar in p["lower_anchors"]])
         once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
 
     def _placement(self, told: Json) -> Placement:
@@ -130,10 +131,12 @@ class Checker:
         """Bars and tether belong to the position, and the way of installing to the mode."""
         position = self.trip.vehicle.position(placement["position"])
         own = position.borrow if placement["borrowed"] else position.lower_anchors
-        if placement["bars"]:
-            self._say(tuple(placement["bars"]) == own, f"{rank}: {placement['bars']} are not at {position.position}")
+        if placement["lower_anchors"]:
+            self._say(tuple(placement["lower_anchors"]) == own,
+                      f"{rank}: {placement['lower_anchors']} are not at {position.position}")
         if placement["by"].startswith("lower-anchors"):
-            self._say(len(placement["bars"]) == 2 or position.lower_anchors is None, f"{rank}: hangs on no bars")
+            self._say(len(placement["lower_anchors"]) == 2 or position.lower_anchors is None,
+                      f"{rank}: hangs on no bars")
         self._say(placement["tether"] in (None, position.tether), f"{rank}: a tether anchor of another position")
         self._say(bool(self._installations(placement)), f"{rank}: no such way of installing")
 
@@ -165,8 +168,9 @@ class Checker:
         for p in placements:
             options.append([
                 body_of(row, self.trip.vehicle.position(p["position"]), self.riders[p["rider"]], restraint, mode,
-                        installation, p["bars"], self.people(self.riders[p["rider"]]), self.play,
-                        None if p["recline"] is None else (p["recline"]["setting"], p["recline"]["packing"]))
+                        installation, p["lower_anchors"], self.people(self.riders[p["rider"]]), self.play,
+                        None if p["recline"] is None else (
+                            p["recline"]["setting_degrees"], p["recline"]["packing_degrees"]))
                 for restraint, mode, installation in self._installations(p)])
         driver = unlisted_driver(self.trip, row, self.people, self.play)
         if driver is not None:
@@ -178,15 +182,15 @@ class Checker:
         rank, shown, vehicle = arrangement["rank"], arrangement["ahead"], self.trip.vehicle
         if shown is None:
             return
-        stands = {one["mover"]: one["forward"] for one in shown["stands"]}
-        off = max(shown["tolerance"], 0) if arrangement["verdict"] != "fits" and (shown["spare"] or 0) < 0 else 0
+        stands = {one["mover"]: one["forward_mm"] for one in shown["stands"]}
+        off = max(shown["tolerance_mm"], 0) if arrangement["verdict"] != "fits" and (shown["spare_mm"] or 0) < 0 else 0
         slides = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
         travels: dict[str, int] = {}
         for position in vehicle.positions():
             if position.ahead and position.ahead.seat and position.ahead.travel:
                 travels[position.ahead.seat] = min(
                     position.ahead.travel, travels.get(position.ahead.seat, position.ahead.travel))
-        taken = {p["position"] for p in arrangement["placements"]} | {self.trip.drives}
+        taken = {p["position"] for p in arrangement["seats"]} | {self.trip.drives}
         for mover, forward in stands.items():
             most = slides.get(mover, travels.get(mover, 0))
             for seat in taken:
@@ -194,7 +198,7 @@ class Checker:
                     given = self.trip.front[seat].forward_at_most
                     most = most if given is None else min(most, given)
             self._say(0 < forward <= most + off, f"{rank}: {mover} stands {forward} forward of {most} at most")
-            stopped = [p["rider"] for p in arrangement["placements"]
+            stopped = [p["rider"] for p in arrangement["seats"]
                        if mover in (p["position"], f"row {p['position'][0]}") and any(
                            f["rule"] == "child-before-airbag" and f["outcome"] == "caution" for f in p["findings"])]
             self._say(not stopped, f"{rank}: {mover} stands {forward} forward with {stopped} before an airbag")
@@ -205,9 +209,10 @@ class Checker:
         steps = shown["tight"]
         for step, following in zip(steps, [*steps[1:], *steps[:1]], strict=True):
             self._say(step["end"] == following["start"], f"{rank}: the steps along the car do not close")
-            self._say(abs(sum(a["mm"] for a in step["sum"]) - step["need"]) < 1e-9, f"{rank}: {step} does not add up")
+            self._say(abs(sum(a["length_mm"] for a in step["sum"]) - step["need_mm"]) < 1e-9,
+                      f"{rank}: {step} does not add up")
         if stands or not off:
-            for p in arrangement["placements"]:
+            for p in arrangement["seats"]:
                 position = vehicle.position(p["position"])
                 need = self.room_ahead(p) if self.room_ahead else None
                 if need is not None and position.ahead is not None and position.ahead.seat is not None:
@@ -225,12 +230,12 @@ class Checker:
             return "told to fit, and only close"
         if verdict in ("fits", "close") and any(one.close and one.estimated for one in sums):
             return "told to be close, and only likely"
-        told = shown["spare"]
+        told = shown["spare_mm"]
         if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
             return f"spare is {spare}, told {told}"
         if shown["unmeasured"] != lacks_numbers(row, bodies):
             return "told wrongly whether a number is missing"
-        at = {LEFT_DOOR: 0.0, **{p["rider"]: p["across"] for p in placements}}
+        at = {LEFT_DOOR: 0.0, **{p["rider"]: p["across_mm"] for p in placements}}
         share = 0.0 if told is None else floor(told * 2) / 2
         for need in needs:
             if need.start not in at or need.end not in at:
@@ -243,22 +248,22 @@ class Checker:
         if shown["tight"]:
             wrong = self._cycle_problem(shown["tight"], needs)
             stretched = sum(self._stretches(step, needs) for step in shown["tight"])
-            total = -sum(step["need"] for step in shown["tight"])
+            total = -sum(step["need_mm"] for step in shown["tight"])
             if wrong or not stretched or abs(total / stretched - told) > 1e-6:
                 return wrong or "the tight steps do not give the spare"
             offs = [off_by(pick, self.worst_case)
                     for pick in product(*(self._matching(step, needs) for step in shown["tight"]))]
-            if not any(abs(off - shown["tolerance"]) < 0.051 for off in offs):
-                return f"the tight steps may be off by {offs}, told {shown['tolerance']}"
+            if not any(abs(off - shown["tolerance_mm"]) < 0.051 for off in offs):
+                return f"the tight steps may be off by {offs}, told {shown['tolerance_mm']}"
         elif told is not None:
             return "a spare without the steps that limit it"
         return None
 
     @staticmethod
     def _matching(step: Json, needs: Iterable[Need]) -> list[Need]:
-        numbers = sorted(addend["mm"] for addend in step["sum"])
+        numbers = sorted(addend["length_mm"] for addend in step["sum"])
         return [need for need in needs if (need.start, need.end, need.need) == (
-            step["start"], step["end"], round(2 * step["need"])) and sorted(need.addends) == numbers]
+            step["start"], step["end"], round(2 * step["need_mm"])) and sorted(need.addends) == numbers]
 
     def _stretches(self, step: Json, needs: Iterable[Need]) -> bool:
         """Whether the step is a separation; a play and a separation of the same numbers would both do."""
@@ -269,7 +274,7 @@ class Checker:
         for step, following in zip(steps, [*steps[1:], steps[0]], strict=True):
             if step["end"] != following["start"]:
                 return "the steps do not close"
-            if abs(sum(addend["mm"] for addend in step["sum"]) - step["need"]) > 1e-9:
+            if abs(sum(addend["length_mm"] for addend in step["sum"]) - step["need_mm"]) > 1e-9:
                 return f"{step} does not add up"
             if not self._matching(step, needs):
                 return f"{step} is in no record"
@@ -279,10 +284,11 @@ class Checker:
     # ---- certificates
 
     def _squeeze(self, shown: Json) -> None:
-        addends = [addend["mm"] for step in shown["steps"] for addend in step["sum"]]
+        addends = [addend["length_mm"] for step in shown["steps"] for addend in step["sum"]]
         need, have = sum(mm for mm in addends if mm > 0), -sum(mm for mm in addends if mm < 0)
-        self._say(abs(need - shown["need"]) < 1e-9 and abs(have - shown["have"]) < 1e-9, "a squeeze's sum is wrong")
-        short = shown["short"]
+        self._say(abs(need - shown["need_mm"]) < 1e-9 and abs(have - shown["have_mm"]) < 1e-9,
+                  "a squeeze's sum is wrong")
+        short = shown["short_mm"]
         self._say(short > 0 and abs(need - have - short) < 1e-9, "a squeeze is not short")
         problems: list[str | None] = []
         if shown["row"] is None:
@@ -316,7 +322,8 @@ class Checker:
         rules = [finding["rule"] for finding in shown["findings"]]
         self._say(bool(rules), "a contest without a finding")
         reasons: dict[str, Callable[[Json, Json], bool]] = {
-            "bar-wanted-twice": lambda a, b: bool(set(a["bars"]) & set(b["bars"])) and self._same_row(a, b),
+            "bar-wanted-twice": lambda a, b: bool(
+                set(a["lower_anchors"]) & set(b["lower_anchors"])) and self._same_row(a, b),
             "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
             "belts-cross": self._belts_cross,
             "buckles-too-near": self._buckles_too_near,
@@ -363,7 +370,7 @@ class Checker:
         reached: set[str] = set()
         pairs: set[frozenset[str]] = set()
         for rider in shown["riders"]:
-            open_cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and not cell["blocked"]]
+            open_cells = [cell for cell in self.plan["placements"] if cell["rider"] == rider and not cell["ruled_out"]]
             for cell in open_cells:
                 used = self._used(cell, thing)
                 self._say(bool(used), f"{rider} needs no {thing}")
@@ -371,7 +378,7 @@ class Checker:
                 pairs.add(frozenset(used))
         self._say(reached == set(shown["have"]), f"they reach {sorted(reached)}, told {shown['have']}")
         n = len(shown["riders"])
-        if thing == "lower-anchor-bars":
+        if thing == "lower-anchors":
             self._say(not any(len(set().union(*some)) == 2 * n for some in combinations(sorted(pairs, key=sorted), n)),
                       "no shortage: there are enough pairs of bars")
         else:
@@ -382,8 +389,8 @@ class Checker:
             position.position for position in self.trip.vehicle.positions()]
         for rider, name in product(shown["riders"], everything):
             of_kind = self.kinds[name] if kind == "restraint" else name
-            cells = [cell for cell in self.plan["cells"] if cell["rider"] == rider and cell[kind] == of_kind]
-            if not all(cell["blocked"] for cell in cells):
+            cells = [cell for cell in self.plan["placements"] if cell["rider"] == rider and cell[kind] == of_kind]
+            if not all(cell["ruled_out"] for cell in cells):
                 continue
             for cell in cells:
                 blocks = {f["rule"] for f in cell["findings"] if f["outcome"] == "block"} or {"not-measured"}
@@ -395,6 +402,6 @@ class Checker:
         row = cell["position"][0]
         if thing == "tether-anchor":
             return set() if cell["tether"] is None else {f"{cell['tether']} of row {row}"}
-        if thing == "lower-anchor-bars":
-            return {f"{bar} of row {row}" for bar in cell["bars"]}
+        if thing == "lower-anchors":
+            return {f"{bar} of row {row}" for bar in cell["lower_anchors"]}
         return set() if cell[thing] is None else {cell[thing]}

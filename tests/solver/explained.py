@@ -48,7 +48,7 @@ def told_as(placement: Placement) -> tuple[object, ...]:
 
 def _key(told: Json) -> tuple[object, ...]:
     return (told["rider"], told["position"], told["restraint"], told["mode"], told["by"], told["base"],
-            told["support_leg"], told["connectors"], tuple(told["bars"]), told["borrowed"], told["tether"])
+            told["support_leg"], told["connectors"], tuple(told["lower_anchors"]), told["borrowed"], told["tether"])
 
 
 def is_of(reason: Json, finding: Finding, placements: Sequence[Placement], kinds: Mapping[str, str]) -> bool:
@@ -205,7 +205,7 @@ class Explained:
         trip = changed(self.trip, changes, self.shelf)
         judged = Judged(trip, self.profile, self.told["strict"])
         arrangement = repair["arrangement"]
-        shown = arrangement["placements"]
+        shown = arrangement["seats"]
         if not ({told["rider"] for told in shown} <= set(judged.ways) and {told["restraint"] for told in shown} <= {
                 None, *(restraint.restraint for restraint in trip.restraints)}):
             self._say(False, f"{kinds}: somebody or something that the changed trip lacks")
@@ -224,12 +224,12 @@ class Explained:
             fewer = [*changes[:i], *changes[i + 1:]]
             self._say(self.verdict(fewer) == "rejected", f"{kinds}: {changes[i]['kind']} can be spared")
             if changes[i]["kind"] == "get-narrower":
-                wider = [*changes[:i], {**changes[i], "mm": changes[i]["mm"] + 1}, *changes[i + 1:]]
-                self._say(self.verdict(wider) == "rejected", f"{kinds}: {changes[i]['mm'] + 1} mm would do")
+                wider = [*changes[:i], {**changes[i], "to_mm": changes[i]["to_mm"] + 1}, *changes[i + 1:]]
+                self._say(self.verdict(wider) == "rejected", f"{kinds}: {changes[i]['to_mm'] + 1} mm would do")
             if changes[i]["kind"] == "sit-further-forward":
-                less = [*changes[:i], {**changes[i], "mm": changes[i]["mm"] - 1}, *changes[i + 1:]]
+                less = [*changes[:i], {**changes[i], "to_mm": changes[i]["to_mm"] - 1}, *changes[i + 1:]]
                 self._say(ORDER.index(self.verdict(less)) > ORDER.index(arrangement["verdict"]),
-                          f"{kinds}: {changes[i]['mm'] - 1} mm forward would do as well")
+                          f"{kinds}: {changes[i]['to_mm'] - 1} mm forward would do as well")
 
     def verdict(self, changes: list[Json]) -> str:
         """The verdict of the trip with some changes, solved in full."""
@@ -245,7 +245,7 @@ class Explained:
 def _shown_problems(trip: Trip, profile: Profile, judged: Judged, arrangement: Json) -> list[str]:
     """What the checker of plans finds wrong with an arrangement shown."""
     shown = {_key(told): next((p for p in judged.ways[told["rider"]] if told_as(p) == _key(told)), None)
-             for told in arrangement["placements"]}
+             for told in arrangement["seats"]}
 
     def room_ahead(told: Json) -> int | None:
         placement = shown[_key(told)]

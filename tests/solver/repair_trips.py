@@ -108,7 +108,7 @@ def only_one(repairs: list[Repair], kind: str) -> Change:
 
 def verdict_with(trip: Trip, change: Change, mm: int) -> str:
     """The verdict with another number in the change, made by code of the test's own."""
-    return verdict(changed(trip, [{**as_json(change), "mm": mm}], {}))
+    return verdict(changed(trip, [{**as_json(change), "to_mm": mm}], {}))
 
 
 # ---- sit further forward

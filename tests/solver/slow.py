@@ -255,7 +255,7 @@ class SlowSolver:
                         ways = [self._option(replace(placement, recline=lean)) for installation in mode.installations
                                 for placement in ways_of(rider, row, position, restraint, mode, installation)]
                         yield (position.position, restraint.restraint, mode.mode), ways
-                yield (position.position, None, "adult-belt"), [self._option(Placement(rider, position, row))]
+                yield (position.position, None, "seat-belt"), [self._option(Placement(rider, position, row))]
 
     def _option(self, placement: Placement) -> Option:
         findings = self.runner.placement(placement)

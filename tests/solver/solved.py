@@ -15,7 +15,8 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement, World
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.views.plan_json import placement_json, plan_json
+from seatplan.views.arrangement_json import placement_json
+from seatplan.views.plan_json import plan_json
 
 DAY = date(2026, 11, 25)
 

@@ -54,21 +54,21 @@ def _certificate(told: dict[str, Any], kind: str, what: str | None = None) -> di
 
 def _shared_row(told: dict[str, Any]) -> bool:
     return bool(told["arrangements"]) and any(
-        row["tight"] and row["spare"] < 100 for row in told["arrangements"][0]["rows"])
+        row["tight"] and row["spare_mm"] < 100 for row in told["arrangements"][0]["rows"])
 
 
 def _move(told: dict[str, Any]) -> None:
-    for placement in told["arrangements"][0]["placements"]:
-        placement["across"] += 400
+    for placement in told["arrangements"][0]["seats"]:
+        placement["across_mm"] += 400
 
 
 def _more_spare(told: dict[str, Any]) -> None:
     for row in told["arrangements"][0]["rows"]:
-        row["spare"] = (row["spare"] or 0) + 1
+        row["spare_mm"] = (row["spare_mm"] or 0) + 1
 
 
 def _leave_out(told: dict[str, Any]) -> None:
-    told["arrangements"][0]["placements"].pop()
+    told["arrangements"][0]["seats"].pop()
 
 
 def _open_cycle(told: dict[str, Any]) -> None:
@@ -92,12 +92,12 @@ def test_checker_sees_a_wrong_arrangement(tamper: Callable[[dict[str, Any]], Non
 def test_checker_sees_a_wrong_squeeze() -> None:
     trip, told = _find(lambda told: bool(_certificate(told, "squeeze")))
     assert _complaints(trip, told) == []
-    for tamper in ("addend", "step", "short", "need"):
+    for tamper in ("addend", "step", "short_mm", "need_mm"):
         wrong = deepcopy(told)
         squeeze = _certificate(wrong, "squeeze")
         if tamper == "addend":
-            squeeze["steps"][0]["sum"][0]["mm"] += 1
-            squeeze["steps"][0]["need"] += 1
+            squeeze["steps"][0]["sum"][0]["length_mm"] += 1
+            squeeze["steps"][0]["need_mm"] += 1
         elif tamper == "step":
             squeeze["steps"].pop()
         else:
@@ -111,8 +111,8 @@ def test_checker_sees_a_wrong_contest() -> None:
         assert _complaints(trip, told) == []
         wrong = deepcopy(told)
         contest = _certificate(wrong, "contest", what)
-        contest["placements"][0] = {**contest["placements"][0], "position": "9L", "restraint": "none", "bars": [],
-                                    "tether": None}
+        contest["placements"][0] = {**contest["placements"][0], "position": "9L", "restraint": "none",
+                                    "lower_anchors": [], "tether": None}
         if what == "together":
             contest["findings"] = []
         assert _complaints(trip, wrong), what

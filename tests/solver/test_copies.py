@@ -159,7 +159,7 @@ def test_why_of_either_copy(asked: str) -> None:
     trip = load_trip(TWINS)
     told = [why_json(why(trip, load_profile("us"), DAY, "Ivo", restraint=name)) for name in (asked, "Slim one")]
     assert {mode["restraint"] for mode in told[0]["modes"]} == {asked}
-    assert {cell["restraint"] for mode in told[0]["modes"] for cell in mode["cells"]} == {asked}
+    assert {cell["restraint"] for mode in told[0]["modes"] for cell in mode["placements"]} == {asked}
     assert [mode["verdict"] for mode in told[0]["modes"]] == [mode["verdict"] for mode in told[1]["modes"]]
     every = why(trip, load_profile("us"), DAY, "Ivo").modes
     assert {mode.copies for mode in every} >= {("Slim one", "Slim two"), ("Perch",), ()}

@@ -113,7 +113,7 @@ def test_bundled_trips(name: str, vehicle: str | None, strict: bool, counts: Cou
     nearest = told["explanation"]["conflict"]["nearest"]
     assert (nearest is not None) == (name == "three-too-wide")
     if nearest is not None:
-        nearest["steps"][0]["sum"][0]["mm"] -= 300
+        nearest["steps"][0]["sum"][0]["length_mm"] -= 300
         told["explanation"]["repairs"].clear()
         assert Explained(trip, load_profile(trip.rules), told, shelf).problems()
 

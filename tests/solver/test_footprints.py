@@ -39,7 +39,7 @@ Needs = Callable[[Placement], Footprint]
 def drawn(rng: Random, trip: Trip, share: float) -> tuple[Needs, Callable[[Restraint], str | None]]:
     """What placements need, by seat and mode, and where restraints live: mostly in the same row, sometimes not."""
     seats = [position.position for position in trip.vehicle.positions()]
-    modes = ["adult-belt", *(mode.mode for restraint in trip.restraints for mode in restraint.modes)]
+    modes = ["seat-belt", *(mode.mode for restraint in trip.restraints for mode in restraint.modes)]
     needed: dict[tuple[str, str], Footprint] = {}
     for seat, mode in product(seats, sorted(set(modes))):
         if rng.random() < share:

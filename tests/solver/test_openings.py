@@ -29,7 +29,7 @@ _MOST_OFFERS = 9
 def as_json(change: Change) -> Json:
     """What the plan's JSON says of a change."""
     return {"kind": change.kind, "riders": list(change.riders), "restraint": change.restraint, "use": change.word,
-            "position": change.position, "thing": change.thing, "mm": change.mm}
+            "position": change.position, "thing": change.thing, "to_mm": change.mm}
 
 
 def _solve(trip: Trip, strict: bool) -> Solve:

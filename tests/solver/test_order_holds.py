@@ -37,7 +37,7 @@ BUNDLED = ("two-children-one-tether", "twins-small-hatch", "half-measured-car", 
            "boosters-by-the-handbook", "tall-driver", "borrowed-bars")
 _CLOSED = {"forbids": ["child-restraint"]}
 #: the modes from the most protective one down, by hand and not from the solver's numbers
-_BETTER_FIRST = ("rear-facing-harness", "forward-facing-harness", "booster", "adult-belt")
+_BETTER_FIRST = ("rear-facing-harness", "forward-facing-harness", "booster", "seat-belt")
 
 
 def first(trip: Trip) -> Arrangement | None:

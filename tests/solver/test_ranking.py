@@ -132,7 +132,7 @@ def cell_of(choices: Choices, rider: str, position: str, mode: str, by: str = "l
             restraint: str = "all") -> Cell:
     cells = [cell for cell in choices.cells() if (
         cell.placement.rider.rider, cell.placement.position.position, cell.placement.mode_name) == (
-            rider, position, mode) and (mode == "adult-belt" or (
+            rider, position, mode) and (mode == "seat-belt" or (
                 cell.placement.by == by and cell.placement.restraint.restraint == restraint))]
     assert len(cells) == 1
     return cells[0]
@@ -173,7 +173,7 @@ BARE = "forward-facing harness without a tether below five"
     ("Wren", "2L", "rear-facing-harness", "rear-facing harness"),
     ("Wren", "2L", "forward-facing-harness", BARE), ("Wren", "2R", "forward-facing-harness", "forward-facing harness"),
     ("Wren", "2L", "harness-vest", "vest or shield"), ("Wren", "2L", "high-back-booster", "booster"),
-    ("Wren", "2L", "backless-booster", "booster"), ("Wren", "2L", "adult-belt", "vehicle belt"),
+    ("Wren", "2L", "backless-booster", "booster"), ("Wren", "2L", "seat-belt", "vehicle belt"),
     ("Wren", "2L", "lying-flat-bed", "bed for a child who need not lie")])
 def test_how_a_child_rides(rider: str, position: str, mode: str, stage: str) -> None:
     """The youngest of two ages has turn 0."""
@@ -184,7 +184,7 @@ def test_stages_come_in_order_of_protection() -> None:
     """And no number of children at one stage is as bad as one at the next."""
     ways = [told(trip(), "Wren", position, mode)["protection"] for position, mode in [
         ("2R", "rear-facing-harness"), ("2R", "forward-facing-harness"), ("2L", "forward-facing-harness"),
-        ("2R", "harness-vest"), ("2R", "high-back-booster"), ("2R", "adult-belt"), ("2R", "lying-flat-bed")]]
+        ("2R", "harness-vest"), ("2R", "high-back-booster"), ("2R", "seat-belt"), ("2R", "lying-flat-bed")]]
     assert ways == sorted(ways)
     assert all(15 * better < worse for better, worse in pairwise(ways))
 
@@ -247,21 +247,21 @@ def test_more_ages_than_are_told_apart_count_as_the_oldest() -> None:
 
 
 def test_an_adult_is_not_asked_for_a_restraint() -> None:
-    counted = told(trip(), "Ada", "1R", "adult-belt")
+    counted = told(trip(), "Ada", "1R", "seat-belt")
     assert {counted[name] for name, step in ORDER if step in (2, 3, 4, 5, 6)} == {0}
 
 
 @pytest.mark.parametrize(("age", "position", "mode", "counts"), [
-    ("4y", "1R", "high-back-booster", "front_young"), ("59 months", "1R", "adult-belt", "front_young"),
+    ("4y", "1R", "high-back-booster", "front_young"), ("59 months", "1R", "seat-belt", "front_young"),
     ("60 months", "1R", "high-back-booster", "front_under_nine"),
     ("60 months", "1R", "forward-facing-harness", "front_young"),
     ("8y", "1R", "rear-facing-harness", "front_young"), ("8y", "1R", "harness-vest", "front_young"),
-    ("8y", "1R", "adult-belt", "front_under_nine"), ("107 months", "1R", "adult-belt", "front_under_nine"),
-    ("9y", "1R", "adult-belt", "front_older"), ("9y", "1R", "forward-facing-harness", "front_young"),
-    ("155 months", "1R", "adult-belt", "front_older"), ("13y", "1R", "adult-belt", None),
-    (None, "1R", "adult-belt", "front_young"), (None, "2R", "adult-belt", None),
+    ("8y", "1R", "seat-belt", "front_under_nine"), ("107 months", "1R", "seat-belt", "front_under_nine"),
+    ("9y", "1R", "seat-belt", "front_older"), ("9y", "1R", "forward-facing-harness", "front_young"),
+    ("155 months", "1R", "seat-belt", "front_older"), ("13y", "1R", "seat-belt", None),
+    (None, "1R", "seat-belt", "front_young"), (None, "2R", "seat-belt", None),
     ("4y", "2R", "rear-facing-harness", None), ("8y", "2L", "high-back-booster", None),
-    ("10y", "2C", "adult-belt", None)])
+    ("10y", "2C", "seat-belt", None)])
 def test_a_child_in_front_counts_once(age: str | None, position: str, mode: str, counts: str | None) -> None:
     counted = told(trip(riders=ages(age, "14y")), "Wren", position, mode)
     steps = ("front_young", "front_under_nine", "front_older")
@@ -293,17 +293,17 @@ FITS_HERE = {"passed": True, "position": "1R"}
 
 
 @pytest.mark.parametrize(("better", "worse"), [
-    ((in_front(1400, "9y", FITS_HERE), "adult-belt"), (in_front(1480, "12y"), "adult-belt")),
-    ((in_front(1400, "9y", FITS_HERE), "adult-belt"), (in_front(1480, "12y"), "high-back-booster")),
-    ((in_front(1400, "9y"), "high-back-booster"), (in_front(1480, "12y"), "adult-belt")),
+    ((in_front(1400, "9y", FITS_HERE), "seat-belt"), (in_front(1480, "12y"), "seat-belt")),
+    ((in_front(1400, "9y", FITS_HERE), "seat-belt"), (in_front(1480, "12y"), "high-back-booster")),
+    ((in_front(1400, "9y"), "high-back-booster"), (in_front(1480, "12y"), "seat-belt")),
     ((in_front(1400, "9y"), "backless-booster"),
-     (in_front(1480, "12y", {"passed": True, "position": "2L"}), "adult-belt")),
-    ((in_front(1400, "9y"), "backless-booster"), (in_front(1480, "12y", FITS_HERE | {"passed": False}), "adult-belt")),
-    ((in_front(1410, "9y"), "adult-belt"), (in_front(1400, "12y"), "adult-belt")),
+     (in_front(1480, "12y", {"passed": True, "position": "2L"}), "seat-belt")),
+    ((in_front(1400, "9y"), "backless-booster"), (in_front(1480, "12y", FITS_HERE | {"passed": False}), "seat-belt")),
+    ((in_front(1410, "9y"), "seat-belt"), (in_front(1400, "12y"), "seat-belt")),
     ((in_front(1410, "9y"), "high-back-booster"), (in_front(1400, "12y"), "high-back-booster")),
-    ((in_front(1410, "9y"), "adult-belt"), (in_front(None, "12y"), "adult-belt")),
-    ((in_front(1400, "10y"), "adult-belt"), (in_front(1400, "9y"), "adult-belt")),
-    ((in_front(None, "10y"), "adult-belt"), (in_front(None, "9y"), "adult-belt"))])
+    ((in_front(1410, "9y"), "seat-belt"), (in_front(None, "12y"), "seat-belt")),
+    ((in_front(1400, "10y"), "seat-belt"), (in_front(1400, "9y"), "seat-belt")),
+    ((in_front(None, "10y"), "seat-belt"), (in_front(None, "9y"), "seat-belt"))])
 @pytest.mark.parametrize("turned", [False, True])
 def test_who_must_sit_in_front(better: tuple[dict[str, Any], str], worse: tuple[dict[str, Any], str],
                                turned: bool) -> None:
@@ -315,14 +315,14 @@ def test_who_must_sit_in_front(better: tuple[dict[str, Any], str], worse: tuple[
 
 def test_children_that_are_alike_are_alike_in_front() -> None:
     family = trip(riders=[{"rider": name, "height": 1400, "age": "10y"} for name in ("Wren", "Oslo")])
-    assert told(family, "Wren", "1R", "adult-belt") == told(family, "Oslo", "1R", "adult-belt")
+    assert told(family, "Wren", "1R", "seat-belt") == told(family, "Oslo", "1R", "seat-belt")
 
 
 def test_of_several_in_front_the_smallest_counts_first() -> None:
     """Of the twins and two others, the tallest with the smallest are worse than the two between."""
     family = trip(riders=[{"rider": name, "height": height, "age": "10y"} for name, height in (
         ("Wren", 1400), ("Oslo", 1420), ("Pim", 1420), ("Tam", 1440))])
-    wren, oslo, pim, tam = (told(family, name, "1R", "adult-belt")["front_who"]
+    wren, oslo, pim, tam = (told(family, name, "1R", "seat-belt")["front_who"]
                             for name in ("Wren", "Oslo", "Pim", "Tam"))
     assert oslo == pim
     assert tam + oslo < oslo + pim < tam + wren < oslo + wren
@@ -331,7 +331,7 @@ def test_of_several_in_front_the_smallest_counts_first() -> None:
 @pytest.mark.parametrize(("age", "position", "counts"), [
     ("12y", "1R", True), ("155 months", "1R", True), ("4y", "1R", True), ("13y", "1R", False), ("12y", "2R", False)])
 def test_who_sits_in_front_matters_below_thirteen(age: str, position: str, counts: bool) -> None:
-    assert (told(trip(riders=ages(age, "4y")), "Wren", position, "adult-belt")["front_who"] > 0) == counts
+    assert (told(trip(riders=ages(age, "4y")), "Wren", position, "seat-belt")["front_who"] > 0) == counts
 
 
 def test_cautions_by_weight() -> None:
@@ -375,7 +375,7 @@ def test_what_held_when_it_was_tried_counts_before_what_nobody_tried() -> None:
     assert told(held, "Wren", "2L", "rear-facing-harness")["tried"] == 0
     assert told(held, "Wren", "2R", "rear-facing-harness")["tried"] == 1
     assert told(trip(tried=[entry | {"moved": 40}]), "Wren", "2L", "rear-facing-harness")["tried"] == 1
-    assert told(trip(), "Ada", "1R", "adult-belt")["tried"] == 1
+    assert told(trip(), "Ada", "1R", "seat-belt")["tried"] == 1
 
 
 def test_the_belt_counts_after_the_lower_anchors() -> None:
@@ -401,7 +401,7 @@ def test_wishes_of_others_count_for_them() -> None:
 
 
 def test_adults_alone_have_no_youngest() -> None:
-    assert told(trip(riders=[{"rider": "Ada", "adult": True}]), "Ada", "2L", "adult-belt")["centre"] == 0
+    assert told(trip(riders=[{"rider": "Ada", "adult": True}]), "Ada", "2L", "seat-belt")["centre"] == 0
 
 
 @pytest.mark.parametrize(("now", "moves"), [
@@ -414,7 +414,7 @@ def test_changes_from_today(now: dict[str, Any], moves: int) -> None:
 
 
 def test_on_the_adult_belt_as_today() -> None:
-    assert told(trip(current={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "adult-belt")["moves"] == 0
+    assert told(trip(current={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "seat-belt")["moves"] == 0
 
 
 def ages(*given: Any) -> list[dict[str, Any]]:

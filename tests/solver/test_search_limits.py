@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
-from importlib.resources import files
-
 import pytest
 from jsonschema import validate
 
+from seatplan.cli.schema import answer_schema
 from seatplan.files.load import load_trip, shelf
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
@@ -22,7 +20,7 @@ from seatplan.views.plan_json import plan_json
 from seatplan.views.plan_text import plan_text
 
 REFUSED, FITS = "three-too-wide", "three-across-school-run"
-SCHEMA = json.loads(files("seatplan").joinpath("data/schemas/plan.json").read_text(encoding="utf-8"))
+SCHEMA = answer_schema("plan")
 
 
 def solved(name: str, top: int | None = 3) -> Plan:

@@ -38,8 +38,9 @@ from seatplan.rules.options import Options
 from seatplan.solver.judge import Judge, picks_of
 from seatplan.solver.plan import planned
 from seatplan.solver.results import Plan
+from seatplan.views.finding_json import finding_json
 from seatplan.views.manner import speaking
-from seatplan.views.plan_json import finding_json, plan_json
+from seatplan.views.plan_json import plan_json
 from seatplan.views.plan_text import plan_text
 
 #: so few answers that hardly one is still there when it is asked for again

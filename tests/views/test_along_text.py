@@ -129,14 +129,14 @@ def test_packing_is_told():
 
 def test_json_of_what_lies_along_the_car():
     answer = plan_json(solved(150))["arrangements"][0]
-    assert answer["ahead"]["stands"] == [{"mover": "1L", "forward": NEEDED_FORWARD_MM}]
-    assert (answer["ahead"]["spare"], answer["ahead"]["unknown"]) == (27, None)
-    assert sum(step["need"] for step in answer["ahead"]["tight"]) == -27
-    mina = next(seat for seat in answer["placements"] if seat["rider"] == "Mina")
-    assert mina["recline"] == {"setting": 32, "packing": 0, "angle": 32}
-    assert plan_json(solved(150))["arrangements"][0]["placements"][0]["recline"] is None
+    assert answer["ahead"]["stands"] == [{"mover": "1L", "forward_mm": NEEDED_FORWARD_MM}]
+    assert (answer["ahead"]["spare_mm"], answer["ahead"]["unknown"]) == (27, None)
+    assert sum(step["need_mm"] for step in answer["ahead"]["tight"]) == -27
+    mina = next(seat for seat in answer["seats"] if seat["rider"] == "Mina")
+    assert mina["recline"] == {"setting_degrees": 32, "packing_degrees": 0, "angle_degrees": 32}
+    assert plan_json(solved(150))["arrangements"][0]["seats"][0]["recline"] is None
     squeeze = next(c for c in plan_json(solved(50))["certificates"] if c["kind"] == "squeeze")
-    assert (squeeze["direction"], squeeze["row"], squeeze["short"]) == ("along", None, NEEDED_FORWARD_MM - 50)
+    assert (squeeze["direction"], squeeze["row"], squeeze["short_mm"]) == ("along", None, NEEDED_FORWARD_MM - 50)
 
 
 def test_nothing_along_the_car_where_nobody_asks():
@@ -151,7 +151,7 @@ def test_why_shows_setting_lengths_and_limit():
     assert re.search(r"room ahead: 580 mm free at \d+ mm above the cushion with the seat ahead rearmost, 678 mm taken "
                      r"by Bastion head-end: with a gap of 25 mm, 1L must come 123 mm forward \(the driver allows 150\)",
                      text)
-    assert {"mover": "1L", "forward": 150, "what": "the driver allows"} in why_json(answer)["limits"]
+    assert {"mover": "1L", "forward_mm": 150, "what": "the driver allows"} in why_json(answer)["limits"]
 
 
 def test_why_after_a_stopped_search_says_so():

@@ -14,8 +14,8 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.solver.plan import plan
 from seatplan.solver.results import Plan
+from seatplan.views.arrangement_json import arrangement_json
 from seatplan.views.notes_text import cautions_said
-from seatplan.views.plan_json import arrangement_json
 from seatplan.views.plan_text import plan_text
 
 DAY = date(2026, 11, 28)
@@ -56,7 +56,7 @@ def test_findings_of_json_have_their_weight_and_order(name: str) -> None:
     place: dict[Any, int] = {"grave": 0, "slight": 1, None: 2}
     for arrangement in solved(name).arrangements:
         told = arrangement_json(arrangement)
-        for findings in (told["findings"], *(seat["findings"] for seat in told["placements"])):
+        for findings in (told["findings"], *(seat["findings"] for seat in told["seats"])):
             weights = [finding["weight"] for finding in findings]
             assert weights == sorted(weights, key=place.__getitem__)
             assert all((finding["weight"] is not None) == (finding["outcome"] == "caution") for finding in findings)
@@ -64,5 +64,5 @@ def test_findings_of_json_have_their_weight_and_order(name: str) -> None:
 
 def test_both_weights_are_seen() -> None:
     seen = {finding["weight"] for name in TRIPS for arrangement in solved(name).arrangements
-            for seat in arrangement_json(arrangement)["placements"] for finding in seat["findings"]}
+            for seat in arrangement_json(arrangement)["seats"] for finding in seat["findings"]}
     assert seen == {"grave", "slight", None}

@@ -201,7 +201,7 @@ def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Cho
     """The choices that seatings are made of. Of copies of one kind any may be the one that is named."""
     def meant(rider: Rider, way: Way) -> bool:
         names = (None,) if way.kind is None else kinds.names(way.kind)
-        mode = "adult-belt" if way.mode is None else way.mode.mode
+        mode = "seat-belt" if way.mode is None else way.mode.mode
         return any((rider.rider, way.position.position, name, mode) in wanted for name in names)
 
     return open_choices(trip, runner, kinds, meant)
