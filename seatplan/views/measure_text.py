@@ -7,9 +7,9 @@ from seatplan.solver.measure import Measure, Measurement, Settled
 from .caution import CAUTION
 from .doubted_text import doubted_part
 from .manner import day, number, page
-from .say import t, tr
-from .text import columns, count, folded, quantity, wrapped
-from .words import word
+from .say import shown, t, tr
+from .text import columns, count, folded, wrapped
+from .words import held_at, word
 
 _MANY = 20
 #: values named that settle a field
@@ -45,8 +45,7 @@ def measure_text(measure: Measure) -> str:
 
 
 def _settled(by: Settled) -> str:
-    value, unit = by
-    return word(value) if isinstance(value, str) else quantity(value, unit, fine=True)
+    return str(shown(held_at(by.value, by.unit, by.keeps)))
 
 
 def _one(rank: int, m: Measurement) -> str:
