@@ -251,7 +251,7 @@ def squeeze_json(shown: SqueezeShown) -> dict[str, Any]:
 
 
 def _step(step: Step) -> dict[str, Any]:
-    return {"start": step.start, "end": step.end, "need": step.need / 2,
+    return {"start": step.start or "left", "end": step.end or "left", "need": step.need / 2,
             "sum": [{"what": addend.label, "mm": addend.mm} for addend in step.addends]}
 
 
