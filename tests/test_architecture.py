@@ -34,6 +34,21 @@ def imported_by(*args: str) -> set[str]:
     return set(done.stdout.splitlines()[-1].split()[1:])
 
 
+#: modules of views that may read text, and what of
+READS = {
+    "template_text.py": "comments of the files to fill in, which are ours and no message",
+    "markup.py": "what a name or a note may hold and no file of XML can",
+}
+
+
+def test_no_view_parses_a_text_that_we_made():
+    """A message has typed fields: its text is not searched for what it says."""
+    found = {file.relative_to(PACKAGE / "views").as_posix() for file in SOURCES
+             if file.is_relative_to(PACKAGE / "views")
+             and re.search(r"^\s*(import re|from re import)\b", file.read_text(encoding="utf-8"), re.MULTILINE)}
+    assert found == set(READS)
+
+
 @pytest.mark.parametrize("args", [
     ("--version",), ("--help",), ("rules",), ("arrange", "--help")], ids=" ".join)
 def test_quick_commands_import_nothing_heavy(args: tuple[str, ...]):

@@ -18,7 +18,7 @@ ADULT_FROM_MONTHS = 13 * 12
 #: the smallest child for whom a belt alone fitted, 37 kg (Klinich et al. 1994), rounded down
 ADULT_FROM_MM, ADULT_FROM_KG = 1400, 35
 #: names that the planner uses itself
-_TAKEN_NAMES = ("left", "the driver")
+_TAKEN_NAMES = ("the driver",)
 
 
 def _name_is_not_taken(rider: Rider, trip: Trip) -> Found:

@@ -37,7 +37,7 @@ _BODIES = 1000
 #: so much more than a root may be rounded, half-mm: what is as near as that is looked at sum by sum
 ROUNDING = 1e-6
 #: x = 0, the left door trim
-ORIGIN = "left"
+ORIGIN = ""
 
 
 @dataclass(frozen=True, slots=True)

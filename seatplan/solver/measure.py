@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from seatplan.doubt import believed
 from seatplan.model import Trip
 from seatplan.model.trip import FrontLimit
+from seatplan.rules.finding import Keeps
 from seatplan.rules.profile import Profile
 from seatplan.units import Number
 
@@ -19,8 +20,13 @@ from .plan import plan, planned
 from .results import Plan
 from .solve import BUDGET
 
-#: the value at which a rule changes its mind, and its unit; a word of the files has none
-Settled = tuple[Number | str, str]
+
+class Settled(NamedTuple):
+    """A value at which a rule changes its answer, its unit, and whether it is a most or a least."""
+
+    value: Number | str
+    unit: str
+    keeps: Keeps
 #: what a field belongs to, and its name: a rider, a position or a restraint
 Owner = tuple[str, str]
 
@@ -109,7 +115,7 @@ def _asked(now: Plan) -> dict[str, list[tuple[Owner, Settled | None]]]:
             if finding.outcome != "unmeasured":
                 continue
             settles = finding.result.settles_at
-            told = None if settles is None else (settles, finding.result.unit)
+            told = None if settles is None else Settled(settles, finding.result.unit, finding.result.keeps)
             for read in rule_by_id(finding.rule).reads:
                 whose = [*(("rider", name) for name in finding.riders),
                          *(("position", name) for name in finding.positions),

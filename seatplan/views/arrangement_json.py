@@ -104,5 +104,5 @@ def squeeze_json(shown: SqueezeShown) -> dict[str, Any]:
 
 def step_json(step: Step) -> dict[str, Any]:
     """One separation, and the lengths that it is the sum of."""
-    return {"start": step.start, "end": step.end, "need_mm": step.need / 2,
+    return {"start": step.start or "left", "end": step.end or "left", "need_mm": step.need / 2,
             "sum": [{"what": addend.label, "length_mm": addend.mm} for addend in step.addends]}

@@ -31,7 +31,7 @@ def _measurement(measure: Measure, one: Measurement) -> dict[str, Any]:
     return {
         "field": ".".join(map(str, unknown.path)), "of": of, "name": name,
         "what": unknown.name, "how": unknown.how,
-        "settles": [{"at": plain(value), "unit": unit} for value, unit in one.settles],
+        "settles": [{"at": plain(by.value), "unit": by.unit} for by in one.settles],
         "decides": one.decides, "asked_by": one.asked_by,
         "ends": None if one.ends is None else [
             {"value": _value(value), "fits": end.sure, "unmeasured": end.open}

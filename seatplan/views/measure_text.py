@@ -8,10 +8,10 @@ from .caution import caution
 from .content import Blank, Block, Group, Heading, Paragraph, group, spans
 from .doubted_text import doubted
 from .manner import day, number
-from .say import t, tr
+from .say import shown, t, tr
 from .terminal import parts_of
-from .text import count, quantity
-from .words import word
+from .text import count
+from .words import held_at, word
 
 _MANY = 20
 #: values named that settle a field
@@ -47,8 +47,7 @@ def measure_content(measure: Measure) -> list[Block | None]:
 
 
 def _settled(by: Settled) -> str:
-    value, unit = by
-    return word(value) if isinstance(value, str) else quantity(value, unit, fine=True)
+    return str(shown(held_at(by.value, by.unit, by.keeps)))
 
 
 def _one(rank: int, m: Measurement) -> Group:

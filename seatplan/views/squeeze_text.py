@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from seatplan.geometry.across import ORIGIN
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.geometry.lengthwise import FRONT
 from seatplan.solver.results import SqueezeShown
@@ -54,5 +55,5 @@ def sides_of(squeeze: Squeeze) -> tuple[list[Addend], list[Addend]]:
 def _from_the_left(squeeze: Squeeze) -> list[Step]:
     """The steps of the cycle, beginning at the left door or at the front where it goes through there."""
     steps = list(squeeze.steps)
-    start = next((i for i, step in enumerate(steps) if step.start in ("left", FRONT)), 0)
+    start = next((i for i, step in enumerate(steps) if step.start in (ORIGIN, FRONT)), 0)
     return steps[start:] + steps[:start]

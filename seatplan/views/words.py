@@ -248,7 +248,12 @@ def held(result: Result) -> tuple[Any, Any]:
 def limit_of(result: Result) -> Any:
     """The limit alone, or what would settle it: to a hundredth of an inch or pound."""
     value = result.limit if result.limit is not None else result.settles_at
-    return _amount(value, result.unit, _WAYS[sense(result)][1], fine=True)
+    return held_at(value, result.unit, sense(result))
+
+
+def held_at(value: Any, unit: str, keeps: Keeps) -> Any:
+    """A limit by itself: to a hundredth of an inch or pound, a most rounded down and a least up."""
+    return _amount(value, unit, _WAYS[keeps][1], fine=True)
 
 
 def _number(value: Any) -> bool:

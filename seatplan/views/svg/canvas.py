@@ -6,7 +6,6 @@ Bodies are drawn part by part: bases dashed, shells in full lines, people dotted
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
@@ -222,7 +221,7 @@ class Canvas:
         """A line that is too long for a body goes on two."""
         folded = []
         for i, line in enumerate(lines):
-            words, first = re.split(r"(?<=[- ])", line), ""
+            words, first = _pieces(line), ""
             while words and (not first or self._goes(first + words[0], wide, bold=i == 0)):
                 first += words.pop(0)
             folded += [part.strip() for part in (first, "".join(words)) if part]
@@ -288,3 +287,13 @@ def _cut(pen: Pen, said: str, wide: float, size: float, bold: bool) -> str:
     while len(said) > 1 and pen.width(said + "…", size, bold=bold) > wide:
         said = said[:-1]
     return said.rstrip() + "…"
+
+
+def _pieces(line: str) -> list[str]:
+    """A line in pieces that end with a blank or a hyphen, where it may be broken."""
+    pieces = [""]
+    for letter in line:
+        pieces[-1] += letter
+        if letter in "- ":
+            pieces.append("")
+    return pieces
