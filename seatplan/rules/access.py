@@ -81,6 +81,11 @@ def _asks_climbers(seated: Seated, world: World) -> bool:
     weight="slight",
     why_weight="a tailgate or climbing over, which are not counted, mostly leave a way; common "
     "practice, no source",
+    says={
+        "caution": "{child} at {seat} has no way out: {behind} {keep}{others}",
+        "block": "{child} at {seat} has no way out: {behind} {keep}{others}",
+        "pass": "everybody behind has a way out",
+    },
 )
 def way_out_blocked(seated: Seated, world: World) -> Result | None:
     """Somebody sits in a row whose only way out leads past a seat that an installed restraint keeps from folding.
@@ -89,7 +94,6 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
     Why: in a crash or a fire everybody behind must get out, and children must be reached.
     Limits: a tailgate that opens from inside, and climbing over, are not counted.
     Blocks: nothing; a caution for a rider at 3R whose way leads past 2R with a rear-facing shell on it.
-    Instead: leave the seat that folds free, or give it to a rider without a restraint.
     """
     found = _shut_in(seated)
     if found:
@@ -107,6 +111,10 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
     reads=("position.exit", "rider.climbs"),
     remedy="another row for this rider, or leave the seat that folds free",
     when=_asks_climbers,
+    says={
+        "block": "{child} cannot climb and has no way out at {seat}: {behind} {keep}{others}",
+        "pass": "everybody who cannot climb has a way out",
+    },
 )
 def cannot_climb_out(seated: Seated, world: World) -> Result | None:
     """A rider who cannot climb sits behind a seat that an installed restraint keeps from folding.
@@ -116,7 +124,6 @@ def cannot_climb_out(seated: Seated, world: World) -> Result | None:
     Limits: only riders of whom it was written down; a way out that was not written down is asked for from the
         third row on.
     Blocks: a grandmother at 3L whose way leads past 2L with a booster on connectors.
-    Instead: another row for this rider, or leave the seat that folds free.
     """
     found = [item for item in _shut_in(seated) if item[0].rider.climbs is False]
     if found:

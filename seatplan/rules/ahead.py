@@ -35,6 +35,13 @@ def _leans(placement: Placement, world: World) -> bool:
     weight="grave",
     why_weight="too upright, a baby's head falls forward and closes the airway; common practice, no "
     "source",
+    says={
+        "block": "no setting leans as it should at {position}: the nearest comes to {measured} from upright, {limit} "
+                 "is asked for: {shortfall} too {too} in this car",
+        "caution": "setting {setting}{packed} leans {measured} from upright at {position}; {limit} is asked "
+                   "for{near}{newborn}",
+        "pass": "setting {setting}{packed} leans {measured} from upright at {position}; {limit} is asked for{near}",
+    },
 )
 def recline_out_of_range(placement: Placement, world: World) -> Result:
     """On this cushion, none of the restraint's settings comes into the range that the instructions give.
@@ -48,7 +55,6 @@ def recline_out_of_range(placement: Placement, world: World) -> Result:
         no range for newborns, that is a caution. A mode that faces forward may have no range; that its instructions
         name none is written down, too.
     Blocks: a setting of 38 degrees on a cushion of 19 where 36 to 48 are asked for: 34, that is 2 too upright.
-    Instead: packing where the instructions allow it, another position, or another restraint.
     """
     from seatplan.geometry.recline import (
         PHONE_OFF_DEG,
@@ -232,6 +238,13 @@ def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
     weight="slight",
     why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
     "rides; common practice, no source",
+    says={
+        "block": "{part} needs {reach}{clear} at {height} above the cushion and {free} are free at {position}: the "
+                 "seat ahead would have to come forward {measured} and can come {limit}: {shortfall} short",
+        "caution": "{part} needs {reach}{clear} at {height} above the cushion and {free} are free at {position}: "
+                   "{shortfall} short with the seat ahead foremost, less than the lengths may be off",
+        "pass": "{part} at {position} {room}",
+    },
 )
 def no_room_ahead(placement: Placement, world: World) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
@@ -244,7 +257,6 @@ def no_room_ahead(placement: Placement, world: World) -> Result | None:
         and legs behind seats that move one by one it is left out. Short by less than tape or estimate can be off is
         a caution, and close.
     Blocks: a shell that reaches 760 mm where 700 are free and the seat ahead comes forward by 40.
-    Instead: the other side of the car, a more upright setting where it is allowed, or a shorter restraint.
     """
     ahead, here = placement.position.ahead, placement.position.position
     if ahead is None:
@@ -338,6 +350,11 @@ def _comes_forward(ahead: Ahead, world: World) -> int | None:
     and p.position.ahead.contact is not None,
     weight="slight",
     why_weight="a gap to the seat ahead settles it before the ride; common practice, no source",
+    says={
+        "caution": "it may touch the seat ahead of {position}, and the vehicle handbook warns of that: leave a gap",
+        "block": "it may touch the seat ahead of {position}, and the vehicle handbook warns of that",
+        "pass": "the vehicle handbook allows it to touch the seat ahead of {position}",
+    },
 )
 def sensors_ahead(placement: Placement, world: World) -> Result:
     """The restraint may or must touch the seat ahead, and the vehicle handbook warns of contact.
@@ -346,7 +363,6 @@ def sensors_ahead(placement: Placement, world: World) -> Result:
     Why: sensors in that seat can misread who sits there, and with it when the airbag opens.
     Limits: only where the handbook was read.
     Blocks: nothing; a caution for a braced shell behind a seat with sensors.
-    Instead: leave a gap to the seat ahead.
     """
     contact = placement.position.ahead.contact if placement.position.ahead else None
     return cautions("contact", said("a gap")) if contact == "caution" else passes(contact, "allowed")

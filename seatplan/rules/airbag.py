@@ -63,6 +63,11 @@ def _airbag(p: Placement, w: World) -> Result:
     weight="grave",
     why_weight="if the airbag is on after all, it strikes the shell at the child's head; 49 CFR 571.208 "
     "S4.5.1(b), from memory",
+    says={
+        "block": "the front airbag at {position} is {measured}; it would strike the back of the shell",
+        "caution": "the front airbag at {position} must be off: look at its lamp on every trip",
+        "pass": "the front airbag at {position}: {measured}",
+    },
 )
 def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
@@ -72,7 +77,6 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     Limits: rows further back have no front airbags unless the file says so.
     Blocks: any rear-facing mode at 1R with an active airbag, or a switchable one that is not switched off; one that
         is switched off by hand is a caution, since its lamp has to be looked at on every trip.
-    Instead: the back row.
     """
     return _airbag(p, w)
 
@@ -89,6 +93,11 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
     weight="grave",
     why_weight="if the airbag is on after all, it strikes the bed at the child's head; common practice, "
     "no source",
+    says={
+        "block": "the front airbag at {position} is {measured}; it would strike the bed",
+        "caution": "the front airbag at {position} must be off: look at its lamp on every trip",
+        "pass": "the front airbag at {position}: {measured}",
+    },
 )
 def bed_before_airbag(p: Placement, w: World) -> Result:
     """A bed lies before a front airbag that can go off.
@@ -97,7 +106,6 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     Why: the airbag throws the bed, and it reaches the child's head.
     Limits: rows further back have no front airbags unless the file says so.
     Blocks: a bed at 1R with an active airbag.
-    Instead: the back row.
     """
     return _airbag(p, w)
 
@@ -117,6 +125,12 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
     weight="grave",
     why_weight="an airbag can kill children of 12 and under, so its own warning says; 49 CFR 571.208 "
     "S4.5.1(b), from memory",
+    says={
+        "caution": "the front airbag at {position} is {measured}: have that seat as far back as it goes, and do what "
+                   "the handbook says of children there",
+        "block": "the front airbag at {position} is {measured}; a child belongs in another row",
+        "pass": "the front airbag at {position}: {measured}",
+    },
 )
 def child_before_airbag(p: Placement, w: World) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
@@ -126,7 +140,6 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
     Limits: how close the child comes is not measured; a rider of unknown age counts as a child. Along the car that
         seat stays rearmost: what would need it further forward does not fit behind it.
     Blocks: nothing; a caution for a child of 4 in a booster at 1R with an active airbag.
-    Instead: the back row; else the seat as far back as it goes, and what the handbook says of children there.
     """
     age = w.age_months(p.rider)
     if age is not None and age >= w.limit("front_seat_min_age"):
@@ -149,6 +162,12 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
     when=lambda p, w: p.restraint is not None or not p.rider.adult,
     weight="slight",
     why_weight="a child who sits upright in a restraint is out of its way; common practice, no source",
+    says={
+        "caution": "{measured}: do what the vehicle handbook says of children there, and the child does not lean on "
+                   "the door",
+        "block": "{measured}; a child belongs on another seat",
+        "pass": "the side airbag at {position}: {measured}",
+    },
 )
 def side_airbag_in_seat(p: Placement, w: World) -> Result:
     """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
@@ -157,7 +176,6 @@ def side_airbag_in_seat(p: Placement, w: World) -> Result:
     Why: it comes out between child and door, where a sleeping child leans.
     Limits: a curtain from the roof is made for all who sit there; what the handbook says of the seat is its own.
     Blocks: nothing; a caution for a booster before a side airbag in the seat.
-    Instead: what the vehicle handbook says of children there; the child sits upright; else another seat.
     """
     side = p.position.airbag.side if p.position.airbag else None
     if side is None:

@@ -37,8 +37,12 @@ def _belt_there(p: Placement) -> bool:
     depends=("mode", "installation", "position"),
     fact=("position",),
     reads=("position.belt.kind",),
-    remedy="a seat with a belt",
+    remedy="a seat with a belt; lower anchors for a harness restraint",
     when=lambda p, w: uses_belt(p),
+    says={
+        "block": "{position} has no belt",
+        "pass": "{position} has a {measured} belt",
+    },
 )
 def no_belt(p: Placement, w: World) -> Result:
     """The position has no belt, and this way of riding needs one.
@@ -47,7 +51,6 @@ def no_belt(p: Placement, w: World) -> Result:
     Why: nothing would hold the rider.
     Limits: a belt that is worn or broken is not known.
     Blocks: a booster at a position whose belt is `none`.
-    Instead: a seat with a belt; lower anchors for a harness restraint.
     """
     belt = p.position.belt
     if belt is None:
@@ -71,6 +74,10 @@ def no_belt(p: Placement, w: World) -> Result:
         _belt_there(p)
         and (p.booster or p.by == "lap-shoulder-belt" or (p.mode is None and not p.rider.adult))
     ),
+    says={
+        "block": "{position} has a {measured} belt only; a shoulder belt is needed",
+        "pass": "{position} has a shoulder belt",
+    },
 )
 def no_shoulder_belt(p: Placement, w: World) -> Result:
     """The belt goes over the lap only, and a shoulder part is needed.
@@ -79,7 +86,6 @@ def no_shoulder_belt(p: Placement, w: World) -> Result:
     Why: with the lap part alone the upper body folds over the belt.
     Limits: an adult may use a lap belt.
     Blocks: a booster at a centre seat with a lap belt.
-    Instead: a seat with a lap-shoulder belt.
     """
     kind = p.position.belt.kind if p.position.belt else "none"
     return passes(kind, "lap-shoulder") if kind == "lap-shoulder" else fails(kind, "lap-shoulder")
@@ -96,6 +102,11 @@ def no_shoulder_belt(p: Placement, w: World) -> Result:
     weight="slight",
     why_weight="the restraint's maker allows it, so a look into the vehicle handbook is all that is "
     "left; common practice, no source",
+    says={
+        "block": "the belt at {position} inflates; the instructions of {restraint} on that: {limit}",
+        "caution": "the belt at {position} inflates; {restraint} allows that, the vehicle handbook must too",
+        "pass": "the belt at {position} is a {measured} one",
+    },
 )
 def belt_inflatable(p: Placement, w: World) -> Result:
     """An inflatable belt holds a restraint whose maker does not allow it.
@@ -104,7 +115,6 @@ def belt_inflatable(p: Placement, w: World) -> Result:
     Why: an inflating belt can push the restraint or its child in a way nobody tested.
     Limits: the vehicle handbook has to allow it too; that is said as a caution.
     Blocks: an inflatable belt with instructions that forbid it or do not name it.
-    Instead: a seat with a plain belt; lower anchors.
     """
     belt = p.position.belt
     allowed = p.installation.inflatable_belt if p.installation else None
@@ -131,6 +141,12 @@ def belt_inflatable(p: Placement, w: World) -> Result:
     when=lambda p, w: p.held_by_belt and _belt_there(p),
     weight="slight",
     why_weight="UN R44 and R129 test restraints with belts that lock in a crash only",
+    says={
+        "block": "nothing locks the belt round {restraint} at {position}: {measured}, no lock-off",
+        "caution": "nothing locks the belt round {restraint} at {position} ({measured}, no lock-off); mind how tight "
+                   "it stays",
+        "pass": "the belt at {position} is locked by the {measured}",
+    },
 )
 def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     """The belt that holds the restraint stays loose until a crash.
@@ -141,7 +157,6 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
         rules ask
         for no belt that locks, so under un it is a caution for a restraint approved to UN R44 or R129.
     Blocks: emergency-locking retractor, sliding latchplate, no lock-off.
-    Instead: a seat whose belt locks; a restraint with a lock-off; lower anchors.
     """
     belt, lock_off = p.position.belt, p.installation.lock_off if p.installation else None
     retractor = belt.retractor if belt else None
@@ -186,6 +201,11 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
     reads=("position.belt.buckle.stalk", "installation.belt_path"),
     remedy="a seat with a shorter buckle stalk, or lower anchors",
     when=lambda p, w: p.held_by_belt and _belt_there(p),
+    says={
+        "block": "the buckle at {position} stands {measured} up and the belt path begins at {limit}: {shortfall} too "
+                 "long",
+        "pass": "the buckle at {position} stands {measured} up, before the belt path at {limit}",
+    },
 )
 def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     """The buckle would lie in the belt path of the restraint.
@@ -195,7 +215,6 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     Why: a buckle that rests on the edge of the shell can open or bend, and the belt does not stay tight.
     Limits: measured in a straight line; a soft stalk can be a little kinder than this.
     Blocks: a stalk of 280 mm where the belt enters the restraint 260 mm from the bight.
-    Instead: another seat; lower anchors.
     """
     belt = p.position.belt
     stalk = belt.buckle.stalk if belt and belt.buckle else None
@@ -230,6 +249,10 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
     limits=("belt_spare_on_spool",),
     remedy="a seat with a longer belt, or lower anchors",
     when=lambda p, w: _belt_there(p) and p.mode is not None and not p.booster and uses_belt(p),
+    says={
+        "block": "the belt at {position} gives {measured} and {limit} are needed: {shortfall} too short",
+        "pass": "the belt at {position} gives {measured} and {limit} are needed",
+    },
 )
 def belt_too_short(p: Placement, w: World) -> Result:
     """There is not enough webbing for the way through the restraint.
@@ -240,7 +263,6 @@ def belt_too_short(p: Placement, w: World) -> Result:
     Limits: boosters are left out: there the child's size decides. A try that held answers for a length that nobody
         measured, where nothing must stay on the spool.
     Blocks: a belt of 2,400 mm for a path that uses 2,450 mm.
-    Instead: another seat; lower anchors.
     """
     length = p.position.belt.length if p.position.belt else None
     needed = p.installation.belt_needed if p.installation else None

@@ -40,11 +40,17 @@ def _pan(p: Placement) -> int | None:
     source="common guidance: knees bend at the edge of the seat; from memory",
     depends=("rider", "mode"),
     reads=("rider.height", "mode.parts"),
-    remedy="a booster with a shorter seat",
+    remedy="a booster with a shorter seat; look whether the knees bend with the back against the seat",
     when=lambda p, w: _pan(p) is not None and _thigh(p) is not None,
     weight="grave",
     why_weight="a child who slides forward to bend the knees has the lap belt on the belly, where it "
     "cuts into organs; common practice, no source",
+    says={
+        "caution": "the thigh is {measured}{estimate} and the booster's seat {limit} long: knees do not bend at its "
+                   "edge",
+        "block": "knees must bend at the edge: the thigh is {measured}{estimate} and the booster's seat {limit} long",
+        "pass": "the thigh is {measured}{estimate} and the booster's seat {limit} long",
+    },
 )
 def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     """The child's knees do not bend at the front edge of the booster.
@@ -55,7 +61,6 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     Limits: the middle of the estimate counts; other children of that stature have up to 25 mm more or less.
         A booster with a back and no part `pan` is not checked.
     Blocks: nothing by itself; a seat of 360 mm gives a caution for a child of 1,300 mm.
-    Instead: a booster with a shorter seat; look whether the knees bend with the back against the seat.
     """
     pan = _pan(p)
     assert pan is not None
@@ -69,12 +74,19 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
     source="common guidance: the vehicle's seatback or head restraint reaches the tops of the ears; from memory",
     depends=("rider", "mode", "position"),
     reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
-    remedy="a booster with a back, or a seat with a taller back or head restraint",
+    remedy="a booster with a back; a seat with a taller back; the head restraint pulled up and measured",
     when=lambda p, w: p.mode_name in ("backless-booster", "harness-vest", "seat-belt")
     and (not p.rider.adult or _known_bare(p)),
     weight="grave",
     why_weight="with nothing behind the head the neck bends back over the seat when the car is hit from "
     "behind; common practice, no source",
+    says={
+        "caution": "the ears come up to {limit} above the cushion and the vehicle's seatback or head restraint to "
+                   "{measured}: it should reach the ears",
+        "block": "the vehicle's seatback or head restraint must reach the ears: they come up to {limit}, it to "
+                 "{measured}",
+        "pass": "the ears come up to {limit} and the vehicle's seatback or head restraint to {measured}",
+    },
 )
 def head_above_vehicle_back(p: Placement, w: World) -> Result:
     """Where nothing but the vehicle's seat is behind the head, the ears are above its back and head restraint.
@@ -86,7 +98,6 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
         head restraint is fitted. Of an adult nothing is asked for: only a seat that is known to have no head restraint
         is held against what is known of the adult.
     Blocks: nothing by itself; ears at 690 mm and a seatback of 620 give a caution.
-    Instead: a booster with a back; a seat with a taller back; the head restraint pulled up and measured.
     """
     from seatplan.geometry.anthropometry import ear_height
 
@@ -133,7 +144,7 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
     depends=("rider", "mode", "position"),
     reads=("rider.height", "rider.belt_fit", "row.cushion.length"),
     limits=("knee_room",),
-    remedy="a booster, or a belt-fit test at that seat",
+    remedy="a booster; or sit the child back, look at the knees and record the belt-fit test",
     when=lambda p, w: (
         p.mode is None
         and not p.rider.adult
@@ -144,6 +155,11 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
     weight="grave",
     why_weight="a child who slides forward to bend the knees has the lap belt on the belly, where it "
     "cuts into organs; common practice, no source",
+    says={
+        "caution": "the thigh is {measured}{estimate} and the cushion takes {limit}: knees do not bend at its edge",
+        "block": "knees must bend at the edge: the thigh is {measured}{estimate} and the cushion takes {limit}",
+        "pass": "the thigh is {measured}{estimate} and the cushion takes {limit}",
+    },
 )
 def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     """On the adult belt, the child's knees do not bend at the edge of the cushion.
@@ -153,7 +169,6 @@ def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     Why: a child who slides forward to bend the knees lies under the lap belt.
     Limits: the middle of the estimate counts; other children of that stature have up to 28 mm more or less.
     Blocks: nothing by itself; a cushion of 480 mm gives a caution for a child of 1,500 mm.
-    Instead: a booster; or sit the child back, look at the knees and record the belt-fit test.
     """
     cushion = p.row.cushion.length
     assert cushion is not None
@@ -178,6 +193,11 @@ def knees_do_not_bend(p: Placement, w: World) -> Result | None:
     weight="grave",
     why_weight="a belt that does not lie on the shoulder lets the head swing far forward; common "
     "practice, no source",
+    says={
+        "caution": "the shoulder belt at {position} starts {shortfall} ahead of the shoulder{estimate}",
+        "block": "the shoulder belt must not start ahead of the shoulder: {shortfall} at {position}{estimate}",
+        "pass": "the shoulder belt at {position} does not start ahead of the shoulder{estimate}",
+    },
 )
 def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
     """The shoulder belt of a child on a booster leaves the car ahead of the shoulder.
@@ -188,7 +208,6 @@ def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
     Limits: the place of the shoulder is estimated from seatback, booster and shoulder height; the
         booster's own back, which moves the child forward, is left out.
     Blocks: nothing by itself; an exit 40 mm ahead of the shoulder gives a caution.
-    Instead: another seat.
     """
     exit_along, shoulder = _exit(p), _shoulder(p)
     assert exit_along is not None

@@ -46,6 +46,10 @@ def _limits(placement: Placement, name: str) -> Range:
     reads=("rider.mass", "limits.mass"),
     remedy="the next mode, or a restraint with a higher limit",
     when=_has("mass", upper=True),
+    says={
+        "block": "weighs {measured}; this mode takes up to {limit}{as_written}: {shortfall} over",
+        "pass": "weighs {measured}; this mode takes up to {limit}{as_written}",
+    },
 )
 def child_too_heavy(placement: Placement, world: World) -> Result:
     """The child is heavier than the restraint's instructions allow in this mode.
@@ -55,7 +59,6 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     Why: harness and shell were tested up to that mass.
     Limits: the mass is that of the day it was taken; weigh again before a long trip.
     Blocks: a child of 16.0 kg in a mode that ends at 15.9 kg.
-    Instead: the next mode, or a restraint with a higher limit.
     """
     _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
@@ -71,6 +74,10 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
     reads=("rider.mass", "limits.mass"),
     remedy="stay in the mode before",
     when=_has("mass", upper=False),
+    says={
+        "block": "weighs {measured}; this mode takes {limit} and up{as_written}: {shortfall} under",
+        "pass": "weighs {measured}; this mode takes {limit} and up{as_written}",
+    },
 )
 def child_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than the restraint's instructions allow in this mode.
@@ -80,7 +87,6 @@ def child_too_light(placement: Placement, world: World) -> Result:
     Why: a small child is held and padded differently; facing forward too early strains the neck.
     Limits: the mass is that of the day it was taken.
     Blocks: a child of 9.0 kg in a forward-facing mode that begins at 10.0 kg.
-    Instead: stay in the mode before.
     """
     low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
@@ -96,6 +102,10 @@ def child_too_light(placement: Placement, world: World) -> Result:
     reads=("rider.height", "limits.height"),
     remedy="the next mode, or a taller restraint",
     when=_has("height", upper=True),
+    says={
+        "block": "is {measured} tall; this mode takes up to {limit}: {shortfall} over",
+        "pass": "is {measured} tall; this mode takes up to {limit}",
+    },
 )
 def child_too_tall(placement: Placement, world: World) -> Result:
     """The child is taller than the restraint's instructions allow in this mode.
@@ -104,7 +114,6 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     Why: above it, head or shoulders stand beyond the shell or the straps.
     Limits: stature alone; straps and head have rules of their own.
     Blocks: a child of 820 mm in a mode that ends at 813 mm.
-    Instead: the next mode, or a taller restraint.
     """
     _, high = _limits(placement, "height")
     if placement.rider.height is None:
@@ -120,6 +129,10 @@ def child_too_tall(placement: Placement, world: World) -> Result:
     reads=("rider.height", "limits.height"),
     remedy="stay in the mode before",
     when=_has("height", upper=False),
+    says={
+        "block": "is {measured} tall; this mode takes {limit} and up: {shortfall} under",
+        "pass": "is {measured} tall; this mode takes {limit} and up",
+    },
 )
 def child_too_short(placement: Placement, world: World) -> Result:
     """The child is shorter than the restraint's instructions allow in this mode.
@@ -128,7 +141,6 @@ def child_too_short(placement: Placement, world: World) -> Result:
     Why: straps, belt path and head support are placed for taller children.
     Limits: stature alone.
     Blocks: a child of 990 mm in a booster that begins at 1,000 mm.
-    Instead: stay in the mode before.
     """
     low, _ = _limits(placement, "height")
     if placement.rider.height is None:
@@ -145,6 +157,10 @@ def child_too_short(placement: Placement, world: World) -> Result:
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="stay in the mode before",
     when=_has("age", upper=False),
+    says={
+        "block": "is {measured} old; this mode takes {limit} and up",
+        "pass": "is {measured} old; this mode takes {limit} and up",
+    },
 )
 def child_too_young(placement: Placement, world: World) -> Result:
     """The child is younger than the restraint's instructions allow in this mode.
@@ -153,7 +169,6 @@ def child_too_young(placement: Placement, world: World) -> Result:
     Why: bones and neck grow with age, not only with size.
     Limits: only where the instructions name an age.
     Blocks: a child of 23 months in a mode that begins at 24 months.
-    Instead: stay in the mode before.
     """
     low, _ = _limits(placement, "age")
     age = world.age_months(placement.rider)
@@ -171,6 +186,10 @@ def child_too_young(placement: Placement, world: World) -> Result:
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="the next mode",
     when=_has("age", upper=True),
+    says={
+        "block": "is {measured} old; this mode takes up to {limit}",
+        "pass": "is {measured} old; this mode takes up to {limit}",
+    },
 )
 def child_too_old(placement: Placement, world: World) -> Result:
     """The child is older than the restraint's instructions allow in this mode.
@@ -179,7 +198,6 @@ def child_too_old(placement: Placement, world: World) -> Result:
     Why: the mode is made for children who cannot yet sit, or not yet walk.
     Limits: only where the instructions name an age.
     Blocks: a child of 7 months in a bed that ends at 6 months.
-    Instead: the next mode.
     """
     _, high = _limits(placement, "age")
     age = world.age_months(placement.rider)
@@ -196,6 +214,8 @@ def child_too_old(placement: Placement, world: World) -> Result:
     reads=("limits", "restraint.approval.standard"),
     remedy="read the label and write the limits down",
     when=lambda p, w: p.mode is not None and bool(_limits_missing(p, w)),
+    says={
+    },
 )
 def child_limits_unknown(placement: Placement, world: World) -> Result:
     """The file leaves out a limit that the restraint's label has.
@@ -206,7 +226,6 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     Why: without it nothing tells whether the child belongs in it.
     Limits: a label that names none can be written down as a range from 0 to its largest child.
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
-    Instead: read the label and write the limits down.
     """
     return lacks(
         said("{limits_missing} limits", limits_missing=joined(said(" and "), _limits_missing(placement, world))), _LABEL

@@ -27,6 +27,10 @@ _SLOT = said("measure from the seat surface up the back of the shell")
     reads=("rider.shoulder_height", "mode.shoulder_slots"),
     remedy="a newborn insert where the instructions have one, or a restraint with lower slots",
     when=lambda p, w: p.rear_facing,
+    says={
+        "block": "the lowest strap slot is at {limit} and the shoulder at {measured}{estimate}: {shortfall} too high",
+        "pass": "the lowest strap slot is at {limit}, at or below the shoulder at {measured}{estimate}",
+    },
 )
 def straps_above_shoulder(placement: Placement, world: World) -> Result:
     """Rear-facing, even the lowest strap slot is above the child's shoulder.
@@ -36,7 +40,6 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     Why: in a crash the child slides up the shell until the straps catch it.
     Limits: an estimated shoulder settles it only if the whole band does.
     Blocks: a lowest slot at 250 mm for a shoulder at 240 mm.
-    Instead: a newborn insert where the instructions have one, or a restraint with lower slots.
     """
     from seatplan.geometry.anthropometry import shoulder_height
 
@@ -75,6 +78,10 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
     reads=("rider.shoulder_height", "mode.shoulder_slots"),
     remedy="a restraint with higher slots, or the next mode",
     when=lambda p, w: p.mode is not None and p.mode.mode == "forward-facing-harness",
+    says={
+        "block": "the highest strap slot is at {limit} and the shoulder at {measured}{estimate}: {shortfall} too low",
+        "pass": "the highest strap slot is at {limit}, at or above the shoulder at {measured}{estimate}",
+    },
 )
 def straps_below_shoulder(placement: Placement, world: World) -> Result:
     """Forward-facing, even the highest strap slot is below the child's shoulder.
@@ -84,7 +91,6 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     Why: straps from below press the spine together when they hold the child back.
     Limits: an estimated shoulder settles it only if the whole band does.
     Blocks: a highest slot at 400 mm for a shoulder at 410 mm.
-    Instead: a restraint with higher slots, or the next mode.
     """
     from seatplan.geometry.anthropometry import shoulder_height
 
@@ -123,6 +129,10 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
     reads=("rider.shoulder_height", "mode.shoulder_slots"),
     remedy="a taller booster, or one without a back where its limits allow it",
     when=lambda p, w: p.mode is not None and p.mode.mode == "high-back-booster",
+    says={
+        "block": "the highest belt guide is at {limit} and the shoulder at {measured}{estimate}: {shortfall} too low",
+        "pass": "the highest belt guide is at {limit}, at or above the shoulder at {measured}{estimate}",
+    },
 )
 def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
     """Even in its highest setting the belt guide of a booster with a back is below the child's shoulder.
@@ -131,7 +141,6 @@ def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
     Why: a guide below the shoulder pulls the belt down off it, and the upper body is not held.
     Limits: an estimated shoulder settles it only if the whole band does.
     Blocks: a highest guide at 460 mm for a shoulder at 470 mm.
-    Instead: a taller booster, or one without a back where its limits allow it.
     """
     from seatplan.geometry.anthropometry import shoulder_height
 
@@ -162,6 +171,12 @@ def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
     reads=("rider.sitting_height", "mode.shell_height", "limits.head_below_top"),
     remedy="a taller shell, or the next mode where limits allow it",
     when=lambda p, w: p.rear_facing,
+    says={
+        "block": "the head reaches {head}{estimate} in a shell of {top}, which must stand {limit} above it: "
+                 "{shortfall} too little",
+        "pass": "the head reaches {head}{estimate}, and the shell of {top} stands {measured} above it; it needs "
+                "{limit}",
+    },
 )
 def head_near_shell_top(placement: Placement, world: World) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
@@ -170,7 +185,6 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     Why: the shell protects the head only where it stands above it.
     Limits: an estimated sitting height settles it only if the whole band does.
     Blocks: a head 20 mm below the top where 25 mm are asked for.
-    Instead: a taller shell, or the next mode where limits allow it.
     """
     from seatplan.geometry.anthropometry import sitting_height
 
@@ -220,6 +234,10 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
     reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
     remedy="a taller restraint, or the next mode",
     when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"),
+    says={
+        "block": "the ears are at {measured}{estimate} and the shell ends at {limit}: {shortfall} too high",
+        "pass": "the ears are at {measured}{estimate} and the shell ends at {limit}",
+    },
 )
 def ears_above_shell_top(placement: Placement, world: World) -> Result:
     """Facing forward, the tops of the ears are above the top of the shell or head support.
@@ -228,7 +246,6 @@ def ears_above_shell_top(placement: Placement, world: World) -> Result:
     Why: above it nothing holds the head back when the car is hit from behind.
     Limits: an estimated ear height settles it only if the whole band does.
     Blocks: ears at 610 mm in a shell of 600 mm.
-    Instead: a taller restraint, or the next mode.
     """
     from seatplan.geometry.anthropometry import ear_height
 

@@ -31,8 +31,10 @@ def _doubts(p: Placement, w: World) -> Any:
     depends=("rider", "restraint", "mode", "installation", "position", "bars", "tether"),
     world=("doubted",),
     reads=("sure",),
-    remedy="take it again; where it is so, write it under `sure` as well",
+    remedy="take it again. Where it is so all the same, write it once more under `sure` beside it",
     when=_is_doubted,
+    says={
+    },
 )
 def number_doubted(p: Placement, w: World) -> Result:
     """A number of the rider, the restraint or the seat is unlikely.
@@ -42,7 +44,6 @@ def number_doubted(p: Placement, w: World) -> Result:
     Why: a slip of the hand, of a unit or of a label must never make something fit.
     Limits: a number that is usual may be wrong as well; one that is unlikely may be true.
     Blocks: nothing; the number counts as unknown, and what hangs on it is not measured.
-    Instead: take it again. Where it is so all the same, write it once more under `sure` beside it.
     """
     first: Doubt = next(_doubts(p, w))
     return lacks(first.what, said("{how}; if it is so, write `sure` beside it", how=first.how), unit=first.unit,

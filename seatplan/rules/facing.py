@@ -44,8 +44,12 @@ def _so_old(placement: Placement, world: World, least: float) -> Result:
     world=("age",),
     fact=("rider",),
     reads=("rider.born", "rider.age"),
-    remedy="rear-facing",
+    remedy="rear-facing, to the limits of the restraint",
     when=_faces_forward,
+    says={
+        "block": "is {measured} old; nobody faces forward before {limit}",
+        "pass": "is {measured} old; nobody faces forward before {limit}",
+    },
 )
 def forward_facing_too_young(placement: Placement, world: World) -> Result:
     """A baby under one year faces forward.
@@ -54,7 +58,6 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     Why: the neck of a baby does not hold the head in a frontal crash.
     Limits: the least that anybody accepts; staying rear-facing longer ranks higher.
     Blocks: a child of 11 months in a forward-facing harness.
-    Instead: rear-facing, to the limits of the restraint.
     """
     return _so_old(placement, world, world.limit("forward_min_age"))
 
@@ -70,11 +73,16 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
     world=("age",),
     fact=("rider",),
     reads=("rider.born", "rider.age"),
-    remedy="rear-facing",
+    remedy="rear-facing, to the limits of the restraint",
     when=_faces_forward,
     weight="grave",
     why_weight="in a frontal crash the neck of so small a child does not hold the head back; AAP 2018, Pediatrics "
     "142(5) e20182460",
+    says={
+        "caution": "is {measured} old and faces forward: rear-facing is safer, at least until {limit}",
+        "block": "is {measured} old and faces forward; rear-facing is asked for until {limit}",
+        "pass": "is {measured} old; rear-facing is safer, at least until {limit}",
+    },
 )
 def forward_facing_before_two(placement: Placement, world: World) -> Result:
     """A child under two years faces forward in a harness.
@@ -83,7 +91,6 @@ def forward_facing_before_two(placement: Placement, world: World) -> Result:
     Why: the head is heavy for the neck, and rear-facing the shell carries both.
     Limits: good practice; what the rules themselves ask for at least is a rule of its own.
     Blocks: nothing; a caution for a child of 23 months in a forward-facing harness.
-    Instead: rear-facing, to the limits of the restraint.
     """
     return _so_old(placement, world, world.limit("rear_facing_good_age"))
 
@@ -107,12 +114,18 @@ def _could_face_the_rear(placement: Placement, world: World) -> bool:
     world=("age", "day", "rear_facing_modes"),
     fact=("rider",),
     reads=("rider.born", "rider.age", "rider.mass", "rider.height", "limits.mass", "limits.height"),
-    remedy="rear-facing",
+    remedy="rear-facing, to the limits of the restraint",
     when=_could_face_the_rear,
     weight="slight",
     why_weight="the restraint holds the child within its limits, and the order of arrangements puts rear-facing first "
     "where it has room; common practice, no source",
     own_step=True,
+    says={
+        "caution": "faces forward, and {measured} still takes {rider} rear-facing, which is safer as long as its "
+                   "limits last",
+        "block": "faces forward, and {measured} still takes {rider} rear-facing",
+        "pass": "no restraint of this trip takes {rider} rear-facing any more",
+    },
 )
 def still_fits_rear_facing(placement: Placement, world: World) -> Result:
     """A child under four faces forward while a restraint of the trip still takes it rear-facing.
@@ -123,7 +136,6 @@ def still_fits_rear_facing(placement: Placement, world: World) -> Result:
         One that has expired, was in a crash, has an open recall, no labels or no history is none that takes a child.
         Where a size of the child or every limit of a mode is missing, nobody can say that it is outgrown.
     Blocks: nothing; a caution for a child of 30 months and 13 kg where a shell goes to 18 kg rear-facing.
-    Instead: rear-facing, to the limits of the restraint.
     """
     unknown: list[str] = []
     for restraint in world.trip.restraints:
@@ -170,11 +182,16 @@ def _unknown_to_outgrow(rider: Rider, world: World, mode: Mode, way: Installatio
     depends=("rider", "mode"),
     fact=("rider",),
     reads=("rider.lies",),
-    remedy="a lying-flat bed; ask whoever said that the child must lie",
+    remedy="a lying-flat bed, or the advice of whoever said that the child must lie",
     when=lambda p, w: p.rider.lies is True,
     weight="grave",
     why_weight="a baby who cannot breathe semi-reclined is in danger on every ride, crash or not; AAP 2009, Pediatrics "
     "123:1424, read in excerpts",
+    says={
+        "caution": "must lie flat, and this is not a lying-flat bed: ask whoever said so before you drive",
+        "block": "must lie flat, and this is not a lying-flat bed",
+        "pass": "must lie flat, and does",
+    },
 )
 def must_lie_sits(placement: Placement, world: World) -> Result:
     """A child who must lie flat by medical advice rides in something else than a lying-flat bed.
@@ -183,7 +200,6 @@ def must_lie_sits(placement: Placement, world: World) -> Result:
     Why: sitting semi-reclined, some babies who were born early or are ill do not breathe well.
     Limits: only where the trip says so; what a doctor allows besides is not known.
     Blocks: nothing; a caution for such a baby in a rear-facing harness.
-    Instead: a lying-flat bed, or the advice of whoever said that the child must lie.
     """
     mode = placement.mode_name
     return passes(mode, "lying-flat-bed") if mode == "lying-flat-bed" else fails(mode, "lying-flat-bed")
@@ -199,6 +215,10 @@ def must_lie_sits(placement: Placement, world: World) -> Result:
     reads=("rider.mass", "restraint.made"),
     remedy="rear-facing",
     when=_faces_forward,
+    says={
+        "block": "weighs {measured}; facing forward begins at {limit}: {shortfall} under",
+        "pass": "weighs {measured}; facing forward begins at {limit}",
+    },
 )
 def forward_facing_too_light(placement: Placement, world: World) -> Result:
     """The child is lighter than any label may allow facing forward.
@@ -207,7 +227,6 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     Why: lighter children are better protected rear-facing.
     Limits: a restraint without a date is held to the newer value.
     Blocks: a child of 11.0 kg facing forward in a restraint made in 2025.
-    Instead: rear-facing.
     """
     least = _floor(placement, world, "forward_min_mass")
     if placement.rider.mass is None:

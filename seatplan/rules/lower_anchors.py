@@ -49,8 +49,12 @@ def _standard(w: World) -> tuple[float, float]:
     depends=("installation", "position", "bars"),
     fact=("position",),
     reads=("position.lower_anchors", "position.borrow"),
-    remedy="a seat with lower anchors, or the belt",
+    remedy="installation with the belt; a seat with lower anchors",
     when=lambda p, w: p.on_lower_anchors,
+    says={
+        "block": "{position} has no lower anchors",
+        "pass": "{position} has bars {measured}",
+    },
 )
 def no_lower_anchors(p: Placement, w: World) -> Result:
     """The installation needs two lower anchors and the position has none.
@@ -59,7 +63,6 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     Why: connectors with nothing to hold on to hold nothing.
     Limits: bars that sit too deep to reach are not known.
     Blocks: lower anchors at a centre seat whose file says `lower_anchors: none`.
-    Instead: installation with the belt; a seat with lower anchors.
     """
     if p.bars:
         return passes(joined(said(" and "), p.bars))
@@ -79,8 +82,12 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
     depends=("installation", "position", "bars"),
     reads=("row.lower_anchors", "installation.spacing", "installation.connectors"),
     limits=("lower_anchor_spacing_tolerance",),
-    remedy="the belt, or another seat",
+    remedy="installation with the belt",
     when=lambda p, w: p.on_lower_anchors and len(p.bars) == 2,
+    says={
+        "block": "the bars are {measured} apart, allowed {limit}: {shortfall} off",
+        "pass": "the bars are {measured} apart, allowed {limit}",
+    },
 )
 def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     """The two bars are not at a distance that the restraint is made for.
@@ -90,7 +97,6 @@ def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
     Why: connectors that pull at an angle let the restraint move sideways.
     Limits: the length of the bars takes up small differences; that is the tolerance.
     Blocks: two bars 430 mm apart, where the instructions name no spacing beside 280 mm.
-    Instead: installation with the belt.
     """
     spacing = spacing_of(p)
     if spacing is None:
@@ -123,6 +129,10 @@ def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
     reads=("position.borrow", "installation.borrow"),
     remedy="the belt, or a seat with lower anchors of its own",
     when=lambda p, w: p.borrowed,
+    says={
+        "block": "the bars at {position} belong to other seats; the instructions of {restraint} on that: {measured}",
+        "pass": "the bars at {position} belong to other seats, and both makers allow it",
+    },
 )
 def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     """The bars belong to the seats beside it, and the restraint's maker does not allow that.
@@ -131,7 +141,6 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     Why: nobody tested the restraint on bars of other seats.
     Limits: silence in the instructions counts as no.
     Blocks: a centre seat that borrows the inner bars, with instructions that do not allow it.
-    Instead: installation with the belt.
     """
     allowed = p.installation.borrow if p.installation else None
     return passes("allowed", "allowed") if allowed == "allowed" else fails(allowed or said("not named"), "allowed")
@@ -145,8 +154,12 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
     fact=("position",),
     reads=("installation.connectors", "row.lower_anchors"),
     limits=("lower_anchor_spacing_tolerance",),
-    remedy="the belt, or a seat with lower anchors of its own",
+    remedy="flexible connectors where the instructions allow; the belt",
     when=lambda p, w: p.borrowed and p.installation is not None and p.installation.connectors != "flexible",
+    says={
+        "block": "rigid connectors do not reach borrowed bars {measured} apart, allowed {limit}: {shortfall} off",
+        "pass": "rigid connectors reach the borrowed bars, {measured} apart, allowed {limit}",
+    },
 )
 def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     """Rigid connectors cannot reach borrowed bars.
@@ -155,7 +168,6 @@ def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
     Why: rigid connectors are as far apart as they are; they cannot be forced.
     Limits: the same tolerance as for a seat's own bars.
     Blocks: rigid connectors, 280 mm apart, on borrowed bars 450 mm apart.
-    Instead: flexible connectors where the instructions allow; the belt.
     """
     if p.installation is None or p.installation.connectors is None:
         return lacks(*_CONNECTORS, "flexible")
@@ -233,6 +245,12 @@ def _pounds(lb: int) -> Quantity:
     weight="slight",
     why_weight="the label allows it; only whether it was read right is in doubt; common practice, no "
     "source",
+    says={
+        "block": "too heavy for lower anchors: {measured} of {limit} ({by}){as_written}: {shortfall} over; use the "
+                 "belt",
+        "caution": "{measured} on lower anchors, limit on the label: {label}; {by} end at {limit}: read it again",
+        "pass": "{measured} of {limit} on lower anchors ({by}){as_written}",
+    },
 )
 def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.
@@ -245,7 +263,6 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     Limits: about lower anchors only, not about the belt. A caution shows both where a label allows more than the
         table of the rules lets it print, and where a rear-facing label that has none could have ended at 60 lb.
     Blocks: a restraint of 15.0 kg with a child of 18.1 kg: 33.1 kg, limit 33 kg.
-    Instead: installation with the belt.
     """
     limits = _mass_limits(p, w)
     own = p.restraint.mass if p.restraint else None
@@ -317,6 +334,10 @@ def _doubtful(p: Placement, w: World, child: Number, own: Number | None) -> Resu
     reads=("installation.by", "position.manual.allows"),
     remedy="lower anchors alone, or the belt alone",
     when=lambda p, w: p.by == "lower-anchors-with-belt" and not p.booster,
+    says={
+        "block": "lower anchors and belt at once are {measured}",
+        "pass": "lower anchors and belt at once are allowed by both makers",
+    },
 )
 def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     """The restraint would be held by lower anchors and belt at once, without the leave of the vehicle maker.
@@ -326,7 +347,6 @@ def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     Why: two ways of holding pull against each other, and neither is tight.
     Limits: only what was copied from the handbook.
     Blocks: both together where the handbook does not name it.
-    Instead: one of the two.
     """
     manual = p.position.manual
     if manual is None:
@@ -347,6 +367,10 @@ def lower_anchors_with_belt(p: Placement, w: World) -> Result:
     reads=("position.manual.forbids",),
     remedy="installation with the belt",
     when=lambda p, w: p.on_lower_anchors and p.position.manual is not None,
+    says={
+        "block": "the vehicle handbook forbids lower anchors at {position} (page: {page})",
+        "pass": "the vehicle handbook does not forbid lower anchors at {position}",
+    },
 )
 def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
     """The vehicle handbook says that lower anchors may not be used at this position.
@@ -355,7 +379,6 @@ def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
     Why: the maker knows what the bars were not made for.
     Limits: a handbook that was not read is reported by forbidden-by-handbook.
     Blocks: lower anchors at a seat where the handbook forbids them.
-    Instead: installation with the belt.
     """
     manual = p.position.manual
     if manual is not None and "lower-anchors" in (manual.forbids or ()):

@@ -34,6 +34,10 @@ def _unbounded(p: Placement, w: World) -> bool:
     reads=("mode.parts", "installation.parts", "mode.seat_up", "mode.shell_height", "mode.recline"),
     remedy="measure every part that sticks out, up to the top of the shell or head support",
     when=_unbounded,
+    says={
+        "block": "the parts of {restraint} that are listed are not the whole of it",
+        "pass": "the parts of {restraint} that are listed are the whole of it",
+    },
 )
 def outline_not_whole(p: Placement, w: World) -> Result:
     """The listed parts are not the whole of the restraint, so nobody can say that it has room.
@@ -45,7 +49,6 @@ def outline_not_whole(p: Placement, w: World) -> Result:
     Limits: parts that stick out sideways at a height where another one is listed are not missed. A restraint of which
         the envelope is given is bounded by that.
     Blocks: nothing; open for a booster whose parts end at 420 mm and whose head support ends at 800 mm.
-    Instead: measure what is left out, on a level bench.
     """
     mode, restraint = p.mode, p.restraint
     assert mode is not None

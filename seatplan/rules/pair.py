@@ -41,6 +41,10 @@ def looked_at(placement: Placement) -> tuple[object, ...]:
     depends=("position",),
     reads=("position.position",),
     remedy="another position for one of them",
+    says={
+        "block": "{left} and {right} both at {left_position}",
+        "pass": "{left} and {right} have a seat each",
+    },
 )
 def position_wanted_twice(pair: Pair, world: World) -> Result:
     """Two riders would sit at one position.
@@ -49,7 +53,6 @@ def position_wanted_twice(pair: Pair, world: World) -> Result:
     Why: one belted place holds one rider.
     Limits: none.
     Blocks: two riders at 2C.
-    Instead: another position for one of them.
     """
     wanted = wanted_by_both(pair.left, pair.right)
     if wanted:
@@ -66,6 +69,10 @@ def position_wanted_twice(pair: Pair, world: World) -> Result:
     reads=("trip.restraints",),
     remedy="another restraint for one of them",
     when=lambda pair, w: pair.left.restraint is not None and pair.right.restraint is not None,
+    says={
+        "block": "{left} and {right} both in {measured}",
+        "pass": "{left} and {right} have a restraint each",
+    },
 )
 def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     """Two children would sit in one restraint.
@@ -74,7 +81,6 @@ def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     Why: one restraint holds one child.
     Limits: two copies of a model are two restraints, each with a name of its own.
     Blocks: two children in one booster.
-    Instead: another restraint for one of them.
     """
     left = pair.left.restraint.restraint if pair.left.restraint else ""
     right = pair.right.restraint.restraint if pair.right.restraint else ""
@@ -91,6 +97,10 @@ def restraint_wanted_twice(pair: Pair, world: World) -> Result:
     reads=("position.lower_anchors", "position.borrow"),
     remedy="the vehicle belt for one of them",
     when=lambda pair, w: _same_row(pair, w) and bool(pair.left.bars) and bool(pair.right.bars),
+    says={
+        "block": "{left} at {left_position} and {right} at {right_position} both hang on bar {measured}",
+        "pass": "{left} and {right} hang on bars of their own",
+    },
 )
 def bar_wanted_twice(pair: Pair, world: World) -> Result:
     """Two restraints would hang on one bar.
@@ -99,7 +109,6 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
     Why: one bar takes one connector.
     Limits: bars belong to a row.
     Blocks: a centre seat that borrows bar b while the left seat hangs on a and b.
-    Instead: the vehicle belt for one of them.
     """
     shared = [bar for bar in pair.left.bars if bar in pair.right.bars]
     if shared:
@@ -117,6 +126,10 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
     reads=("position.tether",),
     remedy="another position, or an installation without tether, for one of them",
     when=lambda pair, w: _same_row(pair, w) and bool(pair.left.tether) and bool(pair.right.tether),
+    says={
+        "block": "{left} at {left_position} and {right} at {right_position} both need tether anchor {measured}",
+        "pass": "{left} and {right} have a tether anchor each",
+    },
 )
 def tether_wanted_twice(pair: Pair, world: World) -> Result:
     """Two tether straps would go to one anchor.
@@ -125,7 +138,6 @@ def tether_wanted_twice(pair: Pair, world: World) -> Result:
     Why: an anchor was tested for one strap.
     Limits: none.
     Blocks: two forward-facing seats on the one anchor behind the centre.
-    Instead: another position, or an installation without tether, for one of them.
     """
     left, right = pair.left.tether, pair.right.tether
     return fails(left, said("one strap an anchor")) if left == right else passes(left, right)
@@ -152,6 +164,10 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
     reads=("position.belt.anchors", "position.belt.buckle.across"),
     remedy="lower anchors for one of them, or leave a seat between",
     when=lambda pair, w: _neighbours(pair) and uses_belt(pair.left) and uses_belt(pair.right),
+    says={
+        "block": "the belts of {left_position} and {right_position} overlap by {measured}; up to {limit} is fine",
+        "pass": "the belts of {left_position} and {right_position} do not cross",
+    },
 )
 def belts_cross(pair: Pair, world: World) -> Result:
     """The belts of two neighbours cross, because the anchors of one reach into the span of the other.
@@ -160,7 +176,6 @@ def belts_cross(pair: Pair, world: World) -> Result:
     Why: the belt fastened last lies over the other buckle, and neither can be undone by itself.
     Limits: up to 20 mm of overlap is the width of a stalk. A buckle that nobody measured leaves it open.
     Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
-    Instead: lower anchors for one of them, or leave a seat between.
     """
     left, right = _belt_span(pair.left), _belt_span(pair.right)
     if left is None or right is None:
@@ -198,6 +213,10 @@ def _buckle_unknown(pair: Pair) -> Result | None:
     reads=("position.belt.buckle.across",),
     remedy="lower anchors for one of them, or leave a seat between",
     when=lambda pair, w: _same_row(pair, w) and uses_belt(pair.left) and uses_belt(pair.right),
+    says={
+        "block": "the buckles of {left_position} and {right_position} are {measured} apart; a tongue needs {limit}",
+        "pass": "the buckles of {left_position} and {right_position} are {measured} apart",
+    },
 )
 def buckles_too_near(pair: Pair, world: World) -> Result:
     """Two riders of a row are held by belts whose buckles are one, or nearer to each other than a tongue is wide.
@@ -206,7 +225,6 @@ def buckles_too_near(pair: Pair, world: World) -> Result:
     Why: one buckle holds one belt, and beside one that is taken a tongue does not go in, or goes into the wrong one.
     Limits: buckles one behind the other are not told apart; a buckle that nobody measured may lie anywhere.
     Blocks: buckles at 850 and 865 mm.
-    Instead: lower anchors for one of them, or leave a seat between.
     """
     unknown = _buckle_unknown(pair)
     if unknown is not None:
@@ -232,6 +250,12 @@ def buckles_too_near(pair: Pair, world: World) -> Result:
     when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
     weight="slight",
     why_weight="a provision for tests and not a ban, 49 CFR 571.225 S6.3.4.3",
+    says={
+        "caution": "the middles of {left_position} and {right_position} are {measured} apart; nearer than {limit} "
+                   "nobody tests both at once",
+        "block": "the middles of {left_position} and {right_position} are {measured} apart, needed {limit}",
+        "pass": "the middles of {left_position} and {right_position} are {measured} apart",
+    },
 )
 def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
     """Two harness restraints side by side, on seats nearer than the standards load at once.
@@ -240,7 +264,6 @@ def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
     Why: nearer positions are never loaded together in the tests, so nobody vouches for both at once.
     Limits: a caution; the measured shapes decide whether they fit.
     Blocks: nothing; a caution for midpoints 360 mm apart.
-    Instead: leave a seat between, where there is the choice.
     """
     limit = world.limit("adjacent_midpoints")
     left, right = _midpoint(pair.left), _midpoint(pair.right)
@@ -279,6 +302,10 @@ def _midpoint(placement: Placement) -> float | None:
     reads=("trip.wishes",),
     remedy="drop the wish, or its `must`",
     when=lambda pair, w: any(_both(pair, wish.apart) for wish in w.trip.wishes if wish.must),
+    says={
+        "block": "you asked for {left} and {right} apart, and {measured} are side by side",
+        "pass": "{left} and {right} sit apart, as you asked",
+    },
 )
 def wish_to_be_apart_not_met(pair: Pair, world: World) -> Result:
     """Two riders whom the trip wants apart, as a must, would sit side by side.
@@ -287,7 +314,6 @@ def wish_to_be_apart_not_met(pair: Pair, world: World) -> Result:
     Why: you asked for it.
     Limits: a wish without must only ranks.
     Blocks: Wren at 2L and Oslo at 2C.
-    Instead: drop the wish, or its must.
     """
     seats = said("{position} and {position_2}", position=pair.left.position.position,
                  position_2=pair.right.position.position)

@@ -29,6 +29,10 @@ def _child_or_restraint(p: Placement, w: World) -> bool:
     reads=("position.facing", "vehicle.every_seat"),
     remedy="a seat that faces forward",
     when=_child_or_restraint,
+    says={
+        "block": "{position} faces the {measured}; a child needs a seat that faces forward",
+        "pass": "{position} faces forward",
+    },
 )
 def position_not_forward_facing(p: Placement, w: World) -> Result:
     """The vehicle seat faces sideways or backwards.
@@ -37,7 +41,6 @@ def position_not_forward_facing(p: Placement, w: World) -> Result:
     Why: restraints are tested on seats that face forward; on another they turn or tip in a crash.
     Limits: a maker that allows such a seat in writing is not known to the program.
     Blocks: any restraint on a side-facing jump seat.
-    Instead: a seat that faces forward.
     """
     if p.position.facing is None:
         return lacks(
@@ -61,8 +64,12 @@ def _faces_forward(p: Placement) -> bool:
     depends=("mode", "position"),
     fact=("position", "mode"),
     reads=("position.manual.forbids", "mode.mode"),
-    remedy="a seat that the handbook allows",
+    remedy="another seat, or another mode of the restraint",
     when=lambda p, w: p.mode is not None,
+    says={
+        "block": "the vehicle handbook forbids it at {position}: {measured} (page: {page})",
+        "pass": "the vehicle handbook forbids at {position}: {limit}",
+    },
 )
 def forbidden_by_handbook(p: Placement, w: World) -> Result:
     """The vehicle handbook does not allow this kind of restraint at this position.
@@ -71,7 +78,6 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     Why: the maker knows what the seat, belt and floor were not made for.
     Limits: only what was copied from the handbook; forward-facing covers harnesses, vests and boosters.
     Blocks: a booster where the handbook says boosters may not be used.
-    Instead: another seat, or another mode of the restraint.
     """
     manual = p.position.manual
     if manual is None or manual.forbids is None:
@@ -101,6 +107,10 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
     reads=("position.seat", "vehicle.every_seat"),
     remedy="a fixed seat",
     when=lambda p, w: p.restraint is not None,
+    says={
+        "block": "{position} is a fold-down seat; a child needs a fixed one",
+        "pass": "{position} is a fixed seat",
+    },
 )
 def fold_down_seat(p: Placement, w: World) -> Result:
     """The vehicle seat tips or folds away under the restraint.
@@ -109,7 +119,6 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     Why: the cushion gives way or folds in a crash and the restraint comes loose.
     Limits: a seat in a split bench that can be folded for luggage counts as fixed.
     Blocks: any restraint on a jump seat.
-    Instead: a fixed seat.
     """
     if p.position.seat is None:
         return lacks(
@@ -128,11 +137,16 @@ def fold_down_seat(p: Placement, w: World) -> Result:
     depends=("restraint", "mode", "installation", "position"),
     fact=("position",),
     reads=("installation.support_leg", "position.support_leg", "restraint.approval.category", "position.i_size"),
-    remedy="a seat with a firm floor, or an installation without the leg",
+    remedy="another seat; a filler for the box where the maker sells one",
     when=lambda p, w: p.installation is not None and (p.installation.support_leg or _may_have_leg(p)),
     weight="slight",
     why_weight="with its filler the floor carries the leg, as the maker has it; common practice, no "
     "source",
+    says={
+        "block": "no support leg may stand before {position}: there is a box in the floor",
+        "caution": "the support leg needs the maker's filler in the floor box before {position}",
+        "pass": "a support leg may stand before {position}",
+    },
 )
 def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     """The support leg stands on the lid of a box in the floor.
@@ -142,7 +156,6 @@ def support_leg_over_floor_box(p: Placement, w: World) -> Result:
     Why: the lid breaks in a crash, the leg drops, and the restraint tips forward.
     Limits: length and place of the leg are not checked.
     Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
-    Instead: another seat; a filler for the box where the maker sells one.
     """
     if p.installation is not None and p.installation.support_leg is None:
         return lacks(
@@ -187,6 +200,12 @@ def _may_have_leg(p: Placement) -> bool:
     weight="slight",
     why_weight="the restraint still holds, and a try shows whether its back rests on the seat; common "
     "practice, no source",
+    says={
+        "caution": "the fixed head restraint at {position} juts {measured}, allowed {limit}; try whether the back of "
+                   "{restraint} still rests on the seatback",
+        "block": "the fixed head restraint at {position} juts {measured}, allowed {limit}: {shortfall} too much",
+        "pass": "the head restraint at {position} is no obstacle ({juts}; comes off: {remove})",
+    },
 )
 def head_restraint_juts(p: Placement, w: World) -> Result:
     """A head restraint that cannot be taken off stands in the way of the shell.
@@ -195,7 +214,6 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     Why: pushed forward at the top, a shell does not rest on the seatback and moves more.
     Limits: a low shell can end below the head restraint; only a try in the car tells.
     Blocks: nothing by itself; a fixed head restraint that juts 45 mm gives a caution with a limit of 20 mm.
-    Instead: another seat, or a head restraint that comes off.
     """
     head, limit = p.position.head_restraint, w.limit("head_restraint_juts")
     juts = None if head is None else head.juts
@@ -228,6 +246,10 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
     reads=("trip.drives", "rider.drives"),
     remedy="any other seat",
     when=lambda p, w: p.position.position == w.trip.drives,
+    says={
+        "block": "{position} is the driver's seat",
+        "pass": "drives, and this is the driver's seat",
+    },
 )
 def driver_seat_taken(p: Placement, w: World) -> Result:
     """Somebody who does not drive sits on the driver's seat.
@@ -236,7 +258,6 @@ def driver_seat_taken(p: Placement, w: World) -> Result:
     Why: the seat is not free, even where the trip does not list the driver.
     Limits: none.
     Blocks: a child at 1L where the trip says `drives: 1L`.
-    Instead: any other seat.
     """
     return passes(p.rider.rider) if p.rider.drives else fails(p.rider.rider)
 
@@ -250,6 +271,10 @@ def driver_seat_taken(p: Placement, w: World) -> Result:
     reads=("trip.drives", "rider.drives"),
     remedy="the driver's seat",
     when=lambda p, w: p.rider.drives,
+    says={
+        "block": "drives, so must sit at {limit}",
+        "pass": "drives, at {limit}",
+    },
 )
 def driver_elsewhere(p: Placement, w: World) -> Result:
     """The rider who drives sits somewhere else.
@@ -258,7 +283,6 @@ def driver_elsewhere(p: Placement, w: World) -> Result:
     Why: the car has to be driven.
     Limits: none.
     Blocks: the driver at 2C.
-    Instead: the driver's seat.
     """
     here, wheel = p.position.position, w.trip.drives
     return passes(here, wheel) if here == wheel else fails(here, wheel)

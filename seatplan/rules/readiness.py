@@ -37,6 +37,10 @@ GROWN_UP_FROM_MONTHS = 18 * 12
     reads=("rider.mass", "rider.sits_upright", "restraint.made", "limits.mass"),
     remedy="a forward-facing harness",
     when=lambda p, w: p.booster,
+    says={
+        "block": "is not ready for a booster: {measured}, needed: {limit}",
+        "pass": "is ready for a booster: {measured}, needed: {limit}",
+    },
 )
 def not_ready_for_booster(placement: Placement, world: World) -> Result:
     """The child is too light for a booster, or does not sit upright for a whole ride.
@@ -48,7 +52,6 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     Limits: under un stature is a rule of its own; where nothing is noted of sitting, it stays open.
     Blocks: a child of 17.0 kg on a booster made in 2025 whose label begins at 13.6 kg; a child who leans out of the
         belt.
-    Instead: a forward-facing harness.
     """
     rider = placement.rider
     if rider.sits_upright is False:
@@ -97,6 +100,11 @@ def _heavy_enough(placement: Placement, world: World) -> Result | None:
     weight="slight",
     why_weight="the limits of the booster hold, and the order of arrangements puts a harness first "
     "anyway; common practice, no source",
+    says={
+        "caution": "is {measured} old; a harness is better until {limit}",
+        "block": "is {measured} old; a harness is asked for until {limit}",
+        "pass": "is {measured} old; a harness is better until {limit}",
+    },
 )
 def booster_before_five(placement: Placement, world: World) -> Result:
     """A child rides on a booster before the fifth birthday.
@@ -105,7 +113,6 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     Why: a harness holds a restless child better, and each step up loses some protection.
     Limits: good practice; the restraint's own limits are rules of their own.
     Blocks: nothing; a caution for a child of 58 months.
-    Instead: a forward-facing harness.
     """
     age, least = world.age_months(placement.rider), world.limit("booster_good_age")
     if age is None:
@@ -123,11 +130,18 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     world=("age", "day"),
     fact=("rider",),
     reads=("rider.height", "rider.belt_fit", "rider.born", "rider.age"),
-    remedy="a booster, or a belt-fit test at that seat (us)",
+    remedy="a booster; or sit the child back, look at knees, hips and shoulder, and record the test",
     when=lambda p, w: p.mode is None and not _grown_up(p, w),
     weight="grave",
     why_weight="a lap belt on the belly or a shoulder belt at the neck harms the child it should hold; "
     "AAP 2018, Pediatrics 142(5) e20182460",
+    says={
+        "block": "the adult belt does not fit by {by}: {measured}, needed: {limit}",
+        "caution": "is tall enough for the adult belt, {measured} from {limit} on, and nobody tested it here: sit "
+                   "back, knees bent over the edge, lap part low on the hips, shoulder part on the middle of the "
+                   "shoulder, for a whole ride; then write `belt_fit`",
+        "pass": "the adult belt fits by {by}: {measured}, needed: {limit}",
+    },
 )
 def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     """The adult belt is not known to fit the child.
@@ -139,7 +153,6 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
         enough and not tested here is a caution. `adult: yes` changes nothing for whoever is known to be under 18, or
         too short and of an age that nobody wrote down.
     Blocks: a child of 1,400 mm without a test.
-    Instead: a booster; or sit the child back, look at knees, hips and shoulder, and record the test.
     """
     rider, test, here = placement.rider, placement.rider.belt_fit, placement.position.position
     if test is not None and not test.passed and test.position in (None, here):

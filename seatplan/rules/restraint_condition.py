@@ -56,6 +56,10 @@ def known_unfit(restraint: Restraint, day: date) -> bool:
     reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
     remedy="another restraint",
     when=_any_restraint,
+    says={
+        "block": "{restraint} may be used until {limit}; on {measured} it is {shortfall} past",
+        "pass": "{restraint} may be used until {limit}",
+    },
 )
 def restraint_expired(placement: Placement, world: World) -> Result:
     """On the day of travel the restraint is past its last day of use.
@@ -64,7 +68,6 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     Why: plastic and webbing age, and the maker answers for them only so long.
     Limits: the last day itself still counts as good.
     Blocks: a restraint made on 1 March 2018 for seven years, on 2 March 2025.
-    Instead: another restraint.
     """
     restraint = placement.restraint
     assert restraint is not None
@@ -95,6 +98,11 @@ def restraint_expired(placement: Placement, world: World) -> Result:
     why_weight="damage that nobody sees can let it break in the next crash; guidance of NHTSA on use "
     "after a crash, read in copies",
     doubts_restraint=True,
+    says={
+        "block": "{restraint} was in a {measured} crash",
+        "caution": "{restraint} was in a minor crash ({only_if}): follow its instructions, many ask for a new one",
+        "pass": "{restraint} was in no crash",
+    },
 )
 def restraint_crashed(placement: Placement, world: World) -> Result:
     """The restraint was in a moderate or severe crash.
@@ -105,7 +113,6 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
         was hurt, no airbag opened, and the restraint shows no damage; many makers ask for replacement even
         then.
     Blocks: a restraint that was in a car towed away after a crash.
-    Instead: another restraint.
     """
     crash = placement.restraint.condition.crash if placement.restraint else None
     if crash in (None, "unknown"):
@@ -121,8 +128,12 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
     source="49 CFR 571.213 S5.5.2(m): recall contact on the label",
     depends=("restraint",),
     reads=("restraint.condition.recall",),
-    remedy="have the recall remedied, or another restraint",
+    remedy="have the recall remedied, or take another restraint",
     when=_any_restraint,
+    says={
+        "block": "{restraint} has an open recall",
+        "pass": "{restraint} has no open recall",
+    },
 )
 def restraint_recalled(placement: Placement, world: World) -> Result:
     """The maker has recalled the restraint and it was not put right.
@@ -131,7 +142,6 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
     Why: a recall names a fault that can hurt.
     Limits: a recall can come any day; look again before a long trip.
     Blocks: a restraint with an open recall.
-    Instead: have the recall remedied, or take another restraint.
     """
     recall = placement.restraint.condition.recall if placement.restraint else None
     if recall in (None, "unknown"):
@@ -151,6 +161,10 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
     reads=("restraint.condition.labels",),
     remedy="another restraint",
     when=_any_restraint,
+    says={
+        "block": "{restraint} has lost its labels, so nobody can look up its limits",
+        "pass": "{restraint} has its labels",
+    },
 )
 def restraint_labels_missing(placement: Placement, world: World) -> Result:
     """The labels that give model, day made and limits cannot be read.
@@ -159,7 +173,6 @@ def restraint_labels_missing(placement: Placement, world: World) -> Result:
     Why: without them neither limits nor expiry nor a recall can be looked up.
     Limits: none.
     Blocks: a restraint whose labels were torn off.
-    Instead: another restraint.
     """
     labels = placement.restraint.condition.labels if placement.restraint else None
     if labels in (None, "unknown"):
@@ -175,6 +188,10 @@ def restraint_labels_missing(placement: Placement, world: World) -> Result:
     reads=("restraint.condition.history",),
     remedy="another restraint",
     when=_any_restraint,
+    says={
+        "block": "nobody knows what happened to {restraint} before",
+        "pass": "the history of {restraint} is known",
+    },
 )
 def restraint_history_unknown(placement: Placement, world: World) -> Result:
     """Nobody can say where the restraint comes from and what happened to it.
@@ -183,7 +200,6 @@ def restraint_history_unknown(placement: Placement, world: World) -> Result:
     Why: a crash or a lost part does not show.
     Limits: none.
     Blocks: a restraint from a flea market.
-    Instead: another restraint.
     """
     history = placement.restraint.condition.history if placement.restraint else None
     if history is None:
@@ -195,7 +211,12 @@ def restraint_history_unknown(placement: Placement, world: World) -> Result:
       source="49 CFR 571.213: restraints used here are certified to FMVSS 213", depends=("restraint",),
       reads=("restraint.approval.standard",),
       remedy="a restraint certified to FMVSS 213, or the rules it was approved to",
-      when=lambda p, w: p.restraint is not None and p.restraint.approval is not None)
+      when=lambda p, w: p.restraint is not None and p.restraint.approval is not None,
+    says={
+        "block": "{restraint} is approved to {measured}; these rules ask for {limit}",
+        "pass": "{restraint} is approved to {measured}",
+    },
+)
 def approved_elsewhere(placement: Placement, world: World) -> Result:
     """The restraint was approved to UN regulations and would be used under the us rules.
 
@@ -203,7 +224,6 @@ def approved_elsewhere(placement: Placement, world: World) -> Result:
     Why: belts, anchors and limits of the other rules are not those of this car.
     Limits: a file without an approval is taken at its word.
     Blocks: a restraint approved to UN R129 under the us rules.
-    Instead: a restraint certified to FMVSS 213, or the rules it was approved to.
     """
     approval = placement.restraint.approval if placement.restraint else None
     standard = approval.standard if approval else ""

@@ -27,6 +27,11 @@ if TYPE_CHECKING:
     weight="slight",
     why_weight="short by less than the tape can be off, which a try at the car shows before anybody "
     "rides; common practice, no source",
+    says={
+        "block": "they need {limit} and there are {measured}: {shortfall} short",
+        "caution": "{shortfall} short side by side, which is less than the tape may be off",
+        "pass": "they fit side by side with {measured} to spare",
+    },
 )
 def row_too_narrow(seated: Seated, world: World) -> Result:
     """The bodies of one row, between side walls and bound to their bars and belts, lack room.
@@ -37,7 +42,6 @@ def row_too_narrow(seated: Seated, world: World) -> Result:
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted. Short by less than the
         tape may be off is a caution. Where every number is asked for, a body that is only estimated is none.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
-    Instead: nest one rear-facing beside one forward-facing, a narrower restraint, or leave a seat free.
     """
     from seatplan.geometry.chain import Squeeze
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from .finding import Result
@@ -26,6 +26,8 @@ class Rule:
     ``fact`` names the parts that tell one occasion of the rule from another (``rider``, ``position``, ``restraint``,
     ``mode``, ``row``): cut so that one act of a person ends one occasion. ``reads`` names the fields of the files,
     for people. ``limits`` names the thresholds it takes from the profile.
+    ``says`` has the sentence for each outcome, with the fields of the finding in braces; ``remedy`` what to do
+    instead.
     ``weight`` is that of its cautions, with a sentence that says why; None where it never cautions.
     ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
     ``own_step``: the order of arrangements has a step of its own for what its cautions are about. They tell of a
@@ -45,6 +47,7 @@ class Rule:
     remedy: str
     when: Callable[..., bool]
     check: Callable[..., Result | None]
+    says: Mapping[str, str] = field(hash=False)
     world: tuple[str, ...] = ()
     weight: Weight | None = None
     why_weight: str = ""
@@ -63,7 +66,8 @@ def always(*_: Any) -> bool:
 def rule(
     id: str, *, title: str, scope: Scope = "placement", strength: Strength = "must", source: str,
     profiles: tuple[str, ...] = ALL_PROFILES, depends: tuple[str, ...], fact: tuple[str, ...] | None = None,
-    reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, when: Callable[..., bool] = always,
+    reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, says: Mapping[str, str],
+    when: Callable[..., bool] = always,
     world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
     own_step: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
@@ -75,7 +79,7 @@ def rule(
 
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
-                    else fact, reads, limits, remedy, when, check, world, weight, why_weight, doubts_restraint,
+                    else fact, reads, limits, remedy, when, check, says, world, weight, why_weight, doubts_restraint,
                     own_step)
 
     return make

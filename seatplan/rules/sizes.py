@@ -28,6 +28,8 @@ def _later(placement: Placement, world: World) -> bool:
     reads=("rider.height", "rider.mass"),
     remedy="measure again when the day is near",
     when=_later,
+    says={
+    },
 )
 def size_only_reckoned(placement: Placement, world: World) -> Result:
     """Only under --strict: the child's sizes are reckoned for a later day.
@@ -36,7 +38,6 @@ def size_only_reckoned(placement: Placement, world: World) -> Result:
     Why: children grow by jumps; what is reckoned is likely, and not sure.
     Limits: without --strict such a day is never better than likely.
     Blocks: nothing by itself: under --strict what was not measured counts as a no.
-    Instead: measure again when the day is near.
     """
     from .reckoned import HOW_LATER, size_that_day
 

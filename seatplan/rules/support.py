@@ -51,6 +51,11 @@ def _lies_on_cushion(p: Placement, w: World) -> bool:
     limits=("supported_base", "base_aside", "base_aside_rigid"),
     remedy="a seat with a longer or flatter cushion, or a restraint with a smaller base",
     when=_lies_on_cushion,
+    says={
+        "block": "{measured} of the base lies on the cushion at {position}, needed {limit} (lost at: {lost}; "
+                 "{overhang} over the front edge)",
+        "pass": "{measured} of the base lies on the cushion at {position}, needed {limit}",
+    },
 )
 def base_off_the_cushion(p: Placement, w: World) -> Result:
     """Less of the base lies on the cushion than the restraint asks for.
@@ -62,7 +67,6 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
     Limits: humps and bolsters are another rule's. A vest has no base, and of a restraint that fills a fixture only
         the envelope is known: the fixture itself was tried on the seat.
     Blocks: a base from 40 to 560 mm on a cushion of 440 mm: 76 % of it, where 80 % are needed.
-    Instead: another seat; a restraint with a shorter or narrower base.
     """
     from seatplan.geometry import support
 
@@ -106,6 +110,11 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
     when=_lies_on_cushion,
     weight="slight",
     why_weight="a base that rocks is found when it is installed and pulled; common practice, no source",
+    says={
+        "caution": "{measured}; look whether the base lies flat and does not rock",
+        "block": "{measured}; the base must lie flat",
+        "pass": "nothing is raised under the base at {position}",
+    },
 )
 def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
     """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
@@ -115,7 +124,6 @@ def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
     Limits: how high the hump is and how far the padding gives way is not known, so it is a caution; a base or a
         middle that nobody measured is asked for elsewhere.
     Blocks: nothing by itself; a caution for a base from 130 to 500 mm where a bolster ends at 200 mm.
-    Instead: another seat; try it in the car and look whether the base lies flat.
     """
     from seatplan.geometry import support
 
@@ -144,6 +152,13 @@ def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
     when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
     weight="slight",
     why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
+    says={
+        "caution": "the base reaches {measured} forward and the cushion falls away from {limit} on: {shortfall} too "
+                   "far",
+        "block": "the base must not stand on the falling edge: it reaches {measured} forward and the cushion falls "
+                 "away from {limit} on",
+        "pass": "the base reaches {measured} forward, the cushion is flat up to {limit}",
+    },
 )
 def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     """The front of the base stands where the cushion already falls away.
@@ -152,7 +167,6 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     Why: the base tips forward on such an edge, and its angle is no longer that of the cushion.
     Limits: only where the file says where the surface begins to fall.
     Blocks: nothing by itself; a base to 470 mm where the surface falls from 450 mm on gives a caution.
-    Instead: another seat; try it in the car and look whether the base rocks.
     """
     cushion, front = p.row.cushion, _front(p)
     assert front is not None
@@ -179,6 +193,14 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
     weight="slight",
     why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
     "rides; common practice, no source",
+    says={
+        "block": "the floor at {position} needs a support leg of {measured} and it can be set from {shortest:bare} to "
+                 "{longest}: {shortfall} {side}",
+        "caution": "the floor at {position} needs a support leg of {measured} and it can be set from {shortest:bare} "
+                   "to {longest}: {shortfall} {side}, and measuring can be {measuring_off} off: try it in the car",
+        "pass": "the floor at {position} needs a support leg of {measured} and it can be set from {shortest:bare} to "
+                "{longest}{near}",
+    },
 )
 def support_leg_does_not_reach(p: Placement, w: World) -> Result:
     """The floor is too deep or too near for the support leg.
@@ -192,7 +214,6 @@ def support_leg_does_not_reach(p: Placement, w: World) -> Result:
         and to stand anywhere in the space that it has there. On an i-Size place it is asked for no floor, and a floor
         that was measured counts only where no place of the foot would do.
     Blocks: a floor that needs 560 mm of a leg that reaches 525 mm.
-    Instead: another seat; an installation without the leg.
     """
     from seatplan.geometry.support import leg_needed
 

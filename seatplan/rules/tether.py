@@ -35,6 +35,10 @@ def _may_need(p: Placement) -> bool:
     reads=("position.tether", "installation.needs_tether"),
     remedy="a seat with a tether anchor of its own",
     when=lambda p, w: _needs(p, w) or _may_need(p),
+    says={
+        "block": "{restraint} needs a tether here; anchor at {position}: {measured}",
+        "pass": "the tether goes to anchor {measured}",
+    },
 )
 def no_tether_anchor(p: Placement, w: World) -> Result:
     """The installation needs its tether hooked, and the position has no anchor for it.
@@ -43,7 +47,6 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     Why: without the tether the top of the restraint swings forward.
     Limits: an anchor of another seat does not count.
     Blocks: a forward-facing harness that needs its tether at a seat with `tether: none`.
-    Instead: a seat with an anchor.
     """
     anchor = p.position.tether
     if _may_need(p):
@@ -66,6 +69,10 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
     reads=("installation.needs_tether", "position.manual.allows"),
     remedy="an installation without tether, or a vehicle whose handbook allows it",
     when=lambda p, w: p.rear_facing and _needs(p, w),
+    says={
+        "block": "a tether on a rear-facing restraint at {position} is {measured} by the vehicle handbook",
+        "pass": "the vehicle handbook allows a tether on a rear-facing restraint at {position}",
+    },
 )
 def rear_facing_tether(p: Placement, w: World) -> Result:
     """Rear-facing, the restraint asks for its tether, and the vehicle's maker does not allow one there.
@@ -74,7 +81,6 @@ def rear_facing_tether(p: Placement, w: World) -> Result:
     Why: rear-facing it pulls the other way, on an anchor that was tested for a restraint that faces forward.
     Limits: only what was copied from the handbook.
     Blocks: a rear-facing shell with `needs_tether: yes` where the handbook does not name it.
-    Instead: an installation without tether.
     """
     manual = p.position.manual
     if manual is None:
@@ -95,7 +101,7 @@ def rear_facing_tether(p: Placement, w: World) -> Result:
     "harness",
     depends=("mode", "installation", "position", "tether"),
     reads=("mode.tether_strap", "position.tether"),
-    remedy="a seat with a tether anchor",
+    remedy="a seat with an anchor; the strap is stored where there is none",
     when=lambda p, w: (
         p.mode_name == "forward-facing-harness"
         and not _needs(p, w)
@@ -105,6 +111,11 @@ def rear_facing_tether(p: Placement, w: World) -> Result:
     weight="grave",
     why_weight="without its tether the child's head swings much further forward; published ease-of-use "
     "criteria, widely repeated guidance",
+    says={
+        "caution": "the tether stays unused at {position}: {measured}",
+        "block": "the tether must be used, and {position}: {measured}",
+        "pass": "the tether goes to anchor {measured}",
+    },
 )
 def tether_unused(p: Placement, w: World) -> Result:
     """The restraint has a tether strap that is not hooked at this position.
@@ -113,7 +124,6 @@ def tether_unused(p: Placement, w: World) -> Result:
     Why: the tether keeps the head from swinging forward, in every way of installing.
     Limits: installations that cannot do without are blocked by no-tether-anchor.
     Blocks: nothing by itself; a seat with `tether: none` gives a caution.
-    Instead: a seat with an anchor; the strap is stored where there is none.
     """
     anchor = p.position.tether
     if p.mode is None or p.mode.tether_strap is None:
@@ -135,8 +145,12 @@ def tether_unused(p: Placement, w: World) -> Result:
     source="follows from the restraint file",
     depends=("mode", "installation"),
     reads=("mode.tether_strap", "installation.needs_tether"),
-    remedy="another installation",
+    remedy="an installation without tether, if the instructions have one",
     when=_needs,
+    says={
+        "block": "this installation needs a tether, and {restraint} has no strap for it",
+        "pass": "{restraint} has a tether strap",
+    },
 )
 def tether_not_on_restraint(p: Placement, w: World) -> Result:
     """The installation asks for a tether and the mode has no strap.
@@ -145,7 +159,6 @@ def tether_not_on_restraint(p: Placement, w: World) -> Result:
     Why: a strap from elsewhere was never tested with it.
     Limits: none.
     Blocks: `needs_tether: yes` with `tether_strap: no`.
-    Instead: an installation without tether, if the instructions have one.
     """
     strap = p.mode.tether_strap if p.mode else None
     if strap is None:
@@ -167,6 +180,10 @@ def _mass_limit(p: Placement) -> Quantity | None:
     reads=("rider.mass", "row.tethers.mass_limit"),
     remedy="a seat whose tether anchor carries more",
     when=lambda p, w: p.tether is not None and _mass_limit(p) is not None,
+    says={
+        "block": "weighs {measured}; the tether anchor at {position} ends at {limit}{as_written}: {shortfall} over",
+        "pass": "weighs {measured}; the tether anchor at {position} ends at {limit}{as_written}",
+    },
 )
 def tether_overloaded(p: Placement, w: World) -> Result:
     """The child weighs more than the handbook allows on this tether anchor.
@@ -175,7 +192,6 @@ def tether_overloaded(p: Placement, w: World) -> Result:
     Why: an anchor that tears out lets the restraint swing forward.
     Limits: no limit in the file means that the handbook names none.
     Blocks: a child of 22.1 kg on an anchor for children up to 22 kg.
-    Instead: another seat.
     """
     limit = _mass_limit(p)
     assert limit is not None

@@ -46,11 +46,16 @@ def _aside(p: Placement) -> float | None:
         "position.head_restraint",
     ),
     limits=("tether_strap",),
-    remedy="a seat whose tether anchor is nearer",
+    remedy="another seat; ask the maker of the restraint for a longer strap",
     when=lambda p, w: p.tether is not None and p.mode is not None,
     weight="slight",
     why_weight="the installation may do without the tether, and hooking the strap shows whether it "
     "reaches; common practice, no source",
+    says={
+        "block": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long: {shortfall} "
+                 "too short",
+        "pass": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long{estimate}",
+    },
 )
 def tether_too_short(p: Placement, w: World) -> Result | None:
     """The way from the shell over the seatback to the anchor is longer than the tether strap.
@@ -67,7 +72,6 @@ def tether_too_short(p: Placement, w: World) -> Result | None:
         App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An installation that does
         not need its tether gets a note in place of what is missing.
     Blocks: a way of 1,240 mm for a strap of 1,200 mm.
-    Instead: another seat; ask the maker of the restraint for a longer strap.
     """
     from seatplan.geometry.tether_reach import FURTHEST_ANCHOR, SHORTEST_STRAP, exits_of
 
@@ -158,11 +162,18 @@ _HOW_EXIT = said("measure from the crease forwards and from the cushion upwards 
     source="49 CFR 571.225 S6.2.1, Figs 3 to 7; UN R145 draws the same (from memory)",
     depends=("mode", "installation", "position", "bars", "tether"),
     reads=("row.tethers", "row.seatback.angle", "position.centre"),
-    remedy="a seat whose anchor is straight behind it",
+    remedy="another seat; ask the maker of the vehicle which anchor belongs to which seat",
     when=lambda p, w: p.mode is not None and p.tether is not None,
     weight="slight",
     why_weight="an anchor beside its zone still holds most of the pull, and its place is only "
     "estimated; common practice, no source",
+    says={
+        "caution": "the tether anchor is {measured} outside the zone of the standards at {position}, {where} "
+                   "(shoulder estimated)",
+        "block": "the tether anchor must lie in the zone of the standards: {measured} outside it at {position}, "
+                 "{where} (shoulder estimated)",
+        "pass": "the tether anchor lies in the zone of the standards at {position} (shoulder estimated)",
+    },
 )
 def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
     """The anchor lies outside the zone that the standards draw behind a seat.
@@ -174,7 +185,6 @@ def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
     Limits: the shoulder point is estimated from crease and seatback (from memory), so this never blocks;
         the front view counts only for an anchor that is not behind the shoulder.
     Blocks: nothing; a caution for an anchor 500 mm behind the shoulder and 250 mm to the side.
-    Instead: another seat; ask the maker of the vehicle which anchor belongs to which seat.
     """
     from seatplan.geometry.tether_reach import outside_zone
 

@@ -34,6 +34,12 @@ if TYPE_CHECKING:
     why_weight="the order of arrangements counts children in front in steps of its own, and the airbag "
     "has a caution of its own; common practice, no source",
     own_step=True,
+    says={
+        "caution": "{child}, aged {years}, rides in front while {behind} is free or holds somebody older; under 13 "
+                   "the rear is better",
+        "block": "{child}, aged {years}, rides in front while {behind} is free or holds somebody older",
+        "pass": "{child} rides in front; no rear seat is left",
+    },
 )
 def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     """A child under 13 rides in the front row while a rear position is free or holds somebody older.
@@ -42,7 +48,6 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     Why: the rear seats protect children better; for adults it makes little difference.
     Limits: whether the child's restraint would fit behind is another question.
     Blocks: nothing; a caution for a child of 9 in front with 2C free.
-    Instead: let an adult or an older child move to the front.
     """
     least = world.limit("front_seat_min_age")
     ahead = [p for p in seated.placements if not p.rider.adult and world.vehicle.in_front(p.position)]
@@ -96,6 +101,10 @@ def _older(placement: Placement, world: World, least: float) -> bool:
     reads=("trip.wishes",),
     remedy="drop the wish, or its `must`",
     when=lambda seated, w: any(wish.must and wish.together for wish in w.trip.wishes),
+    says={
+        "block": "you asked for {measured} side by side",
+        "pass": "they sit side by side, as you asked",
+    },
 )
 def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
     """Riders whom the trip wants side by side, as a must, do not sit so.
@@ -104,7 +113,6 @@ def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
     Why: you asked for it.
     Limits: a wish without must only ranks.
     Blocks: Wren at 2L and Ines at 2R with 2C between them.
-    Instead: drop the wish, or its must.
     """
     by_name = {p.rider.rider: p for p in seated.placements}
     for wish in world.trip.wishes:
@@ -132,6 +140,10 @@ def _side_by_side(a: Placement, b: Placement) -> bool:
     depends=("rider",),
     reads=("trip.riders",),
     remedy="another vehicle, another restraint, or a second trip",
+    says={
+        "block": "{left_out} has no place",
+        "pass": "everybody has a place",
+    },
 )
 def rider_without_place(seated: Seated, world: World) -> Result:
     """A rider of the trip is left without a placement.
@@ -140,7 +152,6 @@ def rider_without_place(seated: Seated, world: World) -> Result:
     Why: everybody named in the trip rides.
     Limits: none.
     Blocks: six riders in a car with five seats.
-    Instead: another vehicle, another restraint, or a second trip.
     """
     placed = {p.rider.rider for p in seated.placements}
     left = [rider.rider for rider in world.trip.riders if rider.rider not in placed]
@@ -163,6 +174,10 @@ def _musts(p: Placement, w: World) -> list[Wish]:
     reads=("trip.wishes",),
     remedy="drop the wish, or its `must`",
     when=lambda p, w: bool(_musts(p, w)),
+    says={
+        "block": "you asked for {limit}; it would be {measured}",
+        "pass": "this is where you asked for",
+    },
 )
 def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     """The trip wants another seat or restraint for this rider, as a must.
@@ -171,7 +186,6 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     Why: you asked for it.
     Limits: a wish without must only ranks.
     Blocks: Wren at 2C under `at: [2L, 2R]`.
-    Instead: drop the wish, or its must.
     """
     here, used = p.position.position, p.restraint.restraint if p.restraint else said("the adult belt")
     asked: list[str] = []
@@ -204,6 +218,10 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     limits=("movement_at_belt_path",),
     remedy="tighten and try again; if it will not hold, another seat or another way of installing",
     when=lambda p, w: bool(tries_of(p, w)),
+    says={
+        "block": "tried on {on}: {tried}",
+        "pass": "tried on {on}: moved {measured}, {level}; allowed {limit}",
+    },
 )
 def moved_when_tried(p: Placement, w: World) -> Result:
     """Somebody tried this restraint here in this way, and it moved too much or stood crooked.
@@ -216,7 +234,6 @@ def moved_when_tried(p: Placement, w: World) -> Result:
         that held confirms the way it was installed, and nothing else: neighbours and numbers are judged as before.
         What would not hold speaks of others of its kind, too, until they are tried themselves.
     Blocks: 38 mm of movement, 25 mm allowed.
-    Instead: tighten and note the new try with its day; another seat; another way of installing.
     """
     tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
     moves = [t.moved for t in tries if t.moved is not None]

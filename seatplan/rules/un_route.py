@@ -98,6 +98,10 @@ def _needs_fixture(placement: Placement, world: World) -> bool:
     reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
     remedy="a position whose handbook line names the fixture, or a smaller restraint",
     when=_needs_fixture,
+    says={
+        "block": "{restraint} is of size {measured}; {position} takes {limit}",
+        "pass": "{restraint} is of size {measured}, and {position} takes it",
+    },
 )
 def fixture_not_listed(placement: Placement, world: World) -> Result:
     """The vehicle handbook does not name the fixture that the restraint fills.
@@ -108,7 +112,6 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
     Limits: a car that the maker's own list names needs no fixture; carry-cot fixtures L1 and L2 stand for
         themselves.
     Blocks: a restraint of size R3 on a place declared R2.
-    Instead: a position whose handbook line names the fixture, or a smaller restraint.
     """
     position, own = placement.position, _own_fixtures(placement)
     if not own:
@@ -140,8 +143,12 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
         "position.universal_isofix",
         "position.tether",
     ),
-    remedy="a place that the handbook declares for it, or the maker's car list",
+    remedy="a place that the handbook declares for it, or a restraint whose list names the car",
     when=lambda p, w: p.restraint is not None,
+    says={
+        "block": "{restraint} is {measured}; {position} is declared: {limit}",
+        "pass": "{restraint} is {measured}, and {position} is declared for it",
+    },
 )
 def category_not_allowed(placement: Placement, world: World) -> Result:
     """The handbook does not declare the seat for the restraint's category.
@@ -152,7 +159,6 @@ def category_not_allowed(placement: Placement, world: World) -> Result:
     Limits: national lists and adverts do not count, only handbook and maker's list. A restraint without UN
         approval is turned down.
     Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
-    Instead: a place that the handbook declares for it, or a restraint whose list names the car.
     """
     approval = placement.restraint.approval if placement.restraint else None
     if approval is not None and not approval.standard.startswith("UN"):
@@ -255,6 +261,10 @@ def _faces_forward(placement: Placement) -> bool:
     reads=("rider.mass", "restraint.approval.groups", "mode"),
     remedy="a restraint of the child's group",
     when=lambda p, w: _standard(p) == "UN R44",
+    says={
+        "block": "weighs {measured}, which is group {groups}; {restraint} is for {limit}",
+        "pass": "weighs {measured}, which is group {groups}; {restraint} is for {limit}",
+    },
 )
 def group_mass_mismatch(placement: Placement, world: World) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
@@ -264,7 +274,6 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     Why: groups say for which masses it was tested.
     Limits: only for restraints approved to UN R44.
     Blocks: a child of 16 kg in a restraint of group 0+.
-    Instead: a restraint of the child's group.
     """
     approval = placement.restraint.approval if placement.restraint else None
     allowed = list(approval.groups) if approval else []
@@ -291,6 +300,10 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
     reads=("restraint.approval.groups",),
     remedy="rear-facing",
     when=lambda p, w: _standard(p) == "UN R44" and _faces_forward(p),
+    says={
+        "block": "{restraint} is for groups {measured}, which never face forward",
+        "pass": "{restraint} may face forward in groups {measured}",
+    },
 )
 def group_0_forward_facing(placement: Placement, world: World) -> Result:
     """A restraint approved only for groups 0 and 0+ is used facing forward.
@@ -299,7 +312,6 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
     Why: groups 0 and 0+ shall not face forward.
     Limits: a restraint of several groups may face forward in group I.
     Blocks: a group 0+ shell turned forward.
-    Instead: rear-facing.
     """
     approval = placement.restraint.approval if placement.restraint else None
     groups = approval.groups if approval else []
@@ -321,6 +333,10 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
     when=lambda p, w: _faces_forward(p),
+    says={
+        "block": "is {measured} old; facing forward begins at {limit}",
+        "pass": "is {measured} old; facing forward begins at {limit}",
+    },
 )
 def forward_facing_under_15_months(placement: Placement, world: World) -> Result:
     """A child under 15 months faces forward.
@@ -329,7 +345,6 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     Why: the neck does not yet hold the head in a frontal crash.
     Limits: written for UN R129; held to R44 restraints too, which would allow it from 9 kg.
     Blocks: a child of 14 months, however tall.
-    Instead: rear-facing.
     """
     age, least = world.age_months(placement.rider), world.limit("un_forward_min_age")
     if age is None:
@@ -350,6 +365,10 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
     reads=("rider.height",),
     remedy="rear-facing",
     when=lambda p, w: _faces_forward(p),
+    says={
+        "block": "is {measured} tall; facing forward begins at {limit}: {shortfall} under",
+        "pass": "is {measured} tall; facing forward begins at {limit}",
+    },
 )
 def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     """A child under 76 cm faces forward.
@@ -358,7 +377,6 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     Why: no restraint may be designed to face forward below it.
     Limits: written for UN R129; held to R44 restraints too.
     Blocks: a child of 75 cm, whatever its age.
-    Instead: rear-facing.
     """
     least = world.limit("un_forward_min_height")
     if placement.rider.height is None:
@@ -382,6 +400,10 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
     reads=("rider.height",),
     remedy="a harness",
     when=lambda p, w: p.booster,
+    says={
+        "block": "is {measured} tall; this kind of booster begins at {limit}: {shortfall} under",
+        "pass": "is {measured} tall; this kind of booster begins at {limit}",
+    },
 )
 def booster_under_100_cm(placement: Placement, world: World) -> Result:
     """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
@@ -390,7 +412,6 @@ def booster_under_100_cm(placement: Placement, world: World) -> Result:
     Why: the belt does not yet lie on hip and shoulder.
     Limits: written for UN R129; held to R44 boosters too.
     Blocks: a child of 99 cm on a booster.
-    Instead: a harness.
     """
     back = placement.mode_name == "high-back-booster"
     least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")

@@ -24,11 +24,12 @@ from seatplan.message import (
     with_other,
 )
 from seatplan.rules.finding import Finding, Keeps, Result, sense
+from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement
 from seatplan.units import Quantity
 
 from .manner import customary
-from .say import Words, filled, look_up, part, shown, t
+from .say import N, Words, filled, look_up, part, shown, t
 from .text import listed
 
 if TYPE_CHECKING:
@@ -189,11 +190,15 @@ def elsewhere(seat: Seat | None, restraint: str | None = None) -> Callable[[Any]
     return other
 
 
+#: what stands for an outcome that a rule has no words of its own for
+UNMEASURED = N("not known: {field}; {how}{settle}")
+#: what stands for a pass that nobody measured, but a try at the car shows
+TRIED = N("{measured}: it held when tried on {tried_on}")
+
+
 def _told(finding: Finding) -> tuple[str, dict[str, Any]]:
     """The template of a finding in the language in force, and the fields that stand in it."""
-    from .wording import TEXT, TRIED, UNMEASURED
-
-    own = TEXT[finding.rule]
+    own = rule_by_id(finding.rule).says
     if finding.result.field:                      # a number is missing, whether that holds anything up or not
         template = own.get("unmeasured", UNMEASURED)
     elif "tried_on" in finding.result.facts:

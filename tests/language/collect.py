@@ -30,7 +30,6 @@ from seatplan.views.manner import LANGUAGES
 from seatplan.views.rules_text import paragraphs
 from seatplan.views.say import DOMAIN, LOCALE
 from seatplan.views.template_text import pieces
-from seatplan.views.wording import TEXT, TRIED, UNMEASURED
 
 PACKAGE = Path(seatplan.__file__).parent
 #: functions whose first argument is a text
@@ -153,9 +152,9 @@ def _rules() -> Iterator[tuple[str, str]]:
     for rule in RULES:
         for text in (rule.title, rule.remedy, rule.source, rule.why_weight, *paragraphs(rule)):
             yield text, f"rule {rule.id}"
-        for text in TEXT[rule.id].values():
+        for text in rule.says.values():
             yield text, f"rule {rule.id}"
-    for text in ("and", UNMEASURED, TRIED):
+    for text in ("and",):
         yield text, "seatplan/views/wording"
     for text in _tables("seatplan.rules", "seatplan.solver.measurable"):
         yield text, "how to measure"
