@@ -26,7 +26,7 @@ def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: s
     best first.
 
     TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. Then comes who can
-    sit where, and why the other seatings are ruled out, with counts that add up.
+    sit where, and why the other arrangements are ruled out, with counts that add up.
 
     \b
       seatplan arrange three-across-school-run

@@ -40,7 +40,7 @@ def command(trip: str, rider: str | None, restraint: str | None, position: str |
     best arrangement is not another one.
 
     With --position or --restraint it also lists what passed. The exit code is that of `seatplan arrange`, for
-    the seatings that have the rider there.
+    the arrangements that have the rider there.
 
     \b
       seatplan why three-across-school-run --rider Wren --position 2C

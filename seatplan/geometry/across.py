@@ -18,7 +18,7 @@ from seatplan.store import Shelf
 from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, squeeze_of
 from .paths import Path, paths
 from .prefix import FAR, Beside, Ends, Prefix
-from .seat import Reachable, Seat, seat_of
+from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
 from .walls import Missing, beyond, reaches, unread_sides
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from .columns import Bodies, Columns, LeftOf
 
-__all__ = ["ORIGIN", "Fit", "Missing", "Reachable", "RowSpace", "Seat", "seat_of"]
+__all__ = ["ORIGIN", "Body", "BuckleClearance", "Fit", "Missing", "RowSpace", "seat_of"]
 
 #: along or up of a trim for which none is given, mm: a file's places lie within
 _EVERYWHERE_MM = (-9000, 9000)
@@ -88,28 +88,28 @@ class RowSpace:
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
         self._pair_steps: Shelf[tuple[Step, ...]] = Shelf(_BODIES)
 
-    def shortfall(self, seats: Sequence[Seat], extra: int = 0) -> int:
+    def shortfall(self, seats: Sequence[Body], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. Seats from left to right; ``extra`` is put on top
         of every separation, as the spare would be."""
         return self.prefix(seats).shortfall(extra)
 
-    def spare(self, seats: Sequence[Seat], cap_mm: int) -> int | None:
+    def spare(self, seats: Sequence[Body], cap_mm: int) -> int | None:
         """Whole mm of spare, rounded down, for seats that fit; None when it reaches the cap."""
         return self.prefix(seats).spare_mm(cap_mm)
 
-    def prefix(self, seats: Sequence[Seat]) -> Prefix:
+    def prefix(self, seats: Sequence[Body]) -> Prefix:
         """The sums of some bodies."""
         found = Prefix()
         for k, seat in enumerate(seats):
             found = self.extended(found, seats[:k], seat)
         return found
 
-    def extended(self, prefix: Prefix, seats: Sequence[Seat], seat: Seat) -> Prefix:
+    def extended(self, prefix: Prefix, seats: Sequence[Body], seat: Body) -> Prefix:
         """The sums of some seats, with one more at their right."""
         ends, tolerance, width_off = self._ends_of(seat)
         return prefix.with_body(ends, tuple([self._pair(other, seat) for other in seats]), tolerance, width_off)
 
-    def columns(self, prefix: Prefix, seats: Sequence[Seat], others: tuple[Seat, ...], cap_mm: int) -> Columns:
+    def columns(self, prefix: Prefix, seats: Sequence[Body], others: tuple[Body, ...], cap_mm: int) -> Columns:
         """The sums of some seats with each of others at their right; those of seats alone are ``prefix``."""
         from .columns import Bodies, Columns, LeftOf
 
@@ -118,20 +118,20 @@ class RowSpace:
             [self._pair(seat, other) for other in others])) for seat in seats]
         return Columns(prefix, beside, bodies, cap_mm, self._worst_case)
 
-    def _ends_of(self, seat: Seat) -> tuple[Ends, float, float]:
+    def _ends_of(self, seat: Body) -> tuple[Ends, float, float]:
         """Where its middle may stand, and what its ends and its width may be off, mm."""
         kept = self._ends.get(seat)
         return self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance), max(
             (b.off_by for b in seat.shape.boxes), default=0))) if kept is None else kept
 
-    def _own_ends(self, seat: Seat) -> Ends:
+    def _own_ends(self, seat: Body) -> Ends:
         lows, highs = self._limits.ask(seat, lambda: self._own_bounds(seat))
         return Ends(max((b.at for b in lows if b.fixed), default=-FAR),
                     max((b.at for b in lows if not b.fixed), default=-FAR),
                     min((b.at for b in highs if b.fixed), default=FAR),
                     min((b.at for b in highs if not b.fixed), default=FAR))
 
-    def _pair(self, left: Seat, right: Seat) -> Beside:
+    def _pair(self, left: Body, right: Body) -> Beside:
         key = (left, right)
         kept = self._pairs.get(key)
         if kept is None:
@@ -142,7 +142,7 @@ class RowSpace:
                                                -FAR if low is None else low.at, FAR if high is None else high.at))
         return kept
 
-    def solve(self, seats: Sequence[Seat]) -> Solution | Squeeze:
+    def solve(self, seats: Sequence[Body]) -> Solution | Squeeze:
         """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
         named by rider."""
         steps = self.steps(seats)
@@ -151,7 +151,7 @@ class RowSpace:
             return squeeze_of(worst.steps)
         return solve(steps, ORIGIN, overlap=True)
 
-    def fit(self, seats: Sequence[Seat], cap_mm: int, prefix: Prefix | None = None) -> Fit:
+    def fit(self, seats: Sequence[Body], cap_mm: int, prefix: Prefix | None = None) -> Fit:
         """Whether they fit, within what the tape may be off; the spare up to a cap. ``prefix``: their sums, where they
         are known."""
         prefix = prefix or self.prefix(seats)
@@ -168,7 +168,7 @@ class RowSpace:
                     estimates |= dict.fromkeys(estimates_in(path.steps))
         return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates))
 
-    def tight(self, seats: Sequence[Seat], prefix: Prefix | None = None) -> bool:
+    def tight(self, seats: Sequence[Body], prefix: Prefix | None = None) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare. ``prefix``:
         their sums, where they are known."""
         prefix = prefix or self.prefix(seats)
@@ -188,7 +188,7 @@ class RowSpace:
         """Every sum of some steps that overshoots by more than ``least``, half-mm."""
         return paths(steps, ORIGIN, self.off_by, least)
 
-    def steps(self, seats: Sequence[Seat]) -> list[Step]:
+    def steps(self, seats: Sequence[Body]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
         steps: list[Step] = []
         for j, seat in enumerate(seats):
@@ -203,12 +203,12 @@ class RowSpace:
                 steps += self._pair_steps.ask((other, seat), lambda a=other, b=seat: self._apart(a, b))  # type: ignore[misc]
         return steps
 
-    def _alone(self, seat: Seat) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    def _alone(self, seat: Body) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
         lows, highs = self._own_bounds(seat)
         return (tuple(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows),
                 tuple(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs))
 
-    def _beside(self, owner: Seat, other: Seat, owner_left: bool) -> Step | None:
+    def _beside(self, owner: Body, other: Body, owner_left: bool) -> Step | None:
         bound = self._beside_buckle(owner, other, owner_left)
         if bound is None:
             return None
@@ -216,32 +216,32 @@ class RowSpace:
             return Step(ORIGIN, other.rider, bound.at, not bound.fixed, bound.addends)
         return Step(other.rider, ORIGIN, -bound.at, not bound.fixed, bound.addends)
 
-    def _apart(self, left: Seat, right: Seat) -> tuple[Step, ...]:
+    def _apart(self, left: Body, right: Body) -> tuple[Step, ...]:
         reach = self._shapes.reach(left.shape, right.shape)
         if reach.parts is None:
             return ()
         a, b = reach.parts
         return (Step(left.rider, right.rider, reach.need, True, (_half(a), _half(b))),)
 
-    def lacks(self, seats: Sequence[Seat]) -> bool:
+    def lacks(self, seats: Sequence[Body]) -> bool:
         """Whether anything is ``missing``."""
         told = [self.lacks_alone(seat) for seat in seats]
         covered = any(part for _, part, _ in told)
         return any(alone or (covered and buckle) for alone, _, buckle in told)
 
-    def lacks_alone(self, seat: Seat) -> tuple[bool, bool, bool]:
+    def lacks_alone(self, seat: Body) -> tuple[bool, bool, bool]:
         """Whether a body alone lacks a number; whether it has a part that can cover a buckle; whether the place of
         its own buckle is missing, which counts where a part of somebody can cover it."""
         kept = self._lacking.get(seat)
         return self._lacking.put(seat, self._lacks(seat)) if kept is None else kept
 
-    def _lacks(self, seat: Seat) -> tuple[bool, bool, bool]:
+    def _lacks(self, seat: Body) -> tuple[bool, bool, bool]:
         alone = bool(seat.shape.unmeasured) or seat.centre is None or any(self._beyond_walls(seat)) or any(
             reaches(seat.shape, zone) for *_, zone in self._unread)
         return (alone, any(not box.person for box in seat.shape.boxes),
                 self._belted(seat) and (seat.buckle is None or not seat.buckle.whole))
 
-    def missing(self, seats: Sequence[Seat]) -> tuple[Missing, ...]:
+    def missing(self, seats: Sequence[Body]) -> tuple[Missing, ...]:
         """What nobody measured and these seats need: without it a row can only be unmeasured."""
         found: list[Missing] = []
         # a body gives way to a hand; only a restraint's parts can cover a buckle
@@ -273,16 +273,16 @@ class RowSpace:
                      if side not in open_sides and any(reaches(seat.shape, zone) for seat in seats))
         return tuple(found)
 
-    def _beyond_walls(self, seat: Seat) -> tuple[bool, bool]:
+    def _beyond_walls(self, seat: Body) -> tuple[bool, bool]:
         """Whether the body reaches, in side view, to where the left or the right wall was not measured."""
         return self._open.ask(seat.shape, lambda: (beyond(seat.shape, self._left), beyond(seat.shape, self._right)))
 
     @staticmethod
-    def _belted(seat: Seat) -> bool:
+    def _belted(seat: Body) -> bool:
         """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
         return any(box.person for box in seat.shape.boxes)
 
-    def _own_bounds(self, seat: Seat) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
+    def _own_bounds(self, seat: Body) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
         lows: list[_Bound] = []
         highs: list[_Bound] = []
         for trim, side in self._walls:
@@ -309,7 +309,7 @@ class RowSpace:
         return tuple(lows), tuple(highs)
 
     @staticmethod
-    def _own_buckle(seat: Seat, lows: list[_Bound], highs: list[_Bound]) -> None:
+    def _own_buckle(seat: Body, lows: list[_Bound], highs: list[_Bound]) -> None:
         """A rider's own booster must not cover the buckle that holds the rider."""
         if seat.buckle is None or seat.centre is None:
             return
@@ -326,7 +326,7 @@ class RowSpace:
             place = Addend(name, seat.buckle.at / 2, seat.tolerance)
             lows.append(_Bound(seat.buckle.at + width, False, (place, half)))
 
-    def _beside_buckle(self, owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
+    def _beside_buckle(self, owner: Body, other: Body, owner_left: bool) -> _Bound | None:
         """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
         key = (owner, other.shape, owner_left)
         kept = self._buckled.get(key)
@@ -335,7 +335,7 @@ class RowSpace:
         return kept[0]
 
     @staticmethod
-    def _to_leave(owner: Seat, other: Seat, owner_left: bool) -> _Bound | None:
+    def _to_leave(owner: Body, other: Body, owner_left: bool) -> _Bound | None:
         buckle, bound = owner.buckle, None
         if buckle is not None:
             widest = widest_near(other.shape, buckle.zone, people=False)

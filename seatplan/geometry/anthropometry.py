@@ -106,7 +106,7 @@ _Z95 = 1.645
 
 
 def sitting_height(rider: Rider) -> Estimate | None:
-    """Seat surface to the top of the head; None without stature."""
+    """Body surface to the top of the head; None without stature."""
     if rider.sitting_height is not None:
         return _own(rider, "sitting_height", rider.sitting_height)
     if _grown(rider):
@@ -124,7 +124,7 @@ def sitting_height(rider: Rider) -> Estimate | None:
 
 
 def shoulder_height(rider: Rider) -> Estimate | None:
-    """Seat surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up
+    """Body surface to the shoulder; None without stature. Above Annex 18 its last row's 5th percentile up
     to the adults' 95th. An estimate never stands higher than its share of the sitting height."""
     if rider.shoulder_height is not None:
         return _own(rider, "shoulder_height", rider.shoulder_height)
@@ -149,7 +149,7 @@ def highest_shoulder(sitting: int) -> int:
 
 
 def ear_height(rider: Rider) -> Estimate | None:
-    """Seat surface to the top of the ears; None without stature."""
+    """Body surface to the top of the ears; None without stature."""
     if rider.ear_height is not None:
         return _own(rider, "ear_height", rider.ear_height)
     head = sitting_height(rider)

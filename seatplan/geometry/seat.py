@@ -22,7 +22,7 @@ _BUCKLE_UP_MM = (-50, 150)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Reachable:
+class BuckleClearance:
     """A buckle that its rider fastens on every trip: a neighbour must end ``room`` before it, in the side
     view of ``zone``; the rider's own seat may come up to it. ``whole`` False: the stalk was not
     measured, so the zone is larger than this."""
@@ -35,7 +35,7 @@ class Reachable:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Seat:
+class Body:
     """One body in a row. ``centre`` is where its middle hangs (None: not measured), ``play`` how far it may
     move."""
 
@@ -45,7 +45,7 @@ class Seat:
     centre: int | None
     play: int
     hangs_on: str
-    buckle: Reachable | None
+    buckle: BuckleClearance | None
     tolerance: float = 0.0            # of centre and buckle, mm
 
 
@@ -54,7 +54,7 @@ def seat_of(
     installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
     belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int, tolerance_mm: int = 0,
     lean: Setting | None = None,
-) -> Seat:
+) -> Body:
     """The body that a placement puts in the row: its shape, and what it hangs on.
 
     On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the
@@ -77,7 +77,7 @@ def seat_of(
     if installation is not None and installation.play is not None:
         play_mm = installation.play
     buckled = mode is None or mode.booster
-    return Seat(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
+    return Body(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
                 _buckle(position, hand_room_mm) if buckled else None,
                 tolerance_mm if position.tolerance is None else position.tolerance)
 
@@ -89,10 +89,10 @@ def _belt_line(position: Position) -> int | None:
     return None if anchors is None else anchors[0] + anchors[1]
 
 
-def _buckle(position: Position, hand_room_mm: int) -> Reachable | None:
+def _buckle(position: Position, hand_room_mm: int) -> BuckleClearance | None:
     buckle = position.belt.buckle if position.belt else None
     if buckle is None or buckle.across is None:
         return None
     reach = (buckle.stalk or 0) + hand_room_mm
-    return Reachable(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM),
+    return BuckleClearance(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM),
                      position.position, whole=buckle.stalk is not None)

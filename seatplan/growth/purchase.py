@@ -14,7 +14,7 @@ from seatplan.files.load import shelf
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import apart
 from seatplan.solver.placements import cell_of, placements_of, ways_of
 from seatplan.solver.ranking import stage
@@ -156,7 +156,7 @@ def _takes_one(trip: Trip, restraint: Restraint, profile: Profile, day: date, ri
     """Whether a restraint takes one of some riders by itself, anywhere in the car: quickly said, before a solve."""
     children = [r for r in trip.riders if not r.adult and (r.rider in riders or not riders)]
     alone = trip.model_copy(update={"riders": children, "restraints": [restraint]})
-    runner, kinds = Runner(World(alone, alone.vehicle, profile, day)), apart(alone)
+    runner, kinds = Runner(RuleContext(alone, alone.vehicle, profile, day)), apart(alone)
     placements = (placement for rider in children for way in ways_of(alone, rider, kinds) if way.restraint is not None
                   for placement in placements_of(runner.world, rider, way))
     return any(not cell.blocked and (must or not cell.unmeasured) for placement in placements

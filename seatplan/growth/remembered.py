@@ -9,7 +9,7 @@ from seatplan.model import Rider, Trip
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.solver.kinds import Kinds
-from seatplan.solver.placements import Cell, Choice, Choices, all_choices, setting_for
+from seatplan.solver.placements import Assignment, Choices, JudgedPlacement, all_choices, setting_for
 
 #: by placement, the rules that turned since another day; None: nobody knows
 Turned = Callable[[Placement], frozenset[str] | None]
@@ -55,7 +55,7 @@ def _of_another_day(before: Choices, trip: Trip, runner: Runner, turned: Turned)
     return Choices(trip, before.positions, per_rider, before.kinds)
 
 
-def _again(choice: Choice, rider: Rider, runner: Runner, turned: Turned) -> Choice:
+def _again(choice: Assignment, rider: Rider, runner: Runner, turned: Turned) -> Assignment:
     """A choice on another day; itself where it stays blocked, or its rider is no child and nothing turned."""
     rules = [turned(cell.placement) for cell in choice.all_cells]
     if not any(rules) and None not in rules and (not choice.cells or rider is choice.all_cells[0].placement.rider):
@@ -65,18 +65,19 @@ def _again(choice: Choice, rider: Rider, runner: Runner, turned: Turned) -> Choi
         runner.world, rider, of.row, of.position, of.restraint, of.mode)
     cells = tuple([_cell_again(cell, some, cell.placement.for_rider(rider, lean), runner)
                    for cell, some in zip(choice.all_cells, rules, strict=True)])
-    return Choice(choice.rider, choice.position, choice.restraint, choice.mode,
+    return Assignment(choice.rider, choice.position, choice.restraint, choice.mode,
                   tuple([cell for cell in cells if not cell.blocked]), cells, choice.footprint)
 
 
-def _cell_again(cell: Cell, turned: frozenset[str] | None, placement: Placement, runner: Runner) -> Cell:
+def _cell_again(cell: JudgedPlacement, turned: frozenset[str] | None, placement: Placement,
+                runner: Runner) -> JudgedPlacement:
     """A cell on another day."""
     if turned is None or placement.recline != cell.placement.recline:
-        return Cell(placement, runner)
+        return JudgedPlacement(placement, runner)
     if cell.blocked and not turned:
         return cell
     answers = runner.some_anew(placement, cell.answers, (*turned, *_close_by_age(placement)))
-    return Cell(placement, runner, answers)
+    return JudgedPlacement(placement, runner, answers)
 
 
 def _close_by_age(placement: Placement) -> tuple[str, ...]:

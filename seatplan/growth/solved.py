@@ -8,7 +8,7 @@ from itertools import islice
 from typing import NamedTuple
 
 from seatplan.solver.budget import TooMuch
-from seatplan.solver.lane import Lane
+from seatplan.solver.lane import LengthwiseDemand
 from seatplan.solver.ranking import unpack
 from seatplan.solver.rowplans import LEVELS, UNSURE, Level
 from seatplan.solver.solve import Solve
@@ -67,7 +67,7 @@ class Solved:
 
 #: all that the seatings of a day hang on: who may ride where, and each row's plans, by the choices they are made of,
 #: with their levels and ways
-Picture = tuple[tuple[object, ...], tuple[tuple[tuple[int, ...], int, frozenset[tuple[Lane, Level]]], ...]]
+Picture = tuple[tuple[object, ...], tuple[tuple[tuple[int, ...], int, frozenset[tuple[LengthwiseDemand, Level]]], ...]]
 
 
 def picture_of(solve: Solve) -> Picture | None:

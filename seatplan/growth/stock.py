@@ -1,7 +1,7 @@
 """The smallest set of restraints, of those at hand and the bundled ones, that carries all children to a day.
 
 A set is tried in two steps. First by the limits alone: on every day on which something turns, each child must find a
-restraint of the set, or the adult belt, that no other child needs (a matching). What passes is solved, the whole car,
+restraint of the set, or the seat belt, that no other child needs (a matching). What passes is solved, the whole car,
 over all its days.
 """
 
@@ -78,7 +78,7 @@ def find_stock(trip: Trip, profile: Profile, start: date, end: date, progress: P
     return search.run(needs)
 
 
-#: on a day, for each child the restraints that take it by the limits; None stands for the adult belt
+#: on a day, for each child the restraints that take it by the limits; None stands for the seat belt
 _Takes = Mapping[str, frozenset[str | None]]
 
 
@@ -170,7 +170,7 @@ class _Search:
 
 
 def _matched(names: set[str], takes: _Takes) -> bool:
-    """Whether each child finds a restraint of its own in the set, or rides with the adult belt."""
+    """Whether each child finds a restraint of its own in the set, or rides with the seat belt."""
     needing = {child: those & names for child, those in takes.items() if None not in those}
     if len(names) < len(needing) or not all(needing.values()):
         return False

@@ -23,7 +23,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.reckoned import ask, merged
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import apart
 from seatplan.solver.placements import placements_of, setting_for, ways_of
 
@@ -105,9 +105,9 @@ class Watch:
                  progress: Callable[[int], None] | None = None) -> None:
         self.family, self.profile, self.start, self.end = family, profile, start, end
         last = family.on(end)
-        self._world = world = World(last, last.vehicle, profile, end)
+        self._world = world = RuleContext(last, last.vehicle, profile, end)
         self._runner = Runner(world)
-        self._worlds: dict[date, World] = {}
+        self._worlds: dict[date, RuleContext] = {}
         self._index = {rider.rider: i for i, rider in enumerate(family.trip.riders)}
         self._made: dict[tuple[object, ...], Check] = {}
         self._look_days: dict[int, list[date]] = {}
@@ -139,7 +139,7 @@ class Watch:
     def turning_days(self, restraints: Collection[str] | None = None) -> list[date]:
         """Those of them on which a placement opens, closes, or becomes more or less sure while it is open.
 
-        ``restraints``: only placements in these, and with the adult belt.
+        ``restraints``: only placements in these, and with the seat belt.
         """
         return self._changing_days(Watched.sure, restraints)
 
@@ -249,7 +249,7 @@ class Watch:
             likely, [smaller, larger], there.likely.rider.rider, self._runner.is_must(rule))
         return smaller, likely, larger, together
 
-    def world_on(self, day: date) -> World:
+    def world_on(self, day: date) -> RuleContext:
         """The world of a day."""
         kept = self._worlds.get(day)
         if kept is None:
@@ -261,7 +261,7 @@ class Watch:
 class _OnDay(NamedTuple):
     """A placement on a day; ``smaller`` and ``larger`` None: the sizes of its rider are not reckoned."""
 
-    world: World
+    world: RuleContext
     smaller: Placement | None
     likely: Placement
     larger: Placement | None

@@ -28,7 +28,7 @@ from .vehicle import Vehicle
 
 
 class BeltFit(Record):
-    """A belt-fit test that somebody did with this rider and the adult belt."""
+    """A belt-fit test that somebody did with this rider and the seat belt."""
 
     passed: YesNo
     on: Day | None = None

@@ -17,7 +17,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model import Position
 
-    from .subjects import Placement, Seated, World
+    from .subjects import Placement, RuleContext, Seated
 
 _SEAT = re.compile(r"\b([1-9][LCR])\b")
 
@@ -54,7 +54,7 @@ def _says(found: list[tuple[Placement, list[Placement]]]) -> Result:
     )
 
 
-def _ways_past(seated: Seated, world: World) -> bool:
+def _ways_past(seated: Seated, world: RuleContext) -> bool:
     return any(ways_past(position.exit) for position in world.vehicle.positions())
 
 
@@ -63,7 +63,7 @@ def _unwritten(position: Position) -> bool:
     return position.row > 2 and position.exit is None
 
 
-def _asks_climbers(seated: Seated, world: World) -> bool:
+def _asks_climbers(seated: Seated, world: RuleContext) -> bool:
     return any(rider.climbs is False for rider in world.trip.riders) and any(
         _unwritten(position) or ways_past(position.exit) for position in world.vehicle.positions())
 
@@ -87,7 +87,7 @@ def _asks_climbers(seated: Seated, world: World) -> bool:
         "pass": "everybody behind has a way out",
     },
 )
-def way_out_blocked(seated: Seated, world: World) -> Result | None:
+def way_out_blocked(seated: Seated, world: RuleContext) -> Result | None:
     """Somebody sits in a row whose only way out leads past a seat that an installed restraint keeps from folding.
 
     Checks: the way out of each taken position against the restraints on the seats that it leads past.
@@ -116,7 +116,7 @@ def way_out_blocked(seated: Seated, world: World) -> Result | None:
         "pass": "everybody who cannot climb has a way out",
     },
 )
-def cannot_climb_out(seated: Seated, world: World) -> Result | None:
+def cannot_climb_out(seated: Seated, world: RuleContext) -> Result | None:
     """A rider who cannot climb sits behind a seat that an installed restraint keeps from folding.
 
     Checks: as for a blocked way out, for riders whose file says `climbs: no`.

@@ -16,10 +16,10 @@ if TYPE_CHECKING:
     from seatplan.model import Recline, Row
     from seatplan.model.vehicle import Ahead
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _leans(placement: Placement, world: World) -> bool:
+def _leans(placement: Placement, world: RuleContext) -> bool:
     return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
 
 
@@ -43,7 +43,7 @@ def _leans(placement: Placement, world: World) -> bool:
         "pass": "setting {setting}{packed} leans {measured} from upright at {position}; {limit} is asked for{near}",
     },
 )
-def recline_out_of_range(placement: Placement, world: World) -> Result:
+def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
     """On this cushion, none of the restraint's settings comes into the range that the instructions give.
 
     Checks: each setting, less or plus the cushion's difference from a bench of 15 degrees, with packing as far as it
@@ -131,7 +131,7 @@ def _packing_unknown(recline: Recline) -> bool:
     return recline.packing is None or (recline.packing != "none" and recline.packing_limit is None)
 
 
-def shapes_of(world: World) -> Shapes:
+def shapes_of(world: RuleContext) -> Shapes:
     """The shapes that rules and search share."""
     from seatplan.geometry.shapes import Shapes
 
@@ -154,7 +154,7 @@ def _has_legs(placement: Placement) -> bool:
     return placement.mode is None or placement.booster
 
 
-def need_ahead(placement: Placement, world: World) -> Need | None:
+def need_ahead(placement: Placement, world: RuleContext) -> Need | None:
     """How far forward of rearmost the seat ahead must stand; None where the file names nothing ahead."""
     ahead = placement.position.ahead
     if ahead is None:
@@ -165,7 +165,7 @@ def need_ahead(placement: Placement, world: World) -> Need | None:
     return need
 
 
-def _need_ahead(placement: Placement, world: World, ahead: Ahead, legs: bool) -> Need:
+def _need_ahead(placement: Placement, world: RuleContext, ahead: Ahead, legs: bool) -> Need:
     from seatplan.geometry.ahead import Profile, leg_need, room_needed
 
     profile, mode, restraint = Profile.of(ahead), placement.mode, placement.restraint
@@ -191,7 +191,7 @@ _HOW = {
 }
 
 
-def _clear_mm(placement: Placement, world: World) -> int:
+def _clear_mm(placement: Placement, world: RuleContext) -> int:
     """How far a restraint stays clear of the seat ahead: not at all where it may or must touch."""
     mode = placement.mode
     if mode is None or placement.booster or mode.touch_ahead in ("may", "must"):
@@ -199,14 +199,14 @@ def _clear_mm(placement: Placement, world: World) -> int:
     return int(world.limit("clear_of_seat_ahead"))
 
 
-def _looks_ahead(placement: Placement, world: World) -> bool:
+def _looks_ahead(placement: Placement, world: RuleContext) -> bool:
     """Wherever it must be known; others where the file knows of something ahead."""
     if _must_be_known(placement, world):
         return True
     return placement.position.ahead is not None and (placement.restraint is not None or not placement.rider.adult)
 
 
-def _must_be_known(placement: Placement, world: World) -> bool:
+def _must_be_known(placement: Placement, world: RuleContext) -> bool:
     """Whether a missing length is no pass: for every shell behind a row, and for anybody whose legs can keep a row
     that slides, or may slide, theirs or the one ahead, from where others need it."""
     if placement.rear_facing:
@@ -218,7 +218,7 @@ def _must_be_known(placement: Placement, world: World) -> bool:
     return shell or any(row.slides != 0 for row in rows)
 
 
-def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
+def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     """The row of a placement behind the one ahead of it; alone where it is the first."""
     rows = world.vehicle.rows
     at = next(i for i, row in enumerate(rows) if row.row == placement.row.row)
@@ -246,7 +246,7 @@ def _with_the_one_ahead(placement: Placement, world: World) -> list[Row]:
         "pass": "{part} at {position} {room}",
     },
 )
-def no_room_ahead(placement: Placement, world: World) -> Result | None:
+def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
 
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
@@ -311,7 +311,7 @@ def _contact_unknown(placement: Placement) -> bool:
     return placement.rear_facing and placement.mode is not None and placement.mode.touch_ahead is None
 
 
-def _unsaid(placement: Placement, world: World) -> Result | None:
+def _unsaid(placement: Placement, world: RuleContext) -> Result | None:
     """What nobody said and the room along the car hangs on: contact with the seat ahead, and rows that slide."""
     if _contact_unknown(placement):
         return lacks(
@@ -330,7 +330,7 @@ def _unsaid(placement: Placement, world: World) -> Result | None:
     )
 
 
-def _comes_forward(ahead: Ahead, world: World) -> int | None:
+def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:
     """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
     if ahead.seat is None:
         return 0
@@ -356,7 +356,7 @@ def _comes_forward(ahead: Ahead, world: World) -> int | None:
         "pass": "the vehicle handbook allows it to touch the seat ahead of {position}",
     },
 )
-def sensors_ahead(placement: Placement, world: World) -> Result:
+def sensors_ahead(placement: Placement, world: RuleContext) -> Result:
     """The restraint may or must touch the seat ahead, and the vehicle handbook warns of contact.
 
     Checks: what the handbook says of touching the seat ahead.

@@ -12,22 +12,22 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model import Position
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _before_airbag(p: Placement, w: World) -> bool:
+def _before_airbag(p: Placement, w: RuleContext) -> bool:
     """Front airbags are before the front row; further back only where the file says so."""
     airbag = p.position.airbag
     return w.vehicle.in_front(p.position) or (airbag is not None and airbag.front in ("active", "switchable"))
 
 
-def can_fire(position: Position, world: World) -> bool:
+def can_fire(position: Position, world: RuleContext) -> bool:
     """Whether a front airbag is there that nobody switched off. Where nothing is known of one, the rules ask."""
     front = position.airbag.front if position.airbag else None
     return front == "active" or (front == "switchable" and position.position not in world.trip.airbags_off)
 
 
-def stays_rearmost(p: Placement, w: World) -> bool:
+def stays_rearmost(p: Placement, w: RuleContext) -> bool:
     """Whether the seat under a placement may not come forward: a child rides in it before an airbag that can fire."""
     if p.rider.adult or not can_fire(p.position, w):
         return False
@@ -35,7 +35,7 @@ def stays_rearmost(p: Placement, w: World) -> bool:
     return age is None or age < w.limit("front_seat_min_age")
 
 
-def _airbag(p: Placement, w: World) -> Result:
+def _airbag(p: Placement, w: RuleContext) -> Result:
     front = p.position.airbag.front if p.position.airbag else None
     if front is None:
         return lacks(
@@ -69,7 +69,7 @@ def _airbag(p: Placement, w: World) -> Result:
         "pass": "the front airbag at {position}: {measured}",
     },
 )
-def rear_facing_before_airbag(p: Placement, w: World) -> Result:
+def rear_facing_before_airbag(p: Placement, w: RuleContext) -> Result:
     """A rear-facing child sits before a front airbag that can go off.
 
     Checks: the front airbag of the position, and whether the trip says that it is switched off.
@@ -99,7 +99,7 @@ def rear_facing_before_airbag(p: Placement, w: World) -> Result:
         "pass": "the front airbag at {position}: {measured}",
     },
 )
-def bed_before_airbag(p: Placement, w: World) -> Result:
+def bed_before_airbag(p: Placement, w: RuleContext) -> Result:
     """A bed lies before a front airbag that can go off.
 
     Checks: the front airbag of the position, and whether the trip says that it is switched off.
@@ -132,7 +132,7 @@ def bed_before_airbag(p: Placement, w: World) -> Result:
         "pass": "the front airbag at {position}: {measured}",
     },
 )
-def child_before_airbag(p: Placement, w: World) -> Result | None:
+def child_before_airbag(p: Placement, w: RuleContext) -> Result | None:
     """A child under 13 who faces forward sits before a front airbag that can go off.
 
     Checks: the front airbag of the position, whether the trip says that it is switched off, and the rider's age.
@@ -169,7 +169,7 @@ def child_before_airbag(p: Placement, w: World) -> Result | None:
         "pass": "the side airbag at {position}: {measured}",
     },
 )
-def side_airbag_in_seat(p: Placement, w: World) -> Result:
+def side_airbag_in_seat(p: Placement, w: RuleContext) -> Result:
     """A child rides beside an airbag that comes out of the side of the seat, or nobody looked whether there is one.
 
     Checks: the side airbag of the position.

@@ -11,7 +11,7 @@ from .rule import rule
 from .tries import confirmed_by
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 # What keeps a belt tight by itself: an automatic retractor locks at any length, a switchable one once it was
 # drawn all the way out; a static belt has an adjuster; a locking latchplate holds the lap part, a switchable
@@ -44,7 +44,7 @@ def _belt_there(p: Placement) -> bool:
         "pass": "{position} has a {measured} belt",
     },
 )
-def no_belt(p: Placement, w: World) -> Result:
+def no_belt(p: Placement, w: RuleContext) -> Result:
     """The position has no belt, and this way of riding needs one.
 
     Checks: whether a belt is at the position, for riders on the belt, boosters and belt installations.
@@ -79,10 +79,10 @@ def no_belt(p: Placement, w: World) -> Result:
         "pass": "{position} has a shoulder belt",
     },
 )
-def no_shoulder_belt(p: Placement, w: World) -> Result:
+def no_shoulder_belt(p: Placement, w: RuleContext) -> Result:
     """The belt goes over the lap only, and a shoulder part is needed.
 
-    Checks: the kind of belt, for boosters, children on the adult belt and installations by lap-shoulder belt.
+    Checks: the kind of belt, for boosters, children on the seat belt and installations by lap-shoulder belt.
     Why: with the lap part alone the upper body folds over the belt.
     Limits: an adult may use a lap belt.
     Blocks: a booster at a centre seat with a lap belt.
@@ -108,7 +108,7 @@ def no_shoulder_belt(p: Placement, w: World) -> Result:
         "pass": "the belt at {position} is a {measured} one",
     },
 )
-def belt_inflatable(p: Placement, w: World) -> Result:
+def belt_inflatable(p: Placement, w: RuleContext) -> Result:
     """An inflatable belt holds a restraint whose maker does not allow it.
 
     Checks: whether the belt is inflatable, and what the installation says of such belts.
@@ -148,7 +148,7 @@ def belt_inflatable(p: Placement, w: World) -> Result:
         "pass": "the belt at {position} is locked by the {measured}",
     },
 )
-def belt_cannot_be_locked(p: Placement, w: World) -> Result:
+def belt_cannot_be_locked(p: Placement, w: RuleContext) -> Result:
     """The belt that holds the restraint stays loose until a crash.
 
     Checks: whether retractor, latchplate or a lock-off on the restraint keeps the belt tight.
@@ -207,7 +207,7 @@ def belt_cannot_be_locked(p: Placement, w: World) -> Result:
         "pass": "the buckle at {position} stands {measured} up, before the belt path at {limit}",
     },
 )
-def buckle_stalk_too_long(p: Placement, w: World) -> Result:
+def buckle_stalk_too_long(p: Placement, w: RuleContext) -> Result:
     """The buckle would lie in the belt path of the restraint.
 
     Checks: how far the top of the buckle is from the bight, against how far off the belt enters the
@@ -254,7 +254,7 @@ def buckle_stalk_too_long(p: Placement, w: World) -> Result:
         "pass": "the belt at {position} gives {measured} and {limit} are needed",
     },
 )
-def belt_too_short(p: Placement, w: World) -> Result:
+def belt_too_short(p: Placement, w: RuleContext) -> Result:
     """There is not enough webbing for the way through the restraint.
 
     Checks: the webbing that can be drawn out against what the belt path uses up and what must stay on the

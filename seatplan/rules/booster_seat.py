@@ -12,7 +12,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.geometry.anthropometry import Estimate
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
 def _thigh(p: Placement) -> Estimate | None:
@@ -52,7 +52,7 @@ def _pan(p: Placement) -> int | None:
         "pass": "the thigh is {measured}{estimate} and the booster's seat {limit} long",
     },
 )
-def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
+def thigh_shorter_than_booster(p: Placement, w: RuleContext) -> Result | None:
     """The child's knees do not bend at the front edge of the booster.
 
     Checks: the thigh, estimated from stature, against the length of the booster's seat: its part `pan`, or
@@ -88,11 +88,11 @@ def thigh_shorter_than_booster(p: Placement, w: World) -> Result | None:
         "pass": "the ears come up to {limit} and the vehicle's seatback or head restraint to {measured}",
     },
 )
-def head_above_vehicle_back(p: Placement, w: World) -> Result:
+def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
     """Where nothing but the vehicle's seat is behind the head, the ears are above its back and head restraint.
 
     Checks: the tops of the ears, seat of the booster included, against the seatback or, where it was measured,
-        the head restraint pulled up, whichever is higher: on a booster without a back, in a vest, on the adult belt.
+        the head restraint pulled up, whichever is higher: on a booster without a back, in a vest, on the seat belt.
     Why: above it nothing holds the head back when the car is hit from behind.
     Limits: the upper end of an estimated ear height counts. A seatback that is too low settles it only where no
         head restraint is fitted. Of an adult nothing is asked for: only a seat that is known to have no head restraint
@@ -161,8 +161,8 @@ def head_above_vehicle_back(p: Placement, w: World) -> Result:
         "pass": "the thigh is {measured}{estimate} and the cushion takes {limit}",
     },
 )
-def knees_do_not_bend(p: Placement, w: World) -> Result | None:
-    """On the adult belt, the child's knees do not bend at the edge of the cushion.
+def knees_do_not_bend(p: Placement, w: RuleContext) -> Result | None:
+    """On the seat belt, the child's knees do not bend at the edge of the cushion.
 
     Checks: the thigh, estimated from stature, against the cushion length; not where a belt-fit test at that
         seat is on record.
@@ -199,7 +199,7 @@ def knees_do_not_bend(p: Placement, w: World) -> Result | None:
         "pass": "the shoulder belt at {position} does not start ahead of the shoulder{estimate}",
     },
 )
-def shoulder_belt_ahead_of_shoulder(p: Placement, w: World) -> Result:
+def shoulder_belt_ahead_of_shoulder(p: Placement, w: RuleContext) -> Result:
     """The shoulder belt of a child on a booster leaves the car ahead of the shoulder.
 
     Checks: where the belt comes from, along the car, against the shoulder of the child that leans on the

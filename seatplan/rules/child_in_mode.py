@@ -13,7 +13,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _WEIGH = said("weigh the child in light clothes on a household scale")
 _STAND = said("stand the child against a wall without shoes and measure to the top of the head")
@@ -23,8 +23,8 @@ _LABEL = said("read it on the restraint's label")
 _IN_MODE = ("rider", "mode", "installation")
 
 
-def _has(name: str, upper: bool) -> Callable[[Placement, World], bool]:
-    def when(placement: Placement, world: World) -> bool:
+def _has(name: str, upper: bool) -> Callable[[Placement, RuleContext], bool]:
+    def when(placement: Placement, world: RuleContext) -> bool:
         limits = limit_of(placement, name)
         return limits is not None and (upper or limits[0] > 0)
 
@@ -51,7 +51,7 @@ def _limits(placement: Placement, name: str) -> Range:
         "pass": "weighs {measured}; this mode takes up to {limit}{as_written}",
     },
 )
-def child_too_heavy(placement: Placement, world: World) -> Result:
+def child_too_heavy(placement: Placement, world: RuleContext) -> Result:
     """The child is heavier than the restraint's instructions allow in this mode.
 
     Checks: the rider's mass against the upper mass limit of the mode, and of the installation where it
@@ -79,7 +79,7 @@ def child_too_heavy(placement: Placement, world: World) -> Result:
         "pass": "weighs {measured}; this mode takes {limit} and up{as_written}",
     },
 )
-def child_too_light(placement: Placement, world: World) -> Result:
+def child_too_light(placement: Placement, world: RuleContext) -> Result:
     """The child is lighter than the restraint's instructions allow in this mode.
 
     Checks: the rider's mass against the lower mass limit of the mode, and of the installation where it
@@ -107,7 +107,7 @@ def child_too_light(placement: Placement, world: World) -> Result:
         "pass": "is {measured} tall; this mode takes up to {limit}",
     },
 )
-def child_too_tall(placement: Placement, world: World) -> Result:
+def child_too_tall(placement: Placement, world: RuleContext) -> Result:
     """The child is taller than the restraint's instructions allow in this mode.
 
     Checks: the rider's stature against the upper limit of the mode, and of the installation where it differs.
@@ -134,7 +134,7 @@ def child_too_tall(placement: Placement, world: World) -> Result:
         "pass": "is {measured} tall; this mode takes {limit} and up",
     },
 )
-def child_too_short(placement: Placement, world: World) -> Result:
+def child_too_short(placement: Placement, world: RuleContext) -> Result:
     """The child is shorter than the restraint's instructions allow in this mode.
 
     Checks: the rider's stature against the lower limit of the mode, and of the installation where it differs.
@@ -162,7 +162,7 @@ def child_too_short(placement: Placement, world: World) -> Result:
         "pass": "is {measured} old; this mode takes {limit} and up",
     },
 )
-def child_too_young(placement: Placement, world: World) -> Result:
+def child_too_young(placement: Placement, world: RuleContext) -> Result:
     """The child is younger than the restraint's instructions allow in this mode.
 
     Checks: the rider's age in whole months on the day of travel against the lower age limit.
@@ -191,7 +191,7 @@ def child_too_young(placement: Placement, world: World) -> Result:
         "pass": "is {measured} old; this mode takes up to {limit}",
     },
 )
-def child_too_old(placement: Placement, world: World) -> Result:
+def child_too_old(placement: Placement, world: RuleContext) -> Result:
     """The child is older than the restraint's instructions allow in this mode.
 
     Checks: the rider's age in whole months on the day of travel against the upper age limit.
@@ -217,7 +217,7 @@ def child_too_old(placement: Placement, world: World) -> Result:
     says={
     },
 )
-def child_limits_unknown(placement: Placement, world: World) -> Result:
+def child_limits_unknown(placement: Placement, world: RuleContext) -> Result:
     """The file leaves out a limit that the restraint's label has.
 
     Checks: under us that the mode or the installation has a mass and a height limit, as labels give both; under un
@@ -232,7 +232,7 @@ def child_limits_unknown(placement: Placement, world: World) -> Result:
     )
 
 
-def _limits_missing(placement: Placement, world: World) -> list[str]:
+def _limits_missing(placement: Placement, world: RuleContext) -> list[str]:
     missing = [name for name in ("mass", "height") if limit_of(placement, name) is None]
     approval = placement.restraint.approval if placement.restraint else None
     if world.profile.base == "us" or approval is None:

@@ -13,7 +13,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.geometry.anthropometry import Estimate
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _SIT = said("sit the child upright on a flat bench against a wall and measure from the bench")
 _SLOT = said("measure from the seat surface up the back of the shell")
@@ -32,7 +32,7 @@ _SLOT = said("measure from the seat surface up the back of the shell")
         "pass": "the lowest strap slot is at {limit}, at or below the shoulder at {measured}{estimate}",
     },
 )
-def straps_above_shoulder(placement: Placement, world: World) -> Result:
+def straps_above_shoulder(placement: Placement, world: RuleContext) -> Result:
     """Rear-facing, even the lowest strap slot is above the child's shoulder.
 
     Checks: the lowest strap slot against the seated shoulder height; straps come from at or below the
@@ -83,7 +83,7 @@ def straps_above_shoulder(placement: Placement, world: World) -> Result:
         "pass": "the highest strap slot is at {limit}, at or above the shoulder at {measured}{estimate}",
     },
 )
-def straps_below_shoulder(placement: Placement, world: World) -> Result:
+def straps_below_shoulder(placement: Placement, world: RuleContext) -> Result:
     """Forward-facing, even the highest strap slot is below the child's shoulder.
 
     Checks: the highest strap slot against the seated shoulder height; straps come from at or above the
@@ -134,7 +134,7 @@ def straps_below_shoulder(placement: Placement, world: World) -> Result:
         "pass": "the highest belt guide is at {limit}, at or above the shoulder at {measured}{estimate}",
     },
 )
-def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
+def belt_guide_below_shoulder(placement: Placement, world: RuleContext) -> Result:
     """Even in its highest setting the belt guide of a booster with a back is below the child's shoulder.
 
     Checks: the highest belt guide, `shoulder_slots` of the mode, against the seated shoulder height.
@@ -178,7 +178,7 @@ def belt_guide_below_shoulder(placement: Placement, world: World) -> Result:
                 "{limit}",
     },
 )
-def head_near_shell_top(placement: Placement, world: World) -> Result:
+def head_near_shell_top(placement: Placement, world: RuleContext) -> Result:
     """Rear-facing, the top of the head is nearer to the top of the shell than it may be.
 
     Checks: shell height less sitting height against 25 mm, or more where the instructions ask for more.
@@ -239,7 +239,7 @@ def head_near_shell_top(placement: Placement, world: World) -> Result:
         "pass": "the ears are at {measured}{estimate} and the shell ends at {limit}",
     },
 )
-def ears_above_shell_top(placement: Placement, world: World) -> Result:
+def ears_above_shell_top(placement: Placement, world: RuleContext) -> Result:
     """Facing forward, the tops of the ears are above the top of the shell or head support.
 
     Checks: the height of the ear tops against the shell height.

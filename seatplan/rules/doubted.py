@@ -12,14 +12,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model.doubt import Doubt
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _is_doubted(p: Placement, w: World) -> bool:
+def _is_doubted(p: Placement, w: RuleContext) -> bool:
     return next(_doubts(p, w), None) is not None
 
 
-def _doubts(p: Placement, w: World) -> Any:
+def _doubts(p: Placement, w: RuleContext) -> Any:
     doubted: tuple[Doubt, ...] = getattr(w.trip, "doubted", ())
     return (doubt for doubt in doubted if _touches(doubt, p, w) and _still_unknown(doubt, w))
 
@@ -36,7 +36,7 @@ def _doubts(p: Placement, w: World) -> Any:
     says={
     },
 )
-def number_doubted(p: Placement, w: World) -> Result:
+def number_doubted(p: Placement, w: RuleContext) -> Result:
     """A number of the rider, the restraint or the seat is unlikely.
 
     Checks: every number against what such numbers usually are; for a body by age and stature, for a limit by what
@@ -50,7 +50,7 @@ def number_doubted(p: Placement, w: World) -> Result:
                  doubted=first.what, doubts=tuple(doubt.what for doubt in _doubts(p, w)))
 
 
-def _touches(doubt: Doubt, p: Placement, w: World) -> bool:
+def _touches(doubt: Doubt, p: Placement, w: RuleContext) -> bool:
     """Whether a placement uses what is in doubt; of a restraint only the mode and the installation that it is in."""
     match doubt.of:
         case "rider":
@@ -88,7 +88,7 @@ def _of_this_seat(doubt: Doubt, p: Placement) -> bool:
     return "lower_anchors" not in doubt.path or p.on_lower_anchors
 
 
-def _still_unknown(doubt: Doubt, w: World) -> bool:
+def _still_unknown(doubt: Doubt, w: RuleContext) -> bool:
     """Whether nobody has put a value in its place since: what is tried out to see what hangs on it."""
     from seatplan.model.doubt import steps
 

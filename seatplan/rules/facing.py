@@ -14,19 +14,19 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model import Installation, Mode, Rider
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _WEIGH = said("weigh the child in light clothes on a household scale")
 _STAND = said("stand the child against a wall without shoes and measure to the top of the head")
 _BIRTHDAY = said("write the day of birth")
 
 
-def _faces_forward(placement: Placement, world: World) -> bool:
+def _faces_forward(placement: Placement, world: RuleContext) -> bool:
     """In a harness; boosters have floors of their own."""
     return placement.mode_name in ("forward-facing-harness", "harness-vest")
 
 
-def _so_old(placement: Placement, world: World, least: float) -> Result:
+def _so_old(placement: Placement, world: RuleContext, least: float) -> Result:
     """Whether the child is so many months old; one whose age nobody wrote down is not shown to be."""
     age = world.age_months(placement.rider)
     if age is None:
@@ -51,7 +51,7 @@ def _so_old(placement: Placement, world: World, least: float) -> Result:
         "pass": "is {measured} old; nobody faces forward before {limit}",
     },
 )
-def forward_facing_too_young(placement: Placement, world: World) -> Result:
+def forward_facing_too_young(placement: Placement, world: RuleContext) -> Result:
     """A baby under one year faces forward.
 
     Checks: the age on the day of travel.
@@ -84,7 +84,7 @@ def forward_facing_too_young(placement: Placement, world: World) -> Result:
         "pass": "is {measured} old; rear-facing is safer, at least until {limit}",
     },
 )
-def forward_facing_before_two(placement: Placement, world: World) -> Result:
+def forward_facing_before_two(placement: Placement, world: RuleContext) -> Result:
     """A child under two years faces forward in a harness.
 
     Checks: the age on the day of travel; a child whose age nobody wrote down is not shown to be two.
@@ -95,7 +95,7 @@ def forward_facing_before_two(placement: Placement, world: World) -> Result:
     return _so_old(placement, world, world.limit("rear_facing_good_age"))
 
 
-def _could_face_the_rear(placement: Placement, world: World) -> bool:
+def _could_face_the_rear(placement: Placement, world: RuleContext) -> bool:
     """A child under four, or of unknown age, who faces forward on a trip with a mode that does not."""
     if placement.mode is None or placement.rear_facing or placement.mode_name == "lying-flat-bed":
         return False
@@ -127,7 +127,7 @@ def _could_face_the_rear(placement: Placement, world: World) -> bool:
         "pass": "no restraint of this trip takes {rider} rear-facing any more",
     },
 )
-def still_fits_rear_facing(placement: Placement, world: World) -> Result:
+def still_fits_rear_facing(placement: Placement, world: RuleContext) -> Result:
     """A child under four faces forward while a restraint of the trip still takes it rear-facing.
 
     Checks: mass, stature and age of the child against the limits of every rear-facing mode of the trip.
@@ -157,7 +157,7 @@ def still_fits_rear_facing(placement: Placement, world: World) -> Result:
             "age": lacks(said("age of {rider}", rider=name), _BIRTHDAY)}[unknown[0]]
 
 
-def _unknown_to_outgrow(rider: Rider, world: World, mode: Mode, way: Installation) -> str | None:
+def _unknown_to_outgrow(rider: Rider, world: RuleContext, mode: Mode, way: Installation) -> str | None:
     """None: a child is beyond a limit; "": within all that the instructions give; else what is not known of the
     child, or ``limits`` where the instructions give none."""
     given = [limits for limits in (mode.limits, way.limits) if limits is not None]
@@ -193,7 +193,7 @@ def _unknown_to_outgrow(rider: Rider, world: World, mode: Mode, way: Installatio
         "pass": "must lie flat, and does",
     },
 )
-def must_lie_sits(placement: Placement, world: World) -> Result:
+def must_lie_sits(placement: Placement, world: RuleContext) -> Result:
     """A child who must lie flat by medical advice rides in something else than a lying-flat bed.
 
     Checks: for a rider with `lies: yes`, whether the mode is a lying-flat bed.
@@ -220,7 +220,7 @@ def must_lie_sits(placement: Placement, world: World) -> Result:
         "pass": "weighs {measured}; facing forward begins at {limit}",
     },
 )
-def forward_facing_too_light(placement: Placement, world: World) -> Result:
+def forward_facing_too_light(placement: Placement, world: RuleContext) -> Result:
     """The child is lighter than any label may allow facing forward.
 
     Checks: the mass against 12 kg (26.5 lb) for restraints made from 5 December 2024, 9 kg (20 lb) before.
@@ -234,7 +234,7 @@ def forward_facing_too_light(placement: Placement, world: World) -> Result:
     return at_least(placement.rider.mass, least, "kg")
 
 
-def _floor(placement: Placement, world: World, name: str) -> Any:
+def _floor(placement: Placement, world: RuleContext, name: str) -> Any:
     """The label floor in force when the restraint was made; unknown counts as new."""
     made = placement.restraint.made if placement.restraint else None
     return world.limit(f"{name}_before" if made is not None and made < NEW_FLOORS_FROM else name)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from seatplan.units import Number
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 Range = tuple[Number, Number]
 
 
-def head_below_top(placement: Placement, world: World) -> tuple[int, bool]:
+def head_below_top(placement: Placement, world: RuleContext) -> tuple[int, bool]:
     """How far below the top of the shell the head must stay, mm, and whether the instructions are what asks for it:
     they may only tighten what the profile has."""
     limits = (placement.mode.limits if placement.mode else None,

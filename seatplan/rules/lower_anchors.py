@@ -17,7 +17,7 @@ from .rule import rule
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
 #: centre to centre of two bars: figures of UN R16 Annex 17 App. 2; of 49 CFR 571.225 from memory. It is no
@@ -37,7 +37,7 @@ def spacing_of(p: Placement) -> int | None:
     return abs(known[p.bars[1]] - known[p.bars[0]])
 
 
-def _standard(w: World) -> tuple[float, float]:
+def _standard(w: RuleContext) -> tuple[float, float]:
     tolerance = w.limit("lower_anchor_spacing_tolerance")
     return STANDARD_SPACING_MM - tolerance, STANDARD_SPACING_MM + tolerance
 
@@ -56,7 +56,7 @@ def _standard(w: World) -> tuple[float, float]:
         "pass": "{position} has bars {measured}",
     },
 )
-def no_lower_anchors(p: Placement, w: World) -> Result:
+def no_lower_anchors(p: Placement, w: RuleContext) -> Result:
     """The installation needs two lower anchors and the position has none.
 
     Checks: whether two bars belong to the position or may be borrowed there.
@@ -89,7 +89,7 @@ def no_lower_anchors(p: Placement, w: World) -> Result:
         "pass": "the bars are {measured} apart, allowed {limit}",
     },
 )
-def lower_anchors_off_spacing(p: Placement, w: World) -> Result:
+def lower_anchors_off_spacing(p: Placement, w: RuleContext) -> Result:
     """The two bars are not at a distance that the restraint is made for.
 
     Checks: the distance of the bars against the standard one, or against the spacings that the instructions name for
@@ -134,7 +134,7 @@ def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
         "pass": "the bars at {position} belong to other seats, and both makers allow it",
     },
 )
-def lower_anchors_borrowed(p: Placement, w: World) -> Result:
+def lower_anchors_borrowed(p: Placement, w: RuleContext) -> Result:
     """The bars belong to the seats beside it, and the restraint's maker does not allow that.
 
     Checks: what the instructions say of borrowed bars; the vehicle's `borrow` is its handbook's leave.
@@ -161,7 +161,7 @@ def lower_anchors_borrowed(p: Placement, w: World) -> Result:
         "pass": "rigid connectors reach the borrowed bars, {measured} apart, allowed {limit}",
     },
 )
-def rigid_on_borrowed_bars(p: Placement, w: World) -> Result:
+def rigid_on_borrowed_bars(p: Placement, w: RuleContext) -> Result:
     """Rigid connectors cannot reach borrowed bars.
 
     Checks: for rigid connectors on borrowed bars, that the bars stand at the standard distance.
@@ -192,7 +192,7 @@ def _handbook(p: Placement) -> Quantity | None:
     return p.position.manual.lower_anchor_mass_limit if p.position.manual is not None else None
 
 
-def _label_needed(p: Placement, w: World) -> bool:
+def _label_needed(p: Placement, w: RuleContext) -> bool:
     """Nobody looked for a limit on the label, and one has to be there, or may be: under the us rules where the
     restraint and the heaviest child of the mode weigh more than 65 lb together."""
     if p.booster or w.profile.base != "us" or p.installation is None or p.installation.mass_limit is not None:
@@ -201,7 +201,7 @@ def _label_needed(p: Placement, w: World) -> bool:
     return own is None or limits is None or own + limits[1] > w.limit("lower_anchor_combined_mass")
 
 
-def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, Number]]:
+def _mass_limits(p: Placement, w: RuleContext) -> list[tuple[str, bool, Number]]:
     """Every limit on the lower anchors: where it stands, whether the restraint counts too, kg."""
     limits: list[tuple[str, bool, Number]] = []
     label, handbook = _label(p), _handbook(p)
@@ -214,7 +214,7 @@ def _mass_limits(p: Placement, w: World) -> list[tuple[str, bool, Number]]:
     return limits
 
 
-def _table(p: Placement, w: World, own: Number) -> Quantity:
+def _table(p: Placement, w: RuleContext, own: Number) -> Quantity:
     """What the tables of the us rules let a label print for a restraint of a mass."""
     start = w.limit("lower_anchor_rear_combined_mass" if p.rear_facing else "lower_anchor_combined_mass")
     return _pounds(max(0, ceil((start - own) / _pounds(_TABLE_STEP_LB))) * _TABLE_STEP_LB)
@@ -252,7 +252,7 @@ def _pounds(lb: int) -> Quantity:
         "pass": "{measured} of {limit} on lower anchors ({by}){as_written}",
     },
 )
-def lower_anchors_overloaded(p: Placement, w: World) -> Result:
+def lower_anchors_overloaded(p: Placement, w: RuleContext) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.
 
     Checks: the label's limit for the child, and the handbook's and the rules' limits for child and restraint; the
@@ -309,7 +309,7 @@ def lower_anchors_overloaded(p: Placement, w: World) -> Result:
     return _doubtful(p, w, child, own) or passes(load, limit, "kg", by=whose)
 
 
-def _doubtful(p: Placement, w: World, child: Number, own: Number | None) -> Result | None:
+def _doubtful(p: Placement, w: RuleContext, child: Number, own: Number | None) -> Result | None:
     """A caution where the label allows more than the us rules let it print, or prints nothing where it might."""
     if w.profile.base != "us" or p.booster or own is None or p.installation is None:
         return None
@@ -339,7 +339,7 @@ def _doubtful(p: Placement, w: World, child: Number, own: Number | None) -> Resu
         "pass": "lower anchors and belt at once are allowed by both makers",
     },
 )
-def lower_anchors_with_belt(p: Placement, w: World) -> Result:
+def lower_anchors_with_belt(p: Placement, w: RuleContext) -> Result:
     """The restraint would be held by lower anchors and belt at once, without the leave of the vehicle maker.
 
     Checks: that the handbook allows both together; the restraint's maker does, or it would have no such
@@ -372,7 +372,7 @@ def lower_anchors_with_belt(p: Placement, w: World) -> Result:
         "pass": "the vehicle handbook does not forbid lower anchors at {position}",
     },
 )
-def lower_anchors_forbidden_here(p: Placement, w: World) -> Result:
+def lower_anchors_forbidden_here(p: Placement, w: RuleContext) -> Result:
     """The vehicle handbook says that lower anchors may not be used at this position.
 
     Checks: what the handbook forbids at the position.

@@ -12,14 +12,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model import Installation, Mode, Part, Restraint
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
 def _has_shell(p: Placement) -> bool:
     return p.harness or p.mode_name == "high-back-booster"
 
 
-def _unbounded(p: Placement, w: World) -> bool:
+def _unbounded(p: Placement, w: RuleContext) -> bool:
     from seatplan.geometry.outline import bounded
 
     return p.mode is not None and not bounded(p.mode, p.installation)
@@ -39,7 +39,7 @@ def _unbounded(p: Placement, w: World) -> bool:
         "pass": "the parts of {restraint} that are listed are the whole of it",
     },
 )
-def outline_not_whole(p: Placement, w: World) -> Result:
+def outline_not_whole(p: Placement, w: RuleContext) -> Result:
     """The listed parts are not the whole of the restraint, so nobody can say that it has room.
 
     Checks: that every part has its along, up and width; and for shells and the backs of boosters that some part is

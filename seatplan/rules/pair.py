@@ -12,10 +12,10 @@ from .footprints import wanted_by_both
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Pair, Placement, World
+    from .subjects import Pair, Placement, RuleContext
 
 
-def _same_row(pair: Pair, world: World) -> bool:
+def _same_row(pair: Pair, world: RuleContext) -> bool:
     return pair.left.position.row == pair.right.position.row
 
 
@@ -46,7 +46,7 @@ def looked_at(placement: Placement) -> tuple[object, ...]:
         "pass": "{left} and {right} have a seat each",
     },
 )
-def position_wanted_twice(pair: Pair, world: World) -> Result:
+def position_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     """Two riders would sit at one position.
 
     Checks: the positions of both, and those that either takes or needs empty beside its own.
@@ -74,7 +74,7 @@ def position_wanted_twice(pair: Pair, world: World) -> Result:
         "pass": "{left} and {right} have a restraint each",
     },
 )
-def restraint_wanted_twice(pair: Pair, world: World) -> Result:
+def restraint_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     """Two children would sit in one restraint.
 
     Checks: the restraints of both.
@@ -102,7 +102,7 @@ def restraint_wanted_twice(pair: Pair, world: World) -> Result:
         "pass": "{left} and {right} hang on bars of their own",
     },
 )
-def bar_wanted_twice(pair: Pair, world: World) -> Result:
+def bar_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     """Two restraints would hang on one bar.
 
     Checks: the bars of both.
@@ -131,7 +131,7 @@ def bar_wanted_twice(pair: Pair, world: World) -> Result:
         "pass": "{left} and {right} have a tether anchor each",
     },
 )
-def tether_wanted_twice(pair: Pair, world: World) -> Result:
+def tether_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     """Two tether straps would go to one anchor.
 
     Checks: the tether anchors of both.
@@ -169,7 +169,7 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
 )
-def belts_cross(pair: Pair, world: World) -> Result:
+def belts_cross(pair: Pair, world: RuleContext) -> Result:
     """The belts of two neighbours cross, because the anchors of one reach into the span of the other.
 
     Checks: how far the left belt, with its buckle, reaches beyond the near end of the right one.
@@ -218,7 +218,7 @@ def _buckle_unknown(pair: Pair) -> Result | None:
         "pass": "the buckles of {left_position} and {right_position} are {measured} apart",
     },
 )
-def buckles_too_near(pair: Pair, world: World) -> Result:
+def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     """Two riders of a row are held by belts whose buckles are one, or nearer to each other than a tongue is wide.
 
     Checks: the distance of the two buckles across the row.
@@ -257,7 +257,7 @@ def buckles_too_near(pair: Pair, world: World) -> Result:
         "pass": "the middles of {left_position} and {right_position} are {measured} apart",
     },
 )
-def seats_too_near_to_be_tested(pair: Pair, world: World) -> Result:
+def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     """Two harness restraints side by side, on seats nearer than the standards load at once.
 
     Checks: the distance of the midpoints, of the bars where both hang on bars.
@@ -307,7 +307,7 @@ def _midpoint(placement: Placement) -> float | None:
         "pass": "{left} and {right} sit apart, as you asked",
     },
 )
-def wish_to_be_apart_not_met(pair: Pair, world: World) -> Result:
+def wish_to_be_apart_not_met(pair: Pair, world: RuleContext) -> Result:
     """Two riders whom the trip wants apart, as a must, would sit side by side.
 
     Checks: whether a seating position lies between them.

@@ -11,10 +11,10 @@ from .rule import rule
 from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _child_or_restraint(p: Placement, w: World) -> bool:
+def _child_or_restraint(p: Placement, w: RuleContext) -> bool:
     return p.restraint is not None or not p.rider.adult
 
 
@@ -34,7 +34,7 @@ def _child_or_restraint(p: Placement, w: World) -> bool:
         "pass": "{position} faces forward",
     },
 )
-def position_not_forward_facing(p: Placement, w: World) -> Result:
+def position_not_forward_facing(p: Placement, w: RuleContext) -> Result:
     """The vehicle seat faces sideways or backwards.
 
     Checks: which way the position faces, for every restraint and every child.
@@ -71,7 +71,7 @@ def _faces_forward(p: Placement) -> bool:
         "pass": "the vehicle handbook forbids at {position}: {limit}",
     },
 )
-def forbidden_by_handbook(p: Placement, w: World) -> Result:
+def forbidden_by_handbook(p: Placement, w: RuleContext) -> Result:
     """The vehicle handbook does not allow this kind of restraint at this position.
 
     Checks: what the handbook forbids at the position against the way the restraint is used there.
@@ -112,7 +112,7 @@ def forbidden_by_handbook(p: Placement, w: World) -> Result:
         "pass": "{position} is a fixed seat",
     },
 )
-def fold_down_seat(p: Placement, w: World) -> Result:
+def fold_down_seat(p: Placement, w: RuleContext) -> Result:
     """The vehicle seat tips or folds away under the restraint.
 
     Checks: whether the position is a fixed or a fold-down seat, for every restraint.
@@ -148,7 +148,7 @@ def fold_down_seat(p: Placement, w: World) -> Result:
         "pass": "a support leg may stand before {position}",
     },
 )
-def support_leg_over_floor_box(p: Placement, w: World) -> Result:
+def support_leg_over_floor_box(p: Placement, w: RuleContext) -> Result:
     """The support leg stands on the lid of a box in the floor.
 
     Checks: what the handbook says of support legs at the position; where nobody wrote down whether a shell or a bed
@@ -207,7 +207,7 @@ def _may_have_leg(p: Placement) -> bool:
         "pass": "the head restraint at {position} is no obstacle ({juts}; comes off: {remove})",
     },
 )
-def head_restraint_juts(p: Placement, w: World) -> Result:
+def head_restraint_juts(p: Placement, w: RuleContext) -> Result:
     """A head restraint that cannot be taken off stands in the way of the shell.
 
     Checks: how far the head restraint stands forward of the seatback, against the limit, where it is fixed.
@@ -251,7 +251,7 @@ def head_restraint_juts(p: Placement, w: World) -> Result:
         "pass": "drives, and this is the driver's seat",
     },
 )
-def driver_seat_taken(p: Placement, w: World) -> Result:
+def driver_seat_taken(p: Placement, w: RuleContext) -> Result:
     """Somebody who does not drive sits on the driver's seat.
 
     Checks: whether the rider at the position that drives is the one who drives.
@@ -276,7 +276,7 @@ def driver_seat_taken(p: Placement, w: World) -> Result:
         "pass": "drives, at {limit}",
     },
 )
-def driver_elsewhere(p: Placement, w: World) -> Result:
+def driver_elsewhere(p: Placement, w: RuleContext) -> Result:
     """The rider who drives sits somewhere else.
 
     Checks: whether the one who drives is at the position that the trip names.

@@ -1,4 +1,4 @@
-"""Is the child ready for a booster, for the adult belt."""
+"""Is the child ready for a booster, for the seat belt."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from .limits import limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _WEIGH = said("weigh the child in light clothes on a household scale")
 _STAND = said("stand the child against a wall without shoes and measure to the top of the head")
@@ -42,7 +42,7 @@ GROWN_UP_FROM_MONTHS = 18 * 12
         "pass": "is ready for a booster: {measured}, needed: {limit}",
     },
 )
-def not_ready_for_booster(placement: Placement, world: World) -> Result:
+def not_ready_for_booster(placement: Placement, world: RuleContext) -> Result:
     """The child is too light for a booster, or does not sit upright for a whole ride.
 
     Checks: what was noted of sitting; and under us that the label does not begin below 18.4 kg (40 lb) on boosters
@@ -68,7 +68,7 @@ def not_ready_for_booster(placement: Placement, world: World) -> Result:
     return heavy or passes(said("sits upright"), _UPRIGHT)
 
 
-def _heavy_enough(placement: Placement, world: World) -> Result | None:
+def _heavy_enough(placement: Placement, world: RuleContext) -> Result | None:
     """The child against the floor of labels; None where the label's own limit is enough."""
     rider, made = placement.rider, _made(placement)
     new, old = (_booster_floor(placement, world, name) for name in ("booster_min_mass", "booster_min_mass_before"))
@@ -106,7 +106,7 @@ def _heavy_enough(placement: Placement, world: World) -> Result | None:
         "pass": "is {measured} old; a harness is better until {limit}",
     },
 )
-def booster_before_five(placement: Placement, world: World) -> Result:
+def booster_before_five(placement: Placement, world: RuleContext) -> Result:
     """A child rides on a booster before the fifth birthday.
 
     Checks: the age on the day of travel.
@@ -122,7 +122,7 @@ def booster_before_five(placement: Placement, world: World) -> Result:
 
 @rule(
     "adult-belt-does-not-fit",
-    title="The adult belt does not fit the child",
+    title="The seat belt does not fit the child",
     limits=("adult_belt_min_height", "belt_fit_min_age"),
     source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was passed; "
     "un: Directive 91/671/EEC Art. 2(1)(a)",
@@ -136,15 +136,15 @@ def booster_before_five(placement: Placement, world: World) -> Result:
     why_weight="a lap belt on the belly or a shoulder belt at the neck harms the child it should hold; "
     "AAP 2018, Pediatrics 142(5) e20182460",
     says={
-        "block": "the adult belt does not fit by {by}: {measured}, needed: {limit}",
-        "caution": "is tall enough for the adult belt, {measured} from {limit} on, and nobody tested it here: sit "
+        "block": "the seat belt does not fit by {by}: {measured}, needed: {limit}",
+        "caution": "is tall enough for the seat belt, {measured} from {limit} on, and nobody tested it here: sit "
                    "back, knees bent over the edge, lap part low on the hips, shoulder part on the middle of the "
                    "shoulder, for a whole ride; then write `belt_fit`",
-        "pass": "the adult belt fits by {by}: {measured}, needed: {limit}",
+        "pass": "the seat belt fits by {by}: {measured}, needed: {limit}",
     },
 )
-def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
-    """The adult belt is not known to fit the child.
+def adult_belt_does_not_fit(placement: Placement, world: RuleContext) -> Result:
+    """The seat belt is not known to fit the child.
 
     Checks: the stature, 1,448 mm (57 in) under us, 1,500 mm under un, and the belt-fit test that was done at this seat.
     Why: a lap belt across the belly and a shoulder belt at the neck do harm in a crash.
@@ -172,7 +172,7 @@ def adult_belt_does_not_fit(placement: Placement, world: World) -> Result:
     return at_least(rider.height, least, "mm", by="stature")
 
 
-def _lifted(placement: Placement, world: World) -> Result | None:
+def _lifted(placement: Placement, world: RuleContext) -> Result | None:
     """What a passed test says in place of stature; None where it was passed elsewhere, or too young."""
     rider, here = placement.rider, placement.position.position
     assert rider.belt_fit is not None
@@ -192,7 +192,7 @@ def _in_unit_of(printed: Quantity, floor: Any) -> Any:
     return next((reading for reading in getattr(floor, "both", ()) if reading.metric == printed.metric), floor)
 
 
-def _booster_floor(placement: Placement, world: World, name: str) -> Any:
+def _booster_floor(placement: Placement, world: RuleContext, name: str) -> Any:
     """The mass that a child must have because the label prints less than the rules let it, kg: in the label's own
     unit. None where the label prints as much, so that its own limit is enough."""
     floor, limits = world.limit(name), limit_of(placement, "mass")
@@ -209,7 +209,7 @@ def _made(placement: Placement) -> date | None:
     return placement.restraint.made if placement.restraint else None
 
 
-def _grown_up(placement: Placement, world: World) -> bool:
+def _grown_up(placement: Placement, world: RuleContext) -> bool:
     """Written down as an adult, and not known to be under 18; where no age is given, only a driver or whoever is tall
     enough for the belt anyway."""
     rider, age = placement.rider, world.age_months(placement.rider)

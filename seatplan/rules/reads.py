@@ -12,38 +12,38 @@ from typing import TYPE_CHECKING, Any
 from .tries import same_kind
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _age(p: Placement, w: World) -> Hashable:
+def _age(p: Placement, w: RuleContext) -> Hashable:
     return w.age_months(p.rider)
 
 
-def _day(_: object, w: World) -> Hashable:
+def _day(_: object, w: RuleContext) -> Hashable:
     return w.day
 
 
-def _drives(_: object, w: World) -> Hashable:
+def _drives(_: object, w: RuleContext) -> Hashable:
     return w.trip.drives
 
 
-def _front(p: Placement, w: World) -> Hashable:
+def _front(p: Placement, w: RuleContext) -> Hashable:
     return w.vehicle.in_front(p.position)
 
 
-def _airbag_off(p: Placement, w: World) -> Hashable:
+def _airbag_off(p: Placement, w: RuleContext) -> Hashable:
     return p.position.position in w.trip.airbags_off
 
 
-def _tolerance(_: object, w: World) -> Hashable:
+def _tolerance(_: object, w: RuleContext) -> Hashable:
     return w.vehicle.measured.tolerance
 
 
-def _car_name(_: object, w: World) -> Hashable:
+def _car_name(_: object, w: RuleContext) -> Hashable:
     return w.vehicle.vehicle
 
 
-def _rear_facing_modes(_: object, w: World) -> Hashable:
+def _rear_facing_modes(_: object, w: RuleContext) -> Hashable:
     """Which restraints of the trip have one, and whom it takes."""
     return tuple((restraint.restraint, restraint.condition.content, restraint.made, restraint.expires,
                   restraint.expires_after, mode.limits.content, way.limits and way.limits.content)
@@ -51,13 +51,13 @@ def _rear_facing_modes(_: object, w: World) -> Hashable:
                  for way in mode.installations)
 
 
-def _rows(_: object, w: World) -> Hashable:
+def _rows(_: object, w: RuleContext) -> Hashable:
     """Which rows there are, and how far each slides."""
     return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
                  for row in w.vehicle.rows)
 
 
-def _tries(p: Placement, w: World) -> Hashable:
+def _tries(p: Placement, w: RuleContext) -> Hashable:
     """What was tried with the restraint or another of its kind at the position, and which of it before the day."""
     if p.restraint is None or not w.trip.tried:
         return ()
@@ -66,17 +66,17 @@ def _tries(p: Placement, w: World) -> Hashable:
                  for tried in w.trip.tried if tried.restraint in names and tried.position == p.position.position)
 
 
-def _musts(p: Placement, w: World) -> Hashable:
+def _musts(p: Placement, w: RuleContext) -> Hashable:
     return tuple(wish.content for wish in w.trip.wishes if wish.must and wish.rider == p.rider.rider)
 
 
-def _doubted(p: Placement, w: World) -> Hashable:
+def _doubted(p: Placement, w: RuleContext) -> Hashable:
     """Doubts are few, and each can be about anything."""
     return w.trip.content if getattr(w.trip, "doubted", ()) else 0
 
 
 #: by name: the key, and which attributes of the world (``day``), the trip or the vehicle may be read with it
-READS: dict[str, tuple[Callable[[Any, World], Hashable], frozenset[str]]] = {
+READS: dict[str, tuple[Callable[[Any, RuleContext], Hashable], frozenset[str]]] = {
     "age": (_age, frozenset({"age_months"})),
     "airbag_off": (_airbag_off, frozenset({"trip.airbags_off"})),
     "car_name": (_car_name, frozenset({"vehicle.vehicle"})),

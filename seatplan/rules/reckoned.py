@@ -11,7 +11,7 @@ from seatplan.model import Reckoned
 
 from .finding import Result, lacks, sense
 from .rule import Rule
-from .subjects import Placement, World
+from .subjects import Placement, RuleContext
 
 #: what is asked for, and how to find out, by unit
 HOW_LATER = {
@@ -26,12 +26,12 @@ def size_that_day(rider: str) -> str:
     return said("{field} of {rider} that day", field=Word(HOW_LATER["mm"][0]), rider=rider)
 
 
-def ask(rule: Rule, placement: Placement, world: World) -> Result | None:
+def ask(rule: Rule, placement: Placement, world: RuleContext) -> Result | None:
     """What a rule says of a placement; None where it has nothing to say."""
     return rule.check(placement, world) if rule.when(placement, world) else None
 
 
-def judge(rule: Rule, placement: Placement, world: World, must: bool) -> Result | None:
+def judge(rule: Rule, placement: Placement, world: RuleContext, must: bool) -> Result | None:
     """The same, at the likely size and at both ends where the rider's sizes are reckoned."""
     likely = ask(rule, placement, world)
     rider = placement.rider

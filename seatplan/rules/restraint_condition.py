@@ -14,14 +14,14 @@ from .rule import rule
 if TYPE_CHECKING:
     from seatplan.model import Restraint
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
 MINOR_ONLY_IF = "driven away, nearest door undamaged, nobody hurt, no airbag opened, no damage to be seen"
 _LABEL = said("read the label under or behind the restraint")
 
 
-def _any_restraint(placement: Placement, world: World) -> bool:
+def _any_restraint(placement: Placement, world: RuleContext) -> bool:
     return placement.restraint is not None
 
 
@@ -61,7 +61,7 @@ def known_unfit(restraint: Restraint, day: date) -> bool:
         "pass": "{restraint} may be used until {limit}",
     },
 )
-def restraint_expired(placement: Placement, world: World) -> Result:
+def restraint_expired(placement: Placement, world: RuleContext) -> Result:
     """On the day of travel the restraint is past its last day of use.
 
     Checks: `expires`, or the day it was made plus `expires_after`, against the day of travel.
@@ -104,7 +104,7 @@ def restraint_expired(placement: Placement, world: World) -> Result:
         "pass": "{restraint} was in no crash",
     },
 )
-def restraint_crashed(placement: Placement, world: World) -> Result:
+def restraint_crashed(placement: Placement, world: RuleContext) -> Result:
     """The restraint was in a moderate or severe crash.
 
     Checks: what was noted of crashes.
@@ -135,7 +135,7 @@ def restraint_crashed(placement: Placement, world: World) -> Result:
         "pass": "{restraint} has no open recall",
     },
 )
-def restraint_recalled(placement: Placement, world: World) -> Result:
+def restraint_recalled(placement: Placement, world: RuleContext) -> Result:
     """The maker has recalled the restraint and it was not put right.
 
     Checks: what was noted of recalls.
@@ -166,7 +166,7 @@ def restraint_recalled(placement: Placement, world: World) -> Result:
         "pass": "{restraint} has its labels",
     },
 )
-def restraint_labels_missing(placement: Placement, world: World) -> Result:
+def restraint_labels_missing(placement: Placement, world: RuleContext) -> Result:
     """The labels that give model, day made and limits cannot be read.
 
     Checks: what was noted of the labels.
@@ -193,7 +193,7 @@ def restraint_labels_missing(placement: Placement, world: World) -> Result:
         "pass": "the history of {restraint} is known",
     },
 )
-def restraint_history_unknown(placement: Placement, world: World) -> Result:
+def restraint_history_unknown(placement: Placement, world: RuleContext) -> Result:
     """Nobody can say where the restraint comes from and what happened to it.
 
     Checks: whether its history is known.
@@ -217,7 +217,7 @@ def restraint_history_unknown(placement: Placement, world: World) -> Result:
         "pass": "{restraint} is approved to {measured}",
     },
 )
-def approved_elsewhere(placement: Placement, world: World) -> Result:
+def approved_elsewhere(placement: Placement, world: RuleContext) -> Result:
     """The restraint was approved to UN regulations and would be used under the us rules.
 
     Checks: the standard that the restraint was approved to, where its file names one.

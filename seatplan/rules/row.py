@@ -11,7 +11,7 @@ from .rule import rule
 from .side_by_side import side_by_side
 
 if TYPE_CHECKING:
-    from .subjects import Seated, World
+    from .subjects import RuleContext, Seated
 
 
 @rule(
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
         "pass": "they fit side by side with {measured} to spare",
     },
 )
-def row_too_narrow(seated: Seated, world: World) -> Result:
+def row_too_narrow(seated: Seated, world: RuleContext) -> Result:
     """The bodies of one row, between side walls and bound to their bars and belts, lack room.
 
     Checks: that places can be found for all bodies: half widths apart where their side views overlap, inside

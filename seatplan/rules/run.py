@@ -20,7 +20,7 @@ from .reads import READS, SAME_FOR_ALL
 from .reckoned import judge
 from .registry import RULES
 from .rule import Rule
-from .subjects import Pair, Placement, Seated, World
+from .subjects import Pair, Placement, RuleContext, Seated
 
 #: the rule about what was tried at the car
 TRY_RULE = "moved-when-tried"
@@ -62,13 +62,13 @@ class _Group:
     rules: tuple[tuple[int, Rule], ...]
     key_of: Callable[[tuple[Hashable, ...]], Hashable]
     same: tuple[str, ...]
-    world: tuple[Callable[[Placement, World], Hashable], ...]
+    world: tuple[Callable[[Placement, RuleContext], Hashable], ...]
 
 
 class Runner:
     """All rules of one profile, for one world."""
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: RuleContext) -> None:
         self.world = world
         active = [(i, rule) for i, rule in enumerate(RULES) if world.profile.base in rule.profiles]
         self._musts = frozenset(rule.id for _, rule in active

@@ -13,21 +13,21 @@ from .ahead import shapes_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from seatplan.geometry.across import RowSpace, Seat
+    from seatplan.geometry.across import Body, RowSpace
     from seatplan.geometry.chain import Solution, Squeeze
     from seatplan.model import Row
     from seatplan.store import Shelf
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
 class SideBySide:
     """One row of a world's vehicle. Bodies are the same where all that makes them is."""
 
-    def __init__(self, row: Row, world: World, space: RowSpace) -> None:
+    def __init__(self, row: Row, world: RuleContext, space: RowSpace) -> None:
         self.row, self._world, self._shapes, self.space = row, world, shapes_of(world), space
         self._order = [position.position for position in row.positions]
-        self._bodies: Shelf[Seat] = world.store.shelf("bodies", weight=16)
+        self._bodies: Shelf[Body] = world.store.shelf("bodies", weight=16)
         self._alike: Shelf[int] = world.store.shelf("bodies that are alike", weight=16)
         self._solved: Shelf[Solution | Squeeze] = world.store.shelf("solved rows", weight=16)
         self._guesses: Shelf[tuple[str, ...]] = world.store.shelf("guesses of rows", weight=16)
@@ -36,7 +36,7 @@ class SideBySide:
         driver = world.unlisted_driver()
         self.driver = driver if driver is not None and driver.row.row == row.row else None
 
-    def body(self, placement: Placement) -> Seat:
+    def body(self, placement: Placement) -> Body:
         """The body that a placement puts in the row."""
         restraint, mode, installation = placement.restraint, placement.mode, placement.installation
         own = mode is None or mode.booster
@@ -54,7 +54,7 @@ class SideBySide:
             None if body.buckle is None else (body.buckle.at, body.buckle.room, body.buckle.zone.wkb,
                                               body.buckle.whole))))
 
-    def _made(self, placement: Placement) -> Seat:
+    def _made(self, placement: Placement) -> Body:
         from seatplan.geometry.across import seat_of
 
         world = self._world
@@ -66,27 +66,27 @@ class SideBySide:
             tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
         )
 
-    def solved(self, bodies: Sequence[Seat]) -> Solution | Squeeze:
+    def solved(self, bodies: Sequence[Body]) -> Solution | Squeeze:
         """Where some bodies of the row stand, or the sum that does not come out."""
         return self._solved.ask((self.space, *bodies), lambda: self.space.solve(bodies))
 
-    def estimates(self, bodies: Sequence[Seat]) -> tuple[str, ...]:
+    def estimates(self, bodies: Sequence[Body]) -> tuple[str, ...]:
         """What is only estimated and decides whether they have room."""
         return self._guesses.ask((self.space, *bodies), lambda: self.space.fit(bodies, 0).estimates)
 
-    def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
+    def bodies(self, placements: Sequence[Placement]) -> list[Body]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives; nobody in a row
         without riders."""
         return self.with_driver([self.body(placement) for placement in placements])
 
-    def with_driver(self, bodies: list[Seat]) -> list[Seat]:
+    def with_driver(self, bodies: list[Body]) -> list[Body]:
         """Some bodies with the driver's, where no rider drives and anybody is there."""
         if self.driver is None or not bodies:
             return bodies
         return sorted([*bodies, self.body(self.driver)], key=lambda body: self._order.index(body.position))
 
 
-def side_by_side(row: Row, world: World) -> SideBySide:
+def side_by_side(row: Row, world: RuleContext) -> SideBySide:
     """The row as this world has it, the same for all who ask."""
     from seatplan.geometry.across import RowSpace
 

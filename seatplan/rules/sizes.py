@@ -10,10 +10,10 @@ from .finding import Result, lacks
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def _later(placement: Placement, world: World) -> bool:
+def _later(placement: Placement, world: RuleContext) -> bool:
     from seatplan.model import Reckoned
 
     return world.options.strict and isinstance(placement.rider, Reckoned)
@@ -31,7 +31,7 @@ def _later(placement: Placement, world: World) -> bool:
     says={
     },
 )
-def size_only_reckoned(placement: Placement, world: World) -> Result:
+def size_only_reckoned(placement: Placement, world: RuleContext) -> Result:
     """Only under --strict: the child's sizes are reckoned for a later day.
 
     Checks: whether the sizes were measured, where nothing that is only estimated is to count.

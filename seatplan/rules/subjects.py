@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Placement:
-    """One rider, in one restraint mode (or the adult belt), by one installation, at one position.
+    """One rider, in one restraint mode (or the seat belt), by one installation, at one position.
 
     ``bars`` are the two lower-anchor bars it hangs on, ``tether`` the anchor its tether strap goes to.
-    With the adult belt, restraint, mode and installation are None.
+    With the seat belt, restraint, mode and installation are None.
     """
 
     rider: Rider
@@ -93,7 +93,7 @@ class Seated:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class World:
+class RuleContext:
     """What every rule may ask: the trip, its vehicle, the profile with its limits, the day of travel, how whatever is
     unsure counts, and where answers are kept."""
 
@@ -105,9 +105,9 @@ class World:
     store: Store = COMMON
     kept: dict[object, Any] = field(default_factory=dict)      # what was prepared for this world alone
 
-    def about(self, trip: Trip) -> World:
+    def about(self, trip: Trip) -> RuleContext:
         """The same for another trip."""
-        return World(trip, trip.vehicle, self.profile, self.day, self.options, self.store)
+        return RuleContext(trip, trip.vehicle, self.profile, self.day, self.options, self.store)
 
     def limit(self, name: str) -> Any:
         """A threshold of the profile: a number, exact where it is a mass."""

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from seatplan.geometry.support import Leg, Rect
     from seatplan.model import Part
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _HOW_EDGES = said("measure from the left door trim to the left and to the right edge of the cushion")
 _HOW_LENGTH = said("measure along the cushion from the crease to its front edge")
@@ -28,7 +28,7 @@ def _base(p: Placement) -> list[Part]:
     return base_parts(p.mode, p.installation) if p.mode is not None else []
 
 
-def _lies_on_cushion(p: Placement, w: World) -> bool:
+def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
     """Everything but what a child wears, and what is only known by the envelope that it keeps within."""
     from seatplan.geometry.support import only_envelope
 
@@ -57,7 +57,7 @@ def _lies_on_cushion(p: Placement, w: World) -> bool:
         "pass": "{measured} of the base lies on the cushion at {position}, needed {limit}",
     },
 )
-def base_off_the_cushion(p: Placement, w: World) -> Result:
+def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     """Less of the base lies on the cushion than the restraint asks for.
 
     Checks: the part of the base, seen from above, that lies on the cushion and not beyond its front edge or a side,
@@ -116,7 +116,7 @@ def base_off_the_cushion(p: Placement, w: World) -> Result:
         "pass": "nothing is raised under the base at {position}",
     },
 )
-def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
+def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
 
     Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised.
@@ -160,7 +160,7 @@ def base_on_raised_cushion(p: Placement, w: World) -> Result | None:
         "pass": "the base reaches {measured} forward, the cushion is flat up to {limit}",
     },
 )
-def base_on_waterfall_edge(p: Placement, w: World) -> Result:
+def base_on_waterfall_edge(p: Placement, w: RuleContext) -> Result:
     """The front of the base stands where the cushion already falls away.
 
     Checks: how far forward the base reaches, against where the surface begins to fall.
@@ -202,7 +202,7 @@ def base_on_waterfall_edge(p: Placement, w: World) -> Result:
                 "{longest}{near}",
     },
 )
-def support_leg_does_not_reach(p: Placement, w: World) -> Result:
+def support_leg_does_not_reach(p: Placement, w: RuleContext) -> Result:
     """The floor is too deep or too near for the support leg.
 
     Checks: the reach that the leg needs, from the cushion's height above the floor at the crease, its angle
@@ -257,7 +257,7 @@ def _outside(needed: int, limit: int, short: int, off: int, facts: dict[str, Any
     return fails(needed, limit, "mm", short, **facts)
 
 
-def _leg_off(p: Placement, w: World, leg: Leg, above_floor: int, angle: float) -> float:
+def _leg_off(p: Placement, w: RuleContext, leg: Leg, above_floor: int, angle: float) -> float:
     """What the reach that the leg needs, less the one it has, may be off, mm: the height of the cushion and the leg by
     the tape, the cushion's angle by a phone. What a standard or a label says is exact."""
     from seatplan.geometry.recline import PHONE_OFF_DEG
@@ -303,7 +303,7 @@ def _front(p: Placement) -> int | None:
     return front_edge(_base(p))
 
 
-def _aside(p: Placement, w: World) -> int:
+def _aside(p: Placement, w: RuleContext) -> int:
     """How far the restraint may end up beside its middle, mm."""
     installation = p.installation
     if installation is not None and installation.play is not None:

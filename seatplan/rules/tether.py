@@ -11,12 +11,12 @@ from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 _HOW_ANCHOR = said("look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark")
 
 
-def _needs(p: Placement, w: World) -> bool:
+def _needs(p: Placement, w: RuleContext) -> bool:
     return p.installation is not None and p.installation.needs_tether is True
 
 
@@ -40,7 +40,7 @@ def _may_need(p: Placement) -> bool:
         "pass": "the tether goes to anchor {measured}",
     },
 )
-def no_tether_anchor(p: Placement, w: World) -> Result:
+def no_tether_anchor(p: Placement, w: RuleContext) -> Result:
     """The installation needs its tether hooked, and the position has no anchor for it.
 
     Checks: whether the position names a tether anchor, and whether the strap goes to it.
@@ -74,7 +74,7 @@ def no_tether_anchor(p: Placement, w: World) -> Result:
         "pass": "the vehicle handbook allows a tether on a rear-facing restraint at {position}",
     },
 )
-def rear_facing_tether(p: Placement, w: World) -> Result:
+def rear_facing_tether(p: Placement, w: RuleContext) -> Result:
     """Rear-facing, the restraint asks for its tether, and the vehicle's maker does not allow one there.
 
     Checks: for rear-facing installations that need their tether, that the handbook allows it at the position.
@@ -117,7 +117,7 @@ def rear_facing_tether(p: Placement, w: World) -> Result:
         "pass": "the tether goes to anchor {measured}",
     },
 )
-def tether_unused(p: Placement, w: World) -> Result:
+def tether_unused(p: Placement, w: RuleContext) -> Result:
     """The restraint has a tether strap that is not hooked at this position.
 
     Checks: for a forward-facing harness with a tether strap, that it goes to an anchor.
@@ -152,7 +152,7 @@ def tether_unused(p: Placement, w: World) -> Result:
         "pass": "{restraint} has a tether strap",
     },
 )
-def tether_not_on_restraint(p: Placement, w: World) -> Result:
+def tether_not_on_restraint(p: Placement, w: RuleContext) -> Result:
     """The installation asks for a tether and the mode has no strap.
 
     Checks: that a mode whose installation needs a tether has a tether strap.
@@ -185,7 +185,7 @@ def _mass_limit(p: Placement) -> Quantity | None:
         "pass": "weighs {measured}; the tether anchor at {position} ends at {limit}{as_written}",
     },
 )
-def tether_overloaded(p: Placement, w: World) -> Result:
+def tether_overloaded(p: Placement, w: RuleContext) -> Result:
     """The child weighs more than the handbook allows on this tether anchor.
 
     Checks: the child's mass against the limit of the anchor, where the handbook names one.

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from seatplan.geometry.tether_reach import Strap
     from seatplan.model.vehicle import Tether
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
 def _anchor(p: Placement) -> Tether | None:
@@ -57,7 +57,7 @@ def _aside(p: Placement) -> float | None:
         "pass": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long{estimate}",
     },
 )
-def tether_too_short(p: Placement, w: World) -> Result | None:
+def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
     """The way from the shell over the seatback to the anchor is longer than the tether strap.
 
     Checks: the strap pulled tight from the shell over the top of the seatback to the anchor, and sideways,
@@ -175,7 +175,7 @@ _HOW_EXIT = said("measure from the crease forwards and from the cushion upwards 
         "pass": "the tether anchor lies in the zone of the standards at {position} (shoulder estimated)",
     },
 )
-def tether_anchor_outside_zone(p: Placement, w: World) -> Result | None:
+def tether_anchor_outside_zone(p: Placement, w: RuleContext) -> Result | None:
     """The anchor lies outside the zone that the standards draw behind a seat.
 
     Checks: the anchor in side view and from above: behind the line of the torso, at most 2000 mm behind the

@@ -20,10 +20,10 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from seatplan.model import Mode, Restraint, Tried
 
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 
-def tries_of(p: Placement, w: World) -> list[Tried]:
+def tries_of(p: Placement, w: RuleContext) -> list[Tried]:
     """The entries that count for a placement: those of its restraint, or else those by which another of its kind would
     not hold there, so that a second copy is never what is suggested after the first one failed.
 
@@ -45,7 +45,7 @@ def tries_of(p: Placement, w: World) -> list[Tried]:
             if t.failed or t.level is False or (t.moved is not None and t.moved > limit)]
 
 
-def same_kind(restraint: Restraint, w: World) -> tuple[str, ...]:
+def same_kind(restraint: Restraint, w: RuleContext) -> tuple[str, ...]:
     """The other restraints of the trip that are built and installed just like one, whatever their age and history."""
     modes = [mode.content for mode in restraint.modes]
     return tuple(other.restraint for other in w.trip.restraints if other.restraint != restraint.restraint
@@ -61,7 +61,7 @@ def _latest(tries: list[Tried]) -> list[Tried]:
     return [t for i, t in enumerate(tries) if i >= last.get(t.on, 0)]
 
 
-def confirmed_by(p: Placement, w: World) -> Tried | None:
+def confirmed_by(p: Placement, w: RuleContext) -> Tried | None:
     """The try that confirms a placement: it held within the limit, stood level where the restraint reclines, and can
     only mean this way of installing it. None where no try does.
 

@@ -16,7 +16,7 @@ from .tries import confirmed_by, tries_of
 if TYPE_CHECKING:
     from seatplan.model import Wish
 
-    from .subjects import Placement, Seated, World
+    from .subjects import Placement, RuleContext, Seated
 
 
 @rule(
@@ -41,7 +41,7 @@ if TYPE_CHECKING:
         "pass": "{child} rides in front; no rear seat is left",
     },
 )
-def front_seat_under_13(seated: Seated, world: World) -> Result | None:
+def front_seat_under_13(seated: Seated, world: RuleContext) -> Result | None:
     """A child under 13 rides in the front row while a rear position is free or holds somebody older.
 
     Checks: the age of everybody in the front row, and who sits behind.
@@ -87,7 +87,7 @@ def front_seat_under_13(seated: Seated, world: World) -> Result | None:
     )
 
 
-def _older(placement: Placement, world: World, least: float) -> bool:
+def _older(placement: Placement, world: RuleContext, least: float) -> bool:
     age = world.age_months(placement.rider)
     return placement.rider.adult or (age is not None and age >= least)
 
@@ -106,7 +106,7 @@ def _older(placement: Placement, world: World, least: float) -> bool:
         "pass": "they sit side by side, as you asked",
     },
 )
-def wish_to_be_together_not_met(seated: Seated, world: World) -> Result:
+def wish_to_be_together_not_met(seated: Seated, world: RuleContext) -> Result:
     """Riders whom the trip wants side by side, as a must, do not sit so.
 
     Checks: that each rider of the wish sits next to the following one, in one row with no position between.
@@ -145,7 +145,7 @@ def _side_by_side(a: Placement, b: Placement) -> bool:
         "pass": "everybody has a place",
     },
 )
-def rider_without_place(seated: Seated, world: World) -> Result:
+def rider_without_place(seated: Seated, world: RuleContext) -> Result:
     """A rider of the trip is left without a placement.
 
     Checks: that every rider of the trip has one.
@@ -160,7 +160,7 @@ def rider_without_place(seated: Seated, world: World) -> Result:
     return passes(len(placed), len(world.trip.riders))
 
 
-def _musts(p: Placement, w: World) -> list[Wish]:
+def _musts(p: Placement, w: RuleContext) -> list[Wish]:
     return [wish for wish in w.trip.wishes if wish.must and wish.rider == p.rider.rider]
 
 
@@ -179,7 +179,7 @@ def _musts(p: Placement, w: World) -> list[Wish]:
         "pass": "this is where you asked for",
     },
 )
-def wish_for_seat_not_met(p: Placement, w: World) -> Result:
+def wish_for_seat_not_met(p: Placement, w: RuleContext) -> Result:
     """The trip wants another seat or restraint for this rider, as a must.
 
     Checks: the position against `at` and `not_at`, the restraint against `uses`.
@@ -187,7 +187,7 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
     Limits: a wish without must only ranks.
     Blocks: Wren at 2C under `at: [2L, 2R]`.
     """
-    here, used = p.position.position, p.restraint.restraint if p.restraint else said("the adult belt")
+    here, used = p.position.position, p.restraint.restraint if p.restraint else said("the seat belt")
     asked: list[str] = []
     wanted: str
     for wish in _musts(p, w):
@@ -223,7 +223,7 @@ def wish_for_seat_not_met(p: Placement, w: World) -> Result:
         "pass": "tried on {on}: moved {measured}, {level}; allowed {limit}",
     },
 )
-def moved_when_tried(p: Placement, w: World) -> Result:
+def moved_when_tried(p: Placement, w: RuleContext) -> Result:
     """Somebody tried this restraint here in this way, and it moved too much or stood crooked.
 
     Checks: the latest `tried` entry for restraint, seat and way of installing: failed, level, movement at

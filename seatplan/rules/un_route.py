@@ -11,7 +11,7 @@ from .finding import Result, at_least, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
-    from .subjects import Placement, World
+    from .subjects import Placement, RuleContext
 
 #: UN R16 Annex 17 App. 3 Table 1: within one line a place that takes a fixture takes those before it
 FIXTURE_LINES = (("R1", "R2X", "R2", "R3"), ("F2X", "F2", "F3"), ("B2", "B3"))
@@ -61,7 +61,7 @@ def _standard(placement: Placement) -> str:
     return approval.standard if approval else ""
 
 
-def _listed(placement: Placement, world: World) -> bool:
+def _listed(placement: Placement, world: RuleContext) -> bool:
     """Whether the maker's own car list names this car, or this place of it."""
     approval = placement.restraint.approval if placement.restraint else None
     name = world.vehicle.vehicle
@@ -77,7 +77,7 @@ def _own_fixtures(placement: Placement) -> list[str]:
     return [fixture for fixture in (approval.fixtures if approval else ()) if fixture.startswith(line)]
 
 
-def _needs_fixture(placement: Placement, world: World) -> bool:
+def _needs_fixture(placement: Placement, world: RuleContext) -> bool:
     """Restraints on lower anchors, and boosters that name a fixture. An i-Size one has its envelope by its
     category, UN R129 6.3.2.2.1."""
     approval = placement.restraint.approval if placement.restraint else None
@@ -103,7 +103,7 @@ def _needs_fixture(placement: Placement, world: World) -> bool:
         "pass": "{restraint} is of size {measured}, and {position} takes it",
     },
 )
-def fixture_not_listed(placement: Placement, world: World) -> Result:
+def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
     """The vehicle handbook does not name the fixture that the restraint fills.
 
     Checks: the restraint's fixtures for this way of facing against those of the position; a place that
@@ -150,7 +150,7 @@ def fixture_not_listed(placement: Placement, world: World) -> Result:
         "pass": "{restraint} is {measured}, and {position} is declared for it",
     },
 )
-def category_not_allowed(placement: Placement, world: World) -> Result:
+def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
     """The handbook does not declare the seat for the restraint's category.
 
     Checks: the restraint's category against what the handbook says of the position, or the maker's own car
@@ -266,7 +266,7 @@ def _faces_forward(placement: Placement) -> bool:
         "pass": "weighs {measured}, which is group {groups}; {restraint} is for {limit}",
     },
 )
-def group_mass_mismatch(placement: Placement, world: World) -> Result:
+def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
 
     Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36. Facing
@@ -305,7 +305,7 @@ def group_mass_mismatch(placement: Placement, world: World) -> Result:
         "pass": "{restraint} may face forward in groups {measured}",
     },
 )
-def group_0_forward_facing(placement: Placement, world: World) -> Result:
+def group_0_forward_facing(placement: Placement, world: RuleContext) -> Result:
     """A restraint approved only for groups 0 and 0+ is used facing forward.
 
     Checks: the groups of the approval in a forward-facing mode.
@@ -338,7 +338,7 @@ def group_0_forward_facing(placement: Placement, world: World) -> Result:
         "pass": "is {measured} old; facing forward begins at {limit}",
     },
 )
-def forward_facing_under_15_months(placement: Placement, world: World) -> Result:
+def forward_facing_under_15_months(placement: Placement, world: RuleContext) -> Result:
     """A child under 15 months faces forward.
 
     Checks: the age in whole months on the day of travel.
@@ -370,7 +370,7 @@ def forward_facing_under_15_months(placement: Placement, world: World) -> Result
         "pass": "is {measured} tall; facing forward begins at {limit}",
     },
 )
-def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
+def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Result:
     """A child under 76 cm faces forward.
 
     Checks: the stature; age and stature must both be satisfied.
@@ -405,7 +405,7 @@ def forward_facing_under_76_cm(placement: Placement, world: World) -> Result:
         "pass": "is {measured} tall; this kind of booster begins at {limit}",
     },
 )
-def booster_under_100_cm(placement: Placement, world: World) -> Result:
+def booster_under_100_cm(placement: Placement, world: RuleContext) -> Result:
     """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
 
     Checks: the stature.

@@ -12,7 +12,7 @@ from seatplan.rules.profile import Profile
 
 from .changes import Change, Rides, changes, rides_of, rides_today
 from .judged_try import JudgedTry, is_tried, judge_try
-from .placements import Cell
+from .placements import JudgedPlacement
 from .plan import plan, planned
 from .results import Arrangement, Plan
 
@@ -68,7 +68,7 @@ def _has(arrangement: Arrangement, tried: Tried) -> Has:
     return "otherwise held" if _exchanged(arrangement, tried) else "no"
 
 
-def _exchanged(arrangement: Arrangement, tried: Tried) -> Cell | None:
+def _exchanged(arrangement: Arrangement, tried: Tried) -> JudgedPlacement | None:
     """What was tried, where an arrangement has it held in another way and that would do as well."""
     return next((other for seat in arrangement.seats for other in seat.alternatives if is_tried(other, tried)), None)
 

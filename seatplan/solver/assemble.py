@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.across import Seat
+from seatplan.geometry.across import Body
 from seatplan.geometry.chain import Squeeze
 from seatplan.geometry.lengthwise import stands_mm
 from seatplan.rules.subjects import Placement
 
 from .judge import RowJudged, verdict_of
 from .lane import Along
-from .placements import Cell, cell_of, cells_in_copy
+from .placements import JudgedPlacement, cell_of, cells_in_copy
 from .results import AheadShown, Arrangement, RowShown, SeatShown
-from .rowplans import TOO_TIGHT, Fill, RowPlan, bests, picked
+from .rowplans import TOO_TIGHT, InstallationPick, RowAssignment, bests, picked
 
 if TYPE_CHECKING:
     from seatplan.model import Restraint
@@ -57,7 +57,8 @@ def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadSh
     return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
 
 
-def _row(solve: Solve, judged: RowJudged, cells: Sequence[Cell], plan: RowPlan, best: Fill) -> RowShown:
+def _row(solve: Solve, judged: RowJudged, cells: Sequence[JudgedPlacement], plan: RowAssignment,
+         best: InstallationPick) -> RowShown:
     """``cells`` are those of the row, each in the copy that was given out."""
     car = next(car for car in solve.cars if car.row.row == judged.row)
     solved = judged.answer
@@ -75,17 +76,18 @@ def _row(solve: Solve, judged: RowJudged, cells: Sequence[Cell], plan: RowPlan, 
                     judged.unsure)
 
 
-def _across_mm(at: Mapping[str, int], body: Seat) -> float | None:
+def _across_mm(at: Mapping[str, int], body: Body) -> float | None:
     place = at.get(body.rider)
     return None if place is None else place / 2
 
 
-def _width_mm(body: Seat) -> int | None:
+def _width_mm(body: Body) -> int | None:
     widths = [box.width for box in body.shape.boxes if box.width is not None]
     return max(widths, default=None)
 
 
-def _alternatives(solve: Solve, plan: RowPlan, best: Fill, seat: int, held: Restraint | None) -> tuple[Cell, ...]:
+def _alternatives(solve: Solve, plan: RowAssignment, best: InstallationPick, seat: int,
+                  held: Restraint | None) -> tuple[JudgedPlacement, ...]:
     """Other placements for one rider, in the restraint it has, that fit with everything else left as it is, best
     first."""
     others = [

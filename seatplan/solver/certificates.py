@@ -9,7 +9,7 @@ from seatplan.message import said
 from seatplan.rules.finding import Finding
 from seatplan.rules.subjects import Pair
 
-from .placements import Cell, Choice, cells_in_copy
+from .placements import Assignment, JudgedPlacement, cells_in_copy
 from .results import ContestShown, ShortageShown
 from .shortage import bars, find_shortage, tethers
 from .tally import Tally
@@ -38,7 +38,7 @@ def shortage_of(solve: Solve) -> ShortageShown | None:
     # anchors belong to positions, so what took the other positions away is told there
     lost = names if short.thing == "restraint" else seats
     taken: dict[tuple[str, str], tuple[str, ...]] = {}
-    against: dict[tuple[str, str], tuple[Cell, ...]] = {}
+    against: dict[tuple[str, str], tuple[JudgedPlacement, ...]] = {}
     for r in short.riders:
         choices = solve.choices.per_rider[r]
         for t, thing in enumerate(lost):
@@ -87,7 +87,7 @@ def contests_of(solve: Solve, counted: Tally) -> tuple[ContestShown, ...]:
     return tuple(shown)
 
 
-def _example(solve: Solve, what: str) -> tuple[Choice, ...]:
+def _example(solve: Solve, what: str) -> tuple[Assignment, ...]:
     """The first choices, by the order of the files, that collide in just this way, left to right: two, or one more
     than there are of a restraint with copies, or one that needs the seat of an unlisted driver; none where no two of
     them show it."""
@@ -106,19 +106,19 @@ def _example(solve: Solve, what: str) -> tuple[Choice, ...]:
     return next((_left_to_right(some) for some in several if some), ()) if what == "restraint" else ()
 
 
-def _kind(solve: Solve, a: Choice, b: Choice) -> str:
+def _kind(solve: Solve, a: Assignment, b: Assignment) -> str:
     """How two choices could collide."""
     if a.position == b.position or solve.resources.seats_clash(a, b):
         return "position"
     return "restraint" if solve.resources.clash(a, b) else "together"
 
 
-def _too_many(firsts: Sequence[Sequence[Choice]], kind: int, n: int) -> tuple[Choice, ...]:
+def _too_many(firsts: Sequence[Sequence[Assignment]], kind: int, n: int) -> tuple[Assignment, ...]:
     """The first ``n`` riders who could ride in a kind of restraint, each on a seat of its own; nobody where they are
     fewer. Riders move to another of their seats where that makes room for one more (a matching by augmenting paths)."""
-    at: dict[int, Choice] = {}
+    at: dict[int, Assignment] = {}
 
-    def seat(own: Sequence[Choice], asked: set[int]) -> bool:
+    def seat(own: Sequence[Assignment], asked: set[int]) -> bool:
         for choice in own:
             if choice.position not in asked:
                 asked.add(choice.position)
@@ -134,11 +134,11 @@ def _too_many(firsts: Sequence[Sequence[Choice]], kind: int, n: int) -> tuple[Ch
     return tuple(at.values()) if len(at) == n else ()
 
 
-def _left_to_right(choices: Sequence[Choice]) -> tuple[Choice, ...]:
+def _left_to_right(choices: Sequence[Assignment]) -> tuple[Assignment, ...]:
     return tuple(sorted(choices, key=lambda c: c.position))
 
 
-def _blocking(solve: Solve, choices: Sequence[Choice]) -> list[Finding]:
+def _blocking(solve: Solve, choices: Sequence[Assignment]) -> list[Finding]:
     """What blocks a pair side by side, or the one thing that both want."""
     if len(choices) != 2:
         return []

@@ -18,7 +18,7 @@ What = Literal["seat", "restraint", "mode", "held", "recline", "ahead"]
 @dataclass(frozen=True, slots=True)
 class Rides:
     """How one rider rides in what others are held against. ``placement`` is None where only seat and restraint are
-    known (``restraint`` None: the adult belt), and perhaps what held it (``by``); ``ahead_mm`` is how far the seat
+    known (``restraint`` None: the seat belt), and perhaps what held it (``by``); ``ahead_mm`` is how far the seat
     ahead stands forward of rearmost, None where nobody says."""
 
     position: str

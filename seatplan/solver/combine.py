@@ -13,7 +13,7 @@ from typing import Protocol, TypeVar
 
 from .budget import KEY, Work
 from .resources import Shared
-from .rowplans import CONTESTED, Level, RowPlan
+from .rowplans import CONTESTED, Level, RowAssignment
 
 #: riders -> (resources, way) -> how many plans
 Counts = dict[int, dict[tuple[int, int], int]]
@@ -21,7 +21,7 @@ Counts = dict[int, dict[tuple[int, int], int]]
 Joiner = Callable[[int, int], int]
 
 
-def count_plans(plans: Iterable[RowPlan]) -> Counts:
+def count_plans(plans: Iterable[RowAssignment]) -> Counts:
     """Group the plans of one row by riders, resources and way."""
     counts: Counts = {}
     for plan in plans:
@@ -242,15 +242,16 @@ def by_turns(old: Sequence[Sequence[PartOf]], new: Sequence[Sequence[PartOf]]) -
             yield [*map(list, old[:i]), list(own), *([*a, *b] for a, b in zip(old[i + 1:], new[i + 1:], strict=True))]
 
 
-def every(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared) -> Iterator[tuple[RowPlan, ...]]:
+def every(rows: Sequence[Sequence[RowAssignment]], everybody: int, shared: Shared) -> Iterator[tuple[RowAssignment,
+                                                                                                     ...]]:
     """Every whole seating, one plan a row, in no stated order; the fastest way to walk over all of them."""
-    last: dict[int, dict[int, list[RowPlan]]] = {}
+    last: dict[int, dict[int, list[RowAssignment]]] = {}
     bias, guard = shared
     for plan in rows[-1]:
         last.setdefault(plan.riders, {}).setdefault(plan.resources, []).append(plan)
     endings = {riders: list(plans.items()) for riders, plans in last.items()}
 
-    def extend(i: int, left: int, used: int, chosen: tuple[RowPlan, ...]) -> Iterator[tuple[RowPlan, ...]]:
+    def extend(i: int, left: int, used: int, chosen: tuple[RowAssignment, ...]) -> Iterator[tuple[RowAssignment, ...]]:
         if i == len(rows) - 1:
             for uses, plans in endings.get(left, ()):
                 if not (used + uses + bias) & guard:

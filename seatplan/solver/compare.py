@@ -13,7 +13,7 @@ from seatplan.rules.profile import Profile
 
 from .changes import Change, Rides, as_current, changes, moved, rides_of, rides_today
 from .kinds import Kinds
-from .placements import Choice
+from .placements import Assignment
 from .plan import plan, planned
 from .ranking import safety
 from .results import Arrangement, Plan, SqueezeShown
@@ -143,14 +143,14 @@ def _lost(rides: Mapping[str, Rides], trip: Trip, solve: Solve) -> Iterable[Lost
             yield found
 
 
-def _is_same(choice: Choice, was: Rides, kinds: Kinds, there: Sequence[str]) -> bool:
+def _is_same(choice: Assignment, was: Rides, kinds: Kinds, there: Sequence[str]) -> bool:
     held = kinds.index(was.restraint)
     return (there[choice.position] == was.position and choice.restraint == held and (held is None) == (
                 was.restraint is None)
             and (was.placement is None or was.placement.mode_name == choice.mode))
 
 
-def _why_not(rider: str, was: Rides, own: Sequence[Choice], solve: Solve) -> Lost | None:
+def _why_not(rider: str, was: Rides, own: Sequence[Assignment], solve: Solve) -> Lost | None:
     """Why a rider cannot ride as before; None where that goes along."""
     cells = [cell for choice in own for cell in choice.all_cells]
     by = was.placement.by if was.placement is not None else None

@@ -13,7 +13,7 @@ from .combine import count_plans, count_seatings
 from .minimal import bits, hitting_sets, minimal_conflict, smallest_hitting_set, without_supersets
 from .occasions import Occasion
 from .rowplans import TOO_TIGHT
-from .seater import Found, Seater, Steps, trip_masks, trip_runner
+from .seater import Found, RelaxedSearch, Steps, trip_masks, trip_runner
 from .whole import may_matter
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Conflict:
 class Group:
     """Some riders of a trip by themselves, the others left at home: what is possible for them."""
 
-    def __init__(self, seater: Seater, riders: Sequence[int], steps: Steps | None = None) -> None:
+    def __init__(self, seater: RelaxedSearch, riders: Sequence[int], steps: Steps | None = None) -> None:
         """``steps`` are shared with whoever else has them; Stopped is raised where they come to an end."""
         self.seater, self.riders, self._steps = seater, tuple(riders), steps
         self._trip_mask = trip_masks(seater.solve, seater.occasions, riders)
@@ -136,7 +136,7 @@ def _union(masks: Sequence[int]) -> int:
     return union
 
 
-def smallest_groups(seater: Seater, steps: Steps | None = None) -> tuple[tuple[int, ...], ...]:
+def smallest_groups(seater: RelaxedSearch, steps: Steps | None = None) -> tuple[tuple[int, ...], ...]:
     """The groups of riders that cannot travel together although each smaller part of them can, smallest first. Empty
     where all can. With more than ``MOST_RIDERS`` riders only one is looked for, by leaving riders out one by one.
     Raises Stopped where ``steps`` come to an end."""
@@ -159,11 +159,11 @@ def smallest_groups(seater: Seater, steps: Steps | None = None) -> tuple[tuple[i
     return tuple(tuple(sorted(group)) for group in found)
 
 
-def _trip_rules(seater: Seater) -> bool:
+def _trip_rules(seater: RelaxedSearch) -> bool:
     return seater.solve.runner.trip_rules_bite()
 
 
-def _can(seater: Seater, group: Sequence[int], steps: Steps | None) -> bool:
+def _can(seater: RelaxedSearch, group: Sequence[int], steps: Steps | None) -> bool:
     """Whether a group can travel together. For everybody the rows of the solve have been filled and are counted."""
     solve = seater.solve
     if len(group) == len(solve.trip.riders):
@@ -177,7 +177,7 @@ def _can(seater: Seater, group: Sequence[int], steps: Steps | None) -> bool:
     return Group(seater, group, steps).find(-1) is not None
 
 
-def _one_group(seater: Seater, everybody: Sequence[int], steps: Steps | None) -> tuple[tuple[int, ...], ...]:
+def _one_group(seater: RelaxedSearch, everybody: Sequence[int], steps: Steps | None) -> tuple[tuple[int, ...], ...]:
     if _can(seater, everybody, steps):
         return ()
     group = list(everybody)
@@ -188,7 +188,7 @@ def _one_group(seater: Seater, everybody: Sequence[int], steps: Steps | None) ->
     return (tuple(group),)
 
 
-def smallest_conflict(seater: Seater, riders: Sequence[int], steps: Steps | None = None) -> Conflict:
+def smallest_conflict(seater: RelaxedSearch, riders: Sequence[int], steps: Steps | None = None) -> Conflict:
     """The reasons of one group, fewest first; each with the seating that opens without it. Raises Stopped where
     ``steps`` come to an end."""
     group = Group(seater, riders, steps)
@@ -204,7 +204,7 @@ def smallest_conflict(seater: Seater, riders: Sequence[int], steps: Steps | None
     return Conflict(tuple(riders), tuple(reasons), fewest)
 
 
-def _said_of(seater: Seater, bit: int, opens: Found) -> Finding | None:
+def _said_of(seater: RelaxedSearch, bit: int, opens: Found) -> Finding | None:
     """The finding that says an occasion of the seating that it stands in the way of. An occasion told by its position
     alone was perhaps met first with somebody outside the group."""
     solve, everyone = seater.solve, opens.placements

@@ -13,7 +13,7 @@ from .occasions import ROW
 from .repairs.change import Shelf
 from .repairs.verify import Repairs, repairs_of
 from .results import Plan, SqueezeShown
-from .seater import Found, Seater, Steps, solve_seater
+from .seater import Found, RelaxedSearch, Steps, solve_seater
 from .solve import Progress, Solve
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def explain_solve(solve: Solve, shelf: Shelf, keep: tuple[str, ...] = (),
         repairs_of(solve, shelf, keep=keep, progress=progress))
 
 
-def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
+def _nearest(seater: RelaxedSearch, conflict: Conflict) -> SqueezeShown | None:
     """The least lack of room among the seatings that a row of the conflict alone stands in the way of."""
     rows = [reason.occasion for reason in conflict.reasons if reason.occasion.rule == ROW]
     if not rows:
@@ -107,12 +107,12 @@ def _nearest(seater: Seater, conflict: Conflict) -> SqueezeShown | None:
     return SqueezeShown(row, tuple(p for p in told if p.row.row == row), told, squeeze)
 
 
-def _only(seater: Seater, conflict: Conflict, bits: int) -> Iterator[Found]:
+def _only(seater: RelaxedSearch, conflict: Conflict, bits: int) -> Iterator[Found]:
     group = Group(seater, conflict.riders, Steps(MOST_STEPS))
     return group.all_breaking(bits)
 
 
-def _squeezed(seater: Seater, found: Found) -> tuple[int, Squeeze] | None:
+def _squeezed(seater: RelaxedSearch, found: Found) -> tuple[int, Squeeze] | None:
     """The row of a seating that lacks most, and its sum."""
     solve = seater.solve
     worst: tuple[int, Squeeze] | None = None

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Literal
 
 from .assemble import assemble
 from .least import least
-from .placements import Cell, Choice
+from .placements import Assignment, JudgedPlacement
 from .ranking import CRITERIA, OPEN, about, decided_by, safe, seating
 from .results import Arrangement, InFront, NearMiss, SaidFirst, WishAgainst
-from .rowplans import FITS, TOO_TIGHT, UNSURE, RowPlan
+from .rowplans import FITS, TOO_TIGHT, UNSURE, RowAssignment
 
 if TYPE_CHECKING:
     from seatplan.model import Wish
@@ -74,7 +74,7 @@ def _again(solve: Solve, wishes: Sequence[Wish]) -> Solve:
     return solve.again(solve.trip.model_copy(update={"wishes": list(wishes)}))
 
 
-def _has_child_in_front(solve: Solve, plan: RowPlan, limit: int) -> bool:
+def _has_child_in_front(solve: Solve, plan: RowAssignment, limit: int) -> bool:
     return any(
         solve.world.vehicle.in_front(solve.choices.positions[choice.position])
         and not solve.trip.riders[choice.rider].adult
@@ -96,7 +96,7 @@ def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
     if best.level >= UNSURE:
         return None
     aim = seating(best.cost)
-    lacking: dict[Cell, frozenset[object]] = {}
+    lacking: dict[JudgedPlacement, frozenset[object]] = {}
     rows = [[plan for plan in plans if plan.level < UNSURE or _may_lack_one(plan, lacking)] for plans in solve.rows]
     for base, plans in islice(solve.bounded(rows, OPEN, OPEN), LOOKED_THROUGH):
         if seating(base) >= aim:
@@ -114,7 +114,7 @@ def _reading(finding: Finding) -> object:
     return finding.result.field, finding.restraint, finding.positions
 
 
-def _may_lack_one(plan: RowPlan, kept: dict[Cell, frozenset[object]]) -> bool:
+def _may_lack_one(plan: RowAssignment, kept: dict[JudgedPlacement, frozenset[object]]) -> bool:
     """Whether each rider of a plan can ride so that no placement lacks two readings, and all together but one."""
     together: set[object] = set()
     for choice in plan.choices:
@@ -151,7 +151,7 @@ def _near_misses(solve: Solve, shown: Arrangement) -> Iterator[NearMiss]:
             yield min(found, key=lambda miss: (miss.short / NEAR[miss.unit], miss.position, miss.restraint))
 
 
-def _misses(solve: Solve, choice: Choice) -> Iterator[NearMiss]:
+def _misses(solve: Solve, choice: Assignment) -> Iterator[NearMiss]:
     """By how little a rear-facing mode misses at one place: by a single finding, or for room beside the others."""
     from .why import best_with
 

@@ -9,7 +9,7 @@ from .budget import Work
 from .combine import count_plans, rest_of
 from .lanes import Lanes
 from .resources import Shared
-from .rowplans import CONTESTED, TOO_TIGHT, Level, RowPlan
+from .rowplans import CONTESTED, TOO_TIGHT, Level, RowAssignment
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class Square:
     allowed: bool
 
 
-def grid(rows: Sequence[Sequence[RowPlan]], lanes: Lanes, shared: Shared, riders: int, positions: int,
+def grid(rows: Sequence[Sequence[RowAssignment]], lanes: Lanes, shared: Shared, riders: int, positions: int,
          allowed: set[tuple[int, int]],
          changes: Mapping[tuple[int, int], Sequence[int]], work: Work | None = None) -> dict[tuple[int, int], Square]:
     """One square for every (rider, position), by the indexes of the trip and the vehicle. ``changes`` is what the

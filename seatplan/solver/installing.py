@@ -17,7 +17,7 @@ from seatplan.model.steps import InstallStep
 from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
@@ -86,7 +86,7 @@ class Card:
 
 def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ...]:
     """A card a restraint, in the order of installing."""
-    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
+    world = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
     sides = {side.body.placement.rider.rider: side for side in seen.sides}
     rows = {row.row.row: row for row in seen.rows}
     everything = orders(arrangement, world)
@@ -250,7 +250,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     }.items() if holds}
 
 
-def _values(placement: Placement, side: SideSeen | None, world: World) -> dict[str, Any]:
+def _values(placement: Placement, side: SideSeen | None, world: RuleContext) -> dict[str, Any]:
     """The numbers and names that fill in the words of the steps."""
     lean, mode = placement.recline, placement.mode
     movement = world.profile.thresholds["movement_at_belt_path"]

@@ -24,14 +24,14 @@ from seatplan.rules.reckoned import size_that_day
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.store import COMMON, Store
 
 from .aboard import aboard
 from .lane import Along
 from .lanes import Lanes
 from .occasions import ALONG
-from .placements import Cell, belted, cell_of, cells_in, settings_for
+from .placements import JudgedPlacement, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
 from .rowjudge import CarRow
 from .rowplans import CLOSE_FIT, FITS, LEVELS, LIKELY_FIT, TOO_TIGHT, UNSURE
@@ -103,7 +103,7 @@ class Judged:
     ``estimates`` is what decides about room although nobody measured it."""
 
     verdict: Verdict
-    cells: tuple[Cell, ...]
+    cells: tuple[JudgedPlacement, ...]
     together: tuple[Finding, ...]
     lengthwise: Finding | None
     rows: tuple[RowJudged, ...]
@@ -125,7 +125,7 @@ class Judge:
                  store: Store = COMMON) -> None:
         """``day`` stands in where the trip names none."""
         self.trip = aboard(believed(trip, day, store), trip.on or day)
-        self.world = World(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
+        self.world = RuleContext(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
         self.runner = Runner(self.world)
         self.lanes = Lanes(self.world)
@@ -136,7 +136,7 @@ class Judge:
         """Whether findings turn down what they are about."""
         return any(self.options.refuses(finding.outcome) for finding in findings)
 
-    def arrangement(self, cells: Iterable[Cell | Placement | Pick]) -> Judged:
+    def arrangement(self, cells: Iterable[JudgedPlacement | Placement | Pick]) -> Judged:
         """Judge one arrangement, a placement for every rider. LookupError: a pick means none, or several."""
         judged = sorted(map(self._cell, cells), key=lambda cell: self._order[cell.placement.position.position])
         everyone = [cell.placement for cell in judged]
@@ -199,7 +199,7 @@ class Judge:
                 break
         return found
 
-    def cells(self, pick: Pick) -> list[Cell]:
+    def cells(self, pick: Pick) -> list[JudgedPlacement]:
         """Every placement that a pick can mean, judged by itself."""
         rider = next(rider for rider in self.trip.riders if rider.rider == pick.rider)
         row, position = self.trip.vehicle.row_of(pick.position), self.trip.vehicle.position(pick.position)
@@ -222,8 +222,8 @@ class Judge:
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
         return replace(named, level=self.lanes.judge(self.lanes.lane_of(everyone)).level)
 
-    def _cell(self, of: Cell | Placement | Pick) -> Cell:
-        if isinstance(of, Cell):
+    def _cell(self, of: JudgedPlacement | Placement | Pick) -> JudgedPlacement:
+        if isinstance(of, JudgedPlacement):
             return of
         if isinstance(of, Placement):
             return cell_of(self.runner, of)

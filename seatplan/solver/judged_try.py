@@ -15,7 +15,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.run import TRY_RULE
 from seatplan.rules.tries import leans, ways_meant
 
-from .placements import Cell
+from .placements import JudgedPlacement
 
 #: blocked: it would not hold, so it cannot stay like that; open: how far it moved is not known; of what held:
 #: forbidden: other rules allow it for nobody; unsettled: allowed as far as known, and not all is measured; confirmed;
@@ -39,24 +39,24 @@ class JudgedTry:
     missing: tuple[Missing, ...]
     modes: tuple[str, ...]
     riders: tuple[str, ...]
-    nearest: Cell | None
-    ruled_out: tuple[Cell, ...]
+    nearest: JudgedPlacement | None
+    ruled_out: tuple[JudgedPlacement, ...]
     leads: bool
 
 
-def is_tried(cell: Cell, tried: Tried) -> bool:
+def is_tried(cell: JudgedPlacement, tried: Tried) -> bool:
     """Whether an entry could mean a placement: restraint, seat, what holds it, and the mode where it names one."""
     p = cell.placement
     return (p.restraint is not None and p.restraint.restraint == tried.restraint and p.by == tried.by
             and p.position.position == tried.position and tried.mode in (None, p.mode_name))
 
 
-def against(cell: Cell) -> tuple[Finding, ...]:
+def against(cell: JudgedPlacement) -> tuple[Finding, ...]:
     """What rules a placement out, the try aside."""
     return tuple(f for f in cell.findings if f.outcome == "block" and f.rule != TRY_RULE)
 
 
-def judge_try(cells: Sequence[Cell], tried: Tried, today: str | None) -> JudgedTry:
+def judge_try(cells: Sequence[JudgedPlacement], tried: Tried, today: str | None) -> JudgedTry:
     """``cells`` are all placements that the entry could mean; ``today`` is who rides in the restraint on that seat."""
     found = [f for cell in cells for f in cell.findings if f.rule == TRY_RULE]
     allowed = [cell for cell in cells if not against(cell)]
@@ -74,7 +74,7 @@ def judge_try(cells: Sequence[Cell], tried: Tried, today: str | None) -> JudgedT
     )
 
 
-def _outcome(found: Sequence[Finding], allowed: Sequence[Cell]) -> Outcome:
+def _outcome(found: Sequence[Finding], allowed: Sequence[JudgedPlacement]) -> Outcome:
     if not found:
         return "unused"
     outcomes = {f.outcome for f in found}
@@ -89,9 +89,9 @@ def _outcome(found: Sequence[Finding], allowed: Sequence[Cell]) -> Outcome:
     return "confirmed" if any(cell.confirmed for cell in allowed) else "held"
 
 
-def _ruled_out(cells: Sequence[Cell], today: str | None) -> tuple[tuple[Cell, ...], bool]:
+def _ruled_out(cells: Sequence[JudgedPlacement], today: str | None) -> tuple[tuple[JudgedPlacement, ...], bool]:
     """See ``JudgedTry``. It leads where no mode is left, or who rides there today may not."""
-    by_mode: dict[str, list[Cell]] = {}
+    by_mode: dict[str, list[JudgedPlacement]] = {}
     for cell in cells:
         by_mode.setdefault(cell.placement.mode_name, []).append(cell)
     out = {mode: here for mode, here in by_mode.items() if all(against(cell) for cell in here)}
@@ -103,16 +103,16 @@ def _ruled_out(cells: Sequence[Cell], today: str | None) -> tuple[tuple[Cell, ..
     return tuple(told), bool(cells) and (not_mine or len(out) == len(by_mode))
 
 
-def _nearest(cells: Iterable[Cell], today: str | None) -> Cell:
+def _nearest(cells: Iterable[JudgedPlacement], today: str | None) -> JudgedPlacement:
     """The placement with the least against it; that of who rides there today before all others."""
     return min(cells, key=lambda cell: (_rider(cell) != today, len(against(cell))))
 
 
-def _rider(cell: Cell) -> str:
+def _rider(cell: JudgedPlacement) -> str:
     return cell.placement.rider.rider
 
 
-def _missing(cells: Sequence[Cell], tried: Tried) -> list[Missing]:
+def _missing(cells: Sequence[JudgedPlacement], tried: Tried) -> list[Missing]:
     """What a try that held would have to say as well."""
     lacks: list[Missing] = []
     placements = [cell.placement for cell in cells if not cell.placement.booster]

@@ -26,7 +26,7 @@ class Ask:
 
 
 @dataclass(frozen=True, slots=True)
-class Lane:
+class LengthwiseDemand:
     """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because
     a child rides in them before an airbag that can fire."""
 

@@ -33,12 +33,12 @@ from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
 
-from .lane import Along, Ask, Lane, apart
+from .lane import Along, Ask, LengthwiseDemand, apart
 from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level
 
 if TYPE_CHECKING:
     from seatplan.geometry.chain import Step
-    from seatplan.rules.subjects import Placement, World
+    from seatplan.rules.subjects import Placement, RuleContext
     from seatplan.store import Shelf
 
 
@@ -56,7 +56,7 @@ def forward_at_most(stature_mm: int, travel_mm: int) -> int:
 class Lanes:
     """The lanes and ways of one solve. Every answer is kept."""
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: RuleContext) -> None:
         self._world, self._vehicle = world, world.vehicle
         self._tape, self._worst_case = float(world.vehicle.measured.tolerance), world.options.worst_case
         self._strict = world.options.strict              # a limit that nobody gave is not enough
@@ -67,8 +67,8 @@ class Lanes:
         self._before_airbags = frozenset(
             p.position for p in world.vehicle.positions()
             if mover_of(p.position, self._movers) != FRONT and can_fire(p, world))
-        self._lanes: list[Lane] = []
-        self._lane_ids: dict[Lane, int] = {}
+        self._lanes: list[LengthwiseDemand] = []
+        self._lane_ids: dict[LengthwiseDemand, int] = {}
         self._ways: list[frozenset[tuple[int, Level]]] = []
         self._way_ids: dict[frozenset[tuple[int, Level]], int] = {}
         self._joined: dict[tuple[int, int], int] = {}
@@ -83,10 +83,10 @@ class Lanes:
             "lanes", world.vehicle.content, tuple((seat, limit.content) for seat, limit in trip.front.items()),
             trip.drives, drivers[0] if drivers else None, world.options))
         self._answers: Shelf[Along] = world.store.shelf("lanes", weight=4)
-        self.empty = self.number(Lane())
+        self.empty = self.number(LengthwiseDemand())
         self.nothing = self.way(frozenset({(self.empty, FITS)}))
 
-    def number(self, lane: Lane) -> int:
+    def number(self, lane: LengthwiseDemand) -> int:
         """The number of a lane."""
         kept = self._lane_ids.get(lane)
         if kept is None:
@@ -108,7 +108,7 @@ class Lanes:
                 takes.append(placement.position.position)
             if self.keeps_rearmost(placement):
                 rearmost.append(placement.position.position)
-        return self.number(Lane(tuple(sorted(asks)), tuple(sorted(takes)), tuple(sorted(rearmost))))
+        return self.number(LengthwiseDemand(tuple(sorted(asks)), tuple(sorted(takes)), tuple(sorted(rearmost))))
 
     def keeps_rearmost(self, placement: Placement) -> bool:
         """Whether a placement keeps a seat that could move, or its sliding row, as far back as it goes."""
@@ -139,7 +139,7 @@ class Lanes:
                 (self.pair(a, b), max(la, lb)) for a, la in self._ways[one] for b, lb in self._ways[other]))
         return joined
 
-    def told(self, way: int) -> frozenset[tuple[Lane, Level]]:
+    def told(self, way: int) -> frozenset[tuple[LengthwiseDemand, Level]]:
         """The lanes of a way, each with its level."""
         return frozenset([(self._lanes[lane], level) for lane, level in self._ways[way]])
 
@@ -157,7 +157,7 @@ class Lanes:
         if kept is not None:
             return kept
         a, b = self._lanes[one], self._lanes[other]
-        kept = self._paired[one, other] = self.number(Lane(
+        kept = self._paired[one, other] = self.number(LengthwiseDemand(
             tuple(sorted((*a.asks, *b.asks))), tuple(sorted((*a.takes, *b.takes))),
             tuple(sorted((*a.rearmost, *b.rearmost)))))
         return kept
@@ -180,10 +180,10 @@ class Lanes:
                 (self.judge(self.number(self._part_of(whole, asks))).level for asks in parts), default=FITS)
         return level
 
-    def _part_of(self, whole: Lane, asks: tuple[Ask, ...]) -> Lane:
+    def _part_of(self, whole: LengthwiseDemand, asks: tuple[Ask, ...]) -> LengthwiseDemand:
         """What of a lane concerns some of its asks."""
         movers = {mover_of(seat, self._movers) for ask in asks for seat in (ask.position, ask.seat_ahead)}
-        return Lane(asks, *(tuple([seat for seat in seats if mover_of(seat, self._movers) in movers])
+        return LengthwiseDemand(asks, *(tuple([seat for seat in seats if mover_of(seat, self._movers) in movers])
                             for seats in (whole.takes, whole.rearmost)))
 
     def together(self, lanes: Sequence[int]) -> int:
@@ -361,7 +361,7 @@ class Lanes:
                                                          stature=Amount(stature / 10, "cm"))
 
 
-def _possible_movers(world: World) -> dict[str, Mover]:
+def _possible_movers(world: RuleContext) -> dict[str, Mover]:
     """Rows that slide, and front seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
     movers: dict[str, Mover] = {
@@ -379,7 +379,7 @@ def _possible_movers(world: World) -> dict[str, Mover]:
     return dict(sorted(movers.items()))
 
 
-def _held(world: World, movers: Mapping[str, Mover]) -> tuple[str, ...]:
+def _held(world: RuleContext, movers: Mapping[str, Mover]) -> tuple[str, ...]:
     """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
     row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
     first = world.vehicle.front_row

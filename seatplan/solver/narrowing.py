@@ -14,9 +14,9 @@ from itertools import islice
 from typing import NamedTuple
 
 from .budget import TooMuch, Work
-from .placements import Cell, Choice
+from .placements import Assignment, JudgedPlacement
 from .resources import Resources, Shared
-from .rowplans import TOO_TIGHT, RowPlan
+from .rowplans import TOO_TIGHT, RowAssignment
 
 #: a rider keeps at most so many restraints
 MOST_RESTRAINTS = 4
@@ -28,7 +28,7 @@ WIDTH, ALIKE = 400, 4
 LOOKED_AT = 4_000
 
 #: the choices of every position of a row
-Seats = Sequence[Sequence[Choice]]
+Seats = Sequence[Sequence[Assignment]]
 
 
 def plans_of(rows: Sequence[Seats], resources: Resources, most: int) -> int:
@@ -54,11 +54,11 @@ def plans_of(rows: Sequence[Seats], resources: Resources, most: int) -> int:
 
 
 def fewer_restraints(rows: Sequence[Seats], resources: Resources, copies: Callable[[int], Sequence[int]],
-                     cost_of: Callable[[Cell], int], most: int) -> list[list[list[Choice]]]:
+                     cost_of: Callable[[JudgedPlacement], int], most: int) -> list[list[list[Assignment]]]:
     """The choices of every row with as many restraints a rider as ``most`` plans allow, and one at least;
     ``copies`` of one are so many."""
     rounds = _rounds([choice for row in rows for seat in row for choice in seat], copies, cost_of)
-    fewer: list[list[list[Choice]]] = []
+    fewer: list[list[list[Assignment]]] = []
     for n in range(len(rounds), 0, -1):
         kept = set().union(*rounds[:n])
         fewer = [[[c for c in seat if c.restraint is None or (c.rider, c.restraint) in kept] for seat in row]
@@ -68,8 +68,8 @@ def fewer_restraints(rows: Sequence[Seats], resources: Resources, copies: Callab
     return fewer or [[list(seat) for seat in row] for row in rows]
 
 
-def _rounds(choices: Sequence[Choice], copies: Callable[[int], Sequence[int]],
-            cost_of: Callable[[Cell], int]) -> list[set[tuple[int, int]]]:
+def _rounds(choices: Sequence[Assignment], copies: Callable[[int], Sequence[int]],
+            cost_of: Callable[[JudgedPlacement], int]) -> list[set[tuple[int, int]]]:
     """Pairs of a rider and a restraint, cheapest first: in a round everybody has another one, as far as that goes."""
     import networkx as nx
 
@@ -95,8 +95,9 @@ def _rounds(choices: Sequence[Choice], copies: Callable[[int], Sequence[int]],
     return rounds
 
 
-def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared, may: Callable[[RowPlan], bool],
-             good: Callable[[Sequence[RowPlan]], bool], most: int, work: Work) -> list[tuple[RowPlan, ...]]:
+def best_few(rows: Sequence[Sequence[RowAssignment]], everybody: int, shared: Shared, may: Callable[[RowAssignment],
+                                                                                                    bool],
+             good: Callable[[Sequence[RowAssignment]], bool], most: int, work: Work) -> list[tuple[RowAssignment, ...]]:
     """Up to ``most`` whole seatings that are ``good``, one plan a row, of the cheapest that a beam finds; fewer where
     ``work`` ends first. ``may`` says of a plan by itself whether it can be part of one."""
     grouped, (bias, guard) = [_grouped(row, may) for row in rows], shared
@@ -126,9 +127,9 @@ def best_few(rows: Sequence[Sequence[RowPlan]], everybody: int, shared: Shared, 
     return list(islice((part.plans for part in beam if good(part.plans)), most))
 
 
-def _grouped(row: Sequence[RowPlan], may: Callable[[RowPlan], bool]) -> list[RowPlan]:
+def _grouped(row: Sequence[RowAssignment], may: Callable[[RowAssignment], bool]) -> list[RowAssignment]:
     """The cheapest plans of a row: one for the same riders and resources, and few for the same riders."""
-    best: dict[int, dict[int, RowPlan]] = {}
+    best: dict[int, dict[int, RowAssignment]] = {}
     for plan in row:
         if plan.level >= TOO_TIGHT or not may(plan):
             continue
@@ -146,7 +147,7 @@ class _Part(NamedTuple):
     cost: int
     riders: int
     resources: int
-    plans: tuple[RowPlan, ...]
+    plans: tuple[RowAssignment, ...]
 
 
 def _going_on(parts: Sequence[_Part]) -> list[_Part]:

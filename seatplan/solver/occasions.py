@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 WISHES = ("wish-for-seat-not-met", "wish-to-be-apart-not-met", "wish-to-be-together-not-met")
 ROW, ALONG = "row-too-narrow", "no-room-ahead"
 #: held by every seating by the way it is made, so never a reason of its own: one rider a seat, one child a restraint
-MADE_SO = ("position-wanted-twice", "restraint-wanted-twice", "rider-without-place")
+ENFORCED_BY_SEARCH = ("position-wanted-twice", "restraint-wanted-twice", "rider-without-place")
 
 _RULES: dict[str, Rule] = {rule.id: rule for rule in RULES}
 
@@ -78,7 +78,7 @@ class Occasions:
         """The bits of all findings that speak against some placements."""
         mask = 0
         for finding in findings:
-            if options.refuses(finding.outcome) and finding.rule not in MADE_SO:
+            if options.refuses(finding.outcome) and finding.rule not in ENFORCED_BY_SEARCH:
                 missing = finding.outcome == "unmeasured"
                 mask |= self.bit(self._occasion(finding.rule, placements, missing), finding)
         return mask

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from seatplan.geometry.lengthwise import FRONT, mover_of
 from seatplan.rules.airbag import stays_rearmost
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 if TYPE_CHECKING:
     from .results import AheadShown, Arrangement, SeatShown
@@ -68,7 +68,7 @@ class Order:
     rider: str = ""
 
 
-def orders(arrangement: Arrangement, world: World) -> tuple[Order, ...]:
+def orders(arrangement: Arrangement, world: RuleContext) -> tuple[Order, ...]:
     """Every order of one arrangement: seats, then rider by rider."""
     placements = [seat.placement for seat in arrangement.seats]
     found = list(seats_of(placements, arrangement.ahead, world))
@@ -77,7 +77,7 @@ def orders(arrangement: Arrangement, world: World) -> tuple[Order, ...]:
     return tuple(found)
 
 
-def seats_of(placements: Iterable[Placement], ahead: AheadShown | None, world: World) -> Iterator[Order]:
+def seats_of(placements: Iterable[Placement], ahead: AheadShown | None, world: RuleContext) -> Iterator[Order]:
     """The seats and rows that come forward, and those that stay rearmost because of an airbag."""
     stay = {seat_of(p.position.position, ahead): p for p in placements if stays_rearmost(p, world)}
     for key, mm in ahead.stands if ahead is not None else ():
@@ -99,7 +99,7 @@ def forward_of(position: str | None, ahead: AheadShown | None) -> int:
     return dict(ahead.stands).get(mover_of(position, ahead.limits), 0)
 
 
-def orders_for(seat: SeatShown, world: World) -> Iterator[Order]:
+def orders_for(seat: SeatShown, world: RuleContext) -> Iterator[Order]:
     """What one rider's placement asks for, beside where seats stand."""
     p, here = seat.placement, seat.placement.position.position
     rider, own = p.rider.rider, p.restraint.restraint if p.restraint else ""
@@ -138,7 +138,7 @@ def orders_for(seat: SeatShown, world: World) -> Iterator[Order]:
         yield order("leg", own, "on-the-filler" if filler else "on-the-floor")
 
 
-def _airbag(p: Placement, world: World) -> Word | None:
+def _airbag(p: Placement, world: RuleContext) -> Word | None:
     """What becomes of the front airbag before a child; nothing where there is none, or where it may fire."""
     front = p.position.airbag.front if p.position.airbag else None
     if p.rider.adult:

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.across import ORIGIN, Seat
+from seatplan.geometry.across import ORIGIN, Body
 from seatplan.geometry.ahead import Profile
 from seatplan.geometry.chain import Squeeze, Step, buckle_of, half_of, is_buckle, whole_of
 from seatplan.geometry.shapes import NEAR_MM
@@ -18,7 +18,7 @@ from seatplan.message import key_of, said
 from seatplan.model import Row
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 from .lanes import Lanes
 from .orders import forward_of
@@ -55,7 +55,7 @@ class PartSeen:
 
 @dataclass(frozen=True, slots=True)
 class BodySeen:
-    """A rider in a restraint, or on the adult belt. ``across_mm`` is its middle; None: not known."""
+    """A rider in a restraint, or on the seat belt. ``across_mm`` is its middle; None: not known."""
 
     placement: Placement
     across_mm: float | None
@@ -164,7 +164,7 @@ class Picture:
 
 def picture(plan: Plan, arrangement: Arrangement) -> Picture:
     """Work out the numbers of one arrangement of a plan."""
-    world = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
+    world = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
     runner, lanes = Runner(world), Lanes(world)
     shown = {row.row.row: row for row in arrangement.rows}
     rows = []
@@ -189,7 +189,7 @@ def varied(plan: Plan, most: int) -> list[Arrangement]:
     return [chosen[rank] for rank in sorted(chosen)]
 
 
-def _row(car: CarRow, row: Row, shown: RowShown | None, world: World) -> RowSeen:
+def _row(car: CarRow, row: Row, shown: RowShown | None, world: RuleContext) -> RowSeen:
     if shown is None:
         return RowSeen(row, None, (), (), None)
     placements = [seat.placement for seat in shown.seats]
@@ -240,7 +240,7 @@ def _corners(box: Box) -> tuple[tuple[float, float], ...] | None:
     return tuple((round(float(x), 1), round(float(y), 1)) for x, y in box.outline.exterior.coords[:-1])
 
 
-def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], tight: bool) -> GapSeen:
+def _gap(step: Step, seats: Sequence[Body], row: Row, at: Mapping[str, float], tight: bool) -> GapSeen:
     """The room of one separation. Its addends run from left to right: what bounds it on the left, then on the right."""
     first, last = step.addends[0], step.addends[-1]
     if step.start == ORIGIN:
@@ -261,7 +261,7 @@ def _gap(step: Step, seats: Sequence[Seat], row: Row, at: Mapping[str, float], t
                    (step.start, step.end), at_buckle)
 
 
-def _zone(label: str, rider: str, seats: Sequence[Seat], row: Row) -> tuple[Span, Span] | None:
+def _zone(label: str, rider: str, seats: Sequence[Body], row: Row) -> tuple[Span, Span] | None:
     """Where in side view the thing of a label is, as (along, up); None where it was not measured."""
     if rider != ORIGIN:
         boxes = [box for seat in seats if seat.rider == rider for box in seat.shape.boxes
@@ -304,7 +304,7 @@ def _chain(tight: Sequence[Step]) -> ChainSeen | None:
     return ChainSeen(low, high, left, right)
 
 
-def _side(body: BodySeen, ahead: AheadShown | None, world: World) -> SideSeen:
+def _side(body: BodySeen, ahead: AheadShown | None, world: RuleContext) -> SideSeen:
     """A rear-facing shell, and what stands ahead of it in this arrangement."""
     position = body.placement.position
     profile = Profile.of(position.ahead).points

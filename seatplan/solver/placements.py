@@ -24,12 +24,12 @@ from seatplan.rules import footprints
 from seatplan.rules.finding import Finding
 from seatplan.rules.footprints import NOTHING, Footprint
 from seatplan.rules.run import Answers, Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 from .kinds import Kinds, in_copy
 
 
-class Cell:
+class JudgedPlacement:
     """One placement with everything that speaks for or against it; equal to itself alone.
 
     ``close``: something measured on it lies within what measuring can be off of its limit. ``estimates``: what it
@@ -79,8 +79,8 @@ class Cell:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Choice:
-    """A rider at a position in one restraint mode (or the adult belt): one letter of a seating.
+class Assignment:
+    """A rider at a position in one restraint mode (or the seat belt): one letter of a seating.
 
     ``cells`` are its placements that nothing blocks: the installations, bars and tether uses to pick from. They all
     have one ``footprint``: a mode whose installations need other positions is as many choices.
@@ -88,10 +88,10 @@ class Choice:
 
     rider: int
     position: int
-    restraint: int | None             # its kind: index of the first copy in the trip's list; None: the adult belt
+    restraint: int | None             # its kind: index of the first copy in the trip's list; None: the seat belt
     mode: str
-    cells: tuple[Cell, ...]
-    all_cells: tuple[Cell, ...]
+    cells: tuple[JudgedPlacement, ...]
+    all_cells: tuple[JudgedPlacement, ...]
     footprint: Footprint = NOTHING
 
 
@@ -102,17 +102,17 @@ class Choices:
 
     trip: Trip
     positions: tuple[Position, ...]
-    per_rider: tuple[tuple[Choice, ...], ...]
+    per_rider: tuple[tuple[Assignment, ...], ...]
     kinds: Kinds
 
-    def cells(self) -> Iterator[Cell]:
+    def cells(self) -> Iterator[JudgedPlacement]:
         for choices in self.per_rider:
             for choice in choices:
                 yield from choice.all_cells
 
 
 class Way(NamedTuple):
-    """One way to ride: at a position, in one mode of one kind of restraint, or with the adult belt (None).
+    """One way to ride: at a position, in one mode of one kind of restraint, or with the seat belt (None).
 
     ``at`` and ``kind`` are indexes: of the position among all of the car, of the kind's first copy in the trip's list.
     """
@@ -126,9 +126,9 @@ class Way(NamedTuple):
 
 
 def ways_of(trip: Trip, rider: Rider, kinds: Kinds) -> Iterator[Way]:
-    """One rider at every position in every mode of every kind of restraint at hand, and with the adult belt.
+    """One rider at every position in every mode of every kind of restraint at hand, and with the seat belt.
 
-    An adult only ever takes the adult belt.
+    An adult only ever takes the seat belt.
     """
     spots = [(row, position) for row in trip.vehicle.rows for position in row.positions]
     for at, (row, position) in enumerate(spots):
@@ -139,7 +139,7 @@ def ways_of(trip: Trip, rider: Rider, kinds: Kinds) -> Iterator[Way]:
         yield Way(at, row, position)
 
 
-def placements_of(world: World, rider: Rider, way: Way) -> Iterator[Placement]:
+def placements_of(world: RuleContext, rider: Rider, way: Way) -> Iterator[Placement]:
     """Every placement of one rider who rides one way, at the best setting."""
     if way.restraint is None or way.mode is None:
         yield Placement(rider, way.position, way.row)
@@ -149,24 +149,26 @@ def placements_of(world: World, rider: Rider, way: Way) -> Iterator[Placement]:
 
 
 def all_choices(trip: Trip, runner: Runner, kinds: Kinds) -> Choices:
-    """Every rider at every position in every mode of every kind of restraint at hand, and with the adult belt."""
+    """Every rider at every position in every mode of every kind of restraint at hand, and with the seat belt."""
     return _choices_of(trip, runner, kinds, lambda placements: [cell_of(runner, p) for p in placements])
 
 
 def open_choices(trip: Trip, runner: Runner, kinds: Kinds,
                  wanted: Callable[[Rider, Way], bool] = lambda rider, way: True) -> Choices:
     """Those of them that nothing blocks, without a word on the others; or the ``wanted`` ones of these."""
-    def cells(placements: Iterable[Placement]) -> list[Cell]:
-        return [Cell(p, runner, answers) for p in placements if (answers := runner.answers_if_open(p)) is not None]
+    def cells(placements: Iterable[Placement]) -> list[JudgedPlacement]:
+        return [JudgedPlacement(p, runner, answers) for p in placements
+                if (answers := runner.answers_if_open(p)) is not None]
 
     return _choices_of(trip, runner, kinds, cells, wanted)
 
 
-def _choices_of(trip: Trip, runner: Runner, kinds: Kinds, cells_of: Callable[[Iterable[Placement]], list[Cell]],
+def _choices_of(trip: Trip, runner: Runner, kinds: Kinds, cells_of: Callable[[Iterable[Placement]],
+                                                                             list[JudgedPlacement]],
                 wanted: Callable[[Rider, Way], bool] = lambda rider, way: True) -> Choices:
     per_rider = []
     for r, rider in enumerate(trip.riders):
-        choices: list[Choice] = []
+        choices: list[Assignment] = []
         for way in ways_of(trip, rider, kinds):
             if not wanted(rider, way):
                 continue
@@ -177,39 +179,40 @@ def _choices_of(trip: Trip, runner: Runner, kinds: Kinds, cells_of: Callable[[It
 
 
 def cells_in(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint, mode: Mode,
-             lean: Setting | None = None) -> tuple[Cell, ...]:
+             lean: Setting | None = None) -> tuple[JudgedPlacement, ...]:
     """Every placement of one rider at one position in one mode, judged; at the best setting, or at ``lean``."""
     lean = lean or setting_for(runner.world, rider, row, position, restraint, mode)
     return tuple(cell_of(runner, placement)
                  for placement in placements_in(rider, row, position, restraint, mode, lean))
 
 
-def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> Cell:
-    """One rider at one position with the adult belt, judged."""
+def belted(runner: Runner, rider: Rider, row: Row, position: Position) -> JudgedPlacement:
+    """One rider at one position with the seat belt, judged."""
     return cell_of(runner, Placement(rider, position, row))
 
 
-def _choices(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[Cell, ...]) -> list[Choice]:
+def _choices(rider: int, position: int, restraint: int | None, mode: str, cells: tuple[JudgedPlacement,
+                                                                                       ...]) -> list[Assignment]:
     """The choice that some placements make, or one for each footprint that they have."""
-    apart: dict[Footprint, list[Cell]] = {}
+    apart: dict[Footprint, list[JudgedPlacement]] = {}
     for cell in cells:
         apart.setdefault(footprints.footprint(cell.placement), []).append(cell)
-    return [Choice(rider, position, restraint, mode, tuple(c for c in own if not c.blocked), tuple(own), needed)
+    return [Assignment(rider, position, restraint, mode, tuple(c for c in own if not c.blocked), tuple(own), needed)
             for needed, own in apart.items()]
 
 
-def cell_of(runner: Runner, placement: Placement) -> Cell:
+def cell_of(runner: Runner, placement: Placement) -> JudgedPlacement:
     """One placement, judged by itself."""
-    return Cell(placement, runner)
+    return JudgedPlacement(placement, runner)
 
 
-def cells_in_copy(runner: Runner, cells: Iterable[Cell], copy: Restraint) -> list[Cell]:
+def cells_in_copy(runner: Runner, cells: Iterable[JudgedPlacement], copy: Restraint) -> list[JudgedPlacement]:
     """Cells of a kind of restraint in one copy of it, judged under its name."""
     return [cell if cell.placement.restraint is copy else cell_of(runner, in_copy(cell.placement, copy))
             for cell in cells]
 
 
-def setting_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+def setting_for(world: RuleContext, rider: Rider, row: Row, position: Position, restraint: Restraint,
                 mode: Mode) -> Setting | None:
     """Of the settings that pass, the one that asks least of the seat ahead; of those that ask as little, one that is
     not at its limit, then the one that leaves most room. Of none that pass, the nearest.
@@ -221,7 +224,7 @@ def setting_for(world: World, rider: Rider, row: Row, position: Position, restra
     return settings_for(world, rider, row, position, restraint, mode)[0]
 
 
-def settings_for(world: World, rider: Rider, row: Row, position: Position, restraint: Restraint,
+def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position, restraint: Restraint,
                  mode: Mode) -> Sequence[Setting | None]:
     """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
     at; where none does, only the nearest, or None where nobody can tell."""
@@ -247,7 +250,8 @@ def settings_for(world: World, rider: Rider, row: Row, position: Position, restr
     return found
 
 
-def _by_room(world: World, row: Row, ahead: Ahead | None, restraint: Restraint, mode: Mode, passing: Sequence[Setting],
+def _by_room(world: RuleContext, row: Row, ahead: Ahead | None, restraint: Restraint, mode: Mode,
+             passing: Sequence[Setting],
              allowed: tuple[float, float] | None, flattest: Sequence[Setting] | None) -> Sequence[Setting]:
     """Settings that pass, the one that leaves most room ahead first; or in the order of ``flattest`` those for which
     the seat ahead is sure to come far enough, then the others."""
@@ -277,7 +281,7 @@ def _within(need: Need, comes: int) -> bool:
     return need.mm is None or need.mm + need.off <= comes
 
 
-def _comes_forward(world: World, ahead: Ahead) -> int:
+def _comes_forward(world: RuleContext, ahead: Ahead) -> int:
     """How far a seat ahead is sure to come forward, mm: as far as its occupant was said to live with; 0 where nobody
     said so."""
     given = world.trip.front.get(ahead.seat) if ahead.seat is not None else None

@@ -15,9 +15,9 @@ from seatplan.model import Rider, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import ORDER_LIMITS
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
-from .placements import Cell
+from .placements import JudgedPlacement
 
 _AAP = "AAP 2018, Pediatrics 142(5) e20182460"
 _PRACTICE = "common practice, no source"
@@ -184,7 +184,7 @@ def weighed(findings: Iterable[Finding]) -> int:
 class CellCost:
     """The cost of one placement by itself, under one trip's wishes and present arrangement."""
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: RuleContext) -> None:
         self._trip: Trip = world.trip
         self._world = world
         # months: rear-facing below the first, small below the second, then the steps for the front
@@ -201,15 +201,15 @@ class CellCost:
         # twins are both the youngest, so that a name never ranks
         self._youngest = frozenset(name for name, turn in self._turn.items() if not turn and len(self._turn) > 1)
         self._wishes = [wish for wish in self._trip.wishes if wish.rider and not wish.must]
-        self._kept: dict[Cell, int] = {}
+        self._kept: dict[JudgedPlacement, int] = {}
 
-    def __call__(self, cell: Cell) -> int:
+    def __call__(self, cell: JudgedPlacement) -> int:
         kept = self._kept.get(cell)
         if kept is None:
             kept = self._kept[cell] = self._reckon(cell)
         return kept
 
-    def _reckon(self, cell: Cell) -> int:
+    def _reckon(self, cell: JudgedPlacement) -> int:
         placement = cell.placement
         name, position = placement.rider.rider, placement.position.position
         used = placement.restraint.restraint if placement.restraint else None
@@ -270,7 +270,7 @@ class CellCost:
         grade = 0 if fits and placement.mode_name == "seat-belt" else 1 if boosted else 16
         return grade << 2 * _CHILDREN | (1 << self._taller[rider.rider]) << _CHILDREN | 1 << self._older[rider.rider]
 
-    def sure(self, cell: Cell) -> int:
+    def sure(self, cell: JudgedPlacement) -> int:
         """How sure a placement counts as by itself."""
         if cell.unmeasured:
             return OPEN

@@ -12,10 +12,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from .placements import Choice, Choices
+from .placements import Assignment, Choices
 
 if TYPE_CHECKING:
-    from seatplan.rules.subjects import World
+    from seatplan.rules.subjects import RuleContext
 
 
 class Shared(NamedTuple):
@@ -30,7 +30,7 @@ class Resources:
     """The counters of one trip. ``of`` says what a choice uses. ``by_pairs``: where a seating uses too much of
     something, two of its choices do."""
 
-    def __init__(self, choices: Iterable[Choice], copies: Mapping[int, int], positions: Sequence[str] = (),
+    def __init__(self, choices: Iterable[Assignment], copies: Mapping[int, int], positions: Sequence[str] = (),
                  driver: str | None = None) -> None:
         """``copies``: how many there are of each kind of restraint; ``positions`` by the index that choices have;
         ``driver``: the seat of a driver who is none of the riders."""
@@ -60,12 +60,12 @@ class Resources:
         self._at += most.bit_length() + 1
         return one
 
-    def of(self, choice: Choice) -> int:
+    def of(self, choice: Assignment) -> int:
         """What a choice uses."""
         uses = self._one.get(choice.restraint, 0)
         return uses + self.seats_of(choice) if self._seats else uses
 
-    def seats_of(self, choice: Choice) -> int:
+    def seats_of(self, choice: Assignment) -> int:
         """Of what a choice uses the part that stands for positions.
 
         A position that rider s may take, or need empty, beside its own has a counter for s: s uses it with such a
@@ -85,20 +85,20 @@ class Resources:
         """What a rider uses who sits at a position, in whatever restraint."""
         return self._used_up(rider, self._positions[position]) if self._seats else 0
 
-    def never(self, choice: Choice) -> bool:
+    def never(self, choice: Assignment) -> bool:
         """Whether a choice needs the seat of a driver who is none of the riders."""
         return self._driver in choice.footprint.takes | choice.footprint.empties
 
-    def clash(self, one: Choice, other: Choice) -> bool:
+    def clash(self, one: Assignment, other: Assignment) -> bool:
         """Whether two choices use together more than there is of something."""
         return bool((self.of(one) + self.of(other) + self.shared.bias) & self.shared.guard)
 
-    def seats_clash(self, one: Choice, other: Choice) -> bool:
+    def seats_clash(self, one: Assignment, other: Assignment) -> bool:
         """Whether two choices at different positions want one all the same."""
         return bool((self.seats_of(one) + self.seats_of(other)) & self.shared.guard & ~self._kinds)
 
 
-def resources_of(choices: Choices, world: World) -> Resources:
+def resources_of(choices: Choices, world: RuleContext) -> Resources:
     """Those of a whole trip."""
     kinds, driver = choices.kinds, world.unlisted_driver()
     return Resources((choice for own in choices.per_rider for choice in own),

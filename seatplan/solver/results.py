@@ -15,7 +15,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
 from .grid import Square
-from .placements import Cell, Choices
+from .placements import Choices, JudgedPlacement
 from .shortage import Thing
 from .tally import Tally
 
@@ -28,10 +28,10 @@ class SeatShown:
     wide it is there, the other installations that would do as well, and whether a part of unknown width may be
     wider."""
 
-    cell: Cell
+    cell: JudgedPlacement
     across_mm: float | None
     width_mm: int | None
-    alternatives: tuple[Cell, ...]
+    alternatives: tuple[JudgedPlacement, ...]
     may_be_wider: bool = False
 
     @property
@@ -146,7 +146,7 @@ class ShortageShown:
     riders: tuple[str, ...]
     have: tuple[str, ...]
     taken_away: Mapping[tuple[str, str], tuple[str, ...]]    # (rider, thing) -> rules
-    against: Mapping[tuple[str, str], tuple[Cell, ...]]
+    against: Mapping[tuple[str, str], tuple[JudgedPlacement, ...]]
 
 
 @dataclass(frozen=True, slots=True)

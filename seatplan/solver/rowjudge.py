@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import ROUNDING, Seat
+from seatplan.geometry.across import ROUNDING, Body
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
@@ -16,8 +16,8 @@ from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement
 
 from .lanes import Lanes
-from .occasions import MADE_SO
-from .placements import Cell
+from .occasions import ENFORCED_BY_SEARCH
+from .placements import JudgedPlacement
 from .ranking import ROOM_CAP_MM, cost, weighed
 from .rowplans import TOO_TIGHT, Level, Room
 
@@ -51,24 +51,24 @@ class CarRow:
         self._number, self._here = store.number, store.number(here)
         wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
         self._pairs_here = store.number((self._here, wishes))
-        self._kind_of: dict[Cell, int] = {}
-        self._pair_kind_of: dict[Cell, int] = {}
-        self._body_of: dict[Cell, Body] = {}
-        self._lane_of: dict[Cell, int] = {}
-        self._at: dict[tuple[Cell, ...], _At] = {}
-        self._columns: dict[tuple[tuple[int, ...], tuple[Seat, ...]], Columns] = {}
+        self._kind_of: dict[JudgedPlacement, int] = {}
+        self._pair_kind_of: dict[JudgedPlacement, int] = {}
+        self._body_of: dict[JudgedPlacement, BodyInRow] = {}
+        self._lane_of: dict[JudgedPlacement, int] = {}
+        self._at: dict[tuple[JudgedPlacement, ...], _At] = {}
+        self._columns: dict[tuple[tuple[int, ...], tuple[Body, ...]], Columns] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
         self._clashes: Shelf[Clash] = store.shelf("clashes")
 
-    def kind(self, cell: Cell) -> int:
+    def kind(self, cell: JudgedPlacement) -> int:
         """The number of what a cell puts into the row: of all that look alike there."""
         kept = self._kind_of.get(cell)
         if kept is None:
             kept = self._kind_of[cell] = self._kind(cell)
         return kept
 
-    def _kind(self, cell: Cell) -> int:
+    def _kind(self, cell: JudgedPlacement) -> int:
         p = cell.placement
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
@@ -77,22 +77,23 @@ class CarRow:
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
-    def seat(self, placement: Placement) -> Seat:
+    def seat(self, placement: Placement) -> Body:
         """The body that a placement puts in the row."""
         return self._bodies.body(placement)
 
-    def bodies(self, placements: Sequence[Placement]) -> list[Seat]:
+    def bodies(self, placements: Sequence[Placement]) -> list[Body]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives."""
         return self._bodies.bodies(placements)
 
-    def room(self, cells: Sequence[Cell]) -> Room:
+    def room(self, cells: Sequence[JudgedPlacement]) -> Room:
         """Whether cells have room side by side, and how much."""
         bodies = [self._body_of.get(cell) or self._body(cell) for cell in cells]
         key = (self._here, *[body.key for body in bodies])
         kept = self._rooms.get(key)
         return self._rooms.put(key, self._room(key, bodies)) if kept is None else kept
 
-    def rooms(self, before: Sequence[Cell], cells: tuple[Cell, ...]) -> Callable[[int], Room | None]:
+    def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
+                                                                                                       Room | None]:
         """The room of each of some cells at the right of others, where it is far enough from its limit to be read from
         columns."""
         if self._bodies.driver is not None:
@@ -123,20 +124,20 @@ class CarRow:
             return Room(0, None if spare >= ROOM_CAP_MM else spare, unsure, False)
         return room
 
-    def room_key(self, cell: Cell) -> int:
+    def room_key(self, cell: JudgedPlacement) -> int:
         """The number of all that the room of a cell beside others depends on."""
         return (self._body_of.get(cell) or self._body(cell)).key
 
-    def body(self, placement: Placement) -> Body:
+    def body(self, placement: Placement) -> BodyInRow:
         """What a placement puts into the row."""
         seat = self._bodies.body(placement)
-        return Body(self._bodies.room_key(placement), seat, *self._space.lacks_alone(seat))
+        return BodyInRow(self._bodies.room_key(placement), seat, *self._space.lacks_alone(seat))
 
-    def _body(self, cell: Cell) -> Body:
+    def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
         return made
 
-    def _room(self, key: tuple[int, ...], bodies: Sequence[Body]) -> Room:
+    def _room(self, key: tuple[int, ...], bodies: Sequence[BodyInRow]) -> Room:
         seats = [body.seat for body in bodies]
         if self._bodies.driver is not None and bodies:
             return self.room_of(self._bodies.with_driver(seats))
@@ -144,18 +145,18 @@ class CarRow:
         unsure = any(body.lacks or (covered and body.buckle_lacks) for body in bodies)
         return self._told(seats, unsure, self._prefix(key, bodies))
 
-    def room_of(self, seats: Sequence[Seat]) -> Room:
+    def room_of(self, seats: Sequence[Body]) -> Room:
         """The same of bodies, left to right."""
         return self._told(seats, self._space.lacks(seats), self._space.prefix(seats))
 
-    def _told(self, seats: Sequence[Seat], unsure: bool, prefix: Prefix) -> Room:
+    def _told(self, seats: Sequence[Body], unsure: bool, prefix: Prefix) -> Room:
         fit = self._space.fit(seats, ROOM_CAP_MM, prefix)
         likely = bool(fit.estimates)
         if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close, likely)
 
-    def _prefix(self, key: tuple[int, ...], bodies: Sequence[Body]) -> Prefix:
+    def _prefix(self, key: tuple[int, ...], bodies: Sequence[BodyInRow]) -> Prefix:
         """The sums of some bodies, from those of all but the last."""
         if not bodies:
             return Prefix()
@@ -166,15 +167,15 @@ class CarRow:
                 self._prefix(key[:-1], bodies[:-1]), before, bodies[-1].seat)
         return kept
 
-    def sums(self, seats: Sequence[Seat]) -> list[Path]:
+    def sums(self, seats: Sequence[Body]) -> list[Path]:
         """Every sum that the room of bodies depends on."""
         return self._space.paths(self._space.steps(seats))
 
-    def shortfall(self, seats: Sequence[Seat]) -> int:
+    def shortfall(self, seats: Sequence[Body]) -> int:
         """How much room bodies lack, half-mm; what a tape may be off is left out."""
         return self._space.shortfall(seats)
 
-    def tight(self, riders: Sequence[Body]) -> bool:
+    def tight(self, riders: Sequence[BodyInRow]) -> bool:
         """Whether riders side by side, left to right, lack room; under ``strict`` also where a number is missing or
         only estimated."""
         seats = self._bodies.with_driver([body.seat for body in riders])
@@ -184,7 +185,7 @@ class CarRow:
             return self._space.tight(seats)
         return self._space.tight(seats, self._prefix((self._here, *[body.key for body in riders]), riders))
 
-    def lane(self, cells: Sequence[Cell]) -> int:
+    def lane(self, cells: Sequence[JudgedPlacement]) -> int:
         """The number of what cells ask and take along the car."""
         whole = self._lanes.empty
         for cell in cells:
@@ -212,13 +213,13 @@ class CarRow:
     def unsure(self, placements: Sequence[Placement]) -> bool:
         return bool(self._space.missing(self.bodies(placements)))
 
-    def clash(self, left: Cell, right: Cell) -> Clash:
+    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> Clash:
         """What two cells of the row come to beside each other."""
         key = (self._pairs_here, self._pair_kind(left), self._pair_kind(right))
         kept = self._clashes.get(key)
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
-    def _pair_kind(self, cell: Cell) -> int:
+    def _pair_kind(self, cell: JudgedPlacement) -> int:
         """The number of what a rule about two riders looks at: nobody's size; a rider only where a wish names it."""
         kept = self._pair_kind_of.get(cell)
         if kept is None:
@@ -231,7 +232,7 @@ class CarRow:
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
         # two in one kind of restraint have a copy each: whether there is one is for the resources of the seating
-        found = [finding for finding in self._runner.pair(Pair(left, right)) if finding.rule not in MADE_SO]
+        found = [finding for finding in self._runner.pair(Pair(left, right)) if finding.rule not in ENFORCED_BY_SEARCH]
         outcomes = [finding.outcome for finding in found]
         unmeasured = "unmeasured" in outcomes
         both = {left.rider.rider, right.rider.rider}
@@ -243,12 +244,12 @@ def _ask(_: int) -> None:
     """Nothing is known of any."""
 
 
-class Body(NamedTuple):
+class BodyInRow(NamedTuple):
     """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
     whether it can cover a buckle, whether the place of its own is missing."""
 
     key: int
-    seat: Seat
+    seat: Body
     lacks: bool
     covers: bool
     buckle_lacks: bool
@@ -257,12 +258,12 @@ class Body(NamedTuple):
 class _At(NamedTuple):
     """Cells that may come to one position: the body of each, the different ones of these, and which of them each is."""
 
-    bodies: tuple[Body, ...]
-    seats: tuple[Seat, ...]
+    bodies: tuple[BodyInRow, ...]
+    seats: tuple[Body, ...]
     columns: tuple[int, ...]
 
     @staticmethod
-    def of(bodies: Sequence[Body]) -> _At:
+    def of(bodies: Sequence[BodyInRow]) -> _At:
         first = {body.key: body.seat for body in reversed(bodies)}
         column = {key: i for i, key in enumerate(first)}
         return _At(tuple(bodies), tuple(first.values()), tuple([column[body.key] for body in bodies]))

@@ -13,7 +13,7 @@ from functools import reduce
 from operator import or_
 from typing import NamedTuple, Protocol
 
-from .placements import Cell, Choice
+from .placements import Assignment, JudgedPlacement
 from .ranking import OPEN, SURE, cost, room_points, surely
 from .resources import Resources
 
@@ -59,21 +59,22 @@ class Room(NamedTuple):
 class RowJudge(Protocol):
     """The questions that the search asks of one row; cells come left to right."""
 
-    def room(self, cells: Sequence[Cell]) -> Room: ...
+    def room(self, cells: Sequence[JudgedPlacement]) -> Room: ...
 
-    def rooms(self, before: Sequence[Cell], cells: tuple[Cell, ...]) -> Callable[[int], Room | None]:
+    def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
+                                                                                                       Room | None]:
         """The room of some cells with each of others at their right, by its number; None: it is to be asked about."""
         ...
 
-    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
         """(blocked, cautions and unkept wishes as a packed cost, unmeasured) of two cells of the row."""
         ...
 
-    def kind(self, cell: Cell) -> int:
+    def kind(self, cell: JudgedPlacement) -> int:
         """A number that cells share when the row cannot tell them apart."""
         ...
 
-    def lane(self, cells: Sequence[Cell]) -> int:
+    def lane(self, cells: Sequence[JudgedPlacement]) -> int:
         """The number of what the cells ask and take along the car."""
         ...
 
@@ -82,7 +83,7 @@ class RowJudge(Protocol):
         ...
 
 
-class Fill(NamedTuple):
+class InstallationPick(NamedTuple):
     """One pick of placements for the choices of a row plan: index into each choice's cells; ``level`` is how sure the
     row has room for them, ``cost`` what they add beside what each costs by itself."""
 
@@ -98,22 +99,22 @@ class Best(NamedTuple):
 
     sure: int
     cost: int
-    fill: Fill
+    fill: InstallationPick
     level: Level
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class RowPlan:
+class RowAssignment:
     """Some choices of one row, left to right. ``fills`` are the picks to choose from; ``best`` the cheapest of them,
     the surest first: each that is less sure costs less. ``level`` is that of the surest, ``cost`` the least, how sure
     included."""
 
-    choices: tuple[Choice, ...]
+    choices: tuple[Assignment, ...]
     riders: int                       # bitmask
     resources: int                    # what they use of what all rows share
     level: Level
     cost: int
-    fills: tuple[Fill, ...]
+    fills: tuple[InstallationPick, ...]
     way: int                          # its lanes with their levels, by number
     best: tuple[Best, ...] = ()
 
@@ -122,20 +123,20 @@ class RowPlan:
 class RowPlans:
     """All row plans of one row; ``complete`` is False when the limit was hit first."""
 
-    plans: list[RowPlan] = field(default_factory=list)
+    plans: list[RowAssignment] = field(default_factory=list)
     complete: bool = True
 
 
 class CostOf(Protocol):
     """What a placement costs by itself, and how sure it counts as."""
 
-    def __call__(self, cell: Cell) -> int: ...
+    def __call__(self, cell: JudgedPlacement) -> int: ...
 
-    def sure(self, cell: Cell) -> int: ...
+    def sure(self, cell: JudgedPlacement) -> int: ...
 
 
 def row_plans(
-    seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf, limit: int,
+    seats: Sequence[Sequence[Assignment]], judge: RowJudge, cost_of: CostOf, limit: int,
     tick: Callable[[int], None] | None = None, *, resources: Resources, within: Within | None = None,
 ) -> RowPlans:
     """Enumerate the plans of a row whose position i may take any of ``seats[i]``; the empty plan comes first.
@@ -151,7 +152,7 @@ class Within(NamedTuple):
     riders: int
 
 
-def withins(rows: Sequence[Sequence[Sequence[Choice]]], everybody: int) -> list[Within]:
+def withins(rows: Sequence[Sequence[Sequence[Assignment]]], everybody: int) -> list[Within]:
     """What a plan of each row has at least, by the choices of all positions."""
     seats = [sum(map(bool, row)) for row in rows]
     found = [reduce(or_, (1 << choice.rider for seat in row for choice in seat), 0) for row in rows]
@@ -173,7 +174,7 @@ class _Option(NamedTuple):
     """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, and their numbers
     among the different ones of the position."""
 
-    choice: Choice
+    choice: Assignment
     rider: int                        # bitmask
     resources: int
     kinds: tuple[int, ...]
@@ -196,23 +197,23 @@ class _Node:
 
     __slots__ = ("fills", "parts", "rooms")
 
-    def __init__(self, parts: Sequence[_Part], fills: tuple[Fill, ...]) -> None:
+    def __init__(self, parts: Sequence[_Part], fills: tuple[InstallationPick, ...]) -> None:
         self.parts, self.fills = parts, fills
         self.rooms: dict[int, list[Callable[[int], Room | None]]] = {}
 
 
 class _Filler:
-    def __init__(self, seats: Sequence[Sequence[Choice]], judge: RowJudge, cost_of: CostOf,
+    def __init__(self, seats: Sequence[Sequence[Assignment]], judge: RowJudge, cost_of: CostOf,
                  limit: int, tick: Callable[[int], None] | None, resources: Resources,
                  within: Within | None) -> None:
         self._judge, self._limit, self._tick, self._within = judge, limit, tick, within
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
         self._nodes: dict[tuple[tuple[int, ...], ...], _Node] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
-        self._cells: list[tuple[Cell, ...]] = []     # by position, one of each kind
+        self._cells: list[tuple[JudgedPlacement, ...]] = []     # by position, one of each kind
         self._seats: list[list[_Option]] = []
         for options in seats:
-            first: dict[int, Cell] = {}
+            first: dict[int, JudgedPlacement] = {}
             number: dict[int, int] = {}
             here = []
             for choice in options:
@@ -230,9 +231,9 @@ class _Filler:
     def run(self) -> RowPlans:
         nothing = self._judge.lane(())
         self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in Level}
-        alone = Fill((), 0, FITS, nothing)
+        alone = InstallationPick((), 0, FITS, nothing)
         if self._enough(0, 0):
-            self._found.plans.append(RowPlan((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
+            self._found.plans.append(RowAssignment((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
                                              (Best(SURE, 0, alone, FITS),)))
         self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, False)], (alone,)))
         return self._found
@@ -243,7 +244,7 @@ class _Filler:
         return within is None or (riders.bit_count() + left >= within.least
                                   and (within.riders & ~riders).bit_count() <= left)
 
-    def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Choice, ...],
+    def _extend(self, at: int, riders: int, resources: int, chosen: tuple[Assignment, ...],
                 kinds: tuple[tuple[int, ...], ...], told: tuple[tuple[_Told, ...], ...], node: _Node) -> None:
         plans, whole = self._found.plans, self._within is not None
         for i in range(at, len(self._seats)):
@@ -266,7 +267,7 @@ class _Filler:
                 if i + 1 < len(self._seats):
                     self._extend(i + 1, more_riders, more_resources, more_chosen, more_kinds, more_told, more)
 
-    def _keep(self, plan: RowPlan) -> None:
+    def _keep(self, plan: RowAssignment) -> None:
         plans = self._found.plans
         plans.append(plan)
         if self._tick and not len(plans) & 0xFFF:
@@ -282,31 +283,32 @@ class _Filler:
             return free
         return [option for option in free if self._enough(riders | option.rider, self._left[at + 1])]
 
-    def _plan(self, choices: tuple[Choice, ...], riders: int, resources: int, fills: tuple[Fill, ...],
-              told: tuple[tuple[_Told, ...], ...]) -> RowPlan:
+    def _plan(self, choices: tuple[Assignment, ...], riders: int, resources: int, fills: tuple[InstallationPick, ...],
+              told: tuple[tuple[_Told, ...], ...]) -> RowAssignment:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         if not fills:
-            return RowPlan(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
+            return RowAssignment(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
         every = [_whole(fill, [own[i] for own, i in zip(told, fill.pick, strict=True)]) for fill in fills]
         level = min([one.level for one in every])
         if level == TOO_TIGHT:
             least = min(every, key=_merit)
-            return RowPlan(choices, riders, resources, level, least.cost, fills, self._ways[level], (least,))
+            return RowAssignment(choices, riders, resources, level, least.cost, fills, self._ways[level], (least,))
         if len(every) == 1 and not fills[0].lane:
             way = self._ways[level]
         else:
             way = self._judge.way(frozenset([(one.fill.lane, one.level) for one in every]))
         best = every if len(every) == 1 else _surest_first(every)
         least = best[0] if len(best) == 1 else min(best, key=_merit)
-        return RowPlan(choices, riders, resources, level, least.cost + surely(least.sure), fills, way, tuple(best))
+        return RowAssignment(choices, riders, resources, level, least.cost + surely(least.sure), fills, way,
+                             tuple(best))
 
-    def _node(self, before: _Node, kinds: tuple[tuple[int, ...], ...], at: int, chosen: tuple[Choice, ...],
+    def _node(self, before: _Node, kinds: tuple[tuple[int, ...], ...], at: int, chosen: tuple[Assignment, ...],
               option: _Option) -> _Node:
         """Judge every pick of cells that do not clash, those of some choices each with one of one choice more: those
         that fit, or else the squeezed ones; nothing where all clash."""
         parts: list[_Part] = []
-        fit: list[Fill] = []
-        tight: list[Fill] = []
+        fit: list[InstallationPick] = []
+        tight: list[InstallationPick] = []
         rooms = before.rooms.get(at)
         if rooms is None:
             rooms = before.rooms[at] = [self._judge.rooms(_cells(chosen, part.pick), self._cells[at])
@@ -327,13 +329,13 @@ class _Filler:
                     room = room_of(number) or self._judge.room(cells)
                     level = room.level
                     if level == TOO_TIGHT:
-                        tight.append(Fill(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
+                        tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
                     else:
-                        fit.append(Fill(pick, total + _ROOM * room_points(room.spare_mm),
+                        fit.append(InstallationPick(pick, total + _ROOM * room_points(room.spare_mm),
                                         max(level, UNSURE) if unsure else level, self._judge.lane(cells)))
         return _Node(parts, tuple(fit or tight))
 
-    def _clash(self, own: int, kind: int, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+    def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
         key = own, kind
         kept = self._clashes.get(key)
         if kept is None:
@@ -341,16 +343,16 @@ class _Filler:
         return kept
 
 
-def _cells(choices: Sequence[Choice], pick: Sequence[int]) -> tuple[Cell, ...]:
+def _cells(choices: Sequence[Assignment], pick: Sequence[int]) -> tuple[JudgedPlacement, ...]:
     return tuple([choice.cells[i] for choice, i in zip(choices, pick, strict=True)])
 
 
-def _told(cell: Cell, cost_of: CostOf) -> _Told:
+def _told(cell: JudgedPlacement, cost_of: CostOf) -> _Told:
     level = UNSURE if cell.unmeasured else LIKELY_FIT if cell.estimates else CLOSE_FIT if cell.close else FITS
     return _Told(cost_of(cell), level, cost_of.sure(cell), cell.held if cell.placement.restraint else None)
 
 
-def _whole(fill: Fill, told: Sequence[_Told]) -> Best:
+def _whole(fill: InstallationPick, told: Sequence[_Told]) -> Best:
     """A pick with what its cells say by themselves. A close row in which all held when they were tried counts as one
     that fits."""
     total, level, sure = fill.cost, fill.level, int(fill.level)
@@ -379,12 +381,12 @@ def _surest_first(every: Sequence[Best]) -> list[Best]:
     return kept
 
 
-def bests(plan: RowPlan, cost_of: CostOf) -> list[Best]:
+def bests(plan: RowAssignment, cost_of: CostOf) -> list[Best]:
     """Every pick of a plan with what it comes to, best first."""
     return sorted([_whole(fill, [_told(choice.cells[i], cost_of)
                                  for choice, i in zip(plan.choices, fill.pick, strict=True)])
                    for fill in plan.fills], key=_merit)
 
 
-def picked(plan: RowPlan, fill: Fill) -> Iterable[Cell]:
+def picked(plan: RowAssignment, fill: InstallationPick) -> Iterable[JudgedPlacement]:
     return (choice.cells[i] for choice, i in zip(plan.choices, fill.pick, strict=True))

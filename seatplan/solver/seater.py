@@ -15,7 +15,7 @@ from seatplan.rules.pair import looked_at
 from seatplan.rules.subjects import Pair, Placement, Seated
 
 from .occasions import ALONG, ROW, Occasion, Occasions
-from .placements import Cell
+from .placements import JudgedPlacement
 from .rowplans import TOO_TIGHT
 from .shortage import too_few
 from .taken import ELSEWHERE, Held, Option, Taken
@@ -23,7 +23,7 @@ from .taken import ELSEWHERE, Held, Option, Taken
 if TYPE_CHECKING:
     from seatplan.rules.run import Runner
 
-    from .rowjudge import Body
+    from .rowjudge import BodyInRow
     from .solve import Solve
 
 #: whether a search may go on with a mask; never turns from no to yes when bits are added
@@ -82,13 +82,13 @@ class _Traits(NamedTuple):
     """What the others meet of somebody who rides: its body in the row; the number of what rules about two riders look
     at; its lane; and the bit of its position where that is in front."""
 
-    body: Body
+    body: BodyInRow
     look: int
     lane: int
     front: int
 
 
-class Seater:
+class RelaxedSearch:
     """Options of all riders of a solve. Every answer about pairs, rows and the car lengthwise is kept."""
 
     def __init__(self, solve: Solve, occasions: Occasions | None = None) -> None:
@@ -105,7 +105,7 @@ class Seater:
         #: bits of changes that serve one rider only: what several riders lack of these adds up
         self.own_bits = 0
 
-    def add(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
+    def add(self, cell: JudgedPlacement, rider: int, position: int, restraint: int | None, extra: int = 0) -> None:
         """One more option; ``extra`` bits stand for what it costs beside what speaks against it."""
         row = self.solve.row_at[position]
         against = self.occasions.of_findings(cell.findings, (cell.placement,), self.solve.world.options)
@@ -244,11 +244,11 @@ class Seater:
     def given_out(self, found: Found) -> Found:
         """The same seating with the copies of like restraints given out, as it is told."""
         by_seat = sorted((o for o in found.options if o.cell is not None), key=lambda o: o.position)
-        told = {o: replace(o, cell=Cell(p, self.solve.runner, o.cell.answers))
+        told = {o: replace(o, cell=JudgedPlacement(p, self.solve.runner, o.cell.answers))
                 for o, p in zip(by_seat, self.solve.kinds.given_out(_placed(by_seat)), strict=True) if o.cell}
         return Found(found.mask, tuple(told.get(o, o) for o in found.options))
 
-    def body(self, option: Option) -> Body:
+    def body(self, option: Option) -> BodyInRow:
         """What an option of somebody who rides puts into its row."""
         return self._traits_of(option).body
 
@@ -306,9 +306,9 @@ class Seater:
         return kept
 
 
-def solve_seater(solve: Solve) -> Seater:
+def solve_seater(solve: Solve) -> RelaxedSearch:
     """A seater with every placement of a solve, those that rules block too."""
-    seater = Seater(solve)
+    seater = RelaxedSearch(solve)
     for r, choices in enumerate(solve.choices.per_rider):
         for choice in choices:
             for cell in choice.all_cells:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules.subjects import Seated
 
-from .placements import Choice
+from .placements import Assignment
 from .rowplans import TOO_TIGHT
 from .whole import may_matter
 
@@ -67,10 +67,10 @@ def forbidden_threes(threes: Iterable[tuple[int, int, int]]) -> dict[int, dict[i
     return index
 
 
-def every_seating(solve: Solve) -> Iterator[tuple[Choice, ...]]:
+def every_seating(solve: Solve) -> Iterator[tuple[Assignment, ...]]:
     """Every valid seating of a solve as one choice a rider, in no stated order of merit."""
-    choices: list[Choice] = []
-    number: dict[Choice, int] = {}
+    choices: list[Assignment] = []
+    number: dict[Assignment, int] = {}
     fitting: list[set[tuple[int, ...]]] = []
     for plans in solve.rows:
         fits = [plan for plan in plans if plan.level < TOO_TIGHT]
@@ -95,7 +95,7 @@ def every_seating(solve: Solve) -> Iterator[tuple[Choice, ...]]:
 
 
 #: by row, the way of each set of choices: what it asks and takes along the car
-Ways = list[dict[frozenset[Choice], int]]
+Ways = list[dict[frozenset[Assignment], int]]
 
 
 def _ways(solve: Solve) -> Ways | None:
@@ -106,9 +106,9 @@ def _ways(solve: Solve) -> Ways | None:
     return [{frozenset(plan.choices): plan.way for plan in plans} for plans in fitting]
 
 
-def _fits_lengthwise(solve: Solve, ways: Ways, seating: Sequence[Choice]) -> bool:
+def _fits_lengthwise(solve: Solve, ways: Ways, seating: Sequence[Assignment]) -> bool:
     lanes, whole = solve.lanes, solve.lanes.nothing
-    by_row: dict[int, list[Choice]] = {}
+    by_row: dict[int, list[Assignment]] = {}
     for choice in seating:
         by_row.setdefault(solve.row_at[choice.position], []).append(choice)
     for row, chosen in by_row.items():
@@ -116,7 +116,7 @@ def _fits_lengthwise(solve: Solve, ways: Ways, seating: Sequence[Choice]) -> boo
     return lanes.level(whole) < TOO_TIGHT
 
 
-def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[Choice, int],
+def _tables(solve: Solve, choices: Sequence[Assignment], number: Mapping[Assignment, int],
             fitting: Sequence[set[tuple[int, ...]]]) -> tuple[list[int], dict[int, dict[int, int]]]:
     row_at = solve.row_at
     beside = [0] * len(choices)
@@ -134,5 +134,5 @@ def _tables(solve: Solve, choices: Sequence[Choice], number: Mapping[Choice, int
     return beside, forbidden_threes(threes)
 
 
-def _seated(seating: Sequence[Choice]) -> Seated:
+def _seated(seating: Sequence[Assignment]) -> Seated:
     return Seated(tuple(c.cells[0].placement for c in sorted(seating, key=lambda c: c.position)))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Literal
 
-from .placements import Cell, Choice, Choices
+from .placements import Assignment, Choices, JudgedPlacement
 
 Thing = Literal["position", "restraint", "tether-anchor", "lower-anchor-bars"]
 
@@ -30,7 +30,7 @@ def plainly_short(of: Choices) -> bool:
     return len(_copies(of, (c for choices in bound for c in choices))) < len(bound)
 
 
-def _copies(of: Choices, choices: Iterable[Choice]) -> set[int]:
+def _copies(of: Choices, choices: Iterable[Assignment]) -> set[int]:
     """Every copy of every kind of restraint that open choices are in."""
     kinds = {c.restraint for c in choices if c.cells and c.restraint is not None}
     return {copy for kind in kinds for copy in of.kinds.copies(kind)}
@@ -40,7 +40,7 @@ def find_shortage(of: Choices) -> Shortage | None:
     """A smallest group of riders with too few positions, else restraints, else tether anchors, else bars; None if
     there is none.
 
-    Only choices that nothing blocks count. A rider who may ride with the adult belt needs no restraint; one who may
+    Only choices that nothing blocks count. A rider who may ride with the seat belt needs no restraint; one who may
     ride without a tether, or without lower anchors, needs none of those.
     """
     per_rider = of.per_rider
@@ -66,31 +66,31 @@ def find_shortage(of: Choices) -> Shortage | None:
 Anchor = tuple[int, str]
 
 
-def tethers(per_rider: Sequence[Sequence[Choice]]) -> list[Anchor]:
+def tethers(per_rider: Sequence[Sequence[Assignment]]) -> list[Anchor]:
     """The tether anchors that open placements use, in order; a shortage names them by their index."""
     return sorted({anchor for cell in _open(per_rider) for anchor in _tether_of(cell)})
 
 
-def bars(per_rider: Sequence[Sequence[Choice]]) -> list[Anchor]:
+def bars(per_rider: Sequence[Sequence[Assignment]]) -> list[Anchor]:
     """The lower-anchor bars that open placements use, in order; a shortage names them by their index."""
     return sorted({anchor for cell in _open(per_rider) for anchor in _bars_of(cell)})
 
 
-def _open(per_rider: Sequence[Sequence[Choice]]) -> Iterator[Cell]:
+def _open(per_rider: Sequence[Sequence[Assignment]]) -> Iterator[JudgedPlacement]:
     return (cell for choices in per_rider for choice in choices for cell in choice.cells)
 
 
-def _tether_of(cell: Cell) -> tuple[Anchor, ...]:
+def _tether_of(cell: JudgedPlacement) -> tuple[Anchor, ...]:
     placement = cell.placement
     return () if placement.tether is None else ((placement.row.row, placement.tether),)
 
 
-def _bars_of(cell: Cell) -> tuple[Anchor, ...]:
+def _bars_of(cell: JudgedPlacement) -> tuple[Anchor, ...]:
     return tuple((cell.placement.row.row, bar) for bar in cell.placement.bars)
 
 
-def _all_on(per_rider: Sequence[Sequence[Choice]], anchors: Sequence[Anchor],
-            used: Callable[[Cell], tuple[Anchor, ...]]) -> dict[int, set[int]]:
+def _all_on(per_rider: Sequence[Sequence[Assignment]], anchors: Sequence[Anchor],
+            used: Callable[[JudgedPlacement], tuple[Anchor, ...]]) -> dict[int, set[int]]:
     """Riders who cannot ride without one of the anchors, with those that they can reach."""
     found = {}
     for r, choices in enumerate(per_rider):
@@ -100,7 +100,7 @@ def _all_on(per_rider: Sequence[Sequence[Choice]], anchors: Sequence[Anchor],
     return found
 
 
-def _too_few_bars(per_rider: Sequence[Sequence[Choice]]) -> Shortage | None:
+def _too_few_bars(per_rider: Sequence[Sequence[Assignment]]) -> Shortage | None:
     """Riders who all hang on bars, more than pairs of those bars can be made."""
     wants = _all_on(per_rider, bars(per_rider), _bars_of)
     names = bars(per_rider)

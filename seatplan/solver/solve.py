@@ -27,7 +27,7 @@ from .judge import Judge
 from .kinds import Kinds, alike, apart
 from .lane import Along
 from .narrowing import best_few, fewer_restraints, plans_of
-from .placements import Choice, Choices, all_choices, open_choices
+from .placements import Assignment, Choices, all_choices, open_choices
 from .ranking import NEARLY, OPEN, SURE, CellCost, cost, surely, weighed
 from .resources import resources_of
 from .rowjudge import neighbours
@@ -38,9 +38,9 @@ from .rowplans import (
     TOO_TIGHT,
     UNSURE,
     Best,
-    Fill,
+    InstallationPick,
     Level,
-    RowPlan,
+    RowAssignment,
     Within,
     bests,
     picked,
@@ -64,7 +64,7 @@ class Pick:
     """The placements chosen for a seating, a fill a row, with their cost, how sure they count as and are, and what
     becomes of them along the car."""
 
-    fills: tuple[Fill, ...]
+    fills: tuple[InstallationPick, ...]
     rest: int                         # the cost, how sure it is aside
     sure: int
     level: Level
@@ -79,7 +79,7 @@ class Ranked(NamedTuple):
     """A whole seating that nothing turns down, what it costs and how sure it is, and the findings of the trip."""
 
     cost: int
-    plans: tuple[RowPlan, ...]
+    plans: tuple[RowAssignment, ...]
     findings: tuple[Finding, ...]
     level: Level
 
@@ -91,7 +91,7 @@ class _Offer(NamedTuple):
     riders: int
     resources: int
     level: Level
-    plan: RowPlan
+    plan: RowAssignment
 
 
 class Solve:
@@ -124,9 +124,9 @@ class Solve:
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
         self.short = find_shortage(self.choices) if plainly_short(self.choices) else None
-        self.rows: list[list[RowPlan]] = []
+        self.rows: list[list[RowAssignment]] = []
         self.complete = True
-        seats: list[list[list[Choice]]] = [[] for _ in trip.vehicle.rows]
+        seats: list[list[list[Assignment]]] = [[] for _ in trip.vehicle.rows]
         for position, r in enumerate(self.row_at):
             seats[r].append([] if self.short else self._open_at(position))
         most = budget.plans
@@ -194,7 +194,7 @@ class Solve:
                 return ways
         return {}
 
-    def _together(self, plan: RowPlan) -> bool:
+    def _together(self, plan: RowAssignment) -> bool:
         """Whether a row keeps the riders side by side who must be, or has none of them."""
         here = {c.cells[0].placement.rider.rider: c.cells[0].placement for c in plan.choices}
         return all(
@@ -203,20 +203,20 @@ class Solve:
             for wish in self.trip.wishes
             if wish.must and wish.together and not here.keys().isdisjoint(wish.together))
 
-    def _stands(self, plans: Sequence[RowPlan]) -> bool:
+    def _stands(self, plans: Sequence[RowAssignment]) -> bool:
         """Whether a seating that fits in every row fits along the car, and no rule of the whole trip turns it down."""
         pick = self.pick(plans)
         return pick.along.level < TOO_TIGHT and not self.blocks(self.trip_findings(seated_of(plans, pick)))
 
-    def _open_at(self, position: int) -> list[Choice]:
+    def _open_at(self, position: int) -> list[Assignment]:
         return [c for choices in self.choices.per_rider for c in choices
                 if c.position == position and c.cells and not self.resources.never(c)]
 
-    def seated(self, plans: Sequence[RowPlan]) -> Seated:
+    def seated(self, plans: Sequence[RowAssignment]) -> Seated:
         """The placements of a whole seating, by the best pick of every row, in order of position."""
         return seated_of(plans, self.pick(plans))
 
-    def pick(self, plans: Sequence[RowPlan]) -> Pick:
+    def pick(self, plans: Sequence[RowAssignment]) -> Pick:
         """The best placements for a seating: the cheapest of every row, unless the car is too short for them."""
         best = self._best_of(plans, [plan.best for plan in plans])
         if best.along.level == FITS or all(len({fill.lane for fill in plan.fills}) == 1 for plan in plans):
@@ -224,7 +224,7 @@ class Solve:
         others = [self._pick(plans, some) for some in product(*map(self._by_lane, plans))]
         return min(others, key=lambda pick: pick.cost)
 
-    def _best_of(self, plans: Sequence[RowPlan], rows: Sequence[Sequence[Best]]) -> Pick:
+    def _best_of(self, plans: Sequence[RowAssignment], rows: Sequence[Sequence[Best]]) -> Pick:
         """The best of some picks of each row, the surest first: a seating is as sure as its least sure row, so the
         others may as well take what costs less and is no surer."""
         if all(len(own) == 1 for own in rows):
@@ -236,7 +236,7 @@ class Solve:
                 picks.append(self._pick(plans, [own[-1] for own in within]))
         return min(picks, key=lambda pick: pick.cost)
 
-    def _pick(self, plans: Sequence[RowPlan], chosen: Sequence[Best]) -> Pick:
+    def _pick(self, plans: Sequence[RowAssignment], chosen: Sequence[Best]) -> Pick:
         fills = tuple([one.fill for one in chosen])
         along = self.lanes.judge(self.lanes.together([fill.lane for fill in fills]))
         sure = self._held_along(plans, fills) if along.level == CLOSE_FIT else min(int(along.level), OPEN)
@@ -245,14 +245,14 @@ class Solve:
                     max(sure, int(self.lanes.least), *[one.sure for one in chosen]),
                     max(along.level, self.lanes.least, *[one.level for one in chosen]), along)
 
-    def _held_along(self, plans: Sequence[RowPlan], fills: Sequence[Fill]) -> int:
+    def _held_along(self, plans: Sequence[RowAssignment], fills: Sequence[InstallationPick]) -> int:
         """How sure a car counts as that is close along: it fits, where all who ask something of a seat ahead held when
         they were tried."""
         asking = [cell for plan, fill in zip(plans, fills, strict=True) for cell in picked(plan, fill)
                   if self.lanes.behind(cell.placement) is not None]
         return SURE if asking and all(cell.held for cell in asking) else NEARLY
 
-    def _by_lane(self, plan: RowPlan) -> list[Best]:
+    def _by_lane(self, plan: RowAssignment) -> list[Best]:
         """The cheapest picks for each lane of a plan, the surest first."""
         best: dict[int, list[Best]] = {}
         for one in sorted(bests(plan, self.cost_of), key=lambda one: (one.sure, one.cost, one.fill.pick)):
@@ -261,24 +261,26 @@ class Solve:
                 own.append(one)
         return [one for own in best.values() for one in own]
 
-    def best_first(self, rows: Sequence[Sequence[RowPlan]]) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def best_first(self, rows: Sequence[Sequence[RowAssignment]]) -> Iterator[tuple[int, tuple[RowAssignment, ...]]]:
         """Whole seatings of some plans of each row, lowest cost first, as if how sure they are added up."""
         return best_first(rows, self.everybody, self.resources.shared)
 
-    def surest_first(self, rows: Sequence[Sequence[RowPlan]]) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def surest_first(self, rows: Sequence[Sequence[RowAssignment]]) -> Iterator[tuple[int, tuple[RowAssignment, ...]]]:
         """Whole seatings of some plans of each row that fit, by how sure their least sure row is, then by cost."""
         for bound in (level for level in Level if level < TOO_TIGHT):
             old = [[plan for plan in plans if plan.level < bound] for plans in rows]
             new = [[plan for plan in plans if plan.level == bound] for plans in rows]
             yield from merge(*map(self.best_first, by_turns(old, new)), key=itemgetter(0))
 
-    def _in_order(self, rows: Sequence[Sequence[RowPlan]], least: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def _in_order(self, rows: Sequence[Sequence[RowAssignment]], least: int) -> Iterator[tuple[int,
+                                                                                               tuple[RowAssignment,
+                                                                                                     ...]]]:
         """Whole seatings that fit in every row with what they cost at least, in order; none surer than ``least``. One
         that can do less sure and cheaper comes again."""
         return merge(*[self.bounded(rows, bound, max(bound, least)) for bound in range(OPEN + 1)], key=itemgetter(0))
 
-    def bounded(self, rows: Sequence[Sequence[RowPlan]], bound: int,
-                counts: int) -> Iterator[tuple[int, tuple[RowPlan, ...]]]:
+    def bounded(self, rows: Sequence[Sequence[RowAssignment]], bound: int,
+                counts: int) -> Iterator[tuple[int, tuple[RowAssignment, ...]]]:
         """Those in which some row is no surer than ``bound``, and none less sure; they count as ``counts``."""
         old: list[list[_Offer]] = []
         new: list[list[_Offer]] = []
@@ -300,7 +302,7 @@ class Solve:
         return self.runner.trip(seated)
 
     def ranked(self, most: int | None = None, owed: int = 0, least: int = SURE,
-               rows: Sequence[Sequence[RowPlan]] | None = None) -> Iterator[Ranked]:
+               rows: Sequence[Sequence[RowAssignment]] | None = None) -> Iterator[Ranked]:
         """Valid seatings, best first, of all plans or of some of each row.
 
         What a rule of the whole trip, the car lengthwise or a wish for two riders adds is only known for a whole
@@ -311,7 +313,7 @@ class Solve:
         waiting: list[tuple[int, int, Ranked]] = []
         order = 0
         self.all_ranked = True
-        seen: set[tuple[RowPlan, ...]] = set()
+        seen: set[tuple[RowAssignment, ...]] = set()
         in_order = self._in_order(self.rows if rows is None else rows, max(least, int(self.lanes.least)))
         for looked, (base, plans) in enumerate(in_order):
             if looked == most:
@@ -332,7 +334,7 @@ class Solve:
         while waiting:
             yield heapq.heappop(waiting)[2]
 
-    def whole(self, plans: tuple[RowPlan, ...]) -> Ranked | None:
+    def whole(self, plans: tuple[RowAssignment, ...]) -> Ranked | None:
         """A seating that fits in every row as a whole; None where the car is too short, or a rule turns it down."""
         pick = self.pick(plans)
         if pick.along.level >= TOO_TIGHT:
@@ -355,7 +357,7 @@ class Solve:
         return unkept
 
 
-def seated_of(plans: Sequence[RowPlan], pick: Pick) -> Seated:
+def seated_of(plans: Sequence[RowAssignment], pick: Pick) -> Seated:
     return Seated(tuple([cell.placement for plan, fill in zip(plans, pick.fills, strict=True)
                          for cell in picked(plan, fill)]))
 

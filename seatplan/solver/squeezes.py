@@ -11,7 +11,7 @@ from seatplan.geometry.chain import Squeeze
 from .judge import in_sum
 from .ranking import squeeze as lacking
 from .results import SqueezeShown
-from .rowplans import TOO_TIGHT, RowPlan, picked
+from .rowplans import TOO_TIGHT, RowAssignment, picked
 from .solve import seated_of
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ LOOKED_AT = 300
 
 def near_misses(solve: Solve) -> list[SqueezeShown]:
     """The seatings that fail only for room and by the least, one for each different sum; nearest first."""
-    across: list[tuple[int, tuple[RowPlan, ...]]] = []
+    across: list[tuple[int, tuple[RowAssignment, ...]]] = []
     for i, row in enumerate(solve.rows):
         tight = [plan for plan in row if plan.level == TOO_TIGHT]
         across.extend(islice(solve.best_first([*solve.rows[:i], tight, *solve.rows[i + 1:]]), 50))
@@ -34,7 +34,7 @@ def near_misses(solve: Solve) -> list[SqueezeShown]:
     return sorted(shown, key=lambda squeezed: squeezed.squeeze.short)[:SQUEEZES_SHOWN]
 
 
-def _different(solve: Solve, seatings: Iterable[tuple[RowPlan, ...]]) -> list[SqueezeShown]:
+def _different(solve: Solve, seatings: Iterable[tuple[RowAssignment, ...]]) -> list[SqueezeShown]:
     """The first few different sums of some seatings."""
     shown: dict[tuple[object, ...], SqueezeShown] = {}
     for plans in seatings:
@@ -47,9 +47,9 @@ def _different(solve: Solve, seatings: Iterable[tuple[RowPlan, ...]]) -> list[Sq
     return list(shown.values())
 
 
-def _short_cars(solve: Solve) -> list[tuple[RowPlan, ...]]:
+def _short_cars(solve: Solve) -> list[tuple[RowAssignment, ...]]:
     """Seatings among the best ones that fit in every row and not along the car, those that lack least first."""
-    found: list[tuple[float, tuple[RowPlan, ...]]] = []
+    found: list[tuple[float, tuple[RowAssignment, ...]]] = []
     for base, plans in islice(solve.best_first(solve.rows), LOOKED_AT):
         if lacking(base):
             break
@@ -59,7 +59,7 @@ def _short_cars(solve: Solve) -> list[tuple[RowPlan, ...]]:
     return [plans for _, plans in sorted(found, key=lambda item: item[0])]
 
 
-def squeeze_in(solve: Solve, plans: Sequence[RowPlan]) -> SqueezeShown | None:
+def squeeze_in(solve: Solve, plans: Sequence[RowAssignment]) -> SqueezeShown | None:
     """The sum that does not come out in the first squeezed row of a seating.
 
     None where a row only counts as squeezed because ``strict`` asks for every number.

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from seatplan.rules import footprints
 
-from .placements import Cell
+from .placements import JudgedPlacement
 
 if TYPE_CHECKING:
-    from seatplan.rules.subjects import World
+    from seatplan.rules.subjects import RuleContext
 
     from .kinds import Kinds
 
@@ -32,7 +32,7 @@ class Option:
     row: int
     kind: int
     mask: int
-    cell: Cell | None
+    cell: JudgedPlacement | None
 
 
 class Taken:
@@ -40,7 +40,7 @@ class Taken:
     option those that want a position that it uses or needs empty, or need one empty that it uses; ``never``: those
     that need the seat of a driver who is none of the riders."""
 
-    def __init__(self, options: Sequence[Option], world: World) -> None:
+    def __init__(self, options: Sequence[Option], world: RuleContext) -> None:
         driver = world.unlisted_driver()
         self.never = 0
         sits: dict[str, int] = {}

@@ -1,6 +1,6 @@
 """The exact tally: every seating there is = valid + placement + contest + squeeze.
 
-A seating gives every rider a position and a mode of a kind of restraint (or the adult belt); restraints that are
+A seating gives every rider a position and a mode of a kind of restraint (or the seat belt); restraints that are
 alike are one kind, so a swap of copies is no other seating. Each is counted once, under the first of these that holds:
 some rider's choice is blocked by itself (placement); two riders want one position, or more want a kind of restraint
 than there are copies, or two may not sit like that in one row (contest); they do not fit side by side (squeeze); a rule
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import prod
 
-from .placements import Choice
+from .placements import Assignment
 from .resources import Resources
 from .rowplans import CONTESTED, LEVELS, TOO_TIGHT, UNSURE
 
@@ -35,7 +35,7 @@ class Tally:
     complete: bool = True
 
 
-def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_together: Sequence[int],
+def tally(per_rider: Sequence[Sequence[Assignment]], levels: Sequence[int], blocked_together: Sequence[int],
           doubted: Sequence[int], complete: bool, resources: Resources) -> Tally:
     """Add up. ``levels`` counts the seatings with no position wanted twice and enough of every restraint, by level;
     ``blocked_together`` says how many of each level a rule of the whole trip turns down, ``doubted`` how many it
@@ -59,7 +59,7 @@ def tally(per_rider: Sequence[Sequence[Choice]], levels: Sequence[int], blocked_
     )
 
 
-def _positions_differ(per_rider: Sequence[Sequence[Choice]], resources: Resources) -> int:
+def _positions_differ(per_rider: Sequence[Sequence[Assignment]], resources: Resources) -> int:
     """How many ways to pick one choice a rider with no position wanted twice: riders seated one position at a time.
 
     A state is who is seated, a bit a rider, and above that which positions they use beside their own."""

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from .combine import every
 from .ranking import OPEN, SURE, weighed
-from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowPlan
+from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowAssignment
 
 if TYPE_CHECKING:
     from .solve import Solve
@@ -75,7 +75,7 @@ def judge_whole(solve: Solve) -> Whole:
     return whole
 
 
-def _held(plans: Iterable[RowPlan]) -> Iterable[tuple[int, int, int | None]]:
+def _held(plans: Iterable[RowAssignment]) -> Iterable[tuple[int, int, int | None]]:
     return ((choice.rider, choice.position, choice.restraint) for plan in plans for choice in plan.choices)
 
 

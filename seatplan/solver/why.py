@@ -16,9 +16,9 @@ from seatplan.rules.profile import Profile
 from .aboard import aboard
 from .budget import Budget
 from .combine import count_plans, count_seatings
-from .placements import Cell, Choice, cells_in_copy
+from .placements import Assignment, JudgedPlacement, cells_in_copy
 from .results import SqueezeShown
-from .rowplans import TOO_TIGHT, Level, RowPlan
+from .rowplans import TOO_TIGHT, Level, RowAssignment
 from .solve import BUDGET, Solve
 from .squeezes import LOOKED_AT, squeeze_in
 
@@ -26,7 +26,7 @@ from .squeezes import LOOKED_AT, squeeze_in
 @dataclass(frozen=True, slots=True)
 class Mode:
     """One restraint mode of the rider at one position: its placements, and what becomes of it in whole seatings.
-    ``copies``: the names of all restraints that it speaks of, alike with this one; nothing for the adult belt.
+    ``copies``: the names of all restraints that it speaks of, alike with this one; nothing for the seat belt.
 
     ``level`` is the best level of a whole seating with it: 0 fits, 1 close, 2 unmeasured, 3 squeezed; None when
     nobody else can be seated around it. ``squeeze`` is the sum of the nearest miss.
@@ -35,7 +35,7 @@ class Mode:
     position: str
     restraint: str | None
     mode: str
-    cells: tuple[Cell, ...]
+    cells: tuple[JudgedPlacement, ...]
     level: Level | None
     squeeze: SqueezeShown | None
     copies: tuple[str, ...] = ()
@@ -57,7 +57,7 @@ class Why:
         return any(mode.level is not None and mode.level < TOO_TIGHT for mode in self.modes)
 
 
-def nearest(cells: Sequence[Cell]) -> Cell:
+def nearest(cells: Sequence[JudgedPlacement]) -> JudgedPlacement:
     """The placement with the least against it: the fewest blocks, then the least that is not measured."""
     return min(cells, key=lambda cell: (sum(f.outcome == "block" for f in cell.findings), cell.unmeasured,
                                         cell.cautions))
@@ -87,11 +87,11 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
     return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
 
 
-def best_with(solve: Solve, choice: Choice) -> tuple[Level | None, SqueezeShown | None]:
+def best_with(solve: Solve, choice: Assignment) -> tuple[Level | None, SqueezeShown | None]:
     """The best whole seating that has the choice, and for a squeezed one its sum."""
     if not choice.cells:
         return None, None
-    rows: list[list[RowPlan]] = []
+    rows: list[list[RowAssignment]] = []
     for row in solve.rows:
         having = [plan for plan in row if any(c is choice for c in plan.choices)]
         free = [plan for plan in row if not plan.riders >> choice.rider & 1]
@@ -115,7 +115,7 @@ def best_with(solve: Solve, choice: Choice) -> tuple[Level | None, SqueezeShown 
     return found, None
 
 
-def _nearest_miss(solve: Solve, rows: Sequence[list[RowPlan]]) -> SqueezeShown | None:
+def _nearest_miss(solve: Solve, rows: Sequence[list[RowAssignment]]) -> SqueezeShown | None:
     """The sum that is short by least, among the seatings that come first."""
     squeezes = [squeeze_in(solve, plans) for _, plans in islice(solve.best_first(rows), LOOKED_AT)]
     return min((s for s in squeezes if s is not None), key=lambda s: s.squeeze.short, default=None)

@@ -9,7 +9,7 @@ from math import ceil
 from seatplan.geometry.chain import Addend, Step, squeeze_of
 from seatplan.message import Figure
 from seatplan.rules.subjects import Placement
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.results import AheadShown, Arrangement
 
 from .content import Block, Paragraph, group
@@ -107,7 +107,7 @@ def room(spare_mm: float, tolerance_mm: float, tight: Sequence[Step], where: str
              in_all=in_all, off=off)
 
 
-def ahead_text(cell: Cell, limits: Mapping[str, Addend]) -> str:
+def ahead_text(cell: JudgedPlacement, limits: Mapping[str, Addend]) -> str:
     """Needed and free length ahead of a placement, and how far the seat ahead can come; empty where it was not
     measured or is blocked, since the finding says so itself."""
     ahead = cell.placement.position.ahead

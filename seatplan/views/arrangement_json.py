@@ -7,7 +7,7 @@ from typing import Any
 
 from seatplan.geometry.chain import Step
 from seatplan.rules.subjects import Placement
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.results import AheadShown, Arrangement, SeatShown, SqueezeShown
 
 from .finding_json import cell_findings_json, findings_json
@@ -86,7 +86,7 @@ def _recline(placement: Placement) -> dict[str, float] | None:
                                       "angle_degrees": lean.angle}
 
 
-def cell_json(cell: Cell, full: bool = True) -> dict[str, Any]:
+def cell_json(cell: JudgedPlacement, full: bool = True) -> dict[str, Any]:
     """One way for one rider to ride, whether it is ruled out by itself, and the findings on it."""
     return {**placement_json(cell.placement), "ruled_out": cell.blocked, "findings": cell_findings_json(cell, full)}
 

@@ -20,7 +20,7 @@ def change_text(change: Change, same: str | None = None) -> str:
     if "seat" in change.what:
         rode.append(t("at {position}", position=was.position))
     if "restraint" in change.what:
-        rode.append(t("in {restraint}", restraint=was.restraint) if was.restraint else t("with the adult belt"))
+        rode.append(t("in {restraint}", restraint=was.restraint) if was.restraint else t("with the seat belt"))
     told = " ".join(rode)
     if was.placement is not None:
         how = [SHORT_MODES[was.placement.mode_name]] if "mode" in change.what and was.restraint else []

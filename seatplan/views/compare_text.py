@@ -218,7 +218,7 @@ def _lost(lost: Lost, vehicle: InVehicle) -> Group:
 def lost_said(lost: Lost, vehicle: InVehicle) -> str:
     """Who, where and in what; then every reason with its numbers; a sum stands below it."""
     was, car = lost.was, vehicle.trip.vehicle.vehicle
-    held = was.restraint or t("the adult belt")
+    held = was.restraint or t("the seat belt")
     mode = f" {SHORT_MODES[was.placement.mode_name]}" if was.placement is not None and was.restraint else ""
     by = t(" by {BY}", BY=BY[was.placement.by]) if lost.reason == "way" and was.placement is not None else ""
     start = t("{rider} at {position} in {held}{mode}{by}", rider=lost.rider, position=was.position, held=held,
@@ -227,6 +227,6 @@ def lost_said(lost: Lost, vehicle: InVehicle) -> str:
         "seat": t("{car} has no seat {position}", car=car, position=was.position),
         "others": t("the others cannot all ride then"),
         "room": t("not enough room with the others in the car; the nearest miss:"),
-        "unknown": t("no seating found before the search stopped"),
+        "unknown": t("no arrangement found before the search stopped"),
     }.get(lost.reason) or "; ".join(f"{sentence(f)} ({f.rule})" for f in lost.findings) or t("not all measured")
     return f"{start}: {told}"

@@ -9,7 +9,7 @@ from typing import Any
 from seatplan.message import Amount
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, weight_of
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 
 from .words import sentence
 
@@ -70,7 +70,7 @@ def findings_json(findings: Iterable[Finding], full: bool) -> list[dict[str, Any
             if full or f.outcome != "pass" or f.result.close or "confirmed" in f.result.facts]
 
 
-def cell_findings_json(cell: Cell, full: bool) -> list[dict[str, Any]]:
+def cell_findings_json(cell: JudgedPlacement, full: bool) -> list[dict[str, Any]]:
     """The findings on a placement. A try says of itself that it confirms; it does so only where nothing else forbids
     the placement or is not measured."""
     told = findings_json(cell.findings, full)

@@ -173,7 +173,7 @@ def _days(leg: Leg, outlook: Outlook) -> str:
 
 def _fewest(outlook: Outlook) -> Block | None:
     one, other = outlook.protection.course, outlook.moves.course
-    more = "" if one.complete and other.complete else t(" (of the many seatings, the best were looked at)")
+    more = "" if one.complete and other.complete else t(" (of the many arrangements, the best were looked at)")
     if all(leg.seating is None for leg in one.legs):
         return None
     if one.moves <= other.moves:
@@ -193,7 +193,7 @@ def _seated_then(outlook: Outlook, step: Step, before: Step | None) -> str:
     if before is None or before.change is None or before.leg.seating is None:
         those = set(children(outlook))
         return "; ".join(t("{rider} {position} {some}", rider=p.rider, position=p.position,
-                           some=p.restraint or t("adult belt")) + (f" {SHORT_MODES[p.mode]}" if p.restraint else "")
+                           some=p.restraint or t("seat belt")) + (f" {SHORT_MODES[p.mode]}" if p.restraint else "")
                          for p in step.leg.seating if p.rider in those)
     return "; ".join(move_text(move) for move in before.change.moves)
 

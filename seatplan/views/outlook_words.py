@@ -87,7 +87,7 @@ def _filled(words: dict[str, str], finding: Finding, fallback: str | None = None
     limit = limit_of(finding.result)
     told = age(float(limit.value)) if isinstance(limit, Amount) and limit.unit == "months" else limit
     return fill(template, {"rider": listed(finding.riders), "limit": told, "restraint": finding.restraint,
-                              "in": finding.restraint or t("the adult belt")})
+                              "in": finding.restraint or t("the seat belt")})
 
 
 def window_text(window: Window, end: date) -> str:
@@ -124,7 +124,7 @@ def change_text(change: Change, end: date) -> str:
 def place_text(place: Place) -> str:
     """``Lattice, high-back booster, at 2L``."""
     if place.restraint is None:
-        return t("the adult belt, at {position}", position=place.position)
+        return t("the seat belt, at {position}", position=place.position)
     return t("{restraint}, {SHORT_MODES}, at {position}", restraint=place.restraint,
              SHORT_MODES=SHORT_MODES[place.mode], position=place.position)
 

@@ -85,11 +85,11 @@ def _head(plan: Plan) -> Group:
 
 def _answer(plan: Plan) -> str:
     tally, shown = plan.tally, len(plan.arrangements)
-    all_there_are = count(tally.seatings, "seating")
-    explained = t(" A seating gives every rider a seat and something to ride in.") + _alike(plan)
+    all_there_are = count(tally.seatings, "arrangement")
+    explained = t(" An arrangement gives every rider a seat and something to ride in.") + _alike(plan)
     if not shown:
         if not tally.complete:
-            return t("Undecided: the search stopped at its limit, and none of the seatings it reached "
+            return t("Undecided: the search stopped at its limit, and none of the arrangements it reached "
                      "works; there are {seatings} in all.{explained}", seatings=number(tally.seatings),
                      explained=explained)
         return t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",

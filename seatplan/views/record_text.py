@@ -68,9 +68,9 @@ def _left(was: Plan, now: Plan) -> Paragraph:
     """How many seatings there are now, and were."""
     if not now.arrangements:
         if not now.tally.complete:
-            return Paragraph(t("Undecided: the search stopped at its limit, and none of the seatings it reached "
+            return Paragraph(t("Undecided: the search stopped at its limit, and none of the arrangements it reached "
                                "works."))
-        before = count(was.tally.valid, "seating")
+        before = count(was.tally.valid, "arrangement")
         return Paragraph(t("Now nothing fits any more ({before} before).", before=before) if was.tally.valid
                          else t("Nothing fits, and nothing did before."))
     told = []
@@ -80,7 +80,7 @@ def _left(was: Plan, now: Plan) -> Paragraph:
             told.append(f"{number(n)} {do(key, n)}" + (t(" ({old} before)", old=number(old)) if n != old else ""))
     at_least = "" if now.tally.complete else t("at least ")
     same = t(", as before") if now.tally.sure == was.tally.sure else ""
-    return Paragraph(t("Seatings now: {at_least}{told}{same}.", at_least=at_least, told=', '.join(told), same=same))
+    return Paragraph(t("Arrangements now: {at_least}{told}{same}.", at_least=at_least, told=', '.join(told), same=same))
 
 
 def _next(done: AfterTry, asked: str) -> Group | None:
@@ -131,7 +131,7 @@ def _today(done: AfterTry) -> list[str]:
     """Who rides elsewhere or in something else today, where changes are not counted from there."""
     told = [t("{rider} at {position} in {restraint}", rider=c.rider, position=c.before.position,
               restraint=c.before.restraint) if c.before.restraint else
-            t("{rider} at {position} with the adult belt", rider=c.rider, position=c.before.position)
+            t("{rider} at {position} with the seat belt", rider=c.rider, position=c.before.position)
             for c in done.today if c.before is not None]
     return [t("today they ride otherwise: {told}", told="; ".join(told))] if told else []
 

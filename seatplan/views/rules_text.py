@@ -19,7 +19,7 @@ _HEADINGS = Words({
     "outline": "The whole shape of a restraint",
     "sizes": "Sizes on the day of travel",
     "facing": "Which way round the child rides",
-    "readiness": "Ready for a booster, for the adult belt",
+    "readiness": "Ready for a booster, for the seat belt",
     "restraint_condition": "The restraint itself",
     "position": "The seat",
     "airbag": "Airbags",

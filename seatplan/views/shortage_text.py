@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seatplan.rules.finding import Finding
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.results import Plan, ShortageShown
 
 from .content import Group, Paragraph, group, items
@@ -63,7 +63,7 @@ def _counted(thing: str, n: int) -> str:
     return count(n, "tether anchor") if thing == "tether-anchor" else count(n, "bar")
 
 
-def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
+def _reason(cells: Sequence[JudgedPlacement]) -> tuple[str, str]:
     """What rules out every way to ride there; otherwise what rules out the one with the fewest against it.
 
     Said of this very seat, and said so that several seats can share it.
@@ -79,7 +79,7 @@ def _reason(cells: Sequence[Cell]) -> tuple[str, str]:
     return _told(_against(nearest), t("nearest is {in_what}{held}: ", in_what=in_what(placement), held=held))
 
 
-def _against(cell: Cell) -> list[Finding]:
+def _against(cell: JudgedPlacement) -> list[Finding]:
     blocks = [f for f in cell.findings if f.outcome == "block"]
     return blocks or [f for f in cell.findings if f.outcome == "unmeasured"]
 

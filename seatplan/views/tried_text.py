@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from seatplan.rules.finding import Finding
 from seatplan.rules.run import TRY_RULE
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.results import Arrangement, Plan
 
 from .say import N, t
@@ -44,7 +44,7 @@ def out_of_plan(plan: Plan) -> list[str]:
             for (restraint, position, by, told), modes in found.items()]
 
 
-def _told(found: Finding, cell: Cell) -> str:
+def _told(found: Finding, cell: JudgedPlacement) -> str:
     facts = found.result.facts
     moved = t("moved {measured}, {level}", measured=held(found.result)[0], level=facts["level"])
     if cell.confirmed:

@@ -9,7 +9,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 
 from .content import Block, Group, Paragraph, group, items
 from .notes_text import caution_word
@@ -126,7 +126,7 @@ def _followed(judged: JudgedTry) -> list[Block]:
     return [Paragraph(t("Whatever the try says, it must not be used there like this:")), *_reasons(out)]
 
 
-def _reasons(cells: Iterable[Cell]) -> list[Block]:
+def _reasons(cells: Iterable[JudgedPlacement]) -> list[Block]:
     return [_listed(_line(cell, finding) for cell in cells for finding in against(cell))]
 
 
@@ -134,7 +134,7 @@ def _listed(lines: Iterable[str]) -> Group:
     return group(items(list(lines), marked=True), inner=True)
 
 
-def _line(cell: Cell, finding: Finding) -> str:
+def _line(cell: JudgedPlacement, finding: Finding) -> str:
     """``Wren, rear-facing harness: a rear-facing shell before an active airbag (airbag-ahead)``."""
     placement = cell.placement
     return t("{rider}, {mode}: {sentence} ({rule})", rider=placement.rider.rider, mode=MODES[placement.mode_name],

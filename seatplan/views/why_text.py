@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from seatplan.rules.finding import ORDER, Finding
 from seatplan.rules.registry import gravest_first
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.why import Mode, Why
 
 from .along_text import ahead_text, recline_text
@@ -23,7 +23,7 @@ from .words import MODES, held_by, sentence, shared_sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
 _FEW = 4
-_STOPPED = N("The search stopped at its limit before it saw every seating: where none is found here, there may "
+_STOPPED = N("The search stopped at its limit before it saw every arrangement: where none is found here, there may "
              "still be one.")
 #: what passed by these is told in a line of its own
 _TOLD_APART = ("recline-out-of-range", "no-room-ahead")
@@ -135,20 +135,20 @@ def _along(why: Why, mode: Mode) -> list[str]:
                               for text in (recline_text(cell.placement), ahead_text(cell, why.limits)) if text))
 
 
-def _way(cell: Cell) -> str:
+def _way(cell: JudgedPlacement) -> str:
     """How it is held, without the names of bars and anchors, which differ from seat to seat."""
     return held_by(cell.placement, named=False)
 
 
 def _in(mode: Mode) -> str:
     return (
-        t("with the adult belt")
+        t("with the seat belt")
         if mode.restraint is None
         else t("in {restraint}, {MODES}", restraint=listed(mode.copies, "or"), MODES=MODES[mode.mode])
     )
 
 
-def _state(cell: Cell) -> str:
+def _state(cell: JudgedPlacement) -> str:
     return t("no") if cell.blocked else t("not all measured") if cell.unmeasured else t("allowed")
 
 
@@ -160,7 +160,7 @@ def _verdict(mode: Mode, complete: bool) -> str:
         return t("no, for {reasons}", reasons=count(len(blocks), 'reason'))
     if mode.level is None:
         return t("allowed, but then the others cannot all ride") if complete else (
-            t("allowed; no seating found before the search stopped"))
+            t("allowed; no arrangement found before the search stopped"))
     return (t("fits"), t("close: try it in the car"), t("likely, with what is only estimated"),
             t("allowed as far as measured"),
             t("allowed, but not enough room with the others in the car"))[mode.level]
@@ -170,13 +170,13 @@ def _same(one: Finding, other: Finding) -> bool:
     return one.rule == other.rule and one.result == other.result and one.outcome == other.outcome
 
 
-def _common(cells: Sequence[Cell]) -> list[Finding]:
+def _common(cells: Sequence[JudgedPlacement]) -> list[Finding]:
     """Findings that every placement of the mode has alike: said once."""
     first, *others = cells
     return [f for f in first.findings if all(any(_same(f, g) for g in cell.findings) for cell in others)]
 
 
-def _own(cell: Cell, common: Sequence[Finding]) -> list[Finding]:
+def _own(cell: JudgedPlacement, common: Sequence[Finding]) -> list[Finding]:
     return [f for f in cell.findings if not any(_same(f, c) for c in common)]
 
 

@@ -42,7 +42,7 @@ MODES = Words({
     "backless-booster": "backless booster",
     "lying-flat-bed": "lying-flat bed",
     "harness-vest": "harness vest",
-    "seat-belt": "adult belt",
+    "seat-belt": "seat belt",
 })
 #: for drawings and sums, where the line is short
 SHORT_MODES = MODES | Words({"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"})
@@ -347,14 +347,14 @@ def _belt_or_anchors(placement: Placement) -> list[str]:
 def in_what(placement: Placement) -> str:
     """The restraint and its mode: ``Nook 35, rear-facing harness``."""
     if placement.restraint is None:
-        return t("adult belt")
+        return t("seat belt")
     return f"{placement.restraint.restraint}, {MODES[placement.mode_name]}"
 
 
 def in_short(placement: Placement) -> str:
-    """``in Nook rear-facing``, or ``with the adult belt``."""
+    """``in Nook rear-facing``, or ``with the seat belt``."""
     if placement.restraint is None:
-        return t("with the adult belt")
+        return t("with the seat belt")
     return t("in {restraint} {SHORT_MODES}", restraint=placement.restraint.restraint,
              SHORT_MODES=SHORT_MODES[placement.mode_name])
 

@@ -9,7 +9,7 @@ from itertools import combinations
 
 from seatplan.files.load import load_trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.placements import Choice
+from seatplan.solver.placements import Assignment
 from seatplan.solver.rowplans import TOO_TIGHT
 from seatplan.solver.seatings import forbidden_threes, seatings
 from seatplan.solver.solve import Solve
@@ -22,7 +22,7 @@ class Tables:
     """``per_rider[r]`` are indexes of r's choices; ``together`` holds the pairs (low, high) that may share the car;
     ``not_all_three`` the triples of one row that may not although each pair may."""
 
-    choices: tuple[Choice, ...]
+    choices: tuple[Assignment, ...]
     per_rider: tuple[tuple[int, ...], ...]
     rows: tuple[tuple[tuple[int, ...], ...], ...]         # row -> position -> indexes
     together: frozenset[tuple[int, int]]

@@ -21,7 +21,7 @@ def _refusal() -> Refusal:
 @pytest.mark.benchmark(group="about 40 reasons, every smallest set")
 def test_ours(benchmark: BenchmarkFixture) -> None:
     """By hand: with two restraints for three children, one of them takes one of five others in two modes, or the
-    adult belt; a conflict has one of the two limits of one mode for each child, and everything else."""
+    seat belt; a conflict has one of the two limits of one mode for each child, and everything else."""
     conflicts, corrections = benchmark(ours, _refusal())
     assert len(corrections) == 3 * (5 * 2 + 1)
     assert len(conflicts) == prod([2, 2, 2])

@@ -5,7 +5,7 @@ from itertools import pairwise
 from hypothesis import strategies as st
 from shapely.geometry import box
 
-from seatplan.geometry.across import Reachable, Seat
+from seatplan.geometry.across import Body, BuckleClearance
 from seatplan.geometry.shapes import Box, Shape
 from seatplan.model import Row
 
@@ -36,8 +36,8 @@ def seat(rider, position, shape, centre, play=25, buckle=None, room=40):
     """One body; ``centre`` may end in .5."""
     reach = None
     if buckle is not None:
-        reach = Reachable(2 * buckle, 2 * room, box(0, -50, 110 + room, 150), position)
-    return Seat(
+        reach = BuckleClearance(2 * buckle, 2 * room, box(0, -50, 110 + room, 150), position)
+    return Body(
         rider,
         position,
         shape,

@@ -106,7 +106,7 @@ def test_share_of_tall_children_whose_thigh_is_longer_than_the_mean_seat():
 
 
 def test_share_of_seats_shorter_than_most_thighs():
-    """The same paper: 16.4 % of the positions are shorter than the children's mean thigh plus 1 SD. Seat
+    """The same paper: 16.4 % of the positions are shorter than the children's mean thigh plus 1 SD. Body
     lengths vary with an SD of 35 to 40 mm (Huang, Reed 2006, from memory), and the SD of 80 children is known
     to 16 % (twice its standard error, 1 / sqrt(160)). Ours in the middle: 20 %."""
     heights = statures(range(4, 15))

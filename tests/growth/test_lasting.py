@@ -15,7 +15,7 @@ from seatplan.growth.lasting import Lasting, lasting
 from seatplan.growth.limits import Window
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.plan import plan
 from seatplan.solver.solve import Solve
 from seatplan.views.lasts_text import ALONE, lasts_text
@@ -37,14 +37,14 @@ def found(name: str) -> tuple[dict[str, Lasting], dict[str, Placement]]:
 
 
 @lru_cache
-def cells(name: str, day: date) -> tuple[Cell, ...]:
+def cells(name: str, day: date) -> tuple[JudgedPlacement, ...]:
     """What the planner says of every placement of the trip on a day."""
     trip = load_trip(name)
     assert trip.on is not None
     return tuple(Solve(trip_on(trip, day, trip.on), load_profile(trip.rules), day).choices.cells())
 
 
-def cell(name: str, like: Placement, day: date) -> Cell:
+def cell(name: str, like: Placement, day: date) -> JudgedPlacement:
     """The same seat, restraint, mode and way to be held, on another day."""
     def key(p: Placement) -> tuple[object, ...]:
         return (p.rider.rider, p.position.position, p.restraint.restraint if p.restraint else None, p.mode_name, p.by,
@@ -53,7 +53,7 @@ def cell(name: str, like: Placement, day: date) -> Cell:
     return next(c for c in cells(name, day) if key(c.placement) == key(like))
 
 
-def outcomes(of: Cell) -> set[str]:
+def outcomes(of: JudgedPlacement) -> set[str]:
     return {finding.outcome for finding in of.findings}
 
 

@@ -11,9 +11,9 @@ from families import watched
 from seatplan.growth.remembered import Remembered
 from seatplan.model import Trip
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import apart
-from seatplan.solver.placements import Cell, Choices, all_choices
+from seatplan.solver.placements import Choices, JudgedPlacement, all_choices
 from seatplan.store import Store
 
 
@@ -23,7 +23,7 @@ def told(choices: Choices) -> list[object]:
             for own in choices.per_rider for c in own]
 
 
-def cell_told(cell: Cell) -> tuple[object, ...]:
+def cell_told(cell: JudgedPlacement) -> tuple[object, ...]:
     p = cell.placement
     return (p.rider.content, p.installation and p.installation.content, p.bars, p.tether, p.recline, cell.unmeasured,
             cell.close, cell.cautions, cell.estimates, cell.held)
@@ -40,7 +40,7 @@ def test_day_after_day(name: str) -> None:
 
     def runner(trip: Trip) -> Runner:
         assert trip.on is not None
-        return Runner(World(trip, trip.vehicle, watch.profile, trip.on, store=Store()))
+        return Runner(RuleContext(trip, trip.vehicle, watch.profile, trip.on, store=Store()))
 
     for day in days:
         trip = watch.family.on(day)

@@ -19,7 +19,7 @@ from seatplan.growth.watch import Watch
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import apart
 from seatplan.solver.placements import all_choices
 from seatplan.units import Quantity
@@ -38,7 +38,7 @@ def key_of(p: Placement) -> Key:
 def asked_on(trip: Trip, day: date) -> dict[Key, dict[str, str]]:
     """What every rule says of every placement, by a solve's own way, with nothing kept of another day."""
     profile = load_profile(trip.rules)
-    cells = all_choices(trip, Runner(World(trip, trip.vehicle, profile, day)), apart(trip)).cells()
+    cells = all_choices(trip, Runner(RuleContext(trip, trip.vehicle, profile, day)), apart(trip)).cells()
     return {key_of(c.placement): {f.rule: f.outcome for f in c.findings} for c in cells}
 
 

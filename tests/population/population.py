@@ -16,7 +16,7 @@ from seatplan.geometry.support import footprints, raised_on, support_of, surface
 from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 PAIRS, SEED = 2000, 20261125
 PROFILE = bundled_profile("us")
@@ -88,7 +88,7 @@ def failings(made: Made) -> set[str]:
     """The causes by which one pair fails, by our rules; ``between bolsters`` by the published criterion, that no
     part of the base stands on one."""
     trip = Trip(trip="Drawn", vehicle=made.vehicle, drives="1L", riders=[CHILD], restraints=[made.restraint])
-    world, row = World(trip, made.vehicle, PROFILE, date(2026, 11, 25)), made.vehicle.rows[1]
+    world, row = RuleContext(trip, made.vehicle, PROFILE, date(2026, 11, 25)), made.vehicle.rows[1]
     found: set[str] = set()
     for mode in made.restraint.modes:
         placement = Placement(CHILD, row.positions[0], row, made.restraint, mode, mode.installations[0],

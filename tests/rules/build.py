@@ -4,7 +4,7 @@ A case gives only what matters; the rest is Wren in Nook 35, a forward-facing ha
 belt, at 2L of a car with the rows ``1L 1R`` and ``2L 2C 2R``, and ``3L 3C 3R`` where a case names one of
 these.
 
-Keys of a placement: rider, restraint (``null``: the adult belt), mode, installation, position, bars,
+Keys of a placement: rider, restraint (``null``: the seat belt), mode, installation, position, bars,
 borrowed, tether, recline (setting, packing and angle), reckoned (for a later day). Beside them: options,
 row (more about the row of the first placement), rows (more about others, by number), vehicle, trip, profile,
 thresholds (values of a profile of one's own). A pair has ``left`` and ``right``, a row or trip has ``seated``, each
@@ -23,7 +23,7 @@ from seatplan.rules.load import bundled_profile
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.rule import Rule
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 
 DAY = date(2026, 11, 25)
 ROWS = {1: "LR", 2: "LCR", 3: "LCR"}
@@ -31,7 +31,7 @@ NAMES = ("Wren", "Oslo")
 Case = dict[str, Any]
 
 
-def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, World]:
+def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, RuleContext]:
     """What the rule looks at, and its world."""
     if rule.scope == "placement":
         given = [case]
@@ -45,7 +45,7 @@ def subject(rule: Rule, case: Case) -> tuple[Placement | Pair | Seated, World]:
     return (Pair(*placements) if rule.scope == "pair" else Seated(tuple(placements))), world
 
 
-def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
+def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], RuleContext]:
     spots = [{"position": "2L", **part.get("position", {})} for part in given]
     vehicle = _vehicle(spots, case)
     riders = [_rider({"rider": name, **part.get("rider", {})}, bool(part.get("reckoned")))
@@ -57,7 +57,7 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], World]:
         "riders": [*riders, *(Rider(rider=name) for name in case.get("left_out", []))],
         **case.get("trip", {}),
     })
-    world = World(trip, vehicle, _profile(case), DAY, Options(**case.get("options", {})))
+    world = RuleContext(trip, vehicle, _profile(case), DAY, Options(**case.get("options", {})))
     placements = []
     for part, spot, rider, restraint in zip(given, spots, riders, restraints, strict=True):
         row = vehicle.row_of(spot["position"])

@@ -11,7 +11,7 @@ from seatplan.geometry.recline import Setting
 from seatplan.model import Rider
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 
 CAR: dict[str, Any] = {
     "position": {"ahead": {"seat": "1L", "gap": [[0, 700], [600, 700]], "travel": 200}},
@@ -19,13 +19,13 @@ CAR: dict[str, Any] = {
 }
 
 
-def _placed(**more: Any) -> tuple[Placement, World]:
+def _placed(**more: Any) -> tuple[Placement, RuleContext]:
     placement, world = subject(rule_by_id("no-room-ahead"), {**CAR, **more})
     assert isinstance(placement, Placement)
     return placement, world
 
 
-def _need(placement: Placement, world: World) -> int:
+def _need(placement: Placement, world: RuleContext) -> int:
     need = need_ahead(placement, world)
     assert need is not None
     assert need.mm is not None
@@ -33,7 +33,7 @@ def _need(placement: Placement, world: World) -> int:
 
 
 def test_legs_are_their_owners() -> None:
-    """Two children on the adult belt at one seat, and on one booster, each with knees of their own."""
+    """Two children on the seat belt at one seat, and on one booster, each with knees of their own."""
     for mode in (None, {"mode": "backless-booster"}):
         given: dict[str, Any] = {"restraint": None} if mode is None else {"mode": mode}
         short, world = _placed(rider={"height": 1100}, **given)

@@ -17,7 +17,7 @@ from seatplan.rules.reads import READS, SAME_FOR_ALL
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
 
@@ -43,7 +43,7 @@ class Recorded:
         return getattr(self._of, name)
 
 
-def beyond(rule: Rule, placement: Any, world: World) -> set[str]:
+def beyond(rule: Rule, placement: Any, world: RuleContext) -> set[str]:
     """What a rule reads of the world and does not say."""
     seen: set[str] = set()
     recorded: Any = Recorded(world, "", seen)
@@ -67,7 +67,7 @@ def test_no_rule_reads_more_in_the_bundled_trips() -> None:
         trip = load_trip(name)
         if len(trip.riders) > 6:
             continue
-        world = World(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
         for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::7]:
             for rule in PLACEMENT:
                 if world.profile.base in rule.profiles:
@@ -83,7 +83,7 @@ def test_what_is_said_is_known_and_needed() -> None:
 
 def test_reading_more_would_be_found() -> None:
     trip = load_trip("three-across-school-run")
-    world = World(trip, trip.vehicle, load_profile(trip.rules), DAY)
+    world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), DAY)
     expired = rule_by_id("restraint-expired")
     every = all_choices(trip, Runner(world), alike(trip)).cells()
     made = next(cell.placement for cell in every if cell.placement.restraint)

@@ -13,12 +13,12 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import RULES, rule_by_id, weight_of
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.solver.placements import cell_of
 from seatplan.store import Store
 
 
-def asked(rule: Rule, what: Placement | Pair | Seated, world: World) -> list[Finding]:
+def asked(rule: Rule, what: Placement | Pair | Seated, world: RuleContext) -> list[Finding]:
     """What a fresh runner finds on a subject."""
     ask: Any = getattr(Runner(world), rule.scope)
     found: list[Finding] = ask(what)

@@ -10,10 +10,10 @@ from build import DAY, subject
 
 from seatplan.model import Rider
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 
 
-def placed(**case: Any) -> tuple[Placement, World]:
+def placed(**case: Any) -> tuple[Placement, RuleContext]:
     placement, world = subject(rule_by_id("no-belt"), case)
     assert isinstance(placement, Placement)
     return placement, world

@@ -9,7 +9,7 @@ import pytest
 from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext
 from seatplan.units import Quantity
 
 BARS = [{"bar": name, "across": across} for name, across in (("a", 160), ("b", 440), ("c", 600), ("d", 880))]
@@ -24,14 +24,14 @@ def isofix(mass: float, mode: str = "forward-facing-harness") -> Restraint:
     })
 
 
-def world_of(positions: list[dict[str, object]], riders: list[Rider], off: tuple[str, ...] = ()) -> World:
+def world_of(positions: list[dict[str, object]], riders: list[Rider], off: tuple[str, ...] = ()) -> RuleContext:
     row = {"row": int(str(positions[0]["position"])[0]), "lower_anchors": BARS, "positions": positions}
     vehicle = Vehicle.model_validate({"vehicle": "Bench", "invented": True, "rows": [row]})
     trip = Trip(trip="try", vehicle=vehicle, drives="1L", riders=riders, airbags_off=list(off))
-    return World(trip, vehicle, bundled_profile("un"), date(2026, 11, 25))
+    return RuleContext(trip, vehicle, bundled_profile("un"), date(2026, 11, 25))
 
 
-def placed(world: World, index: int, seat: Restraint, bars: tuple[str, ...]) -> Placement:
+def placed(world: RuleContext, index: int, seat: Restraint, bars: tuple[str, ...]) -> Placement:
     row, mode, rider = world.vehicle.rows[0], seat.modes[0], world.trip.riders[index]
     return Placement(rider, row.positions[index], row, seat, mode, mode.installations[0], bars)
 

@@ -10,7 +10,7 @@ import pytest
 from seatplan.model import Restraint, Rider, Trip, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Pair, Placement, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext
 from seatplan.units import Quantity
 
 
@@ -27,7 +27,7 @@ def restraint(mode: str = "forward-facing-harness", mass: str = "5 kg", **instal
 def placed(
     seat: Restraint, position: dict[str, object] | None = None, bars: tuple[int, int] = (175, 455),
     mass: str | None = "15 kg",
-) -> tuple[Placement, World]:
+) -> tuple[Placement, RuleContext]:
     """A child in a restraint at 2L of a one-row car, on bars a and b, in the us rules."""
     row = {"row": 2, "lower_anchors": [{"bar": "a", "across": bars[0]}, {"bar": "b", "across": bars[1]}],
            "positions": [{"position": "2L", "lower_anchors": ["a", "b"], **(position or {})}]}
@@ -38,7 +38,7 @@ def placed(
     by = mode.installations[0]
     names = ("a", "b") if by.by.startswith("lower-anchors") else ()
     placement = Placement(rider, vehicle.rows[0].positions[0], vehicle.rows[0], seat, mode, by, names)
-    return placement, World(trip, vehicle, bundled_profile("us"), date(2026, 11, 25))
+    return placement, RuleContext(trip, vehicle, bundled_profile("us"), date(2026, 11, 25))
 
 
 @pytest.mark.parametrize(("spacing", "outcome"), [
@@ -138,7 +138,7 @@ def test_adjacent_midpoints(distance: int, outcome: str):
     both = [Placement(rider, position, vehicle.rows[0], seat, mode, mode.installations[0])
             for rider, position in zip(riders, vehicle.rows[0].positions, strict=True)]
     rule = rule_by_id("seats-too-near-to-be-tested")
-    result = rule.check(Pair(*both), World(trip, vehicle, bundled_profile("us"), date(2026, 11, 25)))
+    result = rule.check(Pair(*both), RuleContext(trip, vehicle, bundled_profile("us"), date(2026, 11, 25)))
     assert (result.outcome, result.measured, result.limit) == (outcome, distance, 400)
     assert rule.strength == "good practice"
 
@@ -156,6 +156,6 @@ def test_no_rear_facing_child_before_an_airbag(airbag: str):
     assert rule.strength == "must"
     for off, outcome in (([], "fail"), (["1R"], "fail" if airbag == "active" else "caution")):
         told = trip.model_copy(update={"airbags_off": off})
-        world = World(told, vehicle, bundled_profile("us"), date(2026, 11, 25))
+        world = RuleContext(told, vehicle, bundled_profile("us"), date(2026, 11, 25))
         assert rule.when(placement, world)
         assert rule.check(placement, world).outcome == outcome

@@ -14,13 +14,13 @@ from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 
 VERDICTS = {FITS: "fits", CLOSE_FIT: "close", LIKELY_FIT: "likely", UNSURE: "unmeasured"}
 ORDER = ["fits", "close", "likely", "unmeasured", "rejected"]
 ROW, ALONG = "row-too-narrow", "no-room-ahead"
 #: held by the way a seating is made: never a reason
-MADE_SO = {"position-wanted-twice", "restraint-wanted-twice", "rider-without-place"}
+ENFORCED_BY_SEARCH = {"position-wanted-twice", "restraint-wanted-twice", "rider-without-place"}
 
 #: what speaks against some placements: the finding, and whom it is about
 Against = tuple[Finding, tuple[Placement, ...]]
@@ -43,7 +43,7 @@ class Judged:
         self.order = [p.position for p in trip.vehicle.positions()]
 
     def _no(self, findings: Sequence[Finding], placements: tuple[Placement, ...]) -> list[Against]:
-        return [(f, placements) for f in findings if f.rule not in MADE_SO
+        return [(f, placements) for f in findings if f.rule not in ENFORCED_BY_SEARCH
                 and (f.outcome == "block" or (self.strict and f.outcome == "unmeasured"))]
 
     def alone(self, placement: Placement) -> list[Against]:
@@ -66,7 +66,7 @@ class Judged:
                       if names >= {*([w.rider] if w.rider else []), *(w.apart or ()), *(w.together or ())}]
             group = trip.model_copy(update={"riders": [r for r in trip.riders if r.rider in names], "wishes": wishes})
             of = self.slow.world
-            self._groups[names] = Runner(World(group, trip.vehicle, self.profile, of.day, of.options))
+            self._groups[names] = Runner(RuleContext(group, trip.vehicle, self.profile, of.day, of.options))
         seated = self.sorted(everyone)
         return self._no(self._groups[names].trip(Seated(seated)), seated)
 

@@ -14,7 +14,7 @@ from shapely.geometry import LineString
 from seatplan.geometry.ahead import Profile, leg_need
 from seatplan.model import Reckoned
 from seatplan.model.vehicle import Ahead
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.lanes import ESTIMATE_OFF_MM, forward_at_most
 
 FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, SHORT = range(5)
@@ -43,7 +43,7 @@ def free_at(ahead: Ahead, height: float) -> float | None:
     return points[-1][1]
 
 
-def need_of(placement: Placement, world: World) -> tuple[int, float, bool] | None:
+def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool] | None:
     """How far forward of rearmost the seat ahead must stand, what its reach may be off, mm, and whether nobody measured
     it."""
     ahead = placement.position.ahead
@@ -81,7 +81,7 @@ def need_of(placement: Placement, world: World) -> tuple[int, float, bool] | Non
     return ceil(worst[0] + gap - 1e-5), worst[1], False
 
 
-def stopped_by_airbag(placement: Placement, world: World) -> bool:
+def stopped_by_airbag(placement: Placement, world: RuleContext) -> bool:
     """Whether a child under the age for the front sits where an airbag is that nobody switched off: that seat does not
     move."""
     front = placement.position.airbag.front if placement.position.airbag else None
@@ -94,7 +94,7 @@ def stopped_by_airbag(placement: Placement, world: World) -> bool:
 class Lengthwise:
     """Judges whole seatings. Answers are kept by what the seating asks and takes."""
 
-    def __init__(self, world: World) -> None:
+    def __init__(self, world: RuleContext) -> None:
         self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}

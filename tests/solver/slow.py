@@ -25,9 +25,9 @@ from seatplan.rules.footprints import offered_at
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Pair, Placement, Seated, World
+from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.solver.lanes import Lanes
-from seatplan.solver.placements import Cell, setting_for
+from seatplan.solver.placements import JudgedPlacement, setting_for
 from seatplan.solver.ranking import OPEN, CellCost, cost, room_points, surely, weighed
 
 #: (position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind
@@ -103,7 +103,7 @@ class SlowSolver:
                  worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
-        self.world = World(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
+        self.world = RuleContext(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
         self.runner = Runner(self.world)
         self.cell_cost = CellCost(self.world)
         self.rows: dict[tuple[int, ...], Picked] = {}
@@ -262,7 +262,7 @@ class SlowSolver:
         outcomes = [finding.outcome for finding in findings]
         unmeasured = "unmeasured" in outcomes
         blocked = "block" in outcomes or (self.strict and unmeasured)
-        cell = Cell(placement, self.runner)
+        cell = JudgedPlacement(placement, self.runner)
         close, likely = any(f.result.close for f in findings), any(f.result.estimates for f in findings)
         sure = OPEN if unmeasured else 2 if likely else int(close and not cell.held)
         return Option(placement, blocked, self.cell_cost(cell), unmeasured, close, likely, cell.held, sure)

@@ -12,7 +12,7 @@ from slow import Seating
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.arrangement_json import placement_json
@@ -58,7 +58,7 @@ def _key(placement: Placement) -> tuple[object, ...]:
 def problems_of(solved: Plan) -> list[str]:
     """What the checker finds wrong with a plan."""
     profile = solved.profile
-    world = World(solved.trip, solved.trip.vehicle, profile, solved.day, solved.options)
+    world = RuleContext(solved.trip, solved.trip.vehicle, profile, solved.day, solved.options)
     shown = {_key(p): p for a in solved.arrangements for p in (seat.placement for seat in a.seats)}
 
     def room_ahead(told: Json) -> int | None:

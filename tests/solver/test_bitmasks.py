@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from seatplan.solver.placements import Choice
+from seatplan.solver.placements import Assignment
 from seatplan.solver.resources import Resources
-from seatplan.solver.rowplans import CONTESTED, FITS, TOO_TIGHT, UNSURE, RowPlan
+from seatplan.solver.rowplans import CONTESTED, FITS, TOO_TIGHT, UNSURE, RowAssignment
 from seatplan.solver.seatings import every_seating, forbidden_threes, seatings
 
 
@@ -58,7 +58,7 @@ class Lanes:
         return TOO_TIGHT if way & 3 == 3 else UNSURE
 
 
-def made_up(rows: list[list[RowPlan]], riders: int, row_at: list[int], bites: bool, resources: Resources) -> Any:
+def made_up(rows: list[list[RowAssignment]], riders: int, row_at: list[int], bites: bool, resources: Resources) -> Any:
     """A solve that knows its rows, turns down rider 0 at position 0 by a rule of the whole trip, if any bites."""
     return SimpleNamespace(
         rows=rows, trip=SimpleNamespace(riders=[SimpleNamespace(adult=True)] * riders), row_at=row_at, lanes=Lanes(),
@@ -67,9 +67,9 @@ def made_up(rows: list[list[RowPlan]], riders: int, row_at: list[int], bites: bo
         blocks=lambda seated: 0 in seated.placements)
 
 
-def choice(rider: int, position: int, restraint: int | None = None) -> Choice:
+def choice(rider: int, position: int, restraint: int | None = None) -> Assignment:
     cell: Any = SimpleNamespace(placement=(10 * rider + position) or 0)
-    return Choice(rider, position, restraint, "mode", (cell,), (cell,))
+    return Assignment(rider, position, restraint, "mode", (cell,), (cell,))
 
 
 @pytest.mark.parametrize("seed", range(60))
@@ -82,7 +82,7 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
                for position in range(5)]
     copies = {0: rng.choice((1, 2)), 1: rng.choice((1, 2))}
     resources = Resources((c for own in choices for c in own), copies)
-    rows: list[list[RowPlan]] = []
+    rows: list[list[RowAssignment]] = []
     lengthwise = rng.random() < 0.5
     for row in (0, 1):
         fitting: set[tuple[int, ...]] = {()}
@@ -100,7 +100,7 @@ def test_as_many_seatings_as_row_plans_make(seed: int, bites: bool) -> None:
                 fitting.add(tuple(id(c) for c in own))
             way = rng.choice((0, 0, 1, 2, 4)) if lengthwise and own else 0
             level = rng.choice((FITS, UNSURE)) if fits else rng.choice((TOO_TIGHT, CONTESTED))
-            plans.append(RowPlan(tuple(own), sum(1 << c.rider for c in own), sum(map(resources.of, own)),
+            plans.append(RowAssignment(tuple(own), sum(1 << c.rider for c in own), sum(map(resources.of, own)),
                                  level, 0, (), way))
         rows.append(plans)
     slow = set()

@@ -9,16 +9,16 @@ import pytest
 
 from seatplan.solver.combine import best_first, count_plans, count_seatings, every, join, rest_of
 from seatplan.solver.resources import Shared
-from seatplan.solver.rowplans import CONTESTED, FITS, RowPlan
+from seatplan.solver.rowplans import CONTESTED, FITS, RowAssignment
 
 EVERYBODY, START = 0b111, 0
 #: three restraints, one of each
 ONE_OF_EACH = Shared(0, 0b101010)
-Rows = list[list[RowPlan]]
+Rows = list[list[RowAssignment]]
 
 
-def plan(riders: int = 0, restraints: int = 0, cost: int = 0, way: int = 0, level: int = FITS) -> RowPlan:
-    return RowPlan((), riders, uses(restraints), level, cost, (), way)
+def plan(riders: int = 0, restraints: int = 0, cost: int = 0, way: int = 0, level: int = FITS) -> RowAssignment:
+    return RowAssignment((), riders, uses(restraints), level, cost, (), way)
 
 
 def uses(restraints: int) -> int:
@@ -37,7 +37,7 @@ def random_rows(rng: Random, rows: int = 3) -> Rows:
             for _ in range(rows)]
 
 
-def whole(rows: Rows) -> list[tuple[RowPlan, ...]]:
+def whole(rows: Rows) -> list[tuple[RowAssignment, ...]]:
     """The slow, obvious way: one plan a row, everybody once, no restraint twice."""
     found = []
     for chosen in product(*rows):
@@ -169,9 +169,9 @@ def test_nobody_left_over_means_none() -> None:
 def test_equal_costs_come_in_order_of_shares_and_plans(seed: int) -> None:
     """Beside the slow way: every pick of every share of the riders, sorted."""
     rows = random_rows(Random(seed))
-    groups: list[dict[int, list[RowPlan]]] = []
+    groups: list[dict[int, list[RowAssignment]]] = []
     for row in rows:
-        own: dict[int, list[RowPlan]] = {}
+        own: dict[int, list[RowAssignment]] = {}
         for one in row:
             if one.level != CONTESTED:
                 own.setdefault(one.riders, []).append(one)

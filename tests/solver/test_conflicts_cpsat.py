@@ -14,7 +14,7 @@ from random import Random
 
 import numpy as np
 import pytest
-from judged import MADE_SO, Judged
+from judged import ENFORCED_BY_SEARCH, Judged
 from lengthwise_slow import SHORT
 from ortools.sat.python import cp_model
 from refused import refused_trip
@@ -29,7 +29,7 @@ from seatplan.solver.conflict import Group, smallest_conflict, smallest_groups
 from seatplan.solver.minimal import bits
 from seatplan.solver.occasions import Occasion
 from seatplan.solver.plan import best
-from seatplan.solver.seater import Seater, solve_seater
+from seatplan.solver.seater import RelaxedSearch, solve_seater
 from seatplan.solver.shortage import find_shortage
 from seatplan.solver.solve import Solve
 
@@ -115,7 +115,7 @@ class Model:
                 bit = self.occasion(("no-room-ahead", (), (), (), (), None, False))
                 self.model.add_bool_or(~bit, *(~way for _, way in seating))
             for finding, placements in self.judged.whole(everyone):
-                assert finding.rule not in MADE_SO
+                assert finding.rule not in ENFORCED_BY_SEARCH
                 self.model.add_bool_or(~self.occasion(_key(finding, placements)), *(~way for _, way in seating))
 
     def given_up(self, keys: Iterable[Key]) -> set[Key] | None:
@@ -229,7 +229,7 @@ def test_corrections_and_conflicts() -> None:
             continue
         model = Model(Judged(trip, load_profile(trip.rules), strict), [names[r] for r in members])
 
-        def keys(mask: int, seater: Seater = seater) -> set[Key]:
+        def keys(mask: int, seater: RelaxedSearch = seater) -> set[Key]:
             return {key_of(seater.occasions.of_bit[bit]) for bit in bits(mask)}
 
         for mask in corrections:

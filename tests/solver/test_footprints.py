@@ -27,7 +27,7 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.explain import explain
 from seatplan.solver.judge import Judge, pick_of
 from seatplan.solver.kinds import Kinds
-from seatplan.solver.placements import Choice
+from seatplan.solver.placements import Assignment
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.resources import Resources
 from seatplan.solver.solve import Solve
@@ -178,7 +178,7 @@ def test_counters_of_seats() -> None:
     """By hand: rider 0 takes b from a; rider 1 needs b empty from c; rider 2 sits at b."""
     cell = (object(),)
     takes, empties, sits, other = (
-        Choice(rider, position, None, "mode", cell, cell, needed) for rider, position, needed in (  # type: ignore[arg-type]
+        Assignment(rider, position, None, "mode", cell, cell, needed) for rider, position, needed in (  # type: ignore[arg-type]
             (0, 0, Footprint(takes=frozenset("b"))), (1, 2, Footprint(empties=frozenset("b"))),
             (2, 1, Footprint()), (3, 3, Footprint(empties=frozenset("b")))))
     resources = Resources((takes, empties, sits, other), {}, "abcd", "d")

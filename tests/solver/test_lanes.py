@@ -17,14 +17,14 @@ from seatplan.geometry.chain import Addend, Solution, Squeeze
 from seatplan.geometry.lengthwise import FRONT, Behind
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
-from seatplan.rules.subjects import Placement, World
-from seatplan.solver.lane import Along, Ask, Lane
+from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.solver.lane import Along, Ask, LengthwiseDemand
 from seatplan.solver.lanes import Lanes, forward_at_most
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 
 
 def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] | None = None,
-          rows: dict[int, dict[str, Any]] | None = None, tolerance: float = 5, drives: str = "1L") -> World:
+          rows: dict[int, dict[str, Any]] | None = None, tolerance: float = 5, drives: str = "1L") -> RuleContext:
     ahead = {"gap": [[0, 700], [600, 700]]}
     car = [
         {"row": 1, "positions": [{"position": "1L"}, {"position": "1R"}]},
@@ -40,7 +40,7 @@ def world(*, front: dict[str, Any] | None = None, riders: list[dict[str, Any]] |
         "riders": riders or [{"rider": "Wren"}], "restraints": [],
         "vehicle": {"vehicle": "Bench", "invented": True, "measured": {"tolerance": tolerance},
                     "every_seat": {"facing": "forward", "tip_up": False, "slides": False}, "rows": car}})
-    return World(trip, trip.vehicle, load_profile("us"), DAY)
+    return RuleContext(trip, trip.vehicle, load_profile("us"), DAY)
 
 
 def body(position: str, ahead: str, mm: int, braced: bool = False, off: float = 0.0) -> Behind:
@@ -67,8 +67,9 @@ def test_an_estimate_is_worked_out_straight_between() -> None:
 def test_lanes_and_ways_have_one_number_each() -> None:
     lanes = Lanes(world())
     ask = Ask("2L", "1L", 40, False, 5.0)
-    assert lanes.number(Lane()) == lanes.empty
-    assert lanes.number(Lane((ask,))) == lanes.number(Lane((Ask("2L", "1L", 40, False, 5.0),))) != lanes.empty
+    assert lanes.number(LengthwiseDemand()) == lanes.empty
+    assert lanes.number(LengthwiseDemand((ask,))) == lanes.number(LengthwiseDemand((Ask("2L", "1L", 40, False,
+                                                                                        5.0),))) != lanes.empty
     assert lanes.way(frozenset({(lanes.empty, FITS)})) == lanes.nothing
     assert lanes.way(frozenset({(lanes.empty, CLOSE_FIT)})) != lanes.nothing
     # a lane at a worse level adds nothing to itself at a better one
@@ -78,8 +79,8 @@ def test_lanes_and_ways_have_one_number_each() -> None:
 def test_together_is_what_both_ask_and_take() -> None:
     lanes = Lanes(world(front=KNOWN))
     ask, other = Ask("2L", "1L", 40, False, 0.0), Ask("3L", "2L", 20, False, 0.0)
-    one, two = lanes.number(Lane((ask,), ("1R",))), lanes.number(Lane((other,), ("1L",)))
-    whole = lanes.number(Lane((ask, other), ("1L", "1R")))
+    one, two = lanes.number(LengthwiseDemand((ask,), ("1R",))), lanes.number(LengthwiseDemand((other,), ("1L",)))
+    whole = lanes.number(LengthwiseDemand((ask, other), ("1L", "1R")))
     assert lanes.together([one, two]) == lanes.together([two, one]) == whole
     assert lanes.together([]) == lanes.empty
     assert lanes.together([one]) == one
@@ -88,20 +89,20 @@ def test_together_is_what_both_ask_and_take() -> None:
 def test_ways_join_lane_by_lane_with_the_worse_level() -> None:
     lanes = Lanes(world(front=KNOWN))
     ask, other = Ask("2L", "1L", 40, False, 0.0), Ask("3L", "2L", 20, False, 0.0)
-    one, two = lanes.number(Lane((ask,))), lanes.number(Lane((other,)))
+    one, two = lanes.number(LengthwiseDemand((ask,))), lanes.number(LengthwiseDemand((other,)))
     a, b = lanes.way(frozenset({(one, CLOSE_FIT), (lanes.empty, UNSURE)})), lanes.way(frozenset({(two, FITS)}))
     assert lanes.join(a, lanes.nothing) == lanes.join(lanes.nothing, a) == a
     joined = lanes.way(frozenset({(lanes.together([one, two]), CLOSE_FIT), (two, UNSURE)}))
     assert lanes.join(a, b) == lanes.join(b, a) == lanes.join(a, b) == joined
     assert lanes.asks(a)
     assert not lanes.asks(lanes.nothing)
-    assert not lanes.asks(lanes.way(frozenset({(lanes.number(Lane((), ("1L",))), FITS)})))
+    assert not lanes.asks(lanes.way(frozenset({(lanes.number(LengthwiseDemand((), ("1L",))), FITS)})))
 
 
 def test_the_level_of_a_way_is_that_of_its_best_lane() -> None:
     """80 forward of 90 fits, 100 does not; a way that can choose takes what fits, at the level of its own row."""
     lanes = Lanes(world(front=KNOWN))
-    fits, tight = (lanes.number(Lane((Ask("2L", "1L", mm, False, 0.0),))) for mm in (60, 120))
+    fits, tight = (lanes.number(LengthwiseDemand((Ask("2L", "1L", mm, False, 0.0),))) for mm in (60, 120))
     for chosen, level in (({(fits, FITS)}, FITS), ({(tight, FITS)}, TOO_TIGHT), ({(fits, UNSURE)}, UNSURE),
                           ({(fits, UNSURE), (tight, FITS)}, UNSURE), ({(fits, CLOSE_FIT), (tight, FITS)}, CLOSE_FIT)):
         way = lanes.way(frozenset(chosen))
@@ -316,7 +317,7 @@ def test_movers_are_the_seats_that_have_a_travel() -> None:
 
 # the placements of a row
 
-def placed(given: World, position: str, reaches: int, **more: Any) -> Any:
+def placed(given: RuleContext, position: str, reaches: int, **more: Any) -> Any:
     from seatplan.model import Mode, Restraint
     from seatplan.rules.subjects import Placement
 
@@ -340,7 +341,8 @@ def test_what_a_shell_asks_of_the_seat_ahead(reaches: int, asks: int | None) -> 
     found = lanes.behind(placed(given, "2L", reaches))
     assert (None if found is None else found.need_mm) == asks
     lane = lanes.lane_of([placed(given, "2L", reaches)])
-    assert lane == (lanes.empty if asks is None else lanes.number(Lane((Ask("2L", "1L", asks, False, 13.0),))))
+    assert lane == (lanes.empty if asks is None else lanes.number(LengthwiseDemand((Ask("2L", "1L", asks, False,
+                                                                                        13.0),))))
 
 
 def test_a_braced_shell_asks_however_short_it_is() -> None:
@@ -376,12 +378,13 @@ def test_a_lane_keeps_who_sits_in_a_seat_that_counts() -> None:
     given = world(front=KNOWN, rows=LEVEL_CUSHION)
     lanes = Lanes(given)
     front = placed(given, "1R", 400)
-    assert lanes.lane_of([front]) == lanes.number(Lane((), ("1R",)))
+    assert lanes.lane_of([front]) == lanes.number(LengthwiseDemand((), ("1R",)))
     assert lanes.lane_of([placed(given, "2C", 400)]) == lanes.empty
     both = lanes.lane_of([placed(given, "2R", 760), placed(given, "2L", 750)])
-    assert both == lanes.number(Lane((Ask("2L", "1L", 50, False, 13.0), Ask("2R", "1R", 60, False, 13.0))))
+    assert both == lanes.number(LengthwiseDemand((Ask("2L", "1L", 50, False, 13.0), Ask("2R", "1R", 60, False, 13.0))))
     worst = Lanes(replace(given, options=Options(worst_case=True)))
-    assert worst.lane_of([placed(given, "2L", 760)]) == worst.number(Lane((Ask("2L", "1L", 60, False, 17.0),)))
+    assert worst.lane_of([placed(given, "2L", 760)]) == worst.number(LengthwiseDemand((Ask("2L", "1L", 60, False,
+                                                                                           17.0),)))
 
 
 def test_what_cannot_move_stands_rearmost() -> None:
@@ -412,11 +415,11 @@ def test_a_child_before_an_airbag_that_can_fire_keeps_the_seat_rearmost(
         rows: dict[int, dict[str, Any]], rider: dict[str, Any], off: list[str], kept: bool) -> None:
     """Whoever is 13, an adult, an airbag that is not there, not known or switched off leaves the seat free."""
     given = world(rows=rows, riders=[rider])
-    given = World(given.trip.model_copy(update={"airbags_off": off}), given.vehicle, given.profile, given.day)
+    given = RuleContext(given.trip.model_copy(update={"airbags_off": off}), given.vehicle, given.profile, given.day)
     lanes = Lanes(given)
     sits = Placement(given.trip.riders[0], given.vehicle.position("1R"), given.vehicle.rows[0])
     assert lanes.keeps_rearmost(sits) is kept
-    assert lanes.lane_of([sits]) == lanes.number(Lane((), ("1R",), ("1R",) if kept else ()))
+    assert lanes.lane_of([sits]) == lanes.number(LengthwiseDemand((), ("1R",), ("1R",) if kept else ()))
 
 
 @pytest.mark.parametrize(("needs", "off", "level"), [
@@ -443,6 +446,7 @@ def test_a_row_that_slides_stays_with_the_child_in_it() -> None:
 
 def test_what_keeps_a_seat_rearmost_is_joined_with_what_asks_for_it() -> None:
     lanes = Lanes(world(rows=BAG))
-    asks, stays = lanes.number(Lane((Ask("2R", "1R", 40, False, 5.0),))), lanes.number(Lane((), ("1R",), ("1R",)))
+    asks = lanes.number(LengthwiseDemand((Ask("2R", "1R", 40, False, 5.0),)))
+    stays = lanes.number(LengthwiseDemand((), ("1R",), ("1R",)))
     assert lanes.judge(lanes.together([asks, stays])).level == TOO_TIGHT
     assert lanes.judge(asks).level == FITS

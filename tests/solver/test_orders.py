@@ -23,7 +23,7 @@ from seatplan.files.steps import stages
 from seatplan.model import Trip
 from seatplan.model.vehicle import HeadRestraint
 from seatplan.rules.load import load_profile
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.installing import Card, cards
 from seatplan.solver.orders import Forward, Joined, Leaning, Order, State, Thing, orders, orders_for, seat_of
 from seatplan.solver.picture import picture
@@ -36,8 +36,8 @@ MOST, MOST_BUNDLED = 40, 12
 _SEEDS = [range(start, start + 25) for start in range(0, TRIPS, 25)]
 
 
-def world_of(solved: Plan) -> World:
-    return World(solved.trip, solved.trip.vehicle, solved.profile, solved.day, solved.options)
+def world_of(solved: Plan) -> RuleContext:
+    return RuleContext(solved.trip, solved.trip.vehicle, solved.profile, solved.day, solved.options)
 
 
 def two_states(found: tuple[Order, ...]) -> list[str]:
@@ -48,7 +48,7 @@ def two_states(found: tuple[Order, ...]) -> list[str]:
     return [f"{thing}: {told}" for thing, told in states.items() if len(told) > 1]
 
 
-def against_a_finding(found: tuple[Order, ...], arrangement: Arrangement, world: World) -> Iterator[str]:
+def against_a_finding(found: tuple[Order, ...], arrangement: Arrangement, world: RuleContext) -> Iterator[str]:
     """Orders that do not go with what a rule found."""
     states = {order.thing: order.state for order in found}
 

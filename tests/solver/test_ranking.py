@@ -15,9 +15,9 @@ from seatplan.rules.finding import Finding, Result
 from seatplan.rules.load import load_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import alike
-from seatplan.solver.placements import Cell, Choices, all_choices
+from seatplan.solver.placements import Choices, JudgedPlacement, all_choices
 from seatplan.solver.ranking import (
     AGES,
     CRITERIA,
@@ -121,15 +121,15 @@ def trip(**more: Any) -> dict[str, Any]:
             "restraints": [restraint, other], **more}
 
 
-def judged(data: dict[str, Any]) -> tuple[World, Choices]:
+def judged(data: dict[str, Any]) -> tuple[RuleContext, Choices]:
     """Every placement of a trip with its findings; nothing is searched."""
     trip = trip_of(data)
-    world = World(trip, trip.vehicle, load_profile("us"), DAY)
+    world = RuleContext(trip, trip.vehicle, load_profile("us"), DAY)
     return world, all_choices(trip, Runner(world), alike(trip))
 
 
 def cell_of(choices: Choices, rider: str, position: str, mode: str, by: str = "lap-shoulder-belt",
-            restraint: str = "all") -> Cell:
+            restraint: str = "all") -> JudgedPlacement:
     cells = [cell for cell in choices.cells() if (
         cell.placement.rider.rider, cell.placement.position.position, cell.placement.mode_name) == (
             rider, position, mode) and (mode == "seat-belt" or (

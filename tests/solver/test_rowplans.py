@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from seatplan.solver.placements import Choice
+from seatplan.solver.placements import Assignment
 from seatplan.solver.ranking import NEARLY, OPEN, PERHAPS, SURE, cost, squeeze, surely
 from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import (
@@ -22,10 +22,10 @@ from seatplan.solver.rowplans import (
     TOO_TIGHT,
     UNSURE,
     Best,
-    Fill,
+    InstallationPick,
     Level,
     Room,
-    RowPlan,
+    RowAssignment,
     RowPlans,
     bests,
     picked,
@@ -33,7 +33,7 @@ from seatplan.solver.rowplans import (
 )
 
 
-class Cell(NamedTuple):
+class JudgedPlacement(NamedTuple):
     """A cell of these tests: its kind, its cost, and what a placement says of how sure it is."""
 
     kind: int
@@ -52,10 +52,10 @@ class Cell(NamedTuple):
 class CostOf:
     """What a cell says of itself."""
 
-    def __call__(self, cell: Cell) -> int:
+    def __call__(self, cell: JudgedPlacement) -> int:
         return cell.cost
 
-    def sure(self, cell: Cell) -> int:
+    def sure(self, cell: JudgedPlacement) -> int:
         near = NEARLY if cell.close and not cell.held else SURE
         return OPEN if cell.unmeasured else PERHAPS if cell.estimates else near
 
@@ -71,56 +71,59 @@ class MadeUp:
     def _drawn(self, *what: object) -> Random:
         return Random(repr((self._seed, *what)))
 
-    def kind(self, cell: Cell) -> int:
+    def kind(self, cell: JudgedPlacement) -> int:
         return cell.kind
 
-    def room(self, cells: Sequence[Cell]) -> Room:
+    def room(self, cells: Sequence[JudgedPlacement]) -> Room:
         self.rooms_asked += 1
         rng = self._drawn("room", [cell.kind for cell in cells])
         short = rng.choice((0, 0, 0, 0.5, 7))
         return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3,
                     rng.random() < 0.2)
 
-    def rooms(self, before: Sequence[Cell], cells: Sequence[Cell]) -> Callable[[int], Room | None]:
+    def rooms(self, before: Sequence[JudgedPlacement], cells: Sequence[JudgedPlacement]) -> Callable[[int],
+                                                                                                     Room | None]:
         """Known of some, to be asked of the others."""
         known = self._drawn("known", [cell.kind for cell in before])
         return lambda i: self.room([*before, cells[i]]) if known.random() < 0.5 else None
 
-    def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
         rng = self._drawn("clash", left.kind, right.kind)
         unmeasured = rng.random() < 0.2
         return rng.random() < 0.3, cost(slight=rng.randrange(3)), unmeasured
 
-    def lane(self, cells: Sequence[Cell]) -> int:
+    def lane(self, cells: Sequence[JudgedPlacement]) -> int:
         return self._drawn("lane", [cell.kind for cell in cells]).choice((0, 0, 1, 2)) if cells else 0
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         return self._ways.setdefault(lanes, len(self._ways))
 
 
-def choice(rider: int, restraint: int | None, *cells: tuple[Any, ...]) -> Choice:
-    made: Any = tuple(Cell(*cell) for cell in cells)
-    return Choice(rider, 0, restraint, "mode", made, made)
+def choice(rider: int, restraint: int | None, *cells: tuple[Any, ...]) -> Assignment:
+    made: Any = tuple(JudgedPlacement(*cell) for cell in cells)
+    return Assignment(rider, 0, restraint, "mode", made, made)
 
 
-def plans(seats: list[list[Choice]], row: MadeUp, limit: int, tick: Callable[[int], None] | None = None) -> RowPlans:
+def plans(seats: list[list[Assignment]], row: MadeUp, limit: int, tick: Callable[[int],
+                                                                                 None] | None = None) -> RowPlans:
     """Of one of each restraint."""
     return row_plans(seats, row, CostOf(), limit, tick, resources=one_of_each(seats))
 
 
-def one_of_each(seats: list[list[Choice]]) -> Resources:
+def one_of_each(seats: list[list[Assignment]]) -> Resources:
     choices = [c for options in seats for c in options]
     return Resources(choices, {c.restraint: 1 for c in choices if c.restraint is not None})
 
 
-def drawn_cell(rng: Random) -> Cell:
+def drawn_cell(rng: Random) -> JudgedPlacement:
     def often(share: float) -> bool:
         return rng.random() < share
-    return Cell(rng.randrange(6), cost(slight=rng.randrange(4)), often(0.15), ("mass",) * often(0.2), often(0.3),
+    return JudgedPlacement(rng.randrange(6), cost(slight=rng.randrange(4)), often(0.15), ("mass",) * often(0.2),
+                           often(0.3),
                 often(0.4), often(0.8))
 
 
-def random_seats(rng: Random) -> list[list[Choice]]:
+def random_seats(rng: Random) -> list[list[Assignment]]:
     return [[choice(rng.randrange(3), rng.choice((None, 0, 1)),
                     *(drawn_cell(rng) for _ in range(rng.randrange(1, 4))))
              for _ in range(rng.randrange(4))] for _ in range(3)]
@@ -132,12 +135,12 @@ class Slow(NamedTuple):
 
     level: int
     cost: int
-    fills: tuple[Fill, ...]
+    fills: tuple[InstallationPick, ...]
     way: int
     within: dict[int, int]
 
 
-def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], Slow]:
+def slowly(seats: list[list[Assignment]], row: MadeUp) -> dict[tuple[int, ...], Slow]:
     """Every set of choices of different riders and restraints."""
     found: dict[tuple[int, ...], Slow] = {}
     for chosen in product(*[(None, *options) for options in seats]):
@@ -146,7 +149,7 @@ def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], Slow
         if len({c.rider for c in choices}) < len(choices) or len(set(restraints)) < len(restraints):
             continue
         # a fill with its level, how sure it counts as and its whole cost, how sure set aside
-        fits, tights = list[tuple[Fill, int, int, int]](), list[tuple[Fill, int, int, int]]()
+        fits, tights = list[tuple[InstallationPick, int, int, int]](), list[tuple[InstallationPick, int, int, int]]()
         for pick in product(*(range(len(c.cells)) for c in choices)):
             cells: list[Any] = [c.cells[i] for c, i in zip(choices, pick, strict=True)]
             pairs = [row.clash(a, b) for a, b in combinations(cells, 2)]
@@ -154,17 +157,17 @@ def slowly(seats: list[list[Choice]], row: MadeUp) -> dict[tuple[int, ...], Slow
                 continue
             extra, own = sum(extra for _, extra, _ in pairs), sum(cell.cost for cell in cells)
             if not choices:
-                fits.append((Fill((), 0), FITS, SURE, 0))
+                fits.append((InstallationPick((), 0), FITS, SURE, 0))
                 continue
             room = row.room(cells)
             if room.short_mm:
-                tight = Fill(pick, extra + cost(squeeze=1 + round(2 * room.short_mm)), TOO_TIGHT)
+                tight = InstallationPick(pick, extra + cost(squeeze=1 + round(2 * room.short_mm)), TOO_TIGHT)
                 tights.append((tight, TOO_TIGHT, OPEN, tight.cost + own))
                 continue
             here = UNSURE if room.unsure or any(u for _, _, u in pairs) else (
                 LIKELY_FIT if room.likely else CLOSE_FIT if room.close else FITS)
             left = 100 - min(100, int(room.spare_mm)) if room.spare_mm is not None else 0
-            fill = Fill(pick, extra + cost(room=left), here, row.lane(cells))
+            fill = InstallationPick(pick, extra + cost(room=left), here, row.lane(cells))
             level = max(here, *(UNSURE if c.unmeasured else LIKELY_FIT if c.estimates else CLOSE_FIT if c.close else
                                 FITS for c in cells))
             held = [c.held for c in cells if c.restrained]
@@ -204,7 +207,7 @@ def test_every_plan_as_worked_out_slowly(seed: int) -> None:
             assert_best(plan, asked.within)
 
 
-def assert_best(plan: RowPlan, within: dict[int, int]) -> None:
+def assert_best(plan: RowAssignment, within: dict[int, int]) -> None:
     """Of each degree of sureness the cheapest pick, where being less sure makes it cheaper, the surest first."""
     assert [(one.sure, one.cost) for one in plan.best] == [
         (sure, least) for sure, least in within.items() if sure == min(within) or least < within[sure - 1]]
@@ -226,7 +229,8 @@ def test_the_empty_plan_comes_first_and_then_from_left_to_right() -> None:
         (), (left,), (left, right), (other,), (other, right), (right,)]
     empty = found.plans[0]
     assert empty.best == (Best(SURE, 0, empty.fills[0], FITS),)
-    assert (empty.riders, empty.resources, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0, (Fill((), 0),))
+    assert (empty.riders, empty.resources, empty.level, empty.cost, empty.fills) == (0, 0, FITS, 0,
+                                                                                     (InstallationPick((), 0),))
     assert [plan.riders for plan in found.plans] == [0, 1, 3, 1, 3, 2]
     assert [plan.resources for plan in found.plans] == [0] * 6          # nobody else could use restraint 3
 
@@ -267,9 +271,10 @@ def test_look_alikes_are_judged_once() -> None:
 ROOMY, SHORT = Room(0, None, False, False), Room(3, 0, False, False)
 CLOSELY, LIKELY, LACKING = (Room(0, 9, *told) for told in (
     (False, True, False), (False, True, True), (True, True, True)))
-KNOWN, NEAR = Cell(0), Cell(0, close=True)
-NEAR_HELD, GUESSED, GUESSED_HELD, MISSING = Cell(0, close=True, held=True), Cell(0, estimates=("mass",)), Cell(
-    0, estimates=("mass",), close=True, held=True), Cell(0, unmeasured=True, held=True)
+KNOWN, NEAR = JudgedPlacement(0), JudgedPlacement(0, close=True)
+NEAR_HELD, GUESSED = JudgedPlacement(0, close=True, held=True), JudgedPlacement(0, estimates=("mass",))
+GUESSED_HELD = JudgedPlacement(0, estimates=("mass",), close=True, held=True)
+MISSING = JudgedPlacement(0, unmeasured=True, held=True)
 
 
 @pytest.mark.parametrize(("room", "cells", "level", "sure"), [
@@ -278,18 +283,19 @@ NEAR_HELD, GUESSED, GUESSED_HELD, MISSING = Cell(0, close=True, held=True), Cell
     (ROOMY, [GUESSED_HELD], LIKELY_FIT, PERHAPS), (ROOMY, [MISSING], UNSURE, OPEN),
     (CLOSELY, [KNOWN], CLOSE_FIT, NEARLY), (CLOSELY, [NEAR_HELD], CLOSE_FIT, SURE),
     (CLOSELY, [NEAR_HELD, KNOWN], CLOSE_FIT, NEARLY), (CLOSELY, [NEAR_HELD, NEAR_HELD], CLOSE_FIT, SURE),
-    (CLOSELY, [NEAR_HELD, Cell(1, restrained=False)], CLOSE_FIT, SURE),
-    (CLOSELY, [Cell(1, restrained=False)], CLOSE_FIT, NEARLY), (CLOSELY, [Cell(0, held=True)], CLOSE_FIT, SURE),
+    (CLOSELY, [NEAR_HELD, JudgedPlacement(1, restrained=False)], CLOSE_FIT, SURE),
+    (CLOSELY, [JudgedPlacement(1, restrained=False)], CLOSE_FIT, NEARLY), (CLOSELY, [JudgedPlacement(0, held=True)],
+                                                                           CLOSE_FIT, SURE),
     (LIKELY, [NEAR_HELD], LIKELY_FIT, PERHAPS), (LIKELY, [KNOWN], LIKELY_FIT, PERHAPS),
     (LACKING, [NEAR_HELD], UNSURE, OPEN), (LACKING, [GUESSED], UNSURE, OPEN)])
-def test_how_sure_a_row_is(room: Room, cells: list[Cell], level: Level, sure: int) -> None:
+def test_how_sure_a_row_is(room: Room, cells: list[JudgedPlacement], level: Level, sure: int) -> None:
     """The least sure part decides. A row that is close counts as one that fits where every restraint in it held when
     it was tried; what is only estimated nobody tried."""
     class Given(MadeUp):
-        def room(self, cells: Sequence[Cell]) -> Room:
+        def room(self, cells: Sequence[JudgedPlacement]) -> Room:
             return room if len(cells) == len(given) else ROOMY
 
-        def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
             return False, 0, False
 
     given = [cell._replace(kind=n) for n, cell in enumerate(cells)]
@@ -300,10 +306,10 @@ def test_how_sure_a_row_is(room: Room, cells: list[Cell], level: Level, sure: in
 
 def test_a_pair_that_lacks_a_number_leaves_the_row_unsure() -> None:
     class Given(MadeUp):
-        def room(self, cells: Sequence[Cell]) -> Room:
+        def room(self, cells: Sequence[JudgedPlacement]) -> Room:
             return ROOMY
 
-        def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
             return False, 7, True
 
     both = plans([[choice(n, n, (n, 5))] for n in range(2)], Given(), 100).plans[2]
@@ -313,7 +319,7 @@ def test_a_pair_that_lacks_a_number_leaves_the_row_unsure() -> None:
 def test_by_how_much_it_does_not_fit_comes_before_all() -> None:
     """The squeezed fills of a plan, of which the cheapest is the best."""
     class Given(MadeUp):
-        def room(self, cells: Sequence[Cell]) -> Room:
+        def room(self, cells: Sequence[JudgedPlacement]) -> Room:
             return Room(cells[0].kind / 2, 0, False, False)
 
     plan = plans([[choice(0, None, (7, 0), (3, 9))]], Given(), 100).plans[1]
@@ -331,7 +337,7 @@ def test_what_clashes_is_not_asked_again_with_more() -> None:
     class Clashing(MadeUp):
         asked = 0
 
-        def clash(self, left: Cell, right: Cell) -> tuple[bool, int, bool]:
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
             self.asked += 1
             return (left.kind, right.kind) == (0, 1), 0, False
 
@@ -343,7 +349,7 @@ def test_what_clashes_is_not_asked_again_with_more() -> None:
 
 def test_a_plan_is_only_itself() -> None:
     """Plans are told apart by identity: two alike are two."""
-    one, other = (RowPlan((), 0, 0, FITS, 0, (), 0) for _ in range(2))
+    one, other = (RowAssignment((), 0, 0, FITS, 0, (), 0) for _ in range(2))
     assert one != other
     assert len({one, other}) == 2
 
@@ -351,8 +357,10 @@ def test_a_plan_is_only_itself() -> None:
 def test_the_best_fill_and_its_cells() -> None:
     """5 + 0 + 1 against 0 + 3 + 3: alike, so that the first pick counts; being less sure comes after being dear."""
     one, other = choice(0, None, (0, 0), (1, 3)), choice(1, None, (2, 1), (3, 3))
-    fills = (Fill((1, 1), 0), Fill((0, 0), 5), Fill((0, 1), 9), Fill((1, 0), 1, LIKELY_FIT))
-    told = bests(RowPlan((one, other), 3, 0, FITS, 6, fills, 0), CostOf())
+    fills = (InstallationPick((1, 1), 0), InstallationPick((0, 0), 5), InstallationPick((0, 1), 9),
+             InstallationPick((1, 0), 1, LIKELY_FIT))
+    told = bests(RowAssignment((one, other), 3, 0, FITS, 6, fills, 0), CostOf())
     assert [(best.fill, best.cost, best.sure) for best in told] == [
         (fills[1], 6, SURE), (fills[0], 6, SURE), (fills[2], 12, SURE), (fills[3], 5, PERHAPS)]
-    assert list(picked(RowPlan((one, other), 3, 0, FITS, 6, fills, 0), fills[2])) == [Cell(0, 0), Cell(3, 3)]
+    assert list(picked(RowAssignment((one, other), 3, 0, FITS, 6, fills, 0), fills[2])) == [JudgedPlacement(0, 0),
+                                                                                            JudgedPlacement(3, 3)]

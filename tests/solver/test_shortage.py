@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from seatplan.solver.kinds import Kinds
-from seatplan.solver.placements import Cell, Choice, Choices
+from seatplan.solver.placements import Assignment, Choices, JudgedPlacement
 from seatplan.solver.shortage import Shortage, find_shortage, plainly_short
 
 Wanted = list[tuple[int, int | None, bool]]          # position, restraint, open
@@ -20,8 +20,8 @@ def choices(*riders: Wanted, first: tuple[int, ...] = ()) -> Choices:
     """``first``: by restraint the first that it is alike with."""
     trip: Any = None
     # only whether there is one counts, and that it hangs on no anchor
-    cell: Cell = SimpleNamespace(placement=SimpleNamespace(tether=None, bars=()))  # type: ignore[assignment]
-    per_rider = [[Choice(r, position, restraint, "mode", (cell,) * is_open, (cell,))
+    cell: JudgedPlacement = SimpleNamespace(placement=SimpleNamespace(tether=None, bars=()))  # type: ignore[assignment]
+    per_rider = [[Assignment(r, position, restraint, "mode", (cell,) * is_open, (cell,))
                   for position, restraint, is_open in own] for r, own in enumerate(riders)]
     return Choices(trip, (), tuple(map(tuple, per_rider)), Kinds((), first))
 

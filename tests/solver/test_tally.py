@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from seatplan.solver.placements import Cell, Choice
+from seatplan.solver.placements import Assignment, JudgedPlacement
 from seatplan.solver.resources import Resources
 from seatplan.solver.tally import Tally, tally
 
@@ -15,9 +15,9 @@ from seatplan.solver.tally import Tally, tally
 NONE = Resources((), {})
 
 
-def choices(*riders: list[tuple[int, bool]]) -> list[list[Choice]]:
-    cell: Cell = None                                # type: ignore[assignment]  # only whether there is one counts
-    return [[Choice(r, position, None, "mode", (cell,) * is_open, (cell,)) for position, is_open in own]
+def choices(*riders: list[tuple[int, bool]]) -> list[list[Assignment]]:
+    cell: JudgedPlacement = None                                # type: ignore[assignment]  # only whether there is one counts
+    return [[Assignment(r, position, None, "mode", (cell,) * is_open, (cell,)) for position, is_open in own]
             for r, own in enumerate(riders)]
 
 

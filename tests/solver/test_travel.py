@@ -11,7 +11,7 @@ from solved import DAY
 from worlds import trip_data, trip_of
 
 from seatplan.rules.load import load_profile
-from seatplan.rules.subjects import World
+from seatplan.rules.subjects import RuleContext
 from seatplan.solver.lanes import Lanes
 
 
@@ -25,6 +25,6 @@ def test_the_least_travel_counts(travels: tuple[int, int]) -> None:
     for position, travel in zip(data["vehicle"]["rows"][1]["positions"], travels, strict=False):
         position["ahead"] = {"seat": seat, "travel": travel, "gap": [[0, 600]]}
     trip = trip_of(data)
-    world = World(trip, trip.vehicle, load_profile(trip.rules), DAY)
+    world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), DAY)
     assert -Lanes(world).limits([])[seat].mm == 60
     assert SlowSolver(trip, world.profile, DAY).lengthwise.travel[seat] == 60

@@ -7,24 +7,25 @@ from typing import Any
 
 import pytest
 
-from seatplan.solver.placements import Choice
+from seatplan.solver.placements import Assignment
 from seatplan.solver.ranking import OPEN, SURE, cost
 from seatplan.solver.resources import Resources
-from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowPlan
+from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowAssignment
 from seatplan.solver.whole import Whole, judge_whole, may_matter
 
 SLIGHT, GRAVE = "way-out-blocked", "forward-facing-before-two"
 
 
-def plan(rider: int, position: int, restraint: int | None = None, level: int = FITS, way: int | None = None) -> RowPlan:
-    choice = Choice(rider, position, restraint, "mode", (), ())
-    return RowPlan((choice,), 1 << rider, 0, level, 0, (), level if way is None else way)
+def plan(rider: int, position: int, restraint: int | None = None, level: int = FITS,
+         way: int | None = None) -> RowAssignment:
+    choice = Assignment(rider, position, restraint, "mode", (), ())
+    return RowAssignment((choice,), 1 << rider, 0, level, 0, (), level if way is None else way)
 
 
 class Solve:
     """Riders of known or unknown age; rules that give each seating, known by its held seats, an outcome."""
 
-    def __init__(self, rows: list[list[RowPlan]], outcomes: dict[tuple[int, ...], str], bites: bool = True,
+    def __init__(self, rows: list[list[RowAssignment]], outcomes: dict[tuple[int, ...], str], bites: bool = True,
                  riders: tuple[Any, ...] = ()) -> None:
         self.rows, self.outcomes, self.asked = rows, outcomes, 0
         self.everybody = 0b11
@@ -34,7 +35,7 @@ class Solve:
         self.trip = SimpleNamespace(riders=riders)
         self.world = SimpleNamespace(age_months=lambda rider: rider.age)
 
-    def seated(self, plans: tuple[RowPlan, ...]) -> tuple[int, ...]:
+    def seated(self, plans: tuple[RowAssignment, ...]) -> tuple[int, ...]:
         return tuple(choice.position for plan in plans for choice in plan.choices)
 
     def trip_findings(self, seated: tuple[int, ...]) -> list[Any]:

@@ -161,7 +161,7 @@ def test_why_after_a_stopped_search_says_so():
     assert why_json(answer)["complete"] is False
     text = why_text(answer)
     assert "The search stopped at its limit" in one_line(text)
-    assert "no seating found before the search stopped" in one_line(text)
+    assert "no arrangement found before the search stopped" in one_line(text)
     assert "cannot all ride" not in one_line(text)
     assert max(map(len, text.splitlines())) <= WIDTH
     assert "stopped" not in why_text(why(trip, load_profile("us"), DAY, "Mina"))

@@ -8,12 +8,12 @@ import pytest
 from planned import TRIPS, planned
 
 from seatplan.rules.finding import Finding, Result
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.views.report.nearest import blocks, distance, off_by, reasons
 from seatplan.views.words import in_what, sentence
 
 
-def never(name: str) -> list[list[Cell]]:
+def never(name: str) -> list[list[JudgedPlacement]]:
     """The ways of each rider at each seat where none is allowed."""
     solved = planned(name)
     return [[cell for choice in solved.choices.per_rider[r] if choice.position == p for cell in choice.all_cells]

@@ -19,9 +19,9 @@ from seatplan.rules.subjects import Placement
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..occasions import WISHES
-from ..placements import Cell, belted, cell_of, placements_in, setting_for
+from ..placements import JudgedPlacement, belted, cell_of, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
-from ..seater import Found, Seater, Steps, TripMask, trip_masks
+from ..seater import Found, RelaxedSearch, Steps, TripMask, trip_masks
 from ..taken import ELSEWHERE, Option
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
@@ -56,7 +56,7 @@ class Opening:
     found: Found
 
 
-class RepairSeater(Seater):
+class RepairSeater(RelaxedSearch):
     """Everybody of a refused trip, with the options that changes would give."""
 
     def __init__(self, solve: Solve, shelf: Shelf, keep: tuple[str, ...] = ()) -> None:
@@ -113,7 +113,7 @@ class RepairSeater(Seater):
         for bit in self.occasions.of_wish(change.thing, change.riders):
             self.change_of[bit] = change
 
-    def _open(self, cell: Cell, rider: int, position: int, restraint: int | None, extra: int) -> None:
+    def _open(self, cell: JudgedPlacement, rider: int, position: int, restraint: int | None, extra: int) -> None:
         """An option where nothing but wishes speaks against a placement."""
         if not cell.blocked:
             against = 0
@@ -178,7 +178,7 @@ class RepairSeater(Seater):
                                     self._open(cell, r, p, index, extra | bit)
 
     def _everything(self, runner: Runner, rider: Rider, row: Row,
-                    position: Position) -> Iterable[tuple[Cell, int | None]]:
+                    position: Position) -> Iterable[tuple[JudgedPlacement, int | None]]:
         if not rider.adult:
             for s in self.solve.kinds.kinds():
                 restraint = self.solve.trip.restraints[s]
@@ -306,7 +306,7 @@ class RepairSeater(Seater):
 
 
 def _standing(runner: Runner, rider: Rider, row: Row, position: Position, restraint: Restraint,
-              mode: Mode) -> Iterator[Cell]:
+              mode: Mode) -> Iterator[JudgedPlacement]:
     """The placements of one rider at one position in one mode that nothing but what is wished speaks against."""
     lean = setting_for(runner.world, rider, row, position, restraint, mode)
     return (cell_of(runner, placement) for placement in placements_in(rider, row, position, restraint, mode, lean)

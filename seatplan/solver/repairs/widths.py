@@ -13,7 +13,7 @@ from .change import Change
 if TYPE_CHECKING:
     from seatplan.model import Restraint
 
-    from ..rowjudge import Body
+    from ..rowjudge import BodyInRow
     from ..seater import Found
     from ..taken import Option
     from .search import RepairSeater
@@ -26,7 +26,7 @@ class Widths:
         self._seater = seater
         self._bits = sum(bit for bit, change in seater.change_of.items() if change.kind == "get-narrower")
         self._made: dict[Change, Restraint] = {}
-        self._bodies: dict[tuple[Option, Change], Body] = {}
+        self._bodies: dict[tuple[Option, Change], BodyInRow] = {}
 
     def widest(self, changes: Sequence[Change], opened: Iterable[Found]) -> tuple[Change, ...]:
         """The changes with each narrower restraint as wide as the row of some seating has room for, one after another.
@@ -58,13 +58,13 @@ class Widths:
     def _fit(self, row: Sequence[Option], changes: Sequence[Change]) -> bool:
         """Whether the riders of a row have room with narrower restraints as wide as some changes say."""
         widths = {change.restraint: change for change in changes if change.kind == "get-narrower"}
-        bodies: list[Body] = []
+        bodies: list[BodyInRow] = []
         for option in row:
             change = widths.get(self._narrower(option))
             bodies.append(self._seater.body(option) if change is None else self._body(option, change))
         return not self._seater.solve.cars[row[0].row].tight(bodies)
 
-    def _body(self, option: Option, change: Change) -> Body:
+    def _body(self, option: Option, change: Change) -> BodyInRow:
         """What an option puts into its row where its restraint is as wide as a change says."""
         kept = self._bodies.get((option, change))
         if kept is None:

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
-from ..placements import Cell
+from ..placements import JudgedPlacement
 from ..rowplans import FITS, TOO_TIGHT, UNSURE, Level, picked
 
 if TYPE_CHECKING:
-    from seatplan.geometry.across import Seat
+    from seatplan.geometry.across import Body
 
     from ..solve import Solve
 
@@ -22,7 +22,7 @@ class Neighbours:
     """The cells of the others in the row, left to right, and the ways along the car of everybody in other rows.
     ``level``: how sure those cells are by themselves."""
 
-    cells: tuple[Cell, ...]
+    cells: tuple[JudgedPlacement, ...]
     ways: tuple[int, ...]
     level: Level
 
@@ -35,14 +35,14 @@ class Side:
     car, and ``ways`` are those of the other rows.
     """
 
-    seats: tuple[Seat, ...]
+    seats: tuple[Body, ...]
     at: int
     cell: int
     sure: int
     lane: int
     ways: tuple[int, ...]
 
-    def with_body(self, body: Seat) -> list[Seat]:
+    def with_body(self, body: Body) -> list[Body]:
         """The bodies with another one in the place."""
         return [*self.seats[:self.at], body, *self.seats[self.at + 1:]]
 
@@ -84,7 +84,7 @@ class Around:
                 found.setdefault(key, Neighbours(cells, tuple(sorted(ways)), level))
         return list(found.values())
 
-    def sides(self, cells: Sequence[Cell]) -> list[Side]:
+    def sides(self, cells: Sequence[JudgedPlacement]) -> list[Side]:
         """What stands around each of some cells in the place, without those that cannot stand beside it."""
         found: dict[tuple[object, ...], Side] = {}
         for near in self.neighbours:
@@ -102,13 +102,13 @@ class Around:
                     found[key] = Side(tuple(seats), at, n, sure, lane, near.ways)
         return list(found.values())
 
-    def standing(self, cells: Sequence[Cell]) -> list[Side]:
+    def standing(self, cells: Sequence[JudgedPlacement]) -> list[Side]:
         """The same, as sure as they are with the room along the car."""
         sides = [replace(side, sure=max(side.sure, self.along(side.lane, side.ways, cells[side.cell])))
                  for side in self.sides(cells)]
         return [side for side in sides if side.sure < TOO_TIGHT]
 
-    def _beside(self, near: Neighbours, cell: Cell) -> int:
+    def _beside(self, near: Neighbours, cell: JudgedPlacement) -> int:
         """How well a cell stands beside some neighbours, whatever room they have."""
         level = max(near.level, UNSURE if cell.unmeasured else FITS)
         for other in near.cells:
@@ -118,7 +118,7 @@ class Around:
             level = max(level, UNSURE if unmeasured else FITS)
         return level
 
-    def along(self, lane: int, ways: tuple[int, ...], cell: Cell) -> int:
+    def along(self, lane: int, ways: tuple[int, ...], cell: JudgedPlacement) -> int:
         """How it comes out along the car with a cell beside neighbours of a lane."""
         lanes = self._solve.lanes
         own = self.car.lane((cell,))
@@ -129,14 +129,14 @@ class Around:
             kept = self._alongs[key] = min(lanes.level(lanes.join(here, way)) for way in ways)
         return kept
 
-    def _sorted(self, cells: Sequence[Cell]) -> list[Cell]:
+    def _sorted(self, cells: Sequence[JudgedPlacement]) -> list[JudgedPlacement]:
         return sorted(cells, key=lambda c: self._order[c.placement.position.position])
 
-    def best(self, cells: Sequence[Cell]) -> int:
+    def best(self, cells: Sequence[JudgedPlacement]) -> int:
         """The best level of any of some cells among any neighbours."""
         return min((self._level(near, cell) for near in self.neighbours for cell in cells), default=TOO_TIGHT)
 
-    def _level(self, near: Neighbours, cell: Cell) -> int:
+    def _level(self, near: Neighbours, cell: JudgedPlacement) -> int:
         level = self._beside(near, cell)
         if level < TOO_TIGHT:
             level = max(level, self.car.room(self._sorted((*near.cells, cell))).level)

@@ -13,10 +13,10 @@ from seatplan.geometry.tolerance import estimates_in
 from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT
 
 if TYPE_CHECKING:
-    from seatplan.geometry.across import Seat
+    from seatplan.geometry.across import Body
     from seatplan.geometry.paths import Path
 
-    from ..placements import Cell
+    from ..placements import JudgedPlacement
     from .around import Around, Side
 
 
@@ -28,7 +28,7 @@ class Largest(ABC):
         self._sides = list(sides)
 
     @abstractmethod
-    def _body(self, side: Side, mm: int) -> Seat:
+    def _body(self, side: Side, mm: int) -> Body:
         """The body of that measure among some others."""
 
     @abstractmethod
@@ -64,17 +64,17 @@ class Length(Largest):
     """How long it is: the ``cells`` of each length stand beside others as the first ones do."""
 
     def __init__(self, sides: Sequence[Side], around: Around, least: int, most: int,
-                 cells: Callable[[int], list[Cell]]) -> None:
+                 cells: Callable[[int], list[JudgedPlacement]]) -> None:
         super().__init__(sides, around, least, most)
         self._cells = cells
-        self._kept: dict[int, list[Cell]] = {}
+        self._kept: dict[int, list[JudgedPlacement]] = {}
 
-    def _cell(self, side: Side, mm: int) -> Cell:
+    def _cell(self, side: Side, mm: int) -> JudgedPlacement:
         if mm not in self._kept:
             self._kept[mm] = self._cells(mm)
         return self._kept[mm][side.cell]
 
-    def _body(self, side: Side, mm: int) -> Seat:
+    def _body(self, side: Side, mm: int) -> Body:
         return self._car.seat(self._cell(side, mm).placement)
 
     def _sure(self, side: Side, mm: int) -> int:
@@ -98,12 +98,12 @@ class Width(Largest):
         the car."""
         super().__init__(sides, around, least, most)
         self._widths = widths
-        self._bodies: dict[tuple[Seat, int], Seat] = {}
+        self._bodies: dict[tuple[Body, int], Body] = {}
         self._sums: dict[Side, list[Path]] = {}
         # with the most room first: what follows is mostly settled by one question
         self._sides.sort(key=lambda side: self._car.shortfall(side.with_body(self._body(side, most))))
 
-    def _body(self, side: Side, mm: int) -> Seat:
+    def _body(self, side: Side, mm: int) -> Body:
         own = side.seats[side.at]
         body = self._bodies.get((own, mm))
         if body is None:

@@ -17,7 +17,7 @@ from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Answers
 
-from ..placements import Cell, cells_in
+from ..placements import JudgedPlacement, cells_in
 from ..ranking import seating, stage
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import nowhere
@@ -248,7 +248,7 @@ class _Held:
             yield AtHeight(band.up, self._width(around, widths, wide))
 
     @cached_property
-    def _narrow(self) -> list[Cell]:
+    def _narrow(self) -> list[JudgedPlacement]:
         """The narrowest, whose width is tried."""
         return self._sized(banded(self._bands, [NARROWEST] * len(self._bands), self._reach), REFERENCE_DEG)
 
@@ -260,7 +260,7 @@ class _Held:
         found = []
         sides = self._around.sides(self._standing)
         for recline in RECLINES:
-            def at(mm: int, recline: int = recline) -> list[Cell]:
+            def at(mm: int, recline: int = recline) -> list[JudgedPlacement]:
                 return self._sized(leaning(mm, recline, NARROWEST), recline)
             most = _most(Length(sides, self._around, SHORTEST, LONGEST, at))
             best = most.sure
@@ -268,13 +268,13 @@ class _Held:
             found.append(AtRecline(recline, most, reach, top))
         return found
 
-    def _cells(self, parts: Sequence[Part]) -> tuple[Cell, ...]:
+    def _cells(self, parts: Sequence[Part]) -> tuple[JudgedPlacement, ...]:
         """The placements of a generic restraint here, judged."""
         solve, place = self._solve, self._place
         restraint = generic(self.way, parts, solve.world.day, solve.world.profile.base)
         return cells_in(solve.runner, place.rider, place.row, place.spot, restraint, restraint.modes[0])
 
-    def _sized(self, parts: Sequence[Part], recline: float) -> list[Cell]:
+    def _sized(self, parts: Sequence[Part], recline: float) -> list[JudgedPlacement]:
         """The same placements in another size: no rule that was passed looks at it, only room does."""
         restraint = generic(self.way, parts, self._solve.world.day, self._solve.world.profile.base, recline)
         mode = restraint.modes[0]
@@ -283,7 +283,7 @@ class _Held:
             p = cell.placement
             placement = replace(p, restraint=restraint, mode=mode, installation=mode.installations[0],
                                 recline=p.recline and replace(p.recline, setting=recline))
-            sized.append(Cell(placement, self._solve.runner, (
+            sized.append(JudgedPlacement(placement, self._solve.runner, (
                 Answers((), False, cell.unmeasured, 0, False, (), False),)))
         return sized
 
@@ -306,14 +306,14 @@ class _Held:
         return tuple(found.items())
 
 
-def _against(cells: Sequence[Cell], options: Options) -> tuple[Finding, ...]:
+def _against(cells: Sequence[JudgedPlacement], options: Options) -> tuple[Finding, ...]:
     """What blocks every one of some cells, whatever the restraint's size: the findings of the one with fewest."""
     if not all(cell.blocked for cell in cells):
         return ()
     return min((tuple(f for f in cell.findings if options.refuses(f.outcome)) for cell in cells), key=len, default=())
 
 
-def _missing(cells: Sequence[Cell]) -> tuple[Finding, ...]:
+def _missing(cells: Sequence[JudgedPlacement]) -> tuple[Finding, ...]:
     """What nobody measured and the rules ask for, of the cell with fewest."""
     return min((tuple(f for f in cell.findings if f.outcome == "unmeasured") for cell in cells), key=len, default=())
 

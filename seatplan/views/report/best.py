@@ -122,4 +122,4 @@ def _where(arrangement: Arrangement, rider: str) -> Element:
     seat = next((s.placement for s in arrangement.seats if s.placement.rider.rider == rider), None)
     if seat is None:
         return el("td", "-")
-    return el("td", f"{seat.position.position} {seat.restraint.restraint if seat.restraint else t('adult belt')}")
+    return el("td", f"{seat.position.position} {seat.restraint.restraint if seat.restraint else t('seat belt')}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from seatplan.rules.finding import Finding
-from seatplan.solver.placements import Cell
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.ranking import stage
 from seatplan.views.words import in_what, sentence
 
@@ -14,10 +14,10 @@ from seatplan.views.words import in_what, sentence
 _FAR, _FAR_PART = 1.0, 0.25
 
 
-def reasons(cells: Iterable[Cell]) -> list[str]:
+def reasons(cells: Iterable[JudgedPlacement]) -> list[str]:
     """What rules a rider out at a seat in every way, the ways that come nearest first; of one restraint each rule is
     told once, in the way that comes nearest."""
-    nearest: dict[str, Cell] = {}
+    nearest: dict[str, JudgedPlacement] = {}
     for cell in cells:
         if blocks(cell):
             what = in_what(cell.placement)
@@ -31,12 +31,12 @@ def reasons(cells: Iterable[Cell]) -> list[str]:
     return list(dict.fromkeys(told.values()))
 
 
-def blocks(cell: Cell) -> list[Finding]:
+def blocks(cell: JudgedPlacement) -> list[Finding]:
     """What rules one way out."""
     return [finding for finding in cell.findings if finding.outcome == "block"]
 
 
-def distance(cell: Cell) -> tuple[float, int, int]:
+def distance(cell: JudgedPlacement) -> tuple[float, int, int]:
     """How far a way is from being allowed: what it is off by, as parts of the limits, then by how many rules; of ways
     as far off the more protective mode is nearer."""
     found = blocks(cell)

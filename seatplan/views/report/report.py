@@ -131,7 +131,7 @@ def _answer(plan: Plan) -> list[Element]:
                   name=plan.profile.name, day=plan.day, riders=count(len(trip.riders), "rider"),
                   restraints=count(len(trip.restraints), "restraint"))),
         el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"), " ",
-           t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "seating"), told=", ".join(told),
+           t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "arrangement"), told=", ".join(told),
              limit=limit)),
         *([el("ul", [el("li", line) for line in first_lines(plan)])] if plan.arrangements else []),
         *elements([doubted(trip)]),

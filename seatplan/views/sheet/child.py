@@ -5,7 +5,7 @@ from __future__ import annotations
 from seatplan.message import Way
 from seatplan.model import Reckoned
 from seatplan.rules.limits import limit_of
-from seatplan.rules.subjects import Placement, World
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.results import Plan
 from seatplan.units import Number, Quantity
 from seatplan.views.outlook_words import age
@@ -20,7 +20,7 @@ _ROUND: tuple[Way, Way] = ("up", "down")
 def child_said(plan: Plan, placement: Placement) -> str:
     """``15 months, 9.6 kg, 755 mm``; sizes that growth tables reckoned with their range, and that they are."""
     rider = placement.rider
-    months = World(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options).age_months(rider)
+    months = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options).age_months(rider)
     told = [t("age not known") if months is None else age(months)]
     for name, unknown in (("mass", t("mass not known")), ("height", t("height not known"))):
         likely = getattr(rider, name)
