@@ -101,7 +101,9 @@ def _still_unknown(doubt: Doubt, w: RuleContext) -> bool:
         record = next((one for one in w.trip.restraints if one.restraint == doubt.name), None)
     else:
         record = w.vehicle
-    *_, beside = steps(record, doubt.gone[:-1])
-    field = str(doubt.gone[-1])
+    found = list(steps(record, doubt.gone[:-1]))
+    if len(found) < len(doubt.gone):                  # what held it holds nothing else, and is unknown as a whole
+        return True
+    beside, field = found[-1], str(doubt.gone[-1])
     default = type(beside).model_fields[field].default if hasattr(type(beside), "model_fields") else None
     return default is not None or getattr(beside, field, None) is None

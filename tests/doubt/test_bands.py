@@ -200,3 +200,14 @@ def test_every_length_and_mass_of_the_bundled_files_is_held_against_something() 
     unheld = {name for name in seen - set(_JOINT) for own in [name.removeprefix("vehicle.").removeprefix("restraints.")]
               if own not in banded and own.replace("installations.parts", "parts") not in banded}
     assert unheld == set()
+
+
+def test_what_is_all_that_its_record_holds_is_doubted_too() -> None:
+    data = load_trip("three-across-school-run").data()
+    for row in data["vehicle"]["rows"]:
+        for position in row["positions"]:
+            if position["position"] in ("2L", "2C", "2R"):
+                position["belt"]["buckle"] = {"across": 30}
+    plan = arrange(data, today=DAY, top=1)
+    assert any(doubt.field.endswith("belt.buckle.across") for doubt in plan.trip.doubted)  # type: ignore[attr-defined]
+    assert plan.verdict == "unmeasured"
