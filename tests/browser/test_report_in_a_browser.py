@@ -43,7 +43,7 @@ def test_pinning_a_rider_leaves_what_has_the_rider_there(page: Any):
     word = page.evaluate("document.querySelector('#grid td[data-rider=\"1\"][data-seat=\"2R\"]').dataset.word")
     assert word == f"fits {len(there)}"                                  # as the grid counts
     assert f"{len(there)} of {lines} listed arrangements remain" in said(page)
-    assert f"{lines - len(there)} went: they have Wren elsewhere than at 2R." in said(page)
+    assert f"{lines - len(there)} are ruled out: they have Wren elsewhere than at 2R." in said(page)
     assert shown(page, "#best article") >= 1                             # and a drawing of it
 
 
