@@ -13,6 +13,7 @@ from typing import Any
 
 from seatplan.message import said
 from seatplan.model import Believed, Reckoned, Restraint, Rider, Trip, Vehicle
+from seatplan.model.record import Record
 
 from .beyond_files import beyond_files
 from .crosscheck_over_time import rider_problems, with_latest
@@ -67,7 +68,7 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
             *(rider_problems(read, places) if over_time else ()), *trip_problems(read, places, today=day)])
     if not isinstance(trip, Believed):      # what counts as unknown there stays so
         read = with_latest(read)
-    return trip if _same(read, written) else _as_it_was(trip, read)
+    return trip if _same(read, written) or _is_believed(trip, read) else _as_it_was(trip, read)
 
 
 def held_to_files(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> None:
@@ -107,6 +108,24 @@ def _same(read: Trip, written: Trip) -> bool:
         return read.content == written.content
     except TypeError:                       # a kind of number that reading makes a plain one
         return False
+
+
+def _is_believed(trip: Trip, read: Trip) -> bool:
+    """Whether nothing but what counts as unknown tells a trip from what was read. It stays as it is then: unknown in it
+    is None, where what a file leaves empty may be what most cars have."""
+    return isinstance(trip, Believed) and _says(read, _written(trip))
+
+
+def _says(read: Any, written: Any) -> bool:
+    """Whether what was read says all that stands in a record, down to the type of each value."""
+    if isinstance(written, Record):
+        return all(value is None or _says(getattr(read, name, None), value) for name, value in written.__dict__.items())
+    if isinstance(written, dict):
+        return isinstance(read, dict) and read.keys() == written.keys() and all(
+            _says(read[key], value) for key, value in written.items())
+    if isinstance(written, (list, tuple)):
+        return isinstance(read, (list, tuple)) and len(read) == len(written) and all(map(_says, read, written))
+    return type(read) is type(written) and bool(read == written)
 
 
 def _as_it_was(trip: Trip, read: Trip) -> Trip:

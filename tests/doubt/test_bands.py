@@ -211,3 +211,14 @@ def test_what_is_all_that_its_record_holds_is_doubted_too() -> None:
     plan = arrange(data, today=DAY, top=1)
     assert any(doubt.field.endswith("belt.buckle.across") for doubt in plan.trip.doubted)  # type: ignore[attr-defined]
     assert plan.verdict == "unmeasured"
+
+
+def test_what_is_doubted_is_never_taken_for_what_most_cars_have() -> None:
+    """A row that slides further than rows do counts as one of which nobody knows, not as one that does not slide."""
+    trip = load_trip("slide-decides")
+    row = next(i for i, row in enumerate(trip.vehicle.rows) if row.slides)
+    data = trip.data()
+    data["vehicle"]["rows"][row]["slides"] = 700
+    plan = arrange(data, today=DAY, top=1)
+    assert [doubt.field for doubt in plan.trip.doubted] == [f"rows.{row}.slides"]  # type: ignore[attr-defined]
+    assert plan.trip.vehicle.rows[row].slides is None
