@@ -9,7 +9,7 @@ from seatplan.solver.repairs.verify import Repair, Repairs
 
 from .along_text import close_along
 from .change_text import entry_of, to_do, user_of, where_to_write
-from .content import Block, Group, Heading, Items, Paragraph, Text, ToCopy, group, items, marked, spans, together
+from .content import Block, Group, Heading, Items, Paragraph, Text, ToCopy, group, marked, spans, together
 from .notes_text import cautions_said, count_to_measure
 from .say import N, Words, fill, plural, t
 from .text import count, listed
@@ -66,7 +66,8 @@ def beside(repair: Repair) -> list[Block | None]:
     """What is to know about a change beside what comes of it, and what to write into the files to try it."""
     tries = [block for head, entries in to_try(repair)
              for block in (Paragraph(head, hangs=True), group(ToCopy(tuple(entries)), inner=True) if entries else None)]
-    return [items([*cautions_said(repair.arrangement), *losses_of(repair), *notes_of(repair)]), *tries]
+    told = [*cautions_said(repair.arrangement), *losses_of(repair), *notes_of(repair)]
+    return [*(Paragraph(text, hangs=True) for text in told), *tries]
 
 
 def done_in(repair: Repair) -> str:
