@@ -4,20 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from seatplan import fields
+from seatplan.fields import FIELDS
 from seatplan.files.validate import name_of
 from seatplan.message import Amount, said
 from seatplan.model.doubt import Doubt, Path
 from seatplan.model.quantities import written
 from seatplan.units import Quantity, Stature
 
-#: how a size of a rider is taken
-_HOW = {
-    "mass": said("weigh the child in light clothes on a household scale"),
-    "height": said("stand the child against a wall without shoes and measure to the top of the head"),
-    "sitting_height": said("sit the child upright against a wall and measure from the seat to the top of the head"),
-    "shoulder_height": said("sit the child upright against a wall and measure from the seat to the shoulder"),
-    "ear_height": said("sit the child upright against a wall and measure from the seat to the top of the ears"),
-}
 _LABEL = said("read it again, and write the unit that stands beside the number")
 _AGAIN = said("measure it again, in mm")
 
@@ -25,8 +19,8 @@ _AGAIN = said("measure it again, in mm")
 def how_to_take(path: Path, of: str) -> str:
     """How to take a value again, in a sentence."""
     last = str(path[-1])
-    if of == "rider" and last in _HOW:
-        return _HOW[last]
+    if of == "rider" and f"rider.{last}" in FIELDS:
+        return fields.how_to_take(f"rider.{last}")
     return _LABEL if "mass" in last or "limits" in path else _AGAIN
 
 

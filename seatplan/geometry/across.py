@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
@@ -21,7 +22,7 @@ from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
 from .tolerance import estimates_in, of_steps
-from .walls import Missing, beyond, reaches, unread_sides
+from .walls import beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
     from seatplan.model import Row
@@ -248,26 +249,20 @@ class RowSpace:
         covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
             found.extend(
-                Missing(
-                    said("width of {part}", part=part),
-                    said("measure {part} across at its widest, installed or on the floor", part=part),
-                )
+                field("mode.parts.width", part=part)
                 for part in seat.shape.unmeasured
             )
             if seat.centre is None:
-                found.append(Missing(said("centre of {position}", position=at_position(seat.position)),
-                                     said("measure from the left door trim to the middle of the seat")))
+                found.append(field("position.centre", position=at_position(seat.position)))
             if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
-                found.append(Missing(
-                    said("buckle place at {position}", position=at_position(seat.position)),
-                    said("measure from the left door trim to the buckle, and from the crease to its top")))
+                found.append(field("position.belt.buckle", position=at_position(seat.position)))
         out = [self._beyond_walls(seat) for seat in seats]
         if any(left for left, _ in out):
             found.append(Missing(said("left wall of row {row}", row=self._row.row),
-                                 said("measure where the left door trim begins")))
+                                 said("measure where the left door trim begins"), "mm"))
         if any(right for _, right in out):
             found.append(Missing(said("right wall of row {row}", row=self._row.row),
-                                 said("measure from the left door trim to the right one")))
+                                 said("measure from the left door trim to the right one"), "mm"))
         open_sides = {side for sides in out for side, open_ in zip(("left", "right"), sides, strict=True) if open_}
         found.extend(missed for side, missed, zone in self._unread
                      if side not in open_sides and any(reaches(seat.shape, zone) for seat in seats))

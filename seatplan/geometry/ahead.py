@@ -12,7 +12,8 @@ from math import ceil, floor, inf
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from seatplan.message import Message, in_mm, said
+from seatplan.fields import Missing, field, how_to_take
+from seatplan.message import in_mm, said
 
 from . import anthropometry
 from .shapes import Box, Shape, side_box
@@ -89,7 +90,7 @@ class Need:
     reach: int
     clearance: int
     free: int
-    missing: Message | None = None
+    missing: Missing | None = None
     off: int = 0
     estimated: bool = False
 
@@ -115,11 +116,11 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     the other: exact up to the rounding to whole mm. Heights at which nobody measured are missing, unless a
     seat ahead that leans by ``LEANS_AT_MOST`` from the highest known one could not decide there.
     """
-    missing: list[Message] = []
+    missing: list[Missing] = []
     worst: tuple[float, float, Box, float] | None = None
     for box in shape.boxes:
         if box.outline is None:
-            missing.append(said("outline of {label}", label=box.label))
+            missing.append(field("mode.parts.outline", part=box.label))
             continue
         nearest = _nearest(box.outline, profile)
         if nearest is not None and (worst is None or nearest[0] > worst[0]):
@@ -158,9 +159,11 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None) -> Need:
     """
     length = anthropometry.buttock_knee(rider)
     if length is None:
-        return Need(None, 0, "", 0, 0, 0, said("height of {rider}", rider=rider.rider))
+        return Need(None, 0, "", 0, 0, 0,
+                    field("rider.height", rider=rider.rider)._replace(how=said("measure standing, without shoes")))
     if above_floor is None:
-        return Need(None, 0, "", 0, 0, 0, said("height of the cushion above the floor"))
+        return Need(None, 0, "", 0, 0, 0, Missing(said("height of the cushion above the floor"),
+                                                   how_to_take("row.cushion.above_floor"), "mm"))
     low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
@@ -186,14 +189,14 @@ def _heights(outline: Polygon, profile: Profile) -> Iterable[float]:
     return sorted({*(y for _, y in _corners(outline)), *(h for h, _ in profile.points), *(profile.known or ())})
 
 
-def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Message]:
+def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Missing]:
     """What must be measured for the heights at which a part could need more than the ``worst`` of those
     compared."""
     outlines = [box.outline for box in shape.boxes if box.outline is not None]
     if not outlines:
         return []
     if profile.known is None:
-        return [said("free length to the seat ahead")]
+        return [field("position.ahead.gap")]
     low, high = profile.known
     free = profile.points[-1][1]
     above = [y for outline in outlines for x, y in _corners(outline)
@@ -201,4 +204,5 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Message]:
     below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
     heights = [ceil(max(above) - _SAME_MM)] if above else []
     heights += [floor(min(below) + _SAME_MM)] if below else []
-    return [said("free length to the seat ahead at height {height}", height=in_mm(height)) for height in heights]
+    return [field("position.ahead.gap")._replace(
+        field=said("free length to the seat ahead at height {height}", height=in_mm(height))) for height in heights]

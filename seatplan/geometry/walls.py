@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from seatplan.message import Word, said
+from seatplan.fields import Missing, field
+from seatplan.message import Word
 
 from .shapes import Shape, near, side_box
 
@@ -20,19 +20,10 @@ if TYPE_CHECKING:
 _ANYWHERE_MM = (-2000, 6000)
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
-    """A number that this row needs and nobody measured, and how to take it."""
-
-    field: str
-    how: str
-
-
 def unread_sides(row: Row, walls: Sequence[tuple[Trim, Polygon]]) -> list[tuple[str, Missing, Polygon]]:
     """What sticks out at a side where nobody measured it: the side, what to measure, and where in side view."""
     return [
-        (side, Missing(said("{side} {trim_name} of row {row}", side=Word(side), trim_name=trim.name, row=row.row),
-                       said("measure where it begins there; where the car has none on that side, write `only`")), zone)
+        (side, field("row.trim", side=Word(side), trim_name=trim.name, row=row.row), zone)
         for trim, zone in walls for side, at in (("left", trim.left), ("right", trim.right))
         if at is None and trim.only in (None, side)]
 

@@ -9,6 +9,7 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import joined, said
 
 from .finding import Result, fails, lacks, passes
@@ -131,9 +132,5 @@ def cannot_climb_out(seated: Seated, world: RuleContext) -> Result | None:
     slow = [p for p in seated.placements if p.rider.climbs is False]
     unwritten = [p.position.position for p in slow if _unwritten(p.position)]
     if unwritten:
-        return lacks(
-            said("the way out of {unwritten}", unwritten=unwritten[0]),
-            said("write in `exit` whether there is a door, or which seat must be folded"),
-            "door",
-        )
+        return lacks(field("position.exit", position=unwritten[0]), "door")
     return passes(1, 1) if slow else None

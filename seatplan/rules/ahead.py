@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import Figure, in_mm, said
 
 from .finding import Result, cautions, fails, lacks, passes
@@ -75,15 +76,9 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
         if mode.recline is not None and mode.recline.allowed == () and not placement.rear_facing:
             return passes(said("as its instructions say"), said("none"), "degrees", setting=mode.recline.reference,
                           packing=0, packed="")
-        return lacks(
-            said("recline settings and their range"),
-            said("read them in the instructions, in degrees from vertical; where a mode that faces forward has none, "
-                 "write `allowed: none`"),
-        )
+        return lacks(field("mode.recline"))
     if angle is None:
-        return lacks(said("cushion angle of row {row}", row=placement.row.row),
-                     said("lay a board on the cushion from front to back and put an angle gauge on it"),
-                     cushions_that_do(mode, age, mass))
+        return lacks(field("row.cushion.angle", row=placement.row.row), cushions_that_do(mode, age, mass))
     told = said("{allowed} to {allowed_2}", allowed=Figure(allowed[0]), allowed_2=Figure(allowed[1]))
     baby = said(", and nothing for a baby that cannot sit yet: look for it in the instructions, recline as far as they "
                 "allow, and watch that the head does not fall forward") if (
@@ -102,10 +97,10 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
         return result._replace(close=close)
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
-        return lacks(
+        return lacks(Missing(
             said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider),
             said("the instructions ask some children to lie flatter"),
-        )
+        ))
     miss = nearest_miss(mode, angle, age, mass)
     assert miss is not None
     if miss.short < PHONE_OFF_DEG:           # whatever may be packed under it besides
@@ -118,11 +113,7 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
                           setting=miss.setting.setting, packing=packing, packed=packed, near=near, newborn=baby)
         return result._replace(close=True)
     if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
-        return lacks(
-            said("how many degrees may be packed under it"),
-            said("look it up in the instructions and write `packing` and `packing_limit`, or `packing: none`"),
-            miss.short, "degrees",
-        )
+        return lacks(field("mode.recline.packing"), miss.short)
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
 
 
@@ -176,19 +167,6 @@ def _need_ahead(placement: Placement, world: RuleContext, ahead: Ahead, legs: bo
         shapes.of(placement.rider, restraint.restraint, mode, placement.installation, restraint.tolerance),
         mode, placement.recline, placement.row.cushion.angle)
     return room_needed(shape, profile, _clear_mm(placement, world))
-
-
-#: how to take what a need lacks, by how that is told
-_HOW = {
-    "outline of {label}": said(
-        "measure from the crease forwards and from the cushion upwards where it begins and ends"),
-    **dict.fromkeys(
-        ("free length ahead of {here}", "free length to the seat ahead",
-         "free length to the seat ahead at height {height}"),
-        said("with the seat ahead rearmost, measure forward from the crease at that height")),
-    "height of the cushion above the floor": said("measure from the floor up to the cushion at the crease"),
-    "height of {rider}": said("measure standing, without shoes"),
-}
 
 
 def _clear_mm(placement: Placement, world: RuleContext) -> int:
@@ -260,25 +238,13 @@ def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
     """
     ahead, here = placement.position.ahead, placement.position.position
     if ahead is None:
-        return lacks(
-            said("free length ahead of {here}", here=here),
-            said(
-                "with the seat ahead rearmost, measure forward from the crease at "
-                "the cushion, at {low} and at {high} above it", low=in_mm(300), high=in_mm(600)
-            ),
-        )
+        return lacks(field("position.ahead", position=here))
     clear = _clear_mm(placement, world)
     need = need_ahead(placement, world)
     assert need is not None
     most = _comes_forward(ahead, world)
     if need.mm is not None and need.mm > 0 and most is None:
-        return lacks(
-            said("how far {seat} slides", seat=ahead.seat),
-            said("push it fully back, then fully forward, and measure how far a mark on it moves"),
-            need.mm,
-            "mm",
-            "least",
-        )
+        return lacks(field("position.ahead.travel", position=ahead.seat), need.mm, "least")
     facts = {"part": need.part, "height": in_mm(need.height), "free": in_mm(need.free, "down"),
              "reach": in_mm(need.reach, "up"),
              "clear": said(" and {clear} of gap", clear=in_mm(clear, "up")) if clear else ""}
@@ -290,8 +256,7 @@ def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
     if short > 0 and short >= off and not (_contact_unknown(placement) and short - need.clearance < off):
         return fails(need.mm, most, "mm", short, **facts)
     if _must_be_known(placement, world) and (need.mm is None or need.missing):
-        missing = need.missing or said("free length ahead of {here}", here=here)
-        return lacks(missing, _HOW[missing.template])
+        return lacks(need.missing or field("position.ahead", position=here))
     unsaid = _unsaid(placement, world)
     if unsaid is not None:
         return unsaid
@@ -314,20 +279,12 @@ def _contact_unknown(placement: Placement) -> bool:
 def _unsaid(placement: Placement, world: RuleContext) -> Result | None:
     """What nobody said and the room along the car hangs on: contact with the seat ahead, and rows that slide."""
     if _contact_unknown(placement):
-        return lacks(
-            said("whether it may touch the seat ahead"),
-            said("look it up in the restraint's instructions and write `touch_ahead`: may, gap or must"),
-        )
+        return lacks(field("mode.touch_ahead"))
     rows = _with_the_one_ahead(placement, world)
     silent = next((row for row in rows if len(rows) > 1 and row.slides is None), None)
     if silent is None:
         return None
-    return lacks(
-        said("whether row {row} slides", row=silent.row),
-        said("look for a lever that lets it move; where no row does, write `every_seat: {slides: no}` once"),
-        0,
-        "mm",
-    )
+    return lacks(field("row.slides", row=silent.row), 0)
 
 
 def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:

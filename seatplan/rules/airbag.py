@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import said
 
 from .finding import Result, cautions, fails, lacks, passes
@@ -38,12 +39,7 @@ def stays_rearmost(p: Placement, w: RuleContext) -> bool:
 def _airbag(p: Placement, w: RuleContext) -> Result:
     front = p.position.airbag.front if p.position.airbag else None
     if front is None:
-        return lacks(
-            said("front airbag at {position}", position=p.position.position),
-            said("look for the word airbag on the dashboard and for a switch that turns it off, and in the "
-                 "handbook"),
-            "none",
-        )
+        return lacks(field("position.airbag.front", position=p.position.position), "none")
     if front == "none":
         return passes("none", "none")
     if front == "switchable" and p.position.position in w.trip.airbags_off:

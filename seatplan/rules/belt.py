@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import Day, Word, said
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
@@ -54,11 +55,7 @@ def no_belt(p: Placement, w: RuleContext) -> Result:
     """
     belt = p.position.belt
     if belt is None:
-        return lacks(
-            said("the belt of {position}", position=p.position.position),
-            said("look whether it has a lap and a shoulder part"),
-            "lap-shoulder",
-        )
+        return lacks(field("position.belt.kind", position=p.position.position), "lap-shoulder")
     return fails("none") if belt.kind == "none" else passes(belt.kind)
 
 
@@ -119,11 +116,7 @@ def belt_inflatable(p: Placement, w: RuleContext) -> Result:
     belt = p.position.belt
     allowed = p.installation.inflatable_belt if p.installation else None
     if belt is None or belt.inflatable is None:
-        return lacks(
-            said("whether the belt of {position} is inflatable", position=p.position.position),
-            said("feel whether its shoulder part is thick like a tube, and look in the handbook"),
-            "no",
-        )
+        return lacks(field("position.belt.inflatable", position=p.position.position), "no")
     if not belt.inflatable:
         return passes("plain", "plain")
     if allowed == "allowed":
@@ -168,23 +161,11 @@ def belt_cannot_be_locked(p: Placement, w: RuleContext) -> Result:
     if lock_off:
         return passes(said("lock-off on the restraint"))
     if retractor is None:
-        return lacks(
-            said("the retractor of the belt of {position}", position=p.position.position),
-            said("draw the belt all the way out: if it clicks on its way back and stays tight, it is switchable"),
-            "switchable",
-        )
+        return lacks(field("position.belt.retractor", position=p.position.position), "switchable")
     if latchplate is None:
-        return lacks(
-            said("the latchplate of the belt of {position}", position=p.position.position),
-            said("buckle it, pull the lap part tight and tug at it: if it stays tight, it is locking"),
-            "locking",
-        )
+        return lacks(field("position.belt.latchplate", position=p.position.position), "locking")
     if lock_off is None:
-        return lacks(
-            said("whether the restraint has a lock-off"),
-            said("look in its instructions for a clamp that holds the belt"),
-            "yes",
-        )
+        return lacks(field("installation.lock_off"), "yes")
     found = said("{retractor} retractor, {latchplate} latchplate", retractor=Word(retractor),
                  latchplate=Word(latchplate))
     approval = p.restraint.approval if p.restraint else None
@@ -220,21 +201,9 @@ def buckle_stalk_too_long(p: Placement, w: RuleContext) -> Result:
     stalk = belt.buckle.stalk if belt and belt.buckle else None
     path = p.installation.belt_path if p.installation else None
     if stalk is None:
-        return lacks(
-            said("the buckle stalk at {position}", position=p.position.position),
-            said("measure from the crease of the seat to the top of the buckle"),
-            path,
-            "mm",
-            "most",
-        )
+        return lacks(field("position.belt.buckle.stalk", position=p.position.position), path, "most")
     if path is None:
-        return lacks(
-            said("the belt path of the restraint"),
-            said("measure from the crease along the belt to where it enters the restraint"),
-            stalk,
-            "mm",
-            "least",
-        )
+        return lacks(field("installation.belt_path"), stalk, "least")
     return at_most(stalk, path, "mm")
 
 
@@ -271,19 +240,7 @@ def belt_too_short(p: Placement, w: RuleContext) -> Result:
         return passes(said("long enough"), tried_on=Day(tried.on) if tried.on else said("a day not noted"))
     if needed is None:
         most = None if length is None else length - spare
-        return lacks(
-            said("the webbing that the restraint uses up"),
-            said("thread the belt, buckle it, tighten it and measure the webbing in use"),
-            most,
-            "mm",
-            "most",
-        )
+        return lacks(field("installation.belt_needed"), most, "most")
     if length is None:
-        return lacks(
-            said("the length of the belt of {position}", position=p.position.position),
-            said("draw it out as far as it comes and measure the webbing"),
-            needed + spare,
-            "mm",
-            "least",
-        )
+        return lacks(field("position.belt.length", position=p.position.position), needed + spare, "least")
     return at_least(length, needed + spare, "mm")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.message import said
+from seatplan.fields import field
 
 from .finding import Result, at_least, at_most, lacks
 from .rule import rule
@@ -105,33 +105,14 @@ def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
     head = p.position.head_restraint
     back, top = p.row.seatback.height, head.top if head is not None and head.there else None
     if ears is None:
-        return lacks(said("ear height of {rider}", rider=p.rider.rider),
-                     said("sit the child upright against a wall and measure from the seat to the top of the ears"))
+        return lacks(field("rider.ear_height", rider=p.rider.rider))
     if lift is None:
-        return lacks(
-            said("height of the booster's seat"),
-            said("measure from the bench up to where the child sits, pressed down"),
-        )
+        return lacks(field("mode.seat_up"))
     up, here = ears.high + lift, p.position.position
     if top is None and (head is None or head.there is not False) and (back is None or back < up):
-        return lacks(
-            said("top of the head restraint at {here}", here=here),
-            said(
-                "pull it up to its highest setting and measure from the "
-                "cushion along the seatback to its top; where there is none, to the top of the seatback"
-            ),
-            up,
-            "mm",
-            "least",
-        )
+        return lacks(field("position.head_restraint.top", position=here), up, "least")
     if top is None and back is None:
-        return lacks(
-            said("seatback height of row {row}", row=p.row.row),
-            said("measure from the cushion along it to its top"),
-            up,
-            "mm",
-            "least",
-        )
+        return lacks(field("row.seatback.height", row=p.row.row), up, "least")
     return at_least(max(known for known in (back, top) if known is not None), up, "mm")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import joined, said
 
 from .finding import Result, at_least, at_most, lacks
@@ -15,10 +16,6 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, RuleContext
 
-_WEIGH = said("weigh the child in light clothes on a household scale")
-_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
-_BIRTHDAY = said("write the day of birth")
-_LABEL = said("read it on the restraint's label")
 
 _IN_MODE = ("rider", "mode", "installation")
 
@@ -62,7 +59,7 @@ def child_too_heavy(placement: Placement, world: RuleContext) -> Result:
     """
     _, high = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, high, "kg", "most")
+        return lacks(field("rider.mass", rider=placement.rider.rider), high, "most")
     return at_most(placement.rider.mass, high, "kg")
 
 
@@ -90,7 +87,7 @@ def child_too_light(placement: Placement, world: RuleContext) -> Result:
     """
     low, _ = _limits(placement, "mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, low, "kg", "least")
+        return lacks(field("rider.mass", rider=placement.rider.rider), low, "least")
     return at_least(placement.rider.mass, low, "kg")
 
 
@@ -117,7 +114,7 @@ def child_too_tall(placement: Placement, world: RuleContext) -> Result:
     """
     _, high = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, high, "mm", "most")
+        return lacks(field("rider.height", rider=placement.rider.rider), high, "most")
     return at_most(placement.rider.height, high, "mm")
 
 
@@ -144,7 +141,7 @@ def child_too_short(placement: Placement, world: RuleContext) -> Result:
     """
     low, _ = _limits(placement, "height")
     if placement.rider.height is None:
-        return lacks(said("height of {rider}", rider=placement.rider.rider), _STAND, low, "mm", "least")
+        return lacks(field("rider.height", rider=placement.rider.rider), low, "least")
     return at_least(placement.rider.height, low, "mm")
 
 
@@ -173,7 +170,7 @@ def child_too_young(placement: Placement, world: RuleContext) -> Result:
     low, _ = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, low, "months")
+        return lacks(field("rider.born", rider=placement.rider.rider), low)
     return at_least(age, low, "months")
 
 
@@ -202,7 +199,7 @@ def child_too_old(placement: Placement, world: RuleContext) -> Result:
     _, high = _limits(placement, "age")
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, high, "months")
+        return lacks(field("rider.born", rider=placement.rider.rider), high)
     return at_most(age, high, "months")
 
 
@@ -227,9 +224,7 @@ def child_limits_unknown(placement: Placement, world: RuleContext) -> Result:
     Limits: a label that names none can be written down as a range from 0 to its largest child.
     Blocks: nothing by itself: the arrangement stays unmeasured until the label is read.
     """
-    return lacks(
-        said("{limits_missing} limits", limits_missing=joined(said(" and "), _limits_missing(placement, world))), _LABEL
-    )
+    return lacks(field("limits", which=joined(said(" and "), _limits_missing(placement, world))))
 
 
 def _limits_missing(placement: Placement, world: RuleContext) -> list[str]:

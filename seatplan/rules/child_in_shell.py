@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import in_mm, said
 
 from .finding import Keeps, Result, fails, lacks, passes
@@ -15,8 +16,6 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, RuleContext
 
-_SIT = said("sit the child upright on a flat bench against a wall and measure from the bench")
-_SLOT = said("measure from the seat surface up the back of the shell")
 
 
 @rule(
@@ -46,27 +45,14 @@ def straps_above_shoulder(placement: Placement, world: RuleContext) -> Result:
     slots = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
     if slots is None:
-        return lacks(
-            said("strap slots"),
-            said("{SLOT} to the lowest strap exit", SLOT=_SLOT),
-            shoulder.low if shoulder else None,
-            "mm",
-            "most",
-        )
+        return lacks(field("mode.shoulder_slots"), shoulder.low if shoulder else None, "most")
     if shoulder is None:
-        return lacks(
-            said("shoulder height of {rider}", rider=placement.rider.rider),
-            said("{SIT} to the shoulder", SIT=_SIT),
-            slots[0],
-            "mm",
-            "least",
-        )
+        return lacks(field("rider.shoulder_height", rider=placement.rider.rider), slots[0], "least")
     return _banded(
         shoulder,
         slots[0],
         True,
-        said("shoulder height of {rider}", rider=placement.rider.rider),
-        said("{SIT} to the shoulder", SIT=_SIT),
+        field("rider.shoulder_height", rider=placement.rider.rider),
     )
 
 
@@ -97,27 +83,14 @@ def straps_below_shoulder(placement: Placement, world: RuleContext) -> Result:
     slots = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
     if slots is None:
-        return lacks(
-            said("strap slots"),
-            said("{SLOT} to the highest strap exit", SLOT=_SLOT),
-            shoulder.high if shoulder else None,
-            "mm",
-            "least",
-        )
+        return lacks(field("mode.shoulder_slots"), shoulder.high if shoulder else None, "least")
     if shoulder is None:
-        return lacks(
-            said("shoulder height of {rider}", rider=placement.rider.rider),
-            said("{SIT} to the shoulder", SIT=_SIT),
-            slots[1],
-            "mm",
-            "most",
-        )
+        return lacks(field("rider.shoulder_height", rider=placement.rider.rider), slots[1], "most")
     return _banded(
         shoulder,
         slots[1],
         False,
-        said("shoulder height of {rider}", rider=placement.rider.rider),
-        said("{SIT} to the shoulder", SIT=_SIT),
+        field("rider.shoulder_height", rider=placement.rider.rider),
     )
 
 
@@ -146,20 +119,16 @@ def belt_guide_below_shoulder(placement: Placement, world: RuleContext) -> Resul
 
     guides = placement.mode.shoulder_slots if placement.mode else None
     shoulder = shoulder_height(placement.rider)
-    field, how = said("shoulder height of {rider}", rider=placement.rider.rider), said(
-        "{SIT} to the shoulder", SIT=_SIT)
+    height = field("rider.shoulder_height", rider=placement.rider.rider)
     if guides is None:
         return lacks(
-            said("the belt guide of the booster"),
-            said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest and its "
-                 "highest setting, and write `shoulder_slots`"),
-            shoulder.high if shoulder else None,
-            "mm",
-            "least",
-        )
+            Missing(said("the belt guide of the booster"),
+                    said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest "
+                         "and its highest setting, and write `shoulder_slots`"), "mm"),
+            shoulder.high if shoulder else None, "least")
     if shoulder is None:
-        return lacks(field, how, guides[1], "mm", "most")
-    return _banded(shoulder, guides[1], False, field, how)
+        return lacks(height, guides[1], "most")
+    return _banded(shoulder, guides[1], False, height)
 
 
 @rule(
@@ -192,21 +161,9 @@ def head_near_shell_top(placement: Placement, world: RuleContext) -> Result:
     top = placement.mode.shell_height if placement.mode else None
     head = sitting_height(placement.rider)
     if top is None:
-        return lacks(
-            said("shell height"),
-            said("measure from the seat surface to the top of the shell along its back"),
-            None if head is None else head.high + need,
-            "mm",
-            "least",
-        )
+        return lacks(field("mode.shell_height"), None if head is None else head.high + need, "least")
     if head is None:
-        return lacks(
-            said("sitting height of {rider}", rider=placement.rider.rider),
-            said("{SIT} to the top of the head", SIT=_SIT),
-            top - need,
-            "mm",
-            "most",
-        )
+        return lacks(field("rider.sitting_height", rider=placement.rider.rider), top - need, "most")
     guess = not head.measured
     if head.high <= top - need:
         return passes(top - head.high, need, "mm", top=in_mm(top, "down"), head=in_mm(head.high, "up"),
@@ -215,14 +172,7 @@ def head_near_shell_top(placement: Placement, world: RuleContext) -> Result:
         short = head.low + need - top
         return fails(top - head.low, need, "mm", short, top=in_mm(top, "down"), head=in_mm(head.low, "up"),
                      estimated=guess)
-    return lacks(
-        said("sitting height of {rider}", rider=placement.rider.rider),
-        said("{SIT} to the top of the head", SIT=_SIT),
-        top - need,
-        "mm",
-        "most",
-        estimated=True,
-    )
+    return lacks(field("rider.sitting_height", rider=placement.rider.rider), top - need, "most", estimated=True)
 
 
 @rule(
@@ -253,31 +203,18 @@ def ears_above_shell_top(placement: Placement, world: RuleContext) -> Result:
     ears = ear_height(placement.rider)
     spare = int(world.limit("ears_below_top"))
     if top is None:
-        return lacks(
-            said("shell height"),
-            said("measure from the seat surface to the top of the shell along its back"),
-            None if ears is None else ears.high + spare,
-            "mm",
-            "least",
-        )
+        return lacks(field("mode.shell_height"), None if ears is None else ears.high + spare, "least")
     if ears is None:
-        return lacks(
-            said("ear height of {rider}", rider=placement.rider.rider),
-            said("{SIT} to the top of the ears", SIT=_SIT),
-            top - spare,
-            "mm",
-            "most",
-        )
+        return lacks(field("rider.ear_height", rider=placement.rider.rider), top - spare, "most")
     return _banded(
         ears,
         top - spare,
         False,
-        said("ear height of {rider}", rider=placement.rider.rider),
-        said("{SIT} to the top of the ears", SIT=_SIT),
+        field("rider.ear_height", rider=placement.rider.rider),
     )
 
 
-def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: str) -> Result:
+def _banded(value: Estimate, limit: int, at_least_limit: bool, height: Missing) -> Result:
     """Hold a measured or estimated length against a limit; a band settles it only as a whole."""
     keeps: Keeps = "least" if at_least_limit else "most"
     good, bad = (
@@ -292,4 +229,4 @@ def _banded(value: Estimate, limit: int, at_least_limit: bool, field: str, how: 
         measured = value.high if at_least_limit else value.low
         return fails(measured, limit, "mm", abs(limit - measured), estimated=not value.measured)._replace(
             keeps=keeps)
-    return lacks(field, how, limit, "mm", keeps, estimated=True)
+    return lacks(height, limit, keeps, estimated=True)

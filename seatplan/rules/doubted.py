@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from seatplan.fields import Missing
 from seatplan.message import said
 
 from .finding import Result, lacks
@@ -46,7 +47,7 @@ def number_doubted(p: Placement, w: RuleContext) -> Result:
     Blocks: nothing; the number counts as unknown, and what hangs on it is not measured.
     """
     first: Doubt = next(_doubts(p, w))
-    return lacks(first.what, said("{how}; if it is so, write `sure` beside it", how=first.how), unit=first.unit,
+    return lacks(Missing(first.what, said("{how}; if it is so, write `sure` beside it", how=first.how), first.unit),
                  doubted=first.what, doubts=tuple(doubt.what for doubt in _doubts(p, w)))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from seatplan.fields import Missing, field
 from seatplan.message import said
 
 from .finding import Result, at_least, fails, lacks, passes
@@ -16,9 +17,6 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, RuleContext
 
-_WEIGH = said("weigh the child in light clothes on a household scale")
-_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
-_BIRTHDAY = said("write the day of birth")
 
 
 def _faces_forward(placement: Placement, world: RuleContext) -> bool:
@@ -30,7 +28,7 @@ def _so_old(placement: Placement, world: RuleContext, least: float) -> Result:
     """Whether the child is so many months old; one whose age nobody wrote down is not shown to be."""
     age = world.age_months(placement.rider)
     if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
+        return lacks(field("rider.born", rider=placement.rider.rider), least)
     return at_least(age, least, "months")
 
 
@@ -150,11 +148,11 @@ def still_fits_rear_facing(placement: Placement, world: RuleContext) -> Result:
     if not unknown:
         return passes(said("outgrown"), said("outgrown"))
     if "limits" in unknown:
-        return lacks(said("limits of a rear-facing mode"), said("read them on the restraint's label"))
+        return lacks(Missing(said("limits of a rear-facing mode"), said("read them on the restraint's label")))
     name = placement.rider.rider
-    return {"mass": lacks(said("mass of {rider}", rider=name), _WEIGH),
-            "height": lacks(said("height of {rider}", rider=name), _STAND),
-            "age": lacks(said("age of {rider}", rider=name), _BIRTHDAY)}[unknown[0]]
+    return {"mass": lacks(field("rider.mass", rider=name)),
+            "height": lacks(field("rider.height", rider=name)),
+            "age": lacks(field("rider.born", rider=name))}[unknown[0]]
 
 
 def _unknown_to_outgrow(rider: Rider, world: RuleContext, mode: Mode, way: Installation) -> str | None:
@@ -230,7 +228,7 @@ def forward_facing_too_light(placement: Placement, world: RuleContext) -> Result
     """
     least = _floor(placement, world, "forward_min_mass")
     if placement.rider.mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, least, "kg", "least")
+        return lacks(field("rider.mass", rider=placement.rider.rider), least, "least")
     return at_least(placement.rider.mass, least, "kg")
 
 

@@ -9,6 +9,7 @@ from math import ceil
 from types import MappingProxyType
 from typing import Any, Literal, NamedTuple
 
+from seatplan.fields import Missing
 from seatplan.message import Word
 from seatplan.units import Number, Stature
 
@@ -79,16 +80,16 @@ def cautions(measured: Any = None, limit: Any = None, unit: str = "", shortfall:
     return Result("caution", _typed(measured), _typed(limit), shortfall, unit, facts=_all_typed(facts))
 
 
-def lacks(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", keeps: Keeps = "",
-          **facts: Any) -> Result:
-    """A number is missing. ``how`` is one sentence that a person can follow at the car."""
-    return Result("unmeasured", None, None, None, unit, field, how, _typed(settles_at), _all_typed(facts), keeps=keeps)
+def lacks(missing: Missing, settles_at: Number | str | None = None, keeps: Keeps = "", **facts: Any) -> Result:
+    """A field is missing, and which value of it settles the question. A number is in the unit of the field."""
+    unit = missing.unit if settles_at is None or isinstance(settles_at, (int, float, Fraction)) else ""
+    return Result("unmeasured", None, None, None, unit, missing.field, missing.how, _typed(settles_at),
+                  _all_typed(facts), keeps=keeps)
 
 
-def notes(field: str, how: str, settles_at: Number | str | None = None, unit: str = "", keeps: Keeps = "",
-          **facts: Any) -> Result:
-    """A number is missing that only good practice asks for: a caution, which never holds anything up."""
-    return lacks(field, how, settles_at, unit, keeps, **facts)._replace(outcome="caution")
+def notes(missing: Missing, settles_at: Number | str | None = None, keeps: Keeps = "", **facts: Any) -> Result:
+    """A field is missing that only good practice asks for: a caution, which never holds anything up."""
+    return lacks(missing, settles_at, keeps, **facts)._replace(outcome="caution")
 
 
 def _typed(value: Any) -> Any:

@@ -7,6 +7,7 @@ from math import ceil
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import Amount, Name, joined, said
 from seatplan.units import Number, Quantity
 
@@ -23,10 +24,7 @@ if TYPE_CHECKING:
 #: centre to centre of two bars: figures of UN R16 Annex 17 App. 2; of 49 CFR 571.225 from memory. It is no
 #: threshold, since neither way is the stricter one
 STANDARD_SPACING_MM = 280
-_BARS = (said("the places of the bars"), said("measure from the left door trim to the middle of each bar"))
 
-_CONNECTORS = (said("the kind of connectors"),
-               said("look whether they are on straps (flexible) or on arms (rigid)"))
 
 
 def spacing_of(p: Placement) -> int | None:
@@ -67,11 +65,7 @@ def no_lower_anchors(p: Placement, w: RuleContext) -> Result:
     if p.bars:
         return passes(joined(said(" and "), p.bars))
     if p.position.lower_anchors is None:
-        return lacks(
-            said("lower anchors of {position}", position=p.position.position),
-            said("feel in the crease of the seat for two bars, and look for their marks on the seatback"),
-            said("two bars"),
-        )
+        return lacks(field("position.lower_anchors", position=p.position.position), said("two bars"))
     return fails("none", said("two bars"))
 
 
@@ -100,14 +94,14 @@ def lower_anchors_off_spacing(p: Placement, w: RuleContext) -> Result:
     """
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
+        return lacks(field("row.lower_anchors", position=p.position.position), STANDARD_SPACING_MM)
     named, connectors = (p.installation.spacing, p.installation.connectors) if p.installation else (None, None)
     if named is None or p.borrowed or connectors == "flexible":       # borrowed bars have a rule of their own for it
         return _within(spacing, [_standard(w), *([named] if named else [])])
     by_itself = _within(spacing, [_standard(w)])
     if by_itself.outcome == "pass" or connectors == "rigid" or _within(spacing, [named]).outcome != "pass":
         return by_itself
-    return lacks(*_CONNECTORS, "flexible")
+    return lacks(field("installation.connectors"), "flexible")
 
 
 def _within(spacing: int, spans: Sequence[tuple[float, float]]) -> Result:
@@ -170,10 +164,10 @@ def rigid_on_borrowed_bars(p: Placement, w: RuleContext) -> Result:
     Blocks: rigid connectors, 280 mm apart, on borrowed bars 450 mm apart.
     """
     if p.installation is None or p.installation.connectors is None:
-        return lacks(*_CONNECTORS, "flexible")
+        return lacks(field("installation.connectors"), "flexible")
     spacing = spacing_of(p)
     if spacing is None:
-        return lacks(*_BARS, STANDARD_SPACING_MM, "mm")
+        return lacks(field("row.lower_anchors", position=p.position.position), STANDARD_SPACING_MM)
     return _within(spacing, [_standard(w)])
 
 
@@ -275,13 +269,7 @@ def lower_anchors_overloaded(p: Placement, w: RuleContext) -> Result:
             known.append((limit_of_whom, own, limit))
     if child is None:
         left = [limit - beside for _, beside, limit in known]
-        return lacks(
-            said("mass of {rider}", rider=p.rider.rider),
-            said("weigh the child in light clothes on a household scale"),
-            min(left) if left else None,
-            "kg",
-            "most",
-        )
+        return lacks(field("rider.mass", rider=p.rider.rider), min(left) if left else None, "most")
     judged = sorted(((limit - child - beside, child + beside if beside else child, limit, whose)
                      for whose, beside, limit in known), key=itemgetter(0))
     if judged and judged[0][0] < 0:
@@ -289,22 +277,9 @@ def lower_anchors_overloaded(p: Placement, w: RuleContext) -> Result:
         return fails(load, limit, "kg", short_by(-room), by=whose)
     if own is None and any(both for _, both, _ in limits):
         most = min(limit for _, both, limit in limits if both) - child
-        return lacks(
-            said("mass of the restraint"),
-            said("weigh it, with its base if that is installed too"),
-            most,
-            "kg",
-            "most",
-        )
+        return lacks(field("restraint.mass"), most, "most")
     if _label_needed(p, w):
-        return lacks(
-            said("the mass limit for lower anchors on the label"),
-            said("read on the label and in the instructions up to which mass of the child lower anchors may be used, "
-                 "and write it, or `mass_limit: none`"),
-            child,
-            "kg",
-            "least",
-        )
+        return lacks(field("installation.mass_limit"), child, "least")
     _, load, limit, whose = judged[0]
     return _doubtful(p, w, child, own) or passes(load, limit, "kg", by=whose)
 
@@ -350,10 +325,10 @@ def lower_anchors_with_belt(p: Placement, w: RuleContext) -> Result:
     """
     manual = p.position.manual
     if manual is None:
-        return lacks(
+        return lacks(Missing(
             said("whether the vehicle handbook allows both at {position}", position=p.position.position),
-            said("look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not"),
-        )
+            said("look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not")
+        ))
     allowed = "lower-anchors-with-belt" in manual.allows
     return passes("allowed", "allowed") if allowed else fails(said("not allowed"), "allowed")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import in_mm, said
 
 from .finding import Result, lacks, passes
@@ -55,7 +56,7 @@ def outline_not_whole(p: Placement, w: RuleContext) -> Result:
     assert restraint is not None
     parts = [*mode.parts, *(p.installation.parts if p.installation else ())]
     if not parts:
-        return lacks(said("the parts of {restraint}", restraint=restraint.restraint), _HOW)
+        return lacks(field("mode.parts", restraint=restraint.restraint))
     unmeasured = next(filter(None, map(_unmeasured, parts)), None)
     if unmeasured is not None:
         return unmeasured
@@ -67,15 +68,9 @@ def outline_not_whole(p: Placement, w: RuleContext) -> Result:
 def _unmeasured(part: Part) -> Result | None:
     """What nobody measured of a part."""
     if part.outline is None and (part.along is None or part.up is None):
-        return lacks(
-            said("outline of {part}", part=part.part),
-            said("measure from the crease forwards and from the cushion upwards where it begins and ends"),
-        )
+        return lacks(field("mode.parts.outline", part=part.part))
     if part.width is None:
-        return lacks(
-            said("width of {part}", part=part.part),
-            said("measure {part} across at its widest, installed or on the floor", part=part.part),
-        )
+        return lacks(field("mode.parts.width", part=part.part))
     return None
 
 
@@ -84,25 +79,18 @@ def _up_to_the_top(mode: Mode, restraint: Restraint, installation: Installation 
     from seatplan.geometry.outline import unlisted
 
     if mode.shell_height is None:
-        return lacks(
-            said("height of the shell"),
-            said("measure along its back from where the child sits to the top of the shell or head support"),
-        )
+        return lacks(field("mode.shell_height"))
     if mode.seat_up is None:
-        return lacks(
-            said("height of its seat surface"),
-            said("on a level bench, measure from the cushion up to where the child sits, pressed down"),
-        )
+        return lacks(field("mode.seat_up"))
     gap = unlisted(mode, installation, restraint.tolerance)
     if gap is None:
         return None
     if gap.up:
-        return lacks(
-            said("what {restraint} has from {start:bare} to {end} above the cushion", restraint=restraint.restraint,
-                 start=in_mm(gap.start), end=in_mm(gap.end)), _HOW)
-    return lacks(
-        said("what {restraint} has from {start:bare} to {end} forward of the crease", restraint=restraint.restraint,
-             start=in_mm(gap.start), end=in_mm(gap.end)), _HOW)
+        return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=said(
+            "what {restraint} has from {start:bare} to {end} above the cushion", restraint=restraint.restraint,
+            start=in_mm(gap.start), end=in_mm(gap.end))))
+    return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=said(
+        "what {restraint} has from {start:bare} to {end} forward of the crease", restraint=restraint.restraint,
+        start=in_mm(gap.start), end=in_mm(gap.end))))
 
 
-_HOW = said("on a level bench at the reference recline, measure each part: along, up and how wide")

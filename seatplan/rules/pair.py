@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import at_position, joined, said
 
 from .belt import uses_belt
@@ -180,10 +181,7 @@ def belts_cross(pair: Pair, world: RuleContext) -> Result:
     left, right = _belt_span(pair.left), _belt_span(pair.right)
     if left is None or right is None:
         lacking = (pair.left if left is None else pair.right).position.position
-        return lacks(
-            said("belt anchors at {lacking}", lacking=lacking),
-            said("measure from the left door trim to where each end of the lap belt comes out"),
-        )
+        return lacks(field("position.belt.anchors", position=lacking))
     found = at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
     return _buckle_unknown(pair) or found if found.outcome == "pass" else found
 
@@ -197,8 +195,7 @@ def _buckle_unknown(pair: Pair) -> Result | None:
     """What is lacking where the buckle of one of the two was not measured: it may lie anywhere."""
     for placement in (pair.left, pair.right):
         if _buckle(placement) is None:
-            return lacks(said("buckle place at {position}", position=at_position(placement.position.position)),
-                         said("measure from the left door trim to the buckle, and from the crease to its top"))
+            return lacks(field("position.belt.buckle", position=at_position(placement.position.position)))
     return None
 
 
@@ -270,14 +267,8 @@ def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     for middle, placement in ((left, pair.left), (right, pair.right)):
         if middle is None:
             here = placement.position.position
-            return lacks(
-                said("the places of the bars at {here}", here=here) if placement.bars else
-                said("centre of {position}", position=at_position(here)),
-                said("measure from the left door trim to the middle of each bar") if placement.bars else
-                said("measure from the left door trim to the middle of the seat"),
-                limit,
-                "mm",
-            )
+            return lacks(field("row.lower_anchors", position=here) if placement.bars else
+                         field("position.centre", position=at_position(here)), limit)
     assert left is not None
     assert right is not None
     return at_least(right - left, limit, "mm")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import Name, in_mm, said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
@@ -43,11 +44,7 @@ def position_not_forward_facing(p: Placement, w: RuleContext) -> Result:
     Blocks: any restraint on a side-facing jump seat.
     """
     if p.position.facing is None:
-        return lacks(
-            said("which way the seat at {position} faces", position=p.position.position),
-            said("look; where all seats face forward, write `every_seat: {facing: forward}` once"),
-            "forward",
-        )
+        return lacks(field("position.facing", position=p.position.position), "forward")
     if p.position.facing == "forward":
         return passes("forward", "forward")
     return fails(p.position.facing, "forward")
@@ -81,10 +78,7 @@ def forbidden_by_handbook(p: Placement, w: RuleContext) -> Result:
     """
     manual = p.position.manual
     if manual is None or manual.forbids is None:
-        return lacks(
-            said("what the vehicle handbook forbids at {position}", position=p.position.position),
-            said("look it up and write `manual: {forbids: [...]}`, or [] if it forbids nothing"),
-        )
+        return lacks(field("position.manual.forbids", position=p.position.position))
     applies = {
         "child-restraint": True,
         "rear-facing": p.rear_facing,
@@ -121,11 +115,7 @@ def fold_down_seat(p: Placement, w: RuleContext) -> Result:
     Blocks: any restraint on a jump seat.
     """
     if p.position.seat is None:
-        return lacks(
-            said("whether the seat at {position} tips up or folds away", position=p.position.position),
-            said("look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once"),
-            "fixed",
-        )
+        return lacks(field("position.seat", position=p.position.position), "fixed")
     return passes("fixed", "fixed") if p.position.seat == "fixed" else fails("fold-down", "fixed")
 
 
@@ -158,20 +148,12 @@ def support_leg_over_floor_box(p: Placement, w: RuleContext) -> Result:
     Blocks: a restraint with a support leg where the handbook says support legs are forbidden.
     """
     if p.installation is not None and p.installation.support_leg is None:
-        return lacks(
-            said("whether it stands on a support leg"),
-            said("look under its front edge for a leg down to the floor, and write `support_leg: yes` or `no`"),
-            "no",
-        )
+        return lacks(field("installation.support_leg"), "no")
     floor = p.position.support_leg
     if floor is None and i_size_throughout(p):
         return passes("allowed", "allowed")
     if floor is None:
-        return lacks(
-            said("the floor before {position}", position=p.position.position),
-            said("look for a box under the carpet, and look up support legs in the vehicle handbook"),
-            "allowed",
-        )
+        return lacks(field("position.support_leg", position=p.position.position), "allowed")
     if floor == "forbidden":
         return fails("forbidden", "allowed")
     if floor == "with-filler":
@@ -221,19 +203,9 @@ def head_restraint_juts(p: Placement, w: RuleContext) -> Result:
         how = said("how far it juts is not measured") if juts is None else said("juts {juts}", juts=in_mm(juts, "up"))
         return passes(juts, limit, "mm", remove="yes", juts=how)
     if juts is None:
-        return lacks(
-            said("the head restraint at {position}", position=p.position.position),
-            said("measure how far it stands forward of the seatback in its lowest setting"),
-            limit,
-            "mm",
-            "most",
-        )
+        return lacks(field("position.head_restraint.juts", position=p.position.position), limit, "most")
     if juts > limit and head is not None and head.removable is None:
-        return lacks(
-            said("whether the head restraint at {position} comes off", position=p.position.position),
-            said("try it"),
-            "yes",
-        )
+        return lacks(field("position.head_restraint.removable", position=p.position.position), "yes")
     return at_most(juts, limit, "mm", remove="no", juts=said("juts {juts}", juts=in_mm(juts, "up")))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from seatplan.fields import field
 from seatplan.message import said
 from seatplan.units import Quantity
 
@@ -15,9 +16,6 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, RuleContext
 
-_WEIGH = said("weigh the child in light clothes on a household scale")
-_STAND = said("stand the child against a wall without shoes and measure to the top of the head")
-_BIRTHDAY = said("write the day of birth")
 _UPRIGHT = said("upright for the whole ride")
 
 #: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
@@ -60,11 +58,7 @@ def not_ready_for_booster(placement: Placement, world: RuleContext) -> Result:
     if heavy is not None and heavy.outcome != "pass":
         return heavy
     if rider.sits_upright is None:
-        return lacks(
-            said("whether {rider} sits upright", rider=rider.rider),
-            said("watch the child sit through a whole ride, then write `sits_upright: yes` or `no`"),
-            "yes",
-        )
+        return lacks(field("rider.sits_upright", rider=rider.rider), "yes")
     return heavy or passes(said("sits upright"), _UPRIGHT)
 
 
@@ -76,11 +70,10 @@ def _heavy_enough(placement: Placement, world: RuleContext) -> Result | None:
     if least is None:
         return None
     if rider.mass is None:
-        return lacks(said("mass of {rider}", rider=rider.rider), _WEIGH, least, "kg", "least")
+        return lacks(field("rider.mass", rider=rider.rider), least, "least")
     limits = limit_of(placement, "mass")
     if made is None and limits and limits[0] > 0 and (old or 0) <= rider.mass < least:
-        return lacks(said("the day of making of the booster"), said("read it on the label and write `made: ...`"),
-                     said("before 5 December 2024"))
+        return lacks(field("restraint.made"), said("before 5 December 2024"))
     return at_least(rider.mass, least, "kg")
 
 
@@ -116,7 +109,7 @@ def booster_before_five(placement: Placement, world: RuleContext) -> Result:
     """
     age, least = world.age_months(placement.rider), world.limit("booster_good_age")
     if age is None:
-        return lacks(said("age of {rider}", rider=placement.rider.rider), _BIRTHDAY, least, "months")
+        return lacks(field("rider.born", rider=placement.rider.rider), least)
     return at_least(age, least, "months")
 
 
@@ -166,7 +159,7 @@ def adult_belt_does_not_fit(placement: Placement, world: RuleContext) -> Result:
         if lifted is not None:
             return lifted
     if rider.height is None:
-        return lacks(said("height of {rider}", rider=rider.rider), _STAND, least, "mm", "least")
+        return lacks(field("rider.height", rider=rider.rider), least, "least")
     if tall and not passed_here and not rider.adult:
         return cautions(rider.height, least, "mm", by="stature")
     return at_least(rider.height, least, "mm", by="stature")
@@ -180,10 +173,9 @@ def _lifted(placement: Placement, world: RuleContext) -> Result | None:
     if rider.belt_fit.position not in (None, here) or (age is not None and age < least):
         return None
     if rider.belt_fit.position is None:
-        return lacks(said("at which seat the belt-fit test was passed"),
-                     said("do it at this seat, and write its name under `belt_fit: position`"), here)
+        return lacks(field("rider.belt_fit"), here)
     if age is None:
-        return lacks(said("age of {rider}", rider=rider.rider), _BIRTHDAY, least, "months")
+        return lacks(field("rider.born", rider=rider.rider), least)
     return passes("passed", "passed", by=said("belt-fit test"))
 
 

@@ -6,6 +6,7 @@ until somebody measures again; it passes where the whole range does.
 
 from __future__ import annotations
 
+from seatplan.fields import Missing
 from seatplan.message import Word, said
 from seatplan.model import Reckoned
 
@@ -48,8 +49,9 @@ def merged(likely: Result | None, ends: list[Result | None], rider: str, must: b
     if must and "fail" in outcomes:
         failing = next(result for result in told if result.outcome == "fail")
         field, how = HOW_LATER.get(failing.unit, ("size", HOW_LATER["mm"][1]))
-        return lacks(said("{field} of {rider} that day", field=Word(field), rider=rider), said(how, rider=rider),
-                     failing.limit, failing.unit, sense(failing), estimated=True, reckoned=failing.measured)
+        later = Missing(said("{field} of {rider} that day", field=Word(field), rider=rider), said(how, rider=rider),
+                        failing.unit)
+        return lacks(later, failing.limit, sense(failing), estimated=True, reckoned=failing.measured)
     if likely is not None:
         told.insert(0, likely)
         outcomes.add(likely.outcome)

@@ -6,6 +6,7 @@ from calendar import monthrange
 from datetime import date
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import Day, said
 
 from .finding import Result, cautions, fails, lacks, passes
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
 #: guidance of NHTSA on use after a crash, read in copies: a crash is minor only if all five hold
 MINOR_ONLY_IF = "driven away, nearest door undamaged, nobody hurt, no airbag opened, no damage to be seen"
-_LABEL = said("read the label under or behind the restraint")
 
 
 def _any_restraint(placement: Placement, world: RuleContext) -> bool:
@@ -72,15 +72,12 @@ def restraint_expired(placement: Placement, world: RuleContext) -> Result:
     restraint = placement.restraint
     assert restraint is not None
     if restraint.made is not None and restraint.made > world.day:
-        return lacks(said("day made"), said("{LABEL}: {made} is after the day of travel", LABEL=_LABEL,
-                                      made=Day(restraint.made)))
+        return lacks(field("restraint.made")._replace(how=said(
+            "read the label under or behind the restraint: {made} is after the day of travel",
+            made=Day(restraint.made))))
     last = use_until(restraint)
     if last is None:
-        return lacks(
-            said("day made and years of use"),
-            said("{LABEL}: day made, and how long it may be used", LABEL=_LABEL),
-            said("{day} or later", day=Day(world.day)),
-        )
+        return lacks(field("restraint.expires"), said("{day} or later", day=Day(world.day)))
     if world.day > last:
         return fails(Day(world.day), Day(last), shortfall=(world.day - last).days, unit="days")
     return passes(Day(world.day), Day(last), unit="days", left=(last - world.day).days)
@@ -116,7 +113,7 @@ def restraint_crashed(placement: Placement, world: RuleContext) -> Result:
     """
     crash = placement.restraint.condition.crash if placement.restraint else None
     if crash in (None, "unknown"):
-        return lacks(said("whether it was in a crash"), said("ask its owner; without an answer do not use it"), "none")
+        return lacks(field("restraint.condition.crash"), "none")
     if crash == "none":
         return passes("none", "none")
     return cautions(crash, "none", only_if=MINOR_ONLY_IF) if crash == "minor" else fails(crash, "none")
@@ -145,11 +142,7 @@ def restraint_recalled(placement: Placement, world: RuleContext) -> Result:
     """
     recall = placement.restraint.condition.recall if placement.restraint else None
     if recall in (None, "unknown"):
-        return lacks(
-            said("whether a recall is open"),
-            said("give model number and day made, from the label, to the maker"),
-            "none",
-        )
+        return lacks(field("restraint.condition.recall"), "none")
     return fails("open", said("none or remedied")) if recall == "open" else passes(recall, said("none or remedied"))
 
 
@@ -176,7 +169,7 @@ def restraint_labels_missing(placement: Placement, world: RuleContext) -> Result
     """
     labels = placement.restraint.condition.labels if placement.restraint else None
     if labels in (None, "unknown"):
-        return lacks(said("whether the labels can be read"), _LABEL, "readable")
+        return lacks(field("restraint.condition.labels"), "readable")
     return fails("missing", "readable") if labels == "missing" else passes("readable", "readable")
 
 
@@ -203,7 +196,7 @@ def restraint_history_unknown(placement: Placement, world: RuleContext) -> Resul
     """
     history = placement.restraint.condition.history if placement.restraint else None
     if history is None:
-        return lacks(said("its history"), said("ask its owner from new; without an answer do not use it"), "known")
+        return lacks(field("restraint.condition.history"), "known")
     return fails("unknown", "known") if history == "unknown" else passes("known", "known")
 
 

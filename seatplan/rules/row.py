@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing
 from seatplan.message import said
 
 from .finding import Result, cautions, fails, lacks, passes
@@ -52,10 +53,10 @@ def row_too_narrow(seated: Seated, world: RuleContext) -> Result:
         return fails(solved.have, solved.need, "mm", solved.short)
     missing = space.missing(bodies)
     if missing:
-        return lacks(missing[0].field, missing[0].how, unit="mm", more=len(missing) - 1)
+        return lacks(missing[0], more=len(missing) - 1)
     guesses = row.estimates(bodies) if world.options.strict else ()
     if guesses:
-        return lacks(guesses[0], said("it is only estimated: measure it"), unit="mm", more=len(guesses) - 1)
+        return lacks(Missing(guesses[0], said("it is only estimated: measure it"), "mm"), more=len(guesses) - 1)
     if solved.spare is not None and solved.spare < 0:
         return cautions(float(solved.spare), 0, "mm", space.shortfall(bodies) / 2)
     # rounded down: never more room than there is

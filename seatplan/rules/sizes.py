@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing
 from seatplan.message import said
 
 from .finding import Result, lacks
@@ -41,4 +42,4 @@ def size_only_reckoned(placement: Placement, world: RuleContext) -> Result:
     """
     from .reckoned import HOW_LATER, size_that_day
 
-    return lacks(size_that_day(placement.rider.rider), said(HOW_LATER["mm"][1], rider=placement.rider.rider))
+    return lacks(Missing(size_that_day(placement.rider.rider), said(HOW_LATER["mm"][1], rider=placement.rider.rider)))

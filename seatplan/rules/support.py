@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, hypot
 from typing import TYPE_CHECKING, Any
 
+from seatplan.fields import field
 from seatplan.message import Name, Word, in_mm, joined, said
 
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
@@ -17,9 +18,6 @@ if TYPE_CHECKING:
 
     from .subjects import Placement, RuleContext
 
-_HOW_EDGES = said("measure from the left door trim to the left and to the right edge of the cushion")
-_HOW_LENGTH = said("measure along the cushion from the crease to its front edge")
-_HOW_BASE = said("measure how far forward of the crease the base begins and ends, and how wide it is")
 
 
 def _base(p: Placement) -> list[Part]:
@@ -75,21 +73,14 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     need = w.limit("supported_base") if own is None else round(own * 100, 1)
     base, surface = support.footprints(parts), support.surface_of(row.cushion)
     if base is None:
-        return lacks(said("the base of the restraint"), _HOW_BASE)
+        return lacks(field("mode.parts.base"))
     if row.cushion.length is None:
-        return lacks(
-            said("the cushion length of row {row}",
-                 row=row.row), _HOW_LENGTH, _length_that_does(base, need), "mm", "least"
-        )
+        return lacks(field("row.cushion.length", row=row.row), _length_that_does(base, need), "least")
     if surface is None:
-        return lacks(said("the edges of the cushion of row {row}", row=row.row), _HOW_EDGES)
+        return lacks(field("row.cushion.left", row=row.row))
     middle = support.middle_of(row, p.position, p.bars)
     if middle is None:
-        return lacks(
-            said("the middle of {name}", name=name),
-            said("measure from the left door trim to the middle between the two bars, "
-                 "or between the two ends of the lap belt"),
-        )
+        return lacks(field("position.middle", position=name))
     found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
     lost = [word for word, out in ((said("front edge"), found.overhang), (Word("side"), found.beside)) if out]
     return at_least(
@@ -221,15 +212,9 @@ def support_leg_does_not_reach(p: Placement, w: RuleContext) -> Result:
     if isinstance(leg, Result):
         return leg
     if cushion.angle is None:
-        return lacks(
-            said("the cushion angle of row {row}", row=p.row.row),
-            said("lay an angle gauge on the cushion, front to back"),
-        )
+        return lacks(field("row.cushion.angle", row=p.row.row))
     if cushion.above_floor is None:
-        return lacks(
-            said("the height of the cushion of row {row} above the floor", row=p.row.row),
-            said("measure straight down from the cushion at the crease to the level of the floor"),
-        )
+        return lacks(field("row.cushion.above_floor", row=p.row.row))
     shortest, longest = leg.reach
     needed = [leg_needed(cushion.above_floor, cushion.angle, along) for along in leg.along]
     least, most = min(needed), max(needed)
@@ -247,7 +232,7 @@ def support_leg_does_not_reach(p: Placement, w: RuleContext) -> Result:
         return _outside(floor(most), shortest, shortest - floor(most), off, {**facts, "side": said("too long")})
     if i_size_throughout(p):
         return passes(ceil(least), longest, "mm", side="fits", near="", **facts)
-    return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
+    return lacks(field("installation.leg_along"))
 
 
 def _outside(needed: int, limit: int, short: int, off: int, facts: dict[str, Any]) -> Result:
@@ -276,7 +261,6 @@ def _leg_off(p: Placement, w: RuleContext, leg: Leg, above_floor: int, angle: fl
     return max(off(along) for along in leg.along)
 
 
-_HOW_FOOT = said("measure along the base how far forward of the crease its foot stands")
 
 
 def _leg(p: Placement) -> Leg | Result:
@@ -288,12 +272,9 @@ def _leg(p: Placement) -> Leg | Result:
     approval = p.restraint.approval if p.restraint else None
     i_size = approval is not None and approval.category == "i-size"
     if reach is None and not i_size:
-        return lacks(
-            said("the reach of the support leg"),
-            said("measure from the bottom of the base to the bottom of the foot, pushed in and drawn out"),
-        )
+        return lacks(field("installation.leg_reach"))
     if along is None and not i_size:
-        return lacks(said("where the foot of the support leg stands"), _HOW_FOOT)
+        return lacks(field("installation.leg_along"))
     return Leg(reach or I_SIZE_LEG.reach, I_SIZE_LEG.along if along is None else (along, along))
 
 

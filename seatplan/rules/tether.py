@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import said
 from seatplan.units import Quantity
 
@@ -13,7 +14,6 @@ from .rule import rule
 if TYPE_CHECKING:
     from .subjects import Placement, RuleContext
 
-_HOW_ANCHOR = said("look behind the seat, on its back, on the shelf, floor or roof, for a loop with an anchor mark")
 
 
 def _needs(p: Placement, w: RuleContext) -> bool:
@@ -50,11 +50,9 @@ def no_tether_anchor(p: Placement, w: RuleContext) -> Result:
     """
     anchor = p.position.tether
     if _may_need(p):
-        return lacks(
-            said("whether this way of installing needs the tether"), said("read it in the restraint's instructions")
-        )
+        return lacks(field("installation.needs_tether"))
     if anchor is None:
-        return lacks(said("tether anchor of {position}", position=p.position.position), _HOW_ANCHOR, said("an anchor"))
+        return lacks(field("position.tether", position=p.position.position), said("an anchor"))
     if anchor == "none":
         return fails("none", said("an anchor"))
     return fails(said("not hooked"), anchor) if p.tether is None else passes(p.tether, anchor)
@@ -84,11 +82,11 @@ def rear_facing_tether(p: Placement, w: RuleContext) -> Result:
     """
     manual = p.position.manual
     if manual is None:
-        return lacks(
+        return lacks(Missing(
             said("whether the vehicle handbook allows a rear-facing tether at {position}",
                  position=p.position.position),
-            said("look it up and write `manual: {allows: [rear-facing-tether]}`, or [] if it does not"),
-        )
+            said("look it up and write `manual: {allows: [rear-facing-tether]}`, or [] if it does not")
+        ))
     allowed = "rear-facing-tether" in manual.allows
     return passes("allowed", "allowed") if allowed else fails(said("not allowed"), "allowed")
 
@@ -127,15 +125,11 @@ def tether_unused(p: Placement, w: RuleContext) -> Result:
     """
     anchor = p.position.tether
     if p.mode is None or p.mode.tether_strap is None:
-        return lacks(
-            said("whether the restraint has a tether strap"),
-            said("look for a strap with a hook at the top of its back"),
-            "yes",
-        )
+        return lacks(field("mode.tether_strap"), "yes")
     if p.tether is not None:
         return passes(p.tether)
     if anchor is None:
-        return lacks(said("tether anchor of {position}", position=p.position.position), _HOW_ANCHOR, said("an anchor"))
+        return lacks(field("position.tether", position=p.position.position), said("an anchor"))
     return cautions(said("no anchor") if anchor == "none" else said("left to the neighbour"))
 
 
@@ -162,9 +156,7 @@ def tether_not_on_restraint(p: Placement, w: RuleContext) -> Result:
     """
     strap = p.mode.tether_strap if p.mode else None
     if strap is None:
-        return lacks(
-            said("whether the restraint has a tether strap"), said("look for a strap with a hook on it"), "yes"
-        )
+        return lacks(field("mode.tether_strap"), "yes")
     return passes("strap", "strap") if strap else fails(said("no strap"), "strap")
 
 
@@ -196,11 +188,5 @@ def tether_overloaded(p: Placement, w: RuleContext) -> Result:
     limit = _mass_limit(p)
     assert limit is not None
     if p.rider.mass is None:
-        return lacks(
-            said("mass of {rider}", rider=p.rider.rider),
-            said("weigh the child in light clothes on a household scale"),
-            limit,
-            "kg",
-            "most",
-        )
+        return lacks(field("rider.mass", rider=p.rider.rider), limit, "most")
     return at_most(p.rider.mass, limit, "kg", tether=p.tether)

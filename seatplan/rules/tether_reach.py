@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from seatplan.fields import Missing, field
 from seatplan.geometry.support import middle_of
 from seatplan.message import joined, said
 
@@ -89,40 +90,38 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
     ends = [((anchor.along, anchor.up), _aside(p) or 0.0)] if place and anchor is not None else FURTHEST_ANCHOR
     way = max((found for end in ends for found in _ways(p, exits, *end)), key=lambda found: found.length)
     if not place or strap is None:
-        fields = [] if place else [said("the place of tether anchor {tether}", tether=p.tether)]
-        hows = [] if place else [_HOW_PLACE]
+        unknown = [] if place else [field("row.tethers", tether=p.tether)]
         if strap is None:
-            fields, hows = [*fields, said("the length of the tether strap")], [*hows, _HOW_LENGTH]
-        what, least = joined(said(" and "), fields), SHORTEST_STRAP if strap is None else strap
+            unknown.append(field("mode.tether_length"))
+        what = joined(said(" and "), [one.field for one in unknown])
+        least = SHORTEST_STRAP if strap is None else strap
         upper = [place for place in exits if 2 * place[1] >= max(up for _, up in exits)]
         likely = max((found for end in ends for found in _ways(p, upper, *end)), key=lambda found: found.length)
         if likely.length <= least and not w.options.strict and not _does_without(p):
             return guesses((what,), likely.length, least, "mm", over=_over(likely), assumed=True)
-        return _missing(p, (what, joined(said("; "), hows)), way.length if place else None, assumed=True)
+        return _missing(p, Missing(what, joined(said("; "), [one.how for one in unknown]), "mm"),
+                        way.length if place else None, assumed=True)
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
         "over": _over(way),
     }
     if way.length > strap and p.mode.tether_from is None:
-        return _missing(p, (said("where the tether strap leaves the shell"), _HOW_EXIT))
+        return _missing(p, field("mode.tether_from"))
     return at_most(way.length, strap, "mm", **facts)
 
 
-def _gap(p: Placement) -> tuple[str, str] | None:
+def _gap(p: Placement) -> Missing | None:
     """What is missing beside anchor and strap: a field, and how to take it."""
     from seatplan.geometry.tether_reach import exits_of
 
     back = p.row.seatback
     if back.height is None or back.angle is None:
-        return (said("the seatback of row {row}", row=p.row.row),
-                said("measure its height along it from the crease, and lay an angle gauge on it"))
+        return field("row.seatback.angle", row=p.row.row)
     if middle_of(p.row, p.position, p.bars) is None:
-        return (said("the middle of {position}", position=p.position.position),
-                said("measure from the left door trim to the middle between "
-                     "the two bars, or between the two ends of the lap belt"))
+        return field("position.middle", position=p.position.position)
     if p.mode is None or exits_of(p.mode, p.installation) is None:
-        return said("where the tether strap leaves the shell"), _HOW_EXIT
+        return field("mode.tether_from")
     return None
 
 
@@ -135,10 +134,10 @@ def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[floa
         yield strap_of(place, back.angle or 0, back.height or 0, anchor, aside, p.position.head_restraint)
 
 
-def _missing(p: Placement, what: tuple[str, str], settles_at: int | None = None, **facts: Any) -> Result:
+def _missing(p: Placement, what: Missing, settles_at: int | None = None, **facts: Any) -> Result:
     """Unmeasured where the way of installing needs its tether, or may; else a note."""
     say = notes if _does_without(p) else lacks
-    return say(*what, settles_at, "mm" if settles_at is not None else "", "least", **facts)
+    return say(what, settles_at, "least", **facts)
 
 
 def _does_without(p: Placement) -> bool:
@@ -147,12 +146,6 @@ def _does_without(p: Placement) -> bool:
 
 def _over(way: Strap) -> str:
     return said("head restraint") if way.over_head_restraint else "seatback"
-
-
-_HOW_PLACE = said("measure from the left door trim, from the crease "
-                  "backwards and from the cushion at the crease upwards to the anchor")
-_HOW_LENGTH = said("pull it out as far as it goes and measure from the shell to the hook")
-_HOW_EXIT = said("measure from the crease forwards and from the cushion upwards to where it comes out of the shell")
 
 
 @rule(

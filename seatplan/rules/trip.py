@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import field
 from seatplan.message import Day, joined, said
 
 from .finding import Result, fails, lacks, passes
@@ -54,13 +55,7 @@ def front_seat_under_13(seated: Seated, world: RuleContext) -> Result | None:
     ages = [(world.age_months(p.rider), p) for p in ahead]
     unknown = next((p for age, p in ages if age is None), None)
     if unknown is not None:
-        return lacks(
-            said("age of {rider}", rider=unknown.rider.rider),
-            said("write the day of birth"),
-            least,
-            "months",
-            child=unknown.rider.rider,
-        )
+        return lacks(field("rider.born", rider=unknown.rider.rider), least, child=unknown.rider.rider)
     young = [(age, p) for age, p in ages if age is not None and age < least]
     if not young:
         return None
@@ -245,12 +240,6 @@ def moved_when_tried(p: Placement, w: RuleContext) -> Result:
     if moves and max(moves) > limit:
         return fails(max(moves), limit, "mm", max(moves) - limit, on=on)
     if len(moves) < len(tries):
-        return lacks(
-            said("how far it moved at {position}", position=p.position.position),
-            said("hold it at the belt path, pull it sideways and forwards, and measure"),
-            limit,
-            "mm",
-            "most",
-        )
+        return lacks(field("trip.tried", position=p.position.position), limit, "most")
     return passes(max(moves), limit, "mm", on=on, confirmed=confirmed_by(p, w) is not None,
                   level="level" if all(t.level for t in tries) else said("level not noted"))

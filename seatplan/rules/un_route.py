@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.message import at_position, said
 from seatplan.units import Number
 
@@ -31,10 +32,6 @@ LISTED_ONLY = (
     "isofix-semi-universal",
 )
 _OTHER_CATEGORY = said("read on the restraint's label whether it has a second approval, and enter it as its own")
-_LABEL = said("read the orange label on the restraint")
-_WEIGH = said("weigh the child in light clothes on a household scale")
-_STAND = said("stand the child against a wall without shoes and measure")
-_HANDBOOK = said("read the table of child seats in the vehicle handbook")
 
 
 def accepted_fixtures(declared: list[str], i_size: bool) -> frozenset[str]:
@@ -115,16 +112,14 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
     """
     position, own = placement.position, _own_fixtures(placement)
     if not own:
-        return lacks(
-            said("its fixture in this mode"), said("read the size on the restraint's label or in its instructions")
-        )
+        return lacks(field("restraint.approval.fixtures"))
     taken = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
     told = ", ".join(fixture for line in FIXTURE_LINES for fixture in line if fixture in taken)
     told = ", ".join(filter(None, (told, *sorted(taken & {"L1", "L2"}))))
     if any(fixture in taken for fixture in own):
         return passes(", ".join(own), told)
     if position.fixtures is None:
-        return lacks(said("fixtures of {position}", position=at_position(position.position)), _HANDBOOK, own[0])
+        return lacks(field("position.fixtures", position=at_position(position.position)), own[0])
     return fails(", ".join(own), told or "none")
 
 
@@ -165,7 +160,7 @@ def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
         return fails(said("approved to {standard}", standard=approval.standard), "UN R44 or UN R129")
     category = approval.category if approval else None
     if category is None:
-        return lacks(said("category of the approval"), _LABEL)
+        return lacks(field("restraint.approval.category"))
     if _listed(placement, world):
         return passes(category, said("on the maker's car list"))
     if category == "specific-vehicle-booster" and _own_fixtures(placement):
@@ -179,9 +174,9 @@ def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
 def _by_category(placement: Placement, category: str) -> Result:
     """On a seat of any car, as the handbook declares it for a category."""
     if placement.on_lower_anchors and not placement.booster and category in BELTED:
-        return lacks(said("category of the approval for lower anchors"), _OTHER_CATEGORY)
+        return lacks(Missing(said("category of the approval for lower anchors"), _OTHER_CATEGORY))
     if placement.held_by_belt and category not in BELTED:
-        return lacks(said("category of the approval for the vehicle belt"), _OTHER_CATEGORY)
+        return lacks(Missing(said("category of the approval for the vehicle belt"), _OTHER_CATEGORY))
     if category in BELTED:
         return _belted(placement, category)
     if category == "isofix-universal":
@@ -195,11 +190,7 @@ def _belted(placement: Placement, category: str) -> Result:
     backward = placement.rear_facing or _lying(placement)
     if declared is None:
         settles = "both" if backward else said("both or forward-only")
-        return lacks(
-            said("whether {position} takes universal belted restraints", position=placement.position.position),
-            _HANDBOOK,
-            settles,
-        )
+        return lacks(field("position.universal_belted", position=placement.position.position), settles)
     good = declared == "both" or (declared == "forward-only" and not backward)
     return passes(category, declared) if good else fails(category, declared)
 
@@ -210,11 +201,7 @@ def _isofix_universal(placement: Placement, category: str) -> Result:
         return fails(category, said("on the maker's car list"))
     declared = placement.position.universal_isofix
     if declared is None:
-        return lacks(
-            said("whether {position} takes universal ISOFIX restraints", position=placement.position.position),
-            _HANDBOOK,
-            "forward-only",
-        )
+        return lacks(field("position.universal_isofix", position=placement.position.position), "forward-only")
     return passes(category, declared) if declared == "forward-only" else fails(category, declared)
 
 
@@ -226,20 +213,16 @@ def _i_size(placement: Placement, category: str) -> Result:
         return passes(category, "i-Size")
     if placement.booster:
         if position.fixtures is None:
-            return lacks(said("fixtures of {position}", position=at_position(position.position)), _HANDBOOK, "B2")
+            return lacks(field("position.fixtures", position=at_position(position.position)), "B2")
         good = "B2" in accepted_fixtures([str(f) for f in position.fixtures], False)
         return passes(category, "B2") if good else fails(category, said("i-Size or B2"))
     forward = placement.mode_name == "forward-facing-harness"
     if forward and placement.bars and not placement.borrowed and placement.tether:
         return passes(category, said("ISOFIX with tether anchor"))
     if position.i_size is None:
-        return lacks(said("whether {position} is an i-Size place", position=position.position), _HANDBOOK, "yes")
+        return lacks(field("position.i_size", position=position.position), "yes")
     if forward and position.tether is None and not placement.borrowed:
-        return lacks(
-            said("tether anchor of {position}", position=position.position),
-            said("look for a loop with an anchor mark"),
-            said("an anchor"),
-        )
+        return lacks(field("position.tether", position=position.position), said("an anchor"))
     return fails(category, said("i-Size, or on the maker's car list"))
 
 
@@ -278,12 +261,12 @@ def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     allowed = list(approval.groups) if approval else []
     if not allowed:
-        return lacks(said("groups of the approval"), _LABEL)
+        return lacks(field("restraint.approval.groups"))
     if placement.booster or _faces_forward(placement):
         allowed = [group for group in allowed if group not in _BELOW]
     told, mass = ", ".join(allowed) or "none", placement.rider.mass
     if mass is None:
-        return lacks(said("mass of {rider}", rider=placement.rider.rider), _WEIGH, said("of group {told}", told=told))
+        return lacks(field("rider.mass", rider=placement.rider.rider), said("of group {told}", told=told))
     own = groups_of(mass)
     groups = ", ".join(own) or "none"
     if set(own) & set(allowed):
@@ -316,7 +299,7 @@ def group_0_forward_facing(placement: Placement, world: RuleContext) -> Result:
     approval = placement.restraint.approval if placement.restraint else None
     groups = approval.groups if approval else []
     if not groups:
-        return lacks(said("groups of the approval"), _LABEL, "I")
+        return lacks(field("restraint.approval.groups"), "I")
     told = ", ".join(groups)
     return fails(told, said("I, II or III")) if all(g in _BELOW for g in groups) else passes(told, said("I, II or III"))
 
@@ -348,9 +331,7 @@ def forward_facing_under_15_months(placement: Placement, world: RuleContext) -> 
     """
     age, least = world.age_months(placement.rider), world.limit("un_forward_min_age")
     if age is None:
-        return lacks(
-            said("age of {rider}", rider=placement.rider.rider), said("write the day of birth"), least, "months"
-        )
+        return lacks(field("rider.born", rider=placement.rider.rider), least)
     return at_least(age, least, "months")
 
 
@@ -380,12 +361,7 @@ def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Resu
     """
     least = world.limit("un_forward_min_height")
     if placement.rider.height is None:
-        return lacks(
-            said("height of {rider}", rider=placement.rider.rider),
-            _STAND,
-            least,
-            "mm",
-        )
+        return lacks(field("rider.height", rider=placement.rider.rider), least)
     return at_least(placement.rider.height, least, "mm")
 
 
@@ -416,10 +392,5 @@ def booster_under_100_cm(placement: Placement, world: RuleContext) -> Result:
     back = placement.mode_name == "high-back-booster"
     least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
     if placement.rider.height is None:
-        return lacks(
-            said("height of {rider}", rider=placement.rider.rider),
-            _STAND,
-            least,
-            "mm",
-        )
+        return lacks(field("rider.height", rider=placement.rider.rider), least)
     return at_least(placement.rider.height, least, "mm")

@@ -13,6 +13,7 @@ from datetime import date
 from itertools import combinations, product
 
 from seatplan.doubt import believed
+from seatplan.fields import Missing, field
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.message import said
 from seatplan.model import Reckoned, Restraint, Trip
@@ -245,10 +246,9 @@ class Judge:
         result: Result
         outcome: Outcome
         if along.unknown:
-            result, outcome = lacks(said("how far forward {seat} can stand", seat=along.unknown),
-                                    said("sit in it as you always do, and measure from rearmost")), "unmeasured"
+            result, outcome = lacks(field("trip.front", position=along.unknown)), "unmeasured"
         elif along.estimates and self.options.strict:
-            result, outcome = lacks(along.estimates[0], said("it is only estimated: measure it")), "unmeasured"
+            result, outcome = lacks(Missing(along.estimates[0], said("it is only estimated: measure it"))), "unmeasured"
         elif along.level >= TOO_TIGHT and isinstance(answer, Squeeze):
             result, outcome = fails(answer.have, answer.need, "mm", answer.short), "block"
         elif isinstance(answer, Squeeze):

@@ -1,5 +1,5 @@
-"""What a person could still measure or look up: the fields that files leave out, how to take each, and the two ends of
-what it plausibly is.
+"""What a person could still measure or look up: the fields that files leave out, each with the two ends of what it
+plausibly is.
 
 The ends are wide on purpose (synthetic ranges of the reference, low confidence); they only show what hangs on a field.
 """
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from seatplan.fields import FIELDS, field
 from seatplan.message import Amount, Word, alone, in_kg, in_mm, said
 from seatplan.model import Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
@@ -21,8 +22,8 @@ Path = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """One field that nobody filled in: ``path`` from the trip's record, two values it could have, and in words what
-    each would be. ``read_as`` is how rules name the field."""
+    """One field that nobody filled in: its name, ``path`` from the trip's record, two values it could have, and
+    in words what each would be. ``read_as`` is how rules name the field."""
 
     name: str
     path: Path
@@ -32,55 +33,26 @@ class Unknown:
     read_as: str
 
 
-#: (attribute, read as, what to call it, how, one end, other end); words come from the ends
-_POSITION: tuple[tuple[str, str, str, str, Any, Any], ...] = (
-    ("belt", "position.belt.kind", "belt", "look whether it has a lap part only, or lap and shoulder",
-     Belt(kind="lap-shoulder"), Belt(kind="lap")),
-    ("belt.retractor", "position.belt.retractor", "retractor of the belt",
-     "draw the belt out fully, let it in a little and pull: does it stay locked", "switchable", "emergency"),
-    ("belt.latchplate", "position.belt.latchplate", "latchplate of the belt",
-     "pull the lap part tight and tilt the latchplate: does it keep the webbing", "locking", "sliding"),
-    ("belt.inflatable", "position.belt.inflatable", "whether the belt inflates",
-     "feel whether its shoulder part is thick like a tube, and read its label", False, True),
-    ("belt.buckle", "position.belt.buckle", "buckle",
-     "measure from the left door trim to the buckle, and from the crease to its top", None, None),
-    ("belt.length", "position.belt.length", "belt length", "draw the belt out fully and measure it", 3200, 2200),
-    ("head_restraint", "position.head_restraint", "head restraint",
-     "look whether it can be taken out, and how far it stands forward of the seatback",
-     HeadRestraint(removable=True, juts=0, top=820), HeadRestraint(removable=False, juts=60, top=600)),
-    ("head_restraint.top", "position.head_restraint", "top of the head restraint",
-     "pull it up to its highest setting and measure from the cushion along the seatback to its top", 820, 600),
-    ("airbag", "position.airbag.front", "front airbag", "look for the word AIRBAG on the dashboard, and for a switch",
-     Airbag(front="none"), Airbag(front="active")),
-    ("support_leg", "position.support_leg", "support leg", "lift the carpet and look for a box in the floor",
-     "allowed", "forbidden"),
-    ("manual", "position.manual.forbids", "what the vehicle handbook forbids", "look it up in the handbook",
-     Handbook(), Handbook(forbids=["child-restraint"])),
-    ("i_size", "position.i_size", "whether it is an i-Size place", "look for the i-Size mark, or in the handbook",
-     True, False),
-    ("fixtures", "position.fixtures", "fixtures of the handbook table", "look them up in the handbook",
-     ["R3", "F3", "B3"], []),
-    ("universal_belted", "position.universal_belted", "whether it takes universal belted restraints",
-     "look it up in the handbook", "both", "none"),
+#: (attribute, field, one end, other end); words come from the ends
+_POSITION: tuple[tuple[str, str, Any, Any], ...] = (
+    ("belt", "position.belt.kind", Belt(kind="lap-shoulder"), Belt(kind="lap")),
+    ("belt.retractor", "position.belt.retractor", "switchable", "emergency"),
+    ("belt.latchplate", "position.belt.latchplate", "locking", "sliding"),
+    ("belt.inflatable", "position.belt.inflatable", False, True),
+    ("belt.buckle", "position.belt.buckle", None, None),
+    ("belt.length", "position.belt.length", 3200, 2200),
+    ("head_restraint", "position.head_restraint", HeadRestraint(removable=True, juts=0, top=820),
+     HeadRestraint(removable=False, juts=60, top=600)),
+    ("head_restraint.top", "position.head_restraint.top", 820, 600),
+    ("airbag", "position.airbag.front", Airbag(front="none"), Airbag(front="active")),
+    ("support_leg", "position.support_leg", "allowed", "forbidden"),
+    ("manual", "position.manual.forbids", Handbook(), Handbook(forbids=["child-restraint"])),
+    ("i_size", "position.i_size", True, False),
+    ("fixtures", "position.fixtures", ["R3", "F3", "B3"], []),
+    ("universal_belted", "position.universal_belted", "both", "none"),
 )
-_CONDITION = (
-    ("crash", "restraint.condition.crash", "whether it was in a crash", "ask its owner", "none", "severe"),
-    ("recall", "restraint.condition.recall", "whether a recall is open",
-     "give model number and day made, from the label, to the maker", "none", "open"),
-    ("labels", "restraint.condition.labels", "whether its labels can be read", "look under and behind it",
-     "readable", "missing"),
-    ("history", "restraint.condition.history", "its history", "ask its owner from new", "known", "unknown"),
-)
-_RIDER = (
-    ("mass", "rider.mass", "mass", "weigh the child in light clothes on a household scale"),
-    ("height", "rider.height", "height", "stand the child against a wall without shoes and measure"),
-    ("shoulder_height", "rider.shoulder_height", "seated shoulder height",
-     "sit the child upright against a wall and measure from the seat to the shoulder"),
-    ("sitting_height", "rider.sitting_height", "sitting height",
-     "sit the child upright against a wall and measure from the seat to the top of the head"),
-    ("ear_height", "rider.ear_height", "ear height",
-     "sit the child upright against a wall and measure from the seat to the top of the ears"),
-)
+_CONDITION = (("crash", "none", "severe"), ("recall", "none", "open"), ("labels", "readable", "missing"),
+              ("history", "known", "unknown"))
 #: plausible ends for children up to 12 years
 _CHILD: dict[str, tuple[Any, Any]] = {"mass": (Quantity.of_kg(3), Quantity.of_kg(45)), "height": (500, 1500),
           "shoulder_height": (230, 500), "sitting_height": (350, 780), "ear_height": (270, 690)}
@@ -100,40 +72,43 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
         yield from _restraint(("restraints", i), restraint, day)
     for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
         if trip.vehicle.in_front(seat) and seat not in trip.front:
-            yield Unknown(
-                said("how far forward whoever sits at {seat} can sit", seat=seat),
-                ("front", seat),
-                said("let them slide the seat forward as far as they can live with, and measure from rearmost"),
-                ({"forward_at_most": 200}, {"forward_at_most": 0}),
-                (_mm(200), _mm(0)),
-                "trip.front",
-            )
+            yield _unknown("trip.front", ("front", seat), ({"forward_at_most": 200}, {"forward_at_most": 0}),
+                           (_mm(200), _mm(0)), position=seat)
+
+
+def _unknown(key: str, path: Path, ends: tuple[Any, Any], words: tuple[str, str], **subject: Any) -> Unknown:
+    """A field as the table of fields has it. ``restraint``: whose it is, where its label does not say; ``mode``: in
+    which mode."""
+    missing = field(key, **subject)
+    name = missing.field
+    if "mode" in subject:
+        name = said("{restraint}: {name}, {mode}", restraint=subject["restraint"], name=name, mode=subject["mode"])
+    elif "restraint" in subject:
+        name = said("{restraint}: {name}", restraint=subject["restraint"], name=name)
+    return Unknown(name, path, missing.how, ends, words, _READ_AS.get(key, key))
+
+
+#: how rules name what is asked for in part
+_READ_AS = {"position.head_restraint.top": "position.head_restraint", "mode.parts.width": "mode.parts"}
 
 
 def _row(at: Path, row: Row) -> Iterator[Unknown]:
     if row.cushion.angle is None:
-        yield Unknown(said("cushion angle of row {row}", row=row.row), (*at, "cushion", "angle"),
-                      said("lay a board on the cushion from front to back and put an angle gauge on it"),
-                      (15.0, 22.0), (said("15 degrees"), said("22 degrees")), "row.cushion.angle")
+        yield _unknown("row.cushion.angle", (*at, "cushion", "angle"), (15.0, 22.0),
+                       (said("15 degrees"), said("22 degrees")), row=row.row)
     if row.seatback.height is None:
-        yield Unknown(said("seatback height of row {row}", row=row.row), (*at, "seatback", "height"),
-                      said("measure from the cushion along it to its top, without head restraint"),
-                      (680, 480), (_mm(680), _mm(480)), "row.seatback.height")
+        yield _unknown("row.seatback.height", (*at, "seatback", "height"), (680, 480), (_mm(680), _mm(480)),
+                       row=row.row)
     for side, end, far in (("left", 0, 60), ("right", None, None)):
         for k, trim in enumerate(row.trim):
             if getattr(trim, side) is None and end is not None:
-                yield Unknown(
-                    said("{side} {trim_name} of row {row}", side=Word(side), trim_name=trim.name, row=row.row),
-                    (*at, "trim", k, side),
-                    said("measure where the {side} {trim_name} begins", side=Word(side), trim_name=trim.name),
-                    (end, far),
-                    (alone(in_mm(end)), alone(in_mm(far))),
-                    "row.trim",
-                )
+                yield _unknown("row.trim", (*at, "trim", k, side), (end, far),
+                               (alone(in_mm(end)), alone(in_mm(far))),
+                               side=Word(side), trim_name=trim.name, row=row.row)
 
 
 def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
-    for attribute, read_as, name, how, good, bad in _POSITION:
+    for attribute, key, good, bad in _POSITION:
         head, _, tail = attribute.partition(".")
         holder = getattr(position, head)
         if tail and (holder is None or getattr(holder, "kind", None) == "none"):
@@ -146,109 +121,60 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
             good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
         if attribute == "airbag" and row_is_rear:
             continue                      # front airbags are in the front row only
-        yield Unknown(said("{name} at {position}", name=said(name), position=position.position),
-                      (*at, *attribute.split(".")), said(how), (good, bad),
-                      (_word(good), _word(bad)), read_as)
+        yield _unknown(key, (*at, *attribute.split(".")), (good, bad), (_word(good), _word(bad)),
+                       position=position.position)
     if position.ahead is None and row_is_rear:
         ends = tuple(Ahead(gap=[(0, mm), (300, mm), (600, mm)]) for mm in (850, 550))
-        yield Unknown(
-            said("free length ahead of {position}", position=position.position),
-            (*at, "ahead"),
-            said(
-                "with the seat ahead rearmost, measure forward from the crease at the cushion, and {low} and "
-                "{high} above it", low=in_mm(300), high=in_mm(600)
-            ),
-            (ends[0], ends[1]),
-            (_mm(850), _mm(550)),
-            "position.ahead",
-        )
-    if position.lower_anchors is None and row.lower_anchors != []:
-        yield Unknown(said("lower anchors at {position}", position=position.position), (*at, "lower_anchors"),
-                      said("feel in the crease of the seat for two bars"), ((), ()), ("none", "none"),
-                      "position.lower_anchors")
-    if position.tether is None and row.tethers != []:
-        yield Unknown(said("tether anchor at {position}", position=position.position), (*at, "tether"),
-                      said("look behind the seat, on shelf, floor or roof, for a loop with an anchor mark"),
-                      ("none", "none"), ("none", "none"), "position.tether")
+        yield _unknown("position.ahead", (*at, "ahead"), (ends[0], ends[1]), (_mm(850), _mm(550)),
+                       position=position.position)
+    for name, anchors in (("lower_anchors", row.lower_anchors), ("tether", row.tethers)):
+        if getattr(position, name) is None and anchors != []:
+            end: Any = () if name == "lower_anchors" else "none"
+            yield _unknown(f"position.{name}", (*at, name), (end, end), ("none", "none"), position=position.position)
 
 
 def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
-    for attribute, read_as, name, how in _RIDER:
-        if getattr(rider, attribute) is None:
-            low, high = _CHILD[attribute]
-            unit = "kg" if attribute == "mass" else "mm"
-            yield Unknown(
-                said("{name} of {rider}", name=said(name), rider=rider.rider),
-                (*at, attribute),
-                said(how),
-                (low, high),
-                (alone(Amount(low, unit)), alone(Amount(high, unit))),
-                read_as,
-            )
+    for name, (low, high) in _CHILD.items():
+        if getattr(rider, name) is None:
+            unit = FIELDS[f"rider.{name}"].unit
+            yield _unknown(f"rider.{name}", (*at, name), (low, high),
+                           (alone(Amount(low, unit)), alone(Amount(high, unit))), rider=rider.rider)
     if rider.born is None and rider.age is None:
-        yield Unknown(said("age of {rider}", rider=rider.rider), (*at, "age"), said("write the day of birth"), (6, 144),
-                      (said("6 months"), said("12 years")), "rider.born")
+        yield _unknown("rider.born", (*at, "age"), (6, 144), (said("6 months"), said("12 years")), rider=rider.rider)
     if rider.sits_upright is None:
-        yield Unknown(
-            said("whether {rider} sits upright", rider=rider.rider),
-            (*at, "sits_upright"),
-            said("watch the child sit through a whole ride"),
-            (True, False),
-            ("yes", "no"),
-            "rider.sits_upright",
-        )
+        yield _unknown("rider.sits_upright", (*at, "sits_upright"), (True, False), ("yes", "no"), rider=rider.rider)
 
 
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
-    for attribute, read_as, name, how, good, bad in _CONDITION:
-        if getattr(restraint.condition, attribute) in (None, "unknown") and good != bad:
-            yield Unknown(said("{restraint}: {name}", restraint=restraint.restraint, name=said(name)),
-                          (*at, "condition", attribute), said(how), (good, bad),
-                          (good, bad), read_as)
+    name = restraint.restraint
+    for asked, good, bad in _CONDITION:
+        if getattr(restraint.condition, asked) in (None, "unknown"):
+            yield _unknown(f"restraint.condition.{asked}", (*at, "condition", asked), (good, bad), (good, bad),
+                           restraint=name)
     if restraint.mass is None:
-        yield Unknown(
-            said("{restraint}: its mass", restraint=restraint.restraint),
-            (*at, "mass"),
-            said("weigh it with its base"),
-            (Quantity.of_kg(4), Quantity.of_kg(14)),
-            (_kg(4), _kg(14)),
-            "restraint.mass",
-        )
+        yield _unknown("restraint.mass", (*at, "mass"), (Quantity.of_kg(4), Quantity.of_kg(14)), (_kg(4), _kg(14)),
+                       restraint=name)
     if restraint.expires is None and (restraint.made is None or restraint.expires_after is None):
         ends = (date(day.year + 5, day.month, 1), date(day.year - 1, day.month, 1))
-        yield Unknown(said("{restraint}: its last day of use", restraint=restraint.restraint), (*at, "expires"),
-                      said("read the label: day made, and how long it may be used"), ends,
-                      (ends[0].isoformat(), ends[1].isoformat()), "restraint.expires")
+        yield _unknown("restraint.expires", (*at, "expires"), ends, (ends[0].isoformat(), ends[1].isoformat()),
+                       restraint=name)
     for i, mode in enumerate(restraint.modes):
         for k, part in enumerate(mode.parts):
             if part.width is None:
-                yield Unknown(said("{restraint}: width of its {part_name}", restraint=restraint.restraint,
-                                   part_name=part.part),
-                              (*at, "modes", i, "parts", k, "width"), said("measure it across at its widest"),
-                              (360, 520), (_mm(360), _mm(520)), "mode.parts")
+                yield _unknown("mode.parts.width", (*at, "modes", i, "parts", k, "width"), (360, 520),
+                               (_mm(360), _mm(520)), restraint=name, part=part.part)
         for k, installation in enumerate(mode.installations):
             where = (*at, "modes", i, "installations", k)
             if "belt" in installation.by and not mode.booster:
                 if installation.belt_path is None:
-                    yield Unknown(said("{restraint}: way to the belt path, {mode}", restraint=restraint.restraint,
-                                       mode=mode.mode), (*where, "belt_path"),
-                                  said("measure from the crease along the belt to where it enters the restraint"),
-                                  (300, 100), (_mm(300), _mm(100)), "installation.belt_path")
+                    yield _unknown("installation.belt_path", (*where, "belt_path"), (300, 100),
+                                   (_mm(300), _mm(100)), restraint=name, mode=mode.mode)
                 if installation.lock_off is None:
-                    yield Unknown(
-                        said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
-                        (*where, "lock_off"),
-                        said("look for a clamp at its belt path"),
-                        (True, False),
-                        ("yes", "no"),
-                        "installation.lock_off",
-                    )
+                    yield _unknown("installation.lock_off", (*where, "lock_off"), (True, False), ("yes", "no"),
+                                   restraint=name, mode=mode.mode)
             if "belt" in installation.by and installation.belt_needed is None:
-                yield Unknown(said("{restraint}: belt that its routing uses, {mode}", restraint=restraint.restraint,
-                                   mode=mode.mode),
-                              (*where, "belt_needed"),
-                              said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
-                              (_mm(1800), _mm(2900)), "installation.belt_needed")
+                yield _unknown("installation.belt_needed", (*where, "belt_needed"), (1800, 2900),
+                               (_mm(1800), _mm(2900)), restraint=name, mode=mode.mode)
 
 
 def _kg(value: float | Quantity) -> str:

@@ -320,7 +320,7 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: RuleContext) -> SideS
         tight = ahead is not None and any(a.length == own for step in ahead.tight for a in step.addends)
         nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
                                tight)
-    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing if need else None)
+    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing.field if need and need.missing else None)
 
 
 def _span(values: Iterable[float]) -> Span:

@@ -8,6 +8,7 @@ from itertools import product
 import pytest
 
 from seatplan import arrange, load_trip
+from seatplan.fields import Missing
 from seatplan.growth.family import trip_on
 from seatplan.model import Reckoned
 from seatplan.rules.finding import Result, cautions, fails, lacks, passes
@@ -15,7 +16,8 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.reckoned import merged
 from seatplan.solver.plan import plan
 
-PASS, FAIL, CARE, OPEN = passes(1, 2, "kg"), fails(3, 2, "kg", 1), cautions(3, 2, "kg"), lacks("mass", "weigh", 2, "kg")
+PASS, FAIL, CARE = passes(1, 2, "kg"), fails(3, 2, "kg", 1), cautions(3, 2, "kg")
+OPEN = lacks(Missing("mass", "weigh", "kg"), 2)
 #: from best to worst
 ORDER = ("pass", "caution", "unmeasured", "fail")
 

@@ -22,7 +22,9 @@ from babel.messages.pofile import read_po, write_po
 
 import seatplan
 from seatplan.cli.main import COMMANDS, main
+from seatplan.fields import FIELDS
 from seatplan.files.steps import stages
+from seatplan.message import Message as Said
 from seatplan.rules.load import BUNDLED, bundled_profile
 from seatplan.rules.registry import RULES
 from seatplan.solver.ranking import CRITERIA
@@ -33,7 +35,7 @@ from seatplan.views.template_text import pieces
 
 PACKAGE = Path(seatplan.__file__).parent
 #: functions whose first argument is a text
-MARKS = ("t", "said", "joined", "N", "Misuse", "lacks", "look_up")
+MARKS = ("t", "said", "joined", "N", "Misuse", "look_up")
 #: texts of click that users meet; click looks them up by itself
 CLICK = (
     "Usage:", "Options", "Arguments", "Commands", "Show this message and exit.", "Show the version and exit.",
@@ -52,7 +54,8 @@ Message = str | tuple[str, str]
 def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
-    for text, place in (*_marked(), *_commands(), *_rules(), *_steps(), *_order(), *_profiles(), *_templates()):
+    for text, place in (*_marked(), *_commands(), *_rules(), *_fields(), *_steps(), *_order(), *_profiles(),
+                        *_templates()):
         if _says_anything(text if isinstance(text, str) else text[0]):
             found.setdefault(text, place)
     for text in (*CLICK, *CLICK_PLURALS):
@@ -156,8 +159,15 @@ def _rules() -> Iterator[tuple[str, str]]:
             yield text, f"rule {rule.id}"
     for text in ("and",):
         yield text, "seatplan/views/wording"
-    for text in _tables("seatplan.rules", "seatplan.solver.measurable"):
+    for text in _tables("seatplan.rules"):
         yield text, "how to measure"
+
+
+def _fields() -> Iterator[tuple[str, str]]:
+    for key, known in FIELDS.items():
+        how = known.how.template if isinstance(known.how, Said) else known.how
+        for text in (known.label, how, known.short):
+            yield text, f"field {key}"
 
 
 def _templates() -> Iterator[tuple[str, str]]:
@@ -167,7 +177,7 @@ def _templates() -> Iterator[tuple[str, str]]:
 
 
 def _tables(*packages: str) -> Iterator[str]:
-    """Texts that rules and lists of what to measure keep in names of their own, such as ``_WEIGH``."""
+    """Texts that rules keep in names of their own, such as ``HOW_LATER``."""
     for package in packages:
         module = import_module(package)
         folder = getattr(module, "__path__", None)

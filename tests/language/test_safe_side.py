@@ -9,6 +9,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from seatplan.fields import Missing
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.message import Amount, Way, beside
@@ -78,7 +79,7 @@ def test_what_a_rule_says_is_on_the_safe_side(values: tuple[float, float, str], 
 
 @given(MM, st.sampled_from(["most", "least"]))
 def test_what_would_settle_it_is_on_the_safe_side(value: int, keeps: str):
-    result = lacks("belt length", "measure it", value, "mm", keeps)  # type: ignore[arg-type]
+    result = lacks(Missing("belt length", "measure it", "mm"), value, keeps)  # type: ignore[arg-type]
     told = in_customary(limit_of(result), "mm")
     assert told == in_customary(held_at(value, "mm", keeps), "mm")  # type: ignore[arg-type]
     assert told <= value if keeps == "most" else told >= value

@@ -1,0 +1,245 @@
+"""What each field of the files is called where it is missing, and how a person takes it: once, for every floor above.
+
+Rules, the geometry, what to measure next, what is doubted and the form for an unmeasured car all say it from here. A
+field is named by what holds it and its path there (``position.belt.inflatable``), as the ``reads`` of rules have it. A
+rule that asks for something special of a field (which of two ends, two fields at once) says so in its own words.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from string import Formatter
+from typing import Any, NamedTuple
+
+from .message import Message, in_mm, said
+
+
+class Missing(NamedTuple):
+    """A field that somebody has to measure or look up: what it is called, how to take it in one sentence, and the unit
+    of its value, empty where it has none."""
+
+    field: str
+    how: str
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of the files.
+
+    ``label`` and ``how`` are templates; what stands in braces is filled in for a subject. ``short``: how the form for a
+    car that nobody has measured heads its line. ``also``: other fields that are taken in the same go, or that stand in
+    for it.
+    """
+
+    label: str
+    how: str
+    unit: str = ""
+    short: str = ""
+    also: tuple[str, ...] = ()
+
+
+_HANDBOOK = "read the table of child seats in the vehicle handbook"
+_ORANGE_LABEL = "read the orange label on the restraint"
+_SIT = "sit the child upright on a flat bench against a wall and measure from the bench to "
+
+FIELDS: dict[str, Field] = {
+    # whoever rides
+    "rider.mass": Field("mass of {rider}", "weigh the child in light clothes on a household scale", "kg"),
+    "rider.height": Field("height of {rider}",
+                          "stand the child against a wall without shoes and measure to the top of the head", "mm"),
+    "rider.born": Field("age of {rider}", "write the day of birth", "months", also=("rider.age",)),
+    "rider.shoulder_height": Field("shoulder height of {rider}", f"{_SIT}the shoulder", "mm"),
+    "rider.sitting_height": Field("sitting height of {rider}", f"{_SIT}the top of the head", "mm"),
+    "rider.ear_height": Field("ear height of {rider}", f"{_SIT}the top of the ears", "mm"),
+    "rider.sits_upright": Field("whether {rider} sits upright", "watch the child sit through a whole ride, then write "
+                                "`sits_upright: yes` or `no`"),
+    "rider.belt_fit": Field("at which seat the belt-fit test was passed",
+                            "do it at this seat, and write its name under `belt_fit: position`"),
+    # a row of the car
+    "row.cushion.left": Field("the edges of the cushion of row {row}",
+                              "measure from the left door trim to the left and to the right edge of the cushion", "mm",
+                              "cushion from, to", also=("row.cushion.right",)),
+    "row.cushion.length": Field("the cushion length of row {row}",
+                                "measure along the cushion from the crease to its front edge", "mm", "cushion length"),
+    "row.cushion.angle": Field("cushion angle of row {row}", "lay a board on the cushion from front to back and put an "
+                               "angle gauge on it", "degrees", "cushion angle"),
+    "row.cushion.above_floor": Field("the height of the cushion of row {row} above the floor", "measure straight down "
+                                     "from the cushion at the crease to the level of the floor", "mm",
+                                     "cushion above the floor"),
+    "row.seatback.height": Field("seatback height of row {row}",
+                                 "measure from the cushion along it to its top, without head restraint", "mm"),
+    "row.seatback.angle": Field("the seatback of row {row}", "measure its height along it from the crease, and lay an "
+                                "angle gauge on it: degrees from upright", short="seatback angle, height"),
+    "row.trim": Field("{side} {trim_name} of row {row}",
+                      "measure where it begins there; where the car has none on that side, write `only`", "mm"),
+    "row.lower_anchors": Field("the places of the bars at {position}",
+                               "measure from the left door trim to the middle of each bar", "mm",
+                               "each lower-anchor bar"),
+    "row.tethers": Field("the place of tether anchor {tether}", "measure from the left door trim, from the crease "
+                         "backwards (behind it is minus) and from the cushion at the crease upwards to the anchor",
+                         "mm", "each tether anchor"),
+    "row.slides": Field("whether row {row} slides", "look for a lever that lets it move, and measure how far; where "
+                        "no row does, write `every_seat: {slides: no}` once", "mm", "how far the row slides"),
+    # a seating position
+    "position.centre": Field("centre of {position}", "measure from the left door trim to the middle of the seat", "mm",
+                             "middle of the seat"),
+    "position.middle": Field("the middle of {position}", "measure from the left door trim to the middle between the "
+                             "two bars, or between the two ends of the lap belt", "mm"),
+    "position.facing": Field("which way the seat at {position} faces",
+                             "look; where all seats face forward, write `every_seat: {facing: forward}` once"),
+    "position.seat": Field("whether the seat at {position} tips up or folds away",
+                           "look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once"),
+    "position.lower_anchors": Field("lower anchors of {position}", "feel in the crease of the seat for two bars, and "
+                                    "look for their marks on the seatback"),
+    "position.tether": Field("tether anchor of {position}", "look behind the seat, on its back, on the shelf, floor or "
+                             "roof, for a loop with an anchor mark"),
+    "position.belt.kind": Field("the belt of {position}", "look whether it has a lap and a shoulder part",
+                                short="belt: lap, or lap and shoulder"),
+    "position.belt.retractor": Field("the retractor of the belt of {position}", "draw the belt all the way out: if it "
+                                     "clicks on its way back and stays tight, it is switchable or automatic, if not, "
+                                     "emergency",
+                                     short="belt: does it stay locked"),
+    "position.belt.latchplate": Field("the latchplate of the belt of {position}", "buckle it, pull the lap part tight "
+                                      "and tug at it: if it stays tight, it is locking, if it runs, sliding",
+                                      short="belt: latchplate"),
+    "position.belt.inflatable": Field("whether the belt of {position} is inflatable", "feel whether its shoulder part "
+                                      "is thick like a tube, and read its label or the handbook",
+                                      short="belt: inflatable"),
+    "position.belt.anchors": Field("belt anchors at {position}", "measure from the left door trim to where each end of "
+                                   "the lap belt comes out", "mm", "belt: where its two lap ends come out"),
+    "position.belt.buckle": Field("buckle place at {position}", "measure from the left door trim to the buckle, and "
+                                  "from the crease to its top", "mm", "belt: buckle",
+                                  also=("position.belt.buckle.across",)),
+    "position.belt.buckle.stalk": Field("the buckle stalk at {position}",
+                                        "measure from the crease of the seat to the top of the buckle", "mm"),
+    "position.belt.length": Field("the length of the belt of {position}",
+                                  "draw it out as far as it comes and measure the webbing", "mm", "belt: length"),
+    "position.head_restraint": Field("head restraint at {position}", "look whether it can be taken out, and measure "
+                                     "how far it stands forward of the seatback in its lowest setting",
+                                     short="head restraint"),
+    "position.head_restraint.juts": Field("the head restraint at {position}", "measure how far it stands forward of "
+                                          "the seatback in its lowest setting", "mm"),
+    "position.head_restraint.removable": Field("whether the head restraint at {position} comes off", "try it"),
+    "position.head_restraint.top": Field("top of the head restraint at {position}", "pull it up to its highest setting "
+                                         "and measure from the cushion along the seatback to its top; where there is "
+                                         "none, to the top of the seatback", "mm"),
+    "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard and for a "
+                                   "switch that turns it off, and in the handbook", short="front airbag"),
+    "position.support_leg": Field("the floor before {position}", "look for a box under the carpet, and look up support "
+                                  "legs in the vehicle handbook", short="floor before it"),
+    "position.ahead": Field(
+        "free length ahead of {position}",
+        said("with the seat ahead rearmost, measure forward from the crease at the cushion, at {low} and at {high} "
+             "above it", low=in_mm(300), high=in_mm(600)), "mm", "free length ahead"),
+    "position.ahead.gap": Field("free length to the seat ahead", "with the seat ahead rearmost, measure forward from "
+                                "the crease at that height", "mm"),
+    "position.ahead.travel": Field("how far {position} slides", "push it fully back, then fully forward, and measure "
+                                   "how far a mark on it moves", "mm", "travel of the seat ahead"),
+    "position.manual.forbids": Field("what the vehicle handbook forbids at {position}", "look it up and write "
+                                     "`manual: {forbids: [...]}`, or [] if it forbids nothing",
+                                     short="handbook: what it forbids here, page"),
+    "position.i_size": Field("whether {position} is an i-Size place",
+                             f"look for the i-Size mark, or {_HANDBOOK}"),
+    "position.fixtures": Field("fixtures of {position}", _HANDBOOK),
+    "position.universal_belted": Field("whether {position} takes universal belted restraints", _HANDBOOK),
+    "position.universal_isofix": Field("whether {position} takes universal ISOFIX restraints", _HANDBOOK),
+    "position.exit": Field("the way out of {position}", "write in `exit` whether there is a door, or which seat must "
+                           "be folded", short="way out"),
+    # a restraint
+    "restraint.mass": Field("mass of the restraint", "weigh it, with its base if that is installed too", "kg"),
+    "restraint.made": Field("day made", "read it on the label and write `made: ...`"),
+    "restraint.expires": Field("day made and years of use", "read the label under or behind the restraint: day made, "
+                               "and how long it may be used", also=("restraint.expires_after",)),
+    "restraint.condition.crash": Field("whether it was in a crash",
+                                       "ask its owner; without an answer do not use it"),
+    "restraint.condition.recall": Field("whether a recall is open",
+                                        "give model number and day made, from the label, to the maker"),
+    "restraint.condition.labels": Field("whether the labels can be read", "look under and behind it"),
+    "restraint.condition.history": Field("its history", "ask its owner from new; without an answer do not use it"),
+    "restraint.approval.category": Field("category of the approval", _ORANGE_LABEL),
+    "restraint.approval.fixtures": Field("its fixture in this mode",
+                                         "read the size on the restraint's label or in its instructions"),
+    "restraint.approval.groups": Field("groups of the approval", _ORANGE_LABEL),
+    # a mode of a restraint
+    "limits": Field("{which} limits", "read it on the restraint's label", also=("limits.mass", "limits.height")),
+    "mode.parts": Field("the parts of {restraint}", "on a level bench at the reference recline, measure each part: "
+                        "along, up and how wide"),
+    "mode.parts.outline": Field("outline of {part}", "measure from the crease forwards and from the cushion upwards "
+                                "where it begins and ends"),
+    "mode.parts.width": Field("width of {part}", "measure {part} across at its widest, installed or on the floor",
+                              "mm"),
+    "mode.parts.base": Field("the base of the restraint", "measure how far forward of the crease the base begins and "
+                             "ends, and how wide it is"),
+    "mode.seat_up": Field("height of its seat surface", "on a level bench, measure from the cushion up to where the "
+                          "child sits, pressed down", "mm"),
+    "mode.shell_height": Field("shell height", "measure along its back from where the child sits to the top of the "
+                               "shell or head support", "mm"),
+    "mode.shoulder_slots": Field("strap slots", "measure from the seat surface up the back of the shell to the lowest "
+                                 "and to the highest strap exit", "mm"),
+    "mode.recline": Field("recline settings and their range", "read them in the instructions, in degrees from "
+                          "vertical; where a mode that faces forward has none, write `allowed: none`"),
+    "mode.recline.packing": Field("how many degrees may be packed under it", "look it up in the instructions and write "
+                                  "`packing` and `packing_limit`, or `packing: none`", "degrees"),
+    "mode.tether_strap": Field("whether the restraint has a tether strap",
+                               "look for a strap with a hook at the top of its back"),
+    "mode.tether_length": Field("the length of the tether strap",
+                                "pull it out as far as it goes and measure from the shell to the hook", "mm"),
+    "mode.tether_from": Field("where the tether strap leaves the shell", "measure from the crease forwards and from "
+                              "the cushion upwards to where it comes out of the shell"),
+    "mode.touch_ahead": Field("whether it may touch the seat ahead", "look it up in the restraint's instructions and "
+                              "write `touch_ahead`: may, gap or must"),
+    # a way of installing it
+    "installation.belt_path": Field("the belt path of the restraint", "measure from the crease along the belt to where "
+                                    "it enters the restraint", "mm"),
+    "installation.belt_needed": Field("the webbing that the restraint uses up", "thread the belt, buckle it, tighten "
+                                      "it and measure the webbing in use", "mm"),
+    "installation.lock_off": Field("whether the restraint has a lock-off",
+                                   "look in its instructions for a clamp that holds the belt"),
+    "installation.connectors": Field("the kind of connectors",
+                                     "look whether they are on straps (flexible) or on arms (rigid)"),
+    "installation.mass_limit": Field("the mass limit for lower anchors on the label", "read on the label and in the "
+                                     "instructions up to which mass of the child lower anchors may be used, and write "
+                                     "it, or `mass_limit: none`", "kg"),
+    "installation.needs_tether": Field("whether this way of installing needs the tether",
+                                       "read it in the restraint's instructions"),
+    "installation.support_leg": Field("whether it stands on a support leg", "look under its front edge for a leg down "
+                                      "to the floor, and write `support_leg: yes` or `no`"),
+    "installation.leg_reach": Field("the reach of the support leg", "measure from the bottom of the base to the bottom "
+                                    "of the foot, pushed in and drawn out", "mm"),
+    "installation.leg_along": Field("where the foot of the support leg stands",
+                                    "measure along the base how far forward of the crease its foot stands", "mm"),
+    # a trip
+    "trip.front": Field("how far forward whoever sits at {position} can sit", "let them slide the seat forward as far "
+                        "as they can live with, and measure from rearmost", "mm"),
+    "trip.tried": Field("how far it moved at {position}", "hold it at the belt path, pull it sideways and forwards, "
+                        "and measure", "mm"),
+}
+
+
+def field(key: str, /, **subject: Any) -> Missing:
+    """A field of one subject (``position=``, ``rider=``, ``row=``), as it is called and taken. KeyError for a name that
+    is not in the table, and for a subject that its label lacks."""
+    known = FIELDS[key]
+    return Missing(_filled(known.label, subject), _filled(known.how, subject), known.unit)
+
+
+def how_to_take(key: str) -> Message:
+    """How to take a field, where that names no subject."""
+    return _filled(FIELDS[key].how, {})
+
+
+def _filled(template: str, subject: dict[str, Any]) -> Message:
+    if isinstance(template, Message):
+        return template
+    return said(template, **{name: subject[name] for name in _named(template) if name in _SUBJECTS})
+
+
+#: what stands in the braces of a template; braces of a file, such as ``{slides: no}``, are its words
+_SUBJECTS = frozenset({"rider", "restraint", "position", "row", "side", "trim_name", "tether", "part", "which"})
+
+
+@cache
+def _named(template: str) -> tuple[str, ...]:
+    return tuple(name for _, name, _, _ in Formatter().parse(template) if name)
