@@ -12,7 +12,7 @@ from datetime import date
 from typing import Any
 
 from seatplan.message import Amount, Word, alone, in_kg, in_mm, said
-from seatplan.model import Position, Restraint, Rider, Row, Trip
+from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
 from seatplan.units import Quantity
 
@@ -134,18 +134,12 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
 
 def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
     for attribute, read_as, name, how, good, bad in _POSITION:
-        head, _, tail = attribute.partition(".")
-        holder = getattr(position, head)
-        if tail and (holder is None or getattr(holder, "kind", None) == "none"):
-            continue
-        if (getattr(holder, tail) if tail else holder) is not None:
-            continue
+        if not _left_out(position, attribute) or (attribute == "airbag" and row_is_rear):
+            continue                      # front airbags are in the front row only
         if attribute == "belt.buckle":
             if position.centre is None:
                 continue
             good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
-        if attribute == "airbag" and row_is_rear:
-            continue                      # front airbags are in the front row only
         yield Unknown(said("{name} at {position}", name=said(name), position=position.position),
                       (*at, *attribute.split(".")), said(how), (good, bad),
                       (_word(good), _word(bad)), read_as)
@@ -170,6 +164,15 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
         yield Unknown(said("tether anchor at {position}", position=position.position), (*at, "tether"),
                       said("look behind the seat, on shelf, floor or roof, for a loop with an anchor mark"),
                       ("none", "none"), ("none", "none"), "position.tether")
+
+
+def _left_out(position: Position, attribute: str) -> bool:
+    """Whether nobody filled a field in; nobody has to where the part is known not to be there."""
+    head, _, tail = attribute.partition(".")
+    part = getattr(position, head)
+    if not tail:
+        return part is None
+    return part is not None and getattr(part, "kind", None) != "none" and getattr(part, tail) is None
 
 
 def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
@@ -200,6 +203,22 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
 
 
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
+    yield from _condition(at, restraint, day)
+    for i, mode in enumerate(restraint.modes):
+        where = (*at, "modes", i)
+        for k, part in enumerate(mode.parts):
+            if part.width is None:
+                yield Unknown(said("{restraint}: width of its {part_name}", restraint=restraint.restraint,
+                                   part_name=part.part),
+                              (*where, "parts", k, "width"), said("measure it across at its widest"),
+                              (360, 520), (_mm(360), _mm(520)), "mode.parts")
+        for k, installation in enumerate(mode.installations):
+            if "belt" in installation.by:
+                yield from _belted((*where, "installations", k), restraint, mode, installation)
+
+
+def _condition(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
+    """What has happened to a restraint, its mass and its last day of use."""
     for attribute, read_as, name, how, good, bad in _CONDITION:
         if getattr(restraint.condition, attribute) in (None, "unknown") and good != bad:
             yield Unknown(said("{restraint}: {name}", restraint=restraint.restraint, name=said(name)),
@@ -219,36 +238,30 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
         yield Unknown(said("{restraint}: its last day of use", restraint=restraint.restraint), (*at, "expires"),
                       said("read the label: day made, and how long it may be used"), ends,
                       (ends[0].isoformat(), ends[1].isoformat()), "restraint.expires")
-    for i, mode in enumerate(restraint.modes):
-        for k, part in enumerate(mode.parts):
-            if part.width is None:
-                yield Unknown(said("{restraint}: width of its {part_name}", restraint=restraint.restraint,
-                                   part_name=part.part),
-                              (*at, "modes", i, "parts", k, "width"), said("measure it across at its widest"),
-                              (360, 520), (_mm(360), _mm(520)), "mode.parts")
-        for k, installation in enumerate(mode.installations):
-            where = (*at, "modes", i, "installations", k)
-            if "belt" in installation.by and not mode.booster:
-                if installation.belt_path is None:
-                    yield Unknown(said("{restraint}: way to the belt path, {mode}", restraint=restraint.restraint,
-                                       mode=mode.mode), (*where, "belt_path"),
-                                  said("measure from the crease along the belt to where it enters the restraint"),
-                                  (300, 100), (_mm(300), _mm(100)), "installation.belt_path")
-                if installation.lock_off is None:
-                    yield Unknown(
-                        said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
-                        (*where, "lock_off"),
-                        said("look for a clamp at its belt path"),
-                        (True, False),
-                        ("yes", "no"),
-                        "installation.lock_off",
-                    )
-            if "belt" in installation.by and installation.belt_needed is None:
-                yield Unknown(said("{restraint}: belt that its routing uses, {mode}", restraint=restraint.restraint,
-                                   mode=mode.mode),
-                              (*where, "belt_needed"),
-                              said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
-                              (_mm(1800), _mm(2900)), "installation.belt_needed")
+
+
+def _belted(at: Path, restraint: Restraint, mode: Mode, installation: Installation) -> Iterator[Unknown]:
+    """What an installation with the vehicle belt leaves out; a booster only guides the belt of its rider."""
+    if installation.belt_path is None and not mode.booster:
+        yield Unknown(said("{restraint}: way to the belt path, {mode}", restraint=restraint.restraint,
+                           mode=mode.mode), (*at, "belt_path"),
+                      said("measure from the crease along the belt to where it enters the restraint"),
+                      (300, 100), (_mm(300), _mm(100)), "installation.belt_path")
+    if installation.lock_off is None and not mode.booster:
+        yield Unknown(
+            said("{restraint}: lock-off, {mode}", restraint=restraint.restraint, mode=mode.mode),
+            (*at, "lock_off"),
+            said("look for a clamp at its belt path"),
+            (True, False),
+            ("yes", "no"),
+            "installation.lock_off",
+        )
+    if installation.belt_needed is None:
+        yield Unknown(said("{restraint}: belt that its routing uses, {mode}", restraint=restraint.restraint,
+                           mode=mode.mode),
+                      (*at, "belt_needed"),
+                      said("install it, mark the belt at the pillar, take it out and measure"), (1800, 2900),
+                      (_mm(1800), _mm(2900)), "installation.belt_needed")
 
 
 def _kg(value: float | Quantity) -> str:
