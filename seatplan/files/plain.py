@@ -19,10 +19,8 @@ from .errors import InputError, Notice, Problem
 from .load import (
     InVehicle,
     document_of,
-    load_restraint,
     load_trip,
     load_vehicle,
-    restraint_from,
     trip_from,
     trip_in_each,
     vehicle_from,
@@ -78,13 +76,6 @@ def vehicle_of(given: str | Vehicle | Mapping[str, Any], today: date | None = No
     if isinstance(given, str):
         return load_vehicle(given, today)
     return vehicle_from(Plain("vehicle", data_of(given), today=today))
-
-
-def restraint_of(given: str | Restraint | Mapping[str, Any], today: date | None = None) -> Restraint:
-    """A restraint by name or path, from a record, or from the data of a restraint file. Raises InputError."""
-    if isinstance(given, str):
-        return load_restraint(given)
-    return restraint_from(Plain("restraint", data_of(given), today=today))
 
 
 def _document(given: str | Trip | Mapping[str, Any], today: date | None) -> Document:

@@ -143,16 +143,7 @@ def best_first(rows: Sequence[Sequence[PartOf]], everybody: int,
     sums are taken from one heap. A share is told apart by resources only when its turn comes, so that no sum of plans
     that use more than there is is ever made. Contested plans are left out.
     """
-    by_riders: list[dict[int, list[PartOf]]] = []
-    for plans in rows:
-        groups: dict[int, list[PartOf]] = defaultdict(list)
-        for plan in plans:
-            if plan.level != CONTESTED:
-                groups[plan.riders].append(plan)
-        for group in groups.values():
-            group.sort(key=lambda plan: plan.cost)
-        by_riders.append(groups)
-
+    by_riders = [_by_riders(plans) for plans in rows]
     # by cost, share, and places within its lists; the numbers say which of the lists by resources are meant
     heap: list[tuple[int, int, tuple[int, ...], int, tuple[int, ...]]] = []
     shares: list[tuple[tuple[int, ...], list[list[PartOf]]]] = []
@@ -174,15 +165,33 @@ def best_first(rows: Sequence[Sequence[PartOf]], everybody: int,
                 chains.append(places)
             continue
         yield total, tuple([plans[i] for plans, i in zip(lists, at, strict=True)])
-        places = chains[chain]
-        # each tuple of places is reached once: only rows from the last one that moved may move on
-        start = max((i for i, n in enumerate(own) if n), default=0)
-        for row in range(start, len(own)):
-            if own[row] + 1 < len(places[row]):
-                next_at = places[row][own[row] + 1]
-                step = lists[row][next_at].cost - lists[row][at[row]].cost
-                heapq.heappush(heap, (total + step, which, (*at[:row], next_at, *at[row + 1:]), chain,
-                                      (*own[:row], own[row] + 1, *own[row + 1:])))
+        for step, at_next, own_next in _steps(lists, chains[chain], at, own):
+            heapq.heappush(heap, (total + step, which, at_next, chain, own_next))
+
+
+def _by_riders(plans: Iterable[PartOf]) -> dict[int, list[PartOf]]:
+    """The plans of a row that are not contested, by riders and lowest cost first."""
+    groups: dict[int, list[PartOf]] = defaultdict(list)
+    for plan in plans:
+        if plan.level != CONTESTED:
+            groups[plan.riders].append(plan)
+    for group in groups.values():
+        group.sort(key=lambda plan: plan.cost)
+    return groups
+
+
+def _steps(lists: Sequence[Sequence[PartOf]], places: Sequence[Sequence[int]], at: tuple[int, ...],
+           own: tuple[int, ...]) -> Iterator[tuple[int, tuple[int, ...], tuple[int, ...]]]:
+    """One row moved on to its next plan: what that adds to the cost, and both kinds of places then.
+
+    Each tuple of places is reached once: only rows from the last one that moved may move on.
+    """
+    start = max((i for i, n in enumerate(own) if n), default=0)
+    for row in range(start, len(own)):
+        if own[row] + 1 < len(places[row]):
+            next_at = places[row][own[row] + 1]
+            step = lists[row][next_at].cost - lists[row][at[row]].cost
+            yield step, (*at[:row], next_at, *at[row + 1:]), (*own[:row], own[row] + 1, *own[row + 1:])
 
 
 def _apart(share: Sequence[int], lists: Sequence[list[PartOf]], parted: dict[tuple[int, int], dict[int, list[int]]],

@@ -13,7 +13,8 @@ from .combine import count_plans, count_seatings
 from .minimal import bits, hitting_sets, minimal_conflict, smallest_hitting_set, without_supersets
 from .occasions import Occasion
 from .rowplans import TOO_TIGHT
-from .seater import Found, RelaxedSearch, Steps, trip_masks, trip_runner
+from .seater import RelaxedSearch, trip_masks, trip_runner
+from .walk import Found, Steps
 from .whole import may_matter
 
 if TYPE_CHECKING:

@@ -13,8 +13,9 @@ from .occasions import ROW
 from .repairs.change import Shelf
 from .repairs.verify import Repairs, repairs_of
 from .results import Plan, SqueezeShown
-from .seater import Found, RelaxedSearch, Steps, solve_seater
+from .seater import RelaxedSearch, solve_seater
 from .solve import Progress, Solve
+from .walk import Found, Steps
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

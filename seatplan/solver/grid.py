@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from .budget import Work
@@ -10,6 +10,9 @@ from .combine import count_plans, rest_of
 from .lanes import Lanes
 from .resources import Shared
 from .rowplans import CONTESTED, TOO_TIGHT, Level, RowAssignment
+
+#: (rider, position), by the indexes of the trip and the vehicle
+Seat = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,30 +28,17 @@ class Square:
 
 
 def grid(rows: Sequence[Sequence[RowAssignment]], lanes: Lanes, shared: Shared, riders: int, positions: int,
-         allowed: set[tuple[int, int]],
-         changes: Mapping[tuple[int, int], Sequence[int]], work: Work | None = None) -> dict[tuple[int, int], Square]:
+         allowed: set[Seat], changes: Mapping[Seat, Sequence[int]], work: Work | None = None) -> dict[Seat, Square]:
     """One square for every (rider, position), by the indexes of the trip and the vehicle. ``changes`` is what the
     rules of the whole trip add to each level, or take away. Raises TooMuch where ``work`` comes to an end."""
-    everybody, (bias, guard) = (1 << riders) - 1, shared
+    everybody = (1 << riders) - 1
     counts = [count_plans(plan for plan in plans if plan.level < TOO_TIGHT) for plans in rows]
     tallied = {(r, p): [0] * (CONTESTED + 1) for r in range(riders) for p in range(positions)}
     wanted = {everybody & ~riders for row in counts for riders in row}
     rest = rest_of(counts, lanes.nothing, lanes.join, shared, wanted.__contains__, work)
     for plans, others in zip(rows, rest, strict=True):
-        grouped: dict[tuple[int, int, int], dict[tuple[int, int], int]] = {}
-        for plan in plans:
-            if plan.level < TOO_TIGHT:
-                seats = grouped.setdefault((plan.riders, plan.resources, plan.way), {})
-                for choice in plan.choices:
-                    key = (choice.rider, choice.position)
-                    seats[key] = seats.get(key, 0) + 1
-        for (who, uses, way), seats in grouped.items():
-            if not seats:
-                continue
-            levels = [0] * (CONTESTED + 1)
-            for (used, other), m in others.get(everybody & ~who, {}).items():
-                if not (used + uses + bias) & guard:
-                    levels[lanes.level(lanes.join(way, other))] += m
+        for (who, uses, way), seats in _seats_of(plans).items():
+            levels = _levels_with(uses, way, others.get(everybody & ~who, {}), lanes, shared)
             for key, n in seats.items():
                 into = tallied[key]
                 for level, m in enumerate(levels):
@@ -60,3 +50,26 @@ def grid(rows: Sequence[Sequence[RowAssignment]], lanes: Lanes, shared: Shared, 
                     next((level for level in Level if counted[level] and level < TOO_TIGHT), None), key in allowed)
         for key, counted in tallied.items()
     }
+
+
+def _seats_of(plans: Iterable[RowAssignment]) -> dict[tuple[int, int, int], dict[Seat, int]]:
+    """By riders, resources and way of the plans of one row that seat somebody: how many of them have whom where."""
+    grouped: dict[tuple[int, int, int], dict[Seat, int]] = {}
+    for plan in plans:
+        if plan.level < TOO_TIGHT and plan.choices:
+            seats = grouped.setdefault((plan.riders, plan.resources, plan.way), {})
+            for choice in plan.choices:
+                seat = choice.rider, choice.position
+                seats[seat] = seats.get(seat, 0) + 1
+    return grouped
+
+
+def _levels_with(uses: int, way: int, others: Mapping[tuple[int, int], int], lanes: Lanes,
+                 shared: Shared) -> list[int]:
+    """By level, how many plans of the other rows, counted by resources and way, can stand beside one of this row."""
+    bias, guard = shared
+    levels = [0] * (CONTESTED + 1)
+    for (used, other), n in others.items():
+        if not (used + uses + bias) & guard:
+            levels[lanes.level(lanes.join(way, other))] += n
+    return levels

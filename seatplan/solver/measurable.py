@@ -13,7 +13,7 @@ from typing import Any
 
 from seatplan.fields import FIELDS, field
 from seatplan.message import Amount, Word, alone, in_kg, in_mm, said
-from seatplan.model import Position, Restraint, Rider, Row, Trip
+from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
 from seatplan.units import Quantity
 
@@ -109,18 +109,12 @@ def _row(at: Path, row: Row) -> Iterator[Unknown]:
 
 def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iterator[Unknown]:
     for attribute, key, good, bad in _POSITION:
-        head, _, tail = attribute.partition(".")
-        holder = getattr(position, head)
-        if tail and (holder is None or getattr(holder, "kind", None) == "none"):
-            continue
-        if (getattr(holder, tail) if tail else holder) is not None:
-            continue
+        if not _left_out(position, attribute) or (attribute == "airbag" and row_is_rear):
+            continue                      # front airbags are in the front row only
         if attribute == "belt.buckle":
             if position.centre is None:
                 continue
             good, bad = (Buckle(across=position.centre + d, stalk=s) for d, s in ((220, 80), (90, 200)))
-        if attribute == "airbag" and row_is_rear:
-            continue                      # front airbags are in the front row only
         yield _unknown(key, (*at, *attribute.split(".")), (good, bad), (_word(good), _word(bad)),
                        position=position.position)
     if position.ahead is None and row_is_rear:
@@ -131,6 +125,15 @@ def _position(at: Path, position: Position, row: Row, row_is_rear: bool) -> Iter
         if getattr(position, name) is None and anchors != []:
             end: Any = () if name == "lower_anchors" else "none"
             yield _unknown(f"position.{name}", (*at, name), (end, end), ("none", "none"), position=position.position)
+
+
+def _left_out(position: Position, attribute: str) -> bool:
+    """Whether nobody filled a field in; nobody has to where the part is known not to be there."""
+    head, _, tail = attribute.partition(".")
+    part = getattr(position, head)
+    if not tail:
+        return part is None
+    return part is not None and getattr(part, "kind", None) != "none" and getattr(part, tail) is None
 
 
 def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
@@ -146,6 +149,19 @@ def _rider(at: Path, rider: Rider, day: date) -> Iterator[Unknown]:
 
 
 def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
+    yield from _condition(at, restraint, day)
+    for i, mode in enumerate(restraint.modes):
+        for k, part in enumerate(mode.parts):
+            if part.width is None:
+                yield _unknown("mode.parts.width", (*at, "modes", i, "parts", k, "width"), (360, 520),
+                               (_mm(360), _mm(520)), restraint=restraint.restraint, part=part.part)
+        for k, installation in enumerate(mode.installations):
+            if "belt" in installation.by:
+                yield from _belted((*at, "modes", i, "installations", k), restraint.restraint, mode, installation)
+
+
+def _condition(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
+    """What has happened to a restraint, its mass and its last day of use."""
     name = restraint.restraint
     for asked, good, bad in _CONDITION:
         if getattr(restraint.condition, asked) in (None, "unknown"):
@@ -158,23 +174,19 @@ def _restraint(at: Path, restraint: Restraint, day: date) -> Iterator[Unknown]:
         ends = (date(day.year + 5, day.month, 1), date(day.year - 1, day.month, 1))
         yield _unknown("restraint.expires", (*at, "expires"), ends, (ends[0].isoformat(), ends[1].isoformat()),
                        restraint=name)
-    for i, mode in enumerate(restraint.modes):
-        for k, part in enumerate(mode.parts):
-            if part.width is None:
-                yield _unknown("mode.parts.width", (*at, "modes", i, "parts", k, "width"), (360, 520),
-                               (_mm(360), _mm(520)), restraint=name, part=part.part)
-        for k, installation in enumerate(mode.installations):
-            where = (*at, "modes", i, "installations", k)
-            if "belt" in installation.by and not mode.booster:
-                if installation.belt_path is None:
-                    yield _unknown("installation.belt_path", (*where, "belt_path"), (300, 100),
-                                   (_mm(300), _mm(100)), restraint=name, mode=mode.mode)
-                if installation.lock_off is None:
-                    yield _unknown("installation.lock_off", (*where, "lock_off"), (True, False), ("yes", "no"),
-                                   restraint=name, mode=mode.mode)
-            if "belt" in installation.by and installation.belt_needed is None:
-                yield _unknown("installation.belt_needed", (*where, "belt_needed"), (1800, 2900),
-                               (_mm(1800), _mm(2900)), restraint=name, mode=mode.mode)
+
+
+def _belted(at: Path, name: str, mode: Mode, installation: Installation) -> Iterator[Unknown]:
+    """What an installation with the vehicle belt leaves out; a booster only guides the belt of its rider."""
+    if installation.belt_path is None and not mode.booster:
+        yield _unknown("installation.belt_path", (*at, "belt_path"), (300, 100), (_mm(300), _mm(100)),
+                       restraint=name, mode=mode.mode)
+    if installation.lock_off is None and not mode.booster:
+        yield _unknown("installation.lock_off", (*at, "lock_off"), (True, False), ("yes", "no"),
+                       restraint=name, mode=mode.mode)
+    if installation.belt_needed is None:
+        yield _unknown("installation.belt_needed", (*at, "belt_needed"), (1800, 2900), (_mm(1800), _mm(2900)),
+                       restraint=name, mode=mode.mode)
 
 
 def _kg(value: float | Quantity) -> str:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from seatplan.rules.registry import RULES
-from seatplan.rules.rule import Rule
 
 if TYPE_CHECKING:
     from seatplan.rules.finding import Finding
@@ -19,8 +18,6 @@ WISHES = ("wish-for-seat-not-met", "wish-to-be-apart-not-met", "wish-to-be-toget
 ROW, ALONG = "row-too-narrow", "no-room-ahead"
 #: held by every seating by the way it is made, so never a reason of its own: one rider a seat, one child a restraint
 ENFORCED_BY_SEARCH = ("position-wanted-twice", "restraint-wanted-twice", "rider-without-place")
-
-_RULES: dict[str, Rule] = {rule.id: rule for rule in RULES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +89,3 @@ class Occasions:
             tuple(p.restraint.restraint if p.restraint else "" for p in placements) if "restraint" in fact else (),
             tuple(p.mode_name for p in placements) if "mode" in fact else (),
             None, unmeasured)
-
-
-def rule_of(occasion: Occasion) -> Rule:
-    """The rule that an occasion is one of."""
-    return _RULES[occasion.rule]

@@ -14,6 +14,8 @@ from seatplan.rules.airbag import stays_rearmost
 from seatplan.rules.subjects import Placement, RuleContext
 
 if TYPE_CHECKING:
+    from seatplan.model import Mode
+
     from .results import AheadShown, Arrangement, SeatShown
 
 Kind = Literal["seat", "airbag", "recline", "head-restraint", "tether-strap", "tether-anchor", "connectors", "bar",
@@ -57,6 +59,8 @@ class Joined:
 
 
 State = Forward | Leaning | Joined | Word
+#: a thing by its kind and what it is part of, and its state
+_KindOfState = tuple[Kind, str, State]
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,41 +105,57 @@ def forward_of(position: str | None, ahead: AheadShown | None) -> int:
 
 def orders_for(seat: SeatShown, world: RuleContext) -> Iterator[Order]:
     """What one rider's placement asks for, beside where seats stand."""
-    p, here = seat.placement, seat.placement.position.position
-    rider, own = p.rider.rider, p.restraint.restraint if p.restraint else ""
     outcomes = {finding.rule: finding.outcome for finding in seat.cell.findings}
+    rider = seat.placement.rider.rider
+    for states in (_at_the_position(seat.placement, outcomes, world), _of_the_restraint(seat.placement)):
+        for kind, of, state in states:
+            yield Order(Thing(kind, of), state, rider)
 
-    def order(kind: Kind, of: str, state: State) -> Order:
-        return Order(Thing(kind, of), state, rider)
 
+def _at_the_position(p: Placement, outcomes: Mapping[str, str], world: RuleContext) -> Iterator[_KindOfState]:
+    """What becomes of the vehicle's own parts where somebody rides."""
+    here = p.position.position
     airbag = _airbag(p, world)
     if airbag is not None:
-        yield order("airbag", here, airbag)
+        yield "airbag", here, airbag
     head = _head_restraint(p, outcomes)
     if head is not None:
-        yield order("head-restraint", here, head)
+        yield "head-restraint", here, head
     belt = _belt(p)
     if belt is not None:
-        yield order("belt", here, belt)
-        yield order("buckle", here, Joined(own if p.held_by_belt else rider))
-    if p.mode is None or p.installation is None:
+        yield "belt", here, belt
+        yield "buckle", here, Joined(p.restraint.restraint if p.restraint and p.held_by_belt else p.rider.rider)
+
+
+def _of_the_restraint(p: Placement) -> Iterator[_KindOfState]:
+    """How a restraint is set and what it is hooked to; nothing where the rider has none."""
+    if p.restraint is None or p.mode is None or p.installation is None:
         return
+    own = p.restraint.restraint
     if p.recline is not None and not p.booster:
-        yield order("recline", own, Leaning(p.recline.setting, p.recline.packing))
-    if p.tether is not None:
-        yield order("tether-strap", own, Joined(p.tether))
-        yield order("tether-anchor", f"{p.row.row} {p.tether}", Joined(own))
-    elif p.mode.tether_strap:
-        yield order("tether-strap", own, "stowed")
-    if p.on_lower_anchors:
-        yield order("connectors", own, Joined(" ".join(p.bars)))
-        for bar in p.bars:
-            yield order("bar", f"{p.row.row} {bar}", Joined(own))
-    elif any(i.by.startswith("lower-anchors") for i in p.mode.installations):
-        yield order("connectors", own, "stowed")
+        yield "recline", own, Leaning(p.recline.setting, p.recline.packing)
+    yield from _tether(p, p.mode, own)
+    yield from _connectors(p, p.mode, own)
     if p.installation.support_leg:
         filler = p.position.support_leg == "with-filler"
-        yield order("leg", own, "on-the-filler" if filler else "on-the-floor")
+        yield "leg", own, "on-the-filler" if filler else "on-the-floor"
+
+
+def _tether(p: Placement, mode: Mode, own: str) -> Iterator[_KindOfState]:
+    if p.tether is not None:
+        yield "tether-strap", own, Joined(p.tether)
+        yield "tether-anchor", f"{p.row.row} {p.tether}", Joined(own)
+    elif mode.tether_strap:
+        yield "tether-strap", own, "stowed"
+
+
+def _connectors(p: Placement, mode: Mode, own: str) -> Iterator[_KindOfState]:
+    if p.on_lower_anchors:
+        yield "connectors", own, Joined(" ".join(p.bars))
+        for bar in p.bars:
+            yield "bar", f"{p.row.row} {bar}", Joined(own)
+    elif any(i.by.startswith("lower-anchors") for i in mode.installations):
+        yield "connectors", own, "stowed"
 
 
 def _airbag(p: Placement, world: RuleContext) -> Word | None:

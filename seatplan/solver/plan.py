@@ -17,7 +17,6 @@ from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
 from .first import costs_of, said_first
 from .grid import grid
-from .placements import open_choices
 from .ranking import about, decided_by
 from .results import Arrangement, Plan, SaidFirst, Verdict
 from .rowplans import CONTESTED, LEVELS
@@ -25,12 +24,6 @@ from .solve import BUDGET, MOST_RANKED, Progress, Ranked, Solve
 from .squeezes import near_misses
 from .tally import tally
 from .whole import Whole, judge_whole
-
-
-def best(solve: Solve, most: int | None = None) -> Arrangement | None:
-    """The best arrangement of a solve, or of the ``most`` seatings that promise most; None where there is none."""
-    found = next(solve.ranked(most), None)
-    return None if found is None else assemble(solve, 1, found, None)
 
 
 def plan(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, strict: bool = False,
@@ -95,22 +88,6 @@ def _assembled(solve: Solve, found: Ranked, before: Sequence[Arrangement]) -> Ar
     if decided is None:
         return arrangement
     return replace(arrangement, decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
-
-
-def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: bool = False,
-            worst_case: bool = False, budget: Budget = BUDGET, store: Store = COMMON) -> tuple[Arrangement, ...]:
-    """The best few arrangements of ``planned``, without counting the others; none where nothing fits.
-
-    Raises TooMuch where there are too many seatings to say which are best without a count of them.
-    """
-    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store,
-                  choices_of=open_choices, counted=False)
-    found: list[Arrangement] = []
-    for one in islice(solve.ranked(MOST_RANKED), top):
-        found.append(_assembled(solve, one, found))
-    if not solve.complete or not solve.all_ranked:
-        raise TooMuch
-    return tuple(found)
 
 
 def _first(solve: Solve, top: int | None, whole: Whole, best_level: str | None) -> list[Ranked]:

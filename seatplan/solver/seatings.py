@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from .solve import Solve
 
 Chosen = tuple[int, ...]
+#: the choices that may still join, as a bitmask, and those that are made
+_Partial = tuple[int, Chosen]
 
 
 def seatings(domains: Sequence[Sequence[int]], beside: Sequence[int],
@@ -32,26 +34,32 @@ def seatings(domains: Sequence[Sequence[int]], beside: Sequence[int],
     if not domains:
         return
     everything = -1
-    partial: list[tuple[int, Chosen]] = [(everything, ())]
+    partial: list[_Partial] = [(everything, ())]
     for domain in domains[:-1]:
         plain = [i for i in domain if i not in not_with]
         grown = [(live & beside[i], (*chosen, i)) for live, chosen in partial for i in plain if live >> i & 1]
         for i in domain:
             if i in not_with:
-                apart = not_with[i]
-                for live, chosen in partial:
-                    if live >> i & 1:
-                        rest = live & beside[i]
-                        for j in chosen:
-                            if j in apart:
-                                rest &= ~apart[j]
-                        grown.append((rest, (*chosen, i)))
+                grown.extend(_grown_with(i, partial, beside[i], not_with[i]))
         partial = grown
     last = domains[-1]
     for live, chosen in partial:
         for i in last:
             if live >> i & 1:
                 yield (*chosen, i)
+
+
+def _grown_with(i: int, partial: Iterable[_Partial], beside: int, apart: Mapping[int, int]) -> list[_Partial]:
+    """Partial seatings with a choice more that is part of some forbidden three."""
+    grown = []
+    for live, chosen in partial:
+        if live >> i & 1:
+            rest = live & beside
+            for j in chosen:
+                if j in apart:
+                    rest &= ~apart[j]
+            grown.append((rest, (*chosen, i)))
+    return grown
 
 
 def forbidden_threes(threes: Iterable[tuple[int, int, int]]) -> dict[int, dict[int, int]]:

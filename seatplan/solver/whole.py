@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import reduce
 from typing import TYPE_CHECKING
@@ -13,6 +13,10 @@ from .rowplans import CONTESTED, TOO_TIGHT, UNSURE, RowAssignment
 
 if TYPE_CHECKING:
     from .solve import Solve
+
+
+#: (rider, position, restraint) of everybody: all that these rules look at
+_Ridden = tuple[tuple[int, int, int | None], ...]
 
 
 def _levels() -> list[int]:
@@ -43,21 +47,13 @@ def judge_whole(solve: Solve) -> Whole:
     if not may_matter(solve):
         return whole
     fitting = [[plan for plan in plans if plan.level < TOO_TIGHT] for plans in solve.rows]
-    answers: dict[tuple[tuple[int, int, int | None], ...], tuple[bool, bool]] = {}
-    least: list[tuple[bool, int]] = []
+    asked = _Asked(solve)
     for plans in every(fitting, solve.everybody, solve.resources.shared):
         level = solve.lanes.level(reduce(solve.lanes.join, (plan.way for plan in plans)))
         if level >= TOO_TIGHT:
             continue
         held = tuple(_held(plans))
-        answer = answers.get(held)
-        if answer is None:
-            findings = solve.trip_findings(solve.seated(plans))
-            doubts = any(f.outcome == "unmeasured" for f in findings)
-            answer = answers[held] = solve.blocks(findings), doubts
-            if not answer[0]:
-                least.append((doubts, weighed(findings)))
-        blocked, doubted = answer
+        blocked, doubted = asked.answers.get(held) or asked.about(held, plans)
         if blocked:
             whole.blocked[level] += 1
         elif doubted and level < UNSURE:
@@ -69,10 +65,30 @@ def judge_whole(solve: Solve) -> Whole:
             change = whole.squares.setdefault(seat, _levels())
             change[level] -= 1
             change[UNSURE] += not blocked
-    if least:
-        whole.least = OPEN if all(doubts for doubts, _ in least) else SURE
-        whole.owed = min(cautions for _, cautions in least)
+    if asked.passed:
+        whole.least = OPEN if all(doubts for doubts, _ in asked.passed) else SURE
+        whole.owed = min(cautions for _, cautions in asked.passed)
     return whole
+
+
+class _Asked:
+    """Answers of the rules of the whole trip, (blocked, doubted), each asked for once; and of those that let a
+    seating pass, whether in doubt, and the cost of what they find."""
+
+    def __init__(self, solve: Solve) -> None:
+        self._solve = solve
+        self.answers: dict[_Ridden, tuple[bool, bool]] = {}
+        self.passed: list[tuple[bool, int]] = []
+
+    def about(self, held: _Ridden, plans: Sequence[RowAssignment]) -> tuple[bool, bool]:
+        """Ask for the first time."""
+        findings = self._solve.trip_findings(self._solve.seated(plans))
+        doubted = any(f.outcome == "unmeasured" for f in findings)
+        blocked = self._solve.blocks(findings)
+        if not blocked:
+            self.passed.append((doubted, weighed(findings)))
+        self.answers[held] = blocked, doubted
+        return blocked, doubted
 
 
 def _held(plans: Iterable[RowAssignment]) -> Iterable[tuple[int, int, int | None]]:

@@ -20,7 +20,6 @@ from seatplan.files.load import load_trip
 from seatplan.growth.family import trip_on
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.budget import TooMuch
 from seatplan.solver.plan import planned
 
 _KINDS: tuple[tuple[str, Edit], ...] = (("rider", body), ("rider", body), ("wish", wish), ("restraint", width),
@@ -43,18 +42,8 @@ def cold(trip: Trip) -> object:
 
 
 def answer(trip: Trip) -> object:
-    """What an editor asks after each edit: the verdict and the best few, with what the process knows by now."""
-    try:
-        return _best_of(trip)
-    except (ImportError, TooMuch):                   # a commit before this one counts whatever is asked
-        return _planned(trip, {})
-
-
-def _best_of(trip: Trip) -> object:
-    from seatplan.solver.plan import best_of  # a commit before this one has none
-
-    assert trip.on is not None
-    return best_of(trip, load_profile(trip.rules), trip.on, top=5)
+    """What an editor asks after each edit: the whole plan, with what the process knows by now."""
+    return _planned(trip, {})
 
 
 def _planned(trip: Trip, store: dict[str, Any]) -> object:

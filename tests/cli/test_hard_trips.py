@@ -23,10 +23,10 @@ MOST_WORK, MOST_UNITS = 350_000, 60_000_000
 _RUN = """
 import sys
 from seatplan.cli.main import run
-from seatplan.solver import budget, seater
+from seatplan.solver import budget, walk
 from seatplan.solver import solve as solves
 spent = {"units": 0, "work": 0, "steps": 0}
-spend, solve, go = budget.Work.spend, solves.Solve.__init__, seater.Steps.go
+spend, solve, go = budget.Work.spend, solves.Solve.__init__, walk.Steps.go
 def counted(self, units):
     spent["units"] += units
     spend(self, units)
@@ -36,7 +36,7 @@ def solved(self, *given, **more):
 def gone(self):
     spent["steps"] += 1
     return go(self)
-budget.Work.spend, solves.Solve.__init__, seater.Steps.go = counted, solved, gone
+budget.Work.spend, solves.Solve.__init__, walk.Steps.go = counted, solved, gone
 code = 70
 try:
     run(sys.argv[1:])

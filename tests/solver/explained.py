@@ -28,12 +28,12 @@ from judged import ALONG, ORDER, ROW, VERDICTS, Against, Judged
 from known import person_of, play_of
 from lengthwise_slow import need_of
 from rechecked import RECHECKED
+from solved import best
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
-from seatplan.solver.plan import best
 from seatplan.solver.solve import Solve
 
 

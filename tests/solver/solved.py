@@ -13,8 +13,10 @@ from slow import Seating
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.solver.assemble import assemble
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.solve import Solve
 from seatplan.views.arrangement_json import placement_json
 from seatplan.views.plan_json import plan_json
 
@@ -24,6 +26,12 @@ DAY = date(2026, 11, 25)
 def whole_plan(trip: Trip, *, strict: bool = False, worst_case: bool = False) -> Plan:
     """The plan with every arrangement."""
     return plan(trip, load_profile(trip.rules), DAY, top=None, strict=strict, worst_case=worst_case)
+
+
+def best(solve: Solve) -> Arrangement | None:
+    """The best arrangement of a solve; None where there is none."""
+    found = next(solve.ranked(), None)
+    return None if found is None else assemble(solve, 1, found, None)
 
 
 def seating_of(trip: Trip, arrangement: Arrangement) -> Seating:

@@ -18,7 +18,7 @@ from judged import ENFORCED_BY_SEARCH, Judged
 from lengthwise_slow import SHORT
 from ortools.sat.python import cp_model
 from refused import refused_trip
-from solved import DAY
+from solved import DAY, best
 
 from seatplan.model import Trip
 from seatplan.rules.finding import Finding
@@ -28,7 +28,6 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.conflict import Group, smallest_conflict, smallest_groups
 from seatplan.solver.minimal import bits
 from seatplan.solver.occasions import Occasion
-from seatplan.solver.plan import best
 from seatplan.solver.seater import RelaxedSearch, solve_seater
 from seatplan.solver.shortage import find_shortage
 from seatplan.solver.solve import Solve

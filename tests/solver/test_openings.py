@@ -11,10 +11,10 @@ from random import Random
 import pytest
 from changes import Json, changed
 from refused import refused_trip, shelf_of
+from solved import best
 
 from seatplan.model import Restraint, Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import best
 from seatplan.solver.repairs.catalogue import offers
 from seatplan.solver.repairs.change import Change
 from seatplan.solver.repairs.search import RepairSeater

@@ -16,7 +16,7 @@ from changed import mirrored, renamed
 from changes import NEW
 from edits import put
 from plain import plain_of
-from solved import DAY
+from solved import DAY, best
 from worlds import Data, drawn, trip_data, trip_of
 
 from seatplan import load_trip
@@ -25,7 +25,6 @@ from seatplan.model import Rider, Trip
 from seatplan.model.doubt import Path
 from seatplan.model.trip import Wish
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import best
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.ranking import safety, unpack
 from seatplan.solver.results import Arrangement, Plan

@@ -21,8 +21,9 @@ from ..minimal import bits, without_supersets
 from ..occasions import WISHES
 from ..placements import JudgedPlacement, belted, cell_of, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
-from ..seater import Found, RelaxedSearch, Steps, TripMask, trip_masks
+from ..seater import RelaxedSearch, trip_masks
 from ..taken import ELSEWHERE, Option
+from ..walk import Found, Steps, TripMask
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 
@@ -75,31 +76,39 @@ class RepairSeater(RelaxedSearch):
         self._spots = [(p, row, position) for p, (row, position) in enumerate(spots)]
         changes = [change for change in offers(solve.trip, shelf)
                    if not (KIND[change.kind].touches in ("wish", "rider") and set(keep) & set(change.riders))]
+        wishes = [change for change in changes if KIND[change.kind].touches == "wish"]
+        for change in wishes:
+            self._wish(change)
+        self._open_at_hand()
+        self._closed = _closed(solve, {change.thing for change in wishes})
+        self._next_new = len(solve.trip.restraints)
         for change in changes:
-            if KIND[change.kind].touches == "wish":
-                self._wish(change)
-        for r, choices in enumerate(solve.choices.per_rider):
+            self._offer(change)
+        for p, row, position in self._spots:
+            self._changed_seat(p, row, position)
+
+    def _open_at_hand(self) -> None:
+        """What the trip has as it is."""
+        for r, choices in enumerate(self.solve.choices.per_rider):
             for choice in choices:
                 for cell in choice.all_cells:
                     self._open(cell, r, choice.position, choice.restraint, 0)
-        self._closed = _closed(solve, {change.thing for change in changes if KIND[change.kind].touches == "wish"})
-        pool = len(solve.trip.restraints)
-        for change in changes:
-            touches = KIND[change.kind].touches
-            if touches == "restraint":
-                pool = self._restraint(change, pool)
-            elif touches == "position":
-                bit = self._bit(change)
-                self._seat_changes.append((bit, change))
-                if _frees_seat(change):
-                    self._front_bits.append(bit)
-            elif touches == "rider":
-                r = self._indexes[change.riders[0]]
-                self.domains[r].append(Option(r, ELSEWHERE, -1, -1, -1, self._bit(change), None))
-            elif touches == "front":
-                self._front_bits.append(self._bit(change))
-        for p, row, position in self._spots:
-            self._changed_seat(p, row, position)
+
+    def _offer(self, change: Change) -> None:
+        """A change with the bit that stands for it; wishes have theirs already."""
+        touches = KIND[change.kind].touches
+        if touches == "restraint":
+            self._restraint(change)
+        elif touches == "position":
+            bit = self._bit(change)
+            self._seat_changes.append((bit, change))
+            if _frees_seat(change):
+                self._front_bits.append(bit)
+        elif touches == "rider":
+            r = self._indexes[change.riders[0]]
+            self.domains[r].append(Option(r, ELSEWHERE, -1, -1, -1, self._bit(change), None))
+        elif touches == "front":
+            self._front_bits.append(self._bit(change))
 
     def _bit(self, change: Change) -> int:
         bit = self.occasions.spare()
@@ -134,12 +143,13 @@ class RepairSeater(RelaxedSearch):
         self.domains[rider].append(Option(
             rider, position, -1 if restraint is None else restraint, row, self.solve.cars[row].kind(cell), mask, cell))
 
-    def _restraint(self, change: Change, pool: int) -> int:
+    def _restraint(self, change: Change) -> None:
         """The placements of a new restraint, or of a narrower one in the place of its model."""
         solve, bit = self.solve, self._bit(change)
         after = applied(solve.trip, (change,))
         if change.new is not None:
-            restraint, index, pool = after.restraints[-1], pool, pool + 1
+            restraint, index = after.restraints[-1], self._next_new
+            self._next_new += 1
         else:
             index = next(i for i, r in enumerate(after.restraints) if r.restraint == change.restraint)
             restraint = after.restraints[index]
@@ -155,7 +165,6 @@ class RepairSeater(RelaxedSearch):
                     for cell in () if (r, p) in self._closed else _standing(solve.runner, rider, row, position,
                                                                             restraint, mode):
                         self._open(cell, r, p, index, bit)
-        return pool
 
     def _changed_seat(self, p: int, row: Row, position: Position) -> None:
         """The placements at one position as changes would make it, alone and together, of what is at hand and of what

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from seatplan.model import Restraint
 
     from ..rowjudge import BodyInRow
-    from ..seater import Found
     from ..taken import Option
+    from ..walk import Found
     from .search import RepairSeater
 
 
