@@ -1,4 +1,4 @@
-"""What nobody wrote down is never the answer that helps: a seeded tenth, and all of it in a job of its own.
+"""What nobody wrote down is never the answer that helps: a seeded tenth trip by trip, and all of it in a job of its own.
 
 ``pytest tests/absence -m whole -s -n 0`` prints the table: fields, unknown when absent, exempt with why.
 """
@@ -23,6 +23,7 @@ from seatplan.files.load import load_trip
 from seatplan.files.reading import YAML_LOADER
 
 TRIPS = names("trip")
+_QUICK = [name for name in TRIPS if name != "nine-seat-shuttle"]         # its solve alone takes half a minute
 _SEED = int(os.environ.get("SEATPLAN_SEED", "13"))
 _TABLE: dict[str, Any] = yaml.load(Path(__file__).with_name("exempt.yaml").read_text(encoding="utf-8"),
                                    Loader=YAML_LOADER)
@@ -63,13 +64,17 @@ def _kinds(rows: Iterable[Told]) -> dict[str, str]:
     return found
 
 
-def test_no_absence_helps_in_a_tenth_of_it() -> None:
-    rng = Random(_SEED)
-    quick = [name for name in TRIPS if name != "nine-seat-shuttle"]      # its solve alone takes half a minute
-    rows = [row for name in quick for row in _told(name, 0.1, rng)]
-    assert len(rows) > 200
-    assert {"unknown", "alike"} <= {row.kind for row in rows}
+@pytest.mark.parametrize("name", _QUICK)
+def test_no_absence_helps_in_a_tenth_of_it(name: str) -> None:
+    rows = _told(name, 0.1, Random(f"{_SEED} {name}"))
+    assert len(rows) > 10 or _pinned(name).verdict not in GOOD
     assert _unlisted(rows) == []
+
+
+def test_what_a_tenth_of_it_comes_to() -> None:
+    """Some of what is asked about is unknown when absent, and some decides nothing."""
+    kinds = {row.kind for row in _told("three-across-school-run", 0.1, Random(_SEED))}
+    assert {"unknown", "alike"} <= kinds
 
 
 @pytest.mark.whole
