@@ -87,7 +87,8 @@ def _entry(entry: Text | Block, place: Place) -> Element:
 
 def _row(cells: Sequence[str]) -> Element:
     first, *rest = cells
-    return el("tr", el("th", first, scope="row"), [el("td", cell) for cell in rest])
+    head = el("th", first, scope="row") if first else el("td", "")
+    return el("tr", head, [el("td", cell) for cell in rest])
 
 
 def _sum(block: Sum, place: Place) -> list[Element]:

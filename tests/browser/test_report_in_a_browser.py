@@ -50,7 +50,7 @@ def test_pinning_a_rider_leaves_what_has_the_rider_there(page: Any):
 def test_keeping_a_rider_away(page: Any):
     lines = shown(page, "#all tr[data-at]")
     page.select_option("#choose select[data-rider='1']", "!2R")
-    assert "went: they have Wren at 2R." in said(page)
+    assert "are ruled out: they have Wren at 2R." in said(page)
     assert 0 < shown(page, "#all tr[data-at]") < lines
     page.click("#choose button[type=reset]")
     page.wait_for_function("document.getElementById('remains').textContent.startsWith('All')")
