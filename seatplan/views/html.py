@@ -93,9 +93,9 @@ def _row(cells: Sequence[str]) -> Element:
 
 def _sum(block: Sum, place: Place) -> list[Element]:
     last = el("tr", el("th", block.outcome, scope="row"), el("td", ""), el("td", block.difference))
-    return [wide(f"{block.about}{place.named}", el(
-        "table", el("caption", block.about) if block.about else None,
-        el("tbody", [row for side in block.sides for row in _side(side)], last), class_="sum"))]
+    made = el("table", el("caption", block.about) if block.about else None,
+              el("tbody", [row for side in block.sides for row in _side(side)], last), class_="sum")
+    return [wide(f"{block.about}{place.named}", made) if block.about else made]
 
 
 def _side(side: Side) -> list[Element]:

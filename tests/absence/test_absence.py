@@ -1,4 +1,4 @@
-"""What nobody wrote down is never the answer that helps: a seeded tenth trip by trip, and all of it in its own job.
+"""What nobody wrote down is never the answer that helps: a seeded tenth, trip by trip, and all of it in its own job.
 
 ``pytest tests/absence -m whole -s -n 0`` prints the table: fields, unknown when absent, exempt with why.
 """

@@ -134,7 +134,7 @@ def test_some_vehicle_has_one_in_which_fewer_children_move():
 def test_table_text_and_json_count_the_moves_of_the_arrangement_that_comes_first(name: str, vehicle: str):
     found = compared(name, vehicle)
     told = compare_json(found, [[] for _ in found.vehicles])
-    text = compare_text(found, [[] for _ in found.vehicles], name, ["", ""])
+    text = compare_text(found, [[] for _ in found.vehicles], [name, name])
     for one, line, data in zip(found.vehicles, overview(found), told["vehicles"], strict=True):
         adults = {rider.rider for rider in one.trip.riders if rider.adult}
         rides = {ride["rider"] for ride in told["rides"]} - adults
