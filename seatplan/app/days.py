@@ -62,7 +62,7 @@ def day_of(on: str | date | None) -> date | None:
                        said("expected a date such as 2026-11-25")) from None
     last = last_day(today())
     if not FIRST_DAY <= day <= last:
-        raise Misasked("on", said("{asked} is {on}", asked=FieldName("on"), on=day),
+        raise Misasked("on", said("{asked} is {on}", asked=FieldName("on"), on=Name(str(on))),
                        said("expected a day from {first} to {last}", first=FIRST_DAY, last=last))
     return day
 
@@ -83,9 +83,9 @@ def day_within(until: str | date, start: date) -> date:
         except (UnitError, ValueError, OverflowError):
             raise Misasked("until", said('{asked} is "{until}"', asked=asked, until=Name(until)), allowed) from None
     if not start < end <= add_months(start, MOST_MONTHS):
-        raise Misasked("until", said("{asked} is {until}", asked=asked, until=until), allowed)
+        raise Misasked("until", said("{asked} is {until}", asked=asked, until=Name(str(until))), allowed)
     last = last_day(today())
     if end > last:
-        raise Misasked("until", said("{asked} is {until}", asked=asked, until=until),
+        raise Misasked("until", said("{asked} is {until}", asked=asked, until=Name(str(until))),
                        said("expected a day up to {last}", last=last))
     return end
