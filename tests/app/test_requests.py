@@ -66,10 +66,11 @@ def test_a_request_is_the_command_that_asks_it(request_: Question, command: str)
 @EACH
 def test_the_command_line_takes_every_word_of_it(request_: Question, command: str) -> None:
     name, *words = shlex.split(command)
-    known = main.get_command(click.Context(main), name)
+    whole = click.Context(main, **main.context_settings)
+    known = main.get_command(whole, name)
     assert known is not None
     outputs = ["-o", "-"] if any(p.name == "output" and p.required for p in known.params) else []
-    known.make_context(name, [*words, *outputs])                 # raises where an option is not known
+    known.make_context(name, [*words, *outputs], parent=whole)   # raises where an option is not known
 
 
 @EACH
