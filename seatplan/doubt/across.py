@@ -76,7 +76,8 @@ def _about(row: Row, position: Position, centre: int, row_at: Path, at: Path) ->
                         (*at, "belt", "buckle", "across"))
     if belt is not None and belt.anchors is not None:
         yield from _odd("belt_anchors_aside", sum(belt.anchors) / 2 - centre, from_middle, (*at, "belt", "anchors"))
-    known = {bar.bar: (j, bar.across) for j, bar in enumerate(row.lower_anchors or ())}
+    known = {bar.bar: (j, bar.across) for j, bar in enumerate(row.lower_anchors or ())
+             if bar.across is not None}
     if position.lower_anchors and all(name in known for name in position.lower_anchors):
         pair = [known[name] for name in position.lower_anchors]
         places = [across for _, across in pair]

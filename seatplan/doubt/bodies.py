@@ -50,6 +50,9 @@ def ages_on(rider: Rider, day: date, taken: date) -> tuple[float, ...]:
     """The age in months on a day: youngest and oldest where it was given in whole months or years; none if unknown."""
     if rider.born is not None:
         return (max(0.0, (day - rider.born).days / DAYS_A_MONTH),)
+    if rider.ages is not None:
+        since = (day - taken).days / DAYS_A_MONTH
+        return max(0.0, rider.ages[0] + since), max(0.0, rider.ages[1] + since)
     if rider.age is None:
         return ()
     then = rider.age + (day - taken).days / DAYS_A_MONTH

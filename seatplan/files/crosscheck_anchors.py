@@ -36,7 +36,7 @@ def _tethers_named_once(row: Row, off: int) -> Found:
 
 
 def _bars_are_there(row: Row, off: int) -> Found:
-    bars = _places_of_bars(row)
+    bars = [bar.bar for bar in row.lower_anchors or ()]
     for at, position, pair in _pairs(row):
         for j, name in enumerate(pair):
             if name not in bars:
@@ -52,12 +52,12 @@ def _a_pair_is_two_bars(row: Row, off: int) -> Found:
     """Two bars, at two places, the left one first."""
     bars = _places_of_bars(row)
     for at, position, pair in _pairs(row):
-        if not all(name in bars for name in pair):
-            continue
-        left, right = pair
-        if left == right:
+        left, right = pair or ("", "")
+        if pair and left == right:
             yield at, said('{position} names bar "{pair}" twice; expected two bars',
                            position=position.position, pair=left)
+        elif not pair or left not in bars or right not in bars:
+            continue
         elif bars[left] == bars[right]:
             yield at, said("{position} names bars {pair} and {pair_2}, both at {across}; expected two "
                            "places", position=position.position, pair=left, pair_2=right,
@@ -112,7 +112,7 @@ def _centre_between_its_bars(row: Row, off: int) -> Found:
 
 def _places_of_bars(row: Row) -> dict[str, int]:
     """Where each bar of a row is, across, mm."""
-    return {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    return {bar.bar: bar.across for bar in row.lower_anchors or () if bar.across is not None}
 
 
 def _pairs(row: Row) -> Iterator[tuple[Loc, Position, tuple[str, ...]]]:

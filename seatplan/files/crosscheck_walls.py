@@ -78,7 +78,8 @@ def _places(row: Row) -> Iterator[tuple[Loc, str, int]]:
         if x is not None:
             yield ("cushion", key), said("the {side} end of the cushion of row {row}", side=Word(key), row=row.row), x
     for k, bar in enumerate(row.lower_anchors or ()):
-        yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
+        if bar.across is not None:
+            yield ("lower_anchors", k, "across"), said("bar {bar}", bar=bar.bar), bar.across
     for k, position in enumerate(row.positions):
         if position.centre is not None:
             yield (

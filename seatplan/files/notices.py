@@ -88,7 +88,7 @@ def _bench_counts_as_fewer_seats(row: Row, rear: bool) -> Found:
 
 
 def _bars_far_from_the_usual(position: Position, around: Around) -> Found:
-    bars = {bar.bar: bar.across for bar in around.row.lower_anchors or ()}
+    bars = {bar.bar: bar.across for bar in around.row.lower_anchors or () if bar.across is not None}
     if not position.lower_anchors or not all(name in bars for name in position.lower_anchors):
         return
     spacing = bars[position.lower_anchors[1]] - bars[position.lower_anchors[0]]

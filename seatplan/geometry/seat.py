@@ -67,7 +67,7 @@ def seat_of(
         shape = shapes.posed(shape, mode, lean, row.cushion.angle)
     centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, said("belt line of {position}",
                                                                          position=position.position)
-    known = {bar.bar: bar.across for bar in row.lower_anchors or ()}
+    known = {bar.bar: bar.across for bar in row.lower_anchors or () if bar.across is not None}
     if len(bars) == 2:
         places = [known[bar] for bar in bars if bar in known]
         centre, hangs_on = sum(places) if len(places) == 2 else None, said("bars {bars} and {bars_2}", bars=bars[0],

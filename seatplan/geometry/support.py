@@ -128,7 +128,7 @@ def middle_of(row: Row, position: Position, bars: Sequence[str]) -> int | None:
     """Where the middle of a restraint hangs, half-mm: between its two bars, otherwise on the belt's centre
     line; None where that was not measured."""
     if len(bars) == 2:
-        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars]
+        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars and bar.across is not None]
         return sum(places) if len(places) == 2 else None
     if position.centre is not None:
         return 2 * position.centre

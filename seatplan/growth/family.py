@@ -6,7 +6,7 @@ from datetime import date
 
 from seatplan.doubt import believed
 from seatplan.files.errors import InputError, Problem
-from seatplan.model import Reckoned, Rider, Trip
+from seatplan.model import Reckoned, Restraint, Rider, Trip
 from seatplan.solver.aboard import aboard
 
 from .child import Child
@@ -34,7 +34,14 @@ class Family:
         riders = [now for child in self.children if (now := child.on(day)) is not None]
         if not riders:
             raise InputError([Problem("", 0, 0, f"nobody of this trip is born by {day}; expected a later day")])
-        return aboard(self.trip, day).model_copy(update={"on": day, "riders": riders})
+        return aboard(self.trip, day).model_copy(update={
+            "on": day, "riders": riders, "restraints": [_later(one) if day > self.taken else one
+                                                        for one in self.trip.restraints]})
+
+
+def _later(restraint: Restraint) -> Restraint:
+    """A restraint on a later day: that it is in date was said of today only."""
+    return restraint.model_copy(update={"in_order": None}) if restraint.in_order else restraint
 
 
 def trip_on(trip: Trip, day: date, taken: date) -> Trip:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
+
+from seatplan.message import said
 
 from .quantities import (
     Angle,
@@ -29,6 +31,7 @@ from .quantities import (
     Text,
     Tolerance,
     YesNo,
+    refused,
 )
 from .record import Record
 from .vehicle import Fixture, OrNone
@@ -152,10 +155,30 @@ class Approval(Record):
     listed: list[Text] = []                    # vehicles, or `vehicle/position`, in the maker's own list
 
 
+#: what sort of restraint it is, for one of which nobody measured the outline: see ``data/kinds.yaml``
+Kind = Literal["infant-carrier", "rear-and-forward", "forward-only", "harness-to-booster", "all-stages", "high-back",
+               "backless", "lying-flat"]
+
+
+class LabelLimits(Limits):
+    """What the label of a kind prints: of its only way to ride, or of each where there are several."""
+
+    rear_facing: Limits | None = None
+    forward_facing: Limits | None = None
+    booster: Limits | None = None
+    on_lower_anchors: MassOnLabel | None = None       # the heaviest child on lower anchors
+
+
 class Restraint(Record):
     restraint: RestraintName
     invented: YesNo = False
     notes: Text = ""
+    kind: Kind | None = None          # what it is, where its modes are not written down
+    width: Size | None = None         # of a kind: at its widest
+    limits: LabelLimits | None = None         # of a kind: what its label prints
+    level_adjusts: YesNo | None = None        # of a kind: its recline has several settings, or a foot that is set
+    support_leg: YesNo | None = None          # of a kind: it stands on a leg that reaches the floor
+    in_order: YesNo | None = None     # in date, undamaged, no crash, no open recall, labels readable
     mass: RestraintMass | None = None
     made: Day | None = None
     expires_after: Duration | None = None
@@ -163,7 +186,28 @@ class Restraint(Record):
     condition: Condition = Condition()
     approval: Approval | None = None
     tolerance: Tolerance = 5          # of every length in the file, mm
-    modes: Annotated[list[Mode], Field(min_length=1, max_length=8)]
+    modes: Annotated[list[Mode], Field(max_length=8)] = []
+
+    @model_validator(mode="after")
+    def _modes_of_its_kind(self) -> Restraint:
+        """A kind has its modes; a restraint of no kind must name them."""
+        if not self.modes:
+            if self.kind is None:
+                raise refused(said("expected modes, or the kind of restraint that it is"), type="list")
+            from .kinds import modes_of  # the table of kinds is read where one is asked for
+
+            object.__setattr__(self, "modes",
+                               modes_of(self))     # a record never changes after reading; this is still it
+        return self
+
+    @model_validator(mode="after")
+    def _all_in_order(self) -> Restraint:
+        """One yes says of everything that it is well, where nothing else is said of it."""
+        well = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
+        told = {name: value for name, value in well.items() if getattr(self.condition, name) is None}
+        if self.in_order and told:
+            object.__setattr__(self, "condition", self.condition.model_copy(update=told))
+        return self
 
     def mode(self, name: str) -> Mode:
         """The mode of that name; KeyError if there is none."""

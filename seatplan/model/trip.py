@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from .doubt import Doubt
 from .quantities import (
     BodyMass,
     Day,
     Duration,
+    DurationRange,
     Length,
     Moved,
     Name,
@@ -55,6 +56,7 @@ class Rider(Record):
     born: Day | None = None
     due: Day | None = None                    # not born yet: rides from that day on
     age: Duration | None = None
+    ages: DurationRange | None = None         # a band, as a booking has it; may be written under `age` too
     adult: YesNo = False
     drives: YesNo = False
     mass: BodyMass | None = None
@@ -70,6 +72,14 @@ class Rider(Record):
     lies: YesNo | None = None                 # by medical advice must lie flat; None: not known to have to
     belt_fit: BeltFit | None = None
     measured: Annotated[list[Measured], Field(max_length=200)] = []      # past ones; the latest counts
+
+    @model_validator(mode="before")
+    @classmethod
+    def _band_of_ages(cls, data: Any) -> Any:
+        """Two ages are a band."""
+        if isinstance(data, dict) and isinstance(data.get("age"), (list, tuple)) and "ages" not in data:
+            return {("ages" if key == "age" else key): value for key, value in data.items()}
+        return data
 
 
 class Reckoned(Rider):

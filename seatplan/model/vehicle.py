@@ -118,7 +118,7 @@ class Trim(Record):
 
 class Bar(Record):
     bar: Key
-    across: Place
+    across: Place | None = None
 
 
 class Tether(Record):
@@ -134,9 +134,13 @@ class Buckle(Record):
     stalk: Length | None = None       # from the bight to the top of the buckle
 
 
+BeltKind = Literal["lap-shoulder", "lap", "none"]
+Retractor = Literal["emergency", "automatic", "switchable", "static"]
+
+
 class Belt(Record):
-    kind: Literal["lap-shoulder", "lap", "none"]
-    retractor: Literal["emergency", "automatic", "switchable", "static"] | None = None
+    kind: BeltKind
+    retractor: Retractor | None = None
     latchplate: Literal["sliding", "locking", "switchable", "sewn-on", "dynamic-locking"] | None = None
     inflatable: YesNo | None = None
     anchors: Sides | None = None    # of the lap part, left and right
@@ -173,11 +177,13 @@ class Ahead(Record):
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
 
 
+Forbidden = Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]
+
+
 class Handbook(Record):
     """What the vehicle handbook says of one position."""
 
-    forbids: list[Literal[
-        "child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]] | None = None  # []: nothing
+    forbids: list[Forbidden] | None = None    # []: nothing
     allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
     notes: Text = ""
@@ -231,6 +237,11 @@ class EverySeat(Record):
     facing: Facing | None = None
     tip_up: YesNo | None = None       # no: every seat is fixed
     slides: YesNo | None = None       # no: no row slides; yes: each row says how far
+    belt: BeltKind | None = None
+    retractor: Retractor | None = None        # of every belt
+    inflatable: YesNo | None = None           # any belt
+    forbids: Annotated[list[Forbidden], NONE_IS_EMPTY,
+                       OrNone()] | None = None      # `none`: the handbook forbids nothing
 
 
 class Vehicle(Record):
@@ -239,6 +250,7 @@ class Vehicle(Record):
     notes: Text = ""
     model_year: Year | None = None
     measured: Measured = Measured()
+    not_measured: Literal["estimate"] | None = None      # lengths left out are taken at two ends; None: unknown
     every_seat: EverySeat = EverySeat()
     rows: Annotated[list[Row], Field(min_length=1, max_length=9)]
 
@@ -280,13 +292,25 @@ class Vehicle(Record):
 
 def _told(row: Row, every: EverySeat) -> Row:
     """A row with what holds for every seat, where it says nothing itself."""
-    seat = {None: None, True: "fold-down", False: "fixed"}[every.tip_up]
-    positions = []
-    for position in row.positions:
-        update = {key: value for key, value in (("facing", every.facing), ("seat", seat))
-                  if value is not None and getattr(position, key) is None}
-        positions.append(position.model_copy(update=update) if update else position)
+    positions = [_told_seat(position, every) for position in row.positions]
     still = row.slides is None and every.slides is False
     if not still and all(told is own for told, own in zip(positions, row.positions, strict=True)):
         return row
     return row.model_copy(update={"positions": positions, **({"slides": 0} if still else {})})
+
+
+def _told_seat(position: Position, every: EverySeat) -> Position:
+    seat = {None: None, True: "fold-down", False: "fixed"}[every.tip_up]
+    update: dict[str, Any] = {
+        key: value for key, value in (("facing", every.facing), ("seat", seat))
+        if value is not None and getattr(position, key) is None}
+    belt = position.belt or (None if every.belt is None else Belt(kind=every.belt))
+    if belt is not None and belt.kind != "none":
+        more = {key: value for key, value in (("retractor", every.retractor), ("inflatable", every.inflatable))
+                if value is not None and getattr(belt, key) is None}
+        belt = belt.model_copy(update=more) if more else belt
+    if belt is not position.belt:
+        update["belt"] = belt
+    if every.forbids is not None and (position.manual is None or position.manual.forbids is None):
+        update["manual"] = (position.manual or Handbook()).model_copy(update={"forbids": list(every.forbids)})
+    return position.model_copy(update=update) if update else position

@@ -29,7 +29,7 @@ STANDARD_SPACING_MM = 280
 
 def spacing_of(p: Placement) -> int | None:
     """Centre to centre of the two bars of a placement, mm; None where a bar has no place."""
-    known = {bar.bar: bar.across for bar in p.row.lower_anchors or ()}
+    known = {bar.bar: bar.across for bar in p.row.lower_anchors or () if bar.across is not None}
     if len(p.bars) != 2 or not all(bar in known for bar in p.bars):
         return None
     return abs(known[p.bars[1]] - known[p.bars[0]])

@@ -276,7 +276,7 @@ def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
 
 def _midpoint(placement: Placement) -> float | None:
     """Between the bars where there are any, else the seat's own centre: 49 CFR 571.225 S6.3.4.3(a)(1)."""
-    across = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
+    across = {bar.bar: bar.across for bar in placement.row.lower_anchors or () if bar.across is not None}
     if len(placement.bars) == 2:
         places = [across[bar] for bar in placement.bars if bar in across]
         return sum(places) / 2 if len(places) == 2 else None

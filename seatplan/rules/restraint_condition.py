@@ -53,7 +53,7 @@ def known_unfit(restraint: Restraint, day: date) -> bool:
     source="the restraint's label; set by its maker",
     depends=("restraint",),
     world=("day",),
-    reads=("restraint.made", "restraint.expires_after", "restraint.expires"),
+    reads=("restraint.made", "restraint.expires_after", "restraint.expires", "restraint.in_order"),
     remedy="another restraint",
     when=_any_restraint,
     says={
@@ -76,6 +76,8 @@ def restraint_expired(placement: Placement, world: RuleContext) -> Result:
             "read the label under or behind the restraint: {made} is after the day of travel",
             made=Day(restraint.made))))
     last = use_until(restraint)
+    if last is None and restraint.in_order:
+        return passes(said("in date"), said("in date"))
     if last is None:
         return lacks(field("restraint.expires"), said("{day} or later", day=Day(world.day)))
     if world.day > last:

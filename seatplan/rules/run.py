@@ -13,8 +13,10 @@ from operator import itemgetter
 from typing import Any
 
 from seatplan.content import content
+from seatplan.model.estimated import EstimatedRestraint
 from seatplan.store import Shelf
 
+from .corners import decided, is_estimated, judged, unkind
 from .finding import Finding, Outcome, Result
 from .reads import READS, SAME_FOR_ALL
 from .reckoned import judge
@@ -177,7 +179,7 @@ class Runner:
     def _asked(self, rules: Iterable[tuple[int, Rule]], placement: Placement) -> Answers:
         told = []
         for i, rule in rules:
-            result = judge(rule, placement, self.world, self.is_must(rule))
+            result = self._judged(rule, placement)
             if result is not None:
                 told.append((i, rule, self.outcome(rule, result), result))
         outcomes = [outcome for _, _, outcome, _ in told]
@@ -189,6 +191,15 @@ class Runner:
                        any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE),
                        weights.count("grave"), weights.count("slight"),
                        sum(rule.doubts_restraint and rule.weight == "grave" for rule in cautious))
+
+    def _judged(self, rule: Rule, placement: Placement) -> Result | None:
+        must = self.is_must(rule)
+
+        def ask(at: Placement) -> Result | None:
+            return judge(rule, at, self.world, must)
+
+        found = ask(placement)
+        return judged(found, placement, rule.depends, self.world, ask) if must else found
 
     def pair(self, pair: Pair) -> list[Finding]:
         return self._run(self._pair, pair, (pair.left, pair.right))
@@ -213,10 +224,25 @@ class Runner:
         for rule in rules:
             if rule.when(subject, self.world):
                 result = rule.check(subject, self.world)
+                if result is not None and result.outcome == "unmeasured" and (
+                        rule.scope != "trip" and self.is_must(rule)):
+                    result = self._at_corners(rule, result, subject)
                 if result is not None:
                     of = of or self._names(tuple(placements))
                     found.append(self._finding(rule, result, of))
         return found
+
+    def _at_corners(self, rule: Rule, found: Result, subject: Pair | Seated) -> Result | None:
+        """An open answer about several, as it is where they all take most room, in every corner of the vehicle."""
+        placements = (subject.left, subject.right) if isinstance(subject, Pair) else subject.placements
+        if not any(map(is_estimated, placements)):
+            return found
+        answers = []
+        for n, world in enumerate(self.world.corners()):
+            at = [unkind(placement, n, world) for placement in placements]
+            corner: Pair | Seated = Pair(at[0], at[1]) if isinstance(subject, Pair) else Seated(tuple(at))
+            answers.append(rule.check(corner, world) if rule.when(corner, world) else None)
+        return decided(found, iter(answers), False)
 
     @staticmethod
     def _names(placements: tuple[Placement, ...]) -> _Names:
@@ -233,8 +259,11 @@ class Runner:
 def _parts(placement: Placement) -> tuple[Hashable, ...]:
     """The parts of a placement as keys: records by content, names by value."""
     restraint, mode, installation = placement.restraint, placement.mode, placement.installation
-    return (placement.rider.content, restraint and restraint.content, mode and mode.content,
-            installation and installation.content, placement.row.content, placement.position.position,
+    held: Hashable = mode and mode.content
+    if isinstance(restraint, EstimatedRestraint):        # what its modes may be is said by its kind
+        held = (held, restraint.content)
+    return (placement.rider.content, restraint and restraint.content, held,
+            (held, installation and installation.content), placement.row.content, placement.position.position,
             placement.bars, placement.borrowed, placement.tether, placement.recline)
 
 

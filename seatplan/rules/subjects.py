@@ -109,6 +109,20 @@ class RuleContext:
         """The same for another trip."""
         return RuleContext(trip, trip.vehicle, self.profile, self.day, self.options, self.store)
 
+    def corners(self) -> tuple[RuleContext, ...]:
+        """The worlds in which every row of the vehicle is at the same corner; this one where no row has any."""
+        from seatplan.model.estimated import EstimatedRow
+
+        kept: tuple[RuleContext, ...] | None = self.kept.get("corners")
+        if kept is None:
+            rows = self.vehicle.rows
+            n = max(len(row.corners) if isinstance(row, EstimatedRow) else 1 for row in rows)
+            cars = [] if n == 1 else [self.vehicle.model_copy(update={"rows": [
+                row.corners[k] if isinstance(row, EstimatedRow) else row for row in rows]}) for k in range(n)]
+            kept = self.kept["corners"] = tuple(
+                self.about(self.trip.model_copy(update={"vehicle": car})) for car in cars) or (self,)
+        return kept
+
     def limit(self, name: str) -> Any:
         """A threshold of the profile: a number, exact where it is a mass."""
         return self.profile.limit(name)

@@ -157,7 +157,7 @@ def _in_the_way(row: RowSeen, needs_mm: float) -> Iterator[InTheWay]:
 def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[Span, Span]]]:
     """What a hand must get at to install a restraint: name, mm across, where in side view."""
     placement = body.placement
-    bars = {bar.bar: bar.across for bar in placement.row.lower_anchors or ()}
+    bars = {bar.bar: bar.across for bar in placement.row.lower_anchors or () if bar.across is not None}
     for bar in placement.bars:
         if bar in bars:
             yield said("bar {bar}", bar=bar), bars[bar], _AT_BARS

@@ -13,6 +13,7 @@ from datetime import date
 from itertools import combinations, product
 
 from seatplan.doubt import believed
+from seatplan.estimate import estimated
 from seatplan.fields import Missing, field
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.message import said
@@ -125,7 +126,7 @@ class Judge:
     def __init__(self, trip: Trip, profile: Profile, day: date, options: Options = USUAL,
                  store: Store = COMMON) -> None:
         """``day`` stands in where the trip names none."""
-        self.trip = aboard(believed(trip, day, store), trip.on or day)
+        self.trip = estimated(aboard(believed(trip, day, store), trip.on or day), day)
         self.world = RuleContext(self.trip, self.trip.vehicle, profile, self.trip.on or day, options, store)
         self.options = options
         self.runner = Runner(self.world)
@@ -221,7 +222,9 @@ class Judge:
         bodies = [self.lanes.behind(p) for p in everyone]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
-        return replace(named, level=self.lanes.judge(self.lanes.lane_of(everyone)).level)
+        judged = self.lanes.judge(self.lanes.lane_of(everyone))
+        return replace(named, level=judged.level, lacking=judged.lacking,
+                       estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
 
     def _cell(self, of: JudgedPlacement | Placement | Pick) -> JudgedPlacement:
         if isinstance(of, JudgedPlacement):
@@ -239,13 +242,15 @@ class Judge:
 
     def _lengthwise(self, along: Along, everyone: Sequence[Placement]) -> Finding | None:
         """What the whole car lacks lengthwise, or has to spare: what the rule of each place by itself cannot see."""
-        if along.answer is None:
+        if along.answer is None and along.lacking is None:
             return None
         answer, rule = along.answer, rule_by_id(ALONG)
         spoken = [p for p in everyone if in_sum(p, along)] or everyone
         result: Result
         outcome: Outcome
-        if along.unknown:
+        if along.lacking is not None:
+            result, outcome = lacks(along.lacking), "unmeasured"
+        elif along.unknown:
             result, outcome = lacks(field("trip.front", position=along.unknown)), "unmeasured"
         elif along.estimates and self.options.strict:
             result, outcome = lacks(Missing(along.estimates[0], said("it is only estimated: measure it"))), "unmeasured"
@@ -254,6 +259,7 @@ class Judge:
         elif isinstance(answer, Squeeze):
             result, outcome = cautions(answer.have, answer.need, "mm", answer.short), "caution"
         else:
+            assert answer is not None
             result, outcome = passes(None if answer.spare is None else float(answer.spare), 0, "mm"), "pass"
         return Finding(ALONG, outcome, tuple(p.rider.rider for p in spoken),
                        tuple(p.position.position for p in spoken), result, rule.source)

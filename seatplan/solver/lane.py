@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeVar
 
+from seatplan.fields import Missing
 from seatplan.geometry.chain import Solution, Squeeze
 from seatplan.geometry.lengthwise import FRONT, mover_of
 
@@ -15,7 +16,8 @@ from .rowplans import Level
 @dataclass(frozen=True, slots=True, order=True)
 class Ask:
     """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
-    length together may be off by so much; ``estimated`` names what in it is."""
+    length together may be off by so much; ``estimated`` names what in it is; ``assumed``: what of it nobody measured,
+    and that was taken as it needs most room."""
 
     position: str
     seat_ahead: str
@@ -23,6 +25,7 @@ class Ask:
     braced: bool
     off_mm: float
     estimated: str = ""
+    assumed: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +42,14 @@ class LengthwiseDemand:
 class Along:
     """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
     be off, the seat whose occupant's limit nobody gave although it counts, and what counts although it is only
-    estimated."""
+    estimated. ``lacking``: what is to be measured, where it hangs on an outline or a length that was only assumed."""
 
     level: Level
     answer: Solution | Squeeze | None
     off_mm: float = 0.0
     unknown: str = ""
     estimates: tuple[str, ...] = ()
+    lacking: Missing | None = None
 
 
 class Asking(Protocol):

@@ -14,6 +14,7 @@ from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
+from seatplan.fields import Missing, field
 from seatplan.geometry.ahead import Need
 from seatplan.geometry.chain import Addend, Solution, Squeeze, squeeze_of
 from seatplan.geometry.lengthwise import (
@@ -32,6 +33,7 @@ from seatplan.message import Amount, said
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
+from seatplan.rules.corners import is_estimated, unkind
 
 from .lane import Along, Ask, LengthwiseDemand, apart
 from .rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level
@@ -77,6 +79,7 @@ class Lanes:
         self._lane_levels: dict[int, Level] = {}
         self._asked: dict[tuple[object, ...], Ask | None] = {}
         self._judged: dict[int, Along] = {}
+        self._lacking: dict[tuple[str, str], Missing] = {}
         trip, drivers = world.trip, [rider.height for rider in world.trip.riders if rider.drives]
         # all that says how far the seats ahead come forward
         self._here = world.store.number((
@@ -203,6 +206,20 @@ class Lanes:
 
     def _judge(self, lane: int) -> Along:
         asks = self._lanes[lane].asks
+        assumed = [ask for ask in asks if ask.assumed]
+        along = self._judge_asks(lane, asks)
+        if not assumed:
+            return along
+        names = tuple(dict.fromkeys(ask.assumed for ask in assumed))
+        if along.level < TOO_TIGHT:
+            return replace(along, level=max(along.level, self._likely), estimates=(*along.estimates, *names))
+        without = self._judge_asks(lane, [ask for ask in asks if not ask.assumed])
+        if without.level >= TOO_TIGHT:
+            return without
+        lacking = self._lacking[assumed[0].position, assumed[0].assumed]
+        return replace(without, level=TOO_TIGHT if self._strict else UNSURE, lacking=lacking)
+
+    def _judge_asks(self, lane: int, asks: Sequence[Ask]) -> Along:
         plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced, (
             Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm, estimated=a.estimated),))
             for a in asks]
@@ -291,8 +308,21 @@ class Lanes:
         return tuple((key, mm) for key, mm in sorted(stands.items()) if mm > 0)
 
     def need(self, placement: Placement) -> Need | None:
-        """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead."""
-        return need_ahead(placement, self._world)
+        """How far forward the seat ahead must stand for a placement; None where nothing is known to be ahead. Of one
+        that is only estimated as it needs most."""
+        return self._need(placement)[0]
+
+    def _need(self, placement: Placement) -> tuple[Need | None, Missing | None]:
+        """The same, and what of it nobody measured, where it was estimated."""
+        need = need_ahead(placement, self._world)
+        if need is None or (need.mm is not None and need.missing is None) or not is_estimated(placement):
+            return need, None
+        ends = [need_ahead(unkind(placement, n, world), world) for n, world in enumerate(self._world.corners())]
+        known = [end for end in ends if end is not None and end.mm is not None and end.missing is None]
+        if len(known) < len(ends):
+            return need, None
+        lacking = need.missing or field("position.ahead", position=placement.position.position)
+        return max(known, key=lambda end: end.mm or 0), lacking
 
     def behind(self, placement: Placement) -> Behind | None:
         """The same as a body of the chain, with its addends named; None where it asks nothing."""
@@ -312,10 +342,14 @@ class Lanes:
         body = self.behind(placement)
         if body is None:
             return None
+        lacking = self._need(placement)[1]
+        if lacking is not None:
+            self._lacking[body.position, lacking.field] = lacking
         off = combined(body.addends)
         return Ask(body.position, body.seat_ahead, body.need_mm, body.braced,
                    off.worst if self._worst_case else off.likely,
-                   next((a.estimated for a in body.addends if a.estimated), ""))
+                   next((a.estimated for a in body.addends if a.estimated), ""),
+                   "" if lacking is None else lacking.field)
 
     def _movers_with(self, takes: Sequence[str],
                      rearmost: Sequence[str]) -> tuple[list[Mover], list[str], dict[str, str]]:

@@ -10,7 +10,9 @@ from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
+from seatplan.model.estimated import EstimatedRestraint
 from seatplan.rules import footprints
+from seatplan.rules.corners import has_corners, is_estimated, unkind
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement
@@ -19,7 +21,7 @@ from .lanes import Lanes
 from .occasions import ENFORCED_BY_SEARCH
 from .placements import JudgedPlacement
 from .ranking import ROOM_CAP_MM, cost, weighed
-from .rowplans import TOO_TIGHT, Level, Room
+from .rowplans import FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level, Room
 
 if TYPE_CHECKING:
     from seatplan.geometry.columns import Columns
@@ -59,6 +61,11 @@ class CarRow:
         self._columns: dict[tuple[tuple[int, ...], tuple[Body, ...]], Columns] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
+        # what can only be told at the corners is asked about one by one
+        self._corners = tuple(
+            side_by_side(corner.vehicle.row_of(row.positions[0].position), corner) for corner in world.corners()) if (
+            has_corners(world.trip)) else ()
+        self._corner_worlds = world.corners() if self._corners else ()
         self._clashes: Shelf[Clash] = store.shelf("clashes")
 
     def kind(self, cell: JudgedPlacement) -> int:
@@ -90,13 +97,32 @@ class CarRow:
         bodies = [self._body_of.get(cell) or self._body(cell) for cell in cells]
         key = (self._here, *[body.key for body in bodies])
         kept = self._rooms.get(key)
-        return self._rooms.put(key, self._room(key, bodies)) if kept is None else kept
+        if kept is None:
+            kept = self._room(key, bodies)
+            if self._corners and kept.unsure and kept.level == UNSURE:
+                kept = self._at_corners([cell.placement for cell in cells], kept)
+            self._rooms.put(key, kept)
+        return kept
+
+    def _at_corners(self, placements: Sequence[Placement], found: Room) -> Room:
+        """Room that lacks a number, as it is where everybody takes most of it, in every corner of the vehicle."""
+        spare = None
+        for n, (row, world) in enumerate(zip(self._corners, self._corner_worlds, strict=True)):
+            seats = row.with_driver([row.body(unkind(placement, n, world)) for placement in placements])
+            if row.space.lacks(seats):
+                return found
+            fit = row.space.fit(seats, ROOM_CAP_MM)
+            if fit.short_mm > 0:
+                return found
+            if fit.spare_mm is not None:
+                spare = fit.spare_mm if spare is None else min(spare, fit.spare_mm)
+        return Room(0.5, None, False, False) if self._options.strict else Room(0, spare, False, False, True)
 
     def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
                                                                                                        Room | None]:
         """The room of each of some cells at the right of others, where it is far enough from its limit to be read from
         columns."""
-        if self._bodies.driver is not None:
+        if self._bodies.driver is not None or self._corners:
             return _ask
         at = self._at.get(cells)
         if at is None:
@@ -130,8 +156,11 @@ class CarRow:
 
     def body(self, placement: Placement) -> BodyInRow:
         """What a placement puts into the row."""
-        seat = self._bodies.body(placement)
-        return BodyInRow(self._bodies.room_key(placement), seat, *self._space.lacks_alone(seat))
+        seat, key = self._bodies.body(placement), self._bodies.room_key(placement)
+        if is_estimated(placement):              # alike as far as they are known is not alike
+            key = self._number((key, *[row.room_key(unkind(placement, n, world)) for n, (row, world) in enumerate(
+                zip(self._corners, self._corner_worlds, strict=True))]))
+        return BodyInRow(key, seat, *self._space.lacks_alone(seat))
 
     def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
@@ -225,7 +254,8 @@ class CarRow:
         if kept is None:
             p, restraint = cell.placement, cell.placement.restraint
             kept = self._pair_kind_of[cell] = self._number((
-                "pair", p.position.position, restraint and restraint.restraint, p.mode and p.mode.content,
+                "pair", p.position.position, restraint and restraint.restraint,
+                restraint.content if isinstance(restraint, EstimatedRestraint) else 0, p.mode and p.mode.content,
                 p.installation and p.installation.content, p.bars, p.borrowed, p.tether,
                 p.rider.rider if p.rider.rider in self._named else "", footprints.footprint(p)))
         return kept
@@ -234,10 +264,12 @@ class CarRow:
         # two in one kind of restraint have a copy each: whether there is one is for the resources of the seating
         found = [finding for finding in self._runner.pair(Pair(left, right)) if finding.rule not in ENFORCED_BY_SEARCH]
         outcomes = [finding.outcome for finding in found]
-        unmeasured = "unmeasured" in outcomes
+        guessed = any(finding.result.estimates for finding in found)
+        level = UNSURE if "unmeasured" in outcomes else LIKELY_FIT if guessed else FITS
         both = {left.rider.rider, right.rider.rider}
         unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
-        return Clash(any(map(self._options.refuses, outcomes)), weighed(found) + cost(wishes=unkept), unmeasured)
+        return Clash(any(map(self._options.refuses, outcomes)) or (guessed and self.strict),
+                     weighed(found) + cost(wishes=unkept), level)
 
 
 def _ask(_: int) -> None:
@@ -270,11 +302,11 @@ class _At(NamedTuple):
 
 
 class Clash(NamedTuple):
-    """Two cells beside each other: whether a rule turns them down, what else they cost, whether a number is missing."""
+    """Two cells beside each other: whether a rule turns them down, what else they cost, how sure that is."""
 
     blocked: bool
     cost: int
-    unmeasured: bool
+    level: Level
 
 
 def neighbours(left: Placement, right: Placement) -> bool:

@@ -66,8 +66,8 @@ class RowJudge(Protocol):
         """The room of some cells with each of others at their right, by its number; None: it is to be asked about."""
         ...
 
-    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
-        """(blocked, cautions and unkept wishes as a packed cost, unmeasured) of two cells of the row."""
+    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
+        """(blocked, cautions and unkept wishes as a packed cost, how sure) of two cells of the row."""
         ...
 
     def kind(self, cell: JudgedPlacement) -> int:
@@ -183,12 +183,12 @@ class _Option(NamedTuple):
 
 
 class _Part(NamedTuple):
-    """Some cells side by side that do not clash: which of each choice's, what clashing adds, whether a number of a
-    pair is missing."""
+    """Some cells side by side that do not clash: which of each choice's, what clashing adds, how sure their
+    pairs are."""
 
     pick: tuple[int, ...]
     cost: int
-    unsure: bool
+    level: Level
 
 
 class _Node:
@@ -209,7 +209,7 @@ class _Filler:
         self._judge, self._limit, self._tick, self._within = judge, limit, tick, within
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
         self._nodes: dict[tuple[tuple[int, ...], ...], _Node] = {}
-        self._clashes: dict[tuple[int, int], tuple[bool, int, bool]] = {}
+        self._clashes: dict[tuple[int, int], tuple[bool, int, Level]] = {}
         self._cells: list[tuple[JudgedPlacement, ...]] = []     # by position, one of each kind
         self._seats: list[list[_Option]] = []
         for options in seats:
@@ -235,7 +235,7 @@ class _Filler:
         if self._enough(0, 0):
             self._found.plans.append(RowAssignment((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
                                              (Best(SURE, 0, alone, FITS),)))
-        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, False)], (alone,)))
+        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS)], (alone,)))
         return self._found
 
     def _enough(self, riders: int, left: int) -> bool:
@@ -317,25 +317,25 @@ class _Filler:
             others = _cells(chosen, part.pick)
             for i, (cell, kind, number) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
                                                          strict=True)):
-                total, unsure = part.cost, part.unsure
+                total, pairs = part.cost, part.level
                 for own, n, other in zip(kinds, part.pick, others, strict=True):
-                    blocked, extra, unmeasured = self._clash(own[n], kind, other, cell)
+                    blocked, extra, sure = self._clash(own[n], kind, other, cell)
                     if blocked:
                         break
-                    total, unsure = total + extra, unsure or unmeasured
+                    total, pairs = total + extra, max(pairs, sure)
                 else:
                     pick, cells = (*part.pick, i), (*others, cell)
-                    parts.append(_Part(pick, total, unsure))
+                    parts.append(_Part(pick, total, pairs))
                     room = room_of(number) or self._judge.room(cells)
                     level = room.level
                     if level == TOO_TIGHT:
                         tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
                     else:
                         fit.append(InstallationPick(pick, total + _ROOM * room_points(room.spare_mm),
-                                        max(level, UNSURE) if unsure else level, self._judge.lane(cells)))
+                                        max(level, pairs), self._judge.lane(cells)))
         return _Node(parts, tuple(fit or tight))
 
-    def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
+    def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
         key = own, kind
         kept = self._clashes.get(key)
         if kept is None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from ..combine import count_plans, rest_of
 from ..placements import JudgedPlacement
-from ..rowplans import FITS, TOO_TIGHT, UNSURE, Level, picked
+from ..rowplans import FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level, picked
 
 if TYPE_CHECKING:
     from seatplan.geometry.across import Body
@@ -77,7 +77,7 @@ class Around:
                 continue
             for fill in plan.fills:
                 cells = tuple(picked(plan, fill))
-                level = UNSURE if any(cell.unmeasured for cell in cells) else FITS
+                level = max(map(_sure, cells), default=FITS)
                 if fill.level >= TOO_TIGHT:
                     continue
                 key = (tuple(self.car.kind(cell) for cell in cells), tuple(sorted(ways)), level)
@@ -110,12 +110,12 @@ class Around:
 
     def _beside(self, near: Neighbours, cell: JudgedPlacement) -> int:
         """How well a cell stands beside some neighbours, whatever room they have."""
-        level = max(near.level, UNSURE if cell.unmeasured else FITS)
+        level = max(near.level, _sure(cell))
         for other in near.cells:
-            blocked, _, unmeasured = self.car.clash(*self._sorted((other, cell)))
+            blocked, _, sure = self.car.clash(*self._sorted((other, cell)))
             if blocked:
                 return TOO_TIGHT
-            level = max(level, UNSURE if unmeasured else FITS)
+            level = max(level, sure)
         return level
 
     def along(self, lane: int, ways: tuple[int, ...], cell: JudgedPlacement) -> int:
@@ -150,3 +150,8 @@ class Around:
         narrowed.neighbours = [near for near in self.neighbours
                                if set(seats) <= {cell.placement.position.position for cell in near.cells}]
         return narrowed
+
+
+def _sure(cell: JudgedPlacement) -> Level:
+    """How sure a placement is by itself, whatever the tape may be off."""
+    return UNSURE if cell.unmeasured else LIKELY_FIT if cell.estimates else FITS

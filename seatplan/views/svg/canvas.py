@@ -82,6 +82,8 @@ class Canvas:
         drawn, row, pen = [], self._seen.row, self._pen
         users = {bar: body for body in self._bodies.values() for bar in body.placement.bars}
         for bar in row.lower_anchors or ():
+            if bar.across is None:
+                continue
             user = users.get(bar.bar)
             if user is not None:
                 drawn.append(self._strap(bar.across, -16, *_onto(user, bar.across), data_uses=bar.bar))

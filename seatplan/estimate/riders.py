@@ -1,0 +1,72 @@
+"""Bodies by age: mass and stature of a child of whom only the age, or a band of ages, is known.
+
+Source: CDC 2000 growth tables, 1st to 99th percentile, of both sexes where the sex is not said; mass beside a known
+stature as the share of the middle mass of children so tall, which ``data/bands.yaml`` has with its source.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from fractions import Fraction
+from math import ceil, floor
+from typing import Any
+
+from seatplan.doubt.bands import table
+from seatplan.doubt.bodies import GROWN, ages_on, middle_mass
+from seatplan.geometry.growth_tables import SEXES, Measure, lms_at, value_at
+from seatplan.model import Rider
+from seatplan.model.estimated import EstimatedRider
+from seatplan.units import Quantity
+
+from .ends import Z_END
+
+
+def estimated_rider(rider: Rider, day: date, taken: date) -> Rider:
+    """The rider with corners, where the age is known and mass or stature are not, or only a band of ages is; else as
+    it is. ``taken``: the day on which an age that was written without a day holds."""
+    if rider.adult or (rider.mass is not None and rider.height is not None and rider.ages is None):
+        return rider
+    ages = ages_on(rider, day, taken)
+    if (not ages and rider.height is None) or min(ages, default=0) >= GROWN:
+        return rider
+    corners = tuple(_corner(rider, ages, z) for z in (-Z_END, 0.0, Z_END))
+    return EstimatedRider.model_construct(
+        rider.model_fields_set, **{name: getattr(rider, name) for name in Rider.model_fields}, corners=corners)
+
+
+def _corner(rider: Rider, ages: tuple[float, ...], z: float) -> Rider:
+    """The body at a z-score, the youngest for a small one, the oldest for a large one; rounded outwards."""
+    update: dict[str, Any] = {}
+    if rider.ages is not None:
+        low, high = rider.ages
+        update |= {"ages": None, "age": low if z < 0 else high if z > 0 else (low + high) // 2}
+    if rider.height is None:
+        update["height"] = _rounded(_at("height", rider, ages, z), z)
+    if rider.mass is None:
+        kg = _rounded(_mass(rider, ages, z) * 100, z)
+        update["mass"] = Quantity.of_kg(Fraction(kg, 100))
+    return rider.model_copy(update=update)
+
+
+def _mass(rider: Rider, ages: tuple[float, ...], z: float) -> float:
+    """kg: of the age, and no further from the middle of children so tall than such children are."""
+    by_age = _at("mass", rider, ages, z) if ages else None
+    if rider.height is None:
+        assert by_age is not None
+        return by_age
+    share, middle = table()["body"]["mass_for_stature"], middle_mass(float(rider.height))
+    low, high = share["short" if rider.height < share["below_mm"] else "tall"]
+    if not z:
+        return float(middle)
+    by_stature = float(middle) * float(low if z < 0 else high)
+    return by_stature if by_age is None else (max if z < 0 else min)(by_age, by_stature)
+
+
+def _at(measure: Measure, rider: Rider, ages: tuple[float, ...], z: float) -> float:
+    sexes = (rider.sex,) if rider.sex else SEXES
+    values = [value_at(lms_at(measure, sex, age), z) for sex in sexes for age in ages]
+    return min(values) if z < 0 else max(values) if z > 0 else sum(values) / len(values)
+
+
+def _rounded(value: float, z: float) -> int:
+    return floor(value) if z < 0 else ceil(value) if z > 0 else round(value)

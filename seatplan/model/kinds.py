@@ -1,0 +1,99 @@
+"""Kinds of restraint: for each its ways to ride and to be installed, and one sentence how to tell it.
+
+A restraint that only says its kind has these modes, with what its label prints and its width, and nothing else.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from seatplan.message import said
+
+from .restraint import Installation, Limits, Mode, Part
+
+if TYPE_CHECKING:
+    from .quantities import MassOnLabel
+    from .restraint import By, Kind, LabelLimits, ModeName, Restraint
+
+_BELT: tuple[By, ...] = ("lap-shoulder-belt",)
+_BOTH: tuple[By, ...] = ("lower-anchors", "lap-shoulder-belt")
+
+HARNESS: tuple[ModeName, ...] = ("rear-facing-harness", "forward-facing-harness")
+#: which limits of a label are those of a mode
+LIMITS_OF: dict[ModeName, str] = {
+    "rear-facing-harness": "rear_facing", "forward-facing-harness": "forward_facing",
+    "high-back-booster": "booster", "backless-booster": "booster",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class KindOfRestraint:
+    """``modes``: the ways to ride, each with the ways to install it. ``carried``: its shell lifts out of a base, so
+    that it is installed with the base or without."""
+
+    tell: str
+    modes: tuple[tuple[ModeName, tuple[By, ...]], ...]
+    carried: bool = False
+
+
+#: which ways a kind has is common practice, no source; one that differs is written down in full
+KINDS: dict[Kind, KindOfRestraint] = {
+    "infant-carrier": KindOfRestraint(
+        said("for babies only, faces backwards without a strap at its top, has a handle to carry it by; with "
+             "or without a base that stays in the car"), (("rear-facing-harness", _BOTH),), True),
+    "rear-and-forward": KindOfRestraint(
+        said("faces backwards first, without a strap at its top, and forwards later with one; always its own harness"),
+        (("rear-facing-harness", _BOTH), ("forward-facing-harness", _BOTH))),
+    "forward-only": KindOfRestraint(
+        said("faces forwards only, always with its own harness and a strap at its top"), (("forward-facing-harness",
+                                                                                           _BOTH),)),
+    "harness-to-booster": KindOfRestraint(
+        said("faces forwards, with its own harness first and the car's belt later"),
+        (("forward-facing-harness", _BOTH), ("high-back-booster", _BELT))),
+    "all-stages": KindOfRestraint(
+        said("faces backwards first, then forwards with its harness, then forwards with the car's belt"),
+        (("rear-facing-harness", _BOTH), ("forward-facing-harness", _BOTH), ("high-back-booster", _BELT))),
+    "high-back": KindOfRestraint(
+        said("no harness of its own; a seat with a back and a head support, the car's belt holds the child"),
+        (("high-back-booster", _BELT),)),
+    "backless": KindOfRestraint(
+        said("no harness and no back; a cushion, the car's belt holds the child"), (("backless-booster", _BELT),)),
+    "lying-flat": KindOfRestraint(
+        said("a bed in which a baby lies flat, across the car"), (("lying-flat-bed", _BELT),)),
+}
+
+
+def modes_of(restraint: Restraint) -> list[Mode]:
+    """The modes of a restraint that only says its kind: what its label prints and its width, the rest unknown."""
+    assert restraint.kind is not None
+    kind, limits = KINDS[restraint.kind], restraint.limits
+    parts = [] if restraint.width is None else [Part(part="shell", width=restraint.width)]
+    leg = {} if restraint.support_leg is None else {"support_leg": restraint.support_leg}
+    return [Mode(mode=mode, limits=_limits_of(limits, mode, len(kind.modes) == 1), parts=parts,
+                 **({"tether_strap": True} if mode == "forward-facing-harness" else {}),
+                 installations=[way for by in ways for way in _ways(by, mode, kind.carried, limits, leg)])
+            for mode, ways in kind.modes]
+
+
+def _limits_of(label: LabelLimits | None, mode: ModeName, alone: bool) -> Limits:
+    own: Limits | None = None if label is None or mode not in LIMITS_OF else getattr(label, LIMITS_OF[mode])
+    if own is not None:
+        return own
+    if label is None or not alone:
+        return Limits()
+    return Limits.model_construct(label.model_fields_set & set(Limits.model_fields), **{
+        name: getattr(label, name) for name in Limits.model_fields})
+
+
+def _ways(by: By, mode: ModeName, carried: bool, label: LabelLimits | None, leg: dict[str, bool]) -> list[Installation]:
+    most: MassOnLabel | None = None if label is None else label.on_lower_anchors
+    own: dict[str, Any] = {}
+    if mode in HARNESS:
+        own |= leg | ({} if most is None or by != "lower-anchors" else {"mass_limit": most})
+    if mode == "rear-facing-harness":
+        own["needs_tether"] = False
+    if not carried:
+        return [Installation(by=by, **own)]
+    return [Installation(by=by, base=base, **(own if base == "with" else {**own, "support_leg": False}))
+            for base in ("with", "without") if base == "with" or by != "lower-anchors"]
