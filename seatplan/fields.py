@@ -151,7 +151,7 @@ FIELDS: dict[str, Field] = {
     "restraint.mass": Field("mass of the restraint", "weigh it, with its base if that is installed too", "kg"),
     "restraint.made": Field("day made", "read it on the label and write `made: ...`"),
     "restraint.expires": Field("day made and years of use", "read the label under or behind the restraint: day made, "
-                               "and how long it may be used", also=("restraint.expires_after",)),
+                               "and how long it may be used", also=("restraint.expires_after", "restraint.in_order")),
     "restraint.condition.crash": Field("whether it was in a crash",
                                        "ask its owner; without an answer do not use it"),
     "restraint.condition.recall": Field("whether a recall is open",

@@ -34,8 +34,6 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
     doubted: list[Doubt] = []
     of_vehicle = doubts_of_vehicle(trip.vehicle, us, store)
     vehicle = _without(trip.vehicle, of_vehicle)
-    if any(doubt.path[-1] == "across" and "lower_anchors" in doubt.path for doubt in of_vehicle):
-        vehicle = _without_lost_bars(vehicle)
     doubted += of_vehicle
     riders, restraints = [], []
     for rider in trip.riders:
@@ -186,11 +184,3 @@ def _cut(record: Any, path: Path) -> Any:
     if rest:
         return record.model_copy(update={head: _cut(held, rest)})
     return record.model_copy(update={head: type(record).model_fields[str(head)].get_default(call_default_factory=True)})
-
-
-def _without_lost_bars(vehicle: Vehicle) -> Vehicle:
-    """Positions of a row whose bars are not known have no pair that is known."""
-    rows = [row if row.lower_anchors is not None else row.model_copy(update={"positions": [
-        position.model_copy(update={name: None for name in ("lower_anchors", "borrow") if getattr(position, name)})
-        for position in row.positions]}) for row in vehicle.rows]
-    return vehicle.model_copy(update={"rows": rows})

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from seatplan.model import Ahead, Bar, Position, Row, Vehicle
+from seatplan.model import Ahead, Bar, Position, Row, Tether, Vehicle
 from seatplan.model.estimated import EstimatedRow
 from seatplan.model.vehicle import Buckle, Cushion, HeadRestraint, Seatback, Trim
 
@@ -36,10 +36,11 @@ class _End:
     back_angle: float
     stalk: int
     length: int
+    tether: tuple[int, int]
 
 
-_NEAR = _End((320, 450), 130, 90, 5.0, 430, 480, 10.0, 200, 400)
-_FAR = _End((440, 720), 240, 250, 25.0, 230, 480, 28.0, 200, 400)
+_NEAR = _End((320, 450), 130, 90, 5.0, 430, 480, 10.0, 200, 400, (-600, -100))
+_FAR = _End((440, 720), 240, 250, 25.0, 230, 480, 28.0, 200, 400, (-300, 650))
 
 
 def estimated_vehicle(vehicle: Vehicle) -> Vehicle:
@@ -70,6 +71,7 @@ def _corner(row: Row, end: _End, front: bool) -> Row:
         "seatback": Seatback.model_construct(back.model_fields_set, **{
             **{name: getattr(back, name) for name in Seatback.model_fields},
             **_unless_known(back, {"height": end.seatback, "angle": end.back_angle})}),
+        "tethers": row.tethers if row.tethers is None else [_tether(row, tether, middles, end) for tether in row.tethers],
         "lower_anchors": row.lower_anchors if row.lower_anchors is None else bars,
         "positions": [_position(position, middle, end, (left + right) // 2, front)
                       for position, middle in zip(row.positions, middles, strict=True)]})
@@ -111,6 +113,14 @@ def _bar(row: Row, bar: Bar, middles: Sequence[int]) -> int:
         if bar.bar in pair:
             return middle + (_HALF_SPACING_MM if pair.index(bar.bar) else -_HALF_SPACING_MM)
     return middles[0]
+
+
+def _tether(row: Row, tether: Tether, middles: Sequence[int], end: _End) -> Tether:
+    """Behind the first seat that it belongs to: on the seatback or the shelf, or on the floor behind it."""
+    middle = next((middle for position, middle in zip(row.positions, middles, strict=True)
+                   if tether.tether in (position.tether, position.retrofit_tether)), middles[0])
+    along, up = end.tether
+    return tether.model_copy(update=_unless_known(tether, {"across": middle, "along": along, "up": up}))
 
 
 def _position(position: Position, middle: int, end: _End, row_middle: int, front: bool) -> Position:
