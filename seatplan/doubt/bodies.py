@@ -133,7 +133,7 @@ def _odd_seated(name: str, value: int, height: Any, grown: bool, at: Path) -> It
         low, high = body["alone"][name]
         yield from Band(low, high, "mm", body["alone"]["source"]).odd((*at, name), (), value)
         return
-    aside, why = body["beyond"][name], said("for an adult")
+    reference, aside, why = anthropometry.from_5_to_95(reference), body["beyond"][name], said("for an adult")
     if not grown:
         why = said("for {height}", height=in_mm(int(height)))
     yield from Band(reference.low - aside, reference.high + aside, "mm", body["beyond"]["source"]).odd(

@@ -71,7 +71,7 @@ def _corner(row: Row, end: _End, front: bool) -> Row:
         "seatback": Seatback.model_construct(back.model_fields_set, **{
             **{name: getattr(back, name) for name in Seatback.model_fields},
             **_unless_known(back, {"height": end.seatback, "angle": end.back_angle})}),
-        "tethers": row.tethers if row.tethers is None else [_tether(row, tether, middles, end) for tether in row.tethers],
+        "tethers": None if row.tethers is None else [_tether(row, tether, middles, end) for tether in row.tethers],
         "lower_anchors": row.lower_anchors if row.lower_anchors is None else bars,
         "positions": [_position(position, middle, end, (left + right) // 2, front)
                       for position, middle in zip(row.positions, middles, strict=True)]})

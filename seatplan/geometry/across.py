@@ -21,7 +21,7 @@ from .paths import Path, paths
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
-from .tolerance import estimates_in, of_steps
+from .tolerance import estimates_in, hangs_on, of_steps
 from .walls import beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
@@ -55,12 +55,13 @@ class _Bound:
 class Fit:
     """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
     it may be below 0 where ``close`` says that the lengths could be off by as much. ``estimates``: what is only
-    estimated and stands in a sum that is close."""
+    estimated and decides; ``open``: between its two ends."""
 
     short_mm: float
     spare_mm: int | None
     close: bool
     estimates: tuple[str, ...] = ()
+    open: bool = False
 
 
 class RowSpace:
@@ -156,18 +157,26 @@ class RowSpace:
         """Whether they fit, within what the tape may be off; the spare up to a cap. ``prefix``: their sums, where they
         are known."""
         prefix = prefix or self.prefix(seats)
-        over, most = prefix.shortfall(), prefix.most_off(self._worst_case) + ROUNDING
+        over, most = prefix.shortfall(), self._most(seats, prefix)
         if over > most:
             return Fit(over / 2, None, False)
-        close, estimates = False, dict[str, None]()
+        close, open_, estimates = False, False, dict[str, None]()
         if over > -most:
             for path in self.paths(self.steps(seats), -most):
-                if path.over > path.off_by:
+                comes_to = hangs_on(path.over, path.off_by, path.guess)
+                if comes_to == "short":
                     return Fit(over / 2, None, False)
-                if path.over > -path.off_by:
-                    close = True
+                close |= comes_to == "close"
+                open_ |= comes_to == "open"
+                if comes_to in ("open", "likely"):
                     estimates |= dict.fromkeys(estimates_in(path.steps))
-        return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates))
+        return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates), open_)
+
+    def _most(self, seats: Sequence[Body], prefix: Prefix) -> float:
+        """What no sum of some seats can be off by more, half-mm."""
+        if any(map(guessed, seats)):
+            return prefix.most_guessed() + ROUNDING
+        return prefix.most_off(self._worst_case) + ROUNDING
 
     def tight(self, seats: Sequence[Body], prefix: Prefix | None = None) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare. ``prefix``:
@@ -176,7 +185,7 @@ class RowSpace:
         over = prefix.shortfall()
         if over <= 0:
             return False
-        if over > prefix.most_off(self._worst_case) + ROUNDING:
+        if over > self._most(seats, prefix):
             return True
         return any(path.over > path.off_by for path in self.paths(self.steps(seats), 0))
 
@@ -187,7 +196,11 @@ class RowSpace:
 
     def paths(self, steps: Sequence[Step], least: float = -inf) -> list[Path]:
         """Every sum of some steps that overshoots by more than ``least``, half-mm."""
-        return paths(steps, ORIGIN, self.off_by, least)
+        return paths(steps, ORIGIN, self._off_and_guess, least)
+
+    def _off_and_guess(self, steps: Sequence[Step]) -> tuple[float, float]:
+        tolerance = of_steps(steps)
+        return (tolerance.worst if self._worst_case else tolerance.likely), tolerance.guess
 
     def steps(self, seats: Sequence[Body]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
@@ -346,6 +359,11 @@ class RowSpace:
                     bound = _Bound(buckle.at - buckle.room - width, False,
                                    (half, room, Addend(name, -buckle.at / 2, owner.tolerance)))
         return bound
+
+
+def guessed(seat: Body) -> bool:
+    """Whether a width of a body is only estimated."""
+    return any(box.estimated for box in seat.shape.boxes)
 
 
 def _half(part: Box) -> Addend:

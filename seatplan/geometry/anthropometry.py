@@ -25,7 +25,7 @@ _ANSUR = "ANSUR II, adults of both sexes"
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """A dimension in mm. Measured: all three alike. Otherwise a 5th to 95th percentile band and its
+    """A dimension in mm. Measured: all three alike. Otherwise a band from the 1st to the 99th percentile and its
     middle."""
 
     low: int
@@ -38,6 +38,30 @@ class Estimate:
     def spread(self) -> int:
         """How much more than the middle it may be."""
         return self.high - self.middle
+
+
+#: the ends of an estimate: the 1st and 99th percentile of a normal distribution, in SD from the middle
+Z_END = 2.3263
+#: a 95th percentile lies so many SD above the mean
+_Z95 = 1.645
+
+
+#: SD of a breadth as a share of it: shoulders of men 509, 95th percentile 567 (ANSUR II)
+_BREADTH_SD = 0.07
+
+
+def at_the_ends(table: Estimate) -> Estimate:
+    """A band from the 5th to the 95th percentile, as the tables have it, widened to the 1st and 99th."""
+    k = Z_END / _Z95
+    return Estimate(round(table.middle - k * (table.middle - table.low)), table.middle,
+                    round(table.middle + k * (table.high - table.middle)), table.measured, table.source)
+
+
+def from_5_to_95(ends: Estimate) -> Estimate:
+    """The other way round."""
+    k = _Z95 / Z_END
+    return Estimate(round(ends.middle - k * (ends.middle - ends.low)), ends.middle,
+                    round(ends.middle + k * (ends.high - ends.middle)), ends.measured, ends.source)
 
 
 # UN R129 Annex 18, mm: stature, B sitting height 95th, C shoulder breadth 95th, D hip breadth 95th,
@@ -82,12 +106,12 @@ BUTTOCK_KNEE = (
     (1450, 488, 15), (1500, 507, 16), (1550, 526, 17), (1600, 544, 17), (1650, 561, 18), (1700, 575, 17),
     (1750, 590, 17), (1800, 604, 16),
 )
-ADULT_SITTING_HEIGHT = Estimate(803, 918, 977, False, _ANSUR)
-ADULT_SHOULDER_HEIGHT = Estimate(515, 603, 653, False, _ANSUR)
-ADULT_HIPS = Estimate(333, 397, 456, False, _ANSUR)
-ADULT_SHOULDERS = Estimate(406, 509, 567, False, _ANSUR)
-ADULT_THIGH = Estimate(441, 502, 548, False, _ANSUR)
-ADULT_BUTTOCK_KNEE = Estimate(541, 617, 669, False, _ANSUR)
+ADULT_SITTING_HEIGHT = at_the_ends(Estimate(803, 918, 977, False, _ANSUR))
+ADULT_SHOULDER_HEIGHT = at_the_ends(Estimate(515, 603, 653, False, _ANSUR))
+ADULT_HIPS = at_the_ends(Estimate(333, 397, 456, False, _ANSUR))
+ADULT_SHOULDERS = at_the_ends(Estimate(406, 509, 567, False, _ANSUR))
+ADULT_THIGH = at_the_ends(Estimate(441, 502, 548, False, _ANSUR))
+ADULT_BUTTOCK_KNEE = at_the_ends(Estimate(541, 617, 669, False, _ANSUR))
 #: above the floor: popliteal height of the 5th percentile woman, knee height of the 95th percentile man
 ADULT_KNEE_UP = (350, 602)
 
@@ -101,8 +125,6 @@ _INFANT_BAND_MM, _BIRTH_RATIO = 50, 0.654
 #: top of the head down to the top of the ears, least and most; from memory, narrow at the low end on
 #: purpose so that the ears are rather taken as too high than as too low
 EARS_BELOW_HEAD_TOP = (80, 115)
-#: a 95th percentile lies so many SD above the mean
-_Z95 = 1.645
 
 
 def sitting_height(rider: Rider) -> Estimate | None:
@@ -117,10 +139,10 @@ def sitting_height(rider: Rider) -> Estimate | None:
         low, middle, high = (_at(SNYDER, rider.height, column) for column in (1, 2, 7))
         if rider.height <= ANNEX_18[-1][0]:
             high = max(high, _at(ANNEX_18, rider.height, 1))
-        return Estimate(low, middle, high, False, f"{_SNYDER}; 95th {_R129}")
+        return at_the_ends(Estimate(low, middle, high, False, f"{_SNYDER}; 95th {_R129}"))
     high = _at(ANNEX_18, rider.height, 1)
     low = min(high - _INFANT_BAND_MM, round(_BIRTH_RATIO * rider.height))
-    return Estimate(low, (low + high) // 2, high, False, _R129)
+    return Estimate(low, (low + high) // 2, high, False, _R129)      # wider than from the 1st to the 99th percentile
 
 
 def shoulder_height(rider: Rider) -> Estimate | None:
@@ -137,7 +159,8 @@ def shoulder_height(rider: Rider) -> Estimate | None:
                  else (_at(ANNEX_18, rider.height, column) for column in (4, 5)))
     if rider.height > ANNEX_18[-1][0]:
         high = ADULT_SHOULDER_HEIGHT.high
-    head = sitting_height(rider)
+    band = at_the_ends(Estimate(low, (low + high) // 2, high, False, ""))
+    low, high, head = band.low, band.high, sitting_height(rider)
     if head is not None:
         low, high = min(low, highest_shoulder(head.low)), min(high, highest_shoulder(head.high))
     return Estimate(low, (low + high) // 2, high, False, _DUMMIES if small else _R129)
@@ -185,7 +208,7 @@ def thigh_length(rider: Rider) -> Estimate | None:
     if rider.height is None or rider.height < SNYDER[0][0]:
         return None
     mean, sd = _at(SNYDER, rider.height, 5), _at(SNYDER, rider.height, 6)
-    return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
+    return Estimate(round(mean - Z_END * sd), mean, round(mean + Z_END * sd), False, _SNYDER)
 
 
 def buttock_knee(rider: Rider) -> Estimate | None:
@@ -197,7 +220,7 @@ def buttock_knee(rider: Rider) -> Estimate | None:
     if rider.height is None or rider.height < BUTTOCK_KNEE[0][0]:
         return None
     mean, sd = _at(BUTTOCK_KNEE, rider.height, 1), _at(BUTTOCK_KNEE, rider.height, 2)
-    return Estimate(round(mean - _Z95 * sd), mean, round(mean + _Z95 * sd), False, _SNYDER)
+    return Estimate(round(mean - Z_END * sd), mean, round(mean + Z_END * sd), False, _SNYDER)
 
 
 def _breadth(rider: Rider, snyder: int, annex: int, adult: Estimate) -> Estimate | None:
@@ -209,6 +232,7 @@ def _breadth(rider: Rider, snyder: int, annex: int, adult: Estimate) -> Estimate
         return Estimate(low, adult.middle, adult.high, False, _ANSUR)
     high = _at(ANNEX_18, rider.height, annex)
     middle = min(high, _at(SNYDER, rider.height, snyder)) if rider.height >= SNYDER[0][0] else high - 20
+    high = round(high * (1 + (Z_END - _Z95) * _BREADTH_SD))
     return Estimate(middle - (high - middle), middle, high, False, f"{_SNYDER}; 95th {_R129}")
 
 

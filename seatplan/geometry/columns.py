@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from .prefix import FAR, Beside, Ends, Prefix
+from .tolerance import BELIEVED
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -55,9 +56,10 @@ class LeftOf:
 
 class Columns:
     """A prefix with each of some bodies at its right: ``over``, the room that is missing, half-mm; ``spare``, whole mm
-    up to the cap; ``most_off``: what no sum can be off by more, half-mm."""
+    up to the cap; ``most_off``: what no sum can be off by more, half-mm; ``most_guessed``: the same
+    where a body is only estimated."""
 
-    __slots__ = ("most_off", "over", "spare")
+    __slots__ = ("most_guessed", "most_off", "over", "spare")
 
     def __init__(self, prefix: Prefix, beside: Sequence[LeftOf], bodies: Bodies, cap_mm: int,
                  worst_case: bool) -> None:
@@ -85,6 +87,8 @@ class Columns:
                                                + bodies.widths_off * bodies.widths_off)))
         self.over: list[int] = over.tolist()
         self.most_off: list[float] = off.tolist()
+        # out to what nobody would believe, where bodies are only estimated
+        self.most_guessed: list[float] = (BELIEVED * 2.0 * (2 * ends + (sum(widths) + bodies.widths_off))).tolist()
         self.spare: list[int] = spare.tolist()
 
 

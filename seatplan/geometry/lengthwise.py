@@ -72,6 +72,7 @@ class Sum:
     over: float
     off: float
     steps: tuple[Step, ...]
+    guess: float = 0.0                # what of ``off`` is only estimated
 
     @property
     def close(self) -> bool:
@@ -166,7 +167,8 @@ def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = F
         if len(cycle) == 2 and _cancel(*cycle):
             continue
         off = of_steps(cycle)
-        found.append(Sum(sum(step.need for step in cycle) / 2, off.worst if worst_case else off.likely, tuple(cycle)))
+        found.append(Sum(sum(step.need for step in cycle) / 2, off.worst if worst_case else off.likely, tuple(cycle),
+                         off.guess))
     return found
 
 

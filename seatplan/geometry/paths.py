@@ -10,15 +10,19 @@ from .chain import Step
 
 @dataclass(frozen=True, slots=True)
 class Path:
-    """The steps of one sum, by how much it overshoots, and what it may be off, half-mm."""
+    """The steps of one sum, by how much it overshoots, what it may be off, and how much of that is only estimated,
+    half-mm."""
 
     steps: tuple[Step, ...]
     over: int
     off_by: float
+    guess: float = 0.0
 
 
-def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]], float], least: float) -> list[Path]:
-    """The sums that start and end at ``origin`` and overshoot by more than ``least``; ``off_by`` is in mm."""
+def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]], tuple[float, float]],
+          least: float) -> list[Path]:
+    """The sums that start and end at ``origin`` and overshoot by more than ``least``;
+    ``off_by``: what one may be off, and what of it is only estimated, mm."""
     out: dict[str, list[Step]] = {}
     for step in steps:
         out.setdefault(step.start, []).append(step)
@@ -32,5 +36,6 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
                 stack.append(((*path, step), over))
             elif over > least:
                 closed = (*path, step)
-                found.append(Path(closed, over, 2 * off_by(closed)))
+                off, guess = off_by(closed)
+                found.append(Path(closed, over, 2 * off, 2 * guess))
     return found

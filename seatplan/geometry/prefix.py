@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import NamedTuple
 
+from .tolerance import BELIEVED
+
 #: further than anything in a car, half-mm: stands for no limit
 FAR = 1 << 40
 
@@ -92,3 +94,7 @@ class Prefix:
         if worst_case:
             return 2.0 * (2 * self.ends_off + sum(self.widths_off))
         return 2 * sqrt(2 * self.ends_off * self.ends_off + sum([off * off for off in self.widths_off]))
+
+    def most_guessed(self) -> float:
+        """The same where bodies are only estimated, out to what nobody would believe."""
+        return BELIEVED * self.most_off(True)

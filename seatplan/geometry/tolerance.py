@@ -5,28 +5,52 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import hypot
+from typing import Literal
 
 from .chain import Addend, Step
+
+#: what nobody would believe lies so much further out than the end of an estimate: the 99.95th percentile (3.29 SD)
+#: over the 99th (2.3263 SD) of a normal distribution
+BELIEVED = 3.29 / 2.3263
 
 
 @dataclass(frozen=True, slots=True)
 class Tolerance:
-    """In mm: ``likely`` is the root of the sum of squares, ``worst`` the plain sum."""
+    """In mm: ``likely`` is the root of the sum of squares of what tapes may be off, ``worst`` the plain sum. How far
+    the ends of what is only estimated lie from its middle is added plainly in both; ``guess`` is that by itself."""
 
     likely: float
     worst: float
+    guess: float = 0.0
 
 
 def combined(addends: Iterable[Addend]) -> Tolerance:
     """The tolerance of a sum. Two halves of one width are off together, so they are added before squaring; a length
     that is added once and taken away once can be off by anything."""
     lengths: dict[str, float] = {}
+    guesses: dict[str, float] = {}
     for addend in addends:
         if addend.tolerance:
             off = -addend.tolerance if addend.mm < 0 else addend.tolerance
             key = addend.length or addend.label
-            lengths[key] = lengths.get(key, 0.0) + off
-    return Tolerance(hypot(*lengths.values()), sum(map(abs, lengths.values())))
+            into = guesses if addend.estimated else lengths
+            into[key] = into.get(key, 0.0) + off
+    guess = sum(map(abs, guesses.values()))
+    return Tolerance(hypot(*lengths.values()) + guess, sum(map(abs, lengths.values())) + guess, guess)
+
+
+def hangs_on(over: float, off: float, guess: float) -> Literal["short", "open", "likely", "close", "fits"]:
+    """What a sum comes to that overshoots by ``over`` at the middle of its estimates, where it may be ``off`` with
+    the ``guess`` in it. Short: at the kind end of every estimate. Likely: it comes out at the unkind end, and a body
+    that somebody would believe could turn it; open between the two."""
+    if over > off:
+        return "short"
+    if guess:
+        tape = off - guess
+        if over + guess > tape:
+            return "open"
+        return "likely" if over + BELIEVED * guess > -tape else "fits"
+    return "close" if over > -off else "fits"
 
 
 def estimates_in(steps: Iterable[Step]) -> tuple[str, ...]:

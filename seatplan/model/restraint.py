@@ -186,7 +186,7 @@ class Restraint(Record):
     condition: Condition = Condition()
     approval: Approval | None = None
     tolerance: Tolerance = 5          # of every length in the file, mm
-    modes: Annotated[list[Mode], Field(max_length=8)] = []
+    modes: Annotated[list[Mode], Field(min_length=1, max_length=8)] = []      # may be left out where the kind is said
 
     @model_validator(mode="after")
     def _modes_of_its_kind(self) -> Restraint:

@@ -41,7 +41,8 @@ def row_too_narrow(seated: Seated, world: RuleContext) -> Result:
         the trim, within the play of bars or belt, a hand's room beside every buckle fastened on each trip.
     Why: a restraint that a neighbour presses on shifts, or cannot be fastened.
     Limits: outlines are the measured boxes; a soft cover that gives way is not counted. Short by less than the
-        tape may be off is a caution. Where every number is asked for, a body that is only estimated is none.
+        tape may be off is a caution. Where a body that is only estimated decides, it is to be measured, unless there is
+        room for the broadest of a hundred; where every number is asked for, even then.
     Blocks: three shells of 470 mm between doors 1,360 mm apart.
     """
     from seatplan.geometry.chain import Squeeze
@@ -54,7 +55,7 @@ def row_too_narrow(seated: Seated, world: RuleContext) -> Result:
     missing = space.missing(bodies)
     if missing:
         return lacks(missing[0], more=len(missing) - 1)
-    guesses = row.estimates(bodies) if world.options.strict else ()
+    guesses = row.estimates(bodies) if world.options.strict or row.is_open(bodies) else ()
     if guesses:
         return lacks(Missing(guesses[0], said("it is only estimated: measure it"), "mm"), more=len(guesses) - 1)
     if solved.spare is not None and solved.spare < 0:

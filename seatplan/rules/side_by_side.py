@@ -13,7 +13,7 @@ from .ahead import shapes_of
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from seatplan.geometry.across import Body, RowSpace
+    from seatplan.geometry.across import Body, Fit, RowSpace
     from seatplan.geometry.chain import Solution, Squeeze
     from seatplan.model import Row
     from seatplan.store import Shelf
@@ -30,7 +30,7 @@ class SideBySide:
         self._bodies: Shelf[Body] = world.store.shelf("bodies", weight=16)
         self._alike: Shelf[int] = world.store.shelf("bodies that are alike", weight=16)
         self._solved: Shelf[Solution | Squeeze] = world.store.shelf("solved rows", weight=16)
-        self._guesses: Shelf[tuple[str, ...]] = world.store.shelf("guesses of rows", weight=16)
+        self._guesses: Shelf[Fit] = world.store.shelf("guesses of rows", weight=16)
         self._number = world.store.number
         self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
@@ -72,7 +72,14 @@ class SideBySide:
 
     def estimates(self, bodies: Sequence[Body]) -> tuple[str, ...]:
         """What is only estimated and decides whether they have room."""
-        return self._guesses.ask((self.space, *bodies), lambda: self.space.fit(bodies, 0).estimates)
+        return self._fit(bodies).estimates
+
+    def is_open(self, bodies: Sequence[Body]) -> bool:
+        """Whether they have room at the kind end of what is only estimated, and none at the other."""
+        return self._fit(bodies).open
+
+    def _fit(self, bodies: Sequence[Body]) -> Fit:
+        return self._guesses.ask((self.space, *bodies), lambda: self.space.fit(bodies, 0))
 
     def bodies(self, placements: Sequence[Placement]) -> list[Body]:
         """Everybody in the row, left to right: the riders, and the driver where no rider drives; nobody in a row

@@ -28,7 +28,7 @@ from seatplan.geometry.lengthwise import (
     stands_mm,
     sums,
 )
-from seatplan.geometry.tolerance import combined, of_steps
+from seatplan.geometry.tolerance import combined, hangs_on, of_steps
 from seatplan.message import Amount, said
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
@@ -256,7 +256,8 @@ class Lanes:
         blind = self._hangs_on(unknown, bodies, movers)
         if blind:
             return self._open(ways, answer, self._off(answer.tight), blind)
-        if narrow.close:        # what the tape may be off decides, so that is the sum to show
+        if any(hangs_on(way.over, way.off, way.guess) != "fits" for way in ways):
+            # what it may be off decides, so that is the sum to show
             stretch = sum(step.stretch for step in narrow.steps)
             shown = replace(answer, spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
             return self._open(ways, shown, narrow.off)
@@ -270,8 +271,15 @@ class Lanes:
         counts more than the tape."""
         if blind:
             return Along(TOO_TIGHT if self._strict else UNSURE, answer, off, blind)
-        guesses = tuple(dict.fromkeys(guess for way in ways if way.close for guess in way.estimates))
-        return Along(self._likely if guesses else CLOSE_FIT, answer, off, "", guesses)
+        come_to = [(hangs_on(way.over, way.off, way.guess), way) for way in ways]
+        undecided = tuple(dict.fromkeys(guess for told, way in come_to if told == "open" for guess in way.estimates))
+        if undecided:
+            lacking = Missing(undecided[0], said("it is only estimated: measure it"), "mm")
+            return Along(TOO_TIGHT if self._strict else UNSURE, answer, off, "", undecided, lacking)
+        guesses = tuple(dict.fromkeys(guess for told, way in come_to if told == "likely" for guess in way.estimates))
+        if guesses:
+            return Along(self._likely, answer, off, "", guesses)
+        return Along(CLOSE_FIT if any(told == "close" for told, _ in come_to) else FITS, answer, off)
 
     def _hangs_on(self, unknown: Sequence[str], bodies: Sequence[Behind], movers: Sequence[Mover]) -> str:
         """The first seat whose occupant's limit nobody gave although it counts: if it were rearmost and no further,

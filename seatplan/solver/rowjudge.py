@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import ROUNDING, Body
+from seatplan.geometry.across import ROUNDING, Body, guessed
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
@@ -112,7 +112,7 @@ class CarRow:
             if row.space.lacks(seats):
                 return found
             fit = row.space.fit(seats, ROOM_CAP_MM)
-            if fit.short_mm > 0:
+            if fit.short_mm > 0 or fit.open:
                 return found
             if fit.spare_mm is not None:
                 spare = fit.spare_mm if spare is None else min(spare, fit.spare_mm)
@@ -136,11 +136,14 @@ class CarRow:
             columns = self._columns[key] = self._space.columns(
                 self._prefix((self._here, *key[0]), left), [body.seat for body in left], at.seats, ROOM_CAP_MM)
         lacks, covers = any(body.lacks for body in left), any(body.covers for body in left)
+        guesses = any(body.guessed for body in left)
         buckle_lacks, strict = any(body.buckle_lacks for body in left), self._options.strict
 
         def room(i: int) -> Room | None:
             column, body = at.columns[i], at.bodies[i]
-            over, most = columns.over[column], columns.most_off[column] + ROUNDING
+            guess = guesses or body.guessed
+            over = columns.over[column]
+            most = (columns.most_guessed if guess else columns.most_off)[column] + ROUNDING
             if -most < over <= most:             # what the tape may be off decides: to be looked at sum by sum
                 return None
             unsure = lacks or body.lacks or ((covers or body.covers) and (buckle_lacks or body.buckle_lacks))
@@ -160,7 +163,7 @@ class CarRow:
         if is_estimated(placement):              # alike as far as they are known is not alike
             key = self._number((key, *[row.room_key(unkind(placement, n, world)) for n, (row, world) in enumerate(
                 zip(self._corners, self._corner_worlds, strict=True))]))
-        return BodyInRow(key, seat, *self._space.lacks_alone(seat))
+        return BodyInRow(key, seat, *self._space.lacks_alone(seat), guessed(seat))
 
     def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
@@ -180,7 +183,7 @@ class CarRow:
 
     def _told(self, seats: Sequence[Body], unsure: bool, prefix: Prefix) -> Room:
         fit = self._space.fit(seats, ROOM_CAP_MM, prefix)
-        likely = bool(fit.estimates)
+        likely, unsure = bool(fit.estimates), unsure or fit.open
         if fit.short_mm > 0 or (self._options.strict and (unsure or likely)):
             return Room(max(fit.short_mm, 0.5), None, unsure, False)
         return Room(0, fit.spare_mm, unsure, fit.close, likely)
@@ -278,13 +281,14 @@ def _ask(_: int) -> None:
 
 class BodyInRow(NamedTuple):
     """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
-    whether it can cover a buckle, whether the place of its own is missing."""
+    whether it can cover a buckle, whether the place of its own is missing, whether a width of it is only estimated."""
 
     key: int
     seat: Body
     lacks: bool
     covers: bool
     buckle_lacks: bool
+    guessed: bool
 
 
 class _At(NamedTuple):

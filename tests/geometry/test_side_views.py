@@ -175,13 +175,14 @@ def test_a_restraint_without_parts_is_unmeasured_as_a_whole():
 
 
 def test_a_person_is_hips_and_shoulders():
-    """ANSUR II: median of women's hips 397, of men's shoulders 509; 95th percentiles 456 and 567."""
+    """ANSUR II: median of women's hips 397, of men's shoulders 509; 95th percentiles 456 and 567, 59 and
+    58 from them, which is 83 and 82 at the 99th."""
     shape = shape_of_person(Rider(rider="Ines", adult=True))
     assert [(b.label, b.width, b.spread) for b in shape.boxes] == [
-        ("Ines's hips", 397, 59),
-        ("Ines's shoulders", 509, 58),
+        ("Ines's hips", 397, 83),
+        ("Ines's shoulders", 509, 82),
     ]
-    assert shape.off_by == 59
+    assert shape.off_by == 83
     assert near(shape.boxes[0].outline, shape.boxes[1].outline)  # no gap at the elbows
     measured = shape_of_person(Rider(rider="Ines", adult=True, hips=400, shoulders=430))
     assert [(b.width, b.spread) for b in measured.boxes] == [(400, 0), (430, 0)]

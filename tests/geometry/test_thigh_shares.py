@@ -17,7 +17,7 @@ from seatplan.model import Rider
 
 NORMAL = NormalDist()
 #: a 95th percentile lies so many SD above the mean
-Z95 = NORMAL.inv_cdf(0.95)
+Z95, Z99 = NORMAL.inv_cdf(0.95), NORMAL.inv_cdf(0.99)
 ERROR = 0.05
 #: the middle of each fiftieth of a normal distribution
 LEVELS = [NORMAL.inv_cdf((k + 0.5) / 50) for k in range(50)]
@@ -51,7 +51,7 @@ def statures(ages):
 def thigh(stature):
     """Mean and SD of the thigh at a stature, as the planner estimates it."""
     found = thigh_length(Rider(rider="Wren", height=stature))
-    return found.middle, (found.high - found.middle) / Z95
+    return found.middle, (found.high - found.middle) / Z99
 
 
 def share(heights, seat, factor=1.0):
