@@ -35,8 +35,10 @@ def assemble(solve: Solve, rank: int, found: Ranked, decided: str | None) -> Arr
     rows = tuple(_row(solve, row, [cell for cell in judged.cells if cell.placement.row.row == row.row], plan, fill)
                  for row, (plan, fill) in zip(judged.rows, chosen, strict=True))
     everyone = [cell.placement for cell in judged.cells]
-    return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), judged.together, found.cost,
-                       decided, judged.estimates)
+    # what is only estimated and decides along the car is a finding to act on; the rest is shown with the seats ahead
+    along = (judged.lengthwise,) if judged.along.lacking is not None and judged.lengthwise is not None else ()
+    return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), (*judged.together, *along),
+                       found.cost, decided, judged.estimates)
 
 
 def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadShown | None:

@@ -45,8 +45,9 @@ if TYPE_CHECKING:
 
 
 #: ANSUR II statures: the 95th percentile man sits rearmost, the 5th percentile woman foremost, straight between
-#: (from memory that seats are laid out so; a driver's choice varies by some 30 mm about it, from memory)
-_REARMOST_AT_MM, _FOREMOST_AT_MM, ESTIMATE_OFF_MM = 1870, 1525, 30
+#: (from memory that seats are laid out so; a driver's choice varies about it with an SD of some 30 mm, from memory, so
+#: that 70 mm hold from the 1st to the 99th percentile)
+_REARMOST_AT_MM, _FOREMOST_AT_MM, ESTIMATE_OFF_MM = 1870, 1525, 70
 
 
 def forward_at_most(stature_mm: int, travel_mm: int) -> int:

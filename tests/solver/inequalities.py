@@ -79,8 +79,8 @@ class Body:
 @dataclass(frozen=True)
 class Need:
     """place[end] - place[start] >= need half-mm. ``stretch``: a separation, which the spare widens. ``offs`` are the
-    lengths in it with how far each may be off, mm; less than 0 where the length is taken away. ``estimated``: a width
-    in it nobody measured."""
+    lengths in it with how far each may be off, mm; less than 0 where the length is taken away. ``guesses``: those of
+    them that nobody measured."""
 
     start: str
     end: str
@@ -88,19 +88,38 @@ class Need:
     stretch: bool
     addends: tuple[float, ...]
     offs: tuple[tuple[str, float], ...] = ()
-    estimated: bool = False
+    guesses: frozenset[str] = frozenset()
+
+
+#: 3.29 SD over 2.3263 SD: what nobody would believe, over the 99th percentile
+BELIEVED = 3.29 / 2.3263
 
 
 class Sum(NamedTuple):
-    """A cycle of inequalities: half-mm too much, half-mm that it may be off, and whether an estimate is in it."""
+    """A cycle of inequalities: half-mm too much, half-mm that it may be off, and what of that is only estimated."""
 
     over: int
     off: float
-    estimated: bool
+    guess: float
+
+    @property
+    def short(self) -> bool:
+        return self.over > self.off
+
+    @property
+    def open(self) -> bool:
+        """It comes out for a kind body and not for an unkind one."""
+        return bool(self.guess) and not self.short and self.over + self.guess > self.off - self.guess
+
+    @property
+    def likely(self) -> bool:
+        """It comes out for an unkind body, and not for one that nobody would believe."""
+        return bool(self.guess) and not self.short and not self.open and (
+            self.over + BELIEVED * self.guess > self.guess - self.off)
 
     @property
     def close(self) -> bool:
-        return self.over > -self.off
+        return not self.guess and self.over > -self.off
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
@@ -193,12 +212,12 @@ def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0)
     def right_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
         width = part.width or 0
         needs.append(Need(LEFT_DOOR, body.rider, round(2 * (place + sum(room)) + width), True,
-                          (place, *room, width / 2), ((length, off), (part.label, part.off)), part.estimated))
+                          (place, *room, width / 2), ((length, off), (part.label, part.off)), guessed(part)))
 
     def left_of(place: float, body: Body, part: Part, length: str, off: float, *room: float) -> None:
         width = part.width or 0
         needs.append(Need(body.rider, LEFT_DOOR, round(width + 2 * (sum(room) - place)), True,
-                          (-place, *room, width / 2), ((length, -off), (part.label, part.off)), part.estimated))
+                          (-place, *room, width / 2), ((length, -off), (part.label, part.off)), guessed(part)))
 
     def off_at(body: Body) -> float:
         return tolerance if body.position.tolerance is None else body.position.tolerance
@@ -238,18 +257,27 @@ def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0)
             for a, b in product(other.parts, body.parts):
                 if a.width is not None and b.width is not None and near(a.outline, b.outline):
                     needs.append(Need(other.rider, body.rider, a.width + b.width, True, (a.width / 2, b.width / 2),
-                                      ((a.label, a.off), (b.label, b.off)), a.estimated or b.estimated))
+                                      ((a.label, a.off), (b.label, b.off)), guessed(a, b)))
     return needs
 
 
-def off_by(needs: Iterable[Need], worst_case: bool = False) -> float:
-    """What the sum of some inequalities may be off, mm: each length once, root of the sum of squares; ``worst_case``
-    the plain sum."""
+def guessed(*parts: Part) -> frozenset[str]:
+    """The widths that nobody measured."""
+    return frozenset(part.label for part in parts if part.estimated)
+
+
+def off_by(needs: Iterable[Need], worst_case: bool = False) -> tuple[float, float]:
+    """What the sum of some inequalities may be off, mm, and what of it is only estimated: each length once, root of the
+    sum of squares; ``worst_case`` the plain sum. Estimates are added plainly."""
     lengths: dict[str, float] = {}
+    guesses: set[str] = set()
     for need in needs:
+        guesses |= need.guesses
         for length, off in need.offs:
             lengths[length] = lengths.get(length, 0.0) + off
-    return sum(map(abs, lengths.values())) if worst_case else hypot(*lengths.values())
+    guess = sum(abs(off) for length, off in lengths.items() if length in guesses)
+    taped = [off for length, off in lengths.items() if length not in guesses]
+    return (sum(map(abs, taped)) if worst_case else hypot(*taped)) + guess, guess
 
 
 def sums_of(needs: Sequence[Need], worst_case: bool = False) -> list[Sum]:
@@ -269,8 +297,8 @@ def sums_of(needs: Sequence[Need], worst_case: bool = False) -> list[Sum]:
         for chosen in permutations(others, size):
             cycle = (LEFT_DOOR, *chosen, LEFT_DOOR)
             edges = [between.get(pair, []) for pair in pairwise(cycle)]
-            found += [Sum(sum(need.need for need in pick), 2 * off_by(pick, worst_case),
-                          any(need.estimated for need in pick)) for pick in product(*edges)]
+            found += [Sum(sum(need.need for need in pick), *(2 * off for off in off_by(pick, worst_case)))
+                      for pick in product(*edges)]
     return found
 
 

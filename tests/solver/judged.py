@@ -81,9 +81,9 @@ class Judged:
             bodies = self.slow.bodies(row, placements)
             needs = needs_of(row, bodies, self.slow.play, self.trip.vehicle.measured.tolerance)
             sums = sums_of(needs, self.slow.world.options.worst_case)
-            lacking = lacks_numbers(row, bodies)
-            likely = any(one.close and one.estimated for one in sums)
-            if any(one.over > one.off for one in sums) or (self.strict and (lacking or likely)):
+            lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
+            likely = any(one.likely for one in sums)
+            if any(one.short for one in sums) or (self.strict and (lacking or likely)):
                 self._rows[key] = SHORT
             else:
                 close = any(one.close for one in sums)

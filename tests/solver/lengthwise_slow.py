@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise, permutations, product
 from math import ceil, hypot
 
-from inequalities import body_of
+from inequalities import Sum, body_of
 from known import person_of, play_of
 from shapely.geometry import LineString
 
@@ -22,9 +22,9 @@ FRONT = "front"
 #: a length holds so far beyond the heights that it was measured at, mm
 _BEYOND = 100
 _SAME = 1e-6
-#: start, end, need, number of the body (0: a bound; less than 0: its brace), what it may be off, whether that is an
-#: estimate
-_Step = tuple[str, str, int, int, float, bool]
+#: start, end, need, number of the body (0: a bound; less than 0: its brace), what a tape may be off, and how far
+#: the end of an estimate lies from its middle
+_Step = tuple[str, str, int, int, float, float]
 
 
 def free_at(ahead: Ahead, height: float) -> float | None:
@@ -140,7 +140,7 @@ class Lengthwise:
         for key, travel in self.travel.items():
             limit, how = travel, False
             if key in stopped:
-                steps += [(FRONT, key, 0, 0, 0, False), (key, FRONT, 0, 0, 0, False)]
+                steps += [(FRONT, key, 0, 0, 0, 0.0), (key, FRONT, 0, 0, 0, 0.0)]
                 continue
             for seat in taken | {trip.drives}:
                 if self.moves_with(seat) != key or (key != seat and seat not in first and seat not in trip.front):
@@ -161,38 +161,42 @@ class Lengthwise:
                 elif own < limit:
                     how = False
                 limit = min(limit, own)
-            steps += [(FRONT, key, 0, 0, 0, False),
-                      (key, FRONT, -limit, 0, ESTIMATE_OFF_MM if how else self.tape, how)]
+            steps += [(FRONT, key, 0, 0, 0, 0.0), (
+                key, FRONT, -limit, 0, *((0.0, float(ESTIMATE_OFF_MM)) if how else (self.tape, 0.0)))]
         for number, (_, own_mover, ahead, need, off, guess, braced) in enumerate(bodies, 1):
-            steps.append((own_mover, ahead, need, number, self.together(off, self.tape), guess))
+            # of an estimate the ends are added plainly, and the tape on what is free beside it
+            offs = (self.tape, off) if guess else (self.together(off, self.tape), 0.0)
+            steps.append((own_mover, ahead, need, number, *offs))
             if braced:
-                steps.append((ahead, own_mover, -need, -number, self.together(off, self.tape), guess))
+                steps.append((ahead, own_mover, -need, -number, *offs))
         sums = self._sums(steps)
         # a limit that nobody gave counts where none at all would be short or close
         held = [(a, b, 0 if b == FRONT and a in unknown and not body else need, body, off, guess)
                 for a, b, need, body, off, guess in steps]
         blind = any(total > -off and unknown & points for total, off, points, _ in self._sums(held))
-        likely = SHORT if self.strict else LIKELY_FIT
-        close = likely if any(total > -off and guess for total, off, _, guess in sums) else CLOSE_FIT
+        likely, unsure = (SHORT, SHORT) if self.strict else (LIKELY_FIT, UNSURE)
         assert (max(total for total, *_ in sums) <= 0) == self._possible(steps)
-        if any(total > 0 for total, *_ in sums):
-            if any(total > 0 and total >= off for total, off, *_ in sums):
-                return SHORT
-            return (SHORT if self.strict else UNSURE) if blind else close
+        if any(total > 0 and total >= off for total, off, *_ in sums):
+            return SHORT
         if blind:
-            return SHORT if self.strict else UNSURE
-        stands = self._rearmost(steps)
-        if any(stands[key] > 0 for key in guessed):
+            return unsure
+        told = [Sum(total, off, guess) for total, off, _, guess in sums]
+        if any(one.open for one in told):
+            return unsure
+        if any(one.likely for one in told):
             return likely
-        return close if any(-total < off for total, off, *_ in sums) else FITS
+        if any(one.close for one in told):
+            return CLOSE_FIT
+        stands = self._rearmost(steps)
+        return likely if any(stands[key] > 0 for key in guessed) else FITS
 
     def together(self, *offs: float) -> float:
         """What a sum may be off whose lengths may be off by so much each."""
         return sum(offs) if self.worst_case else hypot(*offs)
 
-    def _sums(self, steps: Sequence[_Step]) -> list[tuple[int, float, set[str], bool]]:
-        """(mm too much, what it may be off, what stands in it, whether an estimate does) of every cycle with a body
-        that does not cancel."""
+    def _sums(self, steps: Sequence[_Step]) -> list[tuple[int, float, set[str], float]]:
+        """(mm too much, what it may be off, what stands in it, what of that is only estimated) of every cycle with a
+        body that does not cancel."""
         between: dict[tuple[str, str], list[_Step]] = {}
         for step in steps:
             between.setdefault((step[0], step[1]), []).append(step)
@@ -205,8 +209,10 @@ class Lengthwise:
                 for cycle in product(*(between.get(pair, []) for pair in pairwise([*chosen, chosen[0]]))):
                     bodies = [step[3] for step in cycle if step[3]]
                     if bodies and not (len(cycle) == 2 and bodies[0] == -bodies[-1]):
-                        found.append((sum(step[2] for step in cycle), self.together(*(step[4] for step in cycle)),
-                                      set(chosen), any(step[5] for step in cycle)))
+                        guess = sum(step[5] for step in cycle)
+                        off = self.together(*(step[4] for step in cycle)) + guess
+                        found.append((sum(step[2] for step in cycle), off,
+                                      set(chosen), guess))
         return found
 
     @staticmethod

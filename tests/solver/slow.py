@@ -221,9 +221,9 @@ class SlowSolver:
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
         sums = sums_of(needs, self.world.options.worst_case)
-        lacking = lacks_numbers(row, bodies)
-        likely = any(one.close and one.estimated for one in sums)
-        if any(one.over > one.off for one in sums) or (self.strict and (lacking or likely)):
+        lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
+        likely = any(one.likely for one in sums)
+        if any(one.short for one in sums) or (self.strict and (lacking or likely)):
             return Picked("squeeze", FITS, 0)
         fit = LIKELY_FIT if likely else CLOSE_FIT if any(one.close for one in sums) else FITS
         tried = [option.held for option in pick if option.placement.restraint]

@@ -227,12 +227,12 @@ def test_beyond_all_travel_no_limit_helps() -> None:
 
 
 def test_estimated_from_stature_is_never_better_than_likely() -> None:
-    """1,697 mm: 115 mm forward of rearmost, off by 30."""
+    """1,697 mm: 115 mm forward of rearmost, and from 45 to 185 for 98 of a hundred drivers."""
     lanes = Lanes(world(front={"1L": {"stature": 1697}}))
     limit = lanes.limits([])["1L"]
-    assert (limit.label, limit.mm, limit.tolerance) == ("the driver (estimated from 169.7 cm) allows", -115, 30)
-    assert [lanes.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100, 140, 145, 146)] == [
-        FITS, LIKELY_FIT, LIKELY_FIT, LIKELY_FIT, TOO_TIGHT, TOO_TIGHT]
+    assert (limit.label, limit.mm, limit.tolerance) == ("the driver (estimated from 169.7 cm) allows", -115, 70)
+    assert [lanes.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 45, 46, 184, 185)] == [
+        FITS, LIKELY_FIT, LIKELY_FIT, UNSURE, UNSURE, TOO_TIGHT]
     strict = Lanes(replace(world(front={"1L": {"stature": 1697}}), options=Options(strict=True)))
     assert [strict.solve([body("2L", "1L", mm)], []).level for mm in (-40, 20, 100)] == [FITS, TOO_TIGHT, TOO_TIGHT]
 
@@ -294,7 +294,7 @@ def test_a_sliding_front_row_asks_for_its_occupants_limits_and_a_row_behind_does
     {"1L": {"forward_at_most": 0}, "1R": {"stature": 1870}}, {"1L": {"stature": 1870}, "1R": {"forward_at_most": 0}}])
 def test_of_two_limits_alike_the_estimated_one_counts_with_what_it_is_off(front: dict[str, Any]) -> None:
     limit = Lanes(world(front=front, rows=SLIDING)).limits(["1R"])["row 1"]
-    assert (limit.mm, limit.tolerance) == (0, 30)
+    assert (limit.mm, limit.tolerance) == (0, 70)
     assert "estimated" in limit.label
 
 
