@@ -10,6 +10,7 @@ from lengthwise_slow import CLOSE_FIT, FITS, LIKELY_FIT, SHORT, UNSURE
 from places import places_do
 from slow import SlowSolver
 
+from seatplan.estimate import estimated
 from seatplan.model import Row, Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
@@ -32,6 +33,7 @@ class Judged:
 
     def __init__(self, trip: Trip, profile: Profile, strict: bool = False) -> None:
         assert trip.on is not None
+        trip = estimated(trip, trip.on)
         self.trip, self.profile, self.strict = trip, profile, strict
         self.slow = SlowSolver(trip, profile, trip.on, strict=strict)
         self.ways = {rider.rider: [option.placement for _, options in self.slow.choices(rider) for option in options]
@@ -83,6 +85,8 @@ class Judged:
             sums = sums_of(needs, self.slow.world.options.worst_case)
             lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
             likely = any(one.likely for one in sums)
+            if lacking and not any(one.short for one in sums) and self.slow.has_room_at_most(row, placements):
+                lacking, likely = False, True
             if any(one.short for one in sums) or (self.strict and (lacking or likely)):
                 self._rows[key] = SHORT
             else:

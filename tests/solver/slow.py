@@ -20,7 +20,9 @@ from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
 from places import places_do
 
+from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.model.estimated import EstimatedRider
 from seatplan.rules.footprints import offered_at
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
@@ -101,6 +103,7 @@ class SlowSolver:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
+        trip = estimated(trip, today)
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
         self.world = RuleContext(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
@@ -223,6 +226,8 @@ class SlowSolver:
         sums = sums_of(needs, self.world.options.worst_case)
         lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
         likely = any(one.likely for one in sums)
+        if lacking and not any(one.short for one in sums) and self.has_room_at_most(row, placements):
+            lacking, likely = False, True
         if any(one.short for one in sums) or (self.strict and (lacking or likely)):
             return Picked("squeeze", FITS, 0)
         fit = LIKELY_FIT if likely else CLOSE_FIT if any(one.close for one in sums) else FITS
@@ -234,6 +239,16 @@ class SlowSolver:
         fit = max(fit, CLOSE_FIT if any(option.close for option in pick) else FITS,
                   LIKELY_FIT if any(option.likely for option in pick) else FITS)
         return Picked("", UNSURE if unsure else fit, total, sure)
+
+    def has_room_at_most(self, row: Row, placements: Sequence[Placement]) -> bool:
+        """Whether riders of whom only the age is known have room as the largest of their age."""
+        if not any(isinstance(p.rider, EstimatedRider) for p in placements):
+            return False
+        bodies = self.bodies(row, [replace(p, rider=p.rider.corners[-1]) if isinstance(p.rider, EstimatedRider) else p
+                                   for p in placements])
+        needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
+        return not lacks_numbers(row, bodies) and not any(
+            one.short or one.open for one in sums_of(needs, self.world.options.worst_case))
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
         """The riders' bodies of one row and the driver's, left to right."""
