@@ -183,7 +183,7 @@ def test_documents_and_json_are_right_on_a_stream_without_all_letters(command: s
 
 
 def test_units_stay_units():
-    for command in ("arrange three-too-wide", "room tall-driver --rider Mina",
+    for command in ("arrange three-too-wide", "room tall-driver --rider Mina --full",
                     "why tall-driver --rider Mina --position 2L"):
         told = seatplan(*command.split(), "--lang", "es", "--units", "customary").out
         assert re.search(r"\d in\b", told)

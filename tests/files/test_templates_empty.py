@@ -89,7 +89,7 @@ def test_measure_lists_what_stands_empty(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.chdir(tmp_path)
     for kind in MODELS:
         Path(f"{kind}.yaml").write_text((FOLDER / f"{kind}.yaml").read_text(encoding="utf-8"), encoding="utf-8")
-    told = " ".join(seatplan("arrange", "trip.yaml", "--vehicle", "vehicle.yaml", "--top", "50").out.split())
+    told = " ".join(seatplan("arrange", "trip.yaml", "--vehicle", "vehicle.yaml", "--top", "50", "--full").out.split())
     for asked in ("mass of Wren", "the belt of this seat", "lower anchors of this seat", "front airbag at this seat",
                   "free length ahead of this seat", "what the vehicle handbook forbids", "whether it was in a crash"):
         assert asked in told
