@@ -28,7 +28,7 @@ from seatplan.geometry.lengthwise import (
     stands_mm,
     sums,
 )
-from seatplan.geometry.tolerance import combined, hangs_on, of_steps
+from seatplan.geometry.tolerance import BELIEVED, combined, hangs_on, of_steps
 from seatplan.message import Amount, said
 from seatplan.model import Reckoned
 from seatplan.rules.ahead import need_ahead, need_key
@@ -342,7 +342,8 @@ class Lanes:
         own = self._movers.get(mover_of(placement.position.position, self._movers))
         slides = 0 if own is None else own.travel_mm
         # with so much to spare it can make no sum close, wherever its own row stands
-        if not braced and -need.mm - slides >= need.off + 2 * self._tape:
+        off = BELIEVED * need.off if need.estimated else need.off
+        if not braced and -need.mm - slides >= off + 2 * self._tape:
             return None
         # what cannot move, a partition or a console, stands where everything stands rearmost
         return behind(placement.rider.rider, placement.position.position, ahead.seat or FRONT, need, braced, self._tape)

@@ -85,7 +85,8 @@ class Judged:
             sums = sums_of(needs, self.slow.world.options.worst_case)
             lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
             likely = any(one.likely for one in sums)
-            if lacking and not any(one.short for one in sums) and self.slow.has_room_at_most(row, placements):
+            if lacking and not any(one.short for one in sums) and (
+                    self.slow.needs_at_most(row, placements) is not None):
                 lacking, likely = False, True
             if any(one.short for one in sums) or (self.strict and (lacking or likely)):
                 self._rows[key] = SHORT

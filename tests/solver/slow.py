@@ -14,7 +14,7 @@ from datetime import date
 from itertools import combinations, product
 from math import floor
 
-from inequalities import Body, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
+from inequalities import Body, Need, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
@@ -226,8 +226,9 @@ class SlowSolver:
         sums = sums_of(needs, self.world.options.worst_case)
         lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
         likely = any(one.likely for one in sums)
-        if lacking and not any(one.short for one in sums) and self.has_room_at_most(row, placements):
-            lacking, likely = False, True
+        if lacking and not any(one.short for one in sums) and (
+                at_most := self.needs_at_most(row, placements)) is not None:
+            lacking, likely, (_, spare, _) = False, True, room(at_most)
         if any(one.short for one in sums) or (self.strict and (lacking or likely)):
             return Picked("squeeze", FITS, 0)
         fit = LIKELY_FIT if likely else CLOSE_FIT if any(one.close for one in sums) else FITS
@@ -240,15 +241,16 @@ class SlowSolver:
                   LIKELY_FIT if any(option.likely for option in pick) else FITS)
         return Picked("", UNSURE if unsure else fit, total, sure)
 
-    def has_room_at_most(self, row: Row, placements: Sequence[Placement]) -> bool:
-        """Whether riders of whom only the age is known have room as the largest of their age."""
+    def needs_at_most(self, row: Row, placements: Sequence[Placement]) -> list[Need] | None:
+        """The inequalities of riders of whom only the age is known, as the largest of their age; None where they lack
+        room then, or more is missing."""
         if not any(isinstance(p.rider, EstimatedRider) for p in placements):
-            return False
+            return None
         bodies = self.bodies(row, [replace(p, rider=p.rider.corners[-1]) if isinstance(p.rider, EstimatedRider) else p
                                    for p in placements])
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
-        return not lacks_numbers(row, bodies) and not any(
-            one.short or one.open for one in sums_of(needs, self.world.options.worst_case))
+        return None if lacks_numbers(row, bodies) or any(
+            one.short or one.open for one in sums_of(needs, self.world.options.worst_case)) else needs
 
     def bodies(self, row: Row, placements: Sequence[Placement]) -> list[Body]:
         """The riders' bodies of one row and the driver's, left to right."""
