@@ -160,6 +160,8 @@ class Judge:
                 row = side_by_side(car.row, self.world)
                 bodies = row.bodies(placements)
                 estimates |= dict.fromkeys(row.estimates(bodies))
+                if room.likely:
+                    estimates |= dict.fromkeys(missing.field for missing in row.space.missing(bodies))
                 rows.append(RowJudged(car.row.row, row.solved(bodies), room.unsure))
         # rows share riders and restraints: all that pairs across them can be told is that one is used twice
         together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)

@@ -16,8 +16,8 @@ from .rowplans import Level
 @dataclass(frozen=True, slots=True, order=True)
 class Ask:
     """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
-    length together may be off by so much; ``estimated`` names what in it is; ``assumed``: what of it nobody measured,
-    and that was taken as it needs most room."""
+    length together may be off by so much; ``estimated`` names what in it is, and ``guess_mm`` is how
+    much of that; ``assumed``: what of it nobody measured, and that was taken as it needs most room."""
 
     position: str
     seat_ahead: str
@@ -25,6 +25,7 @@ class Ask:
     braced: bool
     off_mm: float
     estimated: str = ""
+    guess_mm: float = 0.0
     assumed: str = ""
 
 

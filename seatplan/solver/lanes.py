@@ -222,7 +222,8 @@ class Lanes:
 
     def _judge_asks(self, lane: int, asks: Sequence[Ask]) -> Along:
         plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced, (
-            Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm, estimated=a.estimated),))
+            Addend(said("need at {position}", position=a.position), a.need_mm, a.off_mm - a.guess_mm),
+            Addend(said("reach at {position}", position=a.position), 0, a.guess_mm, estimated=a.estimated)))
             for a in asks]
         return self.solve(plain, self._lanes[lane].takes, self._lanes[lane].rearmost)
 
@@ -358,7 +359,7 @@ class Lanes:
         off = combined(body.addends)
         return Ask(body.position, body.seat_ahead, body.need_mm, body.braced,
                    off.worst if self._worst_case else off.likely,
-                   next((a.estimated for a in body.addends if a.estimated), ""),
+                   next((a.estimated for a in body.addends if a.estimated), ""), off.guess,
                    "" if lacking is None else lacking.field)
 
     def _movers_with(self, takes: Sequence[str],

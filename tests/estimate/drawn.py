@@ -18,7 +18,8 @@ from seatplan.model.kinds import KINDS
 
 DAY = date(2026, 11, 29)
 #: the kinds that are estimated
-DRAWN = ("infant-carrier", "rear-and-forward", "forward-only", "harness-to-booster", "all-stages", "high-back", "backless")
+DRAWN = ("infant-carrier", "rear-and-forward", "forward-only", "harness-to-booster", "all-stages", "high-back",
+         "backless")
 _WELL = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
 
 
@@ -123,7 +124,8 @@ def _restraint(rng: Random, name: str, kind: str) -> tuple[Restraint, Restraint]
     held = {"on_lower_anchors": anchors} if any("harness" in one["mode"] for one in modes) else {}
     short_one = Restraint.model_validate({
         "restraint": name, "kind": kind, "width": width, "limits": {**told, **held}, "level_adjusts": adjusts,
-        **({"support_leg": leg} if any("harness" in one["mode"] for one in modes) else {}), "in_order": True, "made": "2024-03-01"})
+        **({"support_leg": leg} if any("harness" in one["mode"] for one in modes) else {}), "in_order": True,
+        "made": "2024-03-01"})
     return whole, short_one
 
 
@@ -212,7 +214,8 @@ def _car(rng: Random) -> tuple[Vehicle, Vehicle]:
            "cushion": {"left": 30, "right": wide - 30, "length": round(max(400, min(540, rng.gauss(455, 38)))),
                        "angle": round(max(7.0, min(23.0, rng.gauss(14, 4))), 1),
                        "above_floor": round(rng.uniform(280, 360)), "raised": "none"},
-           "seatback": {"angle": round(max(12.0, min(28.0, rng.gauss(20, 4))), 1), "height": round(rng.uniform(520, 640))},
+           "seatback": {"angle": round(max(12.0, min(28.0, rng.gauss(20, 4))), 1),
+                        "height": round(rng.uniform(520, 640))},
            "tethers": [{**tether, "across": middles[k], "along": anchored[0], "up": anchored[1]}
                        for k, tether in enumerate(tethers)], "positions": seats_whole}
     first = {"row": 1, "lower_anchors": "none", "tethers": "none", "positions": front}

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import date
 from itertools import combinations, product
 from math import floor
 from typing import Any
@@ -27,7 +28,9 @@ from inequalities import (
 from likes import alike, copies_of, in_order, kinds_of
 from places import all_seatings, places_do
 
+from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
+from seatplan.model.estimated import EstimatedRider
 from seatplan.rules.subjects import Placement
 
 Json = Mapping[str, Any]
@@ -45,6 +48,9 @@ class Checker:
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
         self.riders = {rider.rider: rider for rider in trip.riders}
+        # of whom only the age is known: the largest of that age
+        self.largest = {rider.rider: rider.corners[-1] for rider in estimated(trip, trip.on or date.min).riders
+                        if isinstance(rider, EstimatedRider)}
         self.kinds = kinds_of(trip)
         self.worst_case = bool(plan.get("worst_case"))       # a refusal alone does not say
         self.found: list[str] = []
@@ -94,8 +100,9 @@ class Checker:
         for shown in arrangement["rows"]:
             row = next(r for r in self.trip.vehicle.rows if r.row == shown["row"])
             seated = [p for p in placements if self.trip.vehicle.row_of(p["position"]) is row]
-            problems = [self._row_problem(row, seated, shown, bodies, arrangement["verdict"])
-                        for bodies in self._bodies(row, seated)]
+            problems = [self._row_problem(row, seated, shown, bodies, arrangement["verdict"], largest)
+                        for bodies, largest in zip(self._bodies(row, seated), self._bodies(row, seated, True),
+                                                   strict=True)]
             self._say(None in problems, f"{rank}, row {row.row}: {problems}")
         rows = {p["position"][0] for p in placements}
         self._say(rows == {str(r["row"]) for r in arrangement["rows"]}, f"{rank}: rows are missing")
@@ -162,13 +169,14 @@ class Checker:
                 for limit in limits for name, known in (("mass", rider.mass), ("height", rider.height)))
         self._say(fitting, f"{rank}: {rider.rider} is outside the limits of {placement['restraint']}")
 
-    def _bodies(self, row: Row, placements: Sequence[Json]) -> list[list[Body]]:
+    def _bodies(self, row: Row, placements: Sequence[Json], at_most: bool = False) -> list[list[Body]]:
         options = []
+        riders = self.riders | self.largest if at_most else self.riders
         order = [position.position for position in row.positions]
         for p in placements:
             options.append([
-                body_of(row, self.trip.vehicle.position(p["position"]), self.riders[p["rider"]], restraint, mode,
-                        installation, p["lower_anchors"], self.people(self.riders[p["rider"]]), self.play,
+                body_of(row, self.trip.vehicle.position(p["position"]), riders[p["rider"]], restraint, mode,
+                        installation, p["lower_anchors"], self.people(riders[p["rider"]]), self.play,
                         None if p["recline"] is None else (
                             p["recline"]["setting_degrees"], p["recline"]["packing_degrees"]))
                 for restraint, mode, installation in self._installations(p)])
@@ -220,7 +228,7 @@ class Checker:
                     self._say(there >= need - off, f"{rank}: {p['rider']} needs {need} ahead, there: {there}")
 
     def _row_problem(self, row: Row, placements: Sequence[Json], shown: Json, bodies: Sequence[Body],
-                     verdict: str) -> str | None:
+                     verdict: str, largest: Sequence[Body]) -> str | None:
         needs = needs_of(row, bodies, self.play, self.trip.vehicle.measured.tolerance)
         _, spare, _ = room(needs)
         sums = sums_of(needs, self.worst_case)
@@ -235,7 +243,11 @@ class Checker:
         told = shown["spare_mm"]
         if (told is None) != (spare is None) or (spare is not None and abs(float(spare) - told) > 1e-6):
             return f"spare is {spare}, told {told}"
-        if shown["unmeasured"] != (lacks_numbers(row, bodies) or any(one.open for one in sums)):
+        lacking = lacks_numbers(row, bodies) or any(one.open for one in sums)
+        if lacking and any(p["rider"] in self.largest for p in placements):
+            most = sums_of(needs_of(row, largest, self.play, self.trip.vehicle.measured.tolerance), self.worst_case)
+            lacking = lacks_numbers(row, largest) or any(one.short or one.open for one in most)
+        if shown["unmeasured"] != lacking:
             return "told wrongly whether a number is missing"
         at = {LEFT_DOOR: 0.0, **{p["rider"]: p["across_mm"] for p in placements}}
         share = 0.0 if told is None else floor(told * 2) / 2

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from seatplan.model import Trip
+from seatplan.model.estimated import EstimatedRider
 from seatplan.rules.subjects import Placement
 
 
 def _limit(name: str, high: bool) -> Callable[[Trip, Sequence[Placement]], bool]:
     def check(trip: Trip, placements: Sequence[Placement]) -> bool:
         p, = placements
-        value = getattr(p.rider, name)
+        # of a rider of whom only the age is known the kindest body counts
+        bodies = p.rider.corners if isinstance(p.rider, EstimatedRider) else (p.rider,)
+        value = (min if high else max)(getattr(body, name) for body in bodies)
         assert p.mode is not None
         assert p.installation is not None
         limits = [getattr(holder.limits, name) for holder in (p.mode, p.installation)
