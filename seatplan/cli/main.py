@@ -153,10 +153,10 @@ def _command(args: list[str], json_out: bool) -> int:
         if isinstance(error, Misasked):
             text, hint = as_options(error.text), as_options(error.hint) if error.hint else ""
             asked = as_options(FieldName(error.field)), error.found, error.allowed
-            return _bad_input([text], [hint] if hint else [], json_out,
+            return _bad_input([[visible(text)]], hint, json_out,
                               lambda: [mistake_json(visible(text), visible(hint) or None, *asked)])
         problems = error.problems
-        return _bad_input(_told(problems), [], json_out, lambda: _objects(problems))
+        return _bad_input(_told(problems), "", json_out, lambda: _objects(problems))
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except Unwritten:
@@ -172,10 +172,11 @@ def _command(args: list[str], json_out: bool) -> int:
         return _our_bug(bug, json_out)
 
 
-def _told(problems: Sequence[Problem]) -> list[str]:
-    from seatplan.views.problem_text import problem_text
+def _told(problems: Sequence[Problem]) -> list[list[str]]:
+    """The lines of each problem; those after the first show where it stands."""
+    from seatplan.views.problem_text import problem_lines
 
-    return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
+    return [problem_lines(problem) if problem.path else [visible(as_options(problem.text))] for problem in problems]
 
 
 def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
@@ -188,7 +189,7 @@ def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
 
 def _misused(error: click.ClickException, json_out: bool) -> int:
     hint = _hint(error)
-    return _bad_input([message_of(error)], [hint], json_out, lambda: [mistake_of(error, visible(hint))])
+    return _bad_input([[visible(message_of(error))]], hint, json_out, lambda: [mistake_of(error, visible(hint))])
 
 
 def _stopped() -> int:
@@ -205,7 +206,7 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
-        for error in _told([problem]):
+        for error, *_ in _told([problem]):
             print(t("error: {error}", error=error), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
@@ -213,14 +214,13 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     return 74
 
 
-def _bad_input(errors: list[str], hints: list[str], json_out: bool,
+def _bad_input(errors: list[list[str]], hint: str, json_out: bool,
                objects: Callable[[], list[dict[str, Any]]]) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
-    errors, hints = list(map(visible, errors)), list(map(visible, hints))
-    for error in errors:
-        print(t("error: {error}", error=error), file=sys.stderr)
-    for hint in hints:
-        print(t("hint: {hint}", hint=hint), file=sys.stderr)
+    for error, *below in errors:
+        print("\n".join([t("error: {error}", error=error), *below]), file=sys.stderr)
+    if hint:
+        print(t("hint: {hint}", hint=visible(hint)), file=sys.stderr)
     if json_out:
         _failure(objects())
     return 2
