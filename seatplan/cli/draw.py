@@ -41,6 +41,7 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: Literal["p
     from seatplan.app.documents import Draw, draw
     from seatplan.views.doubted_text import doubted_lines
     from seatplan.views.svg.plan import plan_svg
+    from seatplan.views.written_text import drawing_holds
 
     from .listener import Told
 
@@ -53,5 +54,6 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: Literal["p
         return nothing_to_write(request)
     for line in doubted_lines(found.plan.trip):
         print(t("warning: {notice}", notice=line), file=sys.stderr)
-    place.write(plan_svg(found.plan, found.arrangement, found.picture, paper=shown_on == "paper"))
+    place.write(plan_svg(found.plan, found.arrangement, found.picture, paper=shown_on == "paper"),
+                drawing_holds(found.arrangement))
     return outcome.exit_code

@@ -19,8 +19,8 @@ from seatplan.views.say import t
 from seatplan.written import visible
 
 from . import language as speech
-from .language import chosen, lang_option, localized, units_option
-from .output import flush, own_streams, say_json, terminal_columns
+from .language import Chosen, chosen, color_option, lang_option, localized, units_option
+from .output import flush, in_colour, own_streams, say_json, terminal_columns
 from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
 
 if TYPE_CHECKING:
@@ -89,6 +89,7 @@ class Commands(click.Group):
              context_settings={"max_content_width": 100, "help_option_names": ["-h", "--help"]})
 @lang_option
 @units_option
+@color_option
 @click.version_option(__version__, message="seatplan %(version)s")
 def main() -> None:
     """Which child, in which restraint, on which seat of the car.
@@ -122,16 +123,16 @@ def _run(args: list[str], spoken: Callable[[], None]) -> int:
     from seatplan.app.errors import Unwritten
 
     json_out = "--json" in args
-    wrong, rest, lang, units = None, args, "en", "metric"
+    wrong, told = None, Chosen(args)
     try:
-        rest, lang, units = chosen(args, os.environ)
+        told = chosen(args, os.environ)
     except click.ClickException as error:
         wrong = error
-    with speaking(lang, units, terminal_columns()):
+    with speaking(told.lang, told.units, terminal_columns(), in_colour(told.color, os.environ)):
         speech.tell_click()
         spoken()
         try:
-            code = _command(rest, json_out) if wrong is None else _misused(wrong, json_out)
+            code = _command(list(told.rest), json_out) if wrong is None else _misused(wrong, json_out)
             flush()
             return code
         except Unwritten as error:

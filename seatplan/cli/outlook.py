@@ -77,9 +77,10 @@ def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool
     if isinstance(found, TooLarge):
         return outcome
     if output is not None:
-        from seatplan.views.calendar import calendar
+        from seatplan.views.calendar import calendar, entries
+        from seatplan.views.written_text import calendar_holds
 
-        place.write(calendar(found))
+        place.write(calendar(found), calendar_holds(len(entries(found))))
     if json_out:
         from seatplan.views.outlook_json import outlook_json
 

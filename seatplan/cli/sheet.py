@@ -37,6 +37,7 @@ def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4",
     from seatplan.app.days import day_of
     from seatplan.app.documents import Sheet, sheet
     from seatplan.views.sheet.sheet import asked_html
+    from seatplan.views.written_text import sheet_holds
 
     from .listener import Told
 
@@ -46,5 +47,5 @@ def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4",
     outcome = sheet(request, Told(place.known))
     if outcome.answer.arrangement is None:
         return nothing_to_write(request)
-    place.write(asked_html(outcome.answer, request))
+    place.write(asked_html(outcome.answer, request), sheet_holds(outcome.answer))
     return outcome.exit_code

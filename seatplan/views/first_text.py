@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from seatplan.model import Wish
 from seatplan.solver.results import NearMiss, Plan
 
+from .content import Weighed
 from .notes_text import things_to_measure
 from .order_text import DECIDED
 from .say import Words, t
@@ -43,11 +44,11 @@ def _lines(plan: Plan) -> Iterator[str]:
         named = t(": {riders}", riders=listed(against.about)) if against.about else ""
         wished, decided = listed([_wished(wish) for wish in against.wishes]), DECIDED[against.criterion]
         if against.criterion == "slight":
-            yield t("Caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
-                    wish=wished, decided=decided, named=named)
+            yield Weighed(t("Caution: the must-wish {wish} is obeyed; without it the best arrangement "
+                            "{decided}{named}.", wish=wished, decided=decided, named=named), "slight")
         else:
-            yield t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
-                    wish=wished, decided=decided, named=named)
+            yield Weighed(t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement "
+                            "{decided}{named}.", wish=wished, decided=decided, named=named), "grave")
     if first.one_reading is not None:
         needed = " ".join(things_to_measure([first.one_reading]))
         yield t("One reading away from better ({seated}): find out {needed}.",

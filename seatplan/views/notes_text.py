@@ -9,6 +9,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
 
+from .content import Weighed
 from .say import N, t, tr
 from .text import listed
 from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
@@ -26,7 +27,7 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 def cautions_said(arrangement: Arrangement) -> list[str]:
     """What is allowed but not good practice, and what is within what measuring can be off of its limit."""
     found = findings_of(arrangement)
-    near = [t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule)
+    near = [Weighed(t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule), "close")
             for f in found if f.result.close and f.outcome == "pass"]
     return cautions_among(found) + near
 
@@ -38,8 +39,9 @@ def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, shared_sentence(finding, unnamed=True)), []).append(finding)
     return [
-        t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-          text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule)
+        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
+                  text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule),
+                "grave" if weight_of(findings[0]) == "grave" else "slight")
         for (rule, shared), findings in groups.items()]
 
 
