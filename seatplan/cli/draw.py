@@ -9,12 +9,13 @@ import click
 
 from seatplan.views.say import t
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, nothing_to_write
 from .target import Goes, output_option
 
 
-@click.command("draw", short_help="Draw an arrangement to scale, as SVG.")
+@click.command("draw", cls=Asking, short_help="Draw an arrangement to scale, as SVG.")
 @click.argument("trip")
 @arrangement_option
 @output_option("plan.svg")

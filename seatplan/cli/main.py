@@ -24,6 +24,8 @@ from .output import flush, in_colour, own_streams, say_json, terminal_columns
 from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from seatplan.app.errors import Problem
 
 #: name -> (module, help line); the order people need them in
@@ -44,6 +46,9 @@ COMMANDS = {
     "list": ("listing", "The bundled vehicles, restraints and trips."),
     "new": ("new", "Print a commented file to fill in: vehicle, restraint or trip."),
     "schema": ("schema", "Print the JSON Schema of a file, for editors that complete."),
+    "help": ("help", "How a command is used, or what a rule says."),
+    "completion": ("completion", "Print a script with which bash, zsh or fish completes commands and names."),
+    "man": ("man", "Print the manual page."),
 }
 
 EXAMPLES = """\b
@@ -79,6 +84,12 @@ class Commands(click.Group):
             one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Name(args[0])))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
+        return [*(CompletionItem(name, help=t(line)) for name, (_, line) in COMMANDS.items()
+                  if name.startswith(incomplete)), *click.Command.shell_complete(self, ctx, incomplete)]
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section(t("Commands")):

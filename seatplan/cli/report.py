@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
 from .target import Goes, output_option
 
 
-@click.command("report", short_help="The whole plan as one HTML file.")
+@click.command("report", cls=Asking, short_help="The whole plan as one HTML file.")
 @click.argument("trip")
 @output_option("plan.html")
 @click.option("--vehicle", "vehicles", metavar="NAME|FILE", multiple=True,

@@ -6,12 +6,13 @@ from typing import Literal
 
 import click
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, nothing_to_write
 from .target import Goes, output_option
 
 
-@click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
+@click.command("sheet", cls=Asking, short_help="A sheet to take to the car: one page a restraint.")
 @click.argument("trip")
 @arrangement_option
 @output_option("sheet.html")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,12 +11,20 @@ from seatplan.message import FieldName, Name, with_other
 from seatplan.views.say import t, tr
 from seatplan.written import visible
 
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
 
 class Typed(click.types.StringParamType):
     """A word as it was typed, which no language writes in another way."""
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         return Name(super().convert(value, param, ctx))
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        from .completing import completions
+
+        return completions(ctx, param, incomplete)
 
 
 TYPED = Typed()
