@@ -16,7 +16,8 @@ _GROUPS = {
     N("With every command"): ("--help",),
 }
 _OWN = "Options"
-_EVERYWHERE = ("--lang", "--units", "--color")
+#: options of the whole program, which go behind every command, too
+EVERYWHERE = ("--lang", "--units", "--color")
 
 
 class Asking(click.Command):
@@ -33,7 +34,7 @@ class Asking(click.Command):
             if record is not None and isinstance(param, click.Option):
                 found[self._group(param)].append(record)
         *_, last = found
-        found[last].insert(0, (", ".join(_EVERYWHERE), t("See `seatplan --help`.")))
+        found[last].insert(0, (", ".join(EVERYWHERE), t("See `seatplan --help`.")))
         for heading, records in found.items():
             if records:
                 with formatter.section(t(heading)):

@@ -21,7 +21,7 @@ from seatplan.written import visible
 from . import language as speech
 from .language import Chosen, chosen, color_option, lang_option, localized, units_option
 from .output import flush, in_colour, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
+from .usage import Misuse, as_options, how_to_use, message_of, mistake_of, no_option, one_of, typed
 
 if TYPE_CHECKING:
     from click.shell_completion import CompletionItem
@@ -75,8 +75,7 @@ class Commands(click.Group):
         module = import_module(f"seatplan.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = module.command
         for param in command.params:
-            if type(param.type) is click.types.StringParamType:
-                param.type = TYPED
+            param.type = typed(param.type)
         return localized(command)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
@@ -200,6 +199,7 @@ def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
 
 
 def _misused(error: click.ClickException, json_out: bool) -> int:
+    error = no_option(error) if isinstance(error, click.NoSuchOption) else error
     hint = _hint(error)
     return _bad_input([[visible(message_of(error))]], hint, json_out, lambda: [mistake_of(error, visible(hint))])
 
@@ -247,8 +247,7 @@ def _failure(errors: list[dict[str, Any]]) -> None:
 def _hint(error: click.ClickException) -> str:
     if isinstance(error, Misuse):
         return error.hint
-    context = getattr(error, "ctx", None)
-    return t("`{command} --help` shows how to use it", command=context.command_path if context else 'seatplan')
+    return how_to_use(getattr(error, "ctx", None))
 
 
 def _our_bug(bug: Exception, json_out: bool) -> int:

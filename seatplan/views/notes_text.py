@@ -9,7 +9,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
 
-from .content import Weighed
+from .content import Weighed, Weight
 from .say import N, t, tr
 from .text import listed
 from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
@@ -41,13 +41,18 @@ def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
     return [
         Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
                   text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule),
-                "grave" if weight_of(findings[0]) == "grave" else "slight")
+                caution_weight(findings[0]))
         for (rule, shared), findings in groups.items()]
 
 
 def caution_word(finding: Finding) -> str:
     """What a caution is called: by how much what it is about can hurt."""
-    return t(_GRAVE) if weight_of(finding) == "grave" else t(_CAUTION)
+    return t(_GRAVE) if caution_weight(finding) == "grave" else t(_CAUTION)
+
+
+def caution_weight(finding: Finding) -> Weight:
+    """By how much what a caution is about can hurt."""
+    return "grave" if weight_of(finding) == "grave" else "slight"
 
 
 def _about(findings: Sequence[Finding]) -> str:

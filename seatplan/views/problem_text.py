@@ -13,6 +13,8 @@ from .text import columns
 
 #: how far a tab reaches where a line of a file is shown, and what stands where such a line is cut
 _TAB, _CUT = "    ", "..."
+#: so many letters of a line are looked at on either side, for a line can be as long as a file
+_NEAR = 300
 
 
 def problem_text(problem: Problem) -> str:
@@ -33,12 +35,14 @@ def source_lines(problem: Problem) -> list[str]:
     if not problem.line or not problem.source.strip():
         return []
     gutter, empty = f"  {problem.line} | ", f"  {' ' * len(str(problem.line))} | "
-    shown = [_TAB if letter == "\t" else visible(letter) for letter in problem.source]
-    at = min(problem.column - 1, len(shown))
-    first, last = _window(list(map(columns, shown)), at, page() - columns(gutter))
-    before = (_CUT if first else "") + "".join(shown[first:at])
-    marked = "".join(shown[at:min(at + problem.length, last)])
-    text = before + "".join(shown[at:last]) + (_CUT if last < len(shown) else "")
+    at = min(problem.column - 1, len(problem.source))
+    start, end = max(0, at - _NEAR), min(len(problem.source), at + _NEAR)
+    shown = [_TAB if letter == "\t" else visible(letter) for letter in problem.source[start:end]]
+    cuts = len(_CUT) * ((start > 0) + (end < len(problem.source)))
+    first, last = _window(list(map(columns, shown)), at - start, page() - columns(gutter) - cuts)
+    before = (_CUT if start + first else "") + "".join(shown[first:at - start])
+    marked = "".join(shown[at - start:min(at - start + problem.length, last)])
+    text = before + "".join(shown[at - start:last]) + (_CUT if start + last < len(problem.source) else "")
     return [(gutter + text).rstrip(), f"{empty}{' ' * columns(before)}{'^' * max(1, columns(marked))}"]
 
 

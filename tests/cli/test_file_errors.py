@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -325,6 +326,18 @@ def test_a_long_line_is_cut_around_the_mark(letter: str, wide: int):
         assert columns(below) <= wide
         before = next(shown[:i] for i, one in enumerate(shown) if one == "@")
         assert below.index("^") == columns(before)
+
+
+def test_many_errors_of_one_endless_line_are_told_at_once(folder: Path):
+    """A file can be one line of a million letters; showing that costs no more than showing another."""
+    keys = ", ".join(f"key{n}: {n}" for n in range(900))
+    (folder / "it.yaml").write_text(f"{{trip: T, vehicle: car.yaml, drives: 1L, {keys}, notes: {'x' * 900_000}}}",
+                                    encoding="utf-8")
+    start = time.monotonic()
+    told = seatplan("check", "it.yaml").err.splitlines()
+    assert len(told) > 2700
+    assert all(columns(line) <= 100 for line in told if not line.startswith("error: "))
+    assert time.monotonic() - start < 20
 
 
 MUTATED = [*((kind, name) for kind in ("vehicle", "restraint", "trip") for name in names(kind))]

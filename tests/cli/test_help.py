@@ -76,6 +76,22 @@ def test_the_nearest_word_is_asked_after(args: list[str], near: str):
     assert re.search(rf"(?:[Dd]id you mean|expected|one of)[^\n]*{near}", said.err)
 
 
+@pytest.mark.parametrize(("args", "err"), [
+    (["new", "vehicel"], 'error: `seatplan new` takes no "vehicel"\nhint: did you mean `vehicle`?\n'),
+    (["new", "car"], 'error: `seatplan new` takes no "car"\nhint: expected one of vehicle, restraint, trip\n'),
+    (["sheet", "x", "--paper", "lettre", "-o", "-"], 'error: --paper is "lettre"\nhint: did you mean `letter`?\n'),
+    (["arrange", "x", "--vehicel", "y"], "error: `seatplan arrange` has no option --vehicel\n"
+                                         "hint: did you mean `--vehicle`?\n"),
+    (["arrange", "x", "--unit", "metric"], "error: `seatplan arrange` has no option --unit\n"
+                                           "hint: did you mean `--units`?\n"),
+    (["why", "x", "--zzz"], "error: `seatplan why` has no option --zzz\n"
+                            "hint: `seatplan why --help` shows how to use it\n"),
+])
+def test_a_wrong_word_is_told_with_the_nearest(args: list[str], err: str):
+    said = seatplan(*args)
+    assert (said.out, said.err, said.code) == ("", err, 2)
+
+
 @EACH
 def test_help_begins_with_what_the_command_is_for(name: str):
     first = (command(name).help or "").split("\n\n")[0]
