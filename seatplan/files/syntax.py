@@ -15,6 +15,7 @@ from .places import Place, line_of
 MAX_DEPTH = 20
 TOO_DEEP = said("nested deeper than {levels} levels; expected a flatter file", levels=MAX_DEPTH)
 UNREADABLE = said("not readable as YAML; expected `key: value` lines")
+_NOT_IN_LINE = said("this line does not line up with the lines above it")
 #: what both parsers take for the end of a line
 _LINE_END = re.compile("\r\n|[\n\r\x85]")
 #: part of a parser's message, and what to say
@@ -23,9 +24,9 @@ _SYNTAX = (
         "mapping values are not allowed",
         said("a colon cannot stand here; check the indentation, or put the text in quotes"),
     ),
-    ("expected <block end>", said("this line does not line up with the lines above it")),
-    ("did not find expected key", said("this line does not line up with the lines above it")),
-    ("did not find expected '-' indicator", said("this line does not line up with the lines above it")),
+    ("expected <block end>", _NOT_IN_LINE),
+    ("did not find expected key", _NOT_IN_LINE),
+    ("did not find expected '-' indicator", _NOT_IN_LINE),
     ("sequence entries are not allowed", said("a list cannot begin here; expected `-` on a line of its own")),
     ("could not find expected ':'", said("a key without its colon")),
     ("escape", said("this backslash means nothing here; expected text in single quotes")),
@@ -69,6 +70,8 @@ def _said(error: yaml.MarkedYAMLError, lines: Sequence[str], here: Place, opened
         return said('"{bracket}" is opened here and not closed, or a comma is missing', bracket=bracket), opened
     if "quoted" not in context and (tab := _TAB.match(line_of(lines, here.line))) is not None:
         return said("a tab indents this line; expected spaces"), Place(here.line, tab.end())
+    if "document start" in found and not any(line.startswith(("---", "...")) for line in lines[:here.line]):
+        return _NOT_IN_LINE, here           # the first line stands further in than this one
     lost = _lost(found, lines, here, opened, quoted)
     if lost is not None:
         return lost
