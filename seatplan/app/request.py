@@ -31,6 +31,9 @@ class Request(Question):
     #: the fields that tell one trip, and how it is looked at, from another
     OF_TRIP: ClassVar[tuple[str, ...]] = ("trip", "vehicle", "rules", "on", "strict", "worst_case")
 
+    #: those of them that say what the trip is, and not how a verdict comes of it
+    OF_DATA: ClassVar[tuple[str, ...]] = ("trip", "vehicle", "rules", "on")
+
     trip: TripAsked = argument()
     vehicle: VehicleAsked | None = None
     rules: str | None = None
@@ -42,6 +45,11 @@ class Request(Question):
     def words(self) -> str:
         """The trip and how to look at it, as a shell takes it behind any command."""
         return Name(" ".join(map(quoted, words_of(self, self.OF_TRIP))))
+
+    @property
+    def data_words(self) -> str:
+        """The same without how a verdict is come to, for commands that have no options for that."""
+        return Name(" ".join(map(quoted, words_of(self, self.OF_DATA))))
 
     @property
     def file(self) -> str | None:

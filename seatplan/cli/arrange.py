@@ -6,7 +6,7 @@ import click
 
 from .answer import answer
 from .asking import Asking
-from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .options import answer_form, as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 
 
 @click.command("arrange", cls=Asking, short_help="List every arrangement of a trip that fits.")
@@ -20,7 +20,7 @@ from .options import as_json, json_form, on_day, rules_option, strict_option, ve
 @worst_case_option
 @on_day
 @as_json
-@json_form
+@answer_form
 def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: str | None, strict: bool,
             worst_case: bool, on: str | None, json_out: bool, full: bool) -> int:
     """List every arrangement of TRIP that is allowed and fits, side by side and along the car,

@@ -8,14 +8,14 @@ from seatplan.views.say import t
 
 from .answer import answer
 from .asking import Asking
-from .options import as_json, json_form
+from .options import answer_form, as_json
 
 DEMO = "three-across-school-run"
 
 
 @click.command("demo", cls=Asking, short_help="Plan a three-across school run.")
 @as_json
-@json_form
+@answer_form
 def command(json_out: bool, full: bool) -> int:
     """Plan a three-across school run: invented vehicle, restraints and family.
 

@@ -27,6 +27,10 @@ as_json = click.option(
     "--json", "json_out", is_flag=True, is_eager=True, help="Print one JSON object in place of text.")
 
 
+full_option = click.option(
+    "--full", is_flag=True, help="All of the answer, not only what matters first; JSON always has all.")
+
+
 def _with_json(context: click.Context, option: click.Parameter, full: bool) -> bool:
     """Raises Misuse where a form of JSON is asked for and JSON is not."""
     given = context.get_parameter_source(option.name or "") is ParameterSource.COMMANDLINE
@@ -39,3 +43,7 @@ def _with_json(context: click.Context, option: click.Parameter, full: bool) -> b
 json_form = click.option(
     "--full/--brief", "full", default=False, callback=_with_json,
     help="With --json: every finding of every placement, which can be megabytes; or what matters.  [default: brief]")
+answer_form = click.option(
+    "--full/--brief", "full", default=False,
+    help="All of it: every arrangement drawn, who can sit where, why the others are ruled out, with --json every "
+         "finding, which can be megabytes; or what matters first.  [default: brief]")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import click
 
 from .asking import Asking
-from .options import as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
+from .options import as_json, full_option, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
 
 
@@ -18,13 +18,15 @@ from .output import say, say_json
 @strict_option
 @worst_case_option
 @on_day
+@full_option
 @as_json
 def command(trip: str, rider: str, position: str | None, vehicle: str | None, rules: str | None, strict: bool,
-            worst_case: bool, on: str | None, json_out: bool) -> int:
+            worst_case: bool, on: str | None, full: bool, json_out: bool) -> int:
     """How wide and how long a restraint may be for a rider, at every seat and for every way to hold it, with
-    everybody else still in the car; and which bundled restraints would do.
+    everybody else still in the car, and where they then sit.
 
-    For somebody who is about to get one. The others keep everything that is at hand.
+    For somebody who is about to get one. The others keep everything that is at hand. --full adds widths by height,
+    lengths by recline, and which bundled restraints would do.
 
     \b
       seatplan room three-across-school-run --rider Wren --position 2C
@@ -38,14 +40,20 @@ def command(trip: str, rider: str, position: str | None, vehicle: str | None, ru
 
     from .listener import Told
 
-    outcome = room(AskRoom(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict,
-                           worst_case=worst_case, rider=rider, position=position), Told())
+    request = AskRoom(trip=trip, vehicle=vehicle, rules=rules, on=day_of(on), strict=strict,
+                      worst_case=worst_case, rider=rider, position=position)
+    outcome = room(request, Told())
     if json_out:
         from seatplan.views.room_json import room_json
 
         say_json(room_json(outcome.answer))
-    else:
+    elif full:
         from seatplan.views.room_text import room_text
 
         say(room_text(outcome.answer))
+    else:
+        from seatplan.views.content import Typed
+        from seatplan.views.short_room_text import short_room_text
+
+        say(short_room_text(outcome.answer, Typed(f"{request.command} --full")))
     return outcome.exit_code

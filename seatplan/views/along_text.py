@@ -48,11 +48,29 @@ def recline_text(placement: Placement, *, headed: bool = False) -> str:
     if lean is None or mode is None or mode.recline is None:
         return ""
     told = t(_SETTING if headed else _RECLINE, setting=Figure(lean.setting), angle=Figure(lean.angle))
-    if not lean.packing:
+    return _packed(told, placement)
+
+
+def _packed(told: str, placement: Placement) -> str:
+    """A setting with what is packed beneath to make up the rest of the angle."""
+    lean, mode = placement.recline, placement.mode
+    if lean is None or not lean.packing or mode is None or mode.recline is None:
         return told
     packing = mode.recline.packing or "none"
     what = PACKED.get(packing, packing)
     return t("{told}, with {degrees} of {what}", told=told, degrees=count(lean.packing, "degree"), what=what)
+
+
+def leans(arrangement: Arrangement) -> str:
+    """The settings of all that lean, in one line: ``recline: setting 32 of Nook at 2C``; empty where nothing does."""
+    told = []
+    for seat in arrangement.seats:
+        placement = seat.placement
+        if recline_text(placement) and placement.rear_facing and placement.restraint and placement.recline:
+            each = t("setting {setting} of {restraint} at {position}", setting=Figure(placement.recline.setting),
+                     restraint=placement.restraint.restraint, position=placement.position.position)
+            told.append(_packed(each, placement))
+    return t("recline: {each}", each=", ".join(told)) if told else ""
 
 
 def along(arrangement: Arrangement) -> list[Block]:

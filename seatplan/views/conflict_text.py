@@ -38,7 +38,7 @@ def conflict(explanation: Explanation, strict: bool = False, asked: bool = False
 
 def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> str:
     """The sentence before so many reasons: who cannot travel together."""
-    who = _group(explanation, t(" like that") if asked else "")
+    who = who_cannot_travel(explanation, t(" like that") if asked else "")
     fewest = explanation.conflict is not None and explanation.conflict.fewest
     return f"{who} {_intro(reasons, fewest)}"
 
@@ -46,7 +46,9 @@ def who_cannot(explanation: Explanation, reasons: int, asked: bool = False) -> s
 def no_reasons(explanation: Explanation, asked: bool = False) -> str:
     """Who cannot travel together, as far as that is known, where the search for the reasons stopped."""
     stopped = t("The search for what rules it out stopped at its limit.")
-    return f"{_group(explanation, t(' like that') if asked else '')} {stopped}" if explanation.groups else stopped
+    if not explanation.groups:
+        return stopped
+    return f"{who_cannot_travel(explanation, t(' like that') if asked else '')} {stopped}"
 
 
 def other_groups(explanation: Explanation) -> str:
@@ -64,7 +66,8 @@ def other_groups(explanation: Explanation) -> str:
     return " ".join(told)
 
 
-def _group(explanation: Explanation, how: str) -> str:
+def who_cannot_travel(explanation: Explanation, how: str = "") -> str:
+    """The group by itself; ``how``: what was asked for."""
     riders = explanation.riders
     if len(riders) == 1:
         return t("{riders} cannot ride{how} in this car, even with nobody else to carry.", riders=riders[0], how=how)

@@ -133,10 +133,11 @@ class ToCopy:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """An arrangement drawn to scale."""
+    """An arrangement drawn to scale. ``low``: in few lines, where it is drawn in lines."""
 
     plan: Plan
     arrangement: Arrangement
+    low: bool = False
 
 
 @dataclass(frozen=True, slots=True)

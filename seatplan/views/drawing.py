@@ -53,10 +53,11 @@ def _columns() -> int:
     return page() - _MARGIN - 2
 
 
-def draw(arrangement: Arrangement, trip: Trip) -> str:
-    """All rows of the car on one scale, front row first; the front of the car is at the top."""
+def draw(arrangement: Arrangement, trip: Trip, *, low: bool = False) -> str:
+    """All rows of the car on one scale, front row first; the front of the car is at the top. ``low``: in fewer lines,
+    without what the table beside it says of restraints."""
     shown = {row.row.row: row for row in arrangement.rows}
-    rows = [(row, boxes_of(row, shown.get(row.row), trip)) for row in trip.vehicle.rows]
+    rows = [(row, boxes_of(row, shown.get(row.row), trip, low)) for row in trip.vehicle.rows]
     widest = max(right - left for left, right in (walls(row, boxes) for row, boxes in rows))
     lines = [_head()]
     drawn = [draw_row(row, boxes, _columns() / max(widest, 1), unsure=row.row in shown and shown[row.row].unsure)
@@ -83,10 +84,13 @@ def _head() -> str:
     return fitted(" " * _MARGIN + text.center(room).rstrip() if columns(text) <= room else text)
 
 
-def boxes_of(row: Row, shown: RowShown | None, trip: Trip) -> list[Box]:
+def boxes_of(row: Row, shown: RowShown | None, trip: Trip, low: bool = False) -> list[Box]:
     """One box a position, left to right."""
     seats = {seat.placement.position.position: seat for seat in shown.seats} if shown else {}
-    return _clip_free([_box(i, row, seats.get(p.position), trip) for i, p in enumerate(row.positions)])
+    boxes = [_box(i, row, seats.get(p.position), trip, low) for i, p in enumerate(row.positions)]
+    if low and not any(seat.placement.restraint for seat in seats.values()):
+        boxes = [replace(box, lines=box.lines[:1]) for box in boxes]          # nothing but seat belts
+    return _clip_free(boxes)
 
 
 def draw_row(row: Row, boxes: list[Box], columns_per_mm: float, *, unsure: bool = False) -> Drawn:
@@ -144,7 +148,7 @@ def _paint(canvas: list[list[str]], box: Box, span: tuple[int, int], own: tuple[
         canvas[0 if box.facing == "forward" else -1][middle] = "^" if box.facing == "forward" else "v"
 
 
-def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
+def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip, low: bool) -> Box:
     position = row.positions[index]
     name, (centre, width) = position.position, _place(index, row)
     if seat is None:
@@ -156,7 +160,7 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip) -> Box:
     width = width if seat.width_mm is None else seat.width_mm
     placement = seat.placement
     mode = SHORT_MODES[placement.mode_name]
-    what = (placement.restraint.restraint, mode) if placement.restraint else (mode,)
+    what = (placement.restraint.restraint, mode) if placement.restraint and not low else (mode,)
     return Box(name, centre - width / 2, centre + width / 2, (f"{name} {placement.rider.rider}", *what),
                _facing(seat), guessed)
 

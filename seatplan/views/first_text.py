@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seatplan.model import Wish
-from seatplan.solver.results import NearMiss, Plan
+from seatplan.solver.results import NearMiss, Plan, WishAgainst
 
 from .content import Weighed
 from .notes_text import things_to_measure
@@ -38,23 +38,46 @@ def first_lines(plan: Plan) -> list[str]:
 
 
 def _lines(plan: Plan) -> Iterator[str]:
-    first, best = plan.first, plan.arrangements[0]
-    yield from _in_front(plan)
-    for against in first.against:
-        named = t(": {riders}", riders=listed(against.about)) if against.about else ""
-        wished, decided = listed([_wished(wish) for wish in against.wishes]), DECIDED[against.criterion]
-        if against.criterion == "slight":
-            yield Weighed(t("Caution: the must-wish {wish} is obeyed; without it the best arrangement "
-                            "{decided}{named}.", wish=wished, decided=decided, named=named), "slight")
-        else:
-            yield Weighed(t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement "
-                            "{decided}{named}.", wish=wished, decided=decided, named=named), "grave")
-    if first.one_reading is not None:
-        needed = " ".join(things_to_measure([first.one_reading]))
+    yield from in_front(plan)
+    for cautions in wish_cautions(plan):
+        yield from cautions
+    yield from one_reading_away(plan)
+    yield from nearly(plan)
+    yield from that_fits(plan)
+
+
+def wish_cautions(plan: Plan) -> tuple[list[str], list[str]]:
+    """Which must-wishes cost safety: grave cautions, and others."""
+    return ([_wish_against(one) for one in plan.first.against if one.criterion != "slight"],
+            [_wish_against(one) for one in plan.first.against if one.criterion == "slight"])
+
+
+def _wish_against(against: WishAgainst) -> str:
+    named = t(": {riders}", riders=listed(against.about)) if against.about else ""
+    wished, decided = listed([_wished(wish) for wish in against.wishes]), DECIDED[against.criterion]
+    if against.criterion == "slight":
+        return Weighed(t("Caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                         wish=wished, decided=decided, named=named), "slight")
+    return Weighed(t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                     wish=wished, decided=decided, named=named), "grave")
+
+
+def one_reading_away(plan: Plan) -> Iterator[str]:
+    """The reading that alone keeps a better arrangement from being the best; nothing where there is none such."""
+    if plan.first.one_reading is not None:
+        needed = " ".join(things_to_measure([plan.first.one_reading]))
         yield t("One reading away from better ({seated}): find out {needed}.",
-                seated=seated(first.one_reading, best), needed=needed)
-    for miss in first.near_misses:
-        yield _missed(miss)
+                seated=seated(plan.first.one_reading, plan.arrangements[0]), needed=needed)
+
+
+def nearly(plan: Plan) -> list[str]:
+    """Who would ride rear-facing but for a little."""
+    return list(map(_missed, plan.first.near_misses))
+
+
+def that_fits(plan: Plan) -> Iterator[str]:
+    """The best that surely fits, where the best does not; nothing where it does."""
+    first, best = plan.first, plan.arrangements[0]
     if first.fits is not None:
         told = t("This one is {verdict}; the best that surely fits: {seated}.", verdict=VERDICTS[best.verdict],
                  seated=seated(first.fits, best))
@@ -63,7 +86,7 @@ def _lines(plan: Plan) -> Iterator[str]:
             "{told} Against that one, this one {decided}.", told=told, decided=DECIDED[dearer])
 
 
-def _in_front(plan: Plan) -> Iterator[str]:
+def in_front(plan: Plan) -> Iterator[str]:
     """Whether all children sit in the back; else who does not, and why."""
     front = {one.rider for one in plan.first.in_front}
     limit = int(plan.profile.limit("front_seat_min_age"))

@@ -15,6 +15,8 @@ from .text import listed
 from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
 
 _GRAVE, _CAUTION = N("grave caution"), N("caution")
+#: how the fields begin that somebody reads off a restraint
+_PRINTED = ("restraint.", "limits", "installation.")
 
 
 def findings_of(arrangement: Arrangement) -> list[Finding]:
@@ -26,10 +28,17 @@ def findings_of(arrangement: Arrangement) -> list[Finding]:
 
 def cautions_said(arrangement: Arrangement) -> list[str]:
     """What is allowed but not good practice, and what is within what measuring can be off of its limit."""
+    grave, others = cautions_by_weight(arrangement)
+    return grave + others
+
+
+def cautions_by_weight(arrangement: Arrangement) -> tuple[list[str], list[str]]:
+    """The same, grave ones apart from all others."""
     found = findings_of(arrangement)
+    grave = [f for f in found if weight_of(f) == "grave"]
     near = [Weighed(t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule), "close")
             for f in found if f.result.close and f.outcome == "pass"]
-    return cautions_among(found) + near
+    return cautions_among(grave), cautions_among(f for f in found if weight_of(f) != "grave") + near
 
 
 def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
@@ -73,26 +82,34 @@ def estimates_said(arrangement: Arrangement) -> str:
 
 def things_to_measure(arrangements: Iterable[Arrangement]) -> list[str]:
     """Each thing that somebody has to measure or look up, with what would settle it."""
-    return _things({arrangement.rank: findings_of(arrangement) for arrangement in arrangements})
+    return [told for _, told in _things({each.rank: findings_of(each) for each in arrangements})]
 
 
 def things_among(all_findings: Sequence[Finding]) -> list[str]:
     """The same of some findings of one arrangement."""
-    return _things({0: all_findings})
+    return [told for _, told in _things({0: all_findings})]
 
 
-def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
+def readings(arrangement: Arrangement) -> list[str]:
+    """The same of one arrangement: first what is printed on a restraint, then what most rules ask for."""
+    def late(thing: tuple[Sequence[Finding], str]) -> tuple[bool, int]:
+        rules = {finding.rule for finding in thing[0]}
+        return not all(read.startswith(_PRINTED) for rule in rules for read in rule_by_id(rule).reads), -len(rules)
+    return [told for _, told in sorted(_things({arrangement.rank: findings_of(arrangement)}), key=late)]
+
+
+def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[tuple[Sequence[Finding], str]]:
     groups: dict[object, list[tuple[int, Finding]]] = {}
+    told: list[tuple[Sequence[Finding], str]] = []
     for rank, all_findings in by_rank.items():
         for finding in all_findings:
             if finding.outcome == "unmeasured":
                 groups.setdefault(key_of(_thing(finding)), []).append((rank, finding))
-    told = []
     for found in groups.values():
         findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
         wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < len(by_rank) else ""
-        told.append(f"{_subject(findings)}{tr(_thing(findings[0]))} ({_settled_by(findings)}{wanted})")
+        told.append((findings, f"{_subject(findings)}{tr(_thing(findings[0]))} ({_settled_by(findings)}{wanted})"))
     return told
 
 

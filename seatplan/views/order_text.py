@@ -30,6 +30,12 @@ DECIDED = Words({
     "centre": "has the youngest in the centre",
     "room": "leaves more room",
 })
+#: the same in short, where it is another text
+_BRIEFLY = DECIDED | Words({
+    "protection": "protects the youngest better",
+    "front_who": "has in front whom the belt fits better",
+    "method": "uses lower anchors more",
+})
 _STEP = {criterion.name: criterion.step for criterion in CRITERIA}
 
 
@@ -40,6 +46,11 @@ def decided(arrangement: Arrangement) -> str:
     named = t(": {riders}", riders=listed(arrangement.decided_about)) if arrangement.decided_about else ""
     return t("{decided}{named} (step {step} of the order)", decided=DECIDED[arrangement.decided_by], named=named,
              step=_STEP[arrangement.decided_by])
+
+
+def briefly_decided(arrangement: Arrangement) -> str:
+    """The same without what explains it; empty where nothing but the order of the file decided."""
+    return "" if arrangement.decided_by is None else _BRIEFLY[arrangement.decided_by]
 
 
 def equally_good(arrangement: Arrangement) -> bool:

@@ -7,7 +7,6 @@ from datetime import date
 from seatplan.growth.limits import Limit, Window
 from seatplan.growth.outlook import Change, Move
 from seatplan.growth.solved import Place
-from seatplan.message import Amount, Figure
 from seatplan.rules.finding import Finding
 
 from .say import Words, fill, t, tr
@@ -51,18 +50,6 @@ AGAIN = Words({
 })
 
 
-def age(months: float) -> str:
-    """``2 years``, ``15 months``."""
-    years, rest = divmod(int(months), 12)
-    return (
-        t("{months} months", months=Figure(months))
-        if rest or not years
-        else t("1 year")
-        if years == 1
-        else t("{years} years", years=years)
-    )
-
-
 def limit_text(limit: Limit) -> str:
     """What ends a way to ride, as a clause."""
     return _filled(ENDS, limit.finding)
@@ -84,10 +71,8 @@ def _filled(words: dict[str, str], finding: Finding, fallback: str | None = None
     template = words.get(finding.rule)
     if template is None:
         return sentence(finding) if fallback is None else fallback
-    limit = limit_of(finding.result)
-    told = age(float(limit.value)) if isinstance(limit, Amount) and limit.unit == "months" else limit
-    return fill(template, {"rider": listed(finding.riders), "limit": told, "restraint": finding.restraint,
-                              "in": finding.restraint or t("the seat belt")})
+    return fill(template, {"rider": listed(finding.riders), "limit": limit_of(finding.result),
+                           "restraint": finding.restraint, "in": finding.restraint or t("the seat belt")})
 
 
 def window_text(window: Window, end: date) -> str:

@@ -1,4 +1,4 @@
-"""A plan as text: answer first, then each arrangement, then who can sit where, then why the rest is ruled out."""
+"""A whole plan as text: the answer, then each arrangement, then who can sit where, then why the rest is ruled out."""
 
 from __future__ import annotations
 
@@ -43,13 +43,13 @@ def plan_content(plan: Plan, asked: str = "TRIP", hint: Text = "",
     ``asked`` is the trip with its options as typed, for the next command to name; ``hint`` is the last line
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
-    last = hint if plan.arrangements else _why_hint(plan, asked)
+    last = hint if plan.arrangements else why_hint(plan, asked)
     return [
-        _head(plan), Paragraph(Weighed(_answer(plan), answered(plan))), items(first_lines(plan), marked=True),
+        plan_head(plan), Paragraph(Weighed(_answer(plan), answered(plan))), items(first_lines(plan), marked=True),
         doubted(plan.trip),
         Paragraph(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at the car (see "
                     "the caution at the end).")) if plan.arrangements else None,
-        _under(t(OUT), items(out_of_plan(plan))),
+        tried_and_out(plan),
         shortage(plan, plan.shortage) if plan.shortage else None,
         *_explained(plan, explanation),
         *(_arrangement(plan, arrangement) for arrangement in plan.arrangements),
@@ -57,6 +57,11 @@ def plan_content(plan: Plan, asked: str = "TRIP", hint: Text = "",
         grid(plan), rejected(plan),
         group(caution(), Paragraph(together(t("hint: "), last)) if last else None),
     ]
+
+
+def tried_and_out(plan: Plan) -> Group | None:
+    """What is out of the plan since it would not hold at the car; None where there is no such thing."""
+    return _under(t(OUT), items(out_of_plan(plan)))
 
 
 def _under(head: str, block: Block | None) -> Group | None:
@@ -73,7 +78,8 @@ def _explained(plan: Plan, explanation: Explanation | None) -> list[Block]:
     return [conflict(explanation, plan.strict), repairs(explanation.repairs, plan.strict)]
 
 
-def _head(plan: Plan) -> Group:
+def plan_head(plan: Plan) -> Group:
+    """The trip, and how it was looked at."""
     trip = plan.trip
     strict = t("; what was not measured counts as a no") if plan.strict else ""
     strict += t("; what several lengths may be off is added up") if plan.worst_case else ""
@@ -84,18 +90,46 @@ def _head(plan: Plan) -> Group:
           restraints=count(len(trip.restraints), "restraint"), strict=strict)), reckoned_head(plan))
 
 
+def brief_head(plan: Plan) -> Group:
+    """The same in one line."""
+    trip = plan.trip
+    how = (t(", strict") if plan.strict else "") + (t(", worst case") if plan.worst_case else "")
+    return group(Heading(trip.trip), Paragraph(
+        t("in {vehicle}, rules {name}, {day}: {riders}{how}", vehicle=car_name(trip.vehicle), name=plan.profile.name,
+          day=day(plan.day), riders=count(len(trip.riders), "rider"), how=how)), reckoned_head(plan))
+
+
 def _answer(plan: Plan) -> str:
-    tally, shown = plan.tally, len(plan.arrangements)
-    all_there_are = count(tally.seatings, "arrangement")
+    shown = len(plan.arrangements)
     explained = t(" An arrangement gives every rider a seat and something to ride in.") + _alike(plan)
     if not shown:
-        if not tally.complete:
-            return t("Undecided: the search stopped at its limit, and none of the arrangements it reached "
-                     "works; there are {seatings} in all.{explained}", seatings=number(tally.seatings),
-                     explained=explained)
-        return t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",
-                 all_there_are=all_there_are, nearest=_nearest(plan), explained=explained)
-    told: list[str] = []
+        return none_told(plan, explained)
+    which = (
+        (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown))
+        if shown < plan.tally.valid
+        else t(" Best first:")
+        if shown > 1
+        else ""
+    )
+    return told_of(plan, explained) + which
+
+
+def none_told(plan: Plan, explained: str = "", *, nearest: bool = True) -> str:
+    """The verdict where there is no arrangement: that none works, or that none was found so far. ``nearest``: with how
+    near the nearest miss is."""
+    if not plan.tally.complete:
+        return t("Undecided: the search stopped at its limit, and none of the arrangements it reached "
+                 "works; there are {seatings} in all.{explained}", seatings=number(plan.tally.seatings),
+                 explained=explained)
+    return t("Nothing fits: none of {all_there_are} works.{nearest}{explained}",
+             all_there_are=count(plan.tally.seatings, "arrangement"), nearest=_nearest(plan) if nearest else "",
+             explained=explained)
+
+
+def told_of(plan: Plan, explained: str = "") -> str:
+    """The verdict, with how many arrangements are how sure."""
+    tally, told = plan.tally, list[str]()
+    all_there_are = count(tally.seatings, "arrangement")
     for key in _KINDS:
         n = tally.sure[key]
         if n:
@@ -104,17 +138,9 @@ def _answer(plan: Plan) -> str:
     start = {"fits": t("It fits: "), "close": t("Close, try it in the car: "),
              "likely": t("Likely, measure what is only estimated: "),
              "unmeasured": t("Not settled: ")}[plan.verdict]
-    which = (
-        (t(" The best one:") if shown == 1 else t(" The best {shown}:", shown=shown))
-        if shown < tally.valid
-        else t(" Best first:")
-        if shown > 1
-        else ""
-    )
     sure = tally.complete and plan.all_ranked
     limit = "" if sure else t(" The search stopped at its limit; there may be better ones.")
-    return t("{start}{told}.{explained}{limit}{which}", start=start, told=', '.join(told),
-             explained=explained, limit=limit, which=which)
+    return t("{start}{told}.{explained}{limit}", start=start, told=', '.join(told), explained=explained, limit=limit)
 
 
 def _alike(plan: Plan) -> str:
@@ -143,7 +169,7 @@ def _nearest(plan: Plan) -> str:
 
 
 def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
-    head = f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
+    head = how_sure(arrangement)
     if arrangement.decided_by:
         head += t("; comes after {rank}, which {decided}", rank=arrangement.rank - 1, decided=decided(arrangement))
     elif equally_good(arrangement):
@@ -155,7 +181,8 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
         Heading(Weighed(head, arrangement.verdict)), Figure(plan, arrangement),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by"), t("middle from left")),
-                  tuple(map(_seat, arrangement.seats)), t("Arrangement {rank}", rank=arrangement.rank)),
+                  tuple((*seat_told(seat), _middle(seat)) for seat in arrangement.seats),
+                  t("Arrangement {rank}", rank=arrangement.rank)),
             items([*cautions_said(arrangement),
                    *(t("{rider} could also be held by {others}", rider=seat.placement.rider.rider,
                        others=t("; or ").join(ways)) for seat, ways in others)]),
@@ -163,6 +190,11 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
             items([*([estimated] if estimated else []), *confirmed(arrangement),
                    *([t("to measure: {things}, listed below", things=count(n, "thing"))] if n else [])]),
             inner=True))
+
+
+def how_sure(arrangement: Arrangement) -> str:
+    """Rank, verdict and what is to spare: ``1. fits: 42 mm to spare in row 3; measuring can be 7.5 mm off``."""
+    return f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
 
 
 def _room(arrangement: Arrangement) -> str:
@@ -177,21 +209,26 @@ def _room(arrangement: Arrangement) -> str:
     return ": " + room(left, row.tolerance_mm, row.tight, t(" in row {row}{unsure}", row=row.row.row, unsure=unsure))
 
 
-def _seat(seat: SeatShown) -> tuple[str, ...]:
+def seat_told(seat: SeatShown) -> tuple[str, str, str, str]:
+    """Who sits where, in what, held by what: a row of a table."""
     placement = seat.placement
-    middle = t("not measured") if seat.across_mm is None else mm(seat.across_mm)
     by = held_by(placement) if placement.installation else BY[placement.by]
-    return placement.rider.rider, placement.position.position, in_what(placement), by, middle
+    return placement.rider.rider, placement.position.position, in_what(placement), by
 
 
-def _why_hint(plan: Plan, asked: str) -> Text:
+def _middle(seat: SeatShown) -> str:
+    return t("not measured") if seat.across_mm is None else mm(seat.across_mm)
+
+
+def why_hint(plan: Plan, asked: str) -> Text:
     """The command that says more about the rider who is hardest to seat."""
-    rider = plan.shortage.riders[0] if plan.shortage else _hardest(plan)
-    return spans("`seatplan why {asked} --rider {name}` lists every reason", asked=asked, name=quoted(rider))
+    return spans("`seatplan why {asked} --rider {name}` lists every reason", asked=asked, name=quoted(hardest(plan)))
 
 
-def _hardest(plan: Plan) -> str:
-    """The rider with the fewest seats, the driver aside."""
+def hardest(plan: Plan) -> str:
+    """The rider who is hardest to seat: the first of too many, else the one with the fewest seats, the driver aside."""
+    if plan.shortage:
+        return plan.shortage.riders[0]
     seats = {
         rider.rider: [p.position for i, p in enumerate(plan.choices.positions) if plan.squares[r, i].allowed]
         for r, rider in enumerate(plan.trip.riders)

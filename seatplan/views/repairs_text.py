@@ -49,9 +49,11 @@ def none_found(repairs: Repairs, strict: bool = False, asked: bool = False) -> T
                else t("So it cannot be had in this car.") if asked else t("It needs another car.")))
 
 
-def more_sets(repairs: Repairs) -> str:
-    """How many sets of changes are not told, and whether the search for them stopped; empty for neither."""
-    left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in repairs.repairs)
+def more_sets(repairs: Repairs, shown: Sequence[Repair] | None = None) -> str:
+    """How many sets of changes are not told, and whether the search for them stopped; empty for neither. ``shown``:
+    those that are told, where it is not all."""
+    of = repairs.repairs if shown is None else shown
+    left = sum(repairs.sets.values()) - sum(1 + len(repair.alike) for repair in of)
     told = [t("and {more_sets} of changes", more_sets=count(left, 'more set'))] if left > 0 else []
     return "; ".join([*told, *([] if repairs.complete else [t(STOPPED)])])
 
@@ -89,9 +91,12 @@ def seats_of(repair: Repair) -> list[str]:
 
 def losses_of(repair: Repair) -> list[str]:
     """Whom it protects less."""
+    alike: dict[tuple[str, str], list[str]] = {}
+    for loss in repair.losses:
+        alike.setdefault((loss.mode, loss.instead_of), []).append(loss.rider)
     return [t("protects less: {rider} in a {MODES}, where a "
-              "{MODES_2} at hand would do by itself", rider=loss.rider, MODES=MODES[loss.mode],
-              MODES_2=MODES[loss.instead_of]) for loss in repair.losses]
+              "{MODES_2} at hand would do by itself", rider=listed(riders), MODES=MODES[mode], MODES_2=MODES[instead])
+            for (mode, instead), riders in alike.items()]
 
 
 def notes_of(repair: Repair) -> list[Text]:

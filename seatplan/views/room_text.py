@@ -31,20 +31,30 @@ def room_content(room: Room) -> list[Block | None]:
         _seat(position, [one for one in room.rooms if one.position == position], room.complete)
         for position in dict.fromkeys(one.position for one in room.rooms)]
     return [
-        group(Heading(heading(lambda rider, trip: t("Room for a restraint of {rider}: {trip}", rider=rider, trip=trip),
-                              room.rider, room.trip.trip)),
-              Paragraph(t("in {vehicle}, rules {name}, {day}, with everybody else in the car",
-                          vehicle=car_name(room.trip.vehicle), name=room.profile.name, day=day(room.day)))),
+        room_head(room),
         Paragraph(t("Every length is that of a restraint as measured installed on a level bench. Each is the most by "
                     "itself: a restraint that is at the limit of one may be over that of another. In all but its size "
                     "it is taken to suit child and car: light, with a lock-off, its belt path and tether long enough. "
                     "So plan with the one you mean before you get it.")),
-        None if room.complete else Paragraph(t(
-            "The search stopped at its limit: only some of the ways for the others to sit were looked at. There may be "
-            "more room than is told here, also where none is.")),
+        None if room.complete else Paragraph(stopped()),
         doubted(room.trip),
         *(seats or [Paragraph(t("No bundled restraint of any mode would carry this rider: by mass, height and age."))]),
         caution()]
+
+
+def room_head(room: Room) -> Group:
+    """Whose restraint, in which car."""
+    told = heading(lambda rider, trip: t("Room for a restraint of {rider}: {trip}", rider=rider, trip=trip),
+                   room.rider, room.trip.trip)
+    return group(Heading(told),
+                 Paragraph(t("in {vehicle}, rules {name}, {day}, with everybody else in the car",
+                             vehicle=car_name(room.trip.vehicle), name=room.profile.name, day=day(room.day))))
+
+
+def stopped() -> str:
+    """That the search did not come to its end."""
+    return t("The search stopped at its limit: only some of the ways for the others to sit were looked at. There may "
+             "be more room than is told here, also where none is.")
 
 
 def in_a_line(one: RoomFor) -> str:
@@ -54,22 +64,23 @@ def in_a_line(one: RoomFor) -> str:
 
 def _seat(position: str, rooms: Sequence[RoomFor], complete: bool) -> Group:
     open_ones: list[Block] = []
-    shut: dict[str, list[RoomFor]] = {}
+    without: dict[str, list[RoomFor]] = {}
     for one in rooms:
         if one.width is None or one.width.likely is None:
-            shut.setdefault(_shut(one, complete), []).append(one)
+            without.setdefault(shut(one, complete), []).append(one)
         else:
             open_ones += [Paragraph(f"{_what(one)}: {_most(one.width, t('wide'), WIDEST)}", hangs=True),
                           group(*_open(one), inner=True)]
     told = []
-    for why, same in shut.items():
+    for why, same in without.items():
         who = "" if len(same) == len(rooms) else t(" for a {what}", what=listed([_what(one) for one in same], "or"))
         told.append(t("no room{who}: {told}", who=who, told=why) if complete else
                     t("no room found{who}: {told}", who=who, told=why))
     return group(Heading(position), group(*open_ones, items(told), inner=True))
 
 
-def _shut(one: RoomFor, complete: bool) -> str:
+def shut(one: RoomFor, complete: bool) -> str:
+    """Why there is no room."""
     if one.against:
         return "; ".join(f"{sentence(finding)} ({finding.rule})" for finding in one.against[:1])
     if not complete:
@@ -80,10 +91,10 @@ def _shut(one: RoomFor, complete: bool) -> str:
 
 
 def _what(one: RoomFor) -> str:
-    return t("{MODES} held by {by}", MODES=MODES[one.ways[0].mode], by=_by(one.ways))
+    return t("{MODES} held by {by}", MODES=MODES[one.ways[0].mode], by=held_in(one.ways))
 
 
-def _by(ways: Sequence[Way]) -> str:
+def held_in(ways: Sequence[Way]) -> str:
     """``flexible lower anchors or the vehicle belt``."""
     told = []
     connectors = [way.connectors for way in ways if way.by == "lower-anchors"]
@@ -171,4 +182,5 @@ def _with_likely(most: Most, likely: int, what: str, end: int) -> str:
 
 
 def _least(value: int, end: int) -> str:
+    """A largest measure; one at the ``end`` of what was tried may be more."""
     return t("{value} or more", value=mm(value, "down")) if value >= end else mm(value, "down")

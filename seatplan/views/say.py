@@ -143,6 +143,12 @@ def unit(name: str) -> str:
 
 
 def _amount(value: Amount, plain: bool) -> _Told:
+    if value.unit == "months" and not value.unknown:
+        from .ages import age
+
+        told = _Told(age(value.value))
+        told.bare = str(told)
+        return told
     bare = measures.shown(value, plain=plain)
     told = _Told(f"{bare} {unit(value.unit)}".rstrip())
     told.bare = bare

@@ -16,7 +16,7 @@ from .words import held_by, in_what, sentence, shared_sentence
 
 def shortage(plan: Plan, short: ShortageShown) -> Group:
     """Who wants what in one sentence, then the strongest reason against each seat or restraint."""
-    return group(Paragraph(_said(plan, short)), group(items(_reasons(plan, short)), inner=True))
+    return group(Paragraph(needed(plan, short)), group(items(_reasons(plan, short)), inner=True))
 
 
 def _reasons(plan: Plan, short: ShortageShown) -> list[str]:
@@ -34,7 +34,8 @@ def _reasons(plan: Plan, short: ShortageShown) -> list[str]:
             for (names, told), riders in alike.items()]
 
 
-def _said(plan: Plan, short: ShortageShown) -> str:
+def needed(plan: Plan, short: ShortageShown) -> str:
+    """Who needs how many of what, and what there is."""
     riders, seats = len(plan.trip.riders), len(plan.choices.positions)
     who, n = listed(short.riders), len(short.riders)
     if short.thing == "position" and riders > seats:

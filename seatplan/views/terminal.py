@@ -91,7 +91,7 @@ def _items(block: Items, indent: str) -> str:
 def _figure(block: Figure, indent: str) -> str:
     from .drawing import draw
 
-    return draw(block.arrangement, block.plan.trip)
+    return draw(block.arrangement, block.plan.trip, low=block.low)
 
 
 def _timeline(block: Timeline, indent: str) -> str:

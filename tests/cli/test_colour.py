@@ -42,11 +42,12 @@ def test_a_verdict_is_painted_and_says_it_in_words(trip: str, shade: str, words:
     assert f"\n{shade}{words}" in seatplan("arrange", trip, "--color=always").out
 
 
-def test_cautions_are_painted_by_their_weight():
-    said = seatplan("arrange", "taxi-ride", "--all", "--color", "always").out
-    found = [(shade, text) for shade, text in PAINTED.findall(said) if re.match(r"(?:grave )?caution: ", text)]
+@pytest.mark.parametrize("asked", ["taxi-ride --all --full", "i-size-family", "three-boosters-two-belts"])
+def test_cautions_are_painted_by_their_weight(asked: str):
+    said = seatplan("arrange", *asked.split(), "--color", "always").out
+    found = [(shade, text) for shade, text in PAINTED.findall(said) if re.match(r"(?:with [^:]*: )?(?:grave )?caution: ", text)]
     assert found
-    assert {(shade, text.startswith("grave")) for shade, text in found} <= {
+    assert {(shade, "grave caution: " in text) for shade, text in found} <= {
         (str(COLOURS["grave"]), True), (str(COLOURS["slight"]), False)}
 
 

@@ -135,8 +135,10 @@ def test_every_problem_of_a_trip_is_told(tmp_path: Path):
 def test_a_trip_from_standard_input(monkeypatch: pytest.MonkeyPatch):
     text = find("trip", "two-seater-airbag-off").read_text(encoding="utf-8")
     monkeypatch.setattr(sys, "stdin", Typed(text))
-    said = seatplan("arrange", "-")
-    assert (said.out, said.code) == (seatplan("arrange", "two-seater-airbag-off").out, 0)
+    said = seatplan("arrange", "-", "--full")
+    assert (said.out, said.code) == (seatplan("arrange", "two-seater-airbag-off", "--full").out, 0)
+    monkeypatch.setattr(sys, "stdin", Typed(text))
+    assert "`seatplan sheet - -o sheet.html`" in seatplan("arrange", "-").out
     monkeypatch.setattr(sys, "stdin", Typed("riders: [\n"))
     wrong = seatplan("arrange", "-")
     assert wrong.code == 2
@@ -148,9 +150,10 @@ def test_more_riders_than_seats_is_a_no_and_not_a_mistake(tmp_path: Path):
     riders = "".join(f"  - {{rider: R{i}, born: 2019-05-01, mass: 24 kg, height: 124 cm}}\n" for i in range(3))
     file.write_text(f"trip: Crowd\nvehicle: skiff-two\non: 2026-11-25\ndrives: 1L\nriders:\n"
                     f"  - {{rider: Ada, age: 40y, adult: yes, drives: yes}}\n{riders}", encoding="utf-8")
-    said = seatplan("arrange", str(file))
+    said = seatplan("arrange", str(file), "--full")
     assert said.code == 1
     assert "There are 4 riders and only 2 seats." in said.out
+    assert "There are 4 riders and only 2 seats." in seatplan("arrange", str(file)).out
     assert " ".join(said.out.split()).rpartition("hint: ")[2].startswith(f"`seatplan why {file} --rider R")
 
 

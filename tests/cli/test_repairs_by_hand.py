@@ -53,7 +53,7 @@ def test_the_first_repair_opens_it(name: str, tmp_path: Path) -> None:
     assert told["verdict"] == "rejected"
     repair = told["explanation"]["repairs"][0]
     text = find("trip", name).read_text()
-    printed = re.sub(r"\s+", " ", seatplan("arrange", name).out)
+    printed = re.sub(r"\s+", " ", seatplan("arrange", name, "--full").out)
     for change in repair["changes"]:
         assert change["write"].split("\n")[0] in printed
         text = _edited(text, change["write"], change)

@@ -35,7 +35,7 @@ from seatplan.views.template_text import pieces
 
 PACKAGE = Path(seatplan.__file__).parent
 #: functions whose first argument is a text
-MARKS = ("t", "said", "joined", "N", "Misuse", "look_up")
+MARKS = ("t", "said", "spans", "joined", "N", "Misuse", "look_up")
 #: texts of click that users meet; click looks them up by itself
 CLICK = (
     "Usage:", "Options", "Arguments", "Commands", "Show this message and exit.", "Show the version and exit.",

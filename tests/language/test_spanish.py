@@ -23,10 +23,12 @@ GOLDEN = Path(__file__).parent / "golden"
 REWRITE = os.environ.get("SEATPLAN_REWRITE_GOLDEN") == "1"
 COMMANDS = {
     "es-demo": "--lang es demo",
-    "es-arrange-half-measured": "arrange half-measured-car --top 1 --lang es",
-    "es-shortage": "arrange three-boosters-two-belts --lang es",
+    "es-arrange-half-measured": "arrange half-measured-car --top 1 --full --lang es",
+    "es-short-refused": "arrange three-boosters-two-belts --lang es",
+    "es-short-room": "room three-across-school-run --rider Wren --lang es",
+    "es-shortage": "arrange three-boosters-two-belts --full --lang es",
     "es-why-inches": "why three-too-wide --rider Juno --position 2C --restraint Bastion --lang es --units customary",
-    "es-room": "room tall-driver --rider Mina --position 2L --lang es",
+    "es-room": "room tall-driver --rider Mina --position 2L --full --lang es",
     "es-rule": "rules head-near-shell-top --lang es",
     "es-rules": "rules --lang es",
     "es-help": "--lang es --help",
@@ -67,7 +69,7 @@ def test_language_from_the_environment(monkeypatch: pytest.MonkeyPatch):
     assert "no rule" in seatplan("rules", "head-near", "--lang", "en").err
 
 
-@pytest.mark.parametrize("command", [*(f"arrange {trip} --top 3" for trip in sorted(names("trip"))),
+@pytest.mark.parametrize("command", [*(f"arrange {trip} --top 3 --full" for trip in sorted(names("trip"))),
                                      "why three-too-wide --rider Juno", "room three-across-school-run --rider Wren"])
 def test_the_same_rules_are_told_in_spanish(command: str):
     """What is shown must not hang on the words in which it is told."""

@@ -181,3 +181,23 @@ def test_what_nobody_measured_never_fits(field: str, ways: tuple[str, ...]) -> N
         assert one.missing
     strict = room(trip, load_profile("us"), DAY, "Wren", SHELF, "2C", strict=True)
     assert not any(one.width and {way.by for way in one.ways} & set(ways) for one in strict.rooms)
+
+
+@pytest.mark.parametrize(("name", "rider"), [("three-across-school-run", "Wren"), ("twins-small-hatch", "Kit"),
+                                             ("three-too-wide", "Ludo")])
+def test_where_the_others_then_sit_is_an_arrangement_that_is_as_sure(name: str, rider: str) -> None:
+    trip = load_trip(name)
+    found = room(trip, load_profile(trip.rules), DAY, rider, SHELF)
+    first = {one.position: one for one in reversed(found.rooms) if one.width and one.width.likely}
+    assert [then.position for then in found.then] == list(reversed(first))
+    for then in found.then:
+        most = first[then.position].width
+        assert most is not None
+        assert then.width == most.sure
+        assert then.arrangement.verdict == ("fits" if most.fits else "close" if most.close else "likely")
+        seats = {seat.placement.rider.rider: seat.placement for seat in then.arrangement.seats}
+        assert set(seats) == {one.rider for one in trip.riders}
+        assert seats[rider].position.position == then.position
+        assert seats[rider].restraint is not None
+        assert seats[rider].restraint.restraint == "a restraint of that size"
+        assert not any(finding.outcome == "block" for finding in then.arrangement.findings)

@@ -142,7 +142,7 @@ def test_a_number_among_the_facts_of_a_finding_has_its_unit(name: str) -> None:
 
 def test_a_form_of_json_needs_json() -> None:
     for form in ("--full", "--brief"):
-        said = seatplan("arrange", TRIP, form)
+        said = seatplan("why", TRIP, "--rider", "Wren", form)
         assert (said.code, said.out) == (2, "")
         assert said.err.startswith(f"error: {form} is a form of --json")
 

@@ -21,11 +21,13 @@ from ..placements import JudgedPlacement, cells_in
 from ..ranking import seating, stage
 from ..repairs.catalogue import get_restraint
 from ..repairs.search import nowhere
+from ..results import Arrangement
 from ..rowplans import CLOSE_FIT, FITS, LIKELY_FIT, TOO_TIGHT, UNSURE
 from ..solve import Solve
 from .around import Around
 from .generic import REFERENCE_DEG, Way, banded, generic, leaning, outline_of, reach_of, ways_of
 from .largest import Largest, Length, Width
+from .then import seated_with
 
 if TYPE_CHECKING:
     from seatplan.model import Rider
@@ -34,6 +36,8 @@ if TYPE_CHECKING:
 NARROWEST, WIDEST = 250, 900
 #: lengths of a rear-facing shell that are tried, mm: from shorter than any to longer than any
 SHORTEST, LONGEST = 300, 850
+#: after solves of so many row plans together nobody looks any more where the others sit
+MOST_PLANS = 20_000
 #: degrees from upright at which the length is told
 RECLINES = (30, 35, 40, 45)
 
@@ -96,8 +100,18 @@ class RoomFor:
 
 
 @dataclass(frozen=True, slots=True)
+class Then:
+    """Where everybody sits when the first of the rooms at a seat is taken up to the most ``width`` that is surest."""
+
+    position: str
+    width: int
+    arrangement: Arrangement
+
+
+@dataclass(frozen=True, slots=True)
 class Room:
-    """``complete`` is False where only some ways for the others to sit were looked at: there may be more room."""
+    """``complete`` is False where only some ways for the others to sit were looked at: there may be more room. ``then``
+    has an entry for each seat with room, as far as one was found."""
 
     trip: Trip
     profile: Profile
@@ -105,6 +119,7 @@ class Room:
     rider: str
     rooms: tuple[RoomFor, ...]
     complete: bool = True
+    then: tuple[Then, ...] = ()
 
 
 def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
@@ -117,8 +132,9 @@ def room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[s
     solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case)
     shelf = _as_new(solve, shelf)
     modes = modes_for(solve, solve.trip.riders[_index(trip, rider)], shelf)
-    rooms = [one for place in _places(solve, rider, shelf, position) for one in place.rooms(modes)]
-    return Room(trip, profile, solve.world.day, rider, tuple(rooms), solve.complete)
+    places = [(place, place.rooms(modes)) for place in _places(solve, rider, shelf, position)]
+    return Room(trip, profile, solve.world.day, rider, tuple(one for _, rooms in places for one in rooms),
+                solve.complete, tuple(_then(places)))
 
 
 def widest_room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Mapping[str, Restraint],
@@ -136,6 +152,18 @@ def widest_room(trip: Trip, profile: Profile, today: date, rider: str, shelf: Ma
             _, place, way = max(widths, key=lambda one: (one[0].fits or 0, one[0].likely or 0))
             return next(one for one in place.rooms([way.mode]) if way in one.ways)
     return None
+
+
+def _then(places: Sequence[tuple[_Place, Sequence[RoomFor]]]) -> Iterator[Then]:
+    """Where everybody sits then, seat by seat, as long as that does not take too much."""
+    spent = 0
+    for place, rooms in places:
+        one = next((one for one in rooms if one.width and one.width.sure), None)
+        if one is not None and spent < MOST_PLANS:
+            wide, found, plans = place.then(one)
+            spent += plans
+            if found is not None:
+                yield Then(one.position, wide, found)
 
 
 def _as_new(solve: Solve, shelf: Mapping[str, Restraint]) -> Mapping[str, Restraint]:
@@ -201,6 +229,16 @@ class _Place:
         return found
 
 
+    def then(self, one: RoomFor) -> tuple[int, Arrangement | None, int]:
+        """The most width of a room here that is surest, where everybody sits with it, and how many row plans it took
+        to find out."""
+        most = one.width or Most(None, None, None)
+        level = UNSURE if most.open else FITS if most.fits else CLOSE_FIT if most.close else LIKELY_FIT
+        wide = most.sure or NARROWEST
+        return wide, *seated_with(self.solve, self.rider.rider, self.spot.position,
+                                  self._held[one.ways[0]].of_width(wide), level)
+
+
 class _Held:
     """One way to hold a restraint of a mode at one seat."""
 
@@ -225,6 +263,11 @@ class _Held:
         reclines = self._reclines() if self.way.mode == "rear-facing-harness" and width.sure else []
         return RoomFor(position, (self.way,), (), True, _missing(self._standing), width,
                        None if full == width else full, heights, tuple(reclines), self._fitting())
+
+    def of_width(self, mm: int) -> Restraint:
+        """A restraint that is so wide at every height."""
+        return generic(self.way, banded(self._bands, [mm] * len(self._bands), self._reach), self._solve.world.day,
+                       self._solve.world.profile.base)
 
     @property
     def order(self) -> int | None:

@@ -8,7 +8,7 @@ from seatplan.rules.limits import limit_of
 from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.results import Plan
 from seatplan.units import Number, Quantity
-from seatplan.views.outlook_words import age
+from seatplan.views.ages import age
 from seatplan.views.say import t
 from seatplan.views.text import quantity
 
@@ -36,7 +36,7 @@ def child_said(plan: Plan, placement: Placement) -> str:
 
 
 def takes_said(placement: Placement) -> str:
-    """Whom the instructions let ride like that: ``2 to 18.1 kg, 430 to 812 mm, 24 months to 12 years``."""
+    """Whom the instructions let ride like that: ``2 to 18.1 kg, 430 to 812 mm, 2 years to 12 years``."""
     told = []
     for name in ("mass", "height", "age"):
         limits = limit_of(placement, name)
