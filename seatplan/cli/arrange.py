@@ -23,11 +23,11 @@ from .options import answer_form, as_json, on_day, rules_option, strict_option, 
 @answer_form
 def command(trip: str, vehicle: str | None, top: int, everything: bool, rules: str | None, strict: bool,
             worst_case: bool, on: str | None, json_out: bool, full: bool) -> int:
-    """List every arrangement of TRIP that is allowed and fits, side by side and along the car,
-    best first.
+    """Arrange TRIP: who can sit where in what, so that it is allowed and fits, side by side and along the car.
 
-    TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. Then comes who can
-    sit where, and why the other arrangements are ruled out, with counts that add up.
+    TRIP is a file, `-` for standard input, or a bundled name from `seatplan list trips`. What comes first is the best
+    arrangement, the next ones in a line each, and what to do next; or what would change a no. --full draws them all,
+    says who can sit where, and why the other arrangements are ruled out, with counts that add up.
 
     \b
       seatplan arrange three-across-school-run

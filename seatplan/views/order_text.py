@@ -34,6 +34,7 @@ DECIDED = Words({
 _BRIEFLY = DECIDED | Words({
     "protection": "protects the youngest better",
     "front_who": "has in front whom the belt fits better",
+    "tried": "has more of what held already",
     "method": "uses lower anchors more",
 })
 _STEP = {criterion.name: criterion.step for criterion in CRITERIA}

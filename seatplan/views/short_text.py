@@ -22,7 +22,6 @@ from .order_text import briefly_decided, equally_good
 from .plan_text import brief_head, how_sure, none_told, seat_told, told_of, tried_and_out
 from .say import t
 from .seated_text import OTHERWISE, otherwise
-from .short_refusal_text import refused, what_then
 from .terminal import parts_of
 from .text import columns, count
 from .tried_text import confirmed
@@ -54,17 +53,20 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
     where something fits; ``explanation`` says why nothing does, and what would change that.
     """
     if not plan.arrangements:
+        from .short_refusal_text import refused, what_then
+
         return [brief_head(plan), Paragraph(Weighed(none_told(plan, nearest=explanation is None), answered(plan))),
                 doubted(plan.trip), tried_and_out(plan), *refused(plan, explanation),
                 _next(what_then(plan, asked, explanation)), caution()]
     best, *others = plan.arrangements
     (grave, slight), (own_grave, own) = wish_cautions(plan), cautions_by_weight(best)
     return [
-        brief_head(plan), _verdict(plan), doubted(plan.trip), tried_and_out(plan), _best(plan, best),
+        brief_head(plan), _verdict(plan), _to_find_out(best, asked), doubted(plan.trip), tried_and_out(plan),
+        _best(plan, best),
         items([*(_neighbour(one, best) for one in others), *_surely(plan, best, others)]),
         items([*grave, *own_grave, *slight, *own], marked=True),
         items([*one_reading_away(plan), *nearly(plan)], marked=True),
-        _next([*_to_do(plan, best, asked), *([hint] if hint else [])]), caution()]
+        _next([*_to_do(best, asked), *([hint] if hint else [])]), caution()]
 
 
 def _verdict(plan: Plan) -> Group:
@@ -90,7 +92,7 @@ def _neighbour(one: Arrangement, best: Arrangement) -> str:
     """One of the next arrangements, in one line where that can be: who rides otherwise than in the best one, and what
     decides between it and the one before."""
     decided = (t("as good as {rank}", rank=one.rank - 1) if equally_good(one) else
-               t("{rank} {decided}", rank=one.rank - 1, decided=briefly_decided(one)))
+               t("after {rank}, which {decided}", rank=one.rank - 1, decided=briefly_decided(one)))
     for how in OTHERWISE:
         told = t("{rank}. {verdict}: {who}; {decided}", rank=one.rank, verdict=VERDICTS[one.verdict],
                  who=otherwise(one, best, how), decided=decided)
@@ -118,18 +120,20 @@ def _seated(arrangement: Arrangement) -> list[object]:
             for seat in arrangement.seats]
 
 
-def _to_do(plan: Plan, best: Arrangement, asked: Commands) -> Iterator[Text | Block]:
-    """The next steps: what to find out first, what to take to the car, where the rest stands."""
+def _to_find_out(best: Arrangement, asked: Commands) -> Group | None:
+    """What has to be found out before anything is sure, some of it; None where nothing has."""
     found = readings(best)
+    if not found:
+        return None
     left = len(found) - _READINGS
-    for told in found[:_READINGS]:
-        yield t("find out first: {what}", what=told)
-    if left > 0:
-        yield spans("`{command}`: {things} more to find out, those that settle most first",
-                    things=count(left, "thing"), command=asked.measure)
-    elif found or best.estimates:
-        yield spans("`{command}`: how to take each, and what it would settle",
-                    command=asked.measure)
+    more = (spans("`{command}`: {things} more to find out, those that settle most first", command=asked.measure,
+                  things=count(left, "thing")) if left > 0 else
+            spans("`{command}`: how to take each, and what it would settle", command=asked.measure))
+    return group(Heading(t("To find out first")), items([*found[:_READINGS], more], marked=True))
+
+
+def _to_do(best: Arrangement, asked: Commands) -> Iterator[Text | Block]:
+    """The next steps: what to take to the car, where there is something to install; where the rest stands."""
     if best.verdict == "close":
         yield spans("try it in the car first: `{command}`", command=asked.sheet)
     elif best.verdict != "unmeasured":

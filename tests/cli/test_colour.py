@@ -45,7 +45,8 @@ def test_a_verdict_is_painted_and_says_it_in_words(trip: str, shade: str, words:
 @pytest.mark.parametrize("asked", ["taxi-ride --all --full", "i-size-family", "three-boosters-two-belts"])
 def test_cautions_are_painted_by_their_weight(asked: str):
     said = seatplan("arrange", *asked.split(), "--color", "always").out
-    found = [(shade, text) for shade, text in PAINTED.findall(said) if re.match(r"(?:with [^:]*: )?(?:grave )?caution: ", text)]
+    found = [(shade, text) for shade, text in PAINTED.findall(said)
+             if re.match(r"(?:- )?(?:with [^:]*: )?(?:grave )?caution: ", text)]
     assert found
     assert {(shade, "grave caution: " in text) for shade, text in found} <= {
         (str(COLOURS["grave"]), True), (str(COLOURS["slight"]), False)}

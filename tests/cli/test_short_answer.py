@@ -15,9 +15,11 @@ from seatplan.files.library import names
 from seatplan.rules.registry import RULES
 from seatplan.views.commands import Commands
 from seatplan.views.first_text import wish_cautions
+from seatplan.views.html import elements
 from seatplan.views.manner import speaking
+from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions_by_weight, cautions_said
-from seatplan.views.short_text import short_text
+from seatplan.views.short_text import short_content, short_text
 
 TRIPS = sorted(names("trip"))
 OPTIONS = [(), ("strict",), ("worst_case",), ("strict", "worst_case")]
@@ -80,7 +82,7 @@ def test_the_next_ones_take_a_line_each(trip: str) -> None:
     lines = told(trip).splitlines()
     for one in found.plan.arrangements[1:]:
         line = next(line for line in lines if line.startswith(f"{one.rank}. "))
-        assert re.search(rf"; (as good as {one.rank - 1}|{one.rank - 1} [a-z].*)$", line), line
+        assert re.search(rf"; (as good as {one.rank - 1}|after {one.rank - 1}, which [a-z].*)$", line), line
 
 
 def test_top_says_how_many_are_told() -> None:
@@ -100,8 +102,8 @@ def test_who_sits_in_front_and_why_stands_before_who_sits_where() -> None:
 
 def test_what_was_not_found_out_is_asked_for_label_first() -> None:
     text = one_line(told("half-measured-car"))
-    first = text.index("find out first: Perch: whether a recall is open")
-    assert first < text.index("find out first: mass of Beck") < text.index("7 things more")
+    first = text.index("To find out first - Perch: whether a recall is open")
+    assert first < text.index("- mass of Beck: weigh") < text.index("7 things more") < text.index("1. not all measured")
     assert "`seatplan measure half-measured-car`" in text
     assert "seatplan sheet" not in text
     assert "`seatplan measure half-measured-car`" in one_line(told("half-measured-car", options=("strict",)))
@@ -153,3 +155,16 @@ def test_full_adds_to_it() -> None:
     for part in ("Who can sit where", "were ruled out", "middle from left"):
         assert part in full
         assert part not in short
+
+
+@pytest.mark.parametrize("trip", ["half-measured-car", "i-size-family", "three-too-wide", "two-children-one-tether"])
+def test_a_page_says_the_same(trip: str) -> None:
+    """Blocks are laid out as elements, too; what can be typed is code there."""
+    found, commands = asked(trip)
+    page = el("main", elements(short_content(found.plan, commands, explanation=found.explanation)))
+    said = re.sub(r"\s|`", "", "".join(page.itertext()))
+    for line in told(trip).splitlines():
+        bare = re.sub(r"\s|`", "", re.sub(r"^ *(- |\d\. (?!fits|close|not all))", "", line))
+        drawn = re.search(r"[|:] .*[|:]$|front of the car|^ +(needs|there|short|\+|##)", line)
+        assert drawn or bare in said, line
+    assert [one.text for one in page.iter("code")].count(str(commands.full)) == 1

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from planned import planned
 
 from seatplan.model import Row
 from seatplan.views.drawing import Box, draw, draw_row
 from seatplan.views.text import WIDTH
+from seatplan.views.words import SHORT_MODES
 
 MARGIN = 11          # label and left wall
 
@@ -143,3 +145,21 @@ def test_bodies_of_every_bundled_trip_lie_where_the_witness_has_them():
                 at = text.index(f"{seat.placement.position.position} ") - start - 3
                 left = (seat.across_mm - seat.width_mm / 2 - door.left) * per_mm
                 assert -1 <= at - left <= 4        # a shared strip pushes the text to the right
+
+
+@pytest.mark.parametrize("name", ["three-across-school-run", "half-measured-car", "nine-seat-shuttle", "taxi-ride",
+                                  "twins-small-hatch", "two-seater-airbag-off"])
+def test_a_low_drawing_leaves_out_names_of_restraints_and_nothing_else(name: str):
+    """Boxes, walls and the way riders face stand where they stand in the high one; so does who sits where and how."""
+    solved = planned(name)
+    best = solved.arrangements[0]
+    high, low = (draw(best, solved.trip, low=low).splitlines() for low in (False, True))
+    assert len(low) < len(high)
+    edges = [[line[MARGIN - 1:] for line in lines if "+-" in line or ".-" in line] for lines in (high, low)]
+    assert edges[0] == edges[1]
+    for seat in best.seats:
+        placement = seat.placement
+        assert any(f"{placement.position.position} {placement.rider.rider}"[:8] in line for line in low)
+        if placement.restraint is not None:
+            assert any(SHORT_MODES[placement.mode_name][:8] in line for line in low)
+            assert not any(f"| {placement.restraint.restraint} " in line for line in low)
