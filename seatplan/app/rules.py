@@ -61,13 +61,13 @@ def rules(request: AskRules) -> Outcome[Listed | Rule | Retired | Order]:
 def _found(request: AskRules) -> Listed | Rule | Retired | Order:
     if request.rule is None:
         return Listed(tuple(r for r in RULES if request.profile in (None, *r.profiles)))
-    if request.rule == ORDER:
+    if request.rule.casefold() == ORDER:
         from seatplan.solver.ranking import CRITERIA
 
         return Order(CRITERIA)
     if request.rule in RETIRED:
         return Retired(request.rule, RETIRED[request.rule])
-    known = one_of(request.rule, [r.id for r in RULES], "rule",
+    known = one_of(request.rule, [ORDER, *(r.id for r in RULES)], "rule",
                    said('no rule is called "{word}"', word=Name(request.rule)),
                    said("`seatplan rules` lists them"))
     return next(r for r in RULES if r.id == known)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import click
 
 from .answer import answer
+from .asking import Asking
 from .options import answer_form, as_json, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 
 
-@click.command("arrange", short_help="List every arrangement of a trip that fits.")
+@click.command("arrange", cls=Asking, short_help="List every arrangement of a trip that fits.")
 @click.argument("trip")
 @vehicle_option
 @click.option("--top", metavar="N", type=click.IntRange(1, 10_000), default=3, show_default=True,

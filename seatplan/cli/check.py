@@ -6,11 +6,12 @@ import sys
 
 import click
 
+from .asking import Asking
 from .options import as_json
 from .output import say, say_json
 
 
-@click.command("check", short_help="Check vehicle, restraint, trip and rules files.")
+@click.command("check", cls=Asking, short_help="Check vehicle, restraint, trip and rules files.")
 @click.argument("files", nargs=-1, required=True)
 @as_json
 def command(files: tuple[str, ...], json_out: bool) -> int:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import click
 
+from .asking import Asking
 from .options import as_json, json_form, on_day, rules_option, strict_option, worst_case_option
 from .output import say, say_json
 
 
-@click.command("compare", short_help="One trip in several vehicles: what fits, what changes, what does not go along.")
+@click.command("compare", cls=Asking,
+               short_help="One trip in several vehicles: what fits, what changes, what does not go along.")
 @click.argument("trip")
 @click.option("--vehicle", "vehicles", metavar="NAME|FILE", multiple=True, required=True,
               help="A vehicle to look at; give it once for each.")

@@ -7,12 +7,13 @@ import click
 from seatplan.views.say import t
 
 from .answer import answer
+from .asking import Asking
 from .options import answer_form, as_json
 
 DEMO = "three-across-school-run"
 
 
-@click.command("demo", short_help="Plan a three-across school run.")
+@click.command("demo", cls=Asking, short_help="Plan a three-across school run.")
 @as_json
 @answer_form
 def command(json_out: bool, full: bool) -> int:

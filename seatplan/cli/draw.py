@@ -9,12 +9,13 @@ import click
 
 from seatplan.views.say import t
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, nothing_to_write
 from .target import Goes, output_option
 
 
-@click.command("draw", short_help="Draw an arrangement to scale, as SVG.")
+@click.command("draw", cls=Asking, short_help="Draw an arrangement to scale, as SVG.")
 @click.argument("trip")
 @arrangement_option
 @output_option("plan.svg")
@@ -41,6 +42,7 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: Literal["p
     from seatplan.app.documents import Draw, draw
     from seatplan.views.doubted_text import doubted_lines
     from seatplan.views.svg.plan import plan_svg
+    from seatplan.views.written_text import drawing_holds
 
     from .listener import Told
 
@@ -53,5 +55,6 @@ def command(trip: str, rank: int, output: str, force: bool, shown_on: Literal["p
         return nothing_to_write(request)
     for line in doubted_lines(found.plan.trip):
         print(t("warning: {notice}", notice=line), file=sys.stderr)
-    place.write(plan_svg(found.plan, found.arrangement, found.picture, paper=shown_on == "paper"))
+    place.write(plan_svg(found.plan, found.arrangement, found.picture, paper=shown_on == "paper"),
+                drawing_holds(found.arrangement))
     return outcome.exit_code

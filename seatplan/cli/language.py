@@ -1,4 +1,5 @@
-"""The language and the units that text is printed in: ``--lang`` and ``--units``, or else the environment."""
+"""The language, the units and the colour of what is printed: ``--lang``, ``--units`` and ``--color``, or else the
+environment."""
 
 from __future__ import annotations
 
@@ -6,6 +7,7 @@ import copy
 import gettext
 import sys
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import click
 
@@ -16,7 +18,8 @@ from .usage import one_of
 
 #: option -> (environment variable, what is allowed)
 _CHOICES: dict[str, tuple[str, Sequence[str]]] = {
-    "--lang": ("SEATPLAN_LANG", tuple(LANGUAGES)), "--units": ("SEATPLAN_UNITS", UNITS)}
+    "--lang": ("SEATPLAN_LANG", tuple(LANGUAGES)), "--units": ("SEATPLAN_UNITS", UNITS),
+    "--color": ("SEATPLAN_COLOR", ("auto", "always", "never"))}
 
 lang_option = click.option("--lang", type=click.Choice(list(LANGUAGES)), expose_value=False,
                            help="The language of all text; JSON stays as it is. Also behind the command, and as "
@@ -24,11 +27,24 @@ lang_option = click.option("--lang", type=click.Choice(list(LANGUAGES)), expose_
 units_option = click.option("--units", type=click.Choice(UNITS), expose_value=False,
                             help="Text in mm and kg, or in inches and pounds; JSON stays as it is. Also behind the "
                                  "command, and as SEATPLAN_UNITS.")
+color_option = click.option("--color", type=click.Choice(_CHOICES["--color"][1]), expose_value=False,
+                            help="Colour for verdicts and cautions, beside their words: on a terminal unless NO_COLOR "
+                                 "is set, or always, or never. Also behind the command, and as SEATPLAN_COLOR.")
 
 
-def chosen(args: Sequence[str], environment: Mapping[str, str]) -> tuple[list[str], str, str]:
-    """The other arguments, the language, the units. The options may stand anywhere before ``--``. What is printed
-    with ``--json`` is for programs, and never changes. Raises Misuse."""
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """How text is printed, and the arguments that do not say so."""
+
+    rest: Sequence[str]
+    lang: str = "en"
+    units: str = "metric"
+    color: str = "auto"
+
+
+def chosen(args: Sequence[str], environment: Mapping[str, str]) -> Chosen:
+    """What the options say, which may stand anywhere before ``--``. What is printed with ``--json`` is for programs,
+    and never changes. Raises Misuse."""
     rest, given = [], {}
     words = iter(args)
     for word in words:
@@ -47,7 +63,7 @@ def chosen(args: Sequence[str], environment: Mapping[str, str]) -> tuple[list[st
             given[name] = one_of(environment[variable], allowed, f'{variable} is "{environment[variable]}"')
     if "--json" in rest:
         given = {}
-    return rest, given.get("--lang", "en"), given.get("--units", "metric")
+    return Chosen(rest, **{name.removeprefix("--"): value for name, value in given.items()})
 
 
 def tell_click() -> None:

@@ -6,11 +6,12 @@ from typing import Literal
 
 import click
 
+from .asking import Asking
 from .options import as_json
 from .output import say, say_json
 
 
-@click.command("list", short_help="The bundled vehicles, restraints and trips.")
+@click.command("list", cls=Asking, short_help="The bundled vehicles, restraints and trips.")
 @click.argument("kind", required=False, type=click.Choice(["vehicles", "restraints", "trips"]))
 @as_json
 def command(kind: Literal["vehicles", "restraints", "trips"] | None, json_out: bool) -> int:

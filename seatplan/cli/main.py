@@ -19,11 +19,13 @@ from seatplan.views.say import t
 from seatplan.written import visible
 
 from . import language as speech
-from .language import chosen, lang_option, localized, units_option
-from .output import flush, own_streams, say_json, terminal_columns
-from .usage import TYPED, Misuse, as_options, message_of, mistake_of, one_of
+from .language import Chosen, chosen, color_option, lang_option, localized, units_option
+from .output import flush, in_colour, own_streams, say_json, terminal_columns
+from .usage import Misuse, as_options, how_to_use, message_of, mistake_of, no_option, one_of, typed
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from seatplan.app.errors import Problem
 
 #: name -> (module, help line); the order people need them in
@@ -44,6 +46,9 @@ COMMANDS = {
     "list": ("listing", "The bundled vehicles, restraints and trips."),
     "new": ("new", "Print a commented file to fill in: vehicle, restraint or trip."),
     "schema": ("schema", "Print the JSON Schema of a file, for editors that complete."),
+    "help": ("help", "How a command is used, or what a rule says."),
+    "completion": ("completion", "Print a script with which bash, zsh or fish completes commands and names."),
+    "man": ("man", "Print the manual page."),
 }
 
 EXAMPLES = """\b
@@ -70,8 +75,7 @@ class Commands(click.Group):
         module = import_module(f"seatplan.cli.{COMMANDS[cmd_name][0]}")
         command: click.Command = module.command
         for param in command.params:
-            if type(param.type) is click.types.StringParamType:
-                param.type = TYPED
+            param.type = typed(param.type)
         return localized(command)
 
     def resolve_command(self, ctx: click.Context, args: list[str]) -> Any:
@@ -79,6 +83,12 @@ class Commands(click.Group):
             one_of(args[0], list(COMMANDS), t('no command is called "{word}"', word=Name(args[0])))
             args = [args[0].casefold(), *args[1:]]
         return super().resolve_command(ctx, args)
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        from click.shell_completion import CompletionItem
+
+        return [*(CompletionItem(name, help=t(line)) for name, (_, line) in COMMANDS.items()
+                  if name.startswith(incomplete)), *click.Command.shell_complete(self, ctx, incomplete)]
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section(t("Commands")):
@@ -89,6 +99,7 @@ class Commands(click.Group):
              context_settings={"max_content_width": 100, "help_option_names": ["-h", "--help"]})
 @lang_option
 @units_option
+@color_option
 @click.version_option(__version__, message="seatplan %(version)s")
 def main() -> None:
     """Which child, in which restraint, on which seat of the car.
@@ -122,16 +133,16 @@ def _run(args: list[str], spoken: Callable[[], None]) -> int:
     from seatplan.app.errors import Unwritten
 
     json_out = "--json" in args
-    wrong, rest, lang, units = None, args, "en", "metric"
+    wrong, told = None, Chosen(args)
     try:
-        rest, lang, units = chosen(args, os.environ)
+        told = chosen(args, os.environ)
     except click.ClickException as error:
         wrong = error
-    with speaking(lang, units, terminal_columns()):
+    with speaking(told.lang, told.units, terminal_columns(), in_colour(told.color, os.environ)):
         speech.tell_click()
         spoken()
         try:
-            code = _command(rest, json_out) if wrong is None else _misused(wrong, json_out)
+            code = _command(list(told.rest), json_out) if wrong is None else _misused(wrong, json_out)
             flush()
             return code
         except Unwritten as error:
@@ -153,10 +164,10 @@ def _command(args: list[str], json_out: bool) -> int:
         if isinstance(error, Misasked):
             text, hint = as_options(error.text), as_options(error.hint) if error.hint else ""
             asked = as_options(FieldName(error.field)), error.found, error.allowed
-            return _bad_input([text], [hint] if hint else [], json_out,
+            return _bad_input([[visible(text)]], hint, json_out,
                               lambda: [mistake_json(visible(text), visible(hint) or None, *asked)])
         problems = error.problems
-        return _bad_input(_told(problems), [], json_out, lambda: _objects(problems))
+        return _bad_input(_told(problems), "", json_out, lambda: _objects(problems))
     except click.exceptions.Exit as leave:
         return leave.exit_code
     except Unwritten:
@@ -172,10 +183,11 @@ def _command(args: list[str], json_out: bool) -> int:
         return _our_bug(bug, json_out)
 
 
-def _told(problems: Sequence[Problem]) -> list[str]:
-    from seatplan.views.problem_text import problem_text
+def _told(problems: Sequence[Problem]) -> list[list[str]]:
+    """The lines of each problem; those after the first show where it stands."""
+    from seatplan.views.problem_text import problem_lines
 
-    return [problem_text(problem) if problem.path else as_options(problem.text) for problem in problems]
+    return [problem_lines(problem) if problem.path else [visible(as_options(problem.text))] for problem in problems]
 
 
 def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
@@ -187,8 +199,9 @@ def _objects(problems: Sequence[Problem]) -> list[dict[str, Any]]:
 
 
 def _misused(error: click.ClickException, json_out: bool) -> int:
+    error = no_option(error) if isinstance(error, click.NoSuchOption) else error
     hint = _hint(error)
-    return _bad_input([message_of(error)], [hint], json_out, lambda: [mistake_of(error, visible(hint))])
+    return _bad_input([[visible(message_of(error))]], hint, json_out, lambda: [mistake_of(error, visible(hint))])
 
 
 def _stopped() -> int:
@@ -205,7 +218,7 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     from seatplan.app.errors import Unwritten
 
     with suppress(Unwritten):
-        for error in _told([problem]):
+        for error, *_ in _told([problem]):
             print(t("error: {error}", error=error), file=sys.stderr)
     with suppress(Unwritten):
         if json_out:
@@ -213,14 +226,13 @@ def _unwritten(problem: Problem, json_out: bool) -> int:
     return 74
 
 
-def _bad_input(errors: list[str], hints: list[str], json_out: bool,
+def _bad_input(errors: list[list[str]], hint: str, json_out: bool,
                objects: Callable[[], list[dict[str, Any]]]) -> int:
     """Say what is wrong on stderr; where JSON was asked for, as JSON on stdout too."""
-    errors, hints = list(map(visible, errors)), list(map(visible, hints))
-    for error in errors:
-        print(t("error: {error}", error=error), file=sys.stderr)
-    for hint in hints:
-        print(t("hint: {hint}", hint=hint), file=sys.stderr)
+    for error, *below in errors:
+        print("\n".join([t("error: {error}", error=error), *below]), file=sys.stderr)
+    if hint:
+        print(t("hint: {hint}", hint=visible(hint)), file=sys.stderr)
     if json_out:
         _failure(objects())
     return 2
@@ -235,8 +247,7 @@ def _failure(errors: list[dict[str, Any]]) -> None:
 def _hint(error: click.ClickException) -> str:
     if isinstance(error, Misuse):
         return error.hint
-    context = getattr(error, "ctx", None)
-    return t("`{command} --help` shows how to use it", command=context.command_path if context else 'seatplan')
+    return how_to_use(getattr(error, "ctx", None))
 
 
 def _our_bug(bug: Exception, json_out: bool) -> int:

@@ -6,12 +6,13 @@ import click
 
 from seatplan.views.say import t
 
+from .asking import Asking
 from .options import as_json, on_day, rules_option, vehicle_option
 from .output import say, say_json
 from .usage import Misuse
 
 
-@click.command("measure", short_help="What to measure next, as a form to take to the car.")
+@click.command("measure", cls=Asking, short_help="What to measure next, as a form to take to the car.")
 @click.argument("trip", required=False)
 @vehicle_option
 @rules_option

@@ -6,10 +6,11 @@ from typing import Literal
 
 import click
 
+from .asking import Asking
 from .output import say
 
 
-@click.command("new", short_help="Print a commented file to fill in.")
+@click.command("new", cls=Asking, short_help="Print a commented file to fill in.")
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
 def command(kind: Literal["vehicle", "restraint", "trip"]) -> int:
     """Print a commented vehicle, restraint or trip file to fill in; `seatplan check` accepts it as it is.

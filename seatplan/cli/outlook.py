@@ -9,6 +9,7 @@ import click
 
 from seatplan.views.say import t
 
+from .asking import Asking
 from .options import as_json, rules_option, vehicle_option
 from .output import say, say_json
 from .target import Goes, force_option
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from seatplan.app.outlook import LookAhead
 
 
-@click.command("outlook", short_help="How long it will last, what comes next, what to buy.")
+@click.command("outlook", cls=Asking, short_help="How long it will last, what comes next, what to buy.")
 @click.argument("trip")
 @click.option("--until", metavar="4y|DATE", default="3y", show_default=True,
               help="How far to look: years, months, or a day such as 2030-11-30; ten years at most.")
@@ -38,7 +39,7 @@ def command(trip: str, until: str, vehicle: str | None, rules: str | None, stock
     \b
       seatplan outlook three-across-school-run --until 4y
       seatplan outlook third-child-on-the-way -o outlook.ics
-      seatplan outlook third-child-on-the-way --stock --until 18 months
+      seatplan outlook third-child-on-the-way --stock --until "18 months"
 
     Exit codes: 0 something at hand works on every day looked at, 1 from some day on nothing does, 2 bad input,
     3 it hangs on what was not measured from the first day on, or the search stopped at its limit.
@@ -77,9 +78,10 @@ def _outlook(request: LookAhead, output: str | None, force: bool, json_out: bool
     if isinstance(found, TooLarge):
         return outcome
     if output is not None:
-        from seatplan.views.calendar import calendar
+        from seatplan.views.calendar import calendar, entries
+        from seatplan.views.written_text import calendar_holds
 
-        place.write(calendar(found))
+        place.write(calendar(found), calendar_holds(len(entries(found))))
     if json_out:
         from seatplan.views.outlook_json import outlook_json
 

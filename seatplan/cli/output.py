@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from io import BufferedWriter, RawIOBase, TextIOWrapper
 from itertools import chain, islice
@@ -34,6 +34,16 @@ def terminal_columns() -> int:
         return os.get_terminal_size(sys.stdout.fileno()).columns or WIDEST
     except (OSError, ValueError, AttributeError):
         return WIDEST
+
+
+def in_colour(asked: str, environment: Mapping[str, str]) -> bool:
+    """Whether the answer has colour, asked for as ``auto``, ``always`` or ``never``: by itself on a terminal that is
+    not ``dumb``, where ``NO_COLOR`` (no-color.org) says nothing."""
+    if asked != "auto":
+        return asked == "always"
+    if environment.get("NO_COLOR") or environment.get("TERM", "dumb" if os.name != "nt" else "") == "dumb":
+        return False
+    return sys.stdout.isatty() and (os.name != "nt" or "WT_SESSION" in environment or "TERM" in environment)
 
 
 def say_json(value: Any) -> None:

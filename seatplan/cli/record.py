@@ -8,11 +8,12 @@ import click
 
 from seatplan.written import quoted, visible
 
+from .asking import Asking
 from .options import as_json
 from .output import say, say_json
 
 
-@click.command("record", short_help="Note what happened at the car, and what to try next.")
+@click.command("record", cls=Asking, own=("--on",), short_help="Note what happened at the car, and what to try next.")
 @click.argument("trip")
 @click.option("--restraint", metavar="NAME", help="What was tried.")
 @click.option("--position", metavar="SEAT", help="Where: row and side, such as 2C.")

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, until_option, worst_case_option
 from .target import Goes, output_option
 
 
-@click.command("report", short_help="The whole plan as one HTML file.")
+@click.command("report", cls=Asking, short_help="The whole plan as one HTML file.")
 @click.argument("trip")
 @output_option("plan.html")
 @click.option("--vehicle", "vehicles", metavar="NAME|FILE", multiple=True,
@@ -38,11 +39,12 @@ def command(trip: str, output: str, force: bool, vehicles: tuple[str, ...], unti
     from seatplan.app.days import day_of
     from seatplan.app.documents import Report, report
     from seatplan.views.report.report import reported_html
+    from seatplan.views.written_text import report_holds
 
     from .listener import Told
 
     place = Goes(output, force, "report")
     outcome = report(Report(trip=trip, vehicles=vehicles, rules=rules, on=day_of(on), strict=strict,
                             worst_case=worst_case, until=until), Told(place.known))
-    place.write(reported_html(outcome.answer))
+    place.write(reported_html(outcome.answer), report_holds(outcome.answer))
     return outcome.exit_code

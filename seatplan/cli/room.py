@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import click
 
+from .asking import Asking
 from .options import as_json, full_option, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
 
 
-@click.command("room", short_help="How large a restraint may be for one rider.")
+@click.command("room", cls=Asking, short_help="How large a restraint may be for one rider.")
 @click.argument("trip")
 @click.option("--rider", metavar="NAME", required=True, help="Whose restraint.")
 @click.option("--position", metavar="SEAT", help="Only at this seat: row and side, such as 2C.")

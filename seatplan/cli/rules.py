@@ -6,11 +6,12 @@ from typing import Literal
 
 import click
 
+from .asking import Asking
 from .options import as_json
 from .output import say, say_json
 
 
-@click.command("rules", short_help="What a rule says, why, and where it comes from.")
+@click.command("rules", cls=Asking, short_help="What a rule says, why, and where it comes from.")
 @click.argument("rule", required=False)
 @click.option("--profile", type=click.Choice(["us", "un"]), help="Only the rules of this profile.")
 @as_json

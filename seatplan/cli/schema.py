@@ -7,6 +7,7 @@ from typing import Any
 
 import click
 
+from .asking import Asking
 from .output import say, say_json
 
 #: what commands print with --json, each described by a schema of that name
@@ -14,7 +15,7 @@ ANSWERS = ("plan", "why", "contrast", "room", "compare", "outlook", "stock", "me
            "rules")
 
 
-@click.command("schema", short_help="Print the JSON Schema of a file or an answer.")
+@click.command("schema", cls=Asking, short_help="Print the JSON Schema of a file or an answer.")
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip", *ANSWERS, "changes"]))
 def command(kind: str) -> int:
     """Print the JSON Schema of a vehicle, restraint or trip file, or of what a command prints with --json: `arrange`

@@ -6,12 +6,13 @@ from typing import Literal
 
 import click
 
+from .asking import Asking
 from .options import on_day, rules_option, strict_option, until_option, vehicle_option, worst_case_option
 from .picked import arrangement_option, nothing_to_write
 from .target import Goes, output_option
 
 
-@click.command("sheet", short_help="A sheet to take to the car: one page a restraint.")
+@click.command("sheet", cls=Asking, short_help="A sheet to take to the car: one page a restraint.")
 @click.argument("trip")
 @arrangement_option
 @output_option("sheet.html")
@@ -37,6 +38,7 @@ def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4",
     from seatplan.app.days import day_of
     from seatplan.app.documents import Sheet, sheet
     from seatplan.views.sheet.sheet import asked_html
+    from seatplan.views.written_text import sheet_holds
 
     from .listener import Told
 
@@ -46,5 +48,5 @@ def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4",
     outcome = sheet(request, Told(place.known))
     if outcome.answer.arrangement is None:
         return nothing_to_write(request)
-    place.write(asked_html(outcome.answer, request))
+    place.write(asked_html(outcome.answer, request), sheet_holds(outcome.answer))
     return outcome.exit_code

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -91,16 +92,19 @@ class Target:
                 raise Misuse(wrong, t("another name, or `--force` to write over it"))
         return place
 
-    def write(self, text: str) -> None:
-        """Write the document. Raises as ``check`` does; then what was there is as it was."""
+    def write(self, text: str, holds: str) -> None:
+        """Write the document, and tell that on stderr with what it ``holds``. Raises as ``check`` does; then what was
+        there is as it was."""
         place = self.check()
         if place is None:
             document(text)
             return
         from seatplan.app.writing import write
+        from seatplan.views.written_text import written
 
         # whatever came there while it was worked out is not written over either
         write(place, text, self._look_again)
+        print(written(self.output, text, holds), file=sys.stderr)
 
     def _look_again(self) -> None:
         self.check()
@@ -143,10 +147,10 @@ class Goes:
         if self._output is not None:
             self._target = target(self._output, self._force, self._kind, trip)
 
-    def write(self, text: str) -> None:
-        """Write the document of the trip that is known. Raises as ``Target.check`` does."""
+    def write(self, text: str, holds: str) -> None:
+        """Write the document of the trip that is known, as ``Target.write`` does."""
         assert self._target is not None, "the trip is not known yet"
-        self._target.write(text)
+        self._target.write(text, holds)
 
 
 def _of_another_format(output: str, endings: tuple[str, ...]) -> bool:

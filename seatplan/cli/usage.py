@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from seatplan.message import FieldName, Name, with_other
 from seatplan.views.say import t, tr
 from seatplan.written import visible
+
+if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
 
 
 class Typed(click.types.StringParamType):
@@ -18,18 +21,68 @@ class Typed(click.types.StringParamType):
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
         return Name(super().convert(value, param, ctx))
 
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        from .completing import completions
+
+        return completions(ctx, param, incomplete)
+
 
 TYPED = Typed()
 
 
 class Misuse(click.UsageError):
     """A wrong word on the command line. ``hint`` says what to do; it is a line of its own. For programs: ``found`` is
-    the word, ``allowed`` what may stand there (as of a ``Problem``)."""
+    the word, ``allowed`` what may stand there (as of a ``Problem``), ``field`` the option that it belongs to."""
 
     def __init__(self, message: str, hint: str, found: str | None = None,
-                 allowed: Mapping[str, Any] | None = None) -> None:
+                 allowed: Mapping[str, Any] | None = None, field: str | None = None) -> None:
         super().__init__(message)
-        self.hint, self.found, self.allowed = hint, found, allowed
+        self.hint, self.found, self.allowed, self.field = hint, found, allowed, field
+
+
+class OneOf(click.Choice[str]):
+    """One of a few words; where another one is typed, the nearest of them is asked after."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        word = str(value)
+        if isinstance(param, click.Option):
+            return one_of(word, self.choices, f'{param.opts[0]} is "{word}"', field=param.opts[0])
+        return one_of(word, self.choices, t('`{command}` takes no "{word}"', word=Name(word),
+                                            command=ctx.command_path if ctx else "seatplan"))
+
+
+def typed(kind: Any) -> Any:
+    """The type of a parameter as the program has it: words as they were typed, and one of a few with the nearest."""
+    if type(kind) is click.types.StringParamType:
+        return TYPED
+    return OneOf(kind.choices) if type(kind) is click.Choice else kind
+
+
+def how_to_use(ctx: click.Context | None) -> str:
+    """The hint where nothing better is known."""
+    return t("`{command} --help` shows how to use it", command=ctx.command_path if ctx else "seatplan")
+
+
+def no_option(error: click.NoSuchOption) -> Misuse:
+    """What to say of an option that there is not."""
+    from .asking import EVERYWHERE
+
+    ctx, known = error.ctx, list(EVERYWHERE)
+    if ctx is not None:
+        known += [one for param in ctx.command.get_params(ctx) for one in (*param.opts, *param.secondary_opts)
+                  if one.startswith("--") and one not in known]
+    near = nearest(error.option_name, known)
+    return Misuse(t("`{command}` has no option {option}", option=Name(error.option_name),
+                    command=ctx.command_path if ctx else "seatplan"),
+                  t("did you mean `{near}`?", near=near) if near else how_to_use(ctx), error.option_name,
+                  {"one_of": known})
+
+
+def nearest(word: str, known: Sequence[str]) -> str:
+    """The word that is most like one that was typed; empty where none is."""
+    from difflib import get_close_matches
+
+    return next(iter(get_close_matches(word, known, 1)), "")
 
 
 def as_options(text: str) -> str:
@@ -41,7 +94,7 @@ def _option(value: Any) -> Any:
     return Name(", ".join(f"--{one}" for one in value.names)) if isinstance(value, FieldName) else value
 
 
-def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
+def one_of(word: str, known: Sequence[str], what: str, all_in: str = "", field: str | None = None) -> str:
     """The word as ``known`` spells it, whatever its capitals.
 
     Raises Misuse: ``what``, which says that there is no such word, and as hint the nearest one, or all of them;
@@ -50,15 +103,13 @@ def one_of(word: str, known: Sequence[str], what: str, all_in: str = "") -> str:
     for name in known:
         if name.casefold() == word.casefold():
             return name
-    from difflib import get_close_matches
-
-    near = get_close_matches(word, known, 1)
+    near = nearest(word, known)
     hint = (
-        t("did you mean `{near}`?", near=near[0])
+        t("did you mean `{near}`?", near=near)
         if near
         else all_in or t("expected one of {known}", known=", ".join(known))
     )
-    raise Misuse(what, hint, word, {"one_of": list(known)})
+    raise Misuse(what, hint, word, {"one_of": list(known)}, field)
 
 
 def mistake_of(error: click.ClickException, hint: str) -> dict[str, Any]:
@@ -67,11 +118,10 @@ def mistake_of(error: click.ClickException, hint: str) -> dict[str, Any]:
 
     text = visible(message_of(error))
     if isinstance(error, Misuse):
-        return mistake_json(text, hint, None, error.found, error.allowed)
+        return mistake_json(text, hint, error.field, error.found, error.allowed)
     param = getattr(error, "param", None)
     field = param.opts[0] if param is not None and param.opts else getattr(error, "option_name", None)
-    choices = list(param.type.choices) if param is not None and isinstance(param.type, click.Choice) else None
-    return mistake_json(text, hint, field, None, {"one_of": choices} if choices else None)
+    return mistake_json(text, hint, field)
 
 
 def message_of(error: click.ClickException) -> str:

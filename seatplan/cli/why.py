@@ -9,6 +9,7 @@ import click
 from seatplan.views.say import t
 from seatplan.written import quoted
 
+from .asking import Asking
 from .options import as_json, json_form, on_day, rules_option, strict_option, vehicle_option, worst_case_option
 from .output import say, say_json
 from .usage import Misuse
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from seatplan.app.why import AskAgainst, AskWhy, AskWhyNot
 
 
-@click.command("why", short_help="Everything for or against a rider or a seat; one plan against another.")
+@click.command("why", cls=Asking, short_help="Everything for or against a rider or a seat; one plan against another.")
 @click.argument("trip")
 @click.option("--rider", metavar="NAME", help="Who.")
 @click.option("--restraint", metavar="NAME", help="Only in this restraint.")

@@ -14,7 +14,7 @@ from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.notices import vehicle_notices
 from seatplan.files.places import Document, Loc
 from seatplan.files.plain import Plain, data_of, name_of
-from seatplan.files.reading import KEYS_OF, no_file_of, read
+from seatplan.files.reading import kind_of, no_file_of, read
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.doubt import Doubt
 
@@ -34,15 +34,6 @@ class Report:
     rules: str = ""
     document: Document | None = None
     record: Vehicle | Restraint | Trip | None = None
-
-
-def kind_of(document: Document) -> str:
-    """vehicle, restraint, trip or profile, by its own key or one that only it has; empty if none does."""
-    for own in (True, False):
-        for kind, (name, *others) in KEYS_OF.items():
-            if any(key in document.data for key in ((name,) if own else others)):
-                return kind
-    return ""
 
 
 def check(things: Iterable[str | Trip | Vehicle | Restraint | Mapping[str, Any]],

@@ -15,7 +15,8 @@ from seatplan.units import Quantity, Stature
 
 from .errors import brief, near_word
 from .places import Found, Loc
-from .reading import MAX_DEPTH, MAX_NODES, not_text
+from .reading import MAX_NODES, not_text
+from .syntax import MAX_DEPTH
 from .validate import shown
 
 #: what a file holds, beside lists and keys

@@ -19,6 +19,9 @@ class Problem:
     ``one_of``, or what keeps to all the others of ``at_least``, ``at_most``, ``more_than``, ``less_than`` (in ``unit``,
     where there is one; ``with_unit``: a plain number will not do), ``count`` and ``type`` (text, day, list). Each is
     empty or None where the check does not know.
+
+    For people: ``source`` is the line as it stands in the file, empty where it is not to be shown; what is wrong there
+    takes ``length`` letters of it.
     """
 
     path: str
@@ -28,6 +31,8 @@ class Problem:
     loc: tuple[str | int, ...] = field(default=(), compare=False)
     found: Any = field(default=None, compare=False)
     allowed: Mapping[str, Any] | None = field(default=None, compare=False)
+    source: str = field(default="", compare=False)
+    length: int = field(default=1, compare=False)
 
     def __str__(self) -> str:
         return f"{self.place}: {self.text}" if self.path else self.text

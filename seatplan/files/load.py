@@ -21,15 +21,22 @@ from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
 from .other_car import fitted_to
 from .places import Document, Loc
-from .reading import KEYS_OF, decoded, no_file_of, ours, read
+from .reading import KEYS_OF, decoded, kind_of, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
 
 MAX_RESTRAINTS = 40
-_KINDS: tuple[Kind, ...] = ("trip", "restraint", "vehicle")
 #: stands in for a vehicle that could not be read, so that the rest of the file is still checked
 _NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position": "1L"}]}]}
+
+
+#: (kind that is expected, kind of the file) -> what to say
+_INSTEAD = {
+    ("trip", "vehicle"): said("this is a vehicle file; expected a trip file, which names its vehicle under `vehicle`"),
+    ("trip", "restraint"): said("this is a restraint file; expected a trip file, which lists restraints under "
+                                "`restraints`"),
+}
 
 
 def load_vehicle(ref: str, today: date | None = None) -> Vehicle:
@@ -56,18 +63,27 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
     each.
     """
     problems: list[Problem] = []
-    other = None
+    other = wrong = None
     if vehicle:
         try:
             other = load_vehicle(vehicle, today)
         except InputError as error:
-            problems += error.problems
+            wrong, problems = error, problems + error.problems
     try:
         trip = trip_from(document_of("trip", ref, today), other, notices, today)
     except InputError as error:
+        if _kind_found(wrong) == "trip" and _kind_found(error) == "vehicle":
+            raise InputError([Problem("", 0, 0, said(
+                "trip and vehicle stand in each other's place: {ref} is a vehicle file, {vehicle} a trip file",
+                ref=shown(ref), vehicle=shown(vehicle)))]) from None
         raise InputError([*problems, *error.problems]) from None
     _raise(problems)
     return trip
+
+
+def _kind_found(error: InputError | None) -> str:
+    """What a file is that is of another kind than expected; empty where that is not what is wrong."""
+    return error.kind if isinstance(error, _OfAnotherKind) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +279,7 @@ def _referred(
                     shown=shown(ref))
         raise InputError([document.problem(at, text)])
     if not is_path(ref) and ref not in names(kind):
-        raise InputError([document.problem(at, no_such(kind, ref), allowed={"one_of": names(kind)})])
+        raise InputError([document.problem(at, no_such(kind, ref, base), allowed={"one_of": names(kind)})])
     try:
         found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today, kind)
     except InputError as error:
@@ -278,21 +294,25 @@ def _referred(
     return make(_of_kind(kind, found), ())
 
 
+class _OfAnotherKind(InputError):
+    """A file that is of another ``kind`` than was expected."""
+
+    def __init__(self, problem: Problem, kind: str) -> None:
+        self.kind = kind
+        super().__init__([problem])
+
+
 def _of_kind(kind: Kind, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
-    if not any(key in document.data for keys in KEYS_OF.values() for key in keys):
+    found = kind_of(document)
+    if not found:
         raise InputError([no_file_of(kind, document.name)])
-    other = next((name for name in _KINDS if name in document.data), None)
-    if kind not in document.data and other is not None:
-        raise InputError(
-            [
-                document.problem(
-                    (other,), said("this is a {other} file; expected a {kind} file", other=Word(other),
-                                   kind=Word(kind)), True, allowed={"one_of": [kind]},
-                )
-            ]
-        )
-    return document
+    if found == kind:
+        return document
+    key = next(key for key in KEYS_OF[found] if key in document.data)
+    told = _INSTEAD.get((kind, found)) or said("this is a {other} file; expected a {kind} file", other=Word(found),
+                                               kind=Word(kind))
+    raise _OfAnotherKind(document.problem((key,), told, True, allowed={"one_of": [kind]}), found)
 
 
 def _beside(base: Path, ref: str) -> Path:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from .errors import Problem
 
@@ -22,6 +22,18 @@ def below(at: Loc, found: Found) -> Found:
         yield (*at, *loc), text
 
 
+class Place(NamedTuple):
+    """Line and column, from 1, and how many letters of the line a key or a value takes: 1 where it goes on in others,
+    and where it is a set of keys or a list with a line for each."""
+
+    line: int
+    column: int
+    length: int = 1
+
+
+_START = Place(1, 1)
+
+
 class Places(Protocol):
     """Plain data, and where its parts stand: in a file, or in records; ``today`` bounds the days in it."""
 
@@ -36,30 +48,36 @@ class Places(Protocol):
 
 @dataclass(slots=True)
 class Document:
-    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
-    known, bounds the days that the file may name."""
+    """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand; ``lines`` are those of
+    the file, to be shown. ``today``, where it is known, bounds the days that the file may name."""
 
     name: str
     data: dict[str, Any]
-    values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
-    keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
+    values: dict[Loc, Place] = field(default_factory=dict)
+    keys: dict[Loc, Place] = field(default_factory=dict)
     today: date | None = None
+    lines: Sequence[str] = ()
 
-    def place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
+    def place(self, loc: Loc) -> Place:
+        """The place of the value at ``loc``, or of the nearest part above it that is in the file."""
         while loc and loc not in self.values:
             loc = loc[:-1]
-        return self.values.get(loc, (1, 1))
+        return self.values.get(loc, _START)
 
-    def key_place(self, loc: Loc) -> tuple[int, int]:
-        """Line and column of the key at ``loc``; of the value where there is no key."""
+    def key_place(self, loc: Loc) -> Place:
+        """The place of the key at ``loc``; of the value where there is no key."""
         return self.keys.get(loc) or self.place(loc)
 
     def problem(self, loc: Loc, text: str, at_key: bool = False, found: Any = None,
                 allowed: Mapping[str, Any] | None = None) -> Problem:
-        line, column = self.key_place(loc) if at_key else self.place(loc)
+        line, column, length = self.key_place(loc) if at_key else self.place(loc)
         return Problem(self.name, line, column, text, loc, standing(self.data, loc, at_key) if found is None else found,
-                       allowed)
+                       allowed, line_of(self.lines, line), length)
+
+
+def line_of(lines: Sequence[str], line: int) -> str:
+    """A line by its number, from 1; empty where there is none."""
+    return lines[line - 1] if 0 < line <= len(lines) else ""
 
 
 def standing(data: Any, loc: Loc, at_key: bool = False) -> Any:

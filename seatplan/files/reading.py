@@ -21,10 +21,12 @@ import yaml
 from seatplan.message import Figure, Name, Word, said
 
 from .errors import InputError, Problem, brief
-from .places import Document, Loc
+from .foreign import is_answer, kind_of_bytes, kind_of_text
+from .library import nearest_file
+from .places import Document, Loc, Place, line_of
+from .syntax import MAX_DEPTH, TOO_DEEP, UNREADABLE, lines_in, run_together, space_missing, syntax_problem
 
 MAX_BYTES = 1_000_000
-MAX_DEPTH = 20
 MAX_NODES = 20_000
 
 #: opening a pipe that nobody writes to does not wait, where the system knows that
@@ -59,7 +61,7 @@ _WORDS: dict[str, Any] = {
 _CONTROL = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]"
 )
-#: kind of file -> the key of its name, then others that only such a file has
+#: kind of file -> the key of its name, then others that only such a file has; a kind comes before one that it can name
 KEYS_OF: dict[str, tuple[str, ...]] = {
     "trip": ("trip", "riders"),
     "profile": ("profile", "extends", "thresholds"),
@@ -68,23 +70,8 @@ KEYS_OF: dict[str, tuple[str, ...]] = {
 }
 _ANY_KEY = "|".join(key for keys in KEYS_OF.values() for key in keys)
 _OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({_ANY_KEY})["']?[ \t]*:""", re.MULTILINE)
-_TOO_DEEP = f"nested deeper than {MAX_DEPTH} levels; expected a flatter file"
-_UNREADABLE = "not readable as YAML; expected `key: value` lines"
-#: part of a parser's message, and what to say
-_SYNTAX = (
-    (
-        "mapping values are not allowed",
-        "a colon cannot stand here; check the indentation, or put the text in quotes",
-    ),
-    ("expected <block end>", "this line does not line up with the lines above it"),
-    ("did not find expected key", "this line does not line up with the lines above it"),
-    ("did not find expected '-' indicator", "this line does not line up with the lines above it"),
-    ("sequence entries are not allowed", "a list cannot begin here; expected `-` on a line of its own"),
-    ("could not find expected ':'", "a key without its colon"),
-    ("escape", "this backslash means nothing here; expected text in single quotes"),
-    ("document start", "more follows after the end of the document; expected one document"),
-    ("incompatible YAML document", "another version of YAML; expected none to be named"),
-)
+#: a line that holds more than a comment
+_ANYTHING = re.compile(r"^[ \t]*[^\s#]", re.MULTILINE)
 
 
 def read(path: str | Path, today: date | None = None, kind: str = "") -> Document:
@@ -101,7 +88,7 @@ def read(path: str | Path, today: date | None = None, kind: str = "") -> Documen
             refuse_endless(name, os.fstat(stream.fileno()))
             raw = stream.read(MAX_BYTES + 1) or b""
     except FileNotFoundError:
-        raise _whole(name, said("there is no such file")) from None
+        raise _whole(name, no_file(name, kind)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
@@ -125,28 +112,63 @@ def decoded(raw: bytes, name: str) -> str:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = raw[: error.start].count(b"\n") + 1
-        raise InputError([Problem(name, line, 1, said("this is no text in UTF-8; expected a YAML file"))]) from None
+        raise InputError([_undecodable(raw, error.start, name)]) from None
     if "\0" in text:
         raise _whole(name, said("this is no text; expected a YAML file"))
     return text
 
 
+def _undecodable(raw: bytes, at: int, name: str) -> Problem:
+    """What to say of bytes that are no UTF-8; the line is shown of a file of ours only."""
+    what = kind_of_bytes(raw)
+    if what:
+        return Problem(name, 0, 0, said("this is {what}; expected a YAML file, in UTF-8", what=what))
+    *above, start = lines_in(raw[:at].decode("utf-8-sig"))
+    place = len(above) + 1, len(start) + 1
+    lines = lines_in(raw.decode("utf-8-sig", "backslashreplace"))
+    if not _OURS.search("\n".join(lines)):
+        return Problem(name, *place, said("this is no text in UTF-8; expected a YAML file"))
+    return Problem(name, *place, said("a letter that is no UTF-8 (byte {byte}); expected the file to be saved as UTF-8",
+                                      byte=f"0x{raw[at]:02x}"), source=line_of(lines, place[0]), length=4)
+
+
 def ours(text: str, name: str, kind: str, today: date | None = None) -> Document:
     """The document of a text. With a ``kind`` it must hold a key of our files: of any other file nothing is told but
     that it is none, for what it holds is nobody's business. Raises InputError."""
-    if kind and text.strip() and not _OURS.search(text):
-        raise InputError([no_file_of(kind, name)])
-    return parse(text, name, today)
+    if kind and _ANYTHING.search(text) and not _OURS.search(text):
+        raise InputError([no_file_of(kind, name, kind_of_text(text))])
+    document = parse(text, name, today)
+    if kind and is_answer(document.data):
+        raise InputError([no_file_of(kind, name, said("an answer that was printed with --json"))])
+    return document
 
 
-def no_file_of(kind: str, name: str) -> Problem:
-    """What to say of a file that is no file of a kind, nor of another of ours."""
+def no_file(name: str, kind: str) -> str:
+    """What to say where there is no file of a name."""
+    near = nearest_file(name, kind)
+    return said("there is no such file; did you mean `{near}`?", near=brief(near)) if near else said(
+        "there is no such file")
+
+
+def no_file_of(kind: str, name: str, what: str = "") -> Problem:
+    """What to say of a file that is no file of a kind, nor of another of ours; ``what`` it is, where that is known."""
+    if what and kind == "any":
+        return Problem(name, 0, 0, said("this is {what}; expected a vehicle, restraint, trip or rules file in YAML",
+                                        what=what))
+    if what:
+        return Problem(name, 0, 0, said("this is {what}; expected a {kind} file in YAML", what=what, kind=Word(kind)))
     if kind == "any":
         return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
                                         '"restraint", "trip" or "profile", with the name'))
     return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=Word(kind),
                                     wanted=Name(kind)))
+
+
+def kind_of(document: Document) -> str:
+    """vehicle, restraint, trip or profile, by a key that only it has; empty if there is none. A trip names a vehicle,
+    and is none."""
+    return next((kind for kind, keys in KEYS_OF.items() if any(key in document.data for key in keys)),
+                "")
 
 
 def not_text(text: str) -> str:
@@ -157,43 +179,19 @@ def not_text(text: str) -> str:
 
 def parse(text: str, name: str, today: date | None = None) -> Document:
     """Build the tree of one YAML document whose top level is a mapping. Raises InputError."""
+    lines = lines_in(text)
     odd = _CONTROL.search(text)
     if odd:
-        before = text[: odd.start()].split("\n")
-        raise InputError([Problem(name, len(before), len(before[-1]) + 1, not_text(text))])
+        before = lines_in(text[: odd.start()])
+        raise InputError([Problem(name, len(before), len(before[-1]) + 1, not_text(text),
+                                  source=line_of(lines, len(before)))])
+    builder = _Builder(name, today, lines)
     try:
-        return _Builder(name, today).build(yaml.parse(text, Loader=YAML_LOADER))
+        return builder.build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
-        raise InputError([_syntax(error, text, name)]) from None
+        raise InputError([syntax_problem(error, lines, name, builder.quoted_to(error.problem_mark))]) from None
     except yaml.YAMLError:
-        raise _whole(name, _UNREADABLE) from None
-
-
-def _syntax(error: yaml.MarkedYAMLError, text: str, name: str) -> Problem:
-    """A syntax error in plain words, at the place where a person would mend it."""
-    found, context = error.problem or "", error.context or ""
-    mark = error.problem_mark or error.context_mark
-    opened = error.context_mark
-    words = next((words for part, words in _SYNTAX if part in found), _UNREADABLE)
-    if "quoted" in context and ("end of stream" in found or "document" in found):
-        words, mark = said("a quote is opened here and never closed"), opened or mark
-    elif "depth" in found:
-        words = _TOO_DEEP
-    elif "flow" in context:
-        bracket = "[" if "sequence" in context else "{"
-        words, mark = (
-            said('"{bracket}" is opened here and not closed, or a comma is missing', bracket=bracket),
-            opened or mark,
-        )
-    elif "cannot start any token" in found and mark is not None:
-        character = text[mark.index : mark.index + 1]
-        words = (
-            said("a tab indents this line; expected spaces")
-            if character == "\t"
-            else said('"{character}" cannot begin a value; expected the text in quotes', character=character)
-        )
-    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
-    return Problem(name, line, column, words)
+        raise _whole(name, UNREADABLE) from None
 
 
 def _whole(name: str, text: str, found: Any = None, allowed: Mapping[str, Any] | None = None) -> InputError:
@@ -208,13 +206,14 @@ class _Open:
     loc: Loc
     anchor: str | None
     key: str | None = None
-    key_at: dict[str, tuple[int, int]] = field(default_factory=dict)
+    key_at: dict[str, int] = field(default_factory=dict)
 
 
 class _Builder:
-    def __init__(self, name: str, today: date | None) -> None:
+    def __init__(self, name: str, today: date | None, lines: list[str]) -> None:
         self._name = name
-        self._document = Document(name, {}, today=today)
+        self._document = Document(name, {}, today=today, lines=lines)
+        self._quoted: tuple[Place, int] | None = None
         self._anchors: dict[str, Any] = {}
         self._nodes = self._documents = 0
         self._root: Any = _NONE
@@ -228,17 +227,24 @@ class _Builder:
             elif kind in ("MappingStartEvent", "SequenceStartEvent"):
                 self._open(stack, event, {} if kind.startswith("Mapping") else [])
             elif kind in ("MappingEndEvent", "SequenceEndEvent"):
-                done = stack.pop()
-                if done.anchor:
-                    self._anchors[done.anchor] = done.value
+                self._close(stack.pop(), event)
             elif kind in ("ScalarEvent", "AliasEvent"):
                 self._scalar(stack, event, kind)
         if self._root is _NONE:
             raise _whole(self._name, said("this file is empty; expected a YAML file"))
         if not isinstance(self._root, dict):
-            raise InputError([Problem(self._name, 1, 1, said("not a set of keys; expected `key: value` lines"))])
+            key = run_together(self._root)
+            told = space_missing(key) if key else said("not a set of keys; expected `key: value` lines")
+            raise InputError([Problem(self._name, 1, 1, told,
+                                      source=line_of(self._document.lines, 1))])
         self._document.data = self._root
         return self._document
+
+    def quoted_to(self, mark: Any) -> Place | None:
+        """Where the last text in quotes began that goes on over several lines, if it ends in the line of ``mark``."""
+        if self._quoted is None or mark is None or mark.line != self._quoted[1]:
+            return None
+        return self._quoted[0]
 
     def _begin(self, event: Any) -> None:
         self._documents += 1
@@ -249,7 +255,7 @@ class _Builder:
         """A mapping or list begins."""
         self._no_tag(event, ("tag:yaml.org,2002:map", "tag:yaml.org,2002:seq"))
         if len(stack) >= MAX_DEPTH:
-            self._fail(event, _TOO_DEEP)
+            self._fail(event, TOO_DEEP)
         if stack and isinstance(stack[-1].value, dict) and stack[-1].key is None:
             self._fail(event, said("this key is a list or a set of keys; expected a word"))
         loc = self._enter(stack, event, value)
@@ -257,7 +263,18 @@ class _Builder:
             self._anchors[event.anchor] = _UNDER_WAY
         stack.append(_Open(value, loc, event.anchor))
 
+    def _close(self, done: _Open, event: Any) -> None:
+        """A mapping or list ends; one in brackets is as long as it looks."""
+        if done.anchor:
+            self._anchors[done.anchor] = done.value
+        start = self._document.values[done.loc]
+        end = event.end_mark
+        if end.line + 1 == start.line and self._document.lines[end.line][end.column - 1:end.column] in ("]", "}"):
+            self._document.values[done.loc] = start._replace(length=end.column + 1 - start.column)
+
     def _scalar(self, stack: list[_Open], event: Any, kind: str) -> None:
+        if kind == "ScalarEvent" and event.style in ("'", '"') and event.end_mark.line > event.start_mark.line:
+            self._quoted = _mark(event), event.end_mark.line
         value = self._alias(event, len(stack)) if kind == "AliasEvent" else self._read(event)
         if kind == "ScalarEvent" and event.anchor:
             self._anchors[event.anchor] = value
@@ -273,9 +290,10 @@ class _Builder:
         if key == "<<":
             self._fail(event, said("`<<` is not read here; write the keys out"))
         if key in top.key_at:
-            line, _ = top.key_at[key]
-            self._fail(event, said('key "{key}" stands here twice; first in line {line}', key=brief(key), line=line))
-        top.key_at[key] = self._document.keys[(*top.loc, key)] = _mark(event)
+            self._fail(event, said('key "{key}" stands here twice; first in line {line}', key=brief(key),
+                                   line=top.key_at[key]))
+        place = self._document.keys[(*top.loc, key)] = _mark(event)
+        top.key_at[key] = place.line
         top.key = key
 
     def _enter(self, stack: list[_Open], event: Any, value: Any) -> Loc:
@@ -307,7 +325,7 @@ class _Builder:
         for below in _walk(value):
             self._count(event)
             if depth + below > MAX_DEPTH:
-                self._fail(event, _TOO_DEEP)
+                self._fail(event, TOO_DEEP)
         return value
 
     def _read(self, event: Any) -> Any:
@@ -350,14 +368,19 @@ class _Builder:
             )
 
     def _fail(self, event: Any, text: str) -> None:
-        raise InputError([Problem(self._name, *_mark(event), text)])
+        place = _mark(event)
+        raise InputError([Problem(self._name, place.line, place.column, text,
+                                  source=line_of(self._document.lines, place.line), length=place.length)])
 
 
 _NONE, _UNDER_WAY = object(), object()
 
 
-def _mark(event: Any) -> tuple[int, int]:
-    return event.start_mark.line + 1, event.start_mark.column + 1
+def _mark(event: Any) -> Place:
+    """Where an event begins; a scalar that ends in its line is as long as it looks."""
+    start, end = event.start_mark, event.end_mark
+    whole = end.line == start.line and type(event).__name__ in ("ScalarEvent", "AliasEvent")
+    return Place(start.line + 1, start.column + 1, max(1, end.column - start.column) if whole else 1)
 
 
 def _walk(value: Any) -> Iterator[int]:

@@ -19,7 +19,7 @@ from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem
 from .library import find, folder, is_path
 from .load import trip_in
-from .places import Document
+from .places import Document, Place
 from .reading import decoded, refuse_endless
 from .validate import shown, validate
 from .writer import Held, found, held
@@ -189,7 +189,7 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     typed = {**entry, **{key: fine[key] if key in wrong else name for key, name in names.items()}}
     tried = None
     try:
-        tried = validate(Tried, typed, Document("", typed, {(): (0, 0)}, today=document.today))
+        tried = validate(Tried, typed, Document("", typed, {(): Place(0, 0)}, today=document.today))
     except InputError as error:
         problems += [_wrong(problem.text, of=problem) for problem in error.problems]
     if tried is not None and tried.on is not None and trip.on is not None and tried.on > trip.on:

@@ -17,6 +17,7 @@ from seatplan.units import Quantity
 
 from .errors import InputError, Problem, brief, near_word
 from .places import Loc, Places
+from .syntax import run_together, space_missing
 
 M = TypeVar("M", bound=BaseModel)
 #: what an item of a list is called, and the key that holds its own name
@@ -65,10 +66,12 @@ def _problems(
 ) -> list[Problem]:
     found: dict[Loc, Problem] = {}
     whole = places.data if at else data
-    for item in error.errors(include_url=False, include_context=True):
-        loc = _in_file(data, item["loc"])
-        if loc in found:  # one value, one problem, even where several readings of it failed
-            continue
+    wrongs = [(item, _in_file(data, item["loc"])) for item in error.errors(include_url=False, include_context=True)]
+    # a key that lacks the space behind its colon is there, and not missing
+    there = {(*loc[:-1], run_together(loc[-1])) for item, loc in wrongs if item["type"] == "extra_forbidden" and loc}
+    for item, loc in wrongs:
+        if loc in found or (item["type"] == "missing" and loc in there):
+            continue  # one value, one problem, even where several readings of it failed
         wrong = _Found(model, whole, at, loc, item["type"], item.get("ctx") or {}, item["loc"][-1:] == ("[key]",))
         text, at_key = _text(wrong)
         found[loc] = places.problem((*at, *loc), text, at_key, allowed=_allowed_here(wrong))
@@ -112,11 +115,12 @@ def _text(found: _Found) -> tuple[str, bool]:
     last = loc[-1] if loc else ""
     if kind == "extra_forbidden":
         where = found.name(loc[:-1])
-        return (
-            said("unknown key {shown}{where}; {near_word}", shown=shown(last), where=_in(where),
-                 near_word=near_word(str(last), _fields(found.model, loc[:-1]))),
-            True,
-        )
+        if run_together(last):
+            near = space_missing(run_together(last))
+        else:
+            near = near_word(str(last), _fields(found.model, loc[:-1]))
+        return said("unknown key {shown}{where}; {near_word}", shown=shown(last), where=_in(where),
+                    near_word=near), True
     if kind == "missing":
         return _missing(found), False
     if loc == ("riders",) and kind == "too_short":
@@ -125,11 +129,14 @@ def _text(found: _Found) -> tuple[str, bool]:
     if found.in_key:
         return said("unknown name {shown}{where}; {allowed}", shown=shown(last), where=_in(found.name(loc[:-1])),
                     allowed=allowed), True
-    if kind.startswith("model_"):
+    value = _value(found.whole, (*found.at, *loc))
+    if kind.startswith("model_") and run_together(value):
+        allowed = space_missing(run_together(value))
+    elif kind.startswith("model_"):
         allowed = said("expected keys such as {fields}", fields=', '.join(_fields(found.model, loc)[:4]))
     return (
         said("{some} is {shown}; {allowed}", some=found.name(loc) or said('the file'),
-             shown=shown(_value(found.whole, (*found.at, *loc))), allowed=allowed),
+             shown=shown(value), allowed=allowed),
         False,
     )
 

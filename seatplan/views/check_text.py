@@ -6,16 +6,16 @@ from seatplan.app.check import Checked
 from seatplan.written import visible
 
 from .not_given_text import not_given_text
-from .problem_text import problem_text
-from .say import t
+from .problem_text import problem_text, source_lines
+from .say import N, t
 from .text import count
 from .words import VALUES
 
 
 def wrong_lines(one: Checked) -> list[str]:
-    """A line for each thing that is wrong, then for each that is odd."""
-    return [*(t("error: {problem}", problem=problem_text(problem)) for problem in one.problems),
-            *(t("warning: {notice}", notice=problem_text(notice)) for notice in one.notices)]
+    """Each thing that is wrong, then each that is odd, with the line of the file below it."""
+    return [line for told, problems in ((N("error: {problem}"), one.problems), (N("warning: {problem}"), one.notices))
+            for problem in problems for line in (t(told, problem=problem_text(problem)), *source_lines(problem))]
 
 
 def check_text(one: Checked) -> str:

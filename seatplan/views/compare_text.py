@@ -14,7 +14,7 @@ from seatplan.written import visible
 from .along_text import along, close_along, room, where_short
 from .caution import caution
 from .changes_text import change_text
-from .content import Block, Group, Heading, Paragraph, Table, group, items, spans
+from .content import Block, Group, Heading, Paragraph, Table, Weighed, group, items, spans
 from .doubted_text import doubted
 from .manner import day
 from .notes_text import cautions_said, count_to_measure
@@ -23,7 +23,7 @@ from .shortage_text import shortage
 from .squeeze_text import sum_shown
 from .terminal import parts_of
 from .text import count, mm
-from .words import BY, SHORT_MODES, car_name, held_by, in_what, sentence
+from .words import BY, SHORT_MODES, answered, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
              "likely": "likely: measure what is only estimated", "unmeasured": "hangs on what was not measured",
@@ -79,7 +79,7 @@ def overview(found: Comparison) -> list[tuple[str, ...]]:
     for n, vehicle in enumerate(found.vehicles, 1):
         tally = vehicle.plan.tally
         more = "" if tally.complete else t(" or more")
-        lines.append((str(n), car_name(vehicle.trip.vehicle), _SHORT[_kind(vehicle.plan)], _moved(vehicle, found),
+        lines.append((str(n), car_name(vehicle.trip.vehicle), _SHORT[answered(vehicle.plan)], _moved(vehicle, found),
                       *(f"{tally.sure[key]:,}{more}" for key in ("fits", "close", "likely", "unmeasured"))))
     return lines
 
@@ -89,12 +89,7 @@ def _overview(found: Comparison) -> Table:
 
 
 def _verdict(plan: Plan) -> str:
-    return _VERDICTS[_kind(plan)]
-
-
-def _kind(plan: Plan) -> str:
-    """The verdict; undecided where nothing was found and the search did not see everything."""
-    return "undecided" if plan.verdict == "rejected" and not plan.tally.complete else plan.verdict
+    return _VERDICTS[answered(plan)]
 
 
 def _moved(vehicle: InVehicle, found: Comparison) -> str:
@@ -114,7 +109,7 @@ def _vehicle(found: Comparison, n: int, vehicle: InVehicle, left_out: Sequence[s
     head = t("change") if found.held_against != "nothing" and not itself else ""
     room_there = _tightest(best)
     told = f"{n}. {car_name(vehicle.trip.vehicle)}: {_verdict(plan)}" + (f"; {room_there}" if room_there else "")
-    yield group(Heading(told), group(
+    yield group(Heading(Weighed(told, answered(plan))), group(
         *(_arrangement(best, vehicle.changes, head, asked) if best is not None else _nothing(plan)), inner=True))
     if vehicle.lost:
         yield group(group(Paragraph(stays_behind(found)), items(

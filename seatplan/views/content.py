@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from .say import fill, look_up
 
@@ -21,6 +21,22 @@ class Typed(str):
     """What somebody can type as it is, such as a command."""
 
     __slots__ = ()
+
+
+#: what a text can weigh: a verdict, by its word, or a caution
+Weight = Literal["fits", "close", "likely", "unmeasured", "undecided", "rejected", "grave", "slight"]
+
+
+class Weighed(str):
+    """A verdict or a caution. Its words say all of it; whoever lays it out can make it easier to find."""
+
+    __slots__ = ("weight",)
+    weight: Weight
+
+    def __new__(cls, text: str, weight: Weight) -> Weighed:
+        told = super().__new__(cls, text)
+        told.weight = weight
+        return told
 
 
 #: text of one paragraph; what is to be typed is a piece of its own

@@ -13,10 +13,10 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import setting_text
 from .caution import caution
 from .conflict_text import conflict
-from .content import Block, Figure, Group, Heading, Paragraph, Table, group, items
+from .content import Block, Figure, Group, Heading, Paragraph, Table, Weighed, group, items
 from .doubted_text import doubted
 from .manner import day
-from .notes_text import caution_word
+from .notes_text import caution_weight, caution_word
 from .repairs_text import repairs
 from .say import Words, fill, t
 from .terminal import parts_of
@@ -184,7 +184,11 @@ def _spare(arrangement: Arrangement) -> str:
 
 
 def _said(findings: Sequence[Finding]) -> list[str]:
-    return [t("{outcome}: {who_where}: {sentence} ({rule})",
-              outcome=caution_word(f) if f.outcome == "caution" else t("to measure"), who_where=who_where(f),
-              sentence=sentence(f), rule=f.rule)
+    return [_weighed(f, t("{outcome}: {who_where}: {sentence} ({rule})",
+                          outcome=caution_word(f) if f.outcome == "caution" else t("to measure"),
+                          who_where=who_where(f), sentence=sentence(f), rule=f.rule))
             for f in gravest_first(findings)]
+
+
+def _weighed(finding: Finding, told: str) -> str:
+    return Weighed(told, caution_weight(finding)) if finding.outcome == "caution" else told

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from seatplan.model import Wish
 from seatplan.solver.results import NearMiss, Plan, WishAgainst
 
+from .content import Weighed
 from .notes_text import things_to_measure
 from .order_text import DECIDED
 from .say import Words, t
@@ -55,10 +56,10 @@ def _wish_against(against: WishAgainst) -> str:
     named = t(": {riders}", riders=listed(against.about)) if against.about else ""
     wished, decided = listed([_wished(wish) for wish in against.wishes]), DECIDED[against.criterion]
     if against.criterion == "slight":
-        return t("Caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
-                 wish=wished, decided=decided, named=named)
-    return t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
-             wish=wished, decided=decided, named=named)
+        return Weighed(t("Caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                         wish=wished, decided=decided, named=named), "slight")
+    return Weighed(t("Grave caution: the must-wish {wish} is obeyed; without it the best arrangement {decided}{named}.",
+                     wish=wished, decided=decided, named=named), "grave")
 
 
 def one_reading_away(plan: Plan) -> Iterator[str]:

@@ -23,6 +23,7 @@ NARROWEST, WIDEST = 60, 100
 
 _language: ContextVar[str] = ContextVar("language", default="en")
 _units: ContextVar[str] = ContextVar("units", default="metric")
+_colour: ContextVar[bool] = ContextVar("colour", default=False)
 _page: ContextVar[int] = ContextVar("page", default=WIDEST)
 
 
@@ -41,16 +42,23 @@ def page() -> int:
     return _page.get()
 
 
+def coloured() -> bool:
+    """Whether verdicts and cautions have a colour on a terminal."""
+    return _colour.get()
+
+
 @contextmanager
-def speaking(lang: str = "en", units: str = "metric", columns: int = WIDEST) -> Iterator[None]:
+def speaking(lang: str = "en", units: str = "metric", columns: int = WIDEST, colour: bool = False) -> Iterator[None]:
     """Everything inside is said in that language and in those units, on a page of so many columns (60 to 100)."""
     tokens = _language.set(lang), _units.set(units), _page.set(min(WIDEST, max(NARROWEST, columns)))
+    shade = _colour.set(colour)
     try:
         yield
     finally:
         _language.reset(tokens[0])
         _units.reset(tokens[1])
         _page.reset(tokens[2])
+        _colour.reset(shade)
 
 
 def linked(word: str, parts: Sequence[str]) -> str:

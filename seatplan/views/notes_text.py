@@ -9,6 +9,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
 from seatplan.solver.results import Arrangement
 
+from .content import Weighed, Weight
 from .say import N, t, tr
 from .text import listed
 from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
@@ -35,7 +36,7 @@ def cautions_by_weight(arrangement: Arrangement) -> tuple[list[str], list[str]]:
     """The same, grave ones apart from all others."""
     found = findings_of(arrangement)
     grave = [f for f in found if weight_of(f) == "grave"]
-    near = [t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule)
+    near = [Weighed(t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule), "close")
             for f in found if f.result.close and f.outcome == "pass"]
     return cautions_among(grave), cautions_among(f for f in found if weight_of(f) != "grave") + near
 
@@ -47,14 +48,20 @@ def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, shared_sentence(finding, unnamed=True)), []).append(finding)
     return [
-        t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-          text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule)
+        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
+                  text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule),
+                caution_weight(findings[0]))
         for (rule, shared), findings in groups.items()]
 
 
 def caution_word(finding: Finding) -> str:
     """What a caution is called: by how much what it is about can hurt."""
-    return t(_GRAVE) if weight_of(finding) == "grave" else t(_CAUTION)
+    return t(_GRAVE) if caution_weight(finding) == "grave" else t(_CAUTION)
+
+
+def caution_weight(finding: Finding) -> Weight:
+    """By how much what a caution is about can hurt."""
+    return "grave" if weight_of(finding) == "grave" else "slight"
 
 
 def _about(findings: Sequence[Finding]) -> str:

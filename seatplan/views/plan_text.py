@@ -9,7 +9,7 @@ from seatplan.written import quoted
 
 from .along_text import along, close_along, room, where_short
 from .caution import caution
-from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, group, items, spans, together
+from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, Weighed, group, items, spans, together
 from .doubted_text import doubted
 from .first_text import first_lines
 from .grid_text import grid
@@ -23,7 +23,7 @@ from .shortage_text import shortage
 from .terminal import parts_of
 from .text import count, listed, mm
 from .tried_text import OUT, confirmed, out_of_plan
-from .words import BY, VERDICTS, car_name, held_by, in_what
+from .words import BY, VERDICTS, answered, car_name, held_by, in_what
 
 if TYPE_CHECKING:
     from seatplan.solver.explain import Explanation
@@ -45,7 +45,8 @@ def plan_content(plan: Plan, asked: str = "TRIP", hint: Text = "",
     """
     last = hint if plan.arrangements else why_hint(plan, asked)
     return [
-        plan_head(plan), Paragraph(_answer(plan)), items(first_lines(plan), marked=True), doubted(plan.trip),
+        plan_head(plan), Paragraph(Weighed(_answer(plan), answered(plan))), items(first_lines(plan), marked=True),
+        doubted(plan.trip),
         Paragraph(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at the car (see "
                     "the caution at the end).")) if plan.arrangements else None,
         tried_and_out(plan),
@@ -177,7 +178,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
               for seat in arrangement.seats if seat.alternatives]
     n, estimated = count_to_measure(arrangement), estimates_said(arrangement)
     return group(
-        Heading(head), Figure(plan, arrangement),
+        Heading(Weighed(head, arrangement.verdict)), Figure(plan, arrangement),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by"), t("middle from left")),
                   tuple((*seat_told(seat), _middle(seat)) for seat in arrangement.seats),

@@ -14,7 +14,7 @@ from seatplan.solver.results import Plan
 from .change_text import user_of
 from .commands import Commands
 from .conflict_text import lines_of, no_reasons, who_cannot_travel
-from .content import Block, Group, Heading, Items, Paragraph, Text, group, items, spans
+from .content import Block, Group, Heading, Items, Paragraph, Text, Weighed, group, items, spans
 from .notes_text import cautions_by_weight
 from .plan_text import hardest
 from .repairs_text import HEAD, done_in, more_sets, none_found, notes_of, then
@@ -128,9 +128,15 @@ def _cautions(repairs: Sequence[Repair]) -> list[str]:
             for caution in cautions[weight]:
                 with_them.setdefault(caution, []).append(rank)
         told += [caution if len(ranks) == len(repairs) else
-                 t("with {ranks}: {caution}", ranks=listed([str(rank) for rank in ranks]), caution=caution)
+                 _weighed_as(caution, t("with {ranks}: {caution}", ranks=listed([str(rank) for rank in ranks]),
+                                        caution=caution))
                  for caution, ranks in with_them.items()]
     return told
+
+
+def _weighed_as(caution: str, told: str) -> str:
+    """What is told of a caution, as grave as that is."""
+    return Weighed(told, caution.weight) if isinstance(caution, Weighed) else told
 
 
 def _conflict(plan: Plan, explanation: Explanation) -> Group:

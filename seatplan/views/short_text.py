@@ -13,7 +13,7 @@ from seatplan.solver.results import Arrangement, Plan
 from .along_text import leans, told_along
 from .caution import caution
 from .commands import Commands
-from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, group, items, spans
+from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, Weighed, group, items, spans
 from .doubted_text import doubted
 from .first_text import in_front, nearly, one_reading_away, wish_cautions
 from .manner import page
@@ -25,7 +25,7 @@ from .seated_text import OTHERWISE, otherwise
 from .terminal import parts_of
 from .text import columns, count
 from .tried_text import confirmed
-from .words import VERDICTS, in_what
+from .words import VERDICTS, answered, in_what
 
 if TYPE_CHECKING:
     from seatplan.solver.explain import Explanation
@@ -55,8 +55,9 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
     if not plan.arrangements:
         from .short_refusal_text import refused, what_then
 
-        return [brief_head(plan), Paragraph(none_told(plan, nearest=explanation is None)), doubted(plan.trip),
-                tried_and_out(plan), *refused(plan, explanation), _next(what_then(plan, asked, explanation)), caution()]
+        return [brief_head(plan), Paragraph(Weighed(none_told(plan, nearest=explanation is None), answered(plan))),
+                doubted(plan.trip), tried_and_out(plan), *refused(plan, explanation),
+                _next(what_then(plan, asked, explanation)), caution()]
     best, *others = plan.arrangements
     (grave, slight), (own_grave, own) = wish_cautions(plan), cautions_by_weight(best)
     return [
@@ -71,14 +72,15 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
 def _verdict(plan: Plan) -> Group:
     """The verdict and what it is worth, then who of the children is not in the back."""
     worth = t("Fits means: nothing in the files speaks against it; whether it holds is found out at the car.")
-    return group(Paragraph(f"{told_of(plan)} {worth}"), items(list(in_front(plan)), marked=True))
+    return group(Paragraph(Weighed(f"{told_of(plan)} {worth}", answered(plan))),
+                 items(list(in_front(plan)), marked=True))
 
 
 def _best(plan: Plan, best: Arrangement) -> Group:
     """The best arrangement drawn, and who sits where, held by what."""
     along = [one.text for one in told_along(best) if one.kind in _ALONG or (one.to_try and one.kind != "lean")]
     return group(
-        Heading(how_sure(best)), Figure(plan, best, low=True),
+        Heading(Weighed(how_sure(best), best.verdict)), Figure(plan, best, low=True),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by")), tuple(map(seat_told, best.seats)),
                   t("Arrangement {rank}", rank=best.rank)),

@@ -1,4 +1,7 @@
-"""Blocks as lines for a terminal: wrapped to the page, inner ones indented, groups with a blank line between them."""
+"""Blocks as lines for a terminal: wrapped to the page, inner ones indented, groups with a blank line between them.
+
+A verdict or a caution has a colour where that is asked for: lines are wrapped first, so that no width counts it.
+"""
 
 from __future__ import annotations
 
@@ -22,9 +25,11 @@ from .content import (
     Text,
     Timeline,
     ToCopy,
+    Weighed,
+    Weight,
     plain,
 )
-from .manner import page
+from .manner import coloured, page
 from .text import columns, fitted, folded, padded, table, wrapped
 
 _STEP = "   "
@@ -32,6 +37,11 @@ _STEP = "   "
 _DOTS, _BLANK = 68, 24
 #: columns of bars at most, what a mark of a bar stands for at least, and what heights and widths take beside the bars
 _BARS, _SCALE_MM, _BESIDE_BARS = 46, 20, 44
+#: of the 256 colours of terminals, such as are read on black as on white (4 to 1 at least, WCAG 2.2 1.4.3 asks for
+#: 4.5 to 1, which next to no colour has on both); bold, for they are not large
+_GREEN, _AMBER, _RED = 28, 130, 196
+COLOURS: dict[Weight, int] = {"fits": _GREEN, "close": _AMBER, "likely": _AMBER, "unmeasured": _AMBER,
+                              "undecided": _AMBER, "rejected": _RED, "grave": _RED, "slight": _AMBER}
 #: a longer name in the first column wraps rather than push others onto another page, columns
 _NAMES = 34
 #: between two lengths of a sum, and the longest result behind them
@@ -53,11 +63,25 @@ def _shown(block: Block, indent: str) -> str:
 
 
 def _heading(block: Heading, indent: str) -> str:
-    return wrapped(plain(block.text), indent, indent + _STEP)
+    return _told(block.text, indent, indent + _STEP)
 
 
 def _paragraph(block: Paragraph, indent: str) -> str:
-    return wrapped(plain(block.text), indent, indent + _STEP if block.hangs else indent)
+    return _told(block.text, indent, indent + _STEP if block.hangs else indent)
+
+
+def _told(text: Text, first: str, rest: str) -> str:
+    """A text wrapped, in its colour where it has one."""
+    lines = wrapped(plain(text), first, rest)
+    if not isinstance(text, Weighed) or not coloured():
+        return lines
+    return "\n".join(_painted(line, COLOURS[text.weight]) for line in lines.split("\n"))
+
+
+def _painted(line: str, colour: int) -> str:
+    """A line in bold and in one of the 256 colours (ECMA-48 SGR, with what ISO 8613-6 adds); not its beginning."""
+    own = line[:len(line) - len(line.lstrip(" "))]
+    return f"{own}\x1b[1;38;5;{colour}m{line[len(own):]}\x1b[0m"
 
 
 def _items(block: Items, indent: str) -> str:
@@ -84,12 +108,12 @@ def _entry(entry: Text | Block, indent: str, mark: str) -> str:
     deeper = indent + " " * len(mark) if mark else indent + _STEP
     match entry:
         case str() | tuple():
-            return wrapped(plain(entry), indent + mark, deeper)
+            return _told(entry, indent + mark, deeper)
         case Group(blocks) if mark:
             first, *rest = blocks
             return "\n".join([_entry(first, indent, mark), *(_shown(block, deeper) for block in rest)])
         case Paragraph(text):
-            return wrapped(plain(text), indent + mark, deeper)
+            return _told(text, indent + mark, deeper)
     return _shown(entry, indent)
 
 

@@ -1,4 +1,4 @@
-"""Plain text for people: numbers, wrapped lines and tables of at most 100 columns, without colour."""
+"""Plain text for people: numbers, wrapped lines and tables of at most 100 columns."""
 
 from __future__ import annotations
 

@@ -11,8 +11,8 @@ from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
 from seatplan.solver.placements import JudgedPlacement
 
-from .content import Block, Group, Paragraph, group, items
-from .notes_text import caution_word
+from .content import Block, Group, Paragraph, Weighed, group, items
+from .notes_text import caution_weight, caution_word
 from .say import t
 from .text import listed
 from .words import BY, MODES, sentence
@@ -114,8 +114,8 @@ def _cautions(judged: JudgedTry) -> list[Block]:
     cell = judged.nearest
     if cell is None:
         return []
-    return [group(items([f"{caution_word(f)}: {_line(cell, f)}" for f in gravest_first(cell.findings)
-                         if f.outcome == "caution"]), inner=True)]
+    return [group(items([Weighed(f"{caution_word(f)}: {_line(cell, f)}", caution_weight(f))
+                         for f in gravest_first(cell.findings) if f.outcome == "caution"]), inner=True)]
 
 
 def _followed(judged: JudgedTry) -> list[Block]:

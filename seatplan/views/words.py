@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from string import Formatter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from seatplan.message import (
     Amount,
@@ -34,6 +34,7 @@ from .text import listed
 
 if TYPE_CHECKING:
     from seatplan.model import Vehicle
+    from seatplan.solver.results import Plan, Verdict
 
 MODES = Words({
     "rear-facing-harness": "rear-facing harness",
@@ -342,6 +343,11 @@ def _belt_or_anchors(placement: Placement) -> list[str]:
     elif not placement.bars:
         parts[0] += t(", if there are any")
     return parts
+
+
+def answered(plan: Plan) -> Verdict | Literal["undecided"]:
+    """The verdict; undecided where nothing was found and the search did not see everything."""
+    return "undecided" if plan.verdict == "rejected" and not plan.tally.complete else plan.verdict
 
 
 def in_what(placement: Placement) -> str:

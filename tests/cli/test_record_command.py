@@ -191,7 +191,7 @@ def test_undecided_leaves_with_3(trip: Path):
     ((*WAY, "--moved", "3", "--mode", "bed"), "error: --mode: Nook has no mode bed"),
     ((*WAY, "--moved", "3", "--on", "2026-02-31"), '--on is "2026-02-31"; expected a date'),
     ((*WAY, "--moved", "3", "--note", "bell \a"), '--note is "bell \\x07"; expected text without control characters'),
-    ((*WAY, "--moved", "3", "--level", "perhaps"), "'perhaps' is not one of 'yes', 'no'"),
+    ((*WAY, "--moved", "3", "--level", "perhaps"), '--level is "perhaps"\nhint: expected one of yes, no'),
     (("--undo",), "nothing to take back"),
 ])
 def test_refused_and_nothing_written(trip: Path, given: tuple[str, ...], told: str):

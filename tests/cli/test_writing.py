@@ -17,6 +17,8 @@ from seatplan.views.markup import MADE_BY, el, html_file, svg_file
 TRIP = "two-seater-airbag-off"
 COMMANDS = {"drawing": ("draw", TRIP), "sheet": ("sheet", TRIP), "report": ("report", TRIP),
             "calendar": ("outlook", TRIP, "--until", "1 month")}
+HOLDS = {"drawing": "arrangement 1", "sheet": "arrangement 1, 1 restraint", "report": "2 arrangements",
+         "calendar": "0 days"}
 HINT = "hint: another name, or `--force` to write over it\n"
 
 
@@ -36,7 +38,9 @@ def test_only_the_same_kind_is_written_over(documents: dict[str, str], tmp_path:
     file.write_bytes(documents[there].encode())
     said = seatplan(*COMMANDS[kind], "-o", str(file))
     if kind == there:
-        assert (said.code, said.err) == (0, "")
+        size = len(file.read_bytes())
+        told = f"{size} bytes" if size < 1000 else f"{round(size / 1000)} kB"
+        assert (said.code, said.err) == (0, f"wrote {file} ({HOLDS[kind]}, {told})\n")
     else:
         assert said.code == 2
         assert said.err.startswith(f"error: `{file}` is there already and holds a {there}\n")

@@ -9,11 +9,11 @@ import file_samples
 import jsonschema
 import pytest
 
-from seatplan.doubt.check import check, kind_of
+from seatplan.doubt.check import check
 from seatplan.files import library
 from seatplan.files.errors import InputError
 from seatplan.files.load import restraint_from, vehicle_from
-from seatplan.files.reading import parse, read
+from seatplan.files.reading import kind_of, parse, read
 from seatplan.files.schema import schema
 
 KINDS: tuple[library.Kind, ...] = ("vehicle", "restraint", "trip")

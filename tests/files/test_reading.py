@@ -86,21 +86,21 @@ def test_keys_are_words(loader: Any) -> None:
 def test_places(loader: Any) -> None:
     document = parse("a: 1\nlist:\n  - x: {y: 2}\n  - z\nempty:\n", "f.yaml")
     assert document.data == {"a": 1, "list": [{"x": {"y": 2}}, "z"], "empty": None}
-    assert document.place(()) == (1, 1)
-    assert document.place(("a",)) == (1, 4)
-    assert document.place(("list", 0)) == (3, 5)
-    assert document.place(("list", 0, "x", "y")) == (3, 12)
-    assert document.key_place(("list", 0, "x", "y")) == (3, 9)
-    assert document.place(("list", 1)) == (4, 5)
-    assert document.key_place(("empty",)) == (5, 1)
-    assert document.place(("list", 0, "not", "there")) == (3, 5)
-    assert document.place(("not there",)) == (1, 1)
+    assert document.place(()) == (1, 1, 1)
+    assert document.place(("a",)) == (1, 4, 1)
+    assert document.place(("list", 0)) == (3, 5, 1)
+    assert document.place(("list", 0, "x", "y")) == (3, 12, 1)
+    assert document.key_place(("list", 0, "x", "y")) == (3, 9, 1)
+    assert document.place(("list", 1)) == (4, 5, 1)
+    assert document.key_place(("empty",)) == (5, 1, 5)
+    assert document.place(("list", 0, "not", "there")) == (3, 5, 1)
+    assert document.place(("not there",)) == (1, 1, 1)
 
 
 def test_aliases_are_written_out(loader: Any) -> None:
     document = parse("a: &x {b: [1, 2]}\nc: *x\n&k d: *k\n", "f.yaml")
     assert document.data == {"a": {"b": [1, 2]}, "c": {"b": [1, 2]}, "d": "d"}
-    assert document.place(("c", "b", 1)) == (2, 4)
+    assert document.place(("c", "b", 1)) == (2, 4, 2)
 
 
 @pytest.mark.parametrize(
@@ -148,7 +148,7 @@ def test_aliases_are_written_out(loader: Any) -> None:
         ("a: @x\n", 'f.yaml:1:4: "@" cannot begin a value; expected the text in quotes'),
         ("a: 1\n- b\n", "f.yaml:2:1: this line does not line up with the lines above it"),
         ("a: - b\n", "f.yaml:1:4: a list cannot begin here; expected `-` on a line of its own"),
-        ("a: 1\nb\nc: 2\n", "f.yaml:3:1: a key without its colon"),
+        ("a: 1\nb\nc: 2\n", "f.yaml:2:1: a key without its colon"),
         ("%YAML 3.0\n---\na: 1\n", "f.yaml:1:1: another version of YAML; expected none to be named"),
         ("a: |x\n", "f.yaml:1:5: not readable as YAML; expected `key: value` lines"),
     ],
@@ -195,7 +195,7 @@ def test_bom_and_windows_lines(tmp_path: Path) -> None:
     file.write_bytes(b"\xef\xbb\xbfa: 1\r\nb: [2]\r\n")
     document = read(file)
     assert document.data == {"a": 1, "b": [2]}
-    assert document.place(("b", 0)) == (2, 5)
+    assert document.place(("b", 0)) == (2, 5, 1)
 
 
 @pytest.mark.parametrize(
@@ -204,7 +204,7 @@ def test_bom_and_windows_lines(tmp_path: Path) -> None:
         (b"", "this file is empty; expected a YAML file"),
         (b"a: \xff\xfe\n", "this is no text in UTF-8; expected a YAML file"),
         (b"a: 1\x00\n", "this is no text; expected a YAML file"),
-        (b"\x89PNG\r\n\x1a\n\x00\x00", "this is no text in UTF-8; expected a YAML file"),
+        (b"\x89PNG\r\n\x1a\n\x00\x00", "this is a picture; expected a YAML file, in UTF-8"),
         (b"#" * 1_000_001, "1,000,001 bytes long; expected at most 1,000,000"),
     ],
 )

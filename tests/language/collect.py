@@ -39,15 +39,13 @@ MARKS = ("t", "said", "spans", "joined", "N", "Misuse", "look_up")
 #: texts of click that users meet; click looks them up by itself
 CLICK = (
     "Usage:", "Options", "Arguments", "Commands", "Show this message and exit.", "Show the version and exit.",
-    "[OPTIONS]", "Missing argument", "Missing option", "Missing parameter", "No such option: {name}",
-    "No such option {name!r}.", "default: {default}", "required",
+    "[OPTIONS]", "Missing argument", "Missing option", "Missing parameter",
+    "default: {default}", "required",
     "{value!r} is not a valid {number_type}.",
     "{value} is not in the range {range}.", "Invalid value for {param_hint}: {message}", "Invalid value: {message}",
     "Got unexpected extra argument ({args})", "Option {name!r} requires an argument.",
     "Option {name!r} does not take a value.", "Missing argument {param_hint}.",
 )
-CLICK_PLURALS = (("{value!r} is not {choice}.", "{value!r} is not one of {choices}."),
-                 ("Did you mean {possibility}?", "Did you mean one of: {possibilities}?"),)
 Message = str | tuple[str, str]
 
 
@@ -58,7 +56,7 @@ def messages() -> dict[Message, str]:
                         *_templates()):
         if _says_anything(text if isinstance(text, str) else text[0]):
             found.setdefault(text, place)
-    for text in (*CLICK, *CLICK_PLURALS):
+    for text in CLICK:
         found.setdefault(text, "click")
     return found
 
