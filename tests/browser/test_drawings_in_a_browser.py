@@ -122,12 +122,43 @@ def test_a_sheet_on_a_phone(browser: Any, tmp_path: Path, name: str):
     page.close()
 
 
+#: what letters and ground of a drawing come to
+COLOURS = ("(() => { const seen = (what, property) => [...new Set([...document.querySelectorAll(what)].map("
+           "e => getComputedStyle(e)[property]))].sort(); return [seen('svg text:not(pattern text)', 'fill'), "
+           "seen('.sp > .paper', 'fill')]; })()")
+LIGHT = {"rgb(0, 0, 0)", "rgb(255, 255, 255)", "rgb(85, 85, 85)"}
+DARK = {"rgb(176, 176, 176)", "rgb(24, 24, 24)", "rgb(242, 242, 242)"}
+
+
+@pytest.mark.parametrize("what", ["draw", "sheet", "report"])
+def test_the_dark_reaches_drawings_and_pages_but_no_paper(browser: Any, tmp_path: Path, what: str):
+    file = run(tmp_path, what, "three-across-school-run", "plan.svg" if what == "draw" else "plan.html")
+    page = opened(browser, file, 700)
+    for scheme, media, wanted in (("light", "screen", LIGHT), ("dark", "screen", DARK), ("dark", "print", LIGHT),
+                                  ("light", "print", LIGHT)):
+        page.emulate_media(color_scheme=scheme, media=media)
+        letters, ground = page.evaluate(COLOURS)
+        assert {"rgb(0, 0, 0)", "rgb(242, 242, 242)"} & set(letters)
+        assert set(letters) <= wanted
+        assert set(ground) <= wanted
+        assert (scheme == "dark" and media == "screen") == (ground == ["rgb(24, 24, 24)"])
+        if what != "draw":
+            body = page.evaluate("[getComputedStyle(document.body).color, getComputedStyle("
+                                 f"document.{'documentElement' if what == 'sheet' else 'body'}).backgroundColor]")
+            assert body == (["rgb(238, 238, 238)", "rgb(24, 24, 24)"] if (scheme, media) == ("dark", "screen") else
+                            ["rgb(0, 0, 0)" if what == "sheet" or media == "print" else "rgb(17, 17, 17)",
+                             "rgb(255, 255, 255)"])
+    page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [PHONE, 1200])
 @pytest.mark.parametrize("name", ["three-across-school-run", "half-measured-car", "twins-small-hatch"])
 @pytest.mark.parametrize("what", ["draw", "sheet"])
-def test_axe_finds_nothing(browser: Any, axe: str, tmp_path: Path, what: str, name: str, width: int):
+def test_axe_finds_nothing(browser: Any, axe: str, tmp_path: Path, what: str, name: str, width: int, scheme: str):
     file = run(tmp_path, what, name, "plan.svg" if what == "draw" else "sheet.html")
     page = opened(browser, in_html(file) if what == "draw" else file, width)
+    page.emulate_media(color_scheme=scheme)
     page.evaluate(axe)
     found = page.evaluate("axe.run()")
     assert [(v["id"], [n["html"][:150] for n in v["nodes"]][:3]) for v in found["violations"]] == []

@@ -57,7 +57,7 @@ class Canvas:
         end = right if cushion.right is None else cushion.right
         known = None not in (cushion.length, cushion.left, cushion.right)
         drawn = [
-            self._rect(start, end, (0, cushion.length or _GUESSED_ALONG[1]), "seat" if known else "guess",
+            self._rect(start, end, (0, cushion.length or _GUESSED_ALONG[1]), "seat body" if known else "guess",
                        fill=WHITE if known else self._pen.hatch("unknown"), data_what="cushion"),
             self._rect(start, end, (-_SEATBACK, 0), "seat", fill=self._pen.hatch("seatback"),
                        data_what="seatback"),

@@ -1,5 +1,6 @@
 """What all drawings share: line styles, hatches, letters, arrows. Shape, hatch and label carry the meaning; black,
-white and one grey do the rest, so that nothing is lost on a printer or to an eye that sees no colour."""
+white and one grey do the rest, so that nothing is lost on a printer or to an eye that sees no colour. On a dark screen
+the style sheet (``drawing.css``) turns them round; what it does not reach stays as it is here."""
 
 from __future__ import annotations
 
@@ -56,14 +57,18 @@ def hatches(pen: Pen) -> Element:
                   patternTransform=f"rotate({turn})" if turn else None)
 
     def stroke(d: str, width: float, colour: str) -> Element:
-        return el("path", d=d, stroke=colour, stroke_width=width, fill="none")
+        return el("path", d=d, stroke=colour, stroke_width=width, fill="none",
+                  class_="hatch" if colour == GREY else "pale")
+
+    def white(size: float) -> Element:
+        return el("rect", width=size, height=size, fill=WHITE, class_="paper")
 
     return el("defs",
-              pattern("wall", 18, el("rect", width=18, height=18, fill=WHITE), stroke("M0 0V18", 8, GREY), turn=45),
-              pattern("seatback", 26, el("rect", width=26, height=26, fill=WHITE), stroke("M0 0V26", 4, PALE),
+              pattern("wall", 18, white(18), stroke("M0 0V18", 8, GREY), turn=45),
+              pattern("seatback", 26, white(26), stroke("M0 0V26", 4, PALE),
                       turn=-45),
               pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
-              pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE)),
+              pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE, class_="dot")),
               pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"), text(65, 88, "?", 50, class_="quiet")),
               pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY)))
 
