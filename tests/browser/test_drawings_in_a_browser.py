@@ -180,3 +180,43 @@ def test_a_long_name_stays_inside_its_body(browser: Any, tmp_path: Path, letters
     assert len(names) == 4                                 # seat, who, in what, which way round
     assert max(names) <= body + 4                          # px; fonts differ
     page.close()
+
+
+#: labels as the browser measures them, lines at every 2 px, both on the screen: which label is over what
+CROSSED = """(() => {
+  const found = [], texts = [...document.querySelectorAll('svg text:not(pattern text)')].map(e => {
+    const r = e.getBoundingClientRect(), scale = e.getScreenCTM().a, size = parseFloat(getComputedStyle(e).fontSize);
+    const base = e.getScreenCTM().d * parseFloat(e.getAttribute('y')) + e.getScreenCTM().f;
+    const ground = e.previousElementSibling && e.previousElementSibling.getAttribute('rx') === '10' ?
+      e.previousElementSibling.getBoundingClientRect() : null;
+    return ground ? {said: e.textContent, l: ground.left, r: ground.right, t: ground.top, b: ground.bottom, e: e} :
+      {said: e.textContent, l: r.left, r: r.right, t: base - 0.74 * size * scale, b: base + 0.2 * size * scale, e: e};
+  });
+  texts.forEach((a, i) => texts.slice(i + 1).forEach(b => {
+    if (a.l + 1 < b.r && b.l + 1 < a.r && a.t + 1 < b.b && b.t + 1 < a.b) { found.push([a.said, b.said]); }
+  }));
+  let points = 0;
+  document.querySelectorAll('svg .line, svg .thin, svg .chain, svg .strap').forEach(line => {
+    const to = line.getScreenCTM(), long = line.getTotalLength();
+    for (let at = 0; at <= long; at += 2 / to.a) {
+      const p = line.getPointAtLength(at).matrixTransform(to);
+      points += 1;
+      const under = texts.find(t => p.x > t.l + 1.5 && p.x < t.r - 1.5 && p.y > t.t + 1.5 && p.y < t.b - 1.5);
+      if (under) { found.push([under.said, line.getAttribute('class')]); break; }
+    }
+  });
+  return [texts.length, points, found];
+})()"""
+
+
+@pytest.mark.parametrize("what", ["draw", "sheet"])
+@pytest.mark.parametrize("name", FITTING)
+def test_no_label_stands_over_another_or_over_a_line(browser: Any, tmp_path: Path, name: str, what: str):
+    """As the letters of the browser make them, which are not those that the drawing reckoned with."""
+    file = run(tmp_path, what, name, "plan.svg" if what == "draw" else "sheet.html")
+    page = opened(browser, in_html(file) if what == "draw" else file, 760)
+    texts, points, found = page.evaluate(CROSSED)
+    assert texts > 10
+    assert points > 100
+    assert found == []
+    page.close()

@@ -4,7 +4,6 @@ the style sheet (``drawing.css``) turns them round; what it does not reach stays
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from unicodedata import east_asian_width
@@ -17,6 +16,8 @@ from seatplan.views.say import t
 BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
 #: a letter is about so wide, of its height (sans-serif, from memory); then capitals, wide ones, and bold by how much
 _LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
+#: a line of text takes so much of the height of its letters, and its base line is so much above the end of that
+LINE, BELOW = 1.12, 0.26
 _WIDE_LETTERS = frozenset("WMmw@%")
 
 
@@ -34,10 +35,6 @@ class Pen:
     def width(self, text: str, size: float | None = None, *, bold: bool = False) -> float:
         """About how wide a text is, mm."""
         return sum(map(_of_letter, text)) * (size or self.letter) * (_BOLDER if bold else 1)
-
-    def fitting(self, room: float, size: float | None = None, *, bold: bool = False) -> int:
-        """How many letters go into a width."""
-        return max(1, int(room / (_LETTER * (size or self.letter) * (_BOLDER if bold else 1)) + 0.01))
 
     def hatch(self, name: str) -> str:
         return f"url(#{self.ids}-{name})"
@@ -81,15 +78,26 @@ def text(x: float, y: float, said: str, size: float, *, anchor: str | None = Non
 def on_white(pen: Pen, x: float, y: float, said: str, size: float, class_: str = "") -> list[Element]:
     """A centred line with white behind it, so that no line of the drawing runs through the letters."""
     wide = pen.width(said, size, bold="bold" in class_)
-    return [el("rect", x=x - wide / 2, y=y - size * 0.86, width=wide, height=size * 1.12, class_="back"),
+    return [el("rect", x=x - wide / 2, y=y - size * (LINE - BELOW), width=wide, height=size * LINE, class_="back"),
             text(x, y, said, size, anchor="middle", class_=class_)]
 
 
 def lines_of(pen: Pen, said: str, room: float, indent: str = "", *, size: float | None = None,
              bold: bool = False) -> list[str]:
-    """A paragraph cut into lines that fit a width in mm, the later ones indented."""
-    return textwrap.wrap(said, pen.fitting(room, size, bold=bold), subsequent_indent=indent,
-                         break_on_hyphens=False) or [""]
+    """A paragraph cut into lines that fit a width in mm, the later ones indented; so is a word that is wider."""
+    lines = [""]
+    for word in said.split():
+        longer = f"{lines[-1]} {word}" if lines[-1].strip() else lines[-1] + word
+        if pen.width(longer, size, bold=bold) > room and lines[-1].strip():
+            lines.append(indent)
+            longer = indent + word
+        while pen.width(longer, size, bold=bold) > room and len(longer) > len(indent) + 1:
+            most = next(n for n in range(len(longer) - 1, 0, -1)
+                        if n <= len(indent) + 1 or pen.width(longer[:n], size, bold=bold) <= room)
+            lines[-1:] = [longer[:most], indent]
+            longer = indent + longer[most:]
+        lines[-1] = longer
+    return lines
 
 
 def path(points: Sequence[tuple[float, float]], closed: bool = True) -> str:
@@ -127,10 +135,11 @@ def front_mark(pen: Pen, right: float, y: float, towards: str) -> Element:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A drawn part of the page; ``element`` starts at y = 0."""
+    """A drawn part of the page; ``element`` starts at y = 0. ``unwritten``: names that it had no room for."""
 
     element: Element
     height: float
+    unwritten: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,7 +139,7 @@ def about(plan: Plan, arrangement: Arrangement) -> str:
 def _heading(page: Page, title: str) -> Panel:
     pen, y = page.pen, 0.0
     drawn = []
-    for line in lines_of(pen, title, page.width * 0.8):
+    for line in lines_of(pen, title, page.width, size=pen.letter * 1.2, bold=True):
         y += pen.letter * 1.4
         drawn.append(text(0, y, line, pen.letter * 1.2, class_="bold"))
     y += pen.letter * 0.05
