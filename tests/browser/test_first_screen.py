@@ -171,3 +171,16 @@ def test_of_several_vehicles_each_has_its_own(browser: Any, folder: Path):
     assert page.locator("#v1 .verdict").inner_text() == "Nothing fits"
     assert page.locator("#v2 .told").inner_text() == before
     page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("seat", ["2R", "1R"])
+def test_axe_finds_nothing_once_a_rider_is_pinned(browser: Any, axe: str, folder: Path, seat: str, scheme: str):
+    page = opened(browser, written(folder, "three-across-school-run"))
+    page.emulate_media(color_scheme=scheme)
+    pin(page, "Wren", seat)
+    assert page.evaluate(TOLD)["verdict"] == {"2R": "It fits", "1R": "Nothing fits"}[seat]
+    page.evaluate(axe)
+    found = page.evaluate("axe.run()")
+    assert [(v["id"], [n["html"][:150] for n in v["nodes"]][:3]) for v in found["violations"]] == []
+    page.close()
