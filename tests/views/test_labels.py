@@ -160,8 +160,10 @@ def test_lines_to_labels_never_cross():
     for name, row in tight_rows(RANDOM_ROWS // 3):
         page = page_of(name)
         panel = row_panel(row, planned(name).trip, page, told=False)
-        lines = [LineString(points) for path in panel.element.iter("path") if path.get("data-leads-to", "").isupper()
-                 for points, _ in strokes(path.get("d", ""))]
+        down = [path for path in panel.element.iter("path")
+                if path.get("class") == "thin" and path.get("data-leads-to") is None]
+        lines = [LineString(points) for path in down for points, _ in strokes(path.get("d", ""))]
+        assert len(lines) == len(row.gaps)
         below = [line.intersection(box(-1e4, line.bounds[1] + 1, 1e4, 1e4)) for line in lines]
         for i, line in enumerate(below):
             assert not any(line.crosses(other) for other in below[i + 1:])

@@ -29,6 +29,7 @@
     var list = plan.querySelector(".all");
     var everySeat = JSON.parse(list.getAttribute("data-seats"));
     var everyCaution = JSON.parse(list.getAttribute("data-cautions"));
+    var held = JSON.parse(list.getAttribute("data-lines"));        // of each line: verdict, seats, cautions
     var answer = choose.closest(".answer");
     var unpinned = answer.querySelector(".verdict").textContent;
 
@@ -68,18 +69,15 @@
       if (element.textContent !== text) { element.textContent = text; }
     }
 
-    function numbered(line, what, all) {
-      return line.getAttribute(what).split(" ").filter(Boolean).map(function (n) { return all[n]; });
-    }
-
     // the answer on top: the best that remains, or that nothing does
     function answered(asked, left) {
       var best = left.length ? left[0] : null;
+      var its = best ? held[lines.indexOf(best)] : null;
       var pins = asked.map(words).join(", ");
       var cells = asked.length === 1 ? square(asked[0]) : null;
       var why = cells && !best ? cells.getAttribute("data-why") : null;
       put(answer.querySelector(".verdict"), !asked.length ? unpinned :
-        best ? told[best.getAttribute("data-verdict")] :
+        best ? told[its[0]] :
         choose.hasAttribute("data-complete") || why ? told.rejected : filled("beyond", {n: lines.length}));
       put(answer.querySelector(".with"), !asked.length ? "" :
         best ? filled("pinned", {asked: pins, best: best.querySelector("th").textContent}) :
@@ -90,12 +88,12 @@
       var noted = answer.querySelector(".noted");
       noted.textContent = "";
       if (!best) { return; }
-      numbered(best, "data-seats", everySeat).forEach(function (seat, n) {
+      its[1].forEach(function (seat, n) {
         var row = answer.querySelectorAll(".seated tbody tr")[n];
-        seat.forEach(function (text, i) { put(row.children[i], text); });
+        everySeat[seat].forEach(function (text, i) { put(row.children[i], text); });
       });
-      numbered(best, "data-cautions", everyCaution).forEach(function (text) {
-        noted.appendChild(document.createElement("li")).textContent = text;
+      its[2].forEach(function (caution) {
+        noted.appendChild(document.createElement("li")).textContent = everyCaution[caution];
       });
     }
 

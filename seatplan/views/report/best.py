@@ -111,9 +111,9 @@ def everything(shown: Shown) -> Element | None:
     riders = [rider.rider for rider in plan.trip.riders]
     seats, cautions = Numbered(), Numbered()
     rows = [el("tr", el("th", str(a.rank), scope="row"), el("td", VERDICTS[a.verdict]),
-               [_where(a, rider) for rider in riders], data_at=shown.at(a), data_verdict=a.verdict,
-               data_seats=seats.numbers([seat_told(seat) for seat in a.seats]),
-               data_cautions=cautions.numbers(cautions_said(a))) for a in plan.arrangements]
+               [_where(a, rider) for rider in riders], data_at=shown.at(a)) for a in plan.arrangements]
+    lines = [(a.verdict, seats.numbers([seat_told(seat) for seat in a.seats]), cautions.numbers(cautions_said(a)))
+             for a in plan.arrangements]
     listed, valid = len(plan.arrangements), plan.tally.valid
     told = (t("All {arrangements}, best first.", arrangements=count(listed, "arrangement")) if listed == valid else
             t("The best {listed} of {arrangements}.", listed=number(listed),
@@ -124,6 +124,7 @@ def everything(shown: Shown) -> Element | None:
                        table([t("number"), t("verdict"), *riders], rows, told, stacks=False))))
     made.set("data-seats", seats.written())
     made.set("data-cautions", cautions.written())
+    made.set("data-lines", json.dumps(lines, separators=(",", ":")))
     return made
 
 
@@ -133,9 +134,8 @@ class Numbered:
     def __init__(self) -> None:
         self._numbers: dict[object, int] = {}
 
-    def numbers(self, things: Sequence[object]) -> str:
-        """The numbers of some things, with blanks between them."""
-        return " ".join(str(self._numbers.setdefault(thing, len(self._numbers))) for thing in things)
+    def numbers(self, things: Sequence[object]) -> list[int]:
+        return [self._numbers.setdefault(thing, len(self._numbers)) for thing in things]
 
     def written(self) -> str:
         """All things as a JSON list, in the order of their numbers."""

@@ -184,7 +184,7 @@ def _dimension(label: Label, at: float, down: Sequence[tuple[float, float]]) -> 
     gap = label.gap
     drawn = [
         ruled(f"M{gap.start_mm:g} {at - _MARK:g}v{2 * _MARK}M{gap.end_mm:g} {at - _MARK:g}v{2 * _MARK}", "line"),
-        ruled(path([(label.middle, at), *down], closed=False), "thin", data_leads_to=label.name),
+        ruled(path([(label.middle, at), *down], closed=False), "thin"),
         el("line", x1=gap.start_mm, y1=at, x2=gap.end_mm, y2=at, class_="line", data_gap=label.name, data_mm=gap.mm,
            data_tight="yes" if gap.tight else None, data_from=gap.between[0], data_to=gap.between[1]),
     ]

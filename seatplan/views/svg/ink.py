@@ -46,9 +46,9 @@ def _of_letter(c: str) -> float:
     return _CAPITAL if c.isupper() else _LETTER
 
 
-def hatches(pen: Pen) -> Element:
-    """The patterns: slanted lines for walls and what cannot give way, dots for boosters, cross lines for a hand's
-    room, question marks for what was not measured."""
+def hatches(pen: Pen, drawn: Sequence[Element]) -> Element:
+    """The patterns of what is ``drawn``: slanted lines for walls and what cannot give way, dots for boosters, cross
+    lines for a hand's room, question marks for what was not measured."""
     def pattern(name: str, size: float, *marks: Element, turn: int = 0) -> Element:
         return el("pattern", marks, id=f"{pen.ids}-{name}", width=size, height=size, patternUnits="userSpaceOnUse",
                   patternTransform=f"rotate({turn})" if turn else None)
@@ -60,14 +60,15 @@ def hatches(pen: Pen) -> Element:
     def white(size: float) -> Element:
         return el("rect", width=size, height=size, fill=WHITE, class_="paper")
 
-    return el("defs",
-              pattern("wall", 18, white(18), stroke("M0 0V18", 8, GREY), turn=45),
-              pattern("seatback", 26, white(26), stroke("M0 0V26", 4, PALE),
-                      turn=-45),
-              pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
-              pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE, class_="dot")),
-              pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"), text(65, 88, "?", 50, class_="quiet")),
-              pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY)))
+    fills = {element.get("fill") for one in drawn for element in one.iter()}
+    every = {"wall": pattern("wall", 18, white(18), stroke("M0 0V18", 8, GREY), turn=45),
+             "seatback": pattern("seatback", 26, white(26), stroke("M0 0V26", 4, PALE), turn=-45),
+             "rear": pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
+             "booster": pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE, class_="dot")),
+             "unknown": pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"),
+                                text(65, 88, "?", 50, class_="quiet")),
+             "hand": pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY))}
+    return el("defs", [made for name, made in every.items() if pen.hatch(name) in fills])
 
 
 def text(x: float, y: float, said: str, size: float, *, anchor: str | None = None, class_: str = "") -> Element:

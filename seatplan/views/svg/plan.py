@@ -111,7 +111,8 @@ def svg(page: Page, columns: list[list[Panel]], title: str, described: str) -> E
             placed.append(panel.element)
             y += panel.height
     wide, high, ids = _wide(page, columns) + 2 * pad, _high(columns) + 2 * pad, page.pen.ids
-    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", described, id=f"{ids}-desc"), hatches(page.pen),
+    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", described, id=f"{ids}-desc"),
+              hatches(page.pen, placed),
               el("rect", x=-pad, y=-pad, width=wide, height=high, fill=WHITE, class_="paper"), placed,
               xmlns="http://www.w3.org/2000/svg", class_="sp", role="img",
               viewBox=f"{-pad:.1f} {-pad:.1f} {wide:.1f} {high:.1f}", aria_labelledby=f"{ids}-title {ids}-desc")
