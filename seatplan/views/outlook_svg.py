@@ -55,7 +55,8 @@ def outlook_svg(outlook: Outlook, way: Way | None = None, ident: str = "outlook"
     told = [f"{name}: " + "; ".join(_spoken(span) for span in spans(outlook, way, name)) for name in names]
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {lay.width} {height}" role="img" '
-        f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" font-family="sans-serif" font-size="13">',
+        f'aria-labelledby="{escape(ident)}-title {escape(ident)}-desc" font-family="sans-serif" font-size="13" '
+        'fill="currentColor">',
         f'<title id="{escape(ident)}-title">{escape(t("{trip}: how long it lasts", trip=outlook.trip.trip))}</title>',
         f'<desc id="{escape(ident)}-desc">{escape(". ".join(told))}.</desc>',
         f'<defs><pattern id="{escape(ident)}-measure" width="8" height="8" patternUnits="userSpaceOnUse" '
@@ -70,7 +71,8 @@ def outlook_svg(outlook: Outlook, way: Way | None = None, ident: str = "outlook"
             parts += _box(outlook, lay, span, top, ident)
     for n, step in enumerate(way.steps, 1):
         x = lay.x(outlook, step.leg.first)
-        parts.append(f'<path d="M{x:.1f} {lay.top - 4}V{height - 26}" stroke="#333" stroke-dasharray="2 3"/>'
+        parts.append(f'<path d="M{x:.1f} {lay.top - 4}V{height - 26}" stroke="currentColor" '
+                     'stroke-dasharray="2 3"/>'
                      f'<text x="{x:.1f}" y="{height - 10}">{n}</text>')
     return "\n".join([*parts, "</svg>"]) + "\n"
 
@@ -86,7 +88,7 @@ def _box(outlook: Outlook, lay: _Layout, span: Span, top: int, ident: str) -> li
     told = f"<title>{escape(_spoken(span))}</title>"
     size = f'x="{left:.1f}" y="{top}" width="{max(1.0, right - left):.1f}" height="{lay.bar}"'
     if span.mode is None:
-        empty = f'<rect {size} fill="none" stroke="#333" stroke-dasharray="4 3">{told}</rect>'
+        empty = f'<rect {size} fill="none" stroke="currentColor" stroke-dasharray="4 3">{told}</rect>'
         return [empty] if span.born else []
     fill = _FILLS[LETTERS[span.mode]]
     parts = [f'<rect {size} fill="{fill}">{told}</rect>']
@@ -97,7 +99,7 @@ def _box(outlook: Outlook, lay: _Layout, span: Span, top: int, ident: str) -> li
     label = next((label for label in labels if right - left > _LETTER * len(label) + 8), "")
     if label:
         # black with a white rim can be read on every colour and on the hatch
-        parts.append(f'<text x="{left + 5:.1f}" y="{top + lay.bar - 8}" stroke="#fff" stroke-width="3" '
+        parts.append(f'<text x="{left + 5:.1f}" y="{top + lay.bar - 8}" fill="#000" stroke="#fff" stroke-width="3" '
                      f'paint-order="stroke">{escape(label)}</text>')
     return parts
 

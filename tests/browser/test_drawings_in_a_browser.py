@@ -122,12 +122,43 @@ def test_a_sheet_on_a_phone(browser: Any, tmp_path: Path, name: str):
     page.close()
 
 
+#: what letters and ground of a drawing come to
+COLOURS = ("(() => { const seen = (what, property) => [...new Set([...document.querySelectorAll(what)].map("
+           "e => getComputedStyle(e)[property]))].sort(); return [seen('svg text:not(pattern text)', 'fill'), "
+           "seen('.sp > .paper', 'fill')]; })()")
+LIGHT = {"rgb(0, 0, 0)", "rgb(255, 255, 255)", "rgb(85, 85, 85)"}
+DARK = {"rgb(176, 176, 176)", "rgb(24, 24, 24)", "rgb(242, 242, 242)"}
+
+
+@pytest.mark.parametrize("what", ["draw", "sheet", "report"])
+def test_the_dark_reaches_drawings_and_pages_but_no_paper(browser: Any, tmp_path: Path, what: str):
+    file = run(tmp_path, what, "three-across-school-run", "plan.svg" if what == "draw" else "plan.html")
+    page = opened(browser, file, 700)
+    for scheme, media, wanted in (("light", "screen", LIGHT), ("dark", "screen", DARK), ("dark", "print", LIGHT),
+                                  ("light", "print", LIGHT)):
+        page.emulate_media(color_scheme=scheme, media=media)
+        letters, ground = page.evaluate(COLOURS)
+        assert {"rgb(0, 0, 0)", "rgb(242, 242, 242)"} & set(letters)
+        assert set(letters) <= wanted
+        assert set(ground) <= wanted
+        assert (scheme == "dark" and media == "screen") == (ground == ["rgb(24, 24, 24)"])
+        if what != "draw":
+            body = page.evaluate("[getComputedStyle(document.body).color, getComputedStyle("
+                                 f"document.{'documentElement' if what == 'sheet' else 'body'}).backgroundColor]")
+            assert body == (["rgb(238, 238, 238)", "rgb(24, 24, 24)"] if (scheme, media) == ("dark", "screen") else
+                            ["rgb(0, 0, 0)" if what == "sheet" or media == "print" else "rgb(17, 17, 17)",
+                             "rgb(255, 255, 255)"])
+    page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [PHONE, 1200])
 @pytest.mark.parametrize("name", ["three-across-school-run", "half-measured-car", "twins-small-hatch"])
 @pytest.mark.parametrize("what", ["draw", "sheet"])
-def test_axe_finds_nothing(browser: Any, axe: str, tmp_path: Path, what: str, name: str, width: int):
+def test_axe_finds_nothing(browser: Any, axe: str, tmp_path: Path, what: str, name: str, width: int, scheme: str):
     file = run(tmp_path, what, name, "plan.svg" if what == "draw" else "sheet.html")
     page = opened(browser, in_html(file) if what == "draw" else file, width)
+    page.emulate_media(color_scheme=scheme)
     page.evaluate(axe)
     found = page.evaluate("axe.run()")
     assert [(v["id"], [n["html"][:150] for n in v["nodes"]][:3]) for v in found["violations"]] == []
@@ -148,4 +179,44 @@ def test_a_long_name_stays_inside_its_body(browser: Any, tmp_path: Path, letters
         " [...g.querySelectorAll('text')].map(t => t.getBoundingClientRect().width)]; })()")
     assert len(names) == 4                                 # seat, who, in what, which way round
     assert max(names) <= body + 4                          # px; fonts differ
+    page.close()
+
+
+#: labels as the browser measures them, lines at every 2 px, both on the screen: which label is over what
+CROSSED = """(() => {
+  const found = [], texts = [...document.querySelectorAll('svg text:not(pattern text)')].map(e => {
+    const r = e.getBoundingClientRect(), scale = e.getScreenCTM().a, size = parseFloat(getComputedStyle(e).fontSize);
+    const base = e.getScreenCTM().d * parseFloat(e.getAttribute('y')) + e.getScreenCTM().f;
+    const ground = e.previousElementSibling && e.previousElementSibling.getAttribute('rx') === '10' ?
+      e.previousElementSibling.getBoundingClientRect() : null;
+    return ground ? {said: e.textContent, l: ground.left, r: ground.right, t: ground.top, b: ground.bottom, e: e} :
+      {said: e.textContent, l: r.left, r: r.right, t: base - 0.74 * size * scale, b: base + 0.2 * size * scale, e: e};
+  });
+  texts.forEach((a, i) => texts.slice(i + 1).forEach(b => {
+    if (a.l + 1 < b.r && b.l + 1 < a.r && a.t + 1 < b.b && b.t + 1 < a.b) { found.push([a.said, b.said]); }
+  }));
+  let points = 0;
+  document.querySelectorAll('svg .line, svg .thin, svg .chain, svg .strap').forEach(line => {
+    const to = line.getScreenCTM(), long = line.getTotalLength();
+    for (let at = 0; at <= long; at += 2 / to.a) {
+      const p = line.getPointAtLength(at).matrixTransform(to);
+      points += 1;
+      const under = texts.find(t => p.x > t.l + 1.5 && p.x < t.r - 1.5 && p.y > t.t + 1.5 && p.y < t.b - 1.5);
+      if (under) { found.push([under.said, line.getAttribute('class')]); break; }
+    }
+  });
+  return [texts.length, points, found];
+})()"""
+
+
+@pytest.mark.parametrize("what", ["draw", "sheet"])
+@pytest.mark.parametrize("name", FITTING)
+def test_no_label_stands_over_another_or_over_a_line(browser: Any, tmp_path: Path, name: str, what: str):
+    """As the letters of the browser make them, which are not those that the drawing reckoned with."""
+    file = run(tmp_path, what, name, "plan.svg" if what == "draw" else "sheet.html")
+    page = opened(browser, in_html(file) if what == "draw" else file, 760)
+    texts, points, found = page.evaluate(CROSSED)
+    assert texts > 10
+    assert points > 100
+    assert found == []
     page.close()

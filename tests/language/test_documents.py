@@ -19,7 +19,7 @@ from running import seatplan
 #: small enough to be looked at for years
 TRIP = "two-children-one-tether"
 #: attributes that somebody reads or hears, or that the script shows
-READ = ("aria-label", "title", "alt", "placeholder", "data-word", "data-why", "data-words")
+READ = ("aria-label", "title", "alt", "placeholder", "data-word", "data-why", "data-words", "data-cautions")
 
 
 class Read(HTMLParser):

@@ -67,6 +67,9 @@ MANNERS = [("es", "customary", 0), ("es", "customary", 11), ("es", "metric", 6),
            ("en", "metric", 25)]
 #: where a drawing puts things hangs on how wide the letters of a name are
 PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform|data-trip)="[^"]*"')
+#: and so do where a line of text is broken there, and whether a line leads to a name
+BROKEN = re.compile(r'</text>\s*<text( class="\w*")?>')
+LEADS = re.compile(r'<path [^>]*data-leads-to="[^>]*?(/>|></path>)')
 
 
 def inline(copy: dict[str, Any], keys: list[str], named: dict[str, str]) -> dict[str, Any]:
@@ -146,7 +149,7 @@ def with_names(text: str, called: list[str], named: list[str]) -> str:
 
 
 def on_one_line(text: str) -> str:
-    return " ".join(PLACED.sub("", text).split())
+    return " ".join(BROKEN.sub(" ", LEADS.sub("", PLACED.sub("", text))).split())
 
 
 @pytest.mark.parametrize(("lang", "units", "first"), MANNERS)

@@ -16,8 +16,6 @@ from seatplan.solver.plan import plan
 from seatplan.views.caution import CAUTION
 from seatplan.views.markup import el, html_file, svg_file
 from seatplan.views.notes_text import findings_of
-from seatplan.views.pages import page_file
-from seatplan.views.svg import ink
 from seatplan.views.svg.plan import plan_svg
 
 EVERY_TRIP = pytest.mark.parametrize("name", FITTING)
@@ -120,36 +118,6 @@ def test_characters_that_no_xml_can_hold_are_replaced():
     root = el("p", "a\x00b\x0bc\ud800d", title="x\x01y")
     assert (ElementTree.fromstring(svg_file(root)).text or "").strip() == "a\ufffdb\ufffdc\ufffdd"
     assert "x\ufffdy" in html_file(el("p", title="x\x01y"))
-
-
-def luminance(colour: str) -> float:
-    """WCAG 2.1, relative luminance."""
-    parts = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(one: str, other: str) -> float:
-    high, low = sorted((luminance(one), luminance(other)), reverse=True)
-    return (high + 0.05) / (low + 0.05)
-
-
-def test_letters_and_lines_stand_out():
-    """4.5:1 for text, 3:1 for lines that carry meaning: WCAG 2.1, 1.4.3 and 1.4.11."""
-    assert contrast(ink.BLACK, ink.WHITE) == pytest.approx(21)
-    assert contrast(ink.GREY, ink.WHITE) >= 4.5
-    assert contrast(ink.GREY, ink.PALE) >= 4.5                  # a quiet word over a hatch
-
-
-def test_no_meaning_by_colour_alone():
-    """Only black, white and two greys are used, and each kind of line has a pattern of its own."""
-    colours = set(re.findall(r"#[0-9a-f]{6}", page_file("drawing.css")))
-    assert colours <= {ink.BLACK, ink.WHITE, ink.GREY, ink.PALE}
-    dashes = {kind: re.findall(rf"\.sp \.{kind} {{.*?stroke-dasharray: ([\d ]+)", page_file("drawing.css"))
-              for kind in ("base", "person", "guess", "free", "strap")}
-    patterns = [tuple(found) for found in dashes.values()]
-    assert len(set(patterns)) == len(patterns)
-    assert all(patterns)
 
 
 @pytest.mark.parametrize("name", ["half-measured-car", "three-across-school-run"])

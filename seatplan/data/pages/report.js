@@ -1,6 +1,6 @@
 // Filters the arrangements of a report by where riders sit. Everything is in the page without it; all it does is hide
 // lines and count them. An element that can be filtered names the seats of all riders, in their order, in data-at. What
-// it says, in the language of the page, stands in data-words.
+// it says, in the language of the page, stands in data-words; seats and cautions, by number, at the list.
 (function () {
   "use strict";
   // what is meant for paper is open there, in browsers whose style sheets cannot open it as well; then as it was
@@ -26,6 +26,12 @@
     var remains = choose.querySelector(".remains");
     var went = choose.querySelector(".went");
     var told = JSON.parse(choose.getAttribute("data-words"));
+    var list = plan.querySelector(".all");
+    var everySeat = JSON.parse(list.getAttribute("data-seats"));
+    var everyCaution = JSON.parse(list.getAttribute("data-cautions"));
+    var held = JSON.parse(list.getAttribute("data-lines"));        // of each line: verdict, seats, cautions
+    var answer = choose.closest(".answer");
+    var unpinned = answer.querySelector(".verdict").textContent;
 
     function filled(key, fields) {
       return told[key].replace(/\{(\w+)\}/g, function (whole, name) {
@@ -58,6 +64,39 @@
       went.appendChild(item);
     }
 
+    // put a text where it differs, so that a screen reader tells no more than what changed
+    function put(element, text) {
+      if (element.textContent !== text) { element.textContent = text; }
+    }
+
+    // the answer on top: the best that remains, or that nothing does
+    function answered(asked, left) {
+      var best = left.length ? left[0] : null;
+      var its = best ? held[lines.indexOf(best)] : null;
+      var pins = asked.map(words).join(", ");
+      var cells = asked.length === 1 ? square(asked[0]) : null;
+      var why = cells && !best ? cells.getAttribute("data-why") : null;
+      put(answer.querySelector(".verdict"), !asked.length ? unpinned :
+        best ? told[its[0]] :
+        choose.hasAttribute("data-complete") || why ? told.rejected : filled("beyond", {n: lines.length}));
+      put(answer.querySelector(".with"), !asked.length ? "" :
+        best ? filled("pinned", {asked: pins, best: best.querySelector("th").textContent}) :
+        filled(why ? "why" : "nowhere", {asked: pins, why: why}));
+      answer.classList.toggle("pinned", asked.length > 0);
+      answer.querySelector(".first").hidden = asked.length > 0;
+      answer.querySelector(".seated").hidden = !best;
+      var noted = answer.querySelector(".noted");
+      noted.textContent = "";
+      if (!best) { return; }
+      its[1].forEach(function (seat, n) {
+        var row = answer.querySelectorAll(".seated tbody tr")[n];
+        everySeat[seat].forEach(function (text, i) { put(row.children[i], text); });
+      });
+      its[2].forEach(function (caution) {
+        noted.appendChild(document.createElement("li")).textContent = everyCaution[caution];
+      });
+    }
+
     function show() {
       var asked = selects.filter(function (select) { return select.value; });
       var left = lines.filter(function (line) {
@@ -69,12 +108,14 @@
         var link = plan.querySelector('.best nav a[href="#' + one.id + '"]');
         if (link) { link.parentNode.hidden = one.hidden; }
       });
-      var list = plan.querySelector(".all details");
-      if (list && asked.length && drawn.every(function (one) { return one.hidden; })) { list.open = true; }
+      if (asked.length && drawn.every(function (one) { return one.hidden; })) {
+        list.querySelector("details").open = true;
+      }
       var shut = plan.querySelector(".best > details");
       if (shut && asked.length) {
         shut.open = drawn.some(function (one) { return !one.hidden && shut.contains(one); });
       }
+      answered(asked, left);
       went.textContent = "";
       if (!asked.length) {
         remains.textContent = filled("all", {n: lines.length});

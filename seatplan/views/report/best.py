@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
 from seatplan.rules.finding import Finding
@@ -21,6 +23,7 @@ from seatplan.views.svg.plan import key
 from seatplan.views.text import count
 from seatplan.views.words import VERDICTS, held_by, in_what, sentence
 
+from .answer import seat_told
 from .shown import Shown, more, section
 
 #: so many are there to see at once; of several vehicles only the best of each
@@ -106,16 +109,37 @@ def everything(shown: Shown) -> Element | None:
     if len(plan.arrangements) < 2:
         return None
     riders = [rider.rider for rider in plan.trip.riders]
+    seats, cautions = Numbered(), Numbered()
     rows = [el("tr", el("th", str(a.rank), scope="row"), el("td", VERDICTS[a.verdict]),
                [_where(a, rider) for rider in riders], data_at=shown.at(a)) for a in plan.arrangements]
+    lines = [(a.verdict, seats.numbers([seat_told(seat) for seat in a.seats]), cautions.numbers(cautions_said(a)))
+             for a in plan.arrangements]
     listed, valid = len(plan.arrangements), plan.tally.valid
     told = (t("All {arrangements}, best first.", arrangements=count(listed, "arrangement")) if listed == valid else
             t("The best {listed} of {arrangements}.", listed=number(listed),
               arrangements=count(valid, "arrangement")))
-    return section(shown, "all", t("Every arrangement in a line"), el("p", told),
+    made = section(shown, "all", t("Every arrangement in a line"), el("p", told),
                    more(t("Show the list"), wide(
                        t("Every arrangement{named}", named=shown.named),
                        table([t("number"), t("verdict"), *riders], rows, told, stacks=False))))
+    made.set("data-seats", seats.written())
+    made.set("data-cautions", cautions.written())
+    made.set("data-lines", json.dumps(lines, separators=(",", ":")))
+    return made
+
+
+class Numbered:
+    """What many arrangements share is written once, and has a number."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[object, int] = {}
+
+    def numbers(self, things: Sequence[object]) -> list[int]:
+        return [self._numbers.setdefault(thing, len(self._numbers)) for thing in things]
+
+    def written(self) -> str:
+        """All things as a JSON list, in the order of their numbers."""
+        return json.dumps(list(self._numbers), ensure_ascii=False)
 
 
 def _where(arrangement: Arrangement, rider: str) -> Element:

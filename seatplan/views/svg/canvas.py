@@ -6,7 +6,8 @@ Bodies are drawn part by part: bases dashed, shells in full lines, people dotted
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import Any
 from xml.etree.ElementTree import Element
 
 from seatplan.model import Position
@@ -16,28 +17,39 @@ from seatplan.views.markup import Value, el
 from seatplan.views.say import t
 from seatplan.views.words import in_what
 
-from .ink import WHITE, Page, Pen, arrow_head, on_white, path, ruled
+from .ink import BELOW, LINE, WHITE, Page, Pen, arrow_head, on_white, path, ruled
+from .room import Point, Rect, Room, led, nearest
 
 #: along and up of what nobody measured, for the drawing alone, mm
 _GUESSED_ALONG: Span = (40, 480)
 #: how thick seatback and walls are drawn, mm
 _SEATBACK, _WALL = 120, 36
+#: where a free seat is drawn, along, mm
+_FREE_ALONG: Span = (20, 330)
 #: letters in a body shrink so far, of the usual height, before a line is cut
 _SMALLEST = 0.85
+#: how much of the width of a body its name may take, tried in turn
+_PARTS = (1.0, 0.85, 0.7, 0.55, 0.45, 0.35)
 #: anchors further behind the crease than this are drawn at its end
 _BEHIND = 380
 
 
 class Canvas:
     """The car and its bodies in mm around the crease of the row. ``way`` is -1, or 1 for a row that faces the rear;
-    ``ahead`` and ``behind`` say how far the drawing reaches above and below the crease."""
+    ``extent`` says how far the drawing reaches ahead of and behind the crease, ``sides`` from where to where it may
+    reach across; ``gaps`` is what no label may touch of the dimensions."""
 
-    def __init__(self, page: Page, seen: RowSeen, boxes: Sequence[Box], way: int, ahead: float,
-                 behind: float) -> None:
+    def __init__(self, page: Page, seen: RowSeen, boxes: Sequence[Box], way: int, extent: tuple[float, float],
+                 sides: Span, gaps: Room) -> None:
         self._page, self._pen, self._seen, self._boxes = page, page.pen, seen, boxes
-        self._way, self._ahead, self._behind = way, ahead, behind
+        self._way, self._sides, (self._ahead, self._behind) = way, sides, extent
+        self._gaps = gaps
         self._middle = {box.name: (box.left + box.right) / 2 for box in boxes}
         self._bodies = {body.placement.position.position: body for body in seen.bodies if not body.guessed}
+        #: what stands in the way of labels: things with an edge, the car below the bodies, and labels
+        self._things, self._car_edges, self._said = Room(), Room(), Room()
+        self.unwritten: list[str] = []                   # names that there was no room for
+        self.bottom = 0.0                                # of the lowest label
 
     def y(self, along: float) -> float:
         """Where a length along the car lies in the drawing."""
@@ -45,7 +57,12 @@ class Canvas:
 
     def all(self) -> list[Element]:
         """Everything, what lies lowest first."""
-        return [*self._car(), *self._hands(), *self._seats(), *self._anchors(), *self._buckles()]
+        below = [*self._car(), *self._hands()]
+        above = [*self._anchors(), *self._buckles()]
+        for body in self._bodies.values():
+            if self._stands_out(body):
+                self._things.boxes.append(self._head(body))
+        return [*below, *self._seats(), *above, *self._names_of_free(), *self._names_of_anchors()]
 
     # -- the car ------------------------------------------------------------------------------------------------
 
@@ -56,12 +73,15 @@ class Canvas:
         start = left if cushion.left is None else cushion.left
         end = right if cushion.right is None else cushion.right
         known = None not in (cushion.length, cushion.left, cushion.right)
+        cushion_along, seatback = (0, cushion.length or _GUESSED_ALONG[1]), (-_SEATBACK, 0)
         drawn = [
-            self._rect(start, end, (0, cushion.length or _GUESSED_ALONG[1]), "seat" if known else "guess",
+            self._rect(start, end, cushion_along, "seat body" if known else "guess",
                        fill=WHITE if known else self._pen.hatch("unknown"), data_what="cushion"),
-            self._rect(start, end, (-_SEATBACK, 0), "seat", fill=self._pen.hatch("seatback"),
+            self._rect(start, end, seatback, "seat", fill=self._pen.hatch("seatback"),
                        data_what="seatback"),
         ]
+        for along in (cushion_along, seatback):
+            self._car_edges.lines += self._area(start, end, along).edges()
         return drawn + self._walls(left, right)
 
     def _walls(self, left: float, right: float) -> list[Element]:
@@ -74,12 +94,13 @@ class Canvas:
                 if at is None or along[0] >= along[1]:
                     continue
                 ends = (left - _WALL, at) if side == "left" else (at, right + _WALL)
+                self._things.boxes.append(self._area(ends[0], ends[1], along))
                 drawn.append(self._rect(ends[0], ends[1], along, "seat", self._pen.hatch("wall"),
                                         data_wall=f"{side} {trim.name}", data_at=at))
         return drawn
 
     def _anchors(self) -> list[Element]:
-        drawn, row, pen = [], self._seen.row, self._pen
+        drawn, row = [], self._seen.row
         users = {bar: body for body in self._bodies.values() for bar in body.placement.bars}
         for bar in row.lower_anchors or ():
             if bar.across is None:
@@ -87,24 +108,65 @@ class Canvas:
             user = users.get(bar.bar)
             if user is not None:
                 drawn.append(self._strap(bar.across, -16, *_onto(user, bar.across), data_uses=bar.bar))
-            drawn.append(self._rect(bar.across - 22, bar.across + 22, (-28, -4), "solid" if user else "hollow",
-                                    data_bar=bar.bar, data_at=bar.across))
-            drawn += on_white(pen, bar.across, self.y(-34) + (pen.small if self._way < 0 else -6), bar.bar, pen.small)
+            drawn.append(self._thing(bar.across - 22, bar.across + 22, (-28, -4), "solid" if user else "hollow",
+                                     data_bar=bar.bar, data_at=bar.across))
         tied = {body.placement.tether: body for body in self._bodies.values() if body.placement.tether}
-        for tether in row.tethers or ():
-            if tether.across is None:
-                continue
-            along = max(tether.along if tether.along is not None else -_BEHIND, -_BEHIND)
+        for tether, along in self._tethers():
             user = tied.get(tether.tether)
             if user is not None and user.across_mm is not None:
                 drawn.append(self._strap(tether.across, along, user.across_mm, _span(user)[0],
                                          data_tether_used=tether.tether))
+            self._things.boxes.append(Rect.around(tether.across, self.y(along), 40, 40))
             drawn.append(el("circle", cx=tether.across, cy=self.y(along), r=20,
                             class_="solid" if user else "hollow", data_tether=tether.tether))
-            said = tether.tether if tether.along is not None else f"{tether.tether} ?"
-            drawn += on_white(pen, tether.across + 34 + pen.width(said, pen.small) / 2,
-                              self.y(along) + pen.small * 0.35, said, pen.small)
         return drawn
+
+    def _tethers(self) -> list[tuple[Any, float]]:
+        """Those whose place across is known, each with where along it is drawn."""
+        return [(tether, max(tether.along if tether.along is not None else -_BEHIND, -_BEHIND))
+                for tether in self._seen.row.tethers or () if tether.across is not None]
+
+    def _names_of_anchors(self) -> list[Element]:
+        """Bars have theirs behind them, tether anchors at their right, unless that is taken."""
+        pen, drawn = self._pen, []
+        high = pen.small * LINE
+        for bar in self._seen.row.lower_anchors or ():
+            at = bar.across, self.y(-16)
+            drawn += self._beside(bar.bar, at, (at[0], self.y(-32) - self._way * high / 2), Rect.around(*at, 44, 24))
+        for tether, along in self._tethers():
+            said = tether.tether if tether.along is not None else f"{tether.tether} ?"
+            at = tether.across, self.y(along)
+            drawn += self._beside(said, at, (at[0] + 30 + pen.width(said, pen.small) / 2, at[1]),
+                                  Rect.around(*at, 40, 40))
+        return drawn
+
+    def _beside(self, said: str, at: Point, wanted: Point, thing: Rect) -> list[Element]:
+        """The name of a thing near it, with a line to it where it had to go further away."""
+        pen = self._pen
+        wide, high = pen.width(said, pen.small), pen.small * LINE
+        inside = Rect(self._sides[0], -max(self._ahead, self._behind), self._sides[1],
+                      max(self._ahead, self._behind) + 3 * high)
+        rooms = self._things, self._car_edges, self._parts(), self._gaps, self._said
+        found = led(thing, nearest(*wanted, wide, high, inside, *rooms), self._said, self._gaps)
+        if found is None:
+            self.unwritten.append(said)
+            return []
+        box, line = found
+        self._write(box)
+        drawn = []
+        if line is not None:
+            self._things.lines.append(line)
+            drawn.append(ruled(path([line[:2], line[2:]], closed=False), "thin", data_leads_to=said))
+        return [*drawn, *on_white(pen, (box.left + box.right) / 2, box.bottom - pen.small * BELOW, said, pen.small)]
+
+    def _write(self, box: Rect) -> None:
+        self._said.boxes.append(box)
+        self.bottom = max(self.bottom, box.bottom)
+
+    def _parts(self, but: BodySeen | None = None) -> Room:
+        """The parts of all bodies, or of all but one."""
+        return Room(boxes=[self._outline(body, part) for body in self._bodies.values() if body is not but
+                           for part in body.parts])
 
     def _buckles(self) -> list[Element]:
         drawn = []
@@ -114,8 +176,8 @@ class Canvas:
                 continue
             body = self._bodies.get(position.position)
             used = body is not None and not body.placement.bars
-            drawn.append(self._rect(at - 17, at + 17, (40, 90), "solid" if used else "hollow",
-                                    data_buckle=position.position, data_at=at))
+            drawn.append(self._thing(at - 17, at + 17, (40, 90), "solid" if used else "hollow",
+                                     data_buckle=position.position, data_at=at))
         return drawn
 
     def _hands(self) -> list[Element]:
@@ -127,8 +189,8 @@ class Canvas:
             if at is not None and wide is not None:
                 stalk = position.belt.buckle.stalk if position.belt and position.belt.buckle else None
                 kind, hatch = ("guess", "unknown") if stalk is None else ("", "hand")
-                drawn.append(self._rect(at - wide, at + wide, (0, (stalk or 0) + wide), kind,
-                                        data_hand=position.position, fill=self._pen.hatch(hatch)))
+                drawn.append(self._thing(at - wide, at + wide, (0, (stalk or 0) + wide), kind,
+                                         data_hand=position.position, fill=self._pen.hatch(hatch)))
         return drawn
 
     # -- who sits there -----------------------------------------------------------------------------------------
@@ -143,18 +205,49 @@ class Canvas:
         return drawn
 
     def _free(self, box: Box) -> list[Element]:
-        pen, wide = self._pen, box.right - box.left
-        if wide < pen.letter * 1.5:
+        if box.right - box.left < self._pen.letter * 1.5:
             return []
-        drawn = [self._rect(box.left + 8, box.right - 8, (20, 330), "free", rx=30, data_free=box.name)]
-        for i, said in enumerate(box.lines[0].split(",")[0].split(" ", 1)):
-            drawn += self._fitted(self._middle[box.name], self.y(175) + pen.letter * (i - 0.2), said, wide - 30,
-                                  "quiet")
+        return [self._rect(*self._free_ends(box), _FREE_ALONG, "free", rx=30, data_free=box.name)]
+
+    def _free_ends(self, box: Box) -> Span:
+        return box.left + 8, box.right - 8
+
+    def _names_of_free(self) -> list[Element]:
+        drawn: list[Element] = []
+        for box in self._boxes:
+            if box.name in self._bodies or box.right - box.left < self._pen.letter * 1.5:
+                continue
+            inside = self._area(*self._free_ends(box), _FREE_ALONG).wider(-8)
+            rooms = (self._things, self._parts(), self._gaps, self._said)
+            said = box.lines[0].split(",")[0].split(" ", 1)
+            drawn += self._block([(said, "quiet"), ([" ".join(said)], "quiet"), (said[:1], "quiet")], box.name,
+                                 inside, (inside.left + inside.right) / 2, (inside.top + inside.bottom) / 2, rooms)
         return drawn
 
+    def _block(self, tried: Sequence[tuple[Sequence[str], str]], name: str, inside: Rect, x: float, y: float,
+               *rooms: Sequence[Room]) -> list[Element]:
+        """Lines one below the other, as near to (x, y) as there is room for in one of ``rooms``; of several ways to say
+        it the first that goes. Where none does, the name is kept for the words below."""
+        for said, class_ in tried:
+            sizes = [self._pen.letter * scale for scale in (1.0, _SMALLEST)]
+            for among in rooms:
+                for size in sizes:
+                    wide = max(self._pen.width(line, size, bold=i == 0 and class_ != "quiet")
+                               for i, line in enumerate(said))
+                    box = next(nearest(x, y, wide, size * LINE * len(said), inside, *among), None)
+                    if box is not None:
+                        self._write(box)
+                        return [one for i, line in enumerate(said) for one in on_white(
+                            self._pen, (box.left + box.right) / 2, box.top + size * (LINE * (i + 1) - BELOW), line,
+                            size, class_ or ("bold" if i == 0 else ""))]
+        self.unwritten.append(name)
+        return []
+
+    def _stands_out(self, body: BodySeen) -> bool:
+        return self._page.focus is None or self._page.focus == body.placement.rider.rider
+
     def _body(self, body: BodySeen, box: Box) -> Element:
-        placement, focus = body.placement, self._page.focus
-        stands_out = focus is None or focus == placement.rider.rider
+        placement, stands_out = body.placement, self._stands_out(body)
         parts = sorted(body.parts, key=lambda part: part.up[0] if part.up else 0)
         drawn = [el("title", t("{rider} at {position}: {held}", rider=placement.rider.rider, position=box.name,
                                held=in_what(placement)))]
@@ -165,13 +258,23 @@ class Canvas:
         return el("g", drawn, data_rider=placement.rider.rider, data_position=box.name, data_across=body.across_mm,
                   data_width=body.width_mm, class_=None if stands_out else "aside")
 
+    def _ends(self, body: BodySeen, part: PartSeen) -> Span:
+        """Where a part begins and ends across."""
+        if part.width_mm is None:
+            box = next(box for box in self._boxes if box.name == body.placement.position.position)
+            return box.left, box.right
+        return self._middle_of(body) - part.width_mm / 2, self._middle_of(body) + part.width_mm / 2
+
+    def _middle_of(self, body: BodySeen) -> float:
+        return body.across_mm if body.across_mm is not None else self._middle[body.placement.position.position]
+
+    def _outline(self, body: BodySeen, part: PartSeen) -> Rect:
+        return self._area(*self._ends(body, part), part.along or _GUESSED_ALONG)
+
     def _part(self, body: BodySeen, part: PartSeen, *, behind: bool = False, plain: bool = False) -> Element:
         """A part, or with ``behind`` only the white below it; ``plain`` without its hatch."""
-        box = next(box for box in self._boxes if box.name == body.placement.position.position)
         along = part.along or _GUESSED_ALONG
-        middle = body.across_mm if body.across_mm is not None else self._middle[box.name]
-        half = (part.width_mm or 0) / 2
-        left, right = (box.left, box.right) if part.width_mm is None else (middle - half, middle + half)
+        left, right = self._ends(body, part)
         corner = 60 if part.person else 0
         if behind:
             return self._rect(left, right, along, "body", rx=corner)
@@ -188,11 +291,18 @@ class Canvas:
         low, high = _span(body)
         return min(52.0, (high - low) / 5)
 
+    def _head_at(self, body: BodySeen) -> float:
+        (low, high), r = _span(body), self._head_radius(body)
+        return self.y(high - r - 34 if body.placement.rear_facing else max(low, -60) + r + 46)
+
+    def _head(self, body: BodySeen) -> Rect:
+        """The box around a head and both places for its nose."""
+        return Rect.around(self._middle_of(body), self._head_at(body), 2 * self._head_radius(body) + 6,
+                           2 * self._head_radius(body) + 68)
+
     def _looks(self, body: BodySeen, box: Box) -> list[Element]:
         """A head from above, with a nose that points where the rider looks."""
-        (low, high), r = _span(body), self._head_radius(body)
-        middle = body.across_mm if body.across_mm is not None else self._middle[box.name]
-        at = self.y(high - r - 34 if body.placement.rear_facing else max(low, -60) + r + 46)
+        r, middle, at = self._head_radius(body), self._middle_of(body), self._head_at(body)
         drawn = [el("circle", cx=middle, cy=at, r=r, class_="hollow")]
         if box.facing:
             up = box.facing == "forward"
@@ -200,24 +310,41 @@ class Canvas:
         return drawn
 
     def _name(self, body: BodySeen, box: Box, stands_out: bool) -> list[Element]:
+        """Who sits there in what, at the clear end of the body, away from the head: all of it in lines as long as there
+        is room for, else less of it. Better on no edge of the own body, but never on one of another."""
         (low, high), r = _span(body), self._head_radius(body)
-        wide = box.right - box.left - 30
-        lines = list(box.lines)
-        if any(_guessed(body, part) for part in body.parts):
-            lines.insert(1, t("? not measured"))
-        said = self._folded(lines, wide) if stands_out else lines[:1]
-        step = self._pen.letter * 1.1
         if not stands_out:
             centre = self.y((low + high) / 2)
-        elif body.placement.rear_facing:                 # the clear end of the body: away from the head
+        elif body.placement.rear_facing:
             centre = self.y((low + high - 2 * r - 70) / 2)
         else:
             centre = self.y((max(low, -60) + 2 * r + 90 + high) / 2)
-        drawn = []
-        for i, line in enumerate(said):
-            drawn += self._fitted(self._middle[box.name], centre + step * (i - len(said) / 2 + 0.8), line, wide,
-                                  "quiet" if not stands_out else "bold" if i == 0 else "")
-        return drawn
+        lines = list(box.lines)
+        if any(_guessed(body, part) for part in body.parts):
+            lines.insert(1, t("? not measured"))
+        own = [self._outline(body, part) for part in body.parts]
+        left, right = max(self._sides[0], box.left + 8), min(self._sides[1], box.right - 8)
+        inside = Rect(left, min(part.top for part in own), right, max(part.bottom for part in own))
+        others = (self._things, self._parts(but=body), self._gaps, self._said)
+        clear = (*others, self._car_edges, Room([edge for part in own for edge in part.edges()]))
+        return self._block(list(self._tellings(lines if stands_out else lines[:1], right - left, stands_out)),
+                           box.lines[0], inside, self._middle[box.name], centre, clear, others)
+
+    def _tellings(self, lines: Sequence[str], wide: float, stands_out: bool) -> Iterator[tuple[list[str], str]]:
+        """Ways to say who sits there, the fullest first: folded ever more narrowly, then cut, then with fewer lines."""
+        seen = set()
+        for most in range(len(lines), 0, -1):
+            for cut in (False, True):
+                for part in _PARTS:
+                    folded = self._folded(lines[:most], wide * part)
+                    room = wide * part
+                    if not cut and any(not self._goes(line, room, bold=i == 0) for i, line in enumerate(folded)):
+                        continue
+                    told = [_cut(self._pen, line, room, self._pen.letter * _SMALLEST, i == 0)
+                            for i, line in enumerate(folded)]
+                    if tuple(told) not in seen:
+                        seen.add(tuple(told))
+                        yield told, "" if stands_out else "quiet"
 
     def _folded(self, lines: Sequence[str], wide: float) -> list[str]:
         """A line that is too long for a body goes on two."""
@@ -232,19 +359,25 @@ class Canvas:
     def _goes(self, said: str, wide: float, *, bold: bool) -> bool:
         return self._pen.width(said.rstrip(), self._pen.letter * _SMALLEST, bold=bold) <= wide
 
-    def _fitted(self, x: float, y: float, said: str, wide: float, class_: str) -> list[Element]:
-        """A line as large as there is room for, and cut where that would be too small to read."""
-        pen = self._pen
-        size = pen.letter * max(min(1.0, wide / pen.width(said, bold="bold" in class_)), _SMALLEST)
-        return on_white(pen, x, y, _cut(pen, said, wide, size, "bold" in class_), size, class_)
+    def _area(self, left: float, right: float, along: Span) -> Rect:
+        """A box in the drawing, from what lies across and along."""
+        ends = self.y(along[0]), self.y(along[1])
+        return Rect(left, min(ends), max(left, right), max(ends))
+
+    def _thing(self, left: float, right: float, along: Span, class_: str, fill: str | None = None,
+               **more: Value) -> Element:
+        """A rectangle that labels keep off."""
+        self._things.boxes.append(self._area(left, right, along))
+        return self._rect(left, right, along, class_, fill, **more)
 
     def _rect(self, left: float, right: float, along: Span, class_: str, fill: str | None = None,
               **more: Value) -> Element:
-        top = min(self.y(along[0]), self.y(along[1]))
-        return el("rect", x=left, y=top, width=max(0.0, right - left), height=along[1] - along[0],
+        box = self._area(left, right, along)
+        return el("rect", x=left, y=box.top, width=box.right - box.left, height=box.bottom - box.top,
                   class_=class_ or None, fill=fill, **more)
 
     def _strap(self, x: float, along: float, to_x: float, to_along: float, **more: str) -> Element:
+        self._things.lines.append((x, self.y(along), to_x, self.y(to_along)))
         return ruled(path([(x, self.y(along)), (to_x, self.y(to_along))], closed=False), "strap", **more)
 
 

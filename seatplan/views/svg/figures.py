@@ -12,7 +12,7 @@ from seatplan.views.markup import el
 from seatplan.views.say import N, t
 
 from .plan import about, page_for, svg
-from .row import gaps_told, row_panel
+from .row import gaps_told, row_panel, unwritten
 from .side import side_panel
 
 _SIDES = {"L": N("on the left"), "C": N("in the centre"), "R": N("on the right")}
@@ -51,13 +51,20 @@ def seats_said(vehicle: Vehicle) -> str:
 def _row(plan: Plan, arrangement: Arrangement, picture: Picture, row: RowSeen, ids: str, title: str,
          focus: str | None = None) -> Element:
     page = page_for(plan, arrangement, picture, ids, focus)
-    drawn = svg(page, [[row_panel(row, plan.trip, page, told=False)]], title, about(plan, arrangement))
-    lines = gaps_told(row)
-    return el("figure", drawn, el("figcaption", el("ul", [el("li", line) for line in lines])) if lines else None)
+    panel = row_panel(row, plan.trip, page, told=False)
+    drawn = svg(page, [[panel]], title, about(plan, arrangement))
+    lines = [*unwritten(panel.unwritten), *gaps_told(row)]
+    return _figure(drawn, lines)
 
 
 def _side(plan: Plan, arrangement: Arrangement, picture: Picture, side: SideSeen, ids: str, focus: str | None = None, *,
           told: bool = True) -> Element:
     page = page_for(plan, arrangement, picture, ids, focus)
     title = t("{rider}'s shell from the side", rider=side.body.placement.rider.rider)
-    return el("figure", svg(page, [[side_panel(side, page, told=told)]], title, about(plan, arrangement)))
+    panel = side_panel(side, page, told=told)
+    lines = [] if told else unwritten(panel.unwritten)
+    return _figure(svg(page, [[panel]], title, about(plan, arrangement)), lines)
+
+
+def _figure(drawn: Element, lines: Sequence[str]) -> Element:
+    return el("figure", drawn, el("figcaption", el("ul", [el("li", line) for line in lines])) if lines else None)

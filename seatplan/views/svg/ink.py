@@ -1,9 +1,9 @@
 """What all drawings share: line styles, hatches, letters, arrows. Shape, hatch and label carry the meaning; black,
-white and one grey do the rest, so that nothing is lost on a printer or to an eye that sees no colour."""
+white and one grey do the rest, so that nothing is lost on a printer or to an eye that sees no colour. On a dark screen
+the style sheet (``drawing.css``) turns them round; what it does not reach stays as it is here."""
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from unicodedata import east_asian_width
@@ -16,6 +16,8 @@ from seatplan.views.say import t
 BLACK, GREY, PALE, WHITE = "#000000", "#555555", "#d8d8d8", "#ffffff"
 #: a letter is about so wide, of its height (sans-serif, from memory); then capitals, wide ones, and bold by how much
 _LETTER, _CAPITAL, _WIDE, _BOLDER = 0.57, 0.7, 1.0, 1.15
+#: a line of text takes so much of the height of its letters, and its base line is so much above the end of that
+LINE, BELOW = 1.12, 0.26
 _WIDE_LETTERS = frozenset("WMmw@%")
 
 
@@ -34,10 +36,6 @@ class Pen:
         """About how wide a text is, mm."""
         return sum(map(_of_letter, text)) * (size or self.letter) * (_BOLDER if bold else 1)
 
-    def fitting(self, room: float, size: float | None = None, *, bold: bool = False) -> int:
-        """How many letters go into a width."""
-        return max(1, int(room / (_LETTER * (size or self.letter) * (_BOLDER if bold else 1)) + 0.01))
-
     def hatch(self, name: str) -> str:
         return f"url(#{self.ids}-{name})"
 
@@ -48,24 +46,29 @@ def _of_letter(c: str) -> float:
     return _CAPITAL if c.isupper() else _LETTER
 
 
-def hatches(pen: Pen) -> Element:
-    """The patterns: slanted lines for walls and what cannot give way, dots for boosters, cross lines for a hand's
-    room, question marks for what was not measured."""
+def hatches(pen: Pen, drawn: Sequence[Element]) -> Element:
+    """The patterns of what is ``drawn``: slanted lines for walls and what cannot give way, dots for boosters, cross
+    lines for a hand's room, question marks for what was not measured."""
     def pattern(name: str, size: float, *marks: Element, turn: int = 0) -> Element:
         return el("pattern", marks, id=f"{pen.ids}-{name}", width=size, height=size, patternUnits="userSpaceOnUse",
                   patternTransform=f"rotate({turn})" if turn else None)
 
     def stroke(d: str, width: float, colour: str) -> Element:
-        return el("path", d=d, stroke=colour, stroke_width=width, fill="none")
+        return el("path", d=d, stroke=colour, stroke_width=width, fill="none",
+                  class_="hatch" if colour == GREY else "pale")
 
-    return el("defs",
-              pattern("wall", 18, el("rect", width=18, height=18, fill=WHITE), stroke("M0 0V18", 8, GREY), turn=45),
-              pattern("seatback", 26, el("rect", width=26, height=26, fill=WHITE), stroke("M0 0V26", 4, PALE),
-                      turn=-45),
-              pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
-              pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE)),
-              pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"), text(65, 88, "?", 50, class_="quiet")),
-              pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY)))
+    def white(size: float) -> Element:
+        return el("rect", width=size, height=size, fill=WHITE, class_="paper")
+
+    fills = {element.get("fill") for one in drawn for element in one.iter()}
+    every = {"wall": pattern("wall", 18, white(18), stroke("M0 0V18", 8, GREY), turn=45),
+             "seatback": pattern("seatback", 26, white(26), stroke("M0 0V26", 4, PALE), turn=-45),
+             "rear": pattern("rear", 34, stroke("M0 0V34", 4, PALE), turn=45),
+             "booster": pattern("booster", 34, el("circle", cx=17, cy=17, r=5, fill=PALE, class_="dot")),
+             "unknown": pattern("unknown", 90, text(20, 50, "?", 50, class_="quiet"),
+                                text(65, 88, "?", 50, class_="quiet")),
+             "hand": pattern("hand", 20, stroke("M0 0L20 20M20 0L0 20", 3, GREY))}
+    return el("defs", [made for name, made in every.items() if pen.hatch(name) in fills])
 
 
 def text(x: float, y: float, said: str, size: float, *, anchor: str | None = None, class_: str = "") -> Element:
@@ -76,15 +79,26 @@ def text(x: float, y: float, said: str, size: float, *, anchor: str | None = Non
 def on_white(pen: Pen, x: float, y: float, said: str, size: float, class_: str = "") -> list[Element]:
     """A centred line with white behind it, so that no line of the drawing runs through the letters."""
     wide = pen.width(said, size, bold="bold" in class_)
-    return [el("rect", x=x - wide / 2, y=y - size * 0.86, width=wide, height=size * 1.12, class_="back"),
+    return [el("rect", x=x - wide / 2, y=y - size * (LINE - BELOW), width=wide, height=size * LINE, class_="back"),
             text(x, y, said, size, anchor="middle", class_=class_)]
 
 
 def lines_of(pen: Pen, said: str, room: float, indent: str = "", *, size: float | None = None,
              bold: bool = False) -> list[str]:
-    """A paragraph cut into lines that fit a width in mm, the later ones indented."""
-    return textwrap.wrap(said, pen.fitting(room, size, bold=bold), subsequent_indent=indent,
-                         break_on_hyphens=False) or [""]
+    """A paragraph cut into lines that fit a width in mm, the later ones indented; so is a word that is wider."""
+    lines = [""]
+    for word in said.split():
+        longer = f"{lines[-1]} {word}" if lines[-1].strip() else lines[-1] + word
+        if pen.width(longer, size, bold=bold) > room and lines[-1].strip():
+            lines.append(indent)
+            longer = indent + word
+        while pen.width(longer, size, bold=bold) > room and len(longer) > len(indent) + 1:
+            most = next(n for n in range(len(longer) - 1, 0, -1)
+                        if n <= len(indent) + 1 or pen.width(longer[:n], size, bold=bold) <= room)
+            lines[-1:] = [longer[:most], indent]
+            longer = indent + longer[most:]
+        lines[-1] = longer
+    return lines
 
 
 def path(points: Sequence[tuple[float, float]], closed: bool = True) -> str:
@@ -122,10 +136,11 @@ def front_mark(pen: Pen, right: float, y: float, towards: str) -> Element:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A drawn part of the page; ``element`` starts at y = 0."""
+    """A drawn part of the page; ``element`` starts at y = 0. ``unwritten``: names that it had no room for."""
 
     element: Element
     height: float
+    unwritten: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from seatplan.views.say import N, length_unit, t
 from seatplan.views.text import heading, listed
 from seatplan.views.words import VERDICTS, car_name, in_short
 
-from .ink import Page, Panel, Pen, hatches, lines_of, text
+from .ink import WHITE, Page, Panel, Pen, hatches, lines_of, text
 from .row import row_panel
 from .side import side_ends, side_panel
 
@@ -111,8 +111,9 @@ def svg(page: Page, columns: list[list[Panel]], title: str, described: str) -> E
             placed.append(panel.element)
             y += panel.height
     wide, high, ids = _wide(page, columns) + 2 * pad, _high(columns) + 2 * pad, page.pen.ids
-    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", described, id=f"{ids}-desc"), hatches(page.pen),
-              el("rect", x=-pad, y=-pad, width=wide, height=high, fill="#ffffff"), placed,
+    return el("svg", el("title", title, id=f"{ids}-title"), el("desc", described, id=f"{ids}-desc"),
+              hatches(page.pen, placed),
+              el("rect", x=-pad, y=-pad, width=wide, height=high, fill=WHITE, class_="paper"), placed,
               xmlns="http://www.w3.org/2000/svg", class_="sp", role="img",
               viewBox=f"{-pad:.1f} {-pad:.1f} {wide:.1f} {high:.1f}", aria_labelledby=f"{ids}-title {ids}-desc")
 
@@ -139,7 +140,7 @@ def about(plan: Plan, arrangement: Arrangement) -> str:
 def _heading(page: Page, title: str) -> Panel:
     pen, y = page.pen, 0.0
     drawn = []
-    for line in lines_of(pen, title, page.width * 0.8):
+    for line in lines_of(pen, title, page.width, size=pen.letter * 1.2, bold=True):
         y += pen.letter * 1.4
         drawn.append(text(0, y, line, pen.letter * 1.2, class_="bold"))
     y += pen.letter * 0.05

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
 from seatplan.model import Trip
@@ -14,7 +15,7 @@ from seatplan.views.text import bare, listed
 from seatplan.views.words import held_by, in_what
 
 from .canvas import Canvas, extent
-from .gaps import letter, size_of, strip
+from .gaps import Dimensions, letter, size_of
 from .ink import Page, Panel, Pen, front_mark, front_width, lines_of, text
 
 
@@ -30,18 +31,26 @@ def row_panel(seen: RowSeen, trip: Trip, page: Page, *, told: bool = True) -> Pa
     ahead, behind = extent(seen)
     if turned:
         ahead, behind = behind, ahead
-    top = head.y + 20 + ahead
-    canvas = Canvas(page, seen, boxes, 1 if turned else -1, ahead, behind)
+    top, way = head.y + 20 + ahead, 1 if turned else -1
     shift = page.shift(*walls(row, boxes))
-    below = strip(seen, page, canvas, behind + 24, shift)
+    gaps = Dimensions(seen, page, lambda along: way * along, shift)
+    canvas = Canvas(page, seen, boxes, way, (ahead, behind), (-shift, page.width - shift), gaps.in_the_way())
+    drawn = canvas.all()
+    start = max(behind, canvas.bottom) + 24
+    below = gaps.panel(start)
     mark = front_mark(pen, page.width, pen.letter * 1.25, "up")
-    drawing = el("g", canvas.all(), below.element, transform=f"translate({shift} {top:g})")
-    words = _Head(pen, page, top + behind + 24 + below.height + pen.letter * 0.4)
+    drawing = el("g", drawn, below.element, transform=f"translate({shift} {top:g})")
+    words = _Head(pen, page, top + start + below.height + pen.letter * 0.4)
     if told:
-        for line in _told(seen):
+        for line in (*unwritten(canvas.unwritten), *_told(seen)):
             words.paragraph(line)
     element = el("g", head.elements, mark, drawing, words.elements, data_row=row.row)
-    return Panel(element, words.y + pen.letter * 0.6)
+    return Panel(element, words.y + pen.letter * 0.6, tuple(canvas.unwritten))
+
+
+def unwritten(names: Sequence[str]) -> list[str]:
+    """What the drawing had no room to name."""
+    return [t("No room in the drawing for: {names}", names=listed(names))] if names else []
 
 
 class _Head:

@@ -3,6 +3,8 @@ right."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, radians, sin, tan
 from xml.etree.ElementTree import Element
 
@@ -17,10 +19,28 @@ from seatplan.views.text import mm
 from seatplan.views.words import part_word
 
 from .gaps import size_of
-from .ink import Page, Panel, Pen, arrow_head, front_mark, front_width, lines_of, on_white, path, ruled, text
+from .ink import (
+    BELOW,
+    LINE,
+    Page,
+    Panel,
+    Pen,
+    arrow_head,
+    front_mark,
+    front_width,
+    lines_of,
+    on_white,
+    path,
+    ruled,
+    text,
+)
+from .room import Rect, Room, bounds, led, nearest, outline
+from .row import unwritten
 
 #: how thick cushions and seatbacks are drawn; how long and high a seat is drawn that nobody measured, mm
 _THICK, _CUSHION, _BACK = 110, 480, 620
+#: how long the head of an arrow is, mm
+_HEAD = 34
 #: how far above and below the measured heights the seat ahead is drawn, mm
 _BEYOND = 100
 
@@ -36,16 +56,93 @@ def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
         y += pen.letter * 1.25
         head.append(text(0, y, line, pen.letter, class_="bold"))
     top = y + 30 + _height(seen)
-    scene = el("g", _own_seat(seen, pen), _ahead(seen, pen), _shell(seen, pen), _lean(seen, pen), _gap(seen, pen),
-               transform=f"translate({page.shift(*side_ends(seen))} {top:g})")
+    shift = page.shift(*side_ends(seen))
+    names = _Names(pen, Rect(-shift, -_height(seen) - 20, page.width - shift, _THICK + 40))
+    lines = [*_own_seat(seen, pen, names), *_ahead(seen, pen, names), *_shell(seen, pen, names), *_lean(seen, names),
+             *_gap(seen, names)]
+    written = names.written()
+    scene = el("g", lines, written, transform=f"translate({shift} {top:g})")
     y = top + _THICK + 50
     words: list[Element] = []
-    for said in _told(seen, held) if told else []:
+    for said in [*unwritten(names.unwritten), *_told(seen, held)] if told else []:
         for line in lines_of(pen, said, page.width, "   ", size=pen.small):
             y += pen.small * 1.25
             words.append(text(0, y, line, pen.small))
     mark = front_mark(pen, page.width, pen.letter * 1.25, "right")
-    return Panel(el("g", head, mark, scene, words, data_side=name), y + pen.letter * 0.6)
+    return Panel(el("g", head, mark, scene, words, data_side=name), y + pen.letter * 0.6, tuple(names.unwritten))
+
+
+class _Names:
+    """Names of what is drawn, written last, and near to it: on no line but that which leads there, and on no part that
+    is not their own. ``inside``: the drawing; ``unwritten``: those that it has no room for."""
+
+    def __init__(self, pen: Pen, inside: Rect) -> None:
+        self._pen, self._inside = pen, inside
+        self.room = Room()                               # lines and shapes that are drawn
+        self.unwritten: list[str] = []
+        self._wanted: list[_Wanted] = []
+
+    def shape(self, points: list[tuple[float, float]]) -> None:
+        """No name stands on the edges or inside of a closed shape."""
+        self.room.lines += outline(points)
+        self.room.shapes.append(points)
+
+    def line(self, *points: tuple[float, float]) -> None:
+        """No name stands on a line."""
+        self.room.lines += [(*one, *other) for one, other in pairwise(points)]
+
+    def want(self, said: str, thing: Rect, *, kind: str = "", first: bool = False) -> None:
+        """Write the name of a thing; on black or white ground where ``kind`` is ``solid`` or ``hollow``."""
+        self._wanted.insert(0 if first else len(self._wanted), _Wanted(said, thing, kind))
+
+    def want_in(self, said: str, shape: list[tuple[float, float]]) -> None:
+        """Write the name of a shape inside it, or else beside it."""
+        around = bounds(shape)
+        middle = Rect.around((around.left + around.right) / 2, (around.top + around.bottom) / 2, 0, 0)
+        self._wanted.append(_Wanted(said, middle, "", shape))
+
+    def written(self) -> list[Element]:
+        """All names that there is room for."""
+        said, drawn = Room(), list[Element]()
+        for one in self._wanted:
+            size = self._pen.small if one.shape else self._pen.letter
+            wide = self._pen.width(one.said, size, bold=not one.shape) + (34 if one.kind else 0)
+            high = size * (1.3 if one.kind else LINE)
+            thing = one.thing
+            x, y = (thing.left + thing.right) / 2, (thing.top + thing.bottom) / 2
+            place, line = None, None
+            if one.shape:
+                own = Room(self.room.lines, [], [shape for shape in self.room.shapes if shape is not one.shape])
+                place = next(nearest(x, y, wide, high, bounds(one.shape), own, said), None)
+            if place is None:
+                found = led(thing, nearest(x, y, wide, high, self._inside, self.room, said), said, Room())
+                if found is None:
+                    self.unwritten.append(one.said)
+                    continue
+                place, line = found
+            said.boxes.append(place)
+            if line is not None:
+                self.room.lines.append(line)
+                drawn.append(ruled(path([line[:2], line[2:]], closed=False), "thin", data_leads_to=one.said))
+            middle = (place.left + place.right) / 2
+            if one.kind:
+                drawn += [el("rect", x=place.left, y=place.top, width=wide, height=high, rx=10, class_=one.kind),
+                          text(middle, place.top + size, one.said, size, anchor="middle",
+                               class_="bold on-black" if one.kind == "solid" else "bold")]
+            else:
+                drawn += on_white(self._pen, middle, place.bottom - size * BELOW, one.said, size,
+                                  "" if one.shape else "bold")
+        return drawn
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A name, the box of its thing, its ground, and the shape that it may stand in."""
+
+    said: str
+    thing: Rect
+    kind: str
+    shape: list[tuple[float, float]] | None = None
 
 
 def side_ends(seen: SideSeen) -> tuple[float, float]:
@@ -67,7 +164,7 @@ def _height(seen: SideSeen) -> float:
     return max([*tops, *[height for height, _ in seen.profile], _BACK]) + _BEYOND
 
 
-def _own_seat(seen: SideSeen, pen: Pen) -> list[Element]:
+def _own_seat(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     """Cushion and seatback as they stood when the parts were measured: the base lies on the cushion."""
     row = seen.body.placement.row
     length, back = row.cushion.length or _CUSHION, row.seatback.height or _BACK
@@ -77,6 +174,8 @@ def _own_seat(seen: SideSeen, pen: Pen) -> list[Element]:
     cushion = [(0.0, 0.0), front, (front[0], front[1] + _THICK), (-_THICK / 2, _THICK)]
     upper = -back * sin(lean), -back * cos(lean)
     seatback = [(0.0, 0.0), upper, (upper[0] - _THICK, upper[1] + _THICK * tan(lean) / 2), (-_THICK, _THICK / 2)]
+    names.shape(cushion)
+    names.shape(seatback)
     return [el("path", d=path(shape), class_="seat" if known else "guess",
                fill=pen.hatch("seatback" if known else "unknown"), data_what=what)
             for what, shape, known in (
@@ -94,23 +193,26 @@ def _profile(seen: SideSeen, forward: float) -> list[tuple[float, float]]:
     return [(free + forward, -height) for height, free in heights]
 
 
-def _ahead(seen: SideSeen, pen: Pen) -> list[Element]:
+def _ahead(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     back = _profile(seen, seen.forward_mm)
     if not back:
         return []
     solid = [*back, *[(x + _THICK, y) for x, y in reversed(back)]]
     drawn = [el("path", d=path(solid), class_="seat", fill=pen.hatch("wall"),
                 data_ahead=seen.ahead or "fixed", data_forward=seen.forward_mm)]
+    names.shape(solid)
     if seen.forward_mm > 0:
         drawn.append(ruled(path(_profile(seen, 0), closed=False), "guess", data_what="rearmost"))
+        names.line(*_profile(seen, 0))
     drawn.append(el("polyline", points=" ".join(f"{x:g},{y:g}" for x, y in back), fill="none",
                     class_="line", data_profile="yes"))
-    drawn.append(text(back[-1][0] + _THICK + 20, back[-1][1] + pen.letter, seen.ahead or t("fixed"), pen.letter,
-                      class_="bold"))
+    said, (x, y) = seen.ahead or t("fixed"), back[-1]
+    wide = pen.width(said, bold=True) + 40
+    names.want(said, Rect(x + _THICK, y, x + _THICK + wide, y + 2 * pen.letter))
     return drawn
 
 
-def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
+def _shell(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     drawn: list[Element] = []
     parts = sorted(_measured(seen.body.parts), key=lambda part: part.up[0] if part.up else 0)
     for part in parts:
@@ -118,49 +220,49 @@ def _shell(seen: SideSeen, pen: Pen) -> list[Element]:
     for part in parts:
         base = part_of(part.label) == "base"
         leans = seen.body.placement.recline is not None      # else it is drawn as on the bench, at a guess
-        drawn.append(el("path", d=path(_points(part.outline or ())),
+        corners = _points(part.outline or ())
+        drawn.append(el("path", d=path(corners),
                         class_="guess" if not leans else "base" if base else "shell",
                         fill=pen.hatch("unknown") if not leans else "none" if base else pen.hatch("rear"),
                         data_part=part.label))
-        if part.along and part.up:
-            drawn += on_white(pen, sum(part.along) / 2, -sum(part.up) / 2 + pen.small * 0.3, part_word(part.label),
-                              pen.small)
+        names.shape(corners)
+        names.want_in(part_word(part.label), corners)
     return drawn
 
 
-def _lean(seen: SideSeen, pen: Pen) -> list[Element]:
+def _lean(seen: SideSeen, names: _Names) -> list[Element]:
     """How far the child's back leans from upright: an upright line and the leaning one."""
     lean = seen.body.placement.recline
     if lean is None:
         return []
     x, y, long = -330.0, -_height(seen) + 190, 190.0
     end = x + long * sin(radians(lean.angle)), y - long * cos(radians(lean.angle))
+    names.line((x, y - long), (x, y), end)
+    names.want(f"{number(lean.angle)}°", Rect.around(*end, 0, 0))
     return [ruled(f"M{x:g} {y:g}v{-long:g}", "thin"),
-            ruled(path([(x, y), end], closed=False), "shell", data_angle=lean.angle),
-            text(end[0] + 14, end[1] + pen.letter * 0.7, f"{number(lean.angle)}°", pen.letter, class_="bold")]
+            ruled(path([(x, y), end], closed=False), "shell", data_angle=lean.angle)]
 
 
-def _gap(seen: SideSeen, pen: Pen) -> list[Element]:
-    nearest = seen.nearest
-    if nearest is None:
+def _gap(seen: SideSeen, names: _Names) -> list[Element]:
+    near = seen.nearest
+    if near is None:
         return []
-    y, start, end = -nearest.height_mm, nearest.reach_mm, nearest.free_mm
+    y, start, end = -near.height_mm, near.reach_mm, near.free_mm
     drawn: list[Element] = [
         ruled(f"M{start} {y - 40}v80M{end} {y - 40}v80", "line"),
-        el("line", x1=start, y1=y, x2=end, y2=y, class_="line", data_gap="ahead", data_mm=nearest.mm,
-           data_tight="yes" if nearest.tight else None)]
-    if nearest.mm >= 80:
-        drawn += [arrow_head(start, y, 34, "left"), arrow_head(end, y, 34, "right")]
-    else:
-        drawn += [arrow_head(start, y, 34, "right"), arrow_head(end, y, 34, "left")]
-    said = _gap_and_need(nearest)[0] + (" ?" if seen.missing else "")
-    wide, size = pen.width(said, bold=True) + 34, pen.letter
-    x, label_y = (start + end - wide) / 2, y + 60
-    return [*drawn, ruled(f"M{(start + end) / 2:g} {y}V{label_y}", "thin"),
-            el("rect", x=x, y=label_y, width=wide, height=size * 1.3, rx=10,
-               class_="solid" if nearest.tight else "hollow"),
-            text(x + wide / 2, label_y + size, said, size, anchor="middle",
-                 class_="bold on-black" if nearest.tight else "bold")]
+        el("line", x1=start, y1=y, x2=end, y2=y, class_="line", data_gap="ahead", data_mm=near.mm,
+           data_tight="yes" if near.tight else None)]
+    wide = near.mm >= 80
+    out = 0 if wide else _HEAD
+    drawn += [arrow_head(start, y, _HEAD, "left" if wide else "right"),
+              arrow_head(end, y, _HEAD, "right" if wide else "left")]
+    low, high = sorted((start, end))
+    names.shape([(low - out, y - 17), (high + out, y - 17), (high + out, y + 17), (low - out, y + 17)])
+    for x in (start, end):
+        names.line((x, y - 40), (x, y + 40))
+    said = _gap_and_need(near)[0] + (" ?" if seen.missing else "")
+    names.want(said, Rect(low, y, high, y), kind="solid" if near.tight else "hollow", first=True)
+    return drawn
 
 
 def _gap_and_need(nearest: NearestAhead) -> tuple[str, str]:
