@@ -131,6 +131,8 @@ class Canvas:
         pen, drawn = self._pen, []
         high = pen.small * LINE
         for bar in self._seen.row.lower_anchors or ():
+            if bar.across is None:
+                continue
             at = bar.across, self.y(-16)
             drawn += self._beside(bar.bar, at, (at[0], self.y(-32) - self._way * high / 2), Rect.around(*at, 44, 24))
         for tether, along in self._tethers():
