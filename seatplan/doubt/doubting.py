@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar
 
 from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
+from seatplan.model.kinds import as_written, renewed
 from seatplan.model.record import Record
 from seatplan.model.trip import Believed
 from seatplan.store import COMMON, Shelf, Store
@@ -43,7 +45,7 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
     for restraint in trip.restraints:
         found = doubts_of_restraint(restraint, us, store)
         doubted += found
-        restraints.append(_without(restraint, found))
+        restraints.append(renewed(_without(restraint, found)) if found else restraint)
     front = {}
     for seat, limit in trip.front.items():
         found = _doubts("front", seat, {"front": trip.front}, ("front", seat), limit, outside(limit, at="front"))
@@ -87,7 +89,8 @@ def doubts_of_restraint(restraint: Restraint, us: bool = True, store: Store = CO
     """The unlikely values of one restraint; ``us``: labels are those of the United States."""
     return _shelf(store).ask((restraint.content, us), lambda: _doubts(
         "restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint,
-        (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint)))))
+        (replace(odd, path=as_written(restraint, odd.path))
+         for odd in (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint))))))
 
 
 def doubts_of_vehicle(vehicle: Vehicle, us: bool = True, store: Store = COMMON) -> tuple[Doubt, ...]:

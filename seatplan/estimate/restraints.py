@@ -83,7 +83,8 @@ def _corner(restraint: Restraint, end: int) -> Restraint:
 
 def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
     outline = _OUTLINES.get(restraint.kind or "", _OUTLINES[mode.mode])[end]
-    width = restraint.width or (_WIDEST_MM, _NARROWEST_MM)[end]
+    width = restraint.width or max((part.width for part in mode.parts if part.width), default=(
+        _WIDEST_MM, _NARROWEST_MM)[end])
     update: dict[str, Any] = {
         "shoulder_slots": mode.shoulder_slots or _slots(mode, outline),
         "shell_height": mode.shell_height or _shell_height(mode),

@@ -25,6 +25,13 @@ def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any
     """
     made = _MODELS[kind].model_json_schema()
     made.pop("description", None)
+    definitions = made.get("$defs", {})
+    for record in (made if kind == "restraint" else definitions.get("Restraint"),):
+        if record is not None:
+            record["anyOf"] = [{"required": ["modes"]}, {"required": ["kind"]}]
+    if "Rider" in definitions:                # two ages are a band
+        ages = definitions["Rider"]["properties"]
+        ages["age"] = {"anyOf": [ages["age"], ages["ages"]]}
     if kind == "trip":
         _refer(made)
     for record in (made, *made.get("$defs", {}).values()):
