@@ -30,7 +30,8 @@ def _stands_beside_a_kind(restraint: Restraint) -> Found:
     if not restraint.modes or has_modes_of_kind(restraint):
         return
     for name in _OF_A_KIND:
-        if getattr(restraint, name) is not None:
+        may_be_estimated = name == "level_adjusts" and restraint.kind is not None
+        if getattr(restraint, name) is not None and not may_be_estimated:
             yield (name,), said("{field} stands beside `modes`; expected it in each mode", field=name)
 
 
