@@ -207,7 +207,7 @@ def new(kind: Literal["vehicle", "restraint", "trip"], *, of_kind: str | None = 
     """The text of a file to fill in: of a restraint ``of_kind``, a ``short`` one of a vehicle or a trip, or the full
     one with all that another vehicle or restraint file says.
 
-    >>> print(new("restraint", of_kind="high-back").splitlines()[6][:22])
+    >>> print(new("restraint", of_kind="high-back").splitlines()[6][:19])
     restraint: Our seat
     """
     from seatplan.app.new import New
