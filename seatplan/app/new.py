@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
 from seatplan.message import FieldName, Name, said
 
@@ -11,9 +11,6 @@ from .misasked import Misasked, one_of
 from .outcome import Outcome
 from .question import Question, argument, option
 from .verdict import Verdict
-
-if TYPE_CHECKING:
-    from seatplan.model.restraint import Kind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +40,7 @@ def new(request: New) -> Outcome[str]:
     return Outcome(request, text, Verdict.ANSWERED)
 
 
-def kinds_of_restraint(request: New) -> Outcome[dict[Kind, str]]:
+def kinds_of_restraint(request: New) -> Outcome[dict[str, str]]:
     """Each kind of restraint, with the sentence how to tell it: for whoever asks with ``?`` in place of a kind."""
     from seatplan.model.kinds import KINDS
 

@@ -37,8 +37,8 @@ def _forward_and_fixed_or_not(vehicle: Vehicle) -> Found:
     every = vehicle.every_seat
     for name, usual in (("facing", "forward"), ("tip_up", False), ("slides", False)) if every.forward_and_fixed else ():
         if getattr(every, name) != usual:
-            yield ("every_seat", name), said("{name} says otherwise than `forward_and_fixed: yes`; expected one of them",
-                                             name=name)
+            yield ("every_seat", name), said(
+                "{name} says otherwise than `forward_and_fixed: yes`; expected one of them", name=name)
 
 
 def _rows_from_front_to_back(vehicle: Vehicle) -> Found:

@@ -35,7 +35,7 @@ def template(name: str) -> str:
 def restraint_form(kind: Kind) -> str:
     """The short form of one kind of restraint: only what is asked of that kind, and how to tell it."""
     ways, modes = ways_of(kind), [mode for mode, _ in KINDS[kind].modes]
-    leave = {("limits", way) for way in _WAYS if way not in ways}
+    leave: set[tuple[str, ...]] = {("limits", way) for way in _WAYS if way not in ways}
     leave |= {("limits", name) for name in ("mass", "height") if ways}
     if not any(mode in HARNESS for mode in modes):
         leave.add(("limits", "on_lower_anchors"))

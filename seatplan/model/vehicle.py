@@ -331,9 +331,11 @@ class Vehicle(Record):
     def _belts_of_one_kind(cls, data: Any) -> Any:
         """A belt of which something was measured is of the kind that is said once for all, where it names none."""
         every = data.get("every_seat") if isinstance(data, dict) else None
-        kind = every.get("belt") if isinstance(every, dict) else getattr(every, "belt", None)
-        rows = data.get("rows") if kind is not None else None
-        return {**data, "rows": [_with_kind(row, kind) for row in rows]} if isinstance(rows, (list, tuple)) else data
+        kind: Any = every.get("belt") if isinstance(every, dict) else getattr(every, "belt", None)
+        rows = data.get("rows") if isinstance(data, dict) else None
+        if kind is None or not isinstance(rows, (list, tuple)):
+            return data
+        return {**data, "rows": [_with_kind(row, kind) for row in rows]}
 
     @model_validator(mode="after")
     def _said_once(self) -> Vehicle:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from .subjects import RuleContext
 
-Held = tuple["Restraint | None", "Mode | None", "Installation | None"]
+    Held = tuple[Restraint | None, Mode | None, Installation | None]
 
 
 def corners_of(placement: Placement, depends: Sequence[str], world: RuleContext) -> list[Placement]:

@@ -114,8 +114,8 @@ def test_the_roomy_car_is_likely_for_all_three() -> None:
 
 def readings(name: str) -> set[tuple[str, str]]:
     """(rule, field) of everything that the answer asks to be measured."""
-    return {(one["rule"], one["field"]) for one in json.loads(seatplan("arrange", f"first-answer-{name}", "--json").out)[
-        "measure"]}
+    told = json.loads(seatplan("arrange", f"first-answer-{name}", "--json").out)
+    return {(one["rule"], one["field"]) for one in told["measure"]}
 
 
 def test_the_roomy_car_asks_for_nothing() -> None:

@@ -1,4 +1,4 @@
-"""With its kind and its width alone a restraint is unmeasured, whatever child rides in it, and its label is asked first."""
+"""With its kind and its width alone a restraint is unmeasured, whatever child rides in it; its label is asked first."""
 
 from __future__ import annotations
 
