@@ -41,7 +41,7 @@ def new(request: New) -> Outcome[str]:
 
 
 def kinds_of_restraint(request: New) -> Outcome[dict[str, str]]:
-    """Each kind of restraint, with the sentence how to tell it: for whoever asks with ``?`` in place of a kind."""
+    """Each kind of restraint, with the sentence how to tell it: for whoever asks with ``help`` in place of a kind."""
     from seatplan.model.kinds import KINDS
 
     return Outcome(request, {name: kind.tell for name, kind in KINDS.items()}, Verdict.ANSWERED)
@@ -59,7 +59,7 @@ def _asked_once(request: New) -> None:
                        said("`seatplan new {kind} --short` is the short form here", kind=Name(request.kind)))
     if request.short and request.kind == "restraint":
         raise Misasked("short", said("a restraint has a short form for each kind"),
-                       said("`seatplan new restraint --kind ?` tells them apart"))
+                       said("`seatplan new restraint --kind help` tells them apart"))
     if request.grown_from is not None and request.kind == "trip":
         raise Misasked("from", said("{asked} takes a vehicle or a restraint", asked=FieldName("from")),
                        said("a trip stays in its own file"))
@@ -70,7 +70,7 @@ def _restraint_of(word: str) -> str:
     from seatplan.model.kinds import KINDS
 
     name = one_of(word, list(KINDS), "kind", said("there is no kind of restraint {word}", word=Name(word)),
-                  said("`seatplan new restraint --kind ?` tells them apart"))
+                  said("`seatplan new restraint --kind help` tells them apart"))
     return restraint_form(next(kind for kind in KINDS if kind == name))
 
 

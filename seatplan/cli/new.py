@@ -17,7 +17,7 @@ from .usage import Misuse
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
 @click.argument("file", required=False)
 @click.option("--kind", "of_kind", metavar="KIND", help="Of a restraint: the short form of its kind, such as "
-                                                        "rear-and-forward or high-back; ? tells the kinds apart.")
+                                                        "rear-and-forward or high-back; help tells the kinds apart.")
 @click.option("--short", is_flag=True, help="Of a vehicle: at most 22 answers; of a trip: children, and restraints by "
                                             "their kind.")
 @click.option("--from", "grown_from", metavar="NAME", help="The full form with all that this vehicle or restraint file "
@@ -30,13 +30,13 @@ def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_
     \b
       seatplan new vehicle --short my-car.yaml
       seatplan new restraint --kind all-stages my-seat.yaml
-      seatplan new restraint --kind ?
+      seatplan new restraint --kind help
       seatplan new vehicle --from my-car.yaml my-measured-car.yaml
     """
     from seatplan.app.new import New, kinds_of_restraint, new
 
     request = New(kind=kind, of_kind=of_kind, short=short, grown_from=grown_from)
-    if of_kind == "?" and kind == "restraint":
+    if of_kind in ("help", "?") and kind == "restraint":
         from seatplan.views.kinds_text import kinds_text
 
         outcome = kinds_of_restraint(request)
