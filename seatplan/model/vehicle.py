@@ -200,6 +200,15 @@ class Ahead(Record):
             _told_once(self, gap=[(0, self.free), (_LEVEL_UP_TO, self.free)], travel=0)
         return self
 
+    @property
+    def free_everywhere(self) -> bool:
+        """Whether its lengths are those of ``free``, and nobody measured any height by itself."""
+        return bool(self.gap) and "gap" not in self.model_fields_set
+
+    def without_free(self) -> Ahead:
+        """The same where ``free`` counts as unknown."""
+        return self.model_copy(update={"free": None, "gap": [], "travel": None})
+
 
 Forbidden = Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]
 
