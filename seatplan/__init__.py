@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 __all__ = ["InputError", "Plan", "Restraint", "Trip", "Vehicle", "arrange", "check", "compare", "explain", "load_trip",
-           "measure", "outlook", "record", "room", "seatings", "why"]
+           "measure", "new", "outlook", "record", "room", "seatings", "why"]
 
 _RECORDS = ("InputError", "Plan", "Restraint", "Trip", "Vehicle")
 
@@ -200,6 +200,21 @@ def check(*things: AnyTrip | AnyVehicle | Restraint, today: date | None = None) 
 
     with at(today):
         return asked(Check(files=tuple(map(_given, things)))).answer
+
+
+def new(kind: Literal["vehicle", "restraint", "trip"], *, of_kind: str | None = None, short: bool = False,
+        grown_from: str | PathLike[str] | None = None) -> str:
+    """The text of a file to fill in: of a restraint ``of_kind``, a ``short`` one of a vehicle or a trip, or the full
+    one with all that another vehicle or restraint file says.
+
+    >>> print(new("restraint", of_kind="high-back").splitlines()[6][:19])
+    restraint: Our seat
+    """
+    from seatplan.app.new import New
+    from seatplan.app.new import new as asked
+
+    return asked(New(kind=kind, of_kind=of_kind, short=short,
+                     grown_from=None if grown_from is None else str(_given(grown_from)))).answer
 
 
 def record(file: str | PathLike[str], *, restraint: str = "", position: str = "", by: str = "", mode: str = "",

@@ -193,6 +193,19 @@ def stature(value: object) -> Stature:
     return Stature(_read(value, _LENGTH, "length"))
 
 
+def stature_range(value: object) -> object:
+    """``76-124 cm`` or ``30 to 49 in``, as labels print it: [lowest, highest].
+
+    Anything else comes back as it is. Raises UnitError.
+    """
+    if not isinstance(value, str):
+        return value
+    found = _RANGE_TOLD.fullmatch(value.strip())
+    if found is None:
+        raise UnitError(said('expected the lowest and the highest height, such as [760, 1240] or "76-124 cm"'))
+    return [stature(f"{end} {found.group('unit')}") for end in found.group("low", "high")]
+
+
 def mass(value: object) -> Quantity:
     """Read a mass with its unit, exactly; two readings of one label too, such as ``18.4 kg (40 lb)``.
 

@@ -13,6 +13,7 @@ from seatplan.files.errors import InputError, Problem
 from seatplan.files.library import PACKAGE
 from seatplan.message import said
 from seatplan.model import Restraint, Trip, Vehicle
+from seatplan.model.restraint import Kind
 from seatplan.rules.load import BUNDLED, bundled_profile, load_profile, named_rules_problems
 from seatplan.rules.not_given import NotGiven, not_given
 
@@ -33,13 +34,15 @@ class Check(Question):
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """One file: its kind (empty if unknown), what is wrong, what is odd, and what it leaves out that rules ask for."""
+    """One file: its kind (empty if unknown), what is wrong, what is odd, and what it leaves out that rules ask for;
+    ``restraint_kind``: of a restraint whose kind it says."""
 
     path: str
     kind: str
     problems: Sequence[Problem]
     notices: Sequence[Problem]
     lacking: Sequence[NotGiven] = field(default=())
+    restraint_kind: Kind | None = None
 
 
 def check(request: Check) -> Outcome[tuple[Checked, ...]]:
@@ -55,7 +58,8 @@ def _checked(report: Report) -> Checked:
     elif report.document is not None and report.rules:
         problems = [*problems, *named_rules_problems(report.rules, report.document)]
     lacking = () if problems or report.record is None else tuple(not_given(report.record))
-    return Checked(report.path, report.kind, tuple(problems), tuple(report.notices), lacking)
+    kind = report.record.kind if isinstance(report.record, Restraint) else None
+    return Checked(report.path, report.kind, tuple(problems), tuple(report.notices), lacking, kind)
 
 
 def _profile_problems(path: str) -> Sequence[Problem]:

@@ -3,27 +3,84 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import Any, ClassVar, Literal
 
+from seatplan.message import FieldName, Name, said
+
+from .misasked import Misasked, one_of
 from .outcome import Outcome
-from .question import Question, argument
+from .question import Question, argument, option
 from .verdict import Verdict
 
 
 @dataclass(frozen=True, kw_only=True)
 class New(Question):
-    """Which kind of file."""
+    """Which kind of file. ``of_kind``: the short form of a restraint of that kind; ``short``: that of a vehicle or a
+    trip; ``grown_from``: a vehicle or a restraint by name or path, of which the full form keeps what is known."""
 
     COMMAND: ClassVar[str] = "new"
 
     kind: Literal["vehicle", "restraint", "trip"] = argument()
+    of_kind: str | None = option("--kind", default=None)
+    short: bool = False
+    grown_from: str | None = option("--from", default=None)
 
 
 def new(request: New) -> Outcome[str]:
-    """A commented file that `check` accepts as it is."""
-    text = files("seatplan").joinpath(f"data/templates/{request.kind}.yaml").read_text(encoding="utf-8")
+    """A commented file that `check` accepts as it is. Raises Misasked, InputError."""
+    from seatplan.files.forms import template
+
+    _asked_once(request)
+    if request.of_kind is not None:
+        text = _restraint_of(request.of_kind)
+    elif request.grown_from is not None:
+        text = _grown(request.kind, request.grown_from)
+    else:
+        text = template(f"short-{request.kind}" if request.short else request.kind)
     return Outcome(request, text, Verdict.ANSWERED)
+
+
+def kinds_of_restraint(request: New) -> Outcome[dict[str, str]]:
+    """Each kind of restraint, with the sentence how to tell it: for whoever asks with ``help`` in place of a kind."""
+    from seatplan.model.kinds import KINDS
+
+    return Outcome(request, {name: kind.tell for name, kind in KINDS.items()}, Verdict.ANSWERED)
+
+
+def _asked_once(request: New) -> None:
+    """What is asked goes with the kind of file, and with nothing that asks for another form of it."""
+    given = [name for name, value in (("kind", request.of_kind), ("short", request.short or None),
+                                      ("from", request.grown_from)) if value is not None]
+    if len(given) > 1:
+        raise Misasked(given[1], said("{one} and {other} ask for two forms", one=FieldName(given[0]),
+                                      other=FieldName(given[1])), said("expected one of them"))
+    if request.of_kind is not None and request.kind != "restraint":
+        raise Misasked("kind", said("{asked} is of restraints", asked=FieldName("kind")),
+                       said("`seatplan new {kind} --short` is the short form here", kind=Name(request.kind)))
+    if request.short and request.kind == "restraint":
+        raise Misasked("short", said("a restraint has a short form for each kind"),
+                       said("`seatplan new restraint --kind help` tells them apart"))
+    if request.grown_from is not None and request.kind == "trip":
+        raise Misasked("from", said("{asked} takes a vehicle or a restraint", asked=FieldName("from")),
+                       said("a trip stays in its own file"))
+
+
+def _restraint_of(word: str) -> str:
+    from seatplan.files.forms import restraint_form
+    from seatplan.model.kinds import KINDS
+
+    name = one_of(word, list(KINDS), "kind", said("there is no kind of restraint {word}", word=Name(word)),
+                  said("`seatplan new restraint --kind help` tells them apart"))
+    return restraint_form(next(kind for kind in KINDS if kind == name))
+
+
+def _grown(kind: str, ref: str) -> str:
+    from seatplan.files.forms import grown
+    from seatplan.files.load import load_restraint, load_vehicle
+
+    from .days import today
+
+    return grown(load_vehicle(ref, today()) if kind == "vehicle" else load_restraint(ref))
 
 
 def file_schema(kind: str) -> dict[str, Any]:

@@ -2,25 +2,71 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Literal
 
 import click
 
+from seatplan.views.say import t
+
 from .asking import Asking
 from .output import say
+from .usage import Misuse
 
 
 @click.command("new", cls=Asking, short_help="Print a commented file to fill in.")
 @click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
-def command(kind: Literal["vehicle", "restraint", "trip"]) -> int:
-    """Print a commented vehicle, restraint or trip file to fill in; `seatplan check` accepts it as it is.
+@click.argument("file", required=False)
+@click.option("--kind", "of_kind", metavar="KIND", help="Of a restraint: the short form of its kind, such as "
+                                                        "rear-and-forward or high-back; help tells the kinds apart.")
+@click.option("--short", is_flag=True, help="Of a vehicle: at most 22 answers; of a trip: children, and restraints by "
+                                            "their kind.")
+@click.option("--from", "grown_from", metavar="NAME", help="The full form with all that this vehicle or restraint file "
+                                                           "says, so that measuring goes on.")
+def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_kind: str | None, short: bool,
+            grown_from: str | None) -> int:
+    """Print a commented vehicle, restraint or trip file to fill in, or write it to FILE, which must not be there yet;
+    `seatplan check` accepts it as it is.
 
     \b
-      seatplan new vehicle > my-car.yaml
+      seatplan new vehicle --short second-car.yaml
+      seatplan new restraint --kind all-stages my-seat.yaml
+      seatplan new restraint --kind help
+      seatplan new vehicle --from my-car.yaml my-measured-car.yaml
     """
-    from seatplan.app.new import New, new
+    from seatplan.app.new import New, kinds_of_restraint, new
+
+    request = New(kind=kind, of_kind=of_kind, short=short, grown_from=grown_from)
+    if of_kind in ("help", "?") and kind == "restraint":
+        from seatplan.views.kinds_text import kinds_text
+
+        outcome = kinds_of_restraint(request)
+        say(kinds_text(outcome.answer))
+        return outcome.exit_code
     from seatplan.views.template_text import in_language
 
-    outcome = new(New(kind=kind))
-    say(in_language(outcome.answer))
-    return outcome.exit_code
+    answer = new(request)
+    text = in_language(answer.answer)
+    if file is None or file == "-":
+        say(text)
+    else:
+        _write(file, text)
+    return answer.exit_code
+
+
+def _write(file: str, text: str) -> None:
+    """Write a form where nothing is yet: a form that somebody is filling in is never written over."""
+    from seatplan.app.writing import place_of, write
+
+    def still_free() -> None:
+        place = place_of(file)
+        if place.is_folder:
+            raise Misuse(t("`{output}` is a folder", output=file), t("expected the name of a file"))
+        if place.there is not None:
+            raise Misuse(t("`{output}` is there already", output=file), t("expected the name of a new file"))
+
+    still_free()
+    if not file.lower().endswith((".yaml", ".yml")):
+        raise Misuse(t("FILE is {file}", file=f'"{file}"'), t("expected a file that ends in {ending}", ending=".yaml"))
+    write(place_of(file), text, still_free)
+    print(t("wrote {file}: fill it in, then `seatplan check {file}`", file=file), file=sys.stderr)

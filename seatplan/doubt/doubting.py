@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar
 
-from seatplan.model import Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
+from seatplan.model import Ahead, Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
+from seatplan.model.kinds import as_written, renewed
 from seatplan.model.record import Record
 from seatplan.model.trip import Believed
 from seatplan.store import COMMON, Shelf, Store
@@ -43,7 +45,7 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
     for restraint in trip.restraints:
         found = doubts_of_restraint(restraint, us, store)
         doubted += found
-        restraints.append(_without(restraint, found))
+        restraints.append(renewed(_without(restraint, found)) if found else restraint)
     front = {}
     for seat, limit in trip.front.items():
         found = _doubts("front", seat, {"front": trip.front}, ("front", seat), limit, outside(limit, at="front"))
@@ -87,14 +89,23 @@ def doubts_of_restraint(restraint: Restraint, us: bool = True, store: Store = CO
     """The unlikely values of one restraint; ``us``: labels are those of the United States."""
     return _shelf(store).ask((restraint.content, us), lambda: _doubts(
         "restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint,
-        (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint)))))
+        (replace(odd, path=as_written(restraint, odd.path))
+         for odd in (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint))))))
 
 
 def doubts_of_vehicle(vehicle: Vehicle, us: bool = True, store: Store = COMMON) -> tuple[Doubt, ...]:
     """The unlikely values of one vehicle; ``us``: labels are those of the United States."""
     return _shelf(store).ask((vehicle.content, us), lambda: _doubts(
         "vehicle", vehicle.vehicle, {"rows": vehicle.rows, "measured": vehicle.measured}, (), vehicle,
-        (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle))))
+        (_at_free(vehicle, odd) for odd in (*odd_anchor_limits(vehicle, us), *outside(vehicle), *odd_places(vehicle)))))
+
+
+def _at_free(vehicle: Vehicle, odd: Odd) -> Odd:
+    """Of one length that stands for all heights the field that it is written in."""
+    holder = list(steps(vehicle, odd.path[:-1]))[-1]
+    if isinstance(holder, Ahead) and odd.path[-1] == "gap" and holder.free_everywhere:
+        return replace(odd, path=(*odd.path[:-1], "free"), item=())
+    return odd
 
 
 def doubts_of_try(tried: Tried, number: int = 0) -> tuple[Doubt, ...]:
@@ -179,6 +190,8 @@ def _cut(record: Any, path: Path) -> Any:
             return record
         return [*record[:k], *([_cut(record[k], rest)] if rest else []), *record[k + 1:]]
     held = getattr(record, str(head))
+    if isinstance(record, Ahead) and head == "free":
+        return record.without_free() if record.free_everywhere else record
     if held is None:                             # gone already, with something else
         return record
     if rest:

@@ -19,6 +19,8 @@ from seatplan.model.estimated import EstimatedRestraint
 from seatplan.model.kinds import HARNESS
 from seatplan.units import Quantity, Stature
 
+from .fixtures import declared
+
 #: less than the middle body of the tallest child on a label asks for, mm (assumed)
 _FINGER_MM = 20
 #: a shell of which nobody took the width, mm (assumed: 420 to 530 in the literature, from memory, widened)
@@ -57,6 +59,8 @@ _TETHER_FROM = ((150, 560), (60, 450))
 #: of the strap: it is too short in under 2 % of all pairs of restraint and car (Bing, Bolte, Agnew 2015, as secondary
 #: summaries have it), so it is taken to reach the furthest anchor that a car's corners have
 _STRAP_MM = 1400
+#: along and up of a base that lies within every fixture, where its lower edge rises with the cushion of the bench
+_BASE_OF_FIXTURE: dict[str, Any] = {"along": (60, 478), "up": (112, 113)}
 #: how much webbing the routing uses up, and how far along it the restraint begins: unkind first
 _BELT_NEEDED, _BELT_PATH = (2700, 1600), (110, 350)
 #: settings on a level bench that a recline has which can be set in steps or by a foot, and the range that its level
@@ -83,12 +87,14 @@ def _corner(restraint: Restraint, end: int) -> Restraint:
 
 def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
     outline = _OUTLINES.get(restraint.kind or "", _OUTLINES[mode.mode])[end]
-    width = restraint.width or (_WIDEST_MM, _NARROWEST_MM)[end]
+    fixture = declared(restraint.approval, mode)
+    width = restraint.width or max((part.width for part in mode.parts if part.width), default=(
+        _WIDEST_MM, _NARROWEST_MM)[end])
     update: dict[str, Any] = {
         "shoulder_slots": mode.shoulder_slots or _slots(mode, outline),
         "shell_height": mode.shell_height or _shell_height(mode),
         "seat_up": outline.seat_up if mode.seat_up is None else mode.seat_up,
-        "parts": _parts(mode, outline, width),
+        "parts": _parts(mode, outline, width) if end or fixture is None else _parts_of(fixture, restraint.width),
         "recline": mode.recline or _recline(restraint, mode),
         "tether_from": mode.tether_from or (
             _TETHER_FROM[end] if mode.mode == "forward-facing-harness" else None),
@@ -106,6 +112,12 @@ def _parts(mode: Mode, outline: _Outline, width: int) -> list[Part]:
     up = (low, max(high, (mode.shell_height or _shell_height(mode) or 0) + outline.seat_up))
     return [Part(part="base", along=outline.base, up=(0, 120), width=min(outline.base_width or width, width)),
             Part(part="shell", along=along, up=up, width=width)]
+
+
+def _parts_of(fixture: Part, width: int | None) -> list[Part]:
+    """The outline of a fixture, with a base within it; as wide as the restraint, where that was measured."""
+    wide = width or fixture.width
+    return [Part(part="base", **_BASE_OF_FIXTURE, width=wide), fixture.model_copy(update={"width": wide})]
 
 
 def _tallest(mode: Mode) -> Rider | None:

@@ -17,7 +17,7 @@ SIZES = tuple(name for name in Measured.model_fields if name not in ("on", "sure
 #: 1994, Arch Dis Child 70:469), doubled for a tape at home
 _SHRINKS_MM = 20
 #: what nobody knows of a child before it is born
-_NOT_YET = ("born", "age", "belt_fit", "climbs", "sits_upright", *SIZES)
+_NOT_YET = ("born", "age", "ages", "belt_fit", "climbs", "sits_upright", *SIZES)
 
 
 def rider_problems(trip: Trip, places: Places) -> list[Problem]:

@@ -8,7 +8,9 @@ from datetime import date
 
 from seatplan.message import in_mm, said
 from seatplan.model import Mode, Part, Restraint
+from seatplan.model.kinds import as_written, has_modes_of_kind
 
+from .crosscheck_kind import KIND_CHECKS
 from .crosscheck_mode import MODE_CHECKS, parts_of
 from .errors import Problem
 from .places import Found, Loc, Places, below
@@ -28,9 +30,13 @@ def made_later(restraint: Restraint, day: date) -> str:
 def _restraint(restraint: Restraint) -> Found:
     for check in RESTRAINT_CHECKS:
         yield from check(restraint)
+    of_kind = has_modes_of_kind(restraint)
     for i, mode in enumerate(restraint.modes):
         for loc, text in _mode(mode, restraint.tolerance):
-            yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
+            if not of_kind:
+                yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
+            elif loc[-1] != "mass_limit":        # one for all its modes, and asked as such
+                yield as_written(restraint, ("modes", i, *loc)), text
 
 
 def _mode(mode: Mode, off: int) -> Found:
@@ -106,6 +112,6 @@ def _meet(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int], d: tuple[i
 
 
 RESTRAINT_CHECKS: tuple[Callable[[Restraint], Found], ...] = (
-    _expires_after_it_was_made, _lasts_a_month, _modes_named_once,
+    _expires_after_it_was_made, _lasts_a_month, _modes_named_once, *KIND_CHECKS,
 )
 PART_CHECKS: tuple[Callable[[Part], Found], ...] = (_box_has_extent, _box_or_outline, _outline_is_one_loop)

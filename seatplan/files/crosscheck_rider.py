@@ -77,6 +77,18 @@ def _birthday_or_age(rider: Rider, trip: Trip) -> Found:
         yield ("age",), said("{rider} has both `born` and `age`; expected one of them", rider=rider.rider)
 
 
+def _one_age(rider: Rider, trip: Trip) -> Found:
+    """A band of ages stands for an age that nobody knows to the month."""
+    if rider.ages is None:
+        return
+    for name in ("born", "age"):
+        if getattr(rider, name) is not None:
+            yield ("ages",), said("{rider} has both `{name}` and `ages`; expected one of them", rider=rider.rider,
+                                  name=name)
+    if rider.adult:
+        yield ("ages",), said("{rider} is an adult with a band of ages; expected one age, or none", rider=rider.rider)
+
+
 def _belt_fit_is_of_a_seat(rider: Rider, trip: Trip) -> Found:
     if rider.belt_fit is not None and rider.belt_fit.position is not None:
         yield from known(("belt_fit", "position"), rider.belt_fit.position, positions_of(trip), "position")
@@ -101,5 +113,5 @@ def _body(rider: Rider) -> str:
 
 RIDER_CHECKS: tuple[Callable[[Rider, Trip], Found], ...] = (
     _name_is_not_taken, _a_driver_is_an_adult, _one_driver, _an_adult_is_old_enough, _an_adult_is_large_enough,
-    _born_by_the_day, _birthday_or_age, _belt_fit_is_of_a_seat,
+    _born_by_the_day, _birthday_or_age, _one_age, _belt_fit_is_of_a_seat,
 )

@@ -32,6 +32,15 @@ def _vehicle(vehicle: Vehicle) -> Found:
             yield from below(("rows", i), row_check(row, vehicle.measured.tolerance))
 
 
+def _forward_and_fixed_or_not(vehicle: Vehicle) -> Found:
+    """One yes for all three, or a word for each."""
+    every = vehicle.every_seat
+    for name, usual in (("facing", "forward"), ("tip_up", False), ("slides", False)) if every.forward_and_fixed else ():
+        if getattr(every, name) != usual:
+            yield ("every_seat", name), said(
+                "{name} says otherwise than `forward_and_fixed: yes`; expected one of them", name=name)
+
+
 def _rows_from_front_to_back(vehicle: Vehicle) -> Found:
     for i, (before, after) in enumerate(pairwise(row.row for row in vehicle.rows)):
         if after <= before:
@@ -132,7 +141,7 @@ def _seats_ahead(vehicle: Vehicle) -> Iterator[tuple[Loc, Position, Ahead]]:
 
 
 VEHICLE_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
-    _rows_from_front_to_back, _positions_named_once, _positions_named_by_their_row, _positions_from_left_to_right,
-    _seat_ahead_stands_ahead, _one_gap_for_each_height, *ALONG_CHECKS,
+    _forward_and_fixed_or_not, _rows_from_front_to_back, _positions_named_once, _positions_named_by_their_row,
+    _positions_from_left_to_right, _seat_ahead_stands_ahead, _one_gap_for_each_height, *ALONG_CHECKS,
 )
 _OF_A_ROW = (*WALL_CHECKS, *ROW_CHECKS, *ANCHOR_CHECKS)

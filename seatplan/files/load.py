@@ -256,14 +256,17 @@ def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
     if copy is None or model is None:
         raise InputError(problems)
     given = {
-        key: getattr(copy, key) for key in ("made", "expires", "notes") if getattr(copy, key) is not None
+        key: getattr(copy, key) for key in ("made", "expires", "notes", "in_order") if getattr(copy, key) is not None
     }
     if copy.as_ is not None:
         given["restraint"] = copy.as_
     if copy.condition is not None:
         said = {key: getattr(copy.condition, key) for key in copy.condition.model_fields_set}
         given["condition"] = model.condition.model_copy(update=said)
+        if copy.condition.faults() and copy.in_order is None:
+            given["in_order"] = None             # it was said of another copy
     made = model.model_copy(update=given)
+    made = made.model_copy(update={"condition": made.condition_told()})
     _raise(restraint_problems(made, document, at))
     return made
 

@@ -25,6 +25,17 @@ def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any
     """
     made = _MODELS[kind].model_json_schema()
     made.pop("description", None)
+    definitions = made.get("$defs", {})
+    for record in (made if kind == "restraint" else definitions.get("Restraint"),):
+        if record is not None:
+            record["anyOf"] = [{"required": ["modes"]}, {"required": ["kind"]}]
+    if "Position" in definitions:             # one that only says that it has anchors of its own
+        of_seat, yes = definitions["Position"]["properties"], {"enum": ["yes", True]}
+        for key in ("lower_anchors", "tether"):
+            of_seat[key] = {"anyOf": [of_seat[key], yes]}
+    if "Rider" in definitions:                # two ages are a band
+        ages = definitions["Rider"]["properties"]
+        ages["age"] = {"anyOf": [ages["age"], ages["ages"]]}
     if kind == "trip":
         _refer(made)
     for record in (made, *made.get("$defs", {}).values()):

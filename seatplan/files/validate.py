@@ -35,6 +35,8 @@ _ITEMS = {
     "wishes": ("wish", ""),
     "tried": ("tried", ""),
 }
+#: fields that may be written under another key too
+_BANDS = {"ages": "age"}
 #: mappings whose keys are names
 _BY_NAME = {"front": "front seat {name}", "current": "current place of {name}"}
 #: names that are known without their row, trip or vehicle
@@ -84,6 +86,8 @@ def _in_file(data: Any, loc: Loc) -> Loc:
     for i, step in enumerate(loc):
         if step == "[key]":
             break
+        if isinstance(data, dict) and step in _BANDS and step not in data and _BANDS[str(step)] in data:
+            step = _BANDS[str(step)]
         if isinstance(data, dict) and (step in data or i == len(loc) - 1):
             kept.append(step)
             data = data.get(step) if isinstance(step, str) else None

@@ -64,6 +64,38 @@ KINDS: dict[Kind, KindOfRestraint] = {
 }
 
 
+def ways_of(kind: Kind) -> tuple[str, ...]:
+    """The words under which a label's limits stand, one for each way to ride in a kind; none for a bed."""
+    return tuple(LIMITS_OF[mode] for mode, _ in KINDS[kind].modes if mode in LIMITS_OF)
+
+
+def has_modes_of_kind(restraint: Restraint) -> bool:
+    """Whether its modes are those of its kind, since nobody wrote down any."""
+    return restraint.kind is not None and "modes" not in restraint.model_fields_set
+
+
+def renewed(restraint: Restraint) -> Restraint:
+    """A restraint whose label or width has changed with the modes that follow from it now; others as they are."""
+    if not has_modes_of_kind(restraint):
+        return restraint
+    anew = restraint.model_copy(update={"modes": modes_of(restraint)})
+    anew.model_fields_set.discard("modes")
+    return anew
+
+
+def as_written(restraint: Restraint, path: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    """Where the value stands in the file that stands at a place of a mode: the modes of a kind stand nowhere."""
+    if path[:1] != ("modes",) or not has_modes_of_kind(restraint):
+        return path
+    if path[2:3] == ("limits",):
+        way = LIMITS_OF.get(restraint.modes[int(path[1])].mode, "")
+        nested = restraint.limits is not None and way and getattr(restraint.limits, way) is not None
+        return ("limits", *((way,) if nested else ()), *path[3:])
+    if path[-1:] == ("mass_limit",):
+        return ("limits", "on_lower_anchors")
+    return path[-1:] if path[-1:] == ("width",) else ("kind",)
+
+
 def modes_of(restraint: Restraint) -> list[Mode]:
     """The modes of a restraint that only says its kind: what its label prints and its width, the rest unknown."""
     assert restraint.kind is not None

@@ -225,10 +225,23 @@ class _MassRange(_Pair):
         return {"anyOf": [handler(schema), {"type": "string", "pattern": "[0-9].*[A-Za-z]", "maxLength": 40}]}
 
 
+class _StatureRange(_Pair):
+    """A range of statures; as a text too, in one unit."""
+
+    def two(self, value: object) -> object:
+        try:
+            return super().two(units.stature_range(value))
+        except units.UnitError as error:
+            raise refused(error.args[0]) from None
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"type": "string", "pattern": "[0-9].*[A-Za-z]", "maxLength": 40}]}
+
+
 _RANGE = _Pair("[lowest, highest]")
 LengthRange = Annotated[tuple[Length, Length], _RANGE]
 PlaceRange = Annotated[tuple[Place, Place], _RANGE]
-StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _RANGE]
+StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _StatureRange("[lowest, highest]")]
 MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]")]
 #: a mass that may not be exceeded: of two readings of one label the lower one counts
 MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]

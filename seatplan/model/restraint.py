@@ -6,8 +6,6 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from seatplan.message import said
-
 from .quantities import (
     Angle,
     AngleRange,
@@ -31,7 +29,6 @@ from .quantities import (
     Text,
     Tolerance,
     YesNo,
-    refused,
 )
 from .record import Record
 from .vehicle import Fixture, OrNone
@@ -140,6 +137,11 @@ class Condition(Record):
     labels: Literal["readable", "missing", "unknown"] | None = None
     history: Literal["known", "unknown"] | None = None
 
+    def faults(self) -> tuple[str, ...]:
+        """The keys that say that something is not in order, or not known to be."""
+        well = {"crash": ("none",), "recall": ("none", "remedied"), "labels": ("readable",), "history": ("known",)}
+        return tuple(key for key, words in well.items() if getattr(self, key) not in (None, *words))
+
 
 class Approval(Record):
     """To what it was approved: words of UN R44 and R129 and of FMVSS 213."""
@@ -155,7 +157,7 @@ class Approval(Record):
     listed: list[Text] = []                    # vehicles, or `vehicle/position`, in the maker's own list
 
 
-#: what sort of restraint it is, for one of which nobody measured the outline: see ``data/kinds.yaml``
+#: what sort of restraint it is, for one of which nobody measured the outline: see ``model/kinds.py``
 Kind = Literal["infant-carrier", "rear-and-forward", "forward-only", "harness-to-booster", "all-stages", "high-back",
                "backless", "lying-flat"]
 
@@ -190,24 +192,25 @@ class Restraint(Record):
 
     @model_validator(mode="after")
     def _modes_of_its_kind(self) -> Restraint:
-        """A kind has its modes; a restraint of no kind must name them."""
-        if not self.modes:
-            if self.kind is None:
-                raise refused(said("expected modes, or the kind of restraint that it is"), type="list")
+        """A kind has its modes, unless they are written down; that others must name some is checked with the file."""
+        if not self.modes and self.kind is not None:
             from .kinds import modes_of  # the table of kinds is read where one is asked for
 
-            object.__setattr__(self, "modes",
-                               modes_of(self))     # a record never changes after reading; this is still it
+            # a record never changes after reading; this is still reading, and nobody wrote these
+            object.__setattr__(self, "modes", modes_of(self))
+            self.model_fields_set.discard("modes")
         return self
 
     @model_validator(mode="after")
     def _all_in_order(self) -> Restraint:
-        """One yes says of everything that it is well, where nothing else is said of it."""
+        object.__setattr__(self, "condition", self.condition_told())
+        return self
+
+    def condition_told(self) -> Condition:
+        """Its condition: ``in_order`` says of everything that it is well, where nothing else is said of it."""
         well = {"crash": "none", "recall": "none", "labels": "readable", "history": "known"}
         told = {name: value for name, value in well.items() if getattr(self.condition, name) is None}
-        if self.in_order and told:
-            object.__setattr__(self, "condition", self.condition.model_copy(update=told))
-        return self
+        return self.condition.model_copy(update=told) if self.in_order and told else self.condition
 
     def mode(self, name: str) -> Mode:
         """The mode of that name; KeyError if there is none."""

@@ -138,6 +138,7 @@ class Copy(Record):
     made: Day | None = None
     expires: Day | None = None
     condition: Condition | None = None        # key by key over the model's
+    in_order: YesNo | None = None             # of this copy: in date, undamaged and so on
     notes: Text | None = None
 
 

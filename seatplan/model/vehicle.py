@@ -7,6 +7,8 @@ was not measured; ``none`` in a file says that it was looked for and is not ther
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
+from string import ascii_lowercase
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
@@ -168,13 +170,44 @@ class Airbag(Record):
     side: Literal["none", "curtain", "seat"] | None = None
 
 
+#: no child restraint reaches higher above the cushion than this, mm (assumed)
+_LEVEL_UP_TO = 900
+
+
+def _told_once(record: Record, **values: Any) -> None:
+    """Gives a record that is being read what follows from its other fields, where it does not say so itself; written
+    out again it says what it said."""
+    for name, value in values.items():
+        if name not in record.model_fields_set or getattr(record, name) in (None, []):
+            object.__setattr__(record, name, value)      # a record never changes after reading; this is still reading
+            record.model_fields_set.discard(name)
+
+
 class Ahead(Record):
     """The seat in front: free length from the bight at given heights with it rearmost, and its travel."""
 
     seat: PositionName | None = None          # None: a console, a dashboard: nothing that moves
+    # the shortest level way to it at any height up to _LEVEL_UP_TO, with it where its person sits; there it stays
+    free: Length | None = None
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
     travel: Length | None = None
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
+
+    @model_validator(mode="after")
+    def _free_at_every_height(self) -> Ahead:
+        """One length for all heights, where none are given one by one."""
+        if self.free is not None and not self.gap:
+            _told_once(self, gap=[(0, self.free), (_LEVEL_UP_TO, self.free)], travel=0)
+        return self
+
+    @property
+    def free_everywhere(self) -> bool:
+        """Whether its lengths are those of ``free``, and nobody measured any height by itself."""
+        return bool(self.gap) and "gap" not in self.model_fields_set
+
+    def without_free(self) -> Ahead:
+        """The same where ``free`` counts as unknown."""
+        return self.model_copy(update={"free": None, "gap": [], "travel": None})
 
 
 Forbidden = Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]
@@ -230,10 +263,51 @@ class Row(Record):
     slides: Length | None = None      # 0: it does not; None: neither said here nor for every seat
     positions: Annotated[list[Position], Field(min_length=1, max_length=3)]
 
+    @model_validator(mode="before")
+    @classmethod
+    def _anchors_of_its_own(cls, data: Any) -> Any:
+        """A seat that only says that it has bars, or a tether anchor, has some of its own, nobody measured where."""
+        return _with_own_anchors(data) if isinstance(data, dict) else data
+
+
+def _with_own_anchors(row: dict[str, Any]) -> dict[str, Any]:
+    positions, bars, tethers = row.get("positions"), row.get("lower_anchors"), row.get("tethers")
+    if not isinstance(positions, (list, tuple)):
+        return row
+    more: dict[str, list[dict[str, str]]] = {"lower_anchors": _listed(bars), "tethers": _listed(tethers)}
+    new_bar, new_tether = _unused(more["lower_anchors"], "bar", ascii_lowercase), _unused(
+        more["tethers"], "tether", [f"t{n}" for n in range(1, 100)])
+    made = [dict(position) if isinstance(position, dict) else position for position in positions]
+    asked = [position for position in made if isinstance(position, dict)]
+    for position in asked:
+        if position.get("lower_anchors") in _YES:
+            position["lower_anchors"] = pair = [next(new_bar), next(new_bar)]
+            more["lower_anchors"] += [{"bar": bar} for bar in pair]
+        if position.get("tether") in _YES:
+            position["tether"] = next(new_tether)
+            more["tethers"].append({"tether": position["tether"]})
+    new = {key: value for key, value in more.items() if len(value) > len(_listed(row.get(key)))}
+    return {**row, "positions": made, **new} if new else row
+
+
+#: yes, as a file or JSON has it
+_YES = ("yes", True)
+
+
+def _listed(value: Any) -> list[Any]:
+    return list(value) if isinstance(value, (list, tuple)) else []
+
+
+def _unused(held: list[Any], key: str, names: Iterable[str]) -> Iterator[str]:
+    """Names that nothing in a list has yet."""
+    taken = [one.get(key) for one in held if isinstance(one, dict)]
+    return (name for name in names if name not in taken)
+
 
 class EverySeat(Record):
     """What holds throughout the vehicle, said once: seats and rows that do not say it themselves take it from here."""
 
+    forward_and_fixed: YesNo | None = None    # yes: all face forward, none tips up, and no row slides
     facing: Facing | None = None
     tip_up: YesNo | None = None       # no: every seat is fixed
     slides: YesNo | None = None       # no: no row slides; yes: each row says how far
@@ -242,6 +316,13 @@ class EverySeat(Record):
     inflatable: YesNo | None = None           # any belt
     forbids: Annotated[list[Forbidden], NONE_IS_EMPTY,
                        OrNone()] | None = None      # `none`: the handbook forbids nothing
+    support_leg: Literal["allowed", "forbidden", "with-filler"] | None = None      # behind the front row
+
+    @model_validator(mode="after")
+    def _as_most_cars(self) -> EverySeat:
+        if self.forward_and_fixed:
+            _told_once(self, facing="forward", tip_up=False, slides=False)
+        return self
 
 
 class Vehicle(Record):
@@ -254,10 +335,21 @@ class Vehicle(Record):
     every_seat: EverySeat = EverySeat()
     rows: Annotated[list[Row], Field(min_length=1, max_length=9)]
 
+    @model_validator(mode="before")
+    @classmethod
+    def _belts_of_one_kind(cls, data: Any) -> Any:
+        """A belt of which something was measured is of the kind that is said once for all, where it names none."""
+        every = data.get("every_seat") if isinstance(data, dict) else None
+        kind: Any = every.get("belt") if isinstance(every, dict) else getattr(every, "belt", None)
+        rows = data.get("rows") if isinstance(data, dict) else None
+        if kind is None or not isinstance(rows, (list, tuple)):
+            return data
+        return {**data, "rows": [_with_kind(row, kind) for row in rows]}
+
     @model_validator(mode="after")
     def _said_once(self) -> Vehicle:
         """Gives every seat and row what is said once for all."""
-        rows = [_told(row, self.every_seat) for row in self.rows]
+        rows = [_told(row, self.every_seat, row.row == self.front_row.row) for row in self.rows]
         if any(told is not row for told, row in zip(rows, self.rows, strict=True)):
             object.__setattr__(self, "rows", rows)      # a record never changes after reading; this is still reading
         return self
@@ -290,19 +382,36 @@ class Vehicle(Record):
         raise KeyError(position)
 
 
-def _told(row: Row, every: EverySeat) -> Row:
+def _with_kind(row: Any, kind: str) -> Any:
+    """A row of plain data with the kind of each belt that says something else and no kind."""
+    positions = row.get("positions") if isinstance(row, dict) else None
+    if not isinstance(positions, (list, tuple)):
+        return row
+    return {**row, "positions": [
+        {**seat, "belt": {**seat["belt"], "kind": kind}} if isinstance(seat, dict) and _is_filled(seat.get("belt"))
+        and seat["belt"].get("kind") is None else seat for seat in positions]}
+
+
+def _is_filled(value: Any) -> bool:
+    """Whether a set of keys holds anything."""
+    return isinstance(value, dict) and any(
+        _is_filled(inner) if isinstance(inner, dict) else inner is not None for inner in value.values())
+
+
+def _told(row: Row, every: EverySeat, front: bool) -> Row:
     """A row with what holds for every seat, where it says nothing itself."""
-    positions = [_told_seat(position, every) for position in row.positions]
+    positions = [_told_seat(position, every, front) for position in row.positions]
     still = row.slides is None and every.slides is False
     if not still and all(told is own for told, own in zip(positions, row.positions, strict=True)):
         return row
     return row.model_copy(update={"positions": positions, **({"slides": 0} if still else {})})
 
 
-def _told_seat(position: Position, every: EverySeat) -> Position:
+def _told_seat(position: Position, every: EverySeat, front: bool) -> Position:
     seat = {None: None, True: "fold-down", False: "fixed"}[every.tip_up]
+    leg = None if front else every.support_leg
     update: dict[str, Any] = {
-        key: value for key, value in (("facing", every.facing), ("seat", seat))
+        key: value for key, value in (("facing", every.facing), ("seat", seat), ("support_leg", leg))
         if value is not None and getattr(position, key) is None}
     belt = position.belt or (None if every.belt is None else Belt(kind=every.belt))
     if belt is not None and belt.kind != "none":

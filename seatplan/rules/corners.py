@@ -89,9 +89,11 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
     (restraint, mode, way), (row, position) = held, place
     lean, angle = placement.recline, row.cushion.angle
     if mode is not None and angle is not None and isinstance(placement.restraint, EstimatedRestraint):
-        # the outline of a kind is that in the car, however it stands on the cushion
+        # the outline of a kind is that in the car, however it stands on the cushion; one that was drawn or measured
+        # stands on a bench, and turns with the cushion
         reference = 0.0 if mode.recline is None else mode.recline.reference
-        lean = Setting(reference, round(angle - BENCH_ANGLE_DEG), reference)
+        drawn = any(part.outline is not None for part in mode.parts)
+        lean = Setting(reference, 0 if drawn else round(angle - BENCH_ANGLE_DEG), reference)
     elif mode is not None and mode.recline is not None and angle is not None and lean is None:
         # a shell that was measured, on a cushion whose angle was not: the flattest setting takes most room
         passing = settings_in_car(mode, angle, world.age_months(rider), rider.mass)

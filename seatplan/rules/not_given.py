@@ -8,6 +8,7 @@ from functools import cache
 from typing import Literal
 
 from seatplan.model import Mode, Restraint, Rider, Trip, Vehicle
+from seatplan.model.kinds import LIMITS_OF, has_modes_of_kind
 from seatplan.model.record import Record
 
 from .registry import RULES
@@ -52,10 +53,7 @@ def _of(record: Vehicle | Restraint | Rider | Trip) -> Iterator[NotGiven]:
         if not record.adult:
             yield NotGiven("rider", record.rider, _missing(record, "rider", ("born",) if record.age else ("age",)))
     elif isinstance(record, Restraint):
-        ends: tuple[str, ...] = ("made", "expires_after") if record.expires else ("expires",)
-        yield NotGiven("restraint", "", _missing(record, "restraint", (*ends, "modes")))
-        for mode in record.modes:
-            yield NotGiven("mode", mode.mode, tuple(dict.fromkeys(_of_mode(mode))))
+        yield from _of_restraint(record)
     else:
         positions = record.positions()
         table = () if any(getattr(p, name) is not None for p in positions for name in _UN_TABLE) else _UN_TABLE
@@ -68,6 +66,34 @@ def _of(record: Vehicle | Restraint | Rider | Trip) -> Iterator[NotGiven]:
                 yield NotGiven("position", position.position, tuple(
                     name for name in _missing(position, "position", (*table, *(("ahead",) if ahead else ())))
                     if name != "ahead.seat" and not (still and name == "ahead.travel")))
+
+
+def _of_restraint(restraint: Restraint) -> Iterator[NotGiven]:
+    if has_modes_of_kind(restraint):
+        yield NotGiven("restraint", "", tuple(_of_kind(restraint)))
+        return
+    ends: tuple[str, ...] = ("made", "expires_after") if restraint.expires else ("expires",)
+    yield NotGiven("restraint", "", _missing(restraint, "restraint", (*ends, "modes")))
+    for mode in restraint.modes:
+        yield NotGiven("mode", mode.mode, tuple(dict.fromkeys(_of_mode(mode))))
+
+
+def _of_kind(restraint: Restraint) -> Iterator[str]:
+    """What one that only says its kind lacks of what is asked of it: what its label prints, and what one sees."""
+    for mode in restraint.modes:
+        if mode.limits.mass is None and mode.limits.height is None:
+            way = LIMITS_OF.get(mode.mode) if len(restraint.modes) > 1 else None
+            yield f"limits.{way}" if way else "limits"
+    if any(mode.harness for mode in restraint.modes):
+        if restraint.limits is None or restraint.limits.on_lower_anchors is None:
+            yield "limits.on_lower_anchors"
+        yield from (name for name in ("support_leg",) if restraint.support_leg is None)
+    if any(mode.rear_facing for mode in restraint.modes) and restraint.level_adjusts is None:
+        yield "level_adjusts"
+    yield from (name for name in ("width",) if restraint.width is None)
+    if not restraint.in_order and (restraint.expires is None or None in (
+            restraint.condition.crash, restraint.condition.recall, restraint.condition.labels)):
+        yield "in_order"
 
 
 def _of_mode(mode: Mode) -> Iterator[str]:

@@ -21,6 +21,7 @@ def _file(one: Checked) -> dict[str, Any]:
     return {
         "path": visible(one.path),
         "holds": {"profile": "rules"}.get(one.kind, one.kind) or None,
+        "restraint_kind": one.restraint_kind,
         "good": not one.problems,
         "errors": [problem_json(problem) for problem in one.problems],
         "warnings": [problem_json(notice) for notice in one.notices],

@@ -9,7 +9,7 @@ from .not_given_text import not_given_text
 from .problem_text import problem_text, source_lines
 from .say import N, t
 from .text import count
-from .words import VALUES
+from .words import KINDS, VALUES
 
 
 def wrong_lines(one: Checked) -> list[str]:
@@ -23,6 +23,8 @@ def check_text(one: Checked) -> str:
     if one.problems:
         return ""
     kind = t("rules") if one.kind == "profile" else VALUES[one.kind]
+    if one.restraint_kind is not None:
+        kind = t("{restraint} ({kind})", restraint=kind, kind=KINDS[one.restraint_kind])
     n = len(one.notices)
     odd = f", {count(n, 'warning')}" if n else ""
     lacking = not_given_text(one.lacking)

@@ -33,6 +33,7 @@ def _vehicle(name: str, vehicle: Vehicle) -> dict[str, Any]:
 def _restraint(name: str, restraint: Restraint) -> dict[str, Any]:
     widths = [part.width for mode in restraint.modes for part in mode.parts if part.width]
     return {"name": name, "restraint": restraint.restraint, "widest_mm": max(widths, default=None),
+            "kind": restraint.kind,
             "modes": [mode.mode for mode in restraint.modes], "notes": _line(restraint.notes)}
 
 

@@ -9,7 +9,7 @@ from seatplan.model import Restraint, Trip, Vehicle
 
 from .say import t
 from .text import count, mm, table
-from .words import MODES
+from .words import KINDS, MODES
 
 
 def library_text(found: Library) -> str:
@@ -40,7 +40,9 @@ def _restraints(restraints: Mapping[str, Restraint]) -> str:
     for key, restraint in restraints.items():
         widths = [part.width for mode in restraint.modes for part in mode.parts if part.width]
         width = mm(max(widths), "up") if widths else "?"
-        lines.append([key, width, ", ".join(MODES[mode.mode] for mode in restraint.modes)])
+        modes = ", ".join(MODES[mode.mode] for mode in restraint.modes)
+        lines.append([key, width, modes if restraint.kind is None else t(
+            "{kind}: {modes}", kind=KINDS[restraint.kind], modes=modes)])
     return t("Restraints") + "\n" + table(["name", "widest", "modes"], lines, "   ")
 
 

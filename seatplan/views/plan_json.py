@@ -82,9 +82,10 @@ def first_json(first: SaidFirst) -> dict[str, Any]:
 
 
 def _open(arrangement: Arrangement) -> list[Finding]:
-    """What an arrangement hangs on."""
+    """What an arrangement hangs on: the label first, without which nothing else is of use."""
     every = (*(f for seat in arrangement.seats for f in seat.cell.findings), *arrangement.findings)
-    return [finding for finding in every if finding.outcome == "unmeasured"]
+    return sorted((finding for finding in every if finding.outcome == "unmeasured"),
+                  key=lambda finding: finding.rule != "child-limits-unknown")
 
 
 def tally_json(tally: Tally) -> dict[str, Any]:

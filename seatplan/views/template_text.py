@@ -21,7 +21,7 @@ _QUOTED_OR_MARK = re.compile(r"""(?<![^\s\[{,:])(?:"(?:\\.|[^"\\])*"|'(?:''|[^']
 #: YAML that waits for its ``#`` to be taken away: `borrow: [b, c]`, `- {rider: Minnow}`; a sentence goes on behind it
 _WAITING = re.compile(r"(?:- )?(?:\w+: )?(?:\{.*\}|\[.*\])")
 #: a comment that is nothing but an example of the value: a number, a list, a seat
-_EXAMPLE = re.compile(r"-?\d[\d.]*(?: kg)?|\d+y|[1-9][LCR]|\[[^]]*\]")
+_EXAMPLE = re.compile(r"-?\d[\d.]*(?:-\d[\d.]*)?(?: kg| cm)?|\d+y|\d{4}-\d\d-\d\d|[1-9][LCR]|\[[^]]*\]")
 #: a list at the end of a sentence, which would read as YAML on a line of its own
 _LAST_LIST, _NO_BREAK = re.compile(r"\S+ \S+ \[[^]]*\]$"), "\N{NO-BREAK SPACE}"
 #: a line of a list in columns

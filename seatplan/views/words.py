@@ -47,6 +47,17 @@ MODES = Words({
 })
 #: for drawings and sums, where the line is short
 SHORT_MODES = MODES | Words({"rear-facing-harness": "rear-facing", "forward-facing-harness": "forward-facing"})
+#: kinds of restraint
+KINDS = Words({
+    "infant-carrier": "infant carrier",
+    "rear-and-forward": "rear- and forward-facing",
+    "forward-only": "forward-facing only",
+    "harness-to-booster": "harness to booster",
+    "all-stages": "all stages",
+    "high-back": "high-back booster",
+    "backless": "backless booster",
+    "lying-flat": "lying-flat bed",
+})
 BY = Words({
     "lower-anchors": "lower anchors",
     "lap-shoulder-belt": "lap-shoulder belt",

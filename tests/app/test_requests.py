@@ -54,6 +54,9 @@ COMMANDS: list[tuple[Question, str]] = [
     (AskLibrary(kind="trips"), "list trips"),
     (AskLibrary(), "list"),
     (New(kind="trip"), "new trip"),
+    (New(kind="vehicle", short=True), "new vehicle --short"),
+    (New(kind="restraint", of_kind="all-stages"), "new restraint --kind all-stages"),
+    (New(kind="vehicle", grown_from="my car.yaml"), "new vehicle --from 'my car.yaml'"),
 ]
 EACH = pytest.mark.parametrize(("request_", "command"), COMMANDS, ids=[command for _, command in COMMANDS])
 

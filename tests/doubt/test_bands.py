@@ -181,7 +181,11 @@ def test_a_bar_at_an_unlikely_place_has_none() -> None:
 #: what is held against its neighbours or against the rest of a body, not against a band of its own
 _JOINT = ("vehicle.rows.cushion.right", "vehicle.rows.trim.right", "vehicle.rows.lower_anchors.across",
           "vehicle.rows.tethers.across", "vehicle.rows.positions.centre", "vehicle.rows.positions.belt.buckle.across",
-          "restraints.modes.limits.mass", "restraints.modes.limits.height")
+          "restraints.modes.limits.mass", "restraints.modes.limits.height",
+          # of a kind, as the modes that it makes; of one length for all heights, as the gap that it makes
+          "restraints.width", "restraints.limits.on_lower_anchors", "vehicle.rows.positions.ahead.free",
+          *(f"restraints.limits.{way}{name}" for way in ("", "rear_facing.", "forward_facing.", "booster.")
+            for name in ("mass", "height")))
 
 
 def test_every_length_and_mass_of_the_bundled_files_is_held_against_something() -> None:
@@ -200,6 +204,22 @@ def test_every_length_and_mass_of_the_bundled_files_is_held_against_something() 
     unheld = {name for name in seen - set(_JOINT) for own in [name.removeprefix("vehicle.").removeprefix("restraints.")]
               if own not in banded and own.replace("installations.parts", "parts") not in banded}
     assert unheld == set()
+
+
+def test_one_length_for_all_heights_is_doubted_where_it_is_written() -> None:
+    data = load_trip("first-answer-roomy").data()
+    ahead = data["vehicle"]["rows"][1]["positions"][0]["ahead"]
+    ahead["free"] = 64
+    plan = arrange(data, today=DAY, top=None)
+    [doubt] = plan.trip.doubted  # type: ignore[attr-defined]
+    assert doubt.field == "rows.1.positions.0.ahead.free"
+    seat = plan.trip.vehicle.position("2L")
+    assert seat.ahead is not None
+    assert (seat.ahead.gap, seat.ahead.travel) == ([], None)
+    assert [d.field for d in arrange(plan.trip, today=DAY, top=1).trip.doubted] == [  # type: ignore[attr-defined]
+        doubt.field]
+    ahead["sure"] = {"free": 64}
+    assert not arrange(data, today=DAY, top=1).trip.doubted  # type: ignore[attr-defined]
 
 
 def test_what_is_all_that_its_record_holds_is_doubted_too() -> None:

@@ -25,6 +25,8 @@ from seatplan.solver.placements import all_choices
 from seatplan.units import Quantity
 
 Key = tuple[object, ...]
+#: both sides are asked as it is written here; what is estimated is filled in by a solve alone
+WRITTEN = [name for name in names("trip") if load_trip(name).vehicle.not_measured is None]
 STATURE = list(csv.reader((Path(seatplan.__file__).parent / "data/growth/cdc2000_stature_for_age_24_240m.csv")
                           .read_text(encoding="utf-8").splitlines()))[1:]
 
@@ -48,7 +50,7 @@ def followed_on(watch: Watch, day: date) -> dict[Key, dict[str, str]]:
             for w in watch.placements if w.placement.rider.rider in there}
 
 
-@pytest.mark.parametrize("name", names("trip"))
+@pytest.mark.parametrize("name", WRITTEN)
 def test_followed_findings_are_those_of_the_day(name: str) -> None:
     """Four years of every bundled trip: the ends, the days before and on some changes, and days drawn by chance."""
     watch, rng = watched(name), Random(name)

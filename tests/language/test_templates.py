@@ -11,6 +11,8 @@ import pytest
 import yaml
 from marked import CLOSE, MARKED, OPEN, Marks
 
+from seatplan.files.forms import restraint_form
+from seatplan.model.kinds import KINDS
 from seatplan.views import say
 from seatplan.views.manner import LANGUAGES, speaking
 from seatplan.views.say import LOCALE, t
@@ -20,15 +22,20 @@ from seatplan.views.text import WIDTH
 sys.path.insert(0, str(Path(__file__).parent.parent / "cli"))
 from running import seatplan
 
-TEMPLATES = {file.stem: file.read_text(encoding="utf-8") for file in (LOCALE.parent / "templates").glob("*.yaml")}
+FILES = {file.stem: file.read_text(encoding="utf-8") for file in (LOCALE.parent / "templates").glob("*.yaml")}
+#: the words behind `seatplan new` -> what is printed in English
+ASKED = {("vehicle",): FILES["vehicle"], ("restraint",): FILES["restraint"], ("trip",): FILES["trip"],
+         ("vehicle", "--short"): FILES["short-vehicle"], ("trip", "--short"): FILES["short-trip"],
+         **{("restraint", "--kind", kind): restraint_form(kind) for kind in KINDS}}
+TEMPLATES = {" ".join(words): text for words, text in ASKED.items()}
 EVERY_KIND = pytest.mark.parametrize("kind", sorted(TEMPLATES))
 #: what stands for a value by itself, the same in every language
-EXAMPLE = re.compile(r"[\d.]+( kg)?|\d+y|\d[LCR]")
+EXAMPLE = re.compile(r"[\d.]+(-[\d.]+)?( kg| cm)?|\d+y|\d[LCR]|\d{4}-\d\d-\d\d")
 OTHERS = pytest.mark.parametrize("lang", [lang for lang in LANGUAGES if lang != "en"])
 
 
 def printed(kind: str, lang: str) -> str:
-    said = seatplan("new", kind, "--lang", lang)
+    said = seatplan("new", *kind.split(), "--lang", lang)
     assert (said.err, said.code) == ("", 0)
     return said.out
 
@@ -51,8 +58,8 @@ def waits(text: str) -> bool:
 
 @EVERY_KIND
 def test_english_is_the_file_to_the_letter(kind: str):
-    assert seatplan("new", kind).out == TEMPLATES[kind]
-    assert seatplan("new", kind, "--lang", "en", "--units", "customary").out == TEMPLATES[kind]
+    assert seatplan("new", *kind.split()).out == TEMPLATES[kind]
+    assert seatplan("new", *kind.split(), "--lang", "en", "--units", "customary").out == TEMPLATES[kind]
     assert [line for piece in pieces(TEMPLATES[kind]) for line in piece.lines] == TEMPLATES[kind].splitlines()
 
 
@@ -62,12 +69,14 @@ def test_data_and_check_are_those_of_english(
         kind: str, lang: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.chdir(tmp_path)
     checked = []
+    Path("my-car.yaml").write_text(FILES["short-vehicle"], encoding="utf-8")         # the short trip names it
     for text in (TEMPLATES[kind], printed(kind, lang)):
         Path("mine.yaml").write_text(text, encoding="utf-8")
         checked.append(seatplan("check", "mine.yaml"))
     assert checked[0] == checked[1]
     first, lacking = checked[1].out.split("\n", 1)
-    assert (first, checked[1].err, checked[1].code) == (f"mine.yaml: {kind}, good", "", 0)
+    assert re.fullmatch(rf"mine\.yaml: {kind.split()[0]}( \([^)]+\))?, good", first)
+    assert (checked[1].err, checked[1].code) == ("", 0)
     assert lacking.startswith("  not given: ")
     assert yaml.safe_load(printed(kind, lang)) == yaml.safe_load(TEMPLATES[kind])
 
@@ -77,7 +86,7 @@ def test_every_comment_goes_through_the_catalogue(kind: str, monkeypatch: pytest
     monkeypatch.setattr(say, "catalogue", lambda lang: Marks())
     found = "\n".join(comments(printed(kind, "es")))
     marked = [re.sub(r"[\s#]+", " ", text.strip(OPEN + CLOSE)) for text in MARKED.findall(found)]
-    assert len(marked) > 15
+    assert len(marked) >= 8
     assert marked == [" ".join(piece.words.split()) for piece in pieces(TEMPLATES[kind]) if piece.words]
     outside = [line.strip("# ") for line in MARKED.sub("", found).splitlines()]
     assert [line for line in outside if line and not waits(line) and not EXAMPLE.fullmatch(line)] == []

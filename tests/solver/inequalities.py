@@ -151,7 +151,8 @@ def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | N
                           estimated=person.shoulders_estimated))
     middle: float | None
     if len(bars) == 2:
-        across = [bar.across for name in bars for bar in row.lower_anchors or [] if bar.bar == name]
+        across = [bar.across for name in bars for bar in row.lower_anchors or []
+                  if bar.bar == name and bar.across is not None]
         middle = sum(across) / 2 if len(across) == 2 else None
         flexible = installation is not None and installation.connectors == "flexible"
         loose = play.flexible if flexible else play.rigid
