@@ -12,7 +12,13 @@ from functools import cache
 from string import Formatter
 from typing import Any, NamedTuple
 
-from .message import Message, in_mm, said
+from .message import Joined, Message, in_mm, said
+
+
+class FieldLabel(Message):
+    """What a field is called, with its ``key`` in the table, so that whoever reads it can tell which field it is."""
+
+    key: str
 
 
 class Missing(NamedTuple):
@@ -137,6 +143,8 @@ FIELDS: dict[str, Field] = {
                                 "the crease at that height", "mm"),
     "position.ahead.travel": Field("how far {position} slides", "push it fully back, then fully forward, and measure "
                                    "how far a mark on it moves", "mm", "travel of the seat ahead"),
+    "position.manual.allows": Field("what the vehicle handbook allows at {position}", "look it up and write `manual: "
+                                    "{allows: [...]}`, or [] if it allows nothing special"),
     "position.manual.forbids": Field("what the vehicle handbook forbids at {position}", "look it up and write "
                                      "`manual: {forbids: [...]}`, or [] if it forbids nothing",
                                      short="handbook: what it forbids here, page"),
@@ -222,7 +230,21 @@ def field(key: str, /, **subject: Any) -> Missing:
     """A field of one subject (``position=``, ``rider=``, ``row=``), as it is called and taken. KeyError for a name that
     is not in the table, and for a subject that its label lacks."""
     known = FIELDS[key]
-    return Missing(_filled(known.label, subject), _filled(known.how, subject), known.unit)
+    return Missing(named(key, _filled(known.label, subject)), _filled(known.how, subject), known.unit)
+
+
+def named(key: str, label: Message) -> FieldLabel:
+    """A field of the table under another name. KeyError where there is no such field."""
+    told = FieldLabel(label)
+    told.template, told.fields, told.key = label.template, label.fields, FIELDS[key] and key
+    return told
+
+
+def keys_of(label: str) -> tuple[str, ...]:
+    """The fields that a label names; none where it is no label of the table."""
+    if isinstance(label, FieldLabel):
+        return (label.key,)
+    return tuple(key for part in label.parts for key in keys_of(part)) if isinstance(label, Joined) else ()
 
 
 def how_to_take(key: str) -> Message:
