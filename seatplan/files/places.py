@@ -37,13 +37,15 @@ class Places(Protocol):
 @dataclass(slots=True)
 class Document:
     """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand. ``today``, where it is
-    known, bounds the days that the file may name."""
+    known, bounds the days that the file may name. ``instead``: what stands in place of other files that this one names,
+    by their real paths."""
 
     name: str
     data: dict[str, Any]
     values: dict[Loc, tuple[int, int]] = field(default_factory=dict)
     keys: dict[Loc, tuple[int, int]] = field(default_factory=dict)
     today: date | None = None
+    instead: Mapping[str, Document] = field(default_factory=dict)
 
     def place(self, loc: Loc) -> tuple[int, int]:
         """Line and column of the value at ``loc``, or of the nearest part above it that is in the file."""
