@@ -20,7 +20,6 @@ from seatplan import units
 from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip
 from seatplan.model.trip import Copy
-from seatplan.written import quoted
 
 from .changing import as_typed, with_value_at
 from .errors import InputError, Problem
@@ -53,7 +52,8 @@ class Set:
 @dataclass(frozen=True, slots=True)
 class Changed:
     """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made of
-    bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it."""
+    bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``: that
+    which takes the place of the trip."""
 
     before: Trip
     after: Trip
@@ -61,6 +61,7 @@ class Changed:
     diff: str
     copies: tuple[str, ...] = ()
     vehicle: str | None = None
+    trip: str | None = None
 
 
 @dataclass(slots=True)
@@ -278,13 +279,18 @@ class _Work:
 
     def write(self) -> None:
         """Write every file that changes; where one of them cannot be, none is changed."""
-        changed = [file for file in self.files.values() if file.new != file.raw or file.into != file.source]
-        for file in changed:
-            if file.into != file.source:
-                write(place_of(file.into), file.new.decode())
-        kept = [file for file in changed if file.into == file.source]
-        if not kept:
-            return
+        copies = [file for file in self.files.values() if file.into != file.source]
+        for file in copies:
+            write(place_of(file.into), file.new.decode())
+        try:
+            self._write_own([file for file in self.files.values() if file.into == file.source and file.new != file.raw])
+        except BaseException:
+            for file in copies:
+                Path(file.into).unlink(missing_ok=True)
+            raise
+
+    def _write_own(self, kept: Sequence[_File]) -> None:
+        """Write files of one's own, and what they were before beside them."""
         step = 1 + max((entry["step"] for file in _files_of(self) for entry in _journal(file)), default=0)
         together = [os.path.realpath(file.into) for file in kept]
         names = list(dict.fromkeys(target.name for file in kept for target, *_ in file.fields))
@@ -318,7 +324,9 @@ class _Work:
         copied = [file for file, _ in self.copied]
         vehicle = next((file.into for file in copied if file.kind == "vehicle" and (
             self.vehicle is not None or not self._own_trip())), self.vehicle)
-        return Changed(self.before, after, tuple(fields), "\n".join(diff), tuple(file.into for file in copied), vehicle)
+        trip = next((file.into for file in copied if file.kind == "trip"), None)
+        return Changed(self.before, after, tuple(fields), "\n".join(diff), tuple(file.into for file in copied), vehicle,
+                       trip)
 
 
 def _standing(data: Any, path: Sequence[str | int]) -> Any:
@@ -438,7 +446,3 @@ def _forget(file: str, step: int) -> None:
 def _keep(file: str, entries: list[dict[str, Any]]) -> None:
     write(place_of(str(_journal_of(file))), json.dumps(entries) + "\n")
 
-
-def command_of(changed: Changed, trip: str) -> str:
-    """The trip as it is asked about afterwards, as a shell takes it."""
-    return Name(" ".join([quoted(trip), *(["--vehicle", quoted(changed.vehicle)] if changed.vehicle else [])]))
