@@ -253,7 +253,9 @@ def field(key: str, /, **subject: Any) -> Missing:
 def named(key: str, label: Message) -> FieldLabel:
     """A field of the table under another name. KeyError where there is no such field."""
     told = FieldLabel(label)
-    told.template, told.fields, told.key = label.template, label.fields, FIELDS[key] and key
+    if key not in FIELDS:
+        raise KeyError(key)
+    told.template, told.fields, told.key = label.template, label.fields, key
     return told
 
 

@@ -8,7 +8,7 @@ left out where the last ones say it all (``2C.gap`` for ``2C.ahead.gap``).
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal, get_args
 
@@ -59,8 +59,7 @@ def named(text: str, trip: Trip) -> tuple[Target, str]:
 
 def _split(text: str, trip: Trip) -> tuple[str, str, str]:
     """What stands before and behind the sign that sets a value: the first one behind the owner's name."""
-    owner = max((name for name in _owners(trip) if text.casefold().startswith((name + ".").casefold())
-                 or text.casefold().startswith((name + "/").casefold())), key=len, default="")
+    owner = _owner_in(text, _owners(trip)) or ""
     field, sign, value = text[len(owner):].partition("=")
     return text[:len(owner)] + field.rstrip(), sign, value
 
@@ -70,8 +69,7 @@ def target(name: str, trip: Trip) -> Target:
     name = name.strip()
     owners = _owners(trip)
     plain = name.replace('"', "") if name.startswith('"') else name
-    owner = max((own for own in owners if plain.casefold().startswith(((own + ".").casefold(), (own + "/").casefold()))),
-                key=len, default=None)
+    owner = _owner_in(plain, owners)
     if owner is None:
         said_owner = plain.partition(".")[0].partition("/")[0]
         raise _wrong(said('nothing in this trip is called "{owner}"; {near}', owner=Name(said_owner),
@@ -84,6 +82,13 @@ def target(name: str, trip: Trip) -> Target:
     field, _, height = field.partition("@")
     made = _front(found, field, owner) or _field(found, kind, record, field.strip(), owner)
     return _at_height(replace(made, name=name), height, trip) if height else replace(made, name=name)
+
+
+def _owner_in(text: str, owners: Iterable[str]) -> str | None:
+    """Whose name a text begins with, a dot or a slash behind it; of several the longest."""
+    begins = text.casefold()
+    return max((own for own in owners if begins.startswith((f"{own}.".casefold(), f"{own}/".casefold()))), key=len,
+               default=None)
 
 
 def _owners(trip: Trip) -> dict[str, tuple[Target, type[Record], Any]]:
@@ -103,7 +108,8 @@ def _owners(trip: Trip) -> dict[str, tuple[Target, type[Record], Any]]:
 def _mode(found: Target, restraint: Any, rest: str, owner: str) -> tuple[Target, type[Record], Any, str]:
     """A mode of a restraint, or a way of installing that."""
     if not isinstance(restraint, Restraint):
-        raise _wrong(said("{owner} is no restraint and has no modes; expected a dot and a field", owner=Name(owner)), rest)
+        raise _wrong(said("{owner} is no restraint and has no modes; expected a dot and a field", owner=Name(owner)),
+                     rest)
     called, dot, field = rest.partition(".")
     mode_name, _, by = called.partition("/")
     names = [mode.mode for mode in restraint.modes]
@@ -119,7 +125,7 @@ def _mode(found: Target, restraint: Any, rest: str, owner: str) -> tuple[Target,
     if by not in ways:
         raise _wrong(said('{owner} is not installed by "{by}" in this mode; {near}', owner=Name(owner), by=Name(by),
                           near=near_word(by, ways)), by, ways)
-    k = ways.index(by)                       # type: ignore[arg-type]  # a word that is among them
+    k = ways.index(by)
     return replace(found, path=(*at, "installations", k)), Installation, mode.installations[k], dot + field
 
 

@@ -223,7 +223,7 @@ class _Work:
         if self.copy_to is None:
             raise InputError([Problem("", 0, 0, said(
                 "{stem} is a bundled {kind}, not yours to write in; `{option} {own}` makes a copy with the value in it",
-                stem=Name(stem), kind=Name(kind), option=FieldName("copy_to"), own=Name(own)), ("copy_to",))])
+                stem=Name(stem), kind=Name(kind), option=FieldName("copy-to"), own=Name(own)), ("copy_to",))])
         if self.copied:
             raise InputError([Problem("", 0, 0, said(
                 "{first} and {stem} are bundled, and one copy holds one file; set the fields of one of them at a time",

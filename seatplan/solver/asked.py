@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from seatplan.fields import keys_of
+from seatplan.fields import FIELDS, how_to_take, keys_of
 from seatplan.message import PartName, RiderName, Seat, holds, said
 from seatplan.model import Trip
+from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding
+from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement
 
 Path = tuple[str | int, ...]
@@ -50,6 +51,17 @@ def about(finding: Finding, placements: Sequence[Placement]) -> list[Placement]:
     return [p for p in placements if p.rider.rider in finding.riders] or list(placements)
 
 
+def read_by(rules: Iterable[str], placements: Sequence[Placement], trip: Trip) -> Iterator[Asked]:
+    """Every field that rules read of some placements and that nobody filled in."""
+    keys = dict.fromkeys(read for rule in rules for read in rule_by_id(rule).reads if read in FIELDS)
+    for key in keys:
+        missing = FIELDS[key]
+        for path in dict.fromkeys(_paths(key, "", placements, trip)):
+            way = list(steps(trip, path))
+            if len(way) <= len(path) or way[-1] in ([], ()):
+                yield Asked(key, path, said(key), how_to_take(key), missing.unit)
+
+
 def _asked(label: str, how: str, unit: str, placements: Sequence[Placement], trip: Trip) -> list[Asked]:
     keys = keys_of(label)
     if not keys:
@@ -69,8 +81,9 @@ def _paths(key: str, label: str, placements: Sequence[Placement], trip: Trip) ->
     inside = tuple(tail.split("."))
     told = list(holds(label))
     if head == "rider":
-        named = {value for value in told if isinstance(value, RiderName)} or {p.rider.rider for p in placements}
-        field = ("age",) if tail == "born" else inside
+        named = {str(value) for value in told if isinstance(value, RiderName)} or {
+            str(p.rider.rider) for p in placements}
+        field: Path = ("age",) if tail == "born" else inside
         yield from (("riders", i, *field) for i, rider in enumerate(trip.riders) if rider.rider in named)
     elif head in ("position", "row"):
         seats = {str(v) for v in told if isinstance(v, Seat)} or {p.position.position for p in placements}
@@ -134,7 +147,8 @@ def _called(label: str, path: Path, trip: Trip) -> str:
     return said("{restraint}: {name}", restraint=restraint.restraint, name=label)
 
 
-def open_in(findings: Iterable[Finding], placements: Sequence[Placement], trip: Trip) -> Iterator[tuple[Asked, Finding]]:
+def open_in(findings: Iterable[Finding], placements: Sequence[Placement],
+            trip: Trip) -> Iterator[tuple[Asked, Finding]]:
     """All that findings lack, each with who asks."""
     for finding in findings:
         if finding.outcome == "unmeasured":

@@ -18,7 +18,7 @@ from seatplan.model.trip import FrontLimit
 from seatplan.rules.profile import Profile
 from seatplan.store import COMMON, Store
 
-from .asked import Asked, Path, asked_by, open_in
+from .asked import Asked, Path, open_in
 from .assemble import assemble
 from .better import openings
 from .budget import Budget
@@ -27,7 +27,7 @@ from .measurable import unknowns
 from .placements import open_choices
 from .plan import planned
 from .ranking import decided_by
-from .results import Arrangement, Verdict
+from .results import Arrangement, Plan, Verdict
 from .settle import Settle, Settling
 from .solve import BUDGET, MOST_RANKED, Ranked, Solve
 from .tally import Tally
@@ -53,14 +53,13 @@ class Decides:
 
 @dataclass(frozen=True, slots=True)
 class Measurement:
-    """One more field worth filling in. ``settles``: the values at which rules change their answer; ``decides``: the ways
-    to ride that hang on it, none where it only decides about room; ``words``: the two ends of what it plausibly is."""
+    """One more field worth filling in. ``settles``: the values at which rules change their answer; ``decides``: the
+    ways to ride that hang on it, none where it only decides about room."""
 
     asked: Asked
     settles: tuple[Settled, ...]
     decides: tuple[Decides, ...]
     asked_by: int
-    words: tuple[str, ...] = ()
 
     @property
     def ways(self) -> int:
@@ -95,10 +94,23 @@ def measure(trip: Trip, profile: Profile, today: date, progress: Callable[[int],
             budget: Budget = BUDGET, store: Store = COMMON) -> Measure:
     """The fields that the trip's files leave open and that matter."""
     now = planned(believed(trip, today), profile, today, top=_AMONG, budget=budget, store=store)
-    solve = Solve(now.trip, profile, today, budget=budget, store=store, counted=False,
-                  choices_of=open_choices)
-    found = _measured(solve, now.arrangements, now.verdict, progress)
+    return measure_of(now, progress, budget, store)
+
+
+def measure_of(now: Plan, progress: Callable[[int], None] | None = None, budget: Budget = BUDGET,
+               store: Store = COMMON) -> Measure:
+    """The same of a trip that is solved already."""
+    solve = Solve(now.trip, now.profile, now.day, strict=now.strict, worst_case=now.worst_case, budget=budget,
+                  store=store, counted=False, choices_of=open_choices)
+    found = _measured(solve, now.arrangements[:_AMONG], now.verdict, progress)
     return replace(found, tally=now.tally, complete=now.tally.complete)
+
+
+def settle_of(now: Plan, arrangement: Arrangement, store: Store = COMMON) -> Settle:
+    """The readings that settle one arrangement of a trip that is solved already."""
+    solve = Solve(now.trip, now.profile, now.day, strict=now.strict, worst_case=now.worst_case, store=store,
+                  counted=False, choices_of=open_choices)
+    return Settling(solve).settle(arrangement)
 
 
 def measured_again(before: Measure, trip: Trip, store: Store = COMMON) -> Measure:
@@ -187,33 +199,25 @@ class _Asking:
 def _rest(solve: Solve, arrangements: Sequence[Arrangement]) -> list[Measurement]:
     """Every field that a rule asks for, those that most ways to ride hang on first."""
     found: dict[object, _Asking] = {}
-    for choices in solve.choices.per_rider:
-        for choice in choices:
-            for cell in choice.cells:
-                if not cell.unmeasured:
-                    continue
-                held = cell.placement.restraint
-                for finding in cell.findings:
-                    if finding.outcome != "unmeasured":
-                        continue
-                    for asked in asked_by(finding, [cell.placement], solve.trip):
-                        asking = _note(found, asked, finding)
-                        way = cell.placement.rider.rider, "" if held is None else held.restraint
-                        asking.ways.setdefault(way, {})[cell.placement.position.position] = None
+    cells = [cell for choices in solve.choices.per_rider for choice in choices for cell in choice.cells
+             if cell.unmeasured]
+    for cell in cells:
+        held = cell.placement.restraint
+        way = cell.placement.rider.rider, "" if held is None else held.restraint
+        for asked, finding in open_in(cell.findings, [cell.placement], solve.trip):
+            _note(found, asked, finding).ways.setdefault(way, {})[cell.placement.position.position] = None
     for arrangement in arrangements:
         placements = [seat.placement for seat in arrangement.seats]
         for asked, finding in open_in(arrangement.findings, placements, solve.trip):
             _note(found, asked, finding)
-    words = {}
     for unknown in unknowns(solve.trip, solve.world.day):
-        words[unknown.path] = unknown.words
         if unknown.read_as in _ASKED_BY_ROWS and arrangements and arrangements[0].verdict == "unmeasured":
             asked = Asked(unknown.read_as, unknown.path, unknown.name, unknown.how, "")
             found.setdefault(asked.same, _Asking(asked))
     order = [p.position for p in solve.choices.positions]
     told = [Measurement(one.asked, tuple(one.settles), tuple(
         Decides(rider, restraint, tuple(sorted(seats, key=order.index))) for (rider, restraint), seats
-        in one.ways.items()), one.by, words.get(one.asked.path, ())) for one in found.values()]
+        in one.ways.items()), one.by) for one in found.values()]
     return sorted(told, key=lambda one: (-one.ways, -one.asked_by))
 
 

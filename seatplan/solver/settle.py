@@ -1,9 +1,9 @@
 """The smallest set of readings after which one arrangement is sure: no rule asks for anything of it any more.
 
-What the rules ask is answered with values that would do (``would_do.py``), the arrangement judged again, and so on until
-nothing is asked; one arrangement is judged each time, never the trip solved. That set is then held against every smaller
-one among the fields that these rules read: a field is needed where the rules still ask for it with all the others
-given, and what is left is tried out, the smallest sets first.
+What the rules ask is answered with values that would do (``would_do.py``), the arrangement judged again, and so on
+until nothing is asked; one arrangement is judged each time, never the trip solved. That set is then held against every
+smaller one, of its own fields and of others that these rules read: a field is needed where the arrangement is still open
+with all the others given, and of what is left every set is tried out, the smallest first.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding, sense
 from seatplan.rules.registry import rule_by_id
 
-from .asked import Asked, about, asked_by, estimated_in
+from .asked import Asked, about, asked_by, estimated_in, read_by
 from .judge import Judge, Judged, Pick
 from .would_do import Settled, at_length, tips, turns, with_field, would_do
 
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
 _ROUNDS = 40
 #: arrangements judged to show that no smaller set of readings does
 MOST_JUDGED = 400
+#: fields beside those that are asked for that are tried in place of several of them
+_OTHERS = 16
 #: halvings on the way to the number at which an arrangement tips
 _HALVINGS = 8
 
@@ -102,7 +104,7 @@ class Settling:
         done = last is not None and last.verdict not in ("unmeasured", "rejected")
         smallest: How = "open"
         if done and all(key in found.values for key in keys):
-            keys, smallest = self._smallest(picks, found)
+            keys, smallest = self._smallest(picks, found) if keys else ([], "proven")
             last = self._judge(picks, found, keys)
         else:
             done = False
@@ -154,7 +156,7 @@ class Settling:
                 for asked in asked_by(finding, about(finding, placements), self.trip):
                     found.add(asked, finding)
                     keys[asked.same] = None
-        return any([self._value(found, key) for key in keys])
+        return bool([key for key in keys if self._value(found, key)])
 
     def _bounded(self, found: _Found, judged: Judged) -> bool:
         """Where a value that was put in is past the limit of a rule, take that limit as well."""
@@ -175,7 +177,7 @@ class Settling:
         """Try the next value of each field that has several; whether there is one."""
         left = [key for key in found.values if found.turns.get(key, 0) + 1 < turns(found.asked[key])]
         found.turns |= {key: found.turns.get(key, 0) + 1 for key in left}
-        return any([self._value(found, key) for key in left])
+        return bool([key for key in left if self._value(found, key)])
 
     def _value(self, found: _Found, key: object) -> bool:
         """Find a value that would do for a field; whether it is another one than before."""
@@ -214,19 +216,49 @@ class Settling:
     def _smallest(self, picks: Sequence[Pick], found: _Found) -> tuple[list[object], How]:
         """The fewest of the fields that do; whether it is shown that no fewer do."""
         every = list(found.values)
-        needed = [key for key in every if self._asks(picks, found, [k for k in every if k != key])]
+        others = self._others(picks, found)
+        needed = [key for key in every if not self._does(picks, found, [k for k in (*every, *others) if k != key])]
         rest = [key for key in every if key not in needed]
         if self._does(picks, found, needed):
             return needed, "proven"
         tried = 0
         for n in range(1, len(rest)):
-            if tried + comb(len(rest), n) > MOST_JUDGED:
+            tried += comb(len(rest) + len(others), n)
+            if tried > MOST_JUDGED:
                 return self._fewer(picks, found, needed, rest), "greedy"
-            for some in combinations(rest, n):
-                tried += 1
+            for some in combinations((*rest, *others), n):
                 if self._does(picks, found, [*needed, *some]):
-                    return [key for key in every if key in needed or key in some], "proven"
+                    return [key for key in (*every, *others) if key in needed or key in some], "proven"
         return every, "proven"
+
+    def _others(self, picks: Sequence[Pick], found: _Found) -> list[object]:
+        """Further fields that the rules read which ask for something, with usual values that turn nothing down: one of
+        them could do in place of several."""
+        every = list(found.values)
+        judged = self._judge(picks, found, ())
+        placements = [] if judged is None else [cell.placement for cell in judged.cells]
+        others = []
+        for asked in read_by({rule: None for rules in found.rules.values() for rule in rules}, placements, self.trip):
+            if len(others) < _OTHERS and not any(_overlap(asked.path, found.asked[key].path) for key in (*every, *others)):
+                found.asked[asked.same] = asked
+                found.settles[asked.same], found.rules[asked.same] = {}, {}
+                if self._value(found, asked.same) and self._does(picks, found, [*every, asked.same]):
+                    others.append(asked.same)
+        return others
+
+    def _fewer(self, picks: Sequence[Pick], found: _Found, needed: Sequence[object],
+               rest: Sequence[object]) -> list[object]:
+        """Without each field that can be left out, one after the other."""
+        kept = [*needed, *rest]
+        for key in reversed(rest):
+            fewer = [k for k in kept if k != key]
+            if self._does(picks, found, fewer):
+                kept = fewer
+        return kept
+
+    def _does(self, picks: Sequence[Pick], found: _Found, keys: Sequence[object]) -> bool:
+        judged = self._judge(picks, found, keys)
+        return judged is not None and judged.verdict not in ("unmeasured", "rejected")
 
     def _tip(self, picks: Sequence[Pick], found: _Found, keys: Sequence[object]) -> None:
         """Where no rule says at which length it changes its answer, halve what lies between, with the others as they
@@ -250,23 +282,6 @@ class Settling:
                     bad, good = (bad, middle) if does(middle) else (middle, good)
                 found.settles[key][Settled(good, "mm", keeps)] = None
 
-    def _fewer(self, picks: Sequence[Pick], found: _Found, needed: Sequence[object],
-               rest: Sequence[object]) -> list[object]:
-        """Without each field that can be left out, one after the other."""
-        kept = [*needed, *rest]
-        for key in reversed(rest):
-            fewer = [k for k in kept if k != key]
-            if self._does(picks, found, fewer):
-                kept = fewer
-        return kept
-
-    def _does(self, picks: Sequence[Pick], found: _Found, keys: Sequence[object]) -> bool:
-        judged = self._judge(picks, found, keys)
-        return judged is not None and judged.verdict not in ("unmeasured", "rejected")
-
-    def _asks(self, picks: Sequence[Pick], found: _Found, keys: Sequence[object]) -> bool:
-        return not self._does(picks, found, keys)
-
     def _surer(self, picks: Sequence[Pick], found: _Found, keys: Sequence[object],
                judged: Judged | None) -> tuple[Reading, ...]:
         """What is only estimated of an arrangement that nothing is asked of."""
@@ -275,6 +290,12 @@ class Settling:
         placements = [cell.placement for cell in judged.cells]
         told = {asked.same: asked for label in judged.estimates for asked in estimated_in(label, placements, self.trip)}
         return tuple(Reading(asked, ()) for asked in told.values())
+
+
+def _overlap(one: tuple[str | int, ...], other: tuple[str | int, ...]) -> bool:
+    """Whether one field is the other, or holds it."""
+    n = min(len(one), len(other))
+    return one[:n] == other[:n]
 
 
 def _at(trip: Trip, path: tuple[str | int, ...]) -> Any:

@@ -8,7 +8,7 @@ It only shows what a reading would come to: what was not measured is never taken
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from functools import cache
 from math import ceil
 from statistics import mean
@@ -19,14 +19,14 @@ from pydantic import TypeAdapter
 from seatplan.doubt.bodies import GROWN, middle_mass
 from seatplan.geometry.anthropometry import SEATED
 from seatplan.geometry.growth_tables import SEXES, lms_at
-from seatplan.model import Mode, Position, Reckoned, Rider, Trip
-from seatplan.model.doubt import steps
+from seatplan.model import Reckoned, Rider, Trip
 from seatplan.model.record import Record
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.finding import Keeps
 from seatplan.units import Number
 
 from .asked import Asked, Path
+from .usual import given, usual
 
 
 class Settled(NamedTuple):
@@ -39,31 +39,6 @@ class Settled(NamedTuple):
 
 #: beyond the number at which a rule changes its answer, so that it is clear of what measuring can be off: by unit
 _CLEAR = {"mm": 40.0, "kg": 0.3, "degrees": 3.0, "months": 1.0}
-#: what most vehicles and restraints have, by field
-_USUAL: dict[str, Any] = {
-    "rider.sits_upright": "yes",
-    "row.cushion.length": 480, "row.cushion.above_floor": 320, "row.seatback.height": 640,
-    "row.seatback.angle": {"height": 640, "angle": 22}, "row.slides": 0,
-    "position.facing": "forward", "position.seat": "fixed", "position.belt.kind": "lap-shoulder",
-    "position.belt.retractor": "switchable", "position.belt.latchplate": "locking", "position.belt.inflatable": "no",
-    "position.belt.length": 3200, "position.head_restraint": {"removable": "yes", "juts": 0, "top": 820},
-    "position.head_restraint.juts": 0, "position.head_restraint.removable": "yes", "position.head_restraint.top": 820,
-    "position.airbag.front": "none", "position.support_leg": "allowed",
-    "position.ahead.travel": 200,
-    "position.manual.forbids": [], "position.manual.allows": ["lower-anchors-with-belt",
-                                                                             "rear-facing-tether"],
-    "position.i_size": "yes", "position.fixtures": ["R3", "F3", "B3"], "position.universal_belted": "both",
-    "position.universal_isofix": "forward-only", "position.exit": "door",
-    "restraint.mass": "6 kg", "restraint.condition.crash": "none", "restraint.condition.recall": "none",
-    "restraint.condition.labels": "readable", "restraint.condition.history": "known",
-    "mode.seat_up": 100, "mode.shell_height": 620, "mode.shoulder_slots": [200, 600],
-    "mode.recline.packing": "none", "mode.tether_strap": "yes", "mode.tether_length": 2900,
-    "mode.tether_from": [300, 550], "mode.touch_ahead": "may",
-    "installation.belt_path": 300, "installation.belt_needed": 1800, "installation.lock_off": "yes",
-    "installation.connectors": "flexible", "installation.mass_limit": "none", "installation.needs_tether": "no",
-    "installation.support_leg": "no", "installation.leg_reach": [200, 600], "installation.leg_along": 480,
-    "trip.front": 200,
-}
 #: what to try in turn where a value turns the arrangement down: lengths, and how far towards the middle of
 #: the car a buckle is from that of its seat
 _IN_TURN: dict[str, tuple[int, ...]] = {
@@ -71,13 +46,6 @@ _IN_TURN: dict[str, tuple[int, ...]] = {
     "position.belt.buckle": (190, 160, 230, -190, -160), "position.belt.buckle.stalk": (190, 160, 230, -190, -160),
     "row.trim": (330, 420), "row.cushion.angle": (15, 12, 18, 9, 21),
 }
-#: heights at which the free length ahead is measured, mm
-_HEIGHTS = (0, 300, 600, 900)
-#: lowest and highest mass and height on usual labels
-_LIMITS = {"rear": (["2 kg", "23 kg"], [400, 1250]), "front": (["9 kg", "36 kg"], [650, 1350]),
-           "booster": (["15 kg", "60 kg"], [950, 1524])}
-_BASE = {"along": [40, 430], "up": [0, 120]}
-_SHELL = {"along": [60, 480], "up": [80, 640]}
 #: words that a rule settles at and a file does not have
 _SAID_OTHERWISE = frozenset(("restraint.expires", "restraint.made", "position.lower_anchors", "position.tether",
                              "row.lower_anchors", "row.cushion.angle", "rider.belt_fit", "position.fixtures",
@@ -97,7 +65,7 @@ def tips(asked: Asked) -> tuple[int, int, Keeps] | None:
 
 def at_length(asked: Asked, mm: int, trip: Trip, day: date) -> Any:
     """The value of a field that tips, with all that is not known of it at one length."""
-    return _made(asked, trip, day, mm)
+    return usual(asked, trip, day, mm)
 
 
 def turns(asked: Asked) -> int:
@@ -119,8 +87,7 @@ def would_do(asked: Asked, settles: Sequence[Settled], trip: Trip, day: date, tu
         return [words[0]] if asked.key == "restraint.approval.groups" else words[0]
     if likely is not None:
         return _written(asked, likely, asked.unit)
-    made = _made(asked, trip, day, _IN_TURN.get(asked.key, (0,))[turn])
-    return _USUAL.get(asked.key) if made is None else made
+    return usual(asked, trip, day, _IN_TURN.get(asked.key, (0,))[turn])
 
 
 def _beyond(settles: Iterable[Settled], likely: float | None) -> float | None:
@@ -168,60 +135,6 @@ def _likely(asked: Asked, trip: Trip, day: date) -> float | None:
     return mean(lms_at("mass" if name == "mass" else "height", sex, age).m for sex in SEXES)
 
 
-def _made(asked: Asked, trip: Trip, day: date, turn: int) -> Any:
-    """A value that hangs on what else is known, or on what was tried."""
-    way = list(steps(trip, asked.path))
-    seat = next((one for one in way if isinstance(one, Position)), None)
-    row = next((one for one in way if type(one).__name__ == "Row"), None)
-    mode = next((one for one in way if isinstance(one, Mode)), None)
-    centre = 500 if seat is None or seat.centre is None else seat.centre
-    name = "" if seat is None else seat.position
-    match asked.key:
-        case "restraint.expires":
-            return day.replace(day=1, year=day.year + 4).isoformat()
-        case "restraint.made":
-            return (day - timedelta(days=400)).isoformat()
-        case "position.ahead":
-            return {"gap": [[height, turn] for height in _HEIGHTS]}
-        case "position.ahead.gap" if seat is not None and seat.ahead is not None:
-            known = dict(seat.ahead.gap)
-            return [list(one) for one in sorted((dict.fromkeys(_HEIGHTS, turn) | known).items())]
-        case "mode.parts.width" | "row.cushion.angle":
-            return turn
-        case "position.centre":
-            return centre
-        case "position.belt.anchors" | "position.middle":
-            return [max(0, centre - 170), centre + 170]
-        case "position.belt.buckle" | "position.belt.buckle.stalk":
-            return {"across": max(0, centre + (-turn if name[1:] == "R" else turn)), "stalk": 80}
-        case "position.lower_anchors":
-            return [f"{name}-a", f"{name}-b"]
-        case "position.tether":
-            return f"{name}-t"
-        case "row.cushion.left" if row is not None:
-            places = [p.centre for p in row.positions if p.centre is not None] or [500]
-            return {"left": max(0, min(places) - 260), "right": max(places) + 260}
-        case "row.lower_anchors" if row is not None:
-            return _bars(row)
-        case "row.tethers" if row is not None:
-            return _anchors(row)
-        case "row.trim" if row is not None:
-            return _walls(row, turn)
-        case "limits" if mode is not None:
-            mass, height = _LIMITS["rear" if mode.rear_facing else "front" if mode.harness else "booster"]
-            return {"mass": mass, "height": height}
-        case "mode.recline" if mode is not None:
-            return {"reference": 40, "allowed": [30, 50], "packing": "none"} if mode.rear_facing else {
-                "reference": 15, "allowed": "none"}
-        case "mode.parts.outline":
-            return _BASE if asked.path[-1] == 0 else _SHELL
-        case "mode.parts":
-            return [{"part": "base", "width": 380, **_BASE}, {"part": "shell", "width": 420, **_SHELL}]
-        case "mode.parts.base" if mode is not None:
-            return [*map(_given, mode.parts), {"part": "base", "width": 380, **_BASE}]
-    return None
-
-
 def _slots(settles: Iterable[Settled]) -> list[int]:
     """The lowest and the highest strap exit."""
     low = min((float(s.value) for s in settles if s.keeps == "most"), default=220.0)
@@ -229,50 +142,11 @@ def _slots(settles: Iterable[Settled]) -> list[int]:
     return [round(max(0.0, low - 20)), round(max(high + 20, low))]
 
 
-def _given(record: Record) -> dict[str, Any]:
-    """What a record says, as a file has it."""
-    return {key: value for key, value in record.data().items() if value is not None}
-
-
-def _bars(row: Any) -> list[dict[str, Any]]:
-    """The bars that are known, and those that a seat names, at their usual places."""
-    known = {bar.bar: {"bar": bar.bar, "across": bar.across} for bar in row.lower_anchors or ()}
-    for position in row.positions:
-        centre = 500 if position.centre is None else position.centre
-        for bar, aside in zip(position.lower_anchors or (), (-140, 140), strict=False):
-            known.setdefault(bar, {"bar": bar, "across": max(0, centre + aside)})
-    return list(known.values())
-
-
-def _walls(row: Any, aside: int) -> list[dict[str, Any]]:
-    """The parts of the side walls that are known, open sides filled in as far from the seats as doors usually are."""
-    places = [position.centre for position in row.positions if position.centre is not None] or [500]
-    known = [_given(one) for one in row.trim] or [{"name": "door"}]
-    far = max(places) + aside
-    made = []
-    for one in known:
-        sides = {"left": 0, "right": far} if one.get("only") is None else {one["only"]: {"left": 0, "right": far}[
-            one["only"]]}
-        made.append({**sides, **one})
-    return made
-
-
-def _anchors(row: Any) -> list[dict[str, Any]]:
-    """The tether anchors that are known, and those that a seat names; each with a place."""
-    known = {one.tether: _given(one) for one in row.tethers or ()}
-    for position in row.positions:
-        if position.tether not in (None, "none"):
-            known.setdefault(position.tether, {"tether": position.tether})
-            centre = 500 if position.centre is None else position.centre
-            known[position.tether] = {"across": centre, "along": -150, "up": 500} | known[position.tether]
-    return list(known.values())
-
-
 def with_field(record: Any, path: Path, value: Any) -> Any:
     """The same records with one field as a file has it; what holds it is made where it is not there. Raises
     pydantic's ValidationError for what no file could hold."""
     if not path:
-        return type(record).model_validate({**value, **_given(record)})
+        return type(record).model_validate({**value, **given(record)})
     step, rest = path[0], path[1:]
     if isinstance(record, dict):
         held = record.get(step)
@@ -283,7 +157,7 @@ def with_field(record: Any, path: Path, value: Any) -> Any:
     name = str(step)
     held = getattr(record, name)
     if not rest:
-        made = _typed(type(record), name, {**value, **_given(held)} if isinstance(held, Record) and isinstance(
+        made = _typed(type(record), name, {**value, **given(held)} if isinstance(held, Record) and isinstance(
             value, dict) else value)
     elif held is None:
         for outer in reversed(rest):
@@ -304,4 +178,5 @@ def _typed(record: type[Record], name: str, value: Any) -> Any:
 @cache
 def _reader(record: type[Record], name: str) -> TypeAdapter[Any]:
     info = record.model_fields[name]
-    return TypeAdapter(Annotated[info.annotation, *info.metadata] if info.metadata else info.annotation)
+    kind: Any = info.annotation
+    return TypeAdapter(Annotated[kind, *info.metadata] if info.metadata else kind)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import NamedTuple
+from xml.etree.ElementTree import Element
 
 from seatplan.fields import FIELDS, how_to_take
 
@@ -124,7 +125,7 @@ def _line(line: Line) -> list[Block]:
     return [Blank(what), *([group(Paragraph(how), inner=True)] if how else [])]
 
 
-def _asked(line: Line) -> object:
+def _asked(line: Line) -> Element:
     """The same on a page, with a box to write in."""
     what, how = _told(line)
     return el("li", el("label", el("strong", what), " ", how, class_="do"), el("input", type="text", class_="long"))

@@ -7,6 +7,7 @@ from typing import Any
 
 from seatplan.files.fieldnames import name_of
 from seatplan.message import Amount, Word
+from seatplan.model import Trip
 from seatplan.solver.measure import Measure, Measurement
 from seatplan.solver.results import Arrangement
 from seatplan.solver.settle import Reading, Settle
@@ -83,11 +84,11 @@ def _best(measure: Measure) -> Iterator[Block]:
         return
     if best.readings:
         yield group(Paragraph(_settles(best)), Paragraph(_seated(best.arrangement)))
-        yield from _readings(measure, best.readings)
+        yield from _readings(measure.trip, best.readings)
     if best.estimates:
         yield Paragraph(t("{readings} in place of what is only estimated would make it surer:",
                           readings=count(len(best.estimates), "reading")))
-        yield from _readings(measure, best.estimates, len(best.readings))
+        yield from _readings(measure.trip, best.estimates, len(best.readings))
 
 
 def _settles(settle: Settle) -> str:
@@ -118,7 +119,7 @@ def _sooner(measure: Measure) -> Iterator[Block]:
         Paragraph(told), Paragraph(_seated(sooner.arrangement, best.arrangement)),
         Paragraph(t("It needs numbers {numbers} of these{more}", numbers=listed([str(n) for n in sorted(shared)]),
                     more=t(", and:") if other else ".")) if shared else None)
-    yield from _readings(measure, other, len(best.readings) + len(best.estimates))
+    yield from _readings(measure.trip, other, len(best.readings) + len(best.estimates))
 
 
 def _opens(measure: Measure, one: Settle) -> Iterator[Block]:
@@ -129,21 +130,26 @@ def _opens(measure: Measure, one: Settle) -> Iterator[Block]:
         "; more may be asked once they are taken.")
     first = measure.best.arrangement if measure.best else one.arrangement
     yield group(Paragraph(told), Paragraph(_seated(one.arrangement, first)))
-    yield from _readings(measure, one.readings)
+    yield from _readings(measure.trip, one.readings)
 
 
 def _seated(arrangement: Arrangement, first: Arrangement | None = None) -> str:
     return t("({seated})", seated=seated(arrangement, first or arrangement))
 
 
-def _readings(measure: Measure, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
+def settled_content(settle: Settle, trip: Trip) -> list[Block]:
+    """The readings that settle one arrangement, as a list of its own."""
+    return [Paragraph(_settles(settle)), *_readings(trip, settle.readings)]
+
+
+def _readings(trip: Trip, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
     for n, one in enumerate(readings, before + 1):
         told = []
         if one.settles:
             told = [t("would do: {values}", values=_together(one.settles))]
         elif one.would_do is not None:
             told = [t("would do: {values}", values=value_said(one.would_do, one.asked.unit))]
-        yield _one(measure, n, one.asked, told)
+        yield _one(trip, n, one.asked, told)
 
 
 def _rest(measure: Measure) -> Iterator[Block]:
@@ -151,7 +157,7 @@ def _rest(measure: Measure) -> Iterator[Block]:
         return
     left = len(measure.rest) - _MANY
     yield Paragraph(t("The rest, by what they decide:"))
-    yield from (_one(measure, n, one.asked, _decides(one)) for n, one in enumerate(measure.rest[:_MANY], 1))
+    yield from (_one(measure.trip, n, one.asked, _decides(one)) for n, one in enumerate(measure.rest[:_MANY], 1))
     if left > 0:
         yield Paragraph(t("and {more_fields} that decide less", more_fields=count(left, "more field")))
 
@@ -191,8 +197,8 @@ def _settled(by: Settled) -> str:
     return t("{value} or more", value=told) if by.keeps == "least" else told
 
 
-def _one(measure: Measure, rank: int, asked: Any, told: Sequence[str]) -> Group:
-    named = name_of(asked.path, measure.trip) if asked.path else ""
+def _one(trip: Trip, rank: int, asked: Any, told: Sequence[str]) -> Group:
+    named = name_of(asked.path, trip) if asked.path else ""
     return group(Blank(f"{rank}. {tr(asked.what)}"), group(
         Paragraph(tr(asked.how)), *map(Paragraph, told),
         Paragraph(spans("field: `{field}`", field=named)) if named else None, inner=True))
@@ -217,7 +223,8 @@ def as_file(value: Any) -> str:
 def _first(measure: Measure) -> Reading | Measurement | None:
     """The first thing that can be set."""
     best = measure.best
-    return next((one for one in (*(best.readings if best else ()), *measure.rest) if one.asked.path), None)
+    every: list[Reading | Measurement] = [*(best.readings if best else ()), *measure.rest]
+    return next((one for one in every if one.asked.path), None)
 
 
 def _example(measure: Measure) -> str:

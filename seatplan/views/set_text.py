@@ -29,8 +29,8 @@ def set_content(before: Measure, now: Measure, done: Changed | Undone, written: 
     """What was done, what that changes, the list as it is now."""
     return [
         _done(done, written, file), _change(before, now), doubted(now.trip), *lists(now),
-        Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements; `seatplan measure {asked} --undo` takes "
-                        "this back", asked=asked) if isinstance(done, Changed) and written and not done.copies else
+        Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements; `seatplan measure {asked} --undo` "
+                        "takes this back", asked=asked) if isinstance(done, Changed) and written and not done.copies else
                   spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)),
         caution()]
 
@@ -56,10 +56,11 @@ def _set(one: Any) -> str:
 def _copied(path: str, done: Changed, file: str) -> Any:
     """How to use a copy."""
     if path == done.trip:
-        return spans("{path} is a copy of the trip: `seatplan arrange {quoted}`", path=visible(path), quoted=quoted(path))
+        return spans("{path} is a copy of the trip: `seatplan arrange {quoted}`", path=visible(path),
+                     quoted=quoted(path))
     if path == done.vehicle:
-        return spans("{path} is a copy of the vehicle, which the trip does not name: `seatplan arrange {file} --vehicle "
-                     "{quoted}`", path=visible(path), file=quoted(file), quoted=quoted(path))
+        return spans("{path} is a copy of the vehicle, which the trip does not name: `seatplan arrange {file} "
+                     "--vehicle {quoted}`", path=visible(path), file=quoted(file), quoted=quoted(path))
     return t("{path} is a copy, and the trip names it now.", path=visible(path))
 
 
