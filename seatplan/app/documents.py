@@ -75,8 +75,8 @@ class Sheet(Request):
 @dataclass(frozen=True, slots=True)
 class ForTheCar:
     """``cards``: one for each restraint, in the order of installing. ``lasting``: by rider, how long each stays as it
-    is; None where nobody asked. ``settle``: the readings that settle it. ``arrangement`` is None where nothing fits, and
-    then there is nothing else either."""
+    is; None where nobody asked. ``settle``: the readings that settle it. ``arrangement`` is None where nothing fits,
+    and then there is nothing else either."""
 
     plan: Plan
     arrangement: Arrangement | None

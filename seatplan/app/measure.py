@@ -45,9 +45,9 @@ def measure(request: AskMeasure, listener: Listener = QUIET) -> Outcome[Measure]
 
 @dataclass(frozen=True, kw_only=True)
 class SetFields(Request):
-    """Fields of a trip to set, each as ``OWNER.field=value``, in the file that it stands in. ``copy_to``: where a bundled
-    file is copied to; ``sure``: an unlikely value is so; ``dry_run``: only say what would be written; ``undo``: take
-    back what was set last, and nothing else is given."""
+    """Fields of a trip to set, each as ``OWNER.field=value``, in the file that it stands in. ``copy_to``: where a
+    bundled file is copied to; ``sure``: an unlikely value is so; ``dry_run``: only say what would be written; ``undo``:
+    take back what was set last, and nothing else is given."""
 
     COMMAND: ClassVar[str] = "measure"
 
@@ -73,8 +73,8 @@ class SetAgain:
 def set_fields(request: SetFields, listener: Listener = QUIET) -> Outcome[SetAgain]:
     """Set fields, or take that back, and ask again.
 
-    Raises Misasked where too much is given, InputError for what is wrong, Unwritten where a file cannot be written; then
-    nothing is.
+    Raises Misasked where too much is given, InputError for what is wrong, Unwritten where a file cannot be written;
+    then nothing is.
     """
     trip, vehicle = _files(request)
     _fits_together(request)

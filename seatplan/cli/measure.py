@@ -25,8 +25,8 @@ from .usage import Misuse
 @click.option("--undo", is_flag=True, help="Take back what --set wrote last.")
 @click.option("--blank", type=click.Choice(["vehicle", "restraint", "rider"]),
               help="Print the form for one that nobody measured yet.")
-@click.option("-o", "--output", metavar="FILE", help="With --blank: write the form as a page to print, such as form.html; "
-                                                     "`-` for standard output.")
+@click.option("-o", "--output", metavar="FILE",
+              help="With --blank: write the form as a page to print, such as form.html; `-` for standard output.")
 @force_option
 @vehicle_option
 @rules_option

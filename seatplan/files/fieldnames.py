@@ -180,7 +180,7 @@ def _walk(found: Target, kind: type[Record] | None, record: Any, keys: list[str]
         record = None if record is None else getattr(record, key)
         kind = inner
         if is_list and inner is not None and keys:
-            called = next(iter(name for name in inner.model_fields if name != "sure"))
+            called = _called_by(inner)
             name, *keys = keys
             items = record or []
             number = next((n for n, item in enumerate(items) if str(getattr(item, called)) == name), len(items))
@@ -190,6 +190,11 @@ def _walk(found: Target, kind: type[Record] | None, record: Any, keys: list[str]
                 return replace(found, path=(*path, *keys), item=(called, name))
             record = items[number]
     return replace(found, path=tuple(path))
+
+
+def _called_by(kind: type[Record]) -> str:
+    """The field that holds what a record is called."""
+    return next(name for name in kind.model_fields if name != "sure")
 
 
 def _at_height(found: Target, height: str, trip: Trip) -> Target:
@@ -265,7 +270,7 @@ def _dotted(owner: str, rest: list[str | int], record: Any) -> str:
     for step in rest:
         if isinstance(step, int):
             record = record[step] if record is not None and step < len(record) else None
-            told.append(str(step) if record is None else str(next(iter(record.__dict__.values()))))
+            told.append(str(step) if record is None else str(getattr(record, _called_by(type(record)))))
         else:
             record = None if record is None else getattr(record, step, None)
             told.append(step)

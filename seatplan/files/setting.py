@@ -51,8 +51,8 @@ class Set:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made of
-    bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``: that
+    """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made
+    of bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``: that
     which takes the place of the trip."""
 
     before: Trip
@@ -306,8 +306,8 @@ class _Work:
                     one.replace(file.new)
         except BaseException:
             for file in begun:
-                with held(file.into) as one:
-                    if one.raw == file.new:
+                if Path(file.into).read_bytes() == file.new:
+                    with held(file.into) as one:
                         one.replace(file.raw)
                 _forget(file.into, step)
             raise
@@ -365,7 +365,7 @@ def _written(value: Any) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """The trip before and after the last step was taken back, the files that are as they were, and what had been set."""
+    """The trip before and after the last step was taken back, the files that are as they were, what had been set."""
 
     before: Trip
     after: Trip
@@ -426,8 +426,8 @@ def _journal(file: str) -> list[dict[str, Any]]:
         found = json.loads(_journal_of(file).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return []
-    return [one for one in found if isinstance(one, dict) and {"step", "before", "after", "names", "files"} <= one.keys()
-            ] if isinstance(found, list) else []
+    wanted = {"step", "before", "after", "names", "files"}
+    return [one for one in found if isinstance(one, dict) and wanted <= one.keys()] if isinstance(found, list) else []
 
 
 def _note(file: _File, entry: dict[str, Any]) -> None:

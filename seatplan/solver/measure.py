@@ -153,7 +153,7 @@ def _settled(settling: Settling, arrangements: Sequence[Arrangement],
     for n, arrangement in enumerate(arrangements):
         if progress:
             progress(n)
-        found.append(settling.settle(arrangement))
+        found.append(settling.settle(arrangement, not found))
         if arrangement.verdict != "unmeasured":
             break
     return found

@@ -2,8 +2,8 @@
 
 What the rules ask is answered with values that would do (``would_do.py``), the arrangement judged again, and so on
 until nothing is asked; one arrangement is judged each time, never the trip solved. That set is then held against every
-smaller one, of its own fields and of others that these rules read: a field is needed where the arrangement is still open
-with all the others given, and of what is left every set is tried out, the smallest first.
+smaller one, of its own fields and of others that these rules read: a field is needed where the arrangement is still
+open with all the others given, and of what is left every set is tried out, the smallest first.
 """
 
 from __future__ import annotations
@@ -96,15 +96,15 @@ class Settling:
     def __init__(self, solve: Solve) -> None:
         self.solve, self.trip, self.judged = solve, solve.trip, 0
 
-    def settle(self, arrangement: Arrangement) -> Settle:
-        """The readings that settle an arrangement."""
+    def settle(self, arrangement: Arrangement, thoroughly: bool = True) -> Settle:
+        """The readings that settle an arrangement; ``thoroughly``: no fewer do, as far as that can be shown."""
         picks = [_open(seat.placement) for seat in arrangement.seats]
         found, last = self._asked(picks)
         keys = list(found.asked)
         done = last is not None and last.verdict not in ("unmeasured", "rejected")
         smallest: How = "open"
         if done and all(key in found.values for key in keys):
-            keys, smallest = self._smallest(picks, found) if keys else ([], "proven")
+            keys, smallest = self._smallest(picks, found, thoroughly) if keys else ([], "proven")
             last = self._judge(picks, found, keys)
         else:
             done = False
@@ -213,9 +213,11 @@ class Settling:
         world = self.solve.world
         return Judge(trip, world.profile, world.day, world.options, world.store).best(picks)
 
-    def _smallest(self, picks: Sequence[Pick], found: _Found) -> tuple[list[object], How]:
+    def _smallest(self, picks: Sequence[Pick], found: _Found, thoroughly: bool) -> tuple[list[object], How]:
         """The fewest of the fields that do; whether it is shown that no fewer do."""
         every = list(found.values)
+        if not thoroughly:
+            return self._fewer(picks, found, (), every), "greedy"
         others = self._others(picks, found)
         needed = [key for key in every if not self._does(picks, found, [k for k in (*every, *others) if k != key])]
         rest = [key for key in every if key not in needed]
@@ -237,9 +239,10 @@ class Settling:
         every = list(found.values)
         judged = self._judge(picks, found, ())
         placements = [] if judged is None else [cell.placement for cell in judged.cells]
-        others = []
+        others: list[object] = []
         for asked in read_by({rule: None for rules in found.rules.values() for rule in rules}, placements, self.trip):
-            if len(others) < _OTHERS and not any(_overlap(asked.path, found.asked[key].path) for key in (*every, *others)):
+            if len(others) < _OTHERS and not any(
+                    _overlap(asked.path, found.asked[key].path) for key in (*every, *others)):
                 found.asked[asked.same] = asked
                 found.settles[asked.same], found.rules[asked.same] = {}, {}
                 if self._value(found, asked.same) and self._does(picks, found, [*every, asked.same]):

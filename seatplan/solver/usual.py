@@ -1,5 +1,5 @@
-"""What most vehicles and restraints have where a file says nothing (common practice, no source): a value for each field,
-as a file has it. It shows what a reading could come to, and never stands in for one."""
+"""What most vehicles and restraints have where a file says nothing (common practice, no source): a value for each
+field, as a file has it. It shows what a reading could come to, and never stands in for one."""
 
 from __future__ import annotations
 

@@ -30,8 +30,8 @@ def set_content(before: Measure, now: Measure, done: Changed | Undone, written: 
     return [
         _done(done, written, file), _change(before, now), doubted(now.trip), *lists(now),
         Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements; `seatplan measure {asked} --undo` "
-                        "takes this back", asked=asked) if isinstance(done, Changed) and written and not done.copies else
-                  spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)),
+                        "takes this back", asked=asked) if isinstance(done, Changed) and written and not done.copies
+                  else spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)),
         caution()]
 
 

@@ -19,5 +19,5 @@ def readings(settle: Settle | None, trip: Trip) -> Iterable[Element]:
     """The page; none where nothing is to be measured."""
     if settle is None or not settle.readings:
         return
-    yield el("section", el("h2", t("To measure before it is sure")), *elements(settled_content(settle, trip)), caution(),
-             class_="readings")
+    yield el("section", el("h2", t("To measure before it is sure")), *elements(settled_content(settle, trip)),
+             caution(), class_="readings")
