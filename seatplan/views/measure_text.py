@@ -28,7 +28,7 @@ _MANY = 20
 #: values named that settle a field
 _SETTLES = 10
 _SMALLEST = Words({
-    "proven": "No fewer readings settle it.",
+    "proven": "No fewer readings do, with such values.",
     "greedy": "Fewer might do: not every smaller set was tried.",
 })
 
