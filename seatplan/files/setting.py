@@ -52,8 +52,8 @@ class Set:
 @dataclass(frozen=True, slots=True)
 class Changed:
     """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made
-    of bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``: that
-    which takes the place of the trip."""
+    of bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``:
+    that which takes the place of the trip."""
 
     before: Trip
     after: Trip

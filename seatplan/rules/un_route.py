@@ -177,8 +177,9 @@ def _by_category(placement: Placement, category: str) -> Result:
         return lacks(Missing(named("restraint.approval.category", said("category of the approval for lower anchors")),
                              _OTHER_CATEGORY))
     if placement.held_by_belt and category not in BELTED:
-        return lacks(Missing(named("restraint.approval.category", said("category of the approval for the vehicle belt")),
-                             _OTHER_CATEGORY))
+        return lacks(Missing(
+            named("restraint.approval.category", said("category of the approval for the vehicle belt")),
+            _OTHER_CATEGORY))
     if category in BELTED:
         return _belted(placement, category)
     if category == "isofix-universal":

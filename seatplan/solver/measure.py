@@ -149,7 +149,7 @@ def _measured(solve: Solve, arrangements: Sequence[Arrangement], verdict: Verdic
 def _settled(settling: Settling, arrangements: Sequence[Arrangement],
              progress: Callable[[int], None] | None) -> list[Settle]:
     """The best few settled; the first alone where that is sure already."""
-    found = []
+    found: list[Settle] = []
     for n, arrangement in enumerate(arrangements):
         if progress:
             progress(n)

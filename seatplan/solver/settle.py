@@ -15,8 +15,6 @@ from itertools import combinations
 from math import comb
 from typing import TYPE_CHECKING, Any, Literal
 
-from pydantic import ValidationError
-
 from seatplan.model import Trip
 from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding, sense
@@ -121,7 +119,7 @@ class Settling:
         if known.verdict is not None:
             try:
                 trip = with_values(self.trip, {one.asked.path: one.would_do for one in left})
-            except ValidationError:
+            except ValueError:
                 return self.settle(arrangement)
             judged = self.judge(trip, [_open(seat.placement) for seat in arrangement.seats])
             if judged is not None and judged.verdict not in ("unmeasured", "rejected"):
@@ -190,7 +188,7 @@ class Settling:
             return False
         try:
             with_field(self._with(found, [k for k in found.values if k != key]), asked.path, value)
-        except (ValidationError, LookupError, AttributeError, TypeError):
+        except (ValueError, LookupError, AttributeError, TypeError):
             return False
         found.values[key] = value
         return True
@@ -203,7 +201,7 @@ class Settling:
         """What becomes of an arrangement with the values of some fields."""
         try:
             trip = self._with(found, keys)
-        except ValidationError:
+        except ValueError:
             return None                            # a part is not known to be there of which something is
         return self.judge(trip, picks)
 

@@ -9,17 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from functools import cache
 from math import ceil
 from statistics import mean
-from typing import Annotated, Any, NamedTuple, cast
-
-from pydantic import TypeAdapter
+from typing import Any, NamedTuple, cast
 
 from seatplan.doubt.bodies import GROWN, middle_mass
 from seatplan.geometry.anthropometry import SEATED
 from seatplan.geometry.growth_tables import SEXES, lms_at
 from seatplan.model import Reckoned, Rider, Trip
+from seatplan.model.field_value import field_value
 from seatplan.model.record import Record
 from seatplan.model.trip import FrontLimit
 from seatplan.rules.finding import Keeps
@@ -144,7 +142,7 @@ def _slots(settles: Iterable[Settled]) -> list[int]:
 
 def with_field(record: Any, path: Path, value: Any) -> Any:
     """The same records with one field as a file has it; what holds it is made where it is not there. Raises
-    pydantic's ValidationError for what no file could hold."""
+    ValueError for what no file could hold."""
     if not path:
         return type(record).model_validate({**value, **given(record)})
     step, rest = path[0], path[1:]
@@ -157,26 +155,15 @@ def with_field(record: Any, path: Path, value: Any) -> Any:
     name = str(step)
     held = getattr(record, name)
     if not rest:
-        made = _typed(type(record), name, {**value, **given(held)} if isinstance(held, Record) and isinstance(
+        made = field_value(type(record), name, {**value, **given(held)} if isinstance(held, Record) and isinstance(
             value, dict) else value)
     elif held is None:
         for outer in reversed(rest):
             value = {outer: value}
-        made = _typed(type(record), name, value)
+        made = field_value(type(record), name, value)
     else:
         made = with_field(held, rest, value)
     if isinstance(record, Reckoned) and name in Rider.model_fields:
         ends = {end: with_field(getattr(record, end), path, value) for end in ("smaller", "larger")}
         return record.model_copy(update={name: made, **ends})
     return record.model_copy(update={name: made})
-
-
-def _typed(record: type[Record], name: str, value: Any) -> Any:
-    return _reader(record, name).validate_python(value)
-
-
-@cache
-def _reader(record: type[Record], name: str) -> TypeAdapter[Any]:
-    info = record.model_fields[name]
-    kind: Any = info.annotation
-    return TypeAdapter(Annotated[kind, *info.metadata] if info.metadata else kind)

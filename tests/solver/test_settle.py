@@ -1,4 +1,4 @@
-"""The readings that settle an arrangement: with values that would do it is what was promised, and no fewer readings do."""
+"""The readings that settle an arrangement: with values that would do it is what was promised, and no fewer do."""
 
 from __future__ import annotations
 
@@ -23,8 +23,8 @@ from seatplan.solver.settle import Settle, with_values
 from seatplan.solver.would_do import with_field
 
 sys.path[:0] = [str(Path(__file__).parent.parent), str(Path(__file__).parent.parent / "absence")]
-from absence import fields, without
-from pinned import Pinned
+from absence import fields, without  # noqa: E402
+from pinned import Pinned  # noqa: E402
 
 DAY = date(2026, 11, 28)
 DECIDED = ("fits", "close", "likely")

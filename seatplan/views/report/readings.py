@@ -10,14 +10,14 @@ from seatplan.views.markup import el
 from seatplan.views.measure_text import asks_for_anything, lists
 from seatplan.views.say import t
 
-from .reasons import measuring
+from .reasons import measuring as not_measured
 from .shown import Shown, section
 
 
-def readings(shown: Shown) -> Element | None:
+def measuring(shown: Shown) -> Element | None:
     """What to measure next, as `measure` has it; where nobody asked, what is not measured of what is drawn."""
     if shown.measure is None:
-        return measuring(shown)
+        return not_measured(shown)
     if not asks_for_anything(shown.measure):
         return None
     return section(shown, "measure", t("Not measured yet"), *elements(lists(shown.measure), shown.place),

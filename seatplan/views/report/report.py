@@ -28,7 +28,7 @@ from seatplan.views.text import count, heading
 from seatplan.views.words import car_name
 
 from .best import best, everything
-from .readings import readings
+from .readings import measuring
 from .reasons import tried, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
@@ -37,7 +37,7 @@ from .timeline import timeline
 
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
-    conflict, repairs, tried, best, changes, timeline, everything, who_where, readings, why_not)
+    conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
 _VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
                    "likely": "Likely: measure what is only estimated, then it can fit",
                    "unmeasured": "Not settled: something that matters was not measured",
