@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from itertools import islice
 from typing import Any
 
 from seatplan.doubt import believed
@@ -22,14 +21,12 @@ from .asked import Asked, Path, open_in
 from .assemble import assemble
 from .better import openings
 from .budget import Budget
-from .judge import picks_of
 from .measurable import unknowns
 from .placements import open_choices
 from .plan import planned
-from .ranking import decided_by
 from .results import Arrangement, Plan, Verdict
-from .settle import Settle, Settling
-from .solve import BUDGET, MOST_RANKED, Ranked, Solve
+from .settle import Settle, Settling, open_picks
+from .solve import BUDGET, MOST_RANKED, Solve
 from .tally import Tally
 from .would_do import Settled
 
@@ -117,31 +114,50 @@ def measured_again(before: Measure, trip: Trip, store: Store = COMMON) -> Measur
     """The same of a trip in which a field was filled in since: arrangements are not counted, and what was answered for
     the trip as it was is not reckoned again."""
     trip = believed(trip, before.day)
-    solve = Solve(trip, before.profile, before.day, store=store, counted=False,
-                  choices_of=open_choices)
-    arrangements = tuple(_arrangements(solve))
-    return _measured(solve, arrangements, arrangements[0].verdict if arrangements else "rejected", before=before)
+    solve = Solve(trip, before.profile, before.day, store=store, counted=False, choices_of=open_choices)
+    found = next(solve.ranked(MOST_RANKED), None)
+    first = () if found is None else (assemble(solve, 1, found, None),)
+    settling = Settling(solve)
+    known = {tuple(open_picks(one.arrangement)): one for one in (*before.settled, *before.opens)}
+
+    def settle(arrangement: Arrangement) -> Settle:
+        was = known.get(tuple(open_picks(arrangement)))
+        return settling.settle(arrangement, False) if was is None else settling.settle_again(
+            arrangement, was, before.trip)
+
+    settled = [settle(one) for one in first]
+    if settled and settled[0].arrangement.verdict == "unmeasured":
+        settled += _others_again(settling, settled[0], before)
+    return _told(solve, first, settled, [settle(one) for one in openings(solve)],
+                 first[0].verdict if first else "rejected")
 
 
-def _arrangements(solve: Solve) -> Iterator[Arrangement]:
-    """The best few of a solve that nobody counted."""
-    before: Ranked | None = None
-    for rank, found in enumerate(islice(solve.ranked(MOST_RANKED), _AMONG), 1):
-        yield assemble(solve, rank, found, None if before is None else decided_by(before.cost, found.cost))
-        before = found
+def _others_again(settling: Settling, best: Settle, before: Measure) -> Iterator[Settle]:
+    """Other arrangements that were settled before and that fewer readings settle now than the best one."""
+    most = len(best.readings) if best.verdict is not None else None
+    for one in before.settled:
+        if open_picks(one.arrangement) == open_picks(best.arrangement) or one.verdict is None:
+            continue
+        if most is None or len(settling.left(one, before.trip)) < most:
+            again = settling.still(one.arrangement, one, before.trip)
+            if again is not None:
+                yield again
 
 
 def _measured(solve: Solve, arrangements: Sequence[Arrangement], verdict: Verdict,
-              progress: Callable[[int], None] | None = None, before: Measure | None = None) -> Measure:
+              progress: Callable[[int], None] | None = None) -> Measure:
     settling = Settling(solve)
-    settled = _settled_again(settling, arrangements, before) if before is not None else _settled(
-        settling, arrangements, progress)
+    settled = _settled(settling, arrangements, progress)
+    return _told(solve, arrangements, settled, [settling.settle(one) for one in openings(solve)], verdict)
+
+
+def _told(solve: Solve, arrangements: Sequence[Arrangement], settled: Sequence[Settle], opens: Sequence[Settle],
+          verdict: Verdict) -> Measure:
     best = settled[0] if settled else None
     sooner = None if best is None else _sooner(best, settled[1:])
-    opens = tuple(settling.settle(one) for one in openings(solve))
     told = {reading.asked.same for one in (best, sooner, *opens) if one is not None
             for reading in (*one.readings, *one.estimates)}
-    return Measure(solve.trip, solve.world.profile, solve.world.day, verdict, best, sooner, opens,
+    return Measure(solve.trip, solve.world.profile, solve.world.day, verdict, best, sooner, tuple(opens),
                    tuple(one for one in _rest(solve, arrangements) if one.asked.same not in told), None,
                    settled=tuple(settled))
 
@@ -156,23 +172,6 @@ def _settled(settling: Settling, arrangements: Sequence[Arrangement],
         found.append(settling.settle(arrangement, not found))
         if arrangement.verdict != "unmeasured":
             break
-    return found
-
-
-def _settled_again(settling: Settling, arrangements: Sequence[Arrangement], before: Measure) -> list[Settle]:
-    """The best one settled, and of the others those that were settled before and that fewer readings settle now."""
-    known = {picks_of(one.arrangement): one for one in before.settled}
-    found: list[Settle] = []
-    for arrangement in arrangements:
-        was = known.get(picks_of(arrangement))
-        if not found:
-            found.append(settling.settle(arrangement) if was is None else
-                         settling.settle_again(arrangement, was, before.trip))
-            if arrangement.verdict != "unmeasured":
-                break
-        elif was is not None and was.verdict is not None and (
-                len(settling.left(was, before.trip)) < len(found[0].readings) or found[0].verdict is None):
-            found.append(settling.settle_again(arrangement, was, before.trip))
     return found
 
 

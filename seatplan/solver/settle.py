@@ -19,6 +19,7 @@ from seatplan.model import Trip
 from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding, sense
 from seatplan.rules.registry import rule_by_id
+from seatplan.rules.subjects import Placement
 
 from .asked import Asked, about, asked_by, estimated_in, read_by
 from .judge import Judge, Judged, Pick
@@ -96,7 +97,7 @@ class Settling:
 
     def settle(self, arrangement: Arrangement, thoroughly: bool = True) -> Settle:
         """The readings that settle an arrangement; ``thoroughly``: no fewer do, as far as that can be shown."""
-        picks = [_open(seat.placement) for seat in arrangement.seats]
+        picks = open_picks(arrangement)
         found, last = self._asked(picks)
         keys = list(found.asked)
         done = last is not None and last.verdict not in ("unmeasured", "rejected")
@@ -113,18 +114,22 @@ class Settling:
         return Settle(arrangement, readings, last.verdict if done and last is not None else None, smallest, surer)
 
     def settle_again(self, arrangement: Arrangement, known: Settle, was: Trip) -> Settle:
-        """The same for an arrangement that was settled before something was filled in: what was asked then and still is
-        not known, where that still does; ``was``: the trip as it was then."""
+        """The same for an arrangement that was settled before something was filled in; ``was``: the trip as it was
+        then. What was asked then and still is not known, where that still does, else all anew."""
+        return self.still(arrangement, known, was) or self.settle(arrangement, False)
+
+    def still(self, arrangement: Arrangement, known: Settle, was: Trip) -> Settle | None:
+        """What was asked then and still is not known; None where that does not settle the arrangement any more."""
         left = self.left(known, was)
         if known.verdict is not None:
             try:
                 trip = with_values(self.trip, {one.asked.path: one.would_do for one in left})
             except ValueError:
-                return self.settle(arrangement)
-            judged = self.judge(trip, [_open(seat.placement) for seat in arrangement.seats])
+                return None
+            judged = self.judge(trip, open_picks(arrangement))
             if judged is not None and judged.verdict not in ("unmeasured", "rejected"):
                 return Settle(arrangement, tuple(left), judged.verdict, known.smallest, known.estimates)
-        return self.settle(arrangement)
+        return None
 
     def left(self, known: Settle, was: Trip) -> list[Reading]:
         """The readings of a set that nobody took since."""
@@ -311,7 +316,12 @@ def with_values(trip: Trip, values: Mapping[tuple[str | int, ...], Any]) -> Trip
                   sorted(values.items(), key=lambda item: len(item[0])), trip)
 
 
-def _open(placement: Any) -> Pick:
+def open_picks(arrangement: Arrangement) -> list[Pick]:
+    """Who rides how in an arrangement, with bars, anchors and settings left open."""
+    return [_open(seat.placement) for seat in arrangement.seats]
+
+
+def _open(placement: Placement) -> Pick:
     """How somebody rides, with bars, anchor and setting left open, as the search leaves them."""
     if placement.restraint is None or placement.mode is None:
         return Pick(placement.rider.rider, placement.position.position)
