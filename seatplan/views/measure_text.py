@@ -139,7 +139,14 @@ def _seated(arrangement: Arrangement, first: Arrangement | None = None) -> str:
 
 def settled_content(settle: Settle, trip: Trip) -> list[Block]:
     """The readings that settle one arrangement, as a list of its own."""
-    return [Paragraph(_settles(settle)), *_readings(trip, settle.readings)]
+    n = len(settle.readings)
+    if settle.verdict is None:
+        told = t("This arrangement asks for {readings}, and may ask for more once they are taken.",
+                 readings=count(n, "reading"))
+    else:
+        told = t("With {readings} it is sure; with values that would do, it {verdict}.", readings=count(n, "reading"),
+                 verdict=_BECOMES[settle.verdict])
+    return [Paragraph(told), *_readings(trip, settle.readings)]
 
 
 def _readings(trip: Trip, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
