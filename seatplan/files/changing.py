@@ -128,8 +128,14 @@ def _in_place(text: str, node: Node, rest: DataPath, value: str, written: str) -
         raise CannotPlace                           # it would take comments with it
     after = "" if text[node.end:node.end + 1] in ("", " ", "\n", "\r", ",", "}", "]", ":") else " "
     if node.start and text[node.start - 1] == ":":
-        yield f"{text[:node.start]} {value}{after}{text[node.end:]}"
+        yield f"{text[:node.start]} {value}{_closer(text[node.end:], len(value) + 1) or after + text[node.end:]}"
     yield f"{text[:node.start]}{value}{after}{text[node.end:]}"
+
+
+def _closer(rest: str, by: int) -> str:
+    """What follows an empty value, its comment left in its column; empty where no comment stands so far off."""
+    free = len(rest) - len(rest.lstrip(" "))
+    return rest[min(by, free - 1):] if rest[free:free + 1] == "#" and free > 1 else ""
 
 
 def _into_mapping(text: str, node: Node, line: str) -> Iterator[str]:

@@ -94,7 +94,7 @@ def _paths(key: str, label: str, placements: Sequence[Placement], trip: Trip) ->
                 if head == "position" and position.position in seats:
                     yield ("vehicle", "rows", i, "positions", k, *_IN_SEAT.get(tail, inside))
     elif key == "trip.front":
-        yield from (("front", str(value)) for value in told if isinstance(value, Seat))
+        yield from (("front", str(value), "forward_at_most") for value in told if isinstance(value, Seat))
     else:
         parts = {str(value) for value in told if isinstance(value, PartName)}
         for p in placements:

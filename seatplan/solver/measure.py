@@ -211,7 +211,8 @@ def _rest(solve: Solve, arrangements: Sequence[Arrangement]) -> list[Measurement
             _note(found, asked, finding)
     for unknown in unknowns(solve.trip, solve.world.day):
         if unknown.read_as in _ASKED_BY_ROWS and arrangements and arrangements[0].verdict == "unmeasured":
-            asked = Asked(unknown.read_as, unknown.path, unknown.name, unknown.how, "")
+            path = (*unknown.path, "forward_at_most") if unknown.path[0] == "front" else unknown.path
+            asked = Asked(unknown.read_as, path, unknown.name, unknown.how, "")
             found.setdefault(asked.same, _Asking(asked))
     order = [p.position for p in solve.choices.positions]
     told = [Measurement(one.asked, tuple(one.settles), tuple(
@@ -238,7 +239,7 @@ def owner(trip: Trip, path: Path) -> Owner | None:
             return "restraint", trip.restraints[i].restraint
         case ("vehicle", "rows", int(i), "positions", int(k), *_):
             return "position", trip.vehicle.rows[i].positions[k].position
-        case ("front", str(seat)):
+        case ("front", str(seat), *_):
             return "position", seat
     return None
 

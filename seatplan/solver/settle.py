@@ -15,6 +15,7 @@ from itertools import combinations
 from math import comb
 from typing import TYPE_CHECKING, Any, Literal
 
+from seatplan.doubt import believed_anew
 from seatplan.model import Trip
 from seatplan.model.doubt import steps
 from seatplan.rules.finding import Finding, sense
@@ -75,6 +76,7 @@ class _Found:
     rules: dict[object, dict[str, None]] = field(default_factory=dict)
     values: dict[object, Any] = field(default_factory=dict)
     turns: dict[object, int] = field(default_factory=dict)
+    again: set[object] = field(default_factory=set)
 
     def add(self, asked: Asked, finding: Finding) -> None:
         key = asked.same
@@ -100,7 +102,7 @@ class Settling:
         picks = open_picks(arrangement)
         found, last = self._asked(picks)
         keys = list(found.asked)
-        done = last is not None and last.verdict not in ("unmeasured", "rejected")
+        done = last is not None and last.verdict not in ("unmeasured", "rejected") and self._believed(found)
         smallest: How = "open"
         if done and all(key in found.values for key in keys):
             keys, smallest = self._smallest(picks, found, thoroughly) if keys else ([], "proven")
@@ -146,7 +148,7 @@ class Settling:
             new = self._note(found, judged)
             if judged.verdict == "rejected":
                 new = self._bounded(found, judged) or self._next_turn(found) or new
-            if not new:
+            if not new and not self._likelier(found):
                 return found, judged
         return found, None
 
@@ -182,6 +184,12 @@ class Settling:
         found.turns |= {key: found.turns.get(key, 0) + 1 for key in left}
         return bool([key for key in left if self._value(found, key)])
 
+    def _likelier(self, found: _Found) -> bool:
+        """Where more is known of a rider by now than when a size was chosen, choose it anew; whether one is another."""
+        sizes = [key for key in found.values if found.asked[key].path[0] == "riders" and key not in found.again]
+        found.again.update(sizes)
+        return bool([key for key in sizes if self._value(found, key)])
+
     def _value(self, found: _Found, key: object) -> bool:
         """Find a value that would do for a field; whether it is another one than before."""
         asked = found.asked[key]
@@ -215,6 +223,13 @@ class Settling:
         self.judged += 1
         world = self.solve.world
         return Judge(trip, world.profile, world.day, world.options, world.store).best(picks)
+
+    def _believed(self, found: _Found) -> bool:
+        """Whether none of the values would count as unlikely in a file."""
+        day = self.solve.world.day
+        known = believed_anew(self.trip, day, self.solve.world.store).doubted
+        changed = believed_anew(self._with(found, found.values), day, self.solve.world.store)
+        return all(doubt in known for doubt in changed.doubted)
 
     def _smallest(self, picks: Sequence[Pick], found: _Found, thoroughly: bool) -> tuple[list[object], How]:
         """The fewest of the fields that do; whether it is shown that no fewer do."""

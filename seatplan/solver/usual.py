@@ -137,15 +137,16 @@ def _bars(row: Row) -> list[dict[str, Any]]:
 
 
 def _walls(row: Row, aside: int) -> list[dict[str, Any]]:
-    """The parts of the side walls that are known, open sides filled in as far from the seats as doors usually are."""
-    places = [position.centre for position in row.positions if position.centre is not None] or [500]
+    """The parts of the side walls that are known, open sides filled in: doors as far from the cushion, or else from the
+    seats, as they usually are, what is inside them by as much on both sides."""
+    far = max(_centres(row)) + aside if row.cushion.right is None else row.cushion.right + 25
     known = [given(one) for one in row.trim] or [{"name": "door"}]
-    far = max(places) + aside
+    far = max([far, *(one["right"] for one in known if "right" in one)])
     made = []
     for one in known:
-        sides = {"left": 0, "right": far} if one.get("only") is None else {one["only"]: {"left": 0, "right": far}[
-            one["only"]]}
-        made.append({**sides, **one})
+        inside = 0 if one["name"] == "door" else one.get("left", far - one.get("right", far - 40))
+        sides = {"left": inside, "right": far - inside}
+        made.append({**(sides if one.get("only") is None else {one["only"]: sides[one["only"]]}), **one})
     return made
 
 

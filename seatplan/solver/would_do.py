@@ -90,6 +90,9 @@ def would_do(asked: Asked, settles: Sequence[Settled], trip: Trip, day: date, tu
 
 def _beyond(settles: Iterable[Settled], likely: float | None) -> float | None:
     """A number on the good side of all at which rules change their answer; None where there is none."""
+    exact = next((float(cast(Number, s.value)) for s in settles if not s.keeps and s.unit != "months"), None)
+    if exact is not None:
+        return exact
     least = max((float(cast(Number, s.value)) for s in settles if s.keeps != "most"), default=None)
     most = min((float(cast(Number, s.value)) for s in settles if s.keeps == "most"), default=None)
     clear = _CLEAR.get(next((s.unit for s in settles if s.unit), ""), 0)
@@ -101,6 +104,8 @@ def _beyond(settles: Iterable[Settled], likely: float | None) -> float | None:
     high = None if most is None else max(0.0, most - clear)
     if likely is not None:
         return min(max(likely, low if low is not None else likely), high if high is not None else max(likely, low or 0))
+    if least is not None and most is not None:
+        return (least + most) / 2
     return low if low is not None else high
 
 

@@ -12,6 +12,7 @@ from seatplan.files.yaml_text import CannotPlace
 TEXT = """\
 # a car
 a:
+o:             # in its column
 b: # to be measured
 c:
   - [1, 2]   # low
@@ -27,6 +28,7 @@ l:
 #: path, value, before, the lines that change: as they were and as they are
 CASES = [
     (("a",), "5", None, [("a:", "a: 5")]),
+    (("o",), "5 mm", None, [("o:             # in its column", "o: 5 mm        # in its column")]),
     (("b",), "5 mm", None, [("b: # to be measured", "b: 5 mm # to be measured")]),
     (("b", "q"), "7", None, [("b: # to be measured", "b: {q: 7} # to be measured")]),
     (("c",), "[2, 3]", 1, [(None, "  - [2, 3]")]),
