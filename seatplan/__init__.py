@@ -175,10 +175,11 @@ def outlook(trip: AnyTrip, until: str | date = "3y", **options: Any) -> Outlook:
 
 
 def measure(trip: AnyTrip, **options: Any) -> Measure:
-    """What was not measured and would settle most, most useful first.
+    """The readings that settle the best arrangement, those that could open a better one, and what the rest decide.
 
-    >>> measure("half-measured-car").measurements[0].unknown.name
-    'mass of Beck'
+    >>> found = measure("half-measured-car")
+    >>> found.verdict, len(found.best.readings), found.best.verdict
+    ('unmeasured', 12, 'fits')
     """
     from seatplan.app.measure import AskMeasure
     from seatplan.app.measure import measure as asked

@@ -12,7 +12,13 @@ from functools import cache
 from string import Formatter
 from typing import Any, NamedTuple
 
-from .message import Message, in_mm, said
+from .message import Joined, Message, in_mm, said
+
+
+class FieldLabel(Message):
+    """What a field is called, with its ``key`` in the table, so that whoever reads it can tell which field it is."""
+
+    key: str
 
 
 class Missing(NamedTuple):
@@ -46,15 +52,19 @@ _SIT = "sit the child upright on a flat bench against a wall and measure from th
 
 FIELDS: dict[str, Field] = {
     # whoever rides
-    "rider.mass": Field("mass of {rider}", "weigh the child in light clothes on a household scale", "kg"),
+    "rider.mass": Field("mass of {rider}", "weigh the child in light clothes on a household scale", "kg", short="mass"),
     "rider.height": Field("height of {rider}",
-                          "stand the child against a wall without shoes and measure to the top of the head", "mm"),
-    "rider.born": Field("age of {rider}", "write the day of birth", "months", also=("rider.age",)),
-    "rider.shoulder_height": Field("shoulder height of {rider}", f"{_SIT}the shoulder", "mm"),
-    "rider.sitting_height": Field("sitting height of {rider}", f"{_SIT}the top of the head", "mm"),
-    "rider.ear_height": Field("ear height of {rider}", f"{_SIT}the top of the ears", "mm"),
+                          "stand the child against a wall without shoes and measure to the top of the head", "mm",
+                          short="height"),
+    "rider.born": Field("age of {rider}", "write the day of birth", "months", also=("rider.age",),
+                        short="day of birth"),
+    "rider.shoulder_height": Field("shoulder height of {rider}", f"{_SIT}the shoulder", "mm",
+                                   short="shoulder height, seated"),
+    "rider.sitting_height": Field("sitting height of {rider}", f"{_SIT}the top of the head", "mm",
+                                  short="sitting height"),
+    "rider.ear_height": Field("ear height of {rider}", f"{_SIT}the top of the ears", "mm", short="ear height, seated"),
     "rider.sits_upright": Field("whether {rider} sits upright", "watch the child sit through a whole ride, then write "
-                                "`sits_upright: yes` or `no`"),
+                                "`sits_upright: yes` or `no`", short="sits upright for a whole ride"),
     "rider.belt_fit": Field("at which seat the belt-fit test was passed",
                             "do it at this seat, and write its name under `belt_fit: position`"),
     # a row of the car
@@ -69,7 +79,8 @@ FIELDS: dict[str, Field] = {
                                      "from the cushion at the crease to the level of the floor", "mm",
                                      "cushion above the floor"),
     "row.seatback.height": Field("seatback height of row {row}",
-                                 "measure from the cushion along it to its top, without head restraint", "mm"),
+                                 "measure from the cushion along it to its top, without head restraint", "mm",
+                                 short="seatback height"),
     "row.seatback.angle": Field("the seatback of row {row}", "measure its height along it from the crease, and lay an "
                                 "angle gauge on it: degrees from upright", short="seatback angle, height"),
     "row.trim": Field("{side} {trim_name} of row {row}",
@@ -137,6 +148,9 @@ FIELDS: dict[str, Field] = {
                                 "the crease at that height", "mm"),
     "position.ahead.travel": Field("how far {position} slides", "push it fully back, then fully forward, and measure "
                                    "how far a mark on it moves", "mm", "travel of the seat ahead"),
+    "position.manual.allows": Field("what the vehicle handbook allows at {position}", "look it up and write `manual: "
+                                    "{allows: [...]}`, or [] if it allows nothing special",
+                                    short="handbook: what it allows here"),
     "position.manual.forbids": Field("what the vehicle handbook forbids at {position}", "look it up and write "
                                      "`manual: {forbids: [...]}`, or [] if it forbids nothing",
                                      short="handbook: what it forbids here, page"),
@@ -148,24 +162,29 @@ FIELDS: dict[str, Field] = {
     "position.exit": Field("the way out of {position}", "write in `exit` whether there is a door, or which seat must "
                            "be folded", short="way out"),
     # a restraint
-    "restraint.mass": Field("mass of the restraint", "weigh it, with its base if that is installed too", "kg"),
-    "restraint.made": Field("day made", "read it on the label and write `made: ...`"),
+    "restraint.mass": Field("mass of the restraint", "weigh it, with its base if that is installed too", "kg",
+                            short="mass"),
+    "restraint.made": Field("day made", "read it on the label and write `made: ...`", short="day made"),
     "restraint.expires": Field("day made and years of use", "read the label under or behind the restraint: day made, "
-                               "and how long it may be used", also=("restraint.expires_after", "restraint.in_order")),
+                               "and how long it may be used", also=("restraint.expires_after", "restraint.in_order"),
+                               short="years of use"),
     "restraint.condition.crash": Field("whether it was in a crash",
-                                       "ask its owner; without an answer do not use it"),
+                                       "ask its owner; without an answer do not use it", short="crash"),
     "restraint.condition.recall": Field("whether a recall is open",
-                                        "give model number and day made, from the label, to the maker"),
-    "restraint.condition.labels": Field("whether the labels can be read", "look under and behind it"),
-    "restraint.condition.history": Field("its history", "ask its owner from new; without an answer do not use it"),
-    "restraint.approval.category": Field("category of the approval", _ORANGE_LABEL),
+                                        "give model number and day made, from the label, to the maker", short="recall"),
+    "restraint.condition.labels": Field("whether the labels can be read", "look under and behind it", short="labels"),
+    "restraint.condition.history": Field("its history", "ask its owner from new; without an answer do not use it",
+                                         short="history"),
+    "restraint.approval.category": Field("category of the approval", _ORANGE_LABEL, short="approval: category"),
     "restraint.approval.fixtures": Field("its fixture in this mode",
-                                         "read the size on the restraint's label or in its instructions"),
-    "restraint.approval.groups": Field("groups of the approval", _ORANGE_LABEL),
+                                         "read the size on the restraint's label or in its instructions",
+                                         short="approval: fixtures"),
+    "restraint.approval.groups": Field("groups of the approval", _ORANGE_LABEL, short="approval: groups"),
     # a mode of a restraint
-    "limits": Field("{which} limits", "read it on the restraint's label", also=("limits.mass", "limits.height")),
+    "limits": Field("{which} limits", "read it on the restraint's label", also=("limits.mass", "limits.height"),
+                    short="limits of mass and height"),
     "mode.parts": Field("the parts of {restraint}", "on a level bench at the reference recline, measure each part: "
-                        "along, up and how wide"),
+                        "along, up and how wide", short="each part: along, up, width"),
     "mode.parts.outline": Field("outline of {part}", "measure from the crease forwards and from the cushion upwards "
                                 "where it begins and ends"),
     "mode.parts.width": Field("width of {part}", "measure {part} across at its widest, installed or on the floor",
@@ -173,43 +192,50 @@ FIELDS: dict[str, Field] = {
     "mode.parts.base": Field("the base of the restraint", "measure how far forward of the crease the base begins and "
                              "ends, and how wide it is"),
     "mode.seat_up": Field("height of its seat surface", "on a level bench, measure from the cushion up to where the "
-                          "child sits, pressed down", "mm"),
+                          "child sits, pressed down", "mm", short="seat surface above the cushion"),
     "mode.shell_height": Field("shell height", "measure along its back from where the child sits to the top of the "
-                               "shell or head support", "mm"),
+                               "shell or head support", "mm", short="shell height"),
     "mode.shoulder_slots": Field("strap slots", "measure from the seat surface up the back of the shell to the lowest "
-                                 "and to the highest strap exit", "mm"),
+                                 "and to the highest strap exit", "mm",
+                                 short="strap slots or belt guide, lowest and highest"),
     "mode.recline": Field("recline settings and their range", "read them in the instructions, in degrees from "
-                          "vertical; where a mode that faces forward has none, write `allowed: none`"),
+                          "vertical; where a mode that faces forward has none, write `allowed: none`",
+                          short="recline: settings, and what is allowed"),
     "mode.recline.packing": Field("how many degrees may be packed under it", "look it up in the instructions and write "
-                                  "`packing` and `packing_limit`, or `packing: none`", "degrees"),
+                                  "`packing` and `packing_limit`, or `packing: none`", "degrees",
+                                  short="packing under it"),
     "mode.tether_strap": Field("whether the restraint has a tether strap",
-                               "look for a strap with a hook at the top of its back"),
+                               "look for a strap with a hook at the top of its back", short="tether strap"),
     "mode.tether_length": Field("the length of the tether strap",
-                                "pull it out as far as it goes and measure from the shell to the hook", "mm"),
+                                "pull it out as far as it goes and measure from the shell to the hook", "mm",
+                                short="tether strap: length"),
     "mode.tether_from": Field("where the tether strap leaves the shell", "measure from the crease forwards and from "
-                              "the cushion upwards to where it comes out of the shell"),
+                              "the cushion upwards to where it comes out of the shell",
+                              short="tether strap: where it leaves the shell"),
     "mode.touch_ahead": Field("whether it may touch the seat ahead", "look it up in the restraint's instructions and "
-                              "write `touch_ahead`: may, gap or must"),
+                              "write `touch_ahead`: may, gap or must", short="touching the seat ahead"),
     # a way of installing it
     "installation.belt_path": Field("the belt path of the restraint", "measure from the crease along the belt to where "
-                                    "it enters the restraint", "mm"),
+                                    "it enters the restraint", "mm", short="belt path"),
     "installation.belt_needed": Field("the webbing that the restraint uses up", "thread the belt, buckle it, tighten "
-                                      "it and measure the webbing in use", "mm"),
+                                      "it and measure the webbing in use", "mm", short="webbing that it uses up"),
     "installation.lock_off": Field("whether the restraint has a lock-off",
-                                   "look in its instructions for a clamp that holds the belt"),
+                                   "look in its instructions for a clamp that holds the belt", short="lock-off"),
     "installation.connectors": Field("the kind of connectors",
-                                     "look whether they are on straps (flexible) or on arms (rigid)"),
+                                     "look whether they are on straps (flexible) or on arms (rigid)",
+                                     short="connectors"),
     "installation.mass_limit": Field("the mass limit for lower anchors on the label", "read on the label and in the "
                                      "instructions up to which mass of the child lower anchors may be used, and write "
-                                     "it, or `mass_limit: none`", "kg"),
+                                     "it, or `mass_limit: none`", "kg", short="mass limit for lower anchors"),
     "installation.needs_tether": Field("whether this way of installing needs the tether",
-                                       "read it in the restraint's instructions"),
+                                       "read it in the restraint's instructions", short="needs the tether"),
     "installation.support_leg": Field("whether it stands on a support leg", "look under its front edge for a leg down "
-                                      "to the floor, and write `support_leg: yes` or `no`"),
+                                      "to the floor, and write `support_leg: yes` or `no`", short="support leg"),
     "installation.leg_reach": Field("the reach of the support leg", "measure from the bottom of the base to the bottom "
-                                    "of the foot, pushed in and drawn out", "mm"),
+                                    "of the foot, pushed in and drawn out", "mm", short="support leg: reach"),
     "installation.leg_along": Field("where the foot of the support leg stands",
-                                    "measure along the base how far forward of the crease its foot stands", "mm"),
+                                    "measure along the base how far forward of the crease its foot stands", "mm",
+                                    short="support leg: where its foot stands"),
     # a trip
     "trip.front": Field("how far forward whoever sits at {position} can sit", "let them slide the seat forward as far "
                         "as they can live with, and measure from rearmost", "mm"),
@@ -222,7 +248,23 @@ def field(key: str, /, **subject: Any) -> Missing:
     """A field of one subject (``position=``, ``rider=``, ``row=``), as it is called and taken. KeyError for a name that
     is not in the table, and for a subject that its label lacks."""
     known = FIELDS[key]
-    return Missing(_filled(known.label, subject), _filled(known.how, subject), known.unit)
+    return Missing(named(key, _filled(known.label, subject)), _filled(known.how, subject), known.unit)
+
+
+def named(key: str, label: Message) -> FieldLabel:
+    """A field of the table under another name. KeyError where there is no such field."""
+    told = FieldLabel(label)
+    if key not in FIELDS:
+        raise KeyError(key)
+    told.template, told.fields, told.key = label.template, label.fields, key
+    return told
+
+
+def keys_of(label: str) -> tuple[str, ...]:
+    """The fields that a label names; none where it is no label of the table."""
+    if isinstance(label, FieldLabel):
+        return (label.key,)
+    return tuple(key for part in label.parts for key in keys_of(part)) if isinstance(label, Joined) else ()
 
 
 def how_to_take(key: str) -> Message:

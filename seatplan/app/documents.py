@@ -12,8 +12,10 @@ from seatplan.growth.outlook import Outlook
 from seatplan.solver.compare import Comparison
 from seatplan.solver.explain import Explanation
 from seatplan.solver.installing import Card, cards
+from seatplan.solver.measure import Measure, measure_of, settle_of
 from seatplan.solver.picture import Picture, picture, varied
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.settle import Settle
 
 from .arrange import explanation, picked, solve
 from .compare import Compare, compared, read_each
@@ -73,13 +75,15 @@ class Sheet(Request):
 @dataclass(frozen=True, slots=True)
 class ForTheCar:
     """``cards``: one for each restraint, in the order of installing. ``lasting``: by rider, how long each stays as it
-    is; None where nobody asked. ``arrangement`` is None where nothing fits, and then there is nothing else either."""
+    is; None where nobody asked. ``settle``: the readings that settle it. ``arrangement`` is None where nothing fits,
+    and then there is nothing else either."""
 
     plan: Plan
     arrangement: Arrangement | None
     picture: Picture | None
     cards: tuple[Card, ...]
     lasting: Mapping[str, Lasting] | None
+    settle: Settle | None = None
 
 
 def sheet(request: Sheet, listener: Listener = QUIET) -> Outcome[ForTheCar]:
@@ -92,7 +96,8 @@ def sheet(request: Sheet, listener: Listener = QUIET) -> Outcome[ForTheCar]:
     seen = picture(plan, arrangement)
     lasts = None if end is None else lasting(found.written, found.profile, found.taken, end, found.day,
                                              [seat.placement for seat in arrangement.seats])
-    return Outcome(request, ForTheCar(plan, arrangement, seen, tuple(cards(plan, arrangement, seen)), lasts),
+    settle = settle_of(plan, arrangement) if arrangement.verdict == "unmeasured" else None
+    return Outcome(request, ForTheCar(plan, arrangement, seen, tuple(cards(plan, arrangement, seen)), lasts, settle),
                    _of(plan, arrangement), found.notices)
 
 
@@ -108,7 +113,8 @@ class Report(Compare):
 
 @dataclass(frozen=True, slots=True)
 class InReport:
-    """One vehicle of a report: ``words`` asks for it again; ``left_out``: what of the trip does not apply in it."""
+    """One vehicle of a report: ``words`` asks for it again; ``left_out``: what of the trip does not apply in it;
+    ``measure``: what to measure next."""
 
     plan: Plan
     pictures: Mapping[int, Picture]
@@ -116,6 +122,7 @@ class InReport:
     words: str
     ahead: Outlook | None
     left_out: tuple[Problem, ...] = ()
+    measure: Measure | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +144,7 @@ def _one(request: Report, listener: Listener) -> Outcome[Reported]:
     ahead = look_ahead(found.written, found.profile, found.taken, request.until, listener)
     with listener.progress("ways") as progress:
         plan = solve(found, asked, LISTED, progress)
-    shown = InReport(plan, _drawn(plan, DRAWN), explanation(plan), asked.words, ahead)
+    shown = InReport(plan, _drawn(plan, DRAWN), explanation(plan), asked.words, ahead, measure=measure_of(plan))
     return Outcome(request, Reported((shown,)), verdict_of(plan), found.notices)
 
 
@@ -146,7 +153,7 @@ def _several(request: Report, listener: Listener) -> Outcome[Reported]:
     looks = [look_ahead(one.written, found.profile, found.taken, request.until, listener) for one in found.each]
     held = compared(found, request)
     each = tuple(InReport(one.plan, _drawn(one.plan, DRAWN_EACH), explanation(one.plan), asked.words, look,
-                          read_one.left_out)
+                          read_one.left_out, measure_of(one.plan))
                  for one, read_one, asked, look in zip(held.vehicles, found.each, found.requests, looks, strict=True))
     return Outcome(request, Reported(each, held), of_several(one.plan for one in held.vehicles), found.notices)
 

@@ -23,18 +23,19 @@ if TYPE_CHECKING:
 
 Command = Callable[..., Any]
 #: what a command writes under a name that is asked for
-Kind = Literal["drawing", "sheet", "report", "calendar"]
+Kind = Literal["drawing", "sheet", "report", "form", "calendar"]
 #: so many letters of a file are looked at for what it says of itself
 _START = 2000
 #: how the name of a file ends; one without an ending will do, too
 _ENDINGS: dict[Kind, tuple[str, ...]] = {"drawing": (".svg",), "sheet": (".html", ".htm"), "report": (".html", ".htm"),
-                                         "calendar": (".ics",)}
+                                         "form": (".html", ".htm"), "calendar": (".ics",)}
 #: what ends so belongs to some format; a day or a number at the end of a name does not
 _FORMAT = re.compile(r"\.[a-z][a-z0-9]{0,4}")
 _HOLDS = Words({
     "drawing": "`{output}` is there already and holds a drawing",
     "sheet": "`{output}` is there already and holds a sheet",
     "report": "`{output}` is there already and holds a report",
+    "form": "`{output}` is there already and holds a form",
     "calendar": "`{output}` is there already and holds a calendar",
     "page": "`{output}` is there already and holds a sheet or a report",
 })

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -284,7 +285,9 @@ def _referred(
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref, base), allowed={"one_of": names(kind)})])
     try:
-        found = read(_beside(base, ref) if is_path(ref) else find(kind, ref), document.today, kind)
+        path = _beside(base, ref) if is_path(ref) else find(kind, ref)
+        found = document.instead.get(os.path.realpath(path)) if document.instead else None
+        found = found or read(path, document.today, kind)
     except InputError as error:
         raise InputError(
             [

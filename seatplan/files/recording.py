@@ -14,7 +14,7 @@ from typing import Any
 from seatplan.message import FieldName, joined, said
 from seatplan.model import Tried, Trip
 
-from .appending import CannotPlace, as_written, entry_text, with_entry, without_entry
+from .appending import as_written, entry_text, with_entry, without_entry
 from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem
 from .library import find, folder, is_path
@@ -23,6 +23,7 @@ from .places import Document, Place
 from .reading import decoded, refuse_endless
 from .validate import shown, validate
 from .writer import Held, found, held
+from .yaml_text import CannotPlace
 
 _BOM = b"\xef\xbb\xbf"
 #: the keys of an entry that name something, in the order in which they are written

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
@@ -271,10 +271,10 @@ class RowSpace:
                 found.append(field("position.belt.buckle", position=at_position(seat.position)))
         out = [self._beyond_walls(seat) for seat in seats]
         if any(left for left, _ in out):
-            found.append(Missing(said("left wall of row {row}", row=self._row.row),
+            found.append(Missing(named("row.trim", said("left wall of row {row}", row=self._row.row)),
                                  said("measure where the left door trim begins"), "mm"))
         if any(right for _, right in out):
-            found.append(Missing(said("right wall of row {row}", row=self._row.row),
+            found.append(Missing(named("row.trim", said("right wall of row {row}", row=self._row.row)),
                                  said("measure from the left door trim to the right one"), "mm"))
         open_sides = {side for sides in out for side, open_ in zip(("left", "right"), sides, strict=True) if open_}
         found.extend(missed for side, missed, zone in self._unread

@@ -12,7 +12,7 @@ from math import ceil, floor, inf
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field, how_to_take
+from seatplan.fields import Missing, field, how_to_take, named
 from seatplan.message import in_mm, said
 
 from . import anthropometry
@@ -162,8 +162,8 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None) -> Need:
         return Need(None, 0, "", 0, 0, 0,
                     field("rider.height", rider=rider.rider)._replace(how=said("measure standing, without shoes")))
     if above_floor is None:
-        return Need(None, 0, "", 0, 0, 0, Missing(said("height of the cushion above the floor"),
-                                                   how_to_take("row.cushion.above_floor"), "mm"))
+        called = named("row.cushion.above_floor", said("height of the cushion above the floor"))
+        return Need(None, 0, "", 0, 0, 0, Missing(called, how_to_take("row.cushion.above_floor"), "mm"))
     low, high = (height - above_floor for height in anthropometry.ADULT_KNEE_UP)
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
@@ -205,4 +205,6 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Missing]:
     heights = [ceil(max(above) - _SAME_MM)] if above else []
     heights += [floor(min(below) + _SAME_MM)] if below else []
     return [field("position.ahead.gap")._replace(
-        field=said("free length to the seat ahead at height {height}", height=in_mm(height))) for height in heights]
+        field=named("position.ahead.gap",
+                    said("free length to the seat ahead at height {height}", height=in_mm(height))))
+            for height in heights]

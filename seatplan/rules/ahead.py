@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import Figure, in_mm, said
 
 from .finding import Result, cautions, fails, lacks, passes
@@ -98,7 +98,8 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
     unknown = unknown_of_child(mode, age, mass)
     if unknown:
         return lacks(Missing(
-            said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider),
+            named("rider.born" if unknown[0] == "age" else "rider.mass",
+                  said("{unknown} of {rider}", unknown=unknown[0], rider=placement.rider.rider)),
             said("the instructions ask some children to lie flatter"),
         ))
     miss = nearest_miss(mode, angle, age, mass)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import in_mm, said
 
 from .finding import Keeps, Result, fails, lacks, passes
@@ -122,7 +122,7 @@ def belt_guide_below_shoulder(placement: Placement, world: RuleContext) -> Resul
     height = field("rider.shoulder_height", rider=placement.rider.rider)
     if guides is None:
         return lacks(
-            Missing(said("the belt guide of the booster"),
+            Missing(named("mode.shoulder_slots", said("the belt guide of the booster")),
                     said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest "
                          "and its highest setting, and write `shoulder_slots`"), "mm"),
             shoulder.high if shoulder else None, "least")

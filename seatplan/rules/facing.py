@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import said
 
 from .finding import Result, at_least, fails, lacks, passes
@@ -148,7 +148,8 @@ def still_fits_rear_facing(placement: Placement, world: RuleContext) -> Result:
     if not unknown:
         return passes(said("outgrown"), said("outgrown"))
     if "limits" in unknown:
-        return lacks(Missing(said("limits of a rear-facing mode"), said("read them on the restraint's label")))
+        return lacks(Missing(named("limits", said("limits of a rear-facing mode")),
+                             said("read them on the restraint's label")))
     name = placement.rider.rider
     return {"mass": lacks(field("rider.mass", rider=name)),
             "height": lacks(field("rider.height", rider=name)),

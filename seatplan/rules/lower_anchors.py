@@ -7,7 +7,7 @@ from math import ceil
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import Amount, Name, joined, said
 from seatplan.units import Number, Quantity
 
@@ -326,7 +326,8 @@ def lower_anchors_with_belt(p: Placement, w: RuleContext) -> Result:
     manual = p.position.manual
     if manual is None:
         return lacks(Missing(
-            said("whether the vehicle handbook allows both at {position}", position=p.position.position),
+            named("position.manual.allows",
+                  said("whether the vehicle handbook allows both at {position}", position=p.position.position)),
             said("look it up and write `manual: {allows: [lower-anchors-with-belt]}`, or [] if it does not")
         ))
     allowed = "lower-anchors-with-belt" in manual.allows

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import field
+from seatplan.fields import field, named
 from seatplan.message import in_mm, said
 
 from .finding import Result, lacks, passes
@@ -86,11 +86,11 @@ def _up_to_the_top(mode: Mode, restraint: Restraint, installation: Installation 
     if gap is None:
         return None
     if gap.up:
-        return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=said(
+        return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=named("mode.parts", said(
             "what {restraint} has from {start:bare} to {end} above the cushion", restraint=restraint.restraint,
-            start=in_mm(gap.start), end=in_mm(gap.end))))
-    return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=said(
+            start=in_mm(gap.start), end=in_mm(gap.end)))))
+    return lacks(field("mode.parts", restraint=restraint.restraint)._replace(field=named("mode.parts", said(
         "what {restraint} has from {start:bare} to {end} forward of the crease", restraint=restraint.restraint,
-        start=in_mm(gap.start), end=in_mm(gap.end))))
+        start=in_mm(gap.start), end=in_mm(gap.end)))))
 
 

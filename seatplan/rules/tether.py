@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import said
 from seatplan.units import Quantity
 
@@ -83,8 +83,9 @@ def rear_facing_tether(p: Placement, w: RuleContext) -> Result:
     manual = p.position.manual
     if manual is None:
         return lacks(Missing(
-            said("whether the vehicle handbook allows a rear-facing tether at {position}",
-                 position=p.position.position),
+            named("position.manual.allows",
+                  said("whether the vehicle handbook allows a rear-facing tether at {position}",
+                       position=p.position.position)),
             said("look it up and write `manual: {allows: [rear-facing-tether]}`, or [] if it does not")
         ))
     allowed = "rear-facing-tether" in manual.allows

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import Missing, field
+from seatplan.fields import Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.units import Number
 
@@ -174,9 +174,12 @@ def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
 def _by_category(placement: Placement, category: str) -> Result:
     """On a seat of any car, as the handbook declares it for a category."""
     if placement.on_lower_anchors and not placement.booster and category in BELTED:
-        return lacks(Missing(said("category of the approval for lower anchors"), _OTHER_CATEGORY))
+        return lacks(Missing(named("restraint.approval.category", said("category of the approval for lower anchors")),
+                             _OTHER_CATEGORY))
     if placement.held_by_belt and category not in BELTED:
-        return lacks(Missing(said("category of the approval for the vehicle belt"), _OTHER_CATEGORY))
+        return lacks(Missing(
+            named("restraint.approval.category", said("category of the approval for the vehicle belt")),
+            _OTHER_CATEGORY))
     if category in BELTED:
         return _belted(placement, category)
     if category == "isofix-universal":

@@ -2,64 +2,243 @@
 
 from __future__ import annotations
 
-from seatplan.solver.measure import Measure, Measurement, Settled
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from seatplan.files.fieldnames import name_of
+from seatplan.message import Amount, Word
+from seatplan.model import Trip
+from seatplan.solver.measure import Measure, Measurement
+from seatplan.solver.results import Arrangement
+from seatplan.solver.settle import Reading, Settle
+from seatplan.solver.would_do import Settled
+from seatplan.written import quoted
 
 from .caution import caution
 from .content import Blank, Block, Group, Heading, Paragraph, group, spans
 from .doubted_text import doubted
 from .manner import day, number
-from .say import shown, t, tr
+from .say import Words, shown, t, tr
+from .seated_text import seated
 from .terminal import parts_of
-from .text import count
-from .words import held_at, word
+from .text import count, listed
+from .words import VERDICTS, held_at
 
 _MANY = 20
 #: values named that settle a field
 _SETTLES = 10
+_SMALLEST = Words({
+    "proven": "No fewer readings do, with such values.",
+    "greedy": "Fewer might do: not every smaller set was tried.",
+})
 
 
-def measure_text(measure: Measure) -> str:
-    """The form as text; see ``measure_content``."""
-    return parts_of(measure_content(measure))
+def measure_text(measure: Measure, asked: str = "TRIP") -> str:
+    """The form as text; see ``measure_content``. ``asked``: the trip as typed."""
+    return parts_of(measure_content(measure, asked))
 
 
-def measure_content(measure: Measure) -> list[Block | None]:
-    """Those that settle most first, each with room to write."""
-    sure = measure.now.tally.sure
-    nothing = not measure.measurements and measure.complete
-    left = len(measure.measurements) - _MANY
+def measure_content(measure: Measure, asked: str = "TRIP") -> list[Block | None]:
+    """What settles the best arrangement first, then what could open a better one, then the rest; each with room to
+    write."""
     return [
         group(Heading(measure.trip.trip), Paragraph(
             t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle, name=measure.profile.name,
               day=day(measure.day)))),
-        group(Paragraph(t("Now {arrangements} fit, are close or likely, and {sure} hang on what was not measured.",
-                          arrangements=count(sum(sure.values()) - sure["unmeasured"], "arrangement"),
-                          sure=number(sure["unmeasured"]))),
-              None if measure.complete else Paragraph(t(
-                  "The search stopped at its limit: some of these were not tried, so their order says little, and "
-                  "there may be more.")),
-              Paragraph(t("Nothing is left to measure that would change the answer.")) if nothing else None),
+        group(_now(measure), None if measure.complete else Paragraph(t(
+            "The search stopped at its limit: there may be better arrangements, and more to measure."))),
         doubted(measure.trip),
-        *(_one(i + 1, m) for i, m in enumerate(measure.measurements[:_MANY])),
-        Paragraph(t("and {more_fields} that decide less", more_fields=count(left, "more field"))) if left > 0 else None,
-        Paragraph(spans("hint: write the values into the files, then `seatplan arrange` again")),
+        *lists(measure),
+        Paragraph(spans("hint: `seatplan measure {asked} --set {example}` writes a value into its file and asks again",
+                        asked=asked, example=_example(measure))) if _first(measure) else None,
         caution()]
 
 
-def _settled(by: Settled) -> str:
-    return str(shown(held_at(by.value, by.unit, by.keeps)))
+def lists(measure: Measure) -> list[Block | None]:
+    """The readings, with what they decide; of a report and a sheet as well."""
+    return [*_best(measure), *_sooner(measure), *(block for one in measure.opens for block in _opens(measure, one)),
+            *_rest(measure)]
 
 
-def _one(rank: int, m: Measurement) -> Group:
-    told = [t("settled by: {settles}", settles="; ".join(map(_settled, m.settles[:_SETTLES])))] if m.settles else []
-    if m.ends is None:
-        told.append(t("not tried: the search stopped at its limit"))
-    elif m.ends[0].word != m.ends[1].word:
-        told += [t("if {word}: {sure} fit or are close, {open} stay open", word=word(end.word), sure=number(end.sure),
-                   open=number(end.open)) for end in m.ends]
+def asks_for_anything(measure: Measure) -> bool:
+    """Whether there is anything left to measure that would change the answer."""
+    return bool(measure.rest or measure.opens or (measure.best and (measure.best.readings or measure.best.estimates)))
+
+
+def _now(measure: Measure) -> Paragraph:
+    told = [t("The best arrangement now: {verdict}.", verdict=VERDICTS[measure.verdict])] if measure.best else [
+        t("Nothing fits as it is.")]
+    if measure.tally is not None:
+        sure = measure.tally.sure
+        told.append(t("{arrangements} fit, are close or likely, and {sure} hang on what was not measured.",
+                      arrangements=count(sum(sure.values()) - sure["unmeasured"], "arrangement"),
+                      sure=number(sure["unmeasured"])))
+    if measure.complete and not asks_for_anything(measure):
+        told.append(t("Nothing is left to measure that would change the answer."))
+    return Paragraph(" ".join(told))
+
+
+def _best(measure: Measure) -> Iterator[Block]:
+    best = measure.best
+    if best is None:
+        return
+    if best.readings:
+        yield group(Paragraph(_settles(best)), Paragraph(_seated(best.arrangement)))
+        yield from _readings(measure.trip, best.readings)
+    if best.estimates:
+        yield Paragraph(t("{readings} in place of what is only estimated would make it surer:",
+                          readings=count(len(best.estimates), "reading")))
+        yield from _readings(measure.trip, best.estimates, len(best.readings))
+
+
+def _settles(settle: Settle) -> str:
+    n = len(settle.readings)
+    if settle.verdict is None:
+        return t("The best arrangement asks for {readings}, and may ask for more once they are taken.",
+                 readings=count(n, "reading"))
+    told = t("This reading settles the best arrangement: with a value that would do, it {verdict}.",
+             verdict=_BECOMES[settle.verdict]) if n == 1 else t(
+        "These {n} readings settle the best arrangement: with values that would do, it {verdict}.", n=number(n),
+        verdict=_BECOMES[settle.verdict])
+    return f"{told} {_SMALLEST[settle.smallest]}"
+
+
+_BECOMES = Words({"fits": "fits", "close": "is close (try it in the car)", "likely": "is likely"})
+
+
+def _sooner(measure: Measure) -> Iterator[Block]:
+    sooner, best = measure.sooner, measure.best
+    if sooner is None or best is None or sooner.verdict is None:
+        return
+    told = t("Sooner sure: {readings} settle another arrangement, which comes after the best one; then it {verdict}.",
+             readings=count(len(sooner.readings), "reading"), verdict=_BECOMES[sooner.verdict])
+    known = {one.asked.same: n for n, one in enumerate(best.readings, 1)}
+    shared = [known[one.asked.same] for one in sooner.readings if one.asked.same in known]
+    other = [one for one in sooner.readings if one.asked.same not in known]
+    yield group(
+        Paragraph(told), Paragraph(_seated(sooner.arrangement, best.arrangement)),
+        Paragraph(t("It needs numbers {numbers} of these{more}", numbers=listed([str(n) for n in sorted(shared)]),
+                    more=t(", and:") if other else ".")) if shared else None)
+    yield from _readings(measure.trip, other, len(best.readings) + len(best.estimates))
+
+
+def _opens(measure: Measure, one: Settle) -> Iterator[Block]:
+    n = len(one.readings)
+    told = t("This reading could open a better arrangement") if n == 1 else t(
+        "These {n} readings could open a better arrangement", n=number(n))
+    told += t("; with values that would do, it {verdict}.", verdict=_BECOMES[one.verdict]) if one.verdict else t(
+        "; more may be asked once they are taken.")
+    first = measure.best.arrangement if measure.best else one.arrangement
+    yield group(Paragraph(told), Paragraph(_seated(one.arrangement, first)))
+    yield from _readings(measure.trip, one.readings)
+
+
+def _seated(arrangement: Arrangement, first: Arrangement | None = None) -> str:
+    return t("({seated})", seated=seated(arrangement, first or arrangement))
+
+
+def settled_content(settle: Settle, trip: Trip) -> list[Block]:
+    """The readings that settle one arrangement, as a list of its own."""
+    n = len(settle.readings)
+    if settle.verdict is None:
+        told = t("This arrangement asks for {readings}, and may ask for more once they are taken.",
+                 readings=count(n, "reading"))
     else:
-        end = m.ends[0]
-        told.append(t("if {word}: {sure} fit or are close, {open} stay open; anything else has to be measured first",
-                      word=word(end.word), sure=number(end.sure), open=number(end.open)))
-    return group(Blank(f"{rank}. {tr(m.unknown.name)}"),
-                 group(Paragraph(tr(m.unknown.how)), *map(Paragraph, told), inner=True))
+        told = t("With {readings} it is sure; with values that would do, it {verdict}.", readings=count(n, "reading"),
+                 verdict=_BECOMES[settle.verdict])
+    return [Paragraph(told), *_readings(trip, settle.readings)]
+
+
+def _readings(trip: Trip, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
+    for n, one in enumerate(readings, before + 1):
+        told = []
+        if one.settles:
+            told = [t("would do: {values}", values=_together(one.settles))]
+        elif one.would_do is not None:
+            told = [t("would do: {values}", values=value_said(one.would_do, one.asked.unit))]
+        yield _one(trip, n, one.asked, told)
+
+
+def _rest(measure: Measure) -> Iterator[Block]:
+    if not measure.rest:
+        return
+    left = len(measure.rest) - _MANY
+    yield Paragraph(t("The rest, by what they decide:"))
+    yield from (_one(measure.trip, n, one.asked, _decides(one)) for n, one in enumerate(measure.rest[:_MANY], 1))
+    if left > 0:
+        yield Paragraph(t("and {more_fields} that decide less", more_fields=count(left, "more field")))
+
+
+def _decides(one: Measurement) -> list[str]:
+    told = []
+    if one.decides:
+        ways = [t("{rider} at {seats} in {restraint}", rider=way.rider, seats=listed(list(way.seats)),
+                  restraint=way.restraint) if way.restraint else
+                t("{rider} at {seats} with the seat belt", rider=way.rider, seats=listed(list(way.seats)))
+                for way in one.decides]
+        told.append(t("decides: {ways}", ways="; ".join(ways)))
+    if one.settles:
+        told.append(_tips(one.settles))
+    return told or [t("decides about room")]
+
+
+def _tips(settles: Sequence[Settled]) -> str:
+    """Where it tips: for each rule that asks, the value at which it changes its answer."""
+    return t("tips at: {values}", values="; ".join(dict.fromkeys(map(_settled, settles[:_SETTLES]))))
+
+
+def _together(settles: Sequence[Settled]) -> str:
+    """What does for all rules at once: of what must be at least some numbers the highest, of a most the lowest."""
+    numbers = [one for one in settles if one.keeps and not isinstance(one.value, str)]
+    least = max((one for one in numbers if one.keeps == "least"), key=lambda one: float(one.value), default=None)
+    most = min((one for one in numbers if one.keeps == "most"), key=lambda one: float(one.value), default=None)
+    told = [_settled(one) for one in (least, most) if one is not None]
+    words = [_settled(one) for one in settles if one not in numbers]
+    return listed(told) if told else "; ".join(dict.fromkeys(words[:_SETTLES]))
+
+
+def _settled(by: Settled) -> str:
+    told = str(shown(held_at(by.value, by.unit, by.keeps)))
+    if by.keeps == "most":
+        return t("{value} or less", value=told)
+    return t("{value} or more", value=told) if by.keeps == "least" else told
+
+
+def _one(trip: Trip, rank: int, asked: Any, told: Sequence[str]) -> Group:
+    named = name_of(asked.path, trip) if asked.path else ""
+    return group(Blank(f"{rank}. {tr(asked.what)}"), group(
+        Paragraph(tr(asked.how)), *map(Paragraph, told),
+        Paragraph(spans("field: `{field}`", field=named)) if named else None, inner=True))
+
+
+def value_said(value: Any, unit: str) -> str:
+    """A value that would do, as a person reads it: a number with its unit, else as a file has it."""
+    if isinstance(value, (int, float)):
+        return str(shown(Amount(value, unit))) if unit else number(int(value))
+    return str(shown(Word(value))) if isinstance(value, str) else as_file(value)
+
+
+def as_file(value: Any) -> str:
+    """A value as one line of a file."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {as_file(one)}" for key, one in value.items()) + "}"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(map(as_file, value)) + "]"
+    return str(value)
+
+
+def _first(measure: Measure) -> Reading | Measurement | None:
+    """The first thing that can be set."""
+    best = measure.best
+    every: list[Reading | Measurement] = [*(best.readings if best else ()), *measure.rest]
+    return next((one for one in every if one.asked.path), None)
+
+
+def _example(measure: Measure) -> str:
+    first = _first(measure)
+    if first is None:
+        return ""
+    value = getattr(first, "would_do", None)
+    plain = "..." if value is None or isinstance(value, (dict, list)) else as_file(value)
+    return quoted(f"{name_of(first.asked.path, measure.trip)}={plain}")
+

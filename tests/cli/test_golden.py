@@ -77,6 +77,13 @@ COMMANDS = {
                     "--on 2026-11-24",
     "wrong-record-too-late": "record my-trip.yaml --restraint Nook --position 2C --by lap-belts --failed "
                              "--on 2026-12-24",
+    "measure-half-measured": "measure half-measured-car",
+    "measure-blank-restraint": "measure --blank restraint",
+    "measure-blank-rider": "measure --blank rider",
+    "help-measure": "measure --help",
+    "measure-set-dry-run": "measure my-trip.yaml --set 'Wren.sitting_height=18 in' --dry-run",
+    "measure-set-bundled": "measure my-trip.yaml --set 2C.belt.length=2400",
+    "wrong-measure-set": "measure my-trip.yaml --set 2C.belt.lenght=2400 --set 'Wern.mass=9 kg' --set 2C.gap",
     "measure-nothing-left": "measure two-seater-airbag-off",
 }
 

@@ -10,6 +10,7 @@ from seatplan.growth.outlook import Outlook
 from seatplan.model import Trip
 from seatplan.solver.compare import Comparison
 from seatplan.solver.explain import Explanation
+from seatplan.solver.measure import Measure
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Plan
 from seatplan.views.caution import CAUTION, foot
@@ -23,7 +24,8 @@ from seatplan.views.text import heading
 
 from .answer import about, answer
 from .best import best, everything
-from .reasons import measuring, tried, who_where, why_not
+from .readings import measuring
+from .reasons import tried, who_where, why_not
 from .refusal import conflict, repairs
 from .several import changes, overview_of, vehicle_section
 from .shown import Compared, Shown
@@ -41,19 +43,19 @@ def reported_html(found: Reported) -> str:
     """The report that was asked for, of one vehicle or of several, as a whole HTML file."""
     if found.comparison is None:
         [one] = found.each
-        return report_html(one.plan, one.pictures, one.explanation, one.words, one.ahead)
+        return report_html(one.plan, one.pictures, one.explanation, one.words, one.ahead, one.measure)
     held = found.comparison
     return several_html(held, [
         Shown(one.plan, one.pictures, one.explanation, one.words, one.ahead,
-              Compared(held, n, [problem.text for problem in one.left_out]))
+              Compared(held, n, [problem.text for problem in one.left_out]), one.measure)
         for n, one in enumerate(found.each)])
 
 
 def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,
-                ahead: Outlook | None = None) -> str:
+                ahead: Outlook | None = None, measure: Measure | None = None) -> str:
     """A whole HTML file. ``pictures``: the arrangements that are drawn, by rank; ``explanation``: why nothing fits;
-    ``ahead``: how long it lasts."""
-    shown = Shown(plan, pictures, explanation, again, ahead)
+    ``ahead``: how long it lasts; ``measure``: what to measure next."""
+    shown = Shown(plan, pictures, explanation, again, ahead, measure=measure)
     parts = _parts(shown)
     return _file(plan.trip, [about(plan), answer(shown, _caution())], parts)
 

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 from seatplan.growth.outlook import Outlook
 from seatplan.solver.compare import Comparison, InVehicle
 from seatplan.solver.explain import Explanation
+from seatplan.solver.measure import Measure
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.views.html import Place
@@ -31,7 +32,8 @@ class Compared:
 @dataclass(frozen=True, slots=True)
 class Shown:
     """``pictures``: those arrangements that are drawn, by rank; ``explanation`` says why nothing fits; ``again`` is the
-    trip with its options as typed; ``ahead``: how long it lasts; ``compared``: where it is one of several vehicles."""
+    trip with its options as typed; ``ahead``: how long it lasts; ``compared``: where it is one of several vehicles;
+    ``measure``: what to measure next."""
 
     plan: Plan
     pictures: Mapping[int, Picture]
@@ -39,6 +41,7 @@ class Shown:
     again: str
     ahead: Outlook | None = None
     compared: Compared | None = None
+    measure: Measure | None = None
 
     @property
     def prefix(self) -> str:

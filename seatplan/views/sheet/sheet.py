@@ -10,6 +10,7 @@ from seatplan.growth.lasting import Lasting
 from seatplan.solver.installing import Card, belted_alone
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.settle import Settle
 from seatplan.views.along_text import along
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_text import doubted
@@ -29,6 +30,7 @@ from seatplan.written import quoted
 from .card import caution, page, why_now
 from .cover import cover_rows
 from .paper import style
+from .readings import readings
 
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
                    "likely": "it is likely to fit: measure what is only estimated",
@@ -41,14 +43,15 @@ def asked_html(found: ForTheCar, request: Sheet) -> str:
     assert found.picture is not None
     note = quoted(request.file) if request.file is not None and request.vehicle is None else None
     return sheet_html(found.plan, found.arrangement, found.picture, found.cards, request.paper, found.lasting,
-                      request.words, note)
+                      request.words, note, found.settle)
 
 
 def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
-               lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None) -> str:
+               lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None,
+               settle: Settle | None = None) -> str:
     """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now; ``again``:
-    the trip with its options as typed; ``note``: the trip alone, where a try can be written into it. Nothing is
-    loaded from elsewhere and no script is needed."""
+    the trip with its options as typed; ``note``: the trip alone, where a try can be written into it; ``settle``: the
+    readings that settle it. Nothing is loaded from elsewhere and no script is needed."""
     lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
     title = heading(lambda trip: t("{trip}: sheet for the car", trip=trip), plan.trip.trip)
     return html_file(el(
@@ -59,7 +62,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
         el("body", el("main", _cover(plan, arrangement, seen, cards, title, paper),
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
                             again, note)
-                       for n, card in enumerate(cards, 1)])),
+                       for n, card in enumerate(cards, 1)], readings(settle, plan.trip))),
         lang=language(), **{TRIP_ATTRIBUTE: identity(plan.trip)}), "sheet")
 
 

@@ -1,0 +1,448 @@
+"""Set fields in the files of a trip, each in the one that it stands in, and take that back.
+
+Nothing is written before all that changes reads well: the files by themselves and the trip with them. Beside each file
+that was changed lies another one, ``.NAME.seatplan-undo``, which holds what it was before, for ``undo``.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from difflib import unified_diff
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from seatplan import units
+from seatplan.message import FieldName, Name, said
+from seatplan.model import Trip
+from seatplan.model.trip import Copy
+
+from .changing import as_typed, with_value_at
+from .errors import InputError, Problem
+from .fieldnames import Target, named
+from .library import Kind, find, folder, is_path
+from .load import document_of, restraint_from, trip_from, vehicle_from
+from .reading import decoded, ours, refuse_endless
+from .writer import held, place_of, write
+from .yaml_text import CannotPlace
+
+_BOM = b"\xef\xbb\xbf"
+#: steps that can be taken back, one after the other
+MOST_STEPS = 20
+#: what a copy of a restraint in a trip says itself
+_OF_COPY = tuple(name for name in Copy.model_fields if name not in ("use", "as_", "sure"))
+
+
+@dataclass(frozen=True, slots=True)
+class Set:
+    """One field that was set: its name as it was given, in which file and line it stands, what it was (None: nothing)
+    and is, as the file has it."""
+
+    name: str
+    file: str
+    line: int
+    was: Any
+    now: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """The trip before and after. ``diff``: what changes in which file, line by line. ``copies``: files that were made
+    of bundled ones; ``vehicle``: that of them which the trip does not name itself, to be given beside it; ``trip``:
+    that which takes the place of the trip."""
+
+    before: Trip
+    after: Trip
+    fields: tuple[Set, ...]
+    diff: str
+    copies: tuple[str, ...] = ()
+    vehicle: str | None = None
+    trip: str | None = None
+
+
+@dataclass(slots=True)
+class _File:
+    """One file that something is set in. ``source``: where it is read; ``into``: where it is written, another place for
+    a copy; ``at``: where the vehicle or restraint stands in it."""
+
+    kind: Kind
+    source: str
+    into: str
+    raw: bytes
+    text: str
+    fields: list[tuple[Target, tuple[str | int, ...], Any, Any]] = field(default_factory=list)
+
+    @property
+    def new(self) -> bytes:
+        return (_BOM if self.raw.startswith(_BOM) else b"") + self.text.encode()
+
+
+def set_values(trip: str, wanted: Sequence[str], *, vehicle: str | None = None, copy_to: str | None = None,
+               sure: bool = False, write_it: bool = True, today: date | None = None,
+               unlikely: Callable[[Trip, Trip], Iterable[str]] = lambda before, after: ()) -> Changed:
+    """Set the fields that ``wanted`` names (``OWNER.field=value``) in the files of a trip.
+
+    ``vehicle`` is the file of another vehicle, whose fields are set then. ``copy_to``: where a bundled file is copied
+    to, which is never written itself. ``sure``: an unlikely value is so, and stands under ``sure`` as well;
+    ``unlikely`` tells what is unlikely about the trip after that was not before. Without ``write_it`` nothing is.
+    Raises InputError with everything that is wrong, Unwritten where a file cannot be written, and then none is.
+    """
+    work = _Work(trip, vehicle, copy_to, today)
+    problems: list[Problem] = []
+    for text in wanted:
+        try:
+            target, value = named(text, work.before)
+            work.put(target, value, sure)
+        except InputError as error:
+            problems += error.problems
+    if problems:
+        raise InputError(problems)
+    after = work.read_again()
+    doubts = [] if sure else list(unlikely(work.before, after))
+    if doubts:
+        raise InputError([Problem("", 0, 0, text, ("set",)) for text in doubts])
+    if write_it:
+        work.write()
+    return work.changed(after)
+
+
+class _Work:
+    """The files of a trip while something is set in them."""
+
+    def __init__(self, trip: str, vehicle: str | None, copy_to: str | None, today: date | None) -> None:
+        if trip == "-":
+            raise InputError([Problem("stdin", 0, 0, said("standard input cannot be written to; expected the path of a "
+                                                          "trip"))])
+        self.trip, self.vehicle, self.copy_to, self.today = trip, vehicle, copy_to, today
+        self.document = document_of("trip", trip, today)
+        self.other = None if vehicle is None else vehicle_from(document_of("vehicle", vehicle, today))
+        self.before = trip_from(self.document, self.other, today=today)
+        self.files: dict[tuple[Kind, str], _File] = {}
+        self.copied: list[tuple[_File, Target]] = []
+
+    def put(self, target: Target, value: str, sure: bool) -> None:
+        """Set one field in the text of its file; of a set of keys each by itself, where there is one already."""
+        written, typed = as_typed(value)
+        file, at = self._file(target)
+        path = (*at, *target.path)
+        here = _standing(ours(file.text, file.source, "").data, path)
+        if isinstance(typed, dict) and isinstance(here, dict):
+            for key, one in typed.items():
+                self._put(file, target, (*path, key), _written(one), one)
+            return
+        if target.height is not None:
+            self._at_height(file, target, path, written, typed)
+            return
+        if target.item is not None:
+            key, called = target.item
+            inside = target.path[-1]
+            number = next(k for k in range(len(path) - 1, -1, -1) if isinstance(path[k], int))
+            made = {key: called, str(inside): typed} if number < len(path) - 1 else typed
+            self._put(file, target, path[:number + 1], _written(made), made)
+            return
+        self._put(file, target, path, written, typed)
+        if sure and isinstance(path[-1], str):
+            self._put(file, target, (*path[:-1], "sure", path[-1]), written, typed)
+
+    def _put(self, file: _File, target: Target, path: tuple[str | int, ...], written: str, typed: Any,
+             before: int | None = None) -> None:
+        was = None if before is not None else _standing(ours(file.text, file.source, "").data, path)
+        try:
+            file.text = with_value_at(file.text, path, written, before)
+        except CannotPlace:
+            raise InputError([ours(file.text, file.source, "").problem(path, said(
+                "nothing was written: {name} cannot be set here without changing the rest; write it by hand: "
+                "{key}: {value}", name=Name(target.name), key=Name(str(path[-1])), value=Name(written)))]) from None
+        shown = (*path, before) if before is not None else path
+        if "sure" not in path:
+            file.fields.append((target, shown, was, typed))
+
+    def _at_height(self, file: _File, target: Target, path: tuple[str | int, ...], written: str, typed: Any) -> None:
+        """The free length at a height: that of the pair which stands there, or a new pair in the order of heights."""
+        pairs = _standing(ours(file.text, file.source, "").data, path) or []
+        heights = [_mm(pair[0]) if isinstance(pair, list) and pair else None for pair in pairs]
+        if target.height in heights:
+            self._put(file, target, (*path, heights.index(target.height), 1), written, typed)
+            return
+        above = next((k for k, height in enumerate(heights) if height is not None and height > (target.height or 0)),
+                     None)
+        pair = f"[{target.height}, {written}]"
+        if above is None:
+            self._put(file, target, (*path, len(pairs)), pair, [target.height, typed])
+        else:
+            self._put(file, target, path, pair, [target.height, typed], above)
+
+    def _file(self, target: Target) -> tuple[_File, tuple[str | int, ...]]:
+        """The file that a field stands in, and where in it its vehicle or restraint does."""
+        data = self.document.data
+        if target.of == "trip":
+            return self._open("trip", self.trip, target), ()
+        if target.of == "vehicle":
+            ref = self.vehicle or data["vehicle"]
+            if isinstance(ref, dict):
+                return self._open("trip", self.trip, target), ("vehicle",)
+            return self._open("vehicle", ref if self.vehicle else self._beside(ref), target), ()
+        item = data["restraints"][target.number]
+        at: tuple[str | int, ...] = ("restraints", target.number)
+        of_copy = target.path[0] in _OF_COPY
+        if of_copy or (isinstance(item, dict) and "use" not in item):
+            return self._open("trip", self.trip, target), at
+        ref = item["use"] if isinstance(item, dict) else item
+        if isinstance(ref, dict):
+            return self._open("trip", self.trip, target), (*at, "use")
+        return self._open("restraint", self._beside(ref), target), ()
+
+    def _beside(self, ref: str) -> str:
+        """A path in the trip is meant from its folder."""
+        return str(Path(self.document.name).parent / ref) if is_path(ref) and not os.path.isabs(ref) else ref
+
+    def _open(self, kind: Kind, ref: str, target: Target) -> _File:
+        known = self.files.get((kind, ref))
+        if known is not None:
+            return known
+        if is_path(ref) and os.path.exists(ref) and not os.path.isdir(ref):
+            refuse_endless(ref, os.stat(ref))
+        source = ref if is_path(ref) else str(find(kind, ref))
+        bundled = not is_path(ref) or Path(os.path.realpath(source)).parent == Path(os.path.realpath(folder(kind)))
+        into = source
+        if bundled:
+            into = self._copy(kind, Path(source).stem)
+        raw = Path(source).read_bytes()
+        file = self.files[kind, ref] = _File(kind, source, into, raw, decoded(raw, source))
+        if bundled:
+            self.copied.append((file, target))
+        return file
+
+    def _copy(self, kind: Kind, stem: str) -> str:
+        """Where a bundled file goes: it belongs to everybody, and is never written."""
+        own = f"my-{stem}.yaml"
+        if self.copy_to is None:
+            raise InputError([Problem("", 0, 0, said(
+                "{stem} is a bundled {kind}, not yours to write in; `{option} {own}` makes a copy with the value in it",
+                stem=Name(stem), kind=Name(kind), option=FieldName("copy-to"), own=Name(own)), ("copy_to",))])
+        if self.copied:
+            raise InputError([Problem("", 0, 0, said(
+                "{first} and {stem} are bundled, and one copy holds one file; set the fields of one of them at a time",
+                first=Name(Path(self.copied[0][0].source).stem), stem=Name(stem)), ("copy_to",))])
+        if kind == "restraint" and not self._own_trip():
+            raise InputError([Problem("", 0, 0, said(
+                "{stem} is a bundled restraint of a bundled trip, which cannot name a copy of it; copy the trip first",
+                stem=Name(stem)), ("copy_to",))])
+        if os.path.lexists(self.copy_to):
+            raise InputError([Problem(self.copy_to, 0, 0, said("this file is there already; expected a new one"),
+                                      ("copy_to",))])
+        return self.copy_to
+
+    def _own_trip(self) -> bool:
+        return is_path(self.trip) and Path(os.path.realpath(self.trip)).parent != Path(os.path.realpath(folder("trip")))
+
+    def read_again(self) -> Trip:
+        """The trip with all that was set, checked as if the files had it already. Raises InputError."""
+        self._name_copies()
+        documents = {key: ours(file.text, file.into, file.kind, self.today) for key, file in self.files.items()}
+        problems: list[Problem] = []
+        vehicle = self.other
+        for (kind, _), document in documents.items():
+            try:
+                if kind == "vehicle":
+                    changed = vehicle_from(document)
+                    vehicle = None if self.other is None else changed
+                elif kind == "restraint":
+                    restraint_from(document)
+            except InputError as error:
+                problems += error.problems
+        if problems:
+            raise InputError(problems)
+        own = next((document for (kind, _), document in documents.items() if kind == "trip"), self.document)
+        instead = {os.path.realpath(path): documents[key] for key, file in self.files.items() if file.kind != "trip"
+                   for path in (file.into, file.source)}
+        return trip_from(replace(own, name=self.document.name, instead=instead), vehicle, today=self.today)
+
+    def _name_copies(self) -> None:
+        """Have the trip name the copies, where it is a file of one's own."""
+        for file, target in self.copied:
+            if file.kind == "trip" or not self._own_trip() or (file.kind == "vehicle" and self.vehicle):
+                continue
+            trip = self._open("trip", self.trip, target)
+            path: tuple[str | int, ...] = ("vehicle",) if file.kind == "vehicle" else (
+                *("restraints", target.number), *(("use",) if isinstance(
+                    self.document.data["restraints"][target.number], dict) else ()))
+            trip.text = with_value_at(trip.text, path, _written(self._named_from_trip(file)))
+
+    def _named_from_trip(self, file: _File) -> str:
+        there = os.path.relpath(file.into, os.path.dirname(os.path.abspath(self.document.name)))
+        return there if is_path(there) else f"./{there}"
+
+    def write(self) -> None:
+        """Write every file that changes; where one of them cannot be, none is changed."""
+        copies = [file for file in self.files.values() if file.into != file.source]
+        for file in copies:
+            write(place_of(file.into), file.new.decode())
+        try:
+            self._write_own([file for file in self.files.values() if file.into == file.source and file.new != file.raw])
+        except BaseException:
+            for file in copies:
+                Path(file.into).unlink(missing_ok=True)
+            raise
+
+    def _write_own(self, kept: Sequence[_File]) -> None:
+        """Write files of one's own, and what they were before beside them."""
+        step = 1 + max((entry["step"] for file in _files_of(self) for entry in _journal(file)), default=0)
+        together = [os.path.realpath(file.into) for file in kept]
+        names = list(dict.fromkeys(target.name for file in kept for target, *_ in file.fields))
+        begun: list[_File] = []
+        try:
+            for file in kept:
+                begun.append(file)
+                _note(file, {"step": step, "files": together, "names": names})
+                with held(file.into) as one:
+                    if one.raw != file.raw:
+                        raise InputError([Problem(file.into, 0, 0, said(
+                            "this file was changed by something else meanwhile; nothing was written, try again"))])
+                    one.replace(file.new)
+        except BaseException:
+            for file in begun:
+                if Path(file.into).read_bytes() == file.new:
+                    with held(file.into) as one:
+                        one.replace(file.raw)
+                _forget(file.into, step)
+            raise
+
+    def changed(self, after: Trip) -> Changed:
+        fields = []
+        diff: list[str] = []
+        for file in self.files.values():
+            document = ours(file.text, file.into, file.kind, self.today)
+            fields += [Set(target.name, file.into, document.place(path)[0], was, now)
+                       for target, path, was, now in file.fields]
+            diff += unified_diff(file.raw.decode("utf-8-sig").splitlines(), file.text.splitlines(), file.source,
+                                 file.into, lineterm="", n=1)
+        copied = [file for file, _ in self.copied]
+        vehicle = next((file.into for file in copied if file.kind == "vehicle" and (
+            self.vehicle is not None or not self._own_trip())), self.vehicle)
+        trip = next((file.into for file in copied if file.kind == "trip"), None)
+        return Changed(self.before, after, tuple(fields), "\n".join(diff), tuple(file.into for file in copied), vehicle,
+                       trip)
+
+
+def _standing(data: Any, path: Sequence[str | int]) -> Any:
+    """What stands at a path of plain data; None where nothing does."""
+    for step in path:
+        if isinstance(data, dict):
+            data = data.get(str(step))
+        elif isinstance(data, list) and isinstance(step, int) and step < len(data):
+            data = data[step]
+        else:
+            return None
+    return data
+
+
+def _mm(value: Any) -> int | None:
+    try:
+        return units.length_mm(value)
+    except units.UnitError:
+        return None
+
+
+def _written(value: Any) -> str:
+    """A value as one line of a file."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{key}: {_written(one)}" for key, one in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(map(_written, value)) + "]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if value is None or isinstance(value, (int, float, date)):
+        return "null" if value is None else str(value)
+    return as_typed(value)[0] if as_typed(value)[1] == value else json.dumps(value, ensure_ascii=False)
+
+
+# --- taking it back
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """The trip before and after the last step was taken back, the files that are as they were, what had been set."""
+
+    before: Trip
+    after: Trip
+    files: tuple[str, ...]
+    names: tuple[str, ...]
+
+
+def undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Undone:
+    """Give every file of a trip the bytes that it had before values were set in it last. Raises InputError where
+    nothing was set, or where a file was changed since; then none is touched."""
+    work = _Work(trip, vehicle, None, today)
+    files = _files_of(work)
+    newest = max((entry for file in files for entry in _journal(file)[-1:]), key=lambda entry: entry["step"],
+                 default=None)
+    if newest is None:
+        raise InputError([Problem(trip, 0, 0, said("nothing to take back: no value was set here"))])
+    mine = {file: next((entry for entry in _journal(file) if entry["step"] == newest["step"]), None)
+            for file in newest["files"]}
+    wrong = [file for file, entry in mine.items() if not _as_written(file, entry)]
+    if wrong:
+        raise InputError([Problem(file, 0, 0, said("this file was changed since a value was set in it; take the value "
+                                                   "out by hand")) for file in wrong])
+    for file, entry in mine.items():
+        assert entry is not None
+        with held(file) as one:
+            one.replace(entry["before"].encode())
+        _forget(file, newest["step"])
+    again = _Work(trip, vehicle, None, today)
+    return Undone(work.before, again.before, tuple(mine), tuple(newest["names"]))
+
+
+def _as_written(file: str, entry: dict[str, Any] | None) -> bool:
+    """Whether a file is, byte by byte, what it was when a value was set in it."""
+    try:
+        return entry is not None and sha256(Path(file).read_bytes()).hexdigest() == entry["after"]
+    except OSError:
+        return False
+
+
+def _files_of(work: _Work) -> list[str]:
+    """The files of a trip that can have been written: its own, in the order of the trip."""
+    data = work.document.data
+    refs = [work.trip, work.vehicle or data.get("vehicle"), *(item.get("use") if isinstance(item, dict) else item
+                                                              for item in data.get("restraints") or [])]
+    paths = [ref if k < 1 or (k == 1 and work.vehicle) else work._beside(ref) for k, ref in enumerate(refs)
+             if isinstance(ref, str) and is_path(ref)]
+    return list(dict.fromkeys(os.path.realpath(path) for path in paths))
+
+
+def _journal_of(file: str) -> Path:
+    """Where what a file was before is kept."""
+    real = Path(os.path.realpath(file))
+    return real.with_name(f".{real.name}.seatplan-undo")
+
+
+def _journal(file: str) -> list[dict[str, Any]]:
+    try:
+        found = json.loads(_journal_of(file).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return []
+    wanted = {"step", "before", "after", "names", "files"}
+    return [one for one in found if isinstance(one, dict) and wanted <= one.keys()] if isinstance(found, list) else []
+
+
+def _note(file: _File, entry: dict[str, Any]) -> None:
+    entries = [*_journal(file.into), {**entry, "after": sha256(file.new).hexdigest(), "before": file.raw.decode()}]
+    _keep(file.into, entries[-MOST_STEPS:])
+
+
+def _forget(file: str, step: int) -> None:
+    entries = [entry for entry in _journal(file) if entry["step"] != step]
+    if entries:
+        _keep(file, entries)
+    else:
+        _journal_of(file).unlink(missing_ok=True)
+
+
+def _keep(file: str, entries: list[dict[str, Any]]) -> None:
+    write(place_of(str(_journal_of(file))), json.dumps(entries) + "\n")
+
