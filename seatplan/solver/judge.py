@@ -221,10 +221,11 @@ class Judge:
 
     def along(self, everyone: Sequence[Placement]) -> Along:
         """The chain along the car for a whole arrangement, with every addend named; the level is the search's."""
-        bodies = [self.lanes.behind(p) for p in everyone]
+        judged = self.lanes.judge(self.lanes.lane_of(everyone))
+        # where it hangs on what was only assumed, that is left out of what is shown
+        bodies = [self.lanes.behind(p) for p in everyone if judged.lacking is None or not self.lanes.is_assumed(p)]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
-        judged = self.lanes.judge(self.lanes.lane_of(everyone))
         return replace(named, level=judged.level, lacking=judged.lacking,
                        estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
 

@@ -322,6 +322,10 @@ class Lanes:
         that is only estimated as it needs most."""
         return self._need(placement)[0]
 
+    def is_assumed(self, placement: Placement) -> bool:
+        """Whether the need of a placement is one that nobody measured, and that was taken as it needs most."""
+        return self._need(placement)[1] is not None
+
     def _need(self, placement: Placement) -> tuple[Need | None, Missing | None]:
         """The same, and what of it nobody measured, where it was estimated."""
         need = need_ahead(placement, self._world)

@@ -76,9 +76,13 @@ class Told:
         if self.verdict == "":
             return "alike"
         estimated = self.without == "likely" and (
-            (self.field.path[0] == "riders" and self.field.path[-1] in SEATED)
+            (self.field.path[0] == "riders" and self.field.path[-1] in (*SEATED, "mass", "height"))
             or self.field.name == "front.forward_at_most")          # from the stature of whoever sits there
         return "estimated" if estimated else "helps"
+
+
+#: of a restraint that only says its kind; one that names its modes needs none of them, and cannot do without its modes
+_OF_A_KIND = ("kind", "width", "limits", "level_adjusts", "support_leg", "in_order", "modes")
 
 
 def fields(pinned: Pinned) -> Iterator[Field]:
@@ -104,7 +108,7 @@ def _inside(pinned: Pinned, value: Any, path: Path) -> Iterator[Field]:
             own = getattr(value, name)
             if name == "sure" or isinstance(own, _SAID_ONCE):
                 continue
-            if not info.is_required():
+            if not info.is_required() and not (isinstance(value, Restraint) and name in _OF_A_KIND):
                 yield Field((*path, name), own != info.get_default(call_default_factory=True))
             yield from _inside(pinned, own, (*path, name))
 

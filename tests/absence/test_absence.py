@@ -22,7 +22,8 @@ from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.files.reading import YAML_LOADER
 
-TRIPS = names("trip")
+#: what is left out of a first answer is estimated: tests/estimate
+TRIPS = [name for name in names("trip") if not name.startswith("first-answer-")]
 _QUICK = [name for name in TRIPS if name != "nine-seat-shuttle"]         # its solve alone takes half a minute
 _SEED = int(os.environ.get("SEATPLAN_SEED", "13"))
 _TABLE: dict[str, Any] = yaml.load(Path(__file__).with_name("exempt.yaml").read_text(encoding="utf-8"),
@@ -110,4 +111,6 @@ def test_a_field_that_helps_would_be_found() -> None:
     row = told(pinned, field)
     assert (row.kind, row.without, row.verdict) == ("helps", "fits", "rejected")
     mass = next(field for field in fields(pinned) if field.name == "riders.mass" and field.given)
-    assert told(pinned, mass).kind == "unknown"
+    assert told(pinned, mass).without == "likely"          # by the age
+    crash = next(field for field in fields(pinned) if field.name == "restraints.condition.crash" and field.given)
+    assert told(pinned, crash).kind == "unknown"
