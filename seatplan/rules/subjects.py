@@ -134,6 +134,11 @@ class RuleContext:
             return months - (self.day.day < rider.born.day)
         return rider.age
 
+    def least_age(self, rider: Rider) -> int | None:
+        """The same for the order of arrangements, in which a band of ages counts by its lower end."""
+        months = self.age_months(rider)
+        return rider.ages[0] if months is None and rider.ages is not None else months
+
     def unlisted_driver(self) -> Placement | None:
         """The driver, where no rider of the trip drives: an adult of unmeasured size on the driver's seat."""
         from seatplan.model import Rider

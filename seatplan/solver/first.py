@@ -45,7 +45,7 @@ def _in_front(solve: Solve, best: Ranked, shown: Arrangement) -> Iterator[InFron
     limit = solve.cost_of.front_age
     there = [seat.placement for seat in shown.seats
              if solve.world.vehicle.in_front(seat.placement.position) and not seat.placement.rider.adult
-             and (solve.world.age_months(seat.placement.rider) or 0) < limit]
+             and (solve.world.least_age(seat.placement.rider) or 0) < limit]
     if not there:
         return
     free = [[plan for plan in plans if not _has_child_in_front(solve, plan, limit)] for plans in solve.rows]
@@ -78,7 +78,7 @@ def _has_child_in_front(solve: Solve, plan: RowAssignment, limit: int) -> bool:
     return any(
         solve.world.vehicle.in_front(solve.choices.positions[choice.position])
         and not solve.trip.riders[choice.rider].adult
-        and (solve.world.age_months(solve.trip.riders[choice.rider]) or 0) < limit for choice in plan.choices)
+        and (solve.world.least_age(solve.trip.riders[choice.rider]) or 0) < limit for choice in plan.choices)
 
 
 def _that_fits(solve: Solve, best: Ranked) -> Arrangement | None:
@@ -139,7 +139,7 @@ def _near_misses(solve: Solve, shown: Arrangement) -> Iterator[NearMiss]:
     young = int(solve.world.limit("rear_facing_long_age"))
     for seat in shown.seats:
         rider = seat.placement.rider
-        months = solve.world.age_months(rider)
+        months = solve.world.least_age(rider)
         if rider.adult or seat.placement.rear_facing or (months is not None and months >= young):
             continue
         taken = {other.placement.restraint.restraint for other in shown.seats

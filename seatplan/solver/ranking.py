@@ -189,7 +189,7 @@ class CellCost:
         self._world = world
         # months: rear-facing below the first, small below the second, then the steps for the front
         self._two, self._five, self._nine, self.front_age = (int(world.limit(name)) for name in ORDER_LIMITS)
-        self._months = {r.rider: world.age_months(r) for r in self._trip.riders}
+        self._months = {r.rider: world.least_age(r) for r in self._trip.riders}
         # a child of unknown age counts as the youngest
         self._ages = {r.rider: self._months[r.rider] or 0 for r in self._trip.riders if not r.adult}
         ages = sorted({-1 if self._months[name] is None else age for name, age in self._ages.items()})

@@ -137,6 +137,8 @@ def _to_do(best: Arrangement, asked: Commands) -> Iterator[Text | Block]:
     if best.verdict == "close":
         yield spans("try it in the car first: `{command}`", command=asked.sheet)
     elif best.verdict != "unmeasured":
+        if best.verdict == "likely":
+            yield spans("`{command}`: what to measure to be sure, and how", command=asked.measure)
         yield spans("`{command}`: pages to install by", command=asked.sheet)
     yield spans("`{command}`: the rest of this answer", command=asked.full)
 
