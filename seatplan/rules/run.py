@@ -202,7 +202,7 @@ class Runner:
         told = judged(found, placement, rule.depends, self.world, ask)
         if must or told is found:
             return told
-        # good practice holds nothing up, so that nothing rests on an estimate: either no end of it fails, or it is asked
+        # good practice holds nothing up, so nothing rests on an estimate: either no end of it fails, or it is asked
         return told._replace(estimates=()) if told is not None and told.outcome == "pass" else found
 
     def pair(self, pair: Pair) -> list[Finding]:
