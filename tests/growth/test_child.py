@@ -105,7 +105,7 @@ def test_a_child_that_is_due_joins_on_that_day() -> None:
     newborn = after.riders[-1]
     assert isinstance(newborn, Reckoned)
     assert (newborn.rider, newborn.born, newborn.due) == ("Minnow", due, None)
-    # the least 1st and the greatest 99th percentile of girls and boys at birth by the LMS of the CDC 2000 chart; kept to
+    # the least 1st and the greatest 99th percentile of girls and boys at birth by the LMS of CDC 2000; kept to
     # 10 g, outwards
     found = [value_at(lms_at("mass", sex, 0.0), z) for sex in ("girl", "boy") for z in (-2.3263, 2.3263)]
     ends = min(found), max(found)
