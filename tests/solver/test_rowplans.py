@@ -87,10 +87,10 @@ class MadeUp:
         known = self._drawn("known", [cell.kind for cell in before])
         return lambda i: self.room([*before, cells[i]]) if known.random() < 0.5 else None
 
-    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
+    def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
         rng = self._drawn("clash", left.kind, right.kind)
-        unmeasured = rng.random() < 0.2
-        return rng.random() < 0.3, cost(slight=rng.randrange(3)), unmeasured
+        sure = UNSURE if rng.random() < 0.2 else LIKELY_FIT if rng.random() < 0.1 else FITS
+        return rng.random() < 0.3, cost(slight=rng.randrange(3)), sure
 
     def lane(self, cells: Sequence[JudgedPlacement]) -> int:
         return self._drawn("lane", [cell.kind for cell in cells]).choice((0, 0, 1, 2)) if cells else 0
@@ -164,8 +164,8 @@ def slowly(seats: list[list[Assignment]], row: MadeUp) -> dict[tuple[int, ...], 
                 tight = InstallationPick(pick, extra + cost(squeeze=1 + round(2 * room.short_mm)), TOO_TIGHT)
                 tights.append((tight, TOO_TIGHT, OPEN, tight.cost + own))
                 continue
-            here = UNSURE if room.unsure or any(u for _, _, u in pairs) else (
-                LIKELY_FIT if room.likely else CLOSE_FIT if room.close else FITS)
+            here = max([UNSURE if room.unsure else LIKELY_FIT if room.likely else CLOSE_FIT if room.close else FITS,
+                        *(sure for _, _, sure in pairs)])
             left = 100 - min(100, int(room.spare_mm)) if room.spare_mm is not None else 0
             fill = InstallationPick(pick, extra + cost(room=left), here, row.lane(cells))
             level = max(here, *(UNSURE if c.unmeasured else LIKELY_FIT if c.estimates else CLOSE_FIT if c.close else
@@ -295,8 +295,8 @@ def test_how_sure_a_row_is(room: Room, cells: list[JudgedPlacement], level: Leve
         def room(self, cells: Sequence[JudgedPlacement]) -> Room:
             return room if len(cells) == len(given) else ROOMY
 
-        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
-            return False, 0, False
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
+            return False, 0, FITS
 
     given = [cell._replace(kind=n) for n, cell in enumerate(cells)]
     found = plans([[choice(n, n, cell)] for n, cell in enumerate(given)], Given(), 100)
@@ -309,8 +309,8 @@ def test_a_pair_that_lacks_a_number_leaves_the_row_unsure() -> None:
         def room(self, cells: Sequence[JudgedPlacement]) -> Room:
             return ROOMY
 
-        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
-            return False, 7, True
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
+            return False, 7, UNSURE
 
     both = plans([[choice(n, n, (n, 5))] for n in range(2)], Given(), 100).plans[2]
     assert (both.level, both.cost) == (UNSURE, 7 + 5 + 5 + surely(OPEN))
@@ -337,9 +337,9 @@ def test_what_clashes_is_not_asked_again_with_more() -> None:
     class Clashing(MadeUp):
         asked = 0
 
-        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, bool]:
+        def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
             self.asked += 1
-            return (left.kind, right.kind) == (0, 1), 0, False
+            return (left.kind, right.kind) == (0, 1), 0, FITS
 
     row = Clashing()
     found = plans([[choice(i, None, (i, 0))] for i in range(3)], row, 100)

@@ -8,9 +8,9 @@ from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
-from seatplan.geometry.tolerance import estimates_in
+from seatplan.geometry.tolerance import BELIEVED
 
-from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT
+from ..rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE
 
 if TYPE_CHECKING:
     from seatplan.geometry.across import Body
@@ -143,5 +143,9 @@ class Width(Largest):
 
     def _may_overshoot(self, path: Path, aim: int) -> float:
         """How much a sum may lack, half-mm, to come out at a level."""
-        close = aim > CLOSE_FIT and not self._car.strict if estimates_in(path.steps) else aim > FITS
-        return path.off_by if close else -path.off_by
+        if not path.guess:
+            return path.off_by if aim > FITS else -path.off_by
+        tape = path.off_by - path.guess
+        if self._car.strict or aim <= CLOSE_FIT:
+            return -tape - BELIEVED * path.guess
+        return tape - path.guess if aim < UNSURE else path.off_by
