@@ -154,13 +154,15 @@ def _recline(restraint: Restraint, mode: Mode) -> Recline | None:
 
 
 def _installation(mode: Mode, way: Installation, end: int) -> Installation:
+    # connectors stay unknown: rigid ones give less room beside others, flexible ones stray further from the middle, and
+    # each rule takes what is worse for it where nobody looked
     unkind = end == 0
     update: dict[str, Any] = {}
-    belted, anchored = "belt" in way.by and not mode.booster, way.by.startswith("lower-anchors")
+    belted = "belt" in way.by and not mode.booster
     for name, asked, values in (
             ("belt_path", belted, _BELT_PATH), ("belt_needed", belted, _BELT_NEEDED), ("lock_off", belted, (False,
                                                                                                             True)),
-            ("inflatable_belt", True, ("forbidden", "allowed")), ("connectors", anchored, ("flexible", "rigid")),
+            ("inflatable_belt", True, ("forbidden", "allowed")),
             ("needs_tether", mode.mode in HARNESS, (True, False)), ("support_leg", mode.mode in HARNESS, (True,
                                                                                                           False))):
         if asked and getattr(way, name) is None:
