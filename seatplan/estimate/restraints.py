@@ -88,8 +88,7 @@ def _corner(restraint: Restraint, end: int) -> Restraint:
 def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
     outline = _OUTLINES.get(restraint.kind or "", _OUTLINES[mode.mode])[end]
     fixture = declared(restraint.approval, mode)
-    width = restraint.width or max((part.width for part in mode.parts if part.width), default=(
-        _WIDEST_MM, _NARROWEST_MM)[end])
+    width = restraint.width or _width(mode, end)
     update: dict[str, Any] = {
         "shoulder_slots": mode.shoulder_slots or _slots(mode, outline),
         "shell_height": mode.shell_height or _shell_height(mode),
@@ -102,6 +101,13 @@ def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
         "touch_ahead": mode.touch_ahead or "gap",
         "installations": [_installation(mode, way, end) for way in mode.installations]}
     return mode.model_copy(update=update)
+
+
+def _width(mode: Mode, end: int) -> int:
+    """How wide the whole is: as its shell, where that was measured; of another part it is no narrower."""
+    shell = [part.width for part in mode.parts if part.part == "shell" and part.width]
+    known = max((part.width for part in mode.parts if part.width), default=0)
+    return known if shell else max(known, (_WIDEST_MM, _NARROWEST_MM)[end])
 
 
 def _parts(mode: Mode, outline: _Outline, width: int) -> list[Part]:

@@ -46,3 +46,25 @@ def levels(apart: int) -> set[str]:
 def test_connectors_that_nobody_looked_at_are_not_flexible_ones(apart: int, likely: bool) -> None:
     """44 cm each, 40 cm apart, fit only where straps let both aside by 20 mm; rigid connectors give 5."""
     assert ("likely" in levels(apart)) is likely
+
+
+@pytest.mark.parametrize(("part", "likely"), [("shell", True), ("base", False)])
+def test_the_width_of_its_base_is_not_that_of_a_seat(part: str, likely: bool) -> None:
+    """A seat whose instructions are written down, and one width of it: 38 cm."""
+    trip = deepcopy(TRIP)
+    row = trip["vehicle"]["rows"][1]
+    row["trim"] = [{"name": "door", "left": 0, "right": 1000}]
+    for position, middle in zip(row["positions"], (270, 730), strict=True):
+        position["centre"] = middle
+    del trip["riders"][0], trip["restraints"][0]
+    seat = trip["restraints"][0]
+    label = seat.pop("limits")
+    del seat["width"]
+    seat["modes"] = [{
+        "mode": "forward-facing-harness", "limits": {"mass": label["mass"], "height": label["height"]},
+        "tether_strap": True, "parts": [{"part": part, "width": 380}],
+        "installations": [{"by": "lower-anchors", "mass_limit": "20.4 kg", "needs_tether": True,
+                           "support_leg": False}]}]
+    verdicts = {a.verdict for a in arrange(trip, today=DAY, top=None).arrangements}
+    assert ("likely" in verdicts) is likely
+    assert "fits" not in verdicts
