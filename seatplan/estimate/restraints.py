@@ -160,6 +160,7 @@ def _recline(restraint: Restraint, mode: Mode) -> Recline | None:
 
 
 def _installation(mode: Mode, way: Installation, end: int) -> Installation:
+    # whether it has a support leg is seen at a glance, and the leg would have to reach the floor: never filled in;
     # connectors stay unknown: rigid ones give less room beside others, flexible ones stray further from the middle, and
     # each rule takes what is worse for it where nobody looked
     unkind = end == 0
@@ -169,8 +170,7 @@ def _installation(mode: Mode, way: Installation, end: int) -> Installation:
             ("belt_path", belted, _BELT_PATH), ("belt_needed", belted, _BELT_NEEDED), ("lock_off", belted, (False,
                                                                                                             True)),
             ("inflatable_belt", True, ("forbidden", "allowed")),
-            ("needs_tether", mode.mode in HARNESS, (True, False)), ("support_leg", mode.mode in HARNESS, (True,
-                                                                                                          False))):
+            ("needs_tether", mode.mode in HARNESS, (True, False))):
         if asked and getattr(way, name) is None:
             update[name] = values[0 if unkind else 1]
     return way.model_copy(update=update)
