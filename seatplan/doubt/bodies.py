@@ -52,11 +52,17 @@ def ages_on(rider: Rider, day: date, taken: date) -> tuple[float, ...]:
         return (max(0.0, (day - rider.born).days / DAYS_A_MONTH),)
     if rider.ages is not None:
         since = (day - taken).days / DAYS_A_MONTH
-        return max(0.0, rider.ages[0] + since), max(0.0, rider.ages[1] + since)
+        low, high = rider.ages
+        return max(0.0, low + since), max(0.0, high + _slack(high) + since)
     if rider.age is None:
         return ()
     then = rider.age + (day - taken).days / DAYS_A_MONTH
-    return max(0.0, then), max(0.0, then + (12 if rider.age >= 24 and rider.age % 12 == 0 else 1))
+    return max(0.0, then), max(0.0, then + _slack(rider.age))
+
+
+def _slack(age: int) -> int:
+    """An age in whole years may be all but a year more, one in months a month."""
+    return 12 if age >= 24 and age % 12 == 0 else 1
 
 
 def _odd(rider: Rider, told: dict[str, Any], ages: tuple[float, ...], at: Path) -> Iterator[Odd]:

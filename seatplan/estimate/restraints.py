@@ -88,8 +88,7 @@ def _corner(restraint: Restraint, end: int) -> Restraint:
 def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
     outline = _OUTLINES.get(restraint.kind or "", _OUTLINES[mode.mode])[end]
     fixture = declared(restraint.approval, mode)
-    width = restraint.width or max((part.width for part in mode.parts if part.width), default=(
-        _WIDEST_MM, _NARROWEST_MM)[end])
+    width = restraint.width or _width(mode, end)
     update: dict[str, Any] = {
         "shoulder_slots": mode.shoulder_slots or _slots(mode, outline),
         "shell_height": mode.shell_height or _shell_height(mode),
@@ -102,6 +101,13 @@ def _mode(restraint: Restraint, mode: Mode, end: int) -> Mode:
         "touch_ahead": mode.touch_ahead or "gap",
         "installations": [_installation(mode, way, end) for way in mode.installations]}
     return mode.model_copy(update=update)
+
+
+def _width(mode: Mode, end: int) -> int:
+    """How wide the whole is: as its shell, where that was measured; of another part it is no narrower."""
+    shell = [part.width for part in mode.parts if part.part == "shell" and part.width]
+    known = max((part.width for part in mode.parts if part.width), default=0)
+    return known if shell else max(known, (_WIDEST_MM, _NARROWEST_MM)[end])
 
 
 def _parts(mode: Mode, outline: _Outline, width: int) -> list[Part]:
@@ -154,15 +160,17 @@ def _recline(restraint: Restraint, mode: Mode) -> Recline | None:
 
 
 def _installation(mode: Mode, way: Installation, end: int) -> Installation:
+    # whether it has a support leg is seen at a glance, and the leg would have to reach the floor: never filled in;
+    # connectors stay unknown: rigid ones give less room beside others, flexible ones stray further from the middle, and
+    # each rule takes what is worse for it where nobody looked
     unkind = end == 0
     update: dict[str, Any] = {}
-    belted, anchored = "belt" in way.by and not mode.booster, way.by.startswith("lower-anchors")
+    belted = "belt" in way.by and not mode.booster
     for name, asked, values in (
             ("belt_path", belted, _BELT_PATH), ("belt_needed", belted, _BELT_NEEDED), ("lock_off", belted, (False,
                                                                                                             True)),
-            ("inflatable_belt", True, ("forbidden", "allowed")), ("connectors", anchored, ("flexible", "rigid")),
-            ("needs_tether", mode.mode in HARNESS, (True, False)), ("support_leg", mode.mode in HARNESS, (True,
-                                                                                                          False))):
+            ("inflatable_belt", True, ("forbidden", "allowed")),
+            ("needs_tether", mode.mode in HARNESS, (True, False))):
         if asked and getattr(way, name) is None:
             update[name] = values[0 if unkind else 1]
     return way.model_copy(update=update)

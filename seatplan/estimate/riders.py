@@ -6,13 +6,12 @@ stature as the share of the middle mass of children so tall, which ``data/bands.
 
 from __future__ import annotations
 
-from datetime import date
 from fractions import Fraction
 from math import ceil, floor
 from typing import Any
 
 from seatplan.doubt.bands import table
-from seatplan.doubt.bodies import GROWN, ages_on, middle_mass
+from seatplan.doubt.bodies import GROWN, middle_mass
 from seatplan.geometry.anthropometry import Z_END
 from seatplan.geometry.growth_tables import SEXES, Measure, lms_at, value_at
 from seatplan.model import Rider
@@ -20,12 +19,11 @@ from seatplan.model.estimated import EstimatedRider
 from seatplan.units import Quantity
 
 
-def estimated_rider(rider: Rider, day: date, taken: date) -> Rider:
+def estimated_rider(rider: Rider, ages: tuple[float, ...]) -> Rider:
     """The rider with corners, where the age is known and mass or stature are not, or only a band of ages is; else as
-    it is. ``taken``: the day on which an age that was written without a day holds."""
+    it is. ``ages``: the youngest and the oldest that the rider may be on the day, months; none if unknown."""
     if rider.adult or (rider.mass is not None and rider.height is not None and rider.ages is None):
         return rider
-    ages = ages_on(rider, day, taken)
     if (not ages and rider.height is None) or min(ages, default=0) >= GROWN:
         return rider
     corners = tuple(_corner(rider, ages, z) for z in (-Z_END, 0.0, Z_END))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
+from seatplan.doubt.bodies import ages_on
 from seatplan.model import Reckoned, Trip
 from seatplan.model.estimated import EstimatedRestraint, EstimatedRider, EstimatedRow
 
@@ -18,7 +19,8 @@ def estimated(trip: Trip, day: date) -> Trip:
     where the trip names none."""
     taken = trip.on or day
     update: dict[str, Any] = {
-        "riders": [rider if isinstance(rider, (Reckoned, EstimatedRider)) else estimated_rider(rider, taken, taken)
+        "riders": [rider if isinstance(rider, (Reckoned, EstimatedRider)) else estimated_rider(
+            rider, ages_on(rider, taken, taken))
                    for rider in trip.riders],
         "restraints": [one if isinstance(one, EstimatedRestraint) else estimated_restraint(one)
                        for one in trip.restraints],

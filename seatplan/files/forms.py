@@ -38,9 +38,9 @@ def restraint_form(kind: Kind) -> str:
     leave: set[tuple[str, ...]] = {("limits", way) for way in _WAYS if way not in ways}
     leave |= {("limits", name) for name in ("mass", "height") if ways}
     if not any(mode in HARNESS for mode in modes):
-        leave.add(("limits", "on_lower_anchors"))
+        leave |= {("limits", "on_lower_anchors"), ("support_leg",)}
     if "rear-facing-harness" not in modes:
-        leave |= {("level_adjusts",), ("support_leg",)}
+        leave.add(("level_adjusts",))
     lines = []
     for path, line in _paths(template("short-restraint")):
         if any(path[:len(gone)] == gone for gone in leave):

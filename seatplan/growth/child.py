@@ -14,6 +14,8 @@ from functools import lru_cache
 from math import ceil, floor
 from typing import NamedTuple
 
+from seatplan.doubt.bodies import ages_on
+from seatplan.estimate.riders import estimated_rider
 from seatplan.geometry import anthropometry
 from seatplan.geometry.growth_tables import DAYS_A_MONTH, MEASURES, Measure
 from seatplan.model import Reckoned, Rider
@@ -84,11 +86,12 @@ class Child:
             if day < rider.due:
                 return None
             rider = rider.model_copy(update={"born": rider.due, "due": None})
-        elif day > self.taken and rider.age is not None:
-            rider = rider.model_copy(update={"age": rider.age + _whole_months(self.taken, day)})
+        elif day > self.taken:
+            rider = _older(rider, _whole_months(self.taken, day))
         older = [since for since in self._since.values() if since < day]
         if rider.adult or not (older or self.rider.due):
-            return rider
+            # an age in whole years, or a band of them, stays as wide as it was written
+            return estimated_rider(rider, ages_on(self.rider, day, self.taken))
         return self._reckoned(rider, day, min(older, default=day))
 
     def _reckoned(self, rider: Rider, day: date, since: date) -> Reckoned:
@@ -247,6 +250,16 @@ def _rounded(name: str, spread: Spread) -> tuple[Quantity | int, Quantity | int,
             floor(spread.low * 100), round(spread.likely * 100), ceil(spread.high * 100)))
         return low, likely, high
     return floor(spread.low), round(spread.likely), ceil(spread.high)
+
+
+def _older(rider: Rider, months: int) -> Rider:
+    """The rider so many months older, where an age or a band of ages was written and no day."""
+    update: dict[str, object] = {}
+    if rider.age is not None:
+        update["age"] = rider.age + months
+    if rider.ages is not None:
+        update["ages"] = (rider.ages[0] + months, rider.ages[1] + months)
+    return rider.model_copy(update=update) if update else rider
 
 
 def _whole_months(start: date, end: date) -> int:

@@ -22,7 +22,7 @@ from seatplan.rules.finding import Result
 from seatplan.rules.profile import Profile
 from seatplan.rules.reckoned import ask, merged
 from seatplan.rules.rule import Rule
-from seatplan.rules.run import Runner
+from seatplan.rules.run import Runner, judged_on
 from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import apart
 from seatplan.solver.placements import placements_of, setting_for, ways_of
@@ -239,9 +239,10 @@ class Watch:
         if there is None:
             return _NO_RESULTS
         world = there.world
-        likely = ask(rule, there.likely, world)
         if there.smaller is None or there.larger is None or not of_rider:
-            return likely, likely, likely, likely
+            told = judged_on(rule, there.likely, world, self._runner.is_must(rule))
+            return told, told, told, told
+        likely = ask(rule, there.likely, world)
         smaller, larger = ask(rule, there.smaller, world), ask(rule, there.larger, world)
         if smaller is likely is larger is None:
             return _NO_RESULTS

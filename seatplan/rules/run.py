@@ -193,17 +193,7 @@ class Runner:
                        sum(rule.doubts_restraint and rule.weight == "grave" for rule in cautious))
 
     def _judged(self, rule: Rule, placement: Placement) -> Result | None:
-        must = self.is_must(rule)
-
-        def ask(at: Placement) -> Result | None:
-            return judge(rule, at, self.world, must)
-
-        found = ask(placement)
-        told = judged(found, placement, rule.depends, self.world, ask)
-        if must or told is found:
-            return told
-        # good practice holds nothing up, so nothing rests on an estimate: either no end of it fails, or it is asked
-        return told._replace(estimates=()) if told is not None and told.outcome == "pass" else found
+        return judged_on(rule, placement, self.world, self.is_must(rule))
 
     def pair(self, pair: Pair) -> list[Finding]:
         return self._run(self._pair, pair, (pair.left, pair.right))
@@ -258,6 +248,21 @@ class Runner:
     def _finding(self, rule: Rule, result: Result, of: _Names) -> Finding:
         riders, positions, restraint = of
         return Finding(rule.id, self.outcome(rule, result), riders, positions, result, rule.source, restraint)
+
+
+def judged_on(rule: Rule, placement: Placement, world: RuleContext, must: bool) -> Result | None:
+    """What a rule says of a placement in a world: at the ends of what is reckoned, at the corners of what is only
+    estimated."""
+
+    def ask(at: Placement) -> Result | None:
+        return judge(rule, at, world, must)
+
+    found = ask(placement)
+    told = judged(found, placement, rule.depends, world, ask)
+    if must or told is found:
+        return told
+    # good practice holds nothing up, so nothing rests on an estimate: either no end of it fails, or it is asked
+    return told._replace(estimates=()) if told is not None and told.outcome == "pass" else found
 
 
 def _parts(placement: Placement) -> tuple[Hashable, ...]:

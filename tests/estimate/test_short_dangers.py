@@ -47,7 +47,8 @@ def test_with_all_its_answers_it_is_likely() -> None:
 @pytest.mark.parametrize("path", [
     *[("restraints", k, "in_order") for k in range(3)],
     ("restraints", 0, "limits"), ("restraints", 0, "limits", "mass"),
-    ("restraints", 0, "level_adjusts"), ("restraints", 1, "limits"), ("restraints", 1, "limits", "on_lower_anchors"),
+    ("restraints", 0, "level_adjusts"), ("restraints", 0, "support_leg"), ("restraints", 1, "support_leg"),
+    ("restraints", 1, "limits"), ("restraints", 1, "limits", "on_lower_anchors"),
     ("restraints", 1, "limits", "forward_facing"), ("restraints", 2, "limits"), ("restraints", 2, "kind"),
     ("riders", 2, "sits_upright"),
     ("vehicle", "not_measured"), ("vehicle", "every_seat", "forbids"), ("vehicle", "every_seat", "belt"),
