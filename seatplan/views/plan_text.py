@@ -176,7 +176,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
         head += t("; as good as {rank}", rank=arrangement.rank - 1)
     others = [(seat, dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives))
               for seat in arrangement.seats if seat.alternatives]
-    n, estimated = count_to_measure(arrangement), estimates_said(arrangement)
+    n, estimated = count_to_measure(arrangement), estimates_said(arrangement, plan.trip)
     return group(
         Heading(Weighed(head, arrangement.verdict)), Figure(plan, arrangement),
         group(

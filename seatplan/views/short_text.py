@@ -17,7 +17,7 @@ from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, Weig
 from .doubted_text import doubted
 from .first_text import in_front, nearly, one_reading_away, wish_cautions
 from .manner import page
-from .notes_text import cautions_by_weight, estimates_said, readings
+from .notes_text import cautions_by_weight, estimates_in_short, readings
 from .order_text import briefly_decided, equally_good
 from .plan_text import brief_head, how_sure, none_told, seat_told, told_of, tried_and_out
 from .say import t
@@ -84,7 +84,8 @@ def _best(plan: Plan, best: Arrangement) -> Group:
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by")), tuple(map(seat_told, best.seats)),
                   t("Arrangement {rank}", rank=best.rank)),
-            items([*(told for told in (leans(best), *along, estimates_said(best)) if told), *confirmed(best)]),
+            items([*(told for told in (leans(best), *along, estimates_in_short(best, plan.trip)) if told),
+                   *confirmed(best)]),
             inner=True))
 
 
