@@ -13,12 +13,11 @@ from typing import Any
 
 from seatplan.doubt.bands import table
 from seatplan.doubt.bodies import GROWN, ages_on, middle_mass
+from seatplan.geometry.anthropometry import Z_END
 from seatplan.geometry.growth_tables import SEXES, Measure, lms_at, value_at
 from seatplan.model import Rider
 from seatplan.model.estimated import EstimatedRider
 from seatplan.units import Quantity
-
-from .ends import Z_END
 
 
 def estimated_rider(rider: Rider, day: date, taken: date) -> Rider:

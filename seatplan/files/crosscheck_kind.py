@@ -26,12 +26,11 @@ def _modes_or_a_kind(restraint: Restraint) -> Found:
 
 
 def _stands_beside_a_kind(restraint: Restraint) -> Found:
-    """Width and label of a whole restraint are those of a kind; modes have their own."""
-    if not restraint.modes or has_modes_of_kind(restraint):
+    """Width and label of a whole restraint are those of a kind; modes of no kind have their own."""
+    if restraint.kind is not None:
         return
     for name in _OF_A_KIND:
-        may_be_estimated = name == "level_adjusts" and restraint.kind is not None
-        if getattr(restraint, name) is not None and not may_be_estimated:
+        if getattr(restraint, name) is not None:
             yield (name,), said("{field} stands beside `modes`; expected it in each mode", field=name)
 
 

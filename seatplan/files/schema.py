@@ -40,6 +40,8 @@ def schema(kind: Literal["vehicle", "restraint", "trip"] | str) -> dict[str, Any
         _refer(made)
     for record in (made, *made.get("$defs", {}).values()):
         _may_stand_empty(record)
+    if "Belt" in definitions:                 # its kind may be said once for all, under `every_seat`
+        definitions["Belt"] |= {"required": [], "minProperties": 1}
     made.setdefault("$defs", {})["Empty"] = _EMPTY
     return {"$schema": DIALECT, "$id": f"seatplan-{kind}-{VERSION}", **made, "title": f"seatplan {kind} file"}
 

@@ -128,6 +128,10 @@ class _Work:
         """Set one field in the text of its file; of a set of keys each by itself, where there is one already."""
         written, typed = as_typed(value)
         file, at = self._file(target)
+        if target.of == "restraint" and target.path[0] == "modes" and (
+                self.before.restraints[target.number].kind is not None):
+            self._over_kind(file, at, target, typed)
+            return
         path = (*at, *target.path)
         here = _standing(ours(file.text, file.source, "").data, path)
         if isinstance(typed, dict) and isinstance(here, dict):
@@ -147,6 +151,35 @@ class _Work:
         self._put(file, target, path, written, typed)
         if sure and isinstance(path[-1], str):
             self._put(file, target, (*path[:-1], "sure", path[-1]), written, typed)
+
+    def _over_kind(self, file: _File, at: tuple[str | int, ...], target: Target, typed: Any) -> None:
+        """Set a field of a mode of a kind: what the file says of it, by its names, stands over what the kind has."""
+        record: Any = self.before.restraints[target.number]
+        path, steps = list(at), list(target.path)
+        while steps:
+            step = steps.pop(0)
+            here = _standing(ours(file.text, file.source, "").data, path)
+            if isinstance(step, str):
+                path.append(step)
+                record = getattr(record, step, None)
+                continue
+            record = record[step] if isinstance(record, list) and step < len(record) else None
+            own = {key: value for key in _NAMES if (value := getattr(record, key, None)) is not None}
+            items = here if isinstance(here, list) else []
+            k = next((k for k, item in enumerate(items)
+                      if isinstance(item, dict) and own.items() <= item.items()), None)
+            if k is None:
+                inside = _nested(record, steps, typed)
+                made = {**own, **inside} if isinstance(inside, dict) else inside
+                where = (*path, len(items)) if items else tuple(path)
+                self._put(file, target, where, _written(made if items else [made]), made if items else [made])
+                return
+            path.append(k)
+        if isinstance(typed, dict):
+            for key, one in typed.items():
+                self._put(file, target, (*path, key), _written(one), one)
+        else:
+            self._put(file, target, tuple(path), _written(typed), typed)
 
     def _put(self, file: _File, target: Target, path: tuple[str | int, ...], written: str, typed: Any,
              before: int | None = None) -> None:
@@ -327,6 +360,23 @@ class _Work:
         trip = next((file.into for file in copied if file.kind == "trip"), None)
         return Changed(self.before, after, tuple(fields), "\n".join(diff), tuple(file.into for file in copied), vehicle,
                        trip)
+
+
+#: what modes, parts and installations are told apart by
+_NAMES = ("mode", "part", "by", "base")
+
+
+def _nested(record: Any, steps: Sequence[str | int], typed: Any) -> Any:
+    """A value below some keys of a record, with the names of the items on the way."""
+    if not steps:
+        return typed
+    step, rest = steps[0], steps[1:]
+    if isinstance(step, str):
+        return {step: _nested(getattr(record, step, None), rest, typed)}
+    item = record[step] if isinstance(record, list) and step < len(record) else None
+    own = {key: value for key in _NAMES if (value := getattr(item, key, None)) is not None}
+    inside = _nested(item, rest, typed)
+    return [{**own, **inside} if isinstance(inside, dict) else inside]
 
 
 def _standing(data: Any, path: Sequence[str | int]) -> Any:

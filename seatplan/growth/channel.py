@@ -16,14 +16,13 @@ from math import hypot
 from statistics import median
 from typing import NamedTuple
 
+from seatplan.geometry.anthropometry import Z_END
 from seatplan.geometry.growth_tables import LMS, SEXES, Measure, Sex, lms_at, value_at, z_of
 
 #: a channel is estimated from so many measurements over so many months
 LEAST_POINTS, LEAST_SPAN = 3, 3.0
 #: drift is followed no longer than this, months
 LONGEST_DRIFT = 12.0
-#: the 10th and 90th percentile
-Z10 = 1.2816
 #: beyond this the LMS sums mean little; a child out there keeps its share of the median instead
 FARTHEST_Z = 4.0
 #: variance of a change of z-score in one year, by the age in months up to which it holds. 2 (1 - r) of the year-to-year
@@ -36,7 +35,7 @@ _VARIANCE: dict[Measure, tuple[tuple[float, float], ...]] = {
 
 
 class Spread(NamedTuple):
-    """The 10th percentile, the median and the 90th percentile of plausible growth."""
+    """The 1st percentile, the median and the 99th percentile of plausible growth."""
 
     low: float
     likely: float
@@ -84,13 +83,13 @@ class Channel:
     def at(self, age: float) -> Spread:
         """What is plausible at an age in months, from the latest measurement on.
 
-        The range runs from the 10th percentile below to the 90th above every reading of the measurements: with and
+        The range runs from the 1st percentile below to the 99th above every reading of the measurements: with and
         without drift, from the level of the channel and from the latest measurement alone.
         """
         since = max(0.0, age - self.latest.age)
         moved = self.level + self.drift * min(since, self.drift_months)
         ways = (self.z, self.level, self.flat, moved)
-        wide = Z10 * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
+        wide = Z_END * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
         there = lms_at(self.measure, self.sex, age)
         return Spread(*[self._value(z, there) for z in (min(ways) - wide, moved, max(ways) + wide)])
 

@@ -23,8 +23,6 @@ from .channel import Channel, Point, Spread, channels, newborn, widest
 
 #: after so much more stature nothing but the reference's own spread is left; common practice, no source
 _FORGOTTEN_AFTER_MM = 300
-#: references give the 5th and 95th percentile, 1.645 SD; the range here is the 10th to the 90th, 1.2816
-_TO_10TH = 1.2816 / 1.645
 #: a "does not sit upright" of a young child says nothing of the same child later: it is open again half a year on
 #: (common practice, no source), and not before the fifth birthday, up to which a harness is asked for anyway (AAP 2018)
 _ASK_AGAIN_DAYS, _ASK_AGAIN_FROM_MONTHS = 183, 60
@@ -162,7 +160,7 @@ class Child:
             return None
         measured, (then, first) = getattr(self.rider, name), at
         share = min(1.0, max(0.0, (stature.likely - then) / _FORGOTTEN_AFTER_MM))
-        aside = share * _TO_10TH * told[1].half
+        aside = share * told[1].half
         low, likely, high = (float(measured) + end.middle - first.middle for end in told)
         return Spread(*[max(float(measured), mm) for mm in (low - aside, likely, high + aside)])
 

@@ -5,6 +5,7 @@ A restraint that only says its kind has these modes, with what its label prints 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -94,6 +95,46 @@ def as_written(restraint: Restraint, path: tuple[str | int, ...]) -> tuple[str |
     if path[-1:] == ("mass_limit",):
         return ("limits", "on_lower_anchors")
     return path[-1:] if path[-1:] == ("width",) else ("kind",)
+
+
+def over_kind(data: dict[str, Any], record: type[Restraint]) -> dict[str, Any]:
+    """The plain data of a restraint of a kind with modes in it: each over the mode of that name that its kind, its
+    label and its width make, where those can be read. What is no mode of its kind stays, to be refused; modes that
+    nobody wrote down stay those of the kind."""
+    label = {key: data[key] for key in ("kind", "width", "limits", "support_leg", "tolerance") if key in data}
+    try:
+        made = record.model_validate({"restraint": "made", **label}).modes
+    except ValueError:                             # told where the whole is read
+        return data
+    known = {mode.mode: mode.data() for mode in made}
+    modes = [_over(known.pop(own["mode"]), own) if isinstance(own, dict) and own.get("mode") in known else own
+             for own in data["modes"]]
+    return {**data, "modes": [*modes, *(known.values() if all(isinstance(one, dict) for one in modes) else ())]}
+
+
+#: what the items of a list are told apart by, where one stands over another
+_TOLD_BY = {"parts": ("part",), "installations": ("by", "base")}
+
+
+def _over(made: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+    """Keys of one set over those of another; of a list the items that are told apart by their names."""
+    found = {**made, **{key: value for key, value in own.items() if value is not None}}
+    for key, names in _TOLD_BY.items():
+        theirs, ours = made.get(key), own.get(key)
+        if isinstance(theirs, list) and isinstance(ours, (list, tuple)) and all(isinstance(one, dict) for one in ours):
+            found[key] = _items_over(theirs, ours, names)
+    if isinstance(made.get("limits"), dict) and isinstance(own.get("limits"), dict):
+        told = {key: value for key, value in own["limits"].items() if value is not None}
+        found["limits"] = {**made["limits"], **told}
+    return found
+
+
+def _items_over(theirs: list[Any], ours: Iterable[dict[str, Any]], names: tuple[str, ...]) -> list[Any]:
+    def name(one: dict[str, Any]) -> tuple[Any, ...]:
+        return tuple(one.get(key) for key in names)
+
+    over = {name(one): one for one in ours}
+    return [_over(one, over.pop(name(one), {})) for one in theirs] + list(over.values())
 
 
 def modes_of(restraint: Restraint) -> list[Mode]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
@@ -189,6 +189,16 @@ class Restraint(Record):
     approval: Approval | None = None
     tolerance: Tolerance = 5          # of every length in the file, mm
     modes: Annotated[list[Mode], Field(min_length=1, max_length=8)] = []      # may be left out where the kind is said
+
+    @model_validator(mode="before")
+    @classmethod
+    def _over_its_kind(cls, data: Any) -> Any:
+        """Of a kind, modes that are written down stand over those that it has, key by key: what was measured since."""
+        if not isinstance(data, dict) or not data.get("kind") or not isinstance(data.get("modes"), (list, tuple)):
+            return data
+        from .kinds import over_kind
+
+        return over_kind(data, cls)
 
     @model_validator(mode="after")
     def _modes_of_its_kind(self) -> Restraint:

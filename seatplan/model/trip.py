@@ -85,7 +85,7 @@ class Rider(Record):
 class Reckoned(Rider):
     """A rider as growth tables reckon it for a later day: the likely sizes. Made by seatplan.growth, never read.
 
-    ``smaller`` and ``larger`` are the same rider at the 10th and 90th percentile of plausible growth; ``bands`` are
+    ``smaller`` and ``larger`` are the same rider at the 1st and 99th percentile of plausible growth; ``bands`` are
     the same ends for each length of the body, mm.
     """
 

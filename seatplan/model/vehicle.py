@@ -283,7 +283,7 @@ def _with_own_anchors(row: dict[str, Any]) -> dict[str, Any]:
         if position.get("lower_anchors") in _YES:
             position["lower_anchors"] = pair = [next(new_bar), next(new_bar)]
             more["lower_anchors"] += [{"bar": bar} for bar in pair]
-        if position.get("tether") in _YES:
+        if position.get("tether") in _YES and not any(_called(one, "yes") for one in _listed(tethers)):
             position["tether"] = next(new_tether)
             more["tethers"].append({"tether": position["tether"]})
     new = {key: value for key, value in more.items() if len(value) > len(_listed(row.get(key)))}
@@ -292,6 +292,11 @@ def _with_own_anchors(row: dict[str, Any]) -> dict[str, Any]:
 
 #: yes, as a file or JSON has it
 _YES = ("yes", True)
+
+
+def _called(tether: Any, name: str) -> bool:
+    """Whether a tether anchor has a name of its own that is a word with another meaning."""
+    return isinstance(tether, dict) and tether.get("tether") == name
 
 
 def _listed(value: Any) -> list[Any]:

@@ -98,7 +98,7 @@ def tally_json(tally: Tally) -> dict[str, Any]:
 
 
 def reckoned_json(rider: Reckoned) -> dict[str, Any]:
-    """Sizes reckoned for a later day: [10th percentile, likely, 90th]."""
+    """Sizes reckoned for a later day: [1st percentile, likely, 99th]."""
     ends = (rider.smaller, rider, rider.larger)
     return {"rider": rider.rider, "since": rider.since.isoformat(), **{
         f"{name}_{unit}": None if getattr(rider, name) is None else [plain(getattr(size, name)) for size in ends]

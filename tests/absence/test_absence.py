@@ -22,8 +22,8 @@ from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.files.reading import YAML_LOADER
 
-#: what is left out of a first answer is estimated: tests/estimate
-TRIPS = [name for name in names("trip") if not name.startswith("first-answer-")]
+#: what is estimated may be likelier than a value beyond its ends: it is asked about in tests of its own
+TRIPS = [name for name in names("trip") if load_trip(name).vehicle.not_measured is None]
 _QUICK = [name for name in TRIPS if name != "nine-seat-shuttle"]         # its solve alone takes half a minute
 _SEED = int(os.environ.get("SEATPLAN_SEED", "13"))
 _TABLE: dict[str, Any] = yaml.load(Path(__file__).with_name("exempt.yaml").read_text(encoding="utf-8"),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sys
 from datetime import date
+from pathlib import Path
 from typing import Any, get_args
 
 import jsonschema
@@ -11,6 +13,7 @@ import pytest
 from seatplan import arrange, check, load_trip
 from seatplan.doubt import believed
 from seatplan.files.errors import InputError
+from seatplan.files.library import find
 from seatplan.files.load import restraint_from
 from seatplan.files.reading import parse
 from seatplan.files.schema import schema
@@ -18,6 +21,9 @@ from seatplan.model import Restraint, Rider
 from seatplan.model.kinds import KINDS, LIMITS_OF, has_modes_of_kind, ways_of
 from seatplan.model.restraint import Kind
 from seatplan.units import Quantity
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "cli"))
+from running import seatplan
 
 KINDS_ALL = get_args(Kind)
 DAY = date(2026, 11, 30)
@@ -205,3 +211,38 @@ def test_a_label_in_pounds_and_kilograms_is_read() -> None:
     assert mass is not None
     assert mass[1] <= Quantity("45.4 kg")
     assert set(LIMITS_OF.values()) == set(LABELS)
+
+
+# --- what was measured since ---
+
+def test_modes_stand_over_those_of_the_kind_key_by_key() -> None:
+    restraint = Restraint.model_validate(data_of("all-stages", modes=[
+        {"mode": "rear-facing-harness", "touch_ahead": "may", "parts": [{"part": "shell", "along": [40, 430]}],
+         "installations": [{"by": "lap-shoulder-belt", "belt_path": 240}]}]))
+    plain = Restraint.model_validate(data_of("all-stages"))
+    assert [mode.mode for mode in restraint.modes] == [mode.mode for mode in plain.modes]
+    mode, before = restraint.modes[0], plain.modes[0]
+    assert (mode.touch_ahead, mode.limits.mass, mode.limits.height) == (
+        "may", before.limits.mass, before.limits.height)
+    [shell] = mode.parts
+    assert (shell.width, shell.along) == (440, (40, 430))
+    assert [(way.by, way.belt_path) for way in mode.installations] == [
+        ("lower-anchors", None), ("lap-shoulder-belt", 240)]
+    assert restraint.modes[1:] == plain.modes[1:]
+    again = Restraint.model_validate(restraint.data())
+    assert (again, again.content) == (restraint, restraint.content)
+
+
+def test_a_reading_is_written_over_the_kind_and_taken_back(tmp_path: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    text = find("trip", "first-answer-middling").read_text(encoding="utf-8")
+    (tmp_path / "trip.yaml").write_text(text, encoding="utf-8")
+    for name, value in (("touch_ahead", "may"), ("parts.shell", "{along: [40, 430], up: [0, 420]}")):
+        assert seatplan("measure", "trip.yaml", "--set", f"Dara's carrier/rear-facing-harness.{name}={value}").code in (
+            0, 3)
+    mode = load_trip("trip.yaml").restraints[0].modes[0]
+    [shell] = mode.parts
+    assert (mode.touch_ahead, shell.along, shell.up, shell.width) == ("may", (40, 430), (0, 420), 430)
+    for _ in range(2):
+        seatplan("measure", "trip.yaml", "--undo")
+    assert (tmp_path / "trip.yaml").read_text(encoding="utf-8") == text

@@ -166,6 +166,13 @@ def test_anchors_that_are_only_said_to_be_there_take_free_names() -> None:
     assert [tether.tether for tether in vehicle.rows[0].tethers or ()] == ["t1"]
 
 
+def test_a_tether_called_yes_is_that_tether() -> None:
+    row = {"row": 2, "tethers": [{"tether": "yes", "across": 300}], "positions": [{"position": "2L", "tether": "yes"}]}
+    vehicle = vehicle_from(parse(yaml.safe_dump({"vehicle": "X", "rows": [row]}), "car.yaml"))
+    assert vehicle.position("2L").tether == "yes"
+    assert len(vehicle.rows[0].tethers or ()) == 1
+
+
 # --- growing into the full form ---
 
 @pytest.mark.parametrize("name", names("vehicle"))

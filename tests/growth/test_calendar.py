@@ -75,7 +75,7 @@ def test_ours_may_be_written_anew_and_others_never(tmp_path: Path) -> None:
     found, file = looked(*NAME), tmp_path / "outlook.ics"
     ours = calendar(found)
     for _ in range(2):
-        target(str(file), False, "calendar", found.trip).write(ours)
+        target(str(file), False, "calendar", found.trip).write(ours, "2 entries")
     assert file.read_bytes() == ours.encode()
     file.write_text("BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//somebody//else//EN\r\n", encoding="utf-8")
     with pytest.raises(Misuse, match="seatplan did not write it"):

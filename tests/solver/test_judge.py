@@ -45,7 +45,9 @@ def _hold(solved: Plan, judge: Judge) -> int:
         assert judged.verdict == arrangement.verdict
         assert judged.refused_by == ()
         assert not any(finding.outcome == "block" for finding in judged.findings)
-        assert _told(judged.together) == _told(arrangement.findings)
+        # what is to be measured along the car is among what is told of the whole
+        along = (judged.lengthwise,) if judged.along.lacking and judged.lengthwise else ()
+        assert _told((*judged.together, *along)) == _told(arrangement.findings)
         for cell, seat in zip(judged.cells, arrangement.seats, strict=True):
             assert _told(cell.findings) == _told(seat.cell.findings)
             assert not seat.cell.blocked

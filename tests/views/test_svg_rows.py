@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from drawn import NS, drawn, edges, pictured, row_group
-from planned import FITTING, planned
+from planned import FITTING, MEASURED, planned
 
 EVERY_TRIP = pytest.mark.parametrize("name", FITTING)
 
@@ -61,7 +61,7 @@ def test_gaps_lie_between_the_edges_that_are_drawn():
     assert (gap.get("x1"), gap.get("x2"), gap.get("data-mm")) == ("490", "495", "5")
 
 
-@EVERY_TRIP
+@pytest.mark.parametrize("name", MEASURED)
 def test_walls_bars_tethers_and_buckles_stand_where_they_were_measured(name: str):
     for row in planned(name).trip.vehicle.rows:
         group = row_group(drawn(name), row.row)
@@ -81,7 +81,7 @@ def test_walls_bars_tethers_and_buckles_stand_where_they_were_measured(name: str
                            if p.belt and p.belt.buckle and p.belt.buckle.across is not None}
 
 
-@EVERY_TRIP
+@pytest.mark.parametrize("name", MEASURED)
 def test_bars_and_tethers_in_use_differ_by_more_than_colour(name: str):
     used = {bar for seat in planned(name).arrangements[0].seats for bar in seat.placement.bars}
     drawn_as = {e.get("data-bar"): e.get("class") for e in drawn(name).iter(f"{NS}rect") if e.get("data-bar")}
