@@ -36,24 +36,27 @@ def cautions_said(arrangement: Arrangement) -> list[str]:
     return grave + others
 
 
-def cautions_by_weight(arrangement: Arrangement) -> tuple[list[str], list[str]]:
-    """The same, grave ones apart from all others."""
+def cautions_by_weight(arrangement: Arrangement, *, by_seat: bool = False) -> tuple[list[str], list[str]]:
+    """The same, grave ones apart from all others; ``by_seat``: what several share names their seats alone, where it
+    stands below who sits where."""
     found = findings_of(arrangement)
     grave = [f for f in found if weight_of(f) == "grave"]
     near = [Weighed(t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule), "close")
             for f in found if f.result.close and f.outcome == "pass"]
-    return cautions_among(grave), cautions_among(f for f in found if weight_of(f) != "grave") + near
+    return (cautions_among(grave, by_seat=by_seat),
+            cautions_among((f for f in found if weight_of(f) != "grave"), by_seat=by_seat) + near)
 
 
-def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
+def cautions_among(all_findings: Iterable[Finding], *, by_seat: bool = False) -> list[str]:
     """The cautions among some findings, grave ones first."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in gravest_first(all_findings):
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, shared_sentence(finding, unnamed=True)), []).append(finding)
     return [
-        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-                  text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule),
+        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]),
+                  about=_about(findings, by_seat), rule=rule,
+                  text=sentence(findings[0]) if len(findings) == 1 else shared),
                 caution_weight(findings[0]))
         for (rule, shared), findings in groups.items()]
 
@@ -68,13 +71,13 @@ def caution_weight(finding: Finding) -> Weight:
     return "grave" if weight_of(finding) == "grave" else "slight"
 
 
-def _about(findings: Sequence[Finding]) -> str:
+def _about(findings: Sequence[Finding], by_seat: bool) -> str:
     """Whom it is about; the sentences on pairs and trips name them themselves."""
     if rule_by_id(findings[0].rule).scope in ("pair", "trip"):
         return ""
-    return listed(list(dict.fromkeys(who_where(f) for f in findings))) + ": "
-
-
+    seats = list(dict.fromkeys(seat for f in findings for seat in f.positions))
+    told = seats if by_seat and len(seats) > 1 else list(dict.fromkeys(who_where(f) for f in findings))
+    return listed(told) + ": "
 
 
 def estimates_said(arrangement: Arrangement, trip: Trip) -> str:
@@ -128,9 +131,10 @@ def things_among(all_findings: Sequence[Finding]) -> list[str]:
     return _things({0: all_findings})
 
 
-def readings(arrangement: Arrangement) -> list[str]:
-    """The same of one arrangement: first what is printed on a restraint, then what most rules ask for."""
-    return [_told(findings) for findings in asked_together(findings_of(arrangement), thing_asked)]
+def readings(arrangement: Arrangement, *, how: bool = True) -> list[str]:
+    """The same of one arrangement: first what is printed on a restraint, then what most rules ask for; with ``how`` to
+    take each."""
+    return [_told(findings, how=how) for findings in asked_together(findings_of(arrangement), thing_asked)]
 
 
 def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
@@ -147,9 +151,9 @@ def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
     return told
 
 
-def _told(findings: Sequence[Finding], wanted: str = "") -> str:
+def _told(findings: Sequence[Finding], wanted: str = "", *, how: bool = True) -> str:
     """One thing to find out, of all findings that ask for it."""
-    return f"{_subject(findings)}{tr(_thing(findings[0]))} ({_settled_by(findings)}{wanted})"
+    return f"{_subject(findings)}{tr(_thing(findings[0], how))} ({_settled_by(findings)}{wanted})"
 
 
 def count_to_measure(arrangement: Arrangement) -> int:
@@ -157,11 +161,12 @@ def count_to_measure(arrangement: Arrangement) -> int:
     return len({thing_asked(f) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
 
 
-def _thing(finding: Finding) -> Message:
+def _thing(finding: Finding, how: bool) -> Message:
     """What is not known and how to find out, without the value that would settle it; said so that several seats can
     share it."""
     other = elsewhere(seat_asked(finding))
-    return joined(": ", [with_other(part, other) for part in (finding.result.field, finding.result.how)])
+    parts = (finding.result.field, finding.result.how) if how else (finding.result.field,)
+    return joined(": ", [with_other(part, other) for part in parts])
 
 
 def _subject(findings: Sequence[Finding]) -> str:

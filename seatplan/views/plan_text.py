@@ -194,7 +194,12 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
 
 def how_sure(arrangement: Arrangement) -> str:
     """Rank, verdict and what is to spare: ``1. fits: 42 mm to spare in row 3; measuring can be 7.5 mm off``."""
-    return f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
+    return f"{verdict_of(arrangement)}{_room(arrangement)}"
+
+
+def verdict_of(arrangement: Arrangement) -> str:
+    """Rank and verdict alone."""
+    return f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}"
 
 
 def _room(arrangement: Arrangement) -> str:
