@@ -16,9 +16,11 @@ from .message import Joined, Message, in_mm, said
 
 
 class FieldLabel(Message):
-    """What a field is called, with its ``key`` in the table, so that whoever reads it can tell which field it is."""
+    """What a field is called, with its ``key`` in the table, so that whoever reads it can tell which field it is, and
+    ``how`` to take it where a rule says that in its own words."""
 
     key: str
+    how: str
 
 
 class Missing(NamedTuple):
@@ -251,12 +253,13 @@ def field(key: str, /, **subject: Any) -> Missing:
     return Missing(named(key, _filled(known.label, subject)), _filled(known.how, subject), known.unit)
 
 
-def named(key: str, label: Message) -> FieldLabel:
-    """A field of the table under another name. KeyError where there is no such field."""
+def named(key: str, label: Message, how: str = "") -> FieldLabel:
+    """A field of the table under another name, taken in another way where ``how`` says so. KeyError where there is no
+    such field."""
     told = FieldLabel(label)
     if key not in FIELDS:
         raise KeyError(key)
-    told.template, told.fields, told.key = label.template, label.fields, key
+    told.template, told.fields, told.key, told.how = label.template, label.fields, key, how
     return told
 
 
@@ -267,9 +270,9 @@ def keys_of(label: str) -> tuple[str, ...]:
     return tuple(key for part in label.parts for key in keys_of(part)) if isinstance(label, Joined) else ()
 
 
-def how_to_take(key: str) -> Message:
-    """How to take a field, where that names no subject."""
-    return _filled(FIELDS[key].how, {})
+def how_to_take(key: str, label: str = "") -> str:
+    """How to take a field, where that names no subject; as its ``label`` has it, where that does."""
+    return label.how if isinstance(label, FieldLabel) and label.how else _filled(FIELDS[key].how, {})
 
 
 def _filled(template: str, subject: dict[str, Any]) -> Message:

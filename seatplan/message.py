@@ -198,6 +198,11 @@ def holds(value: Any) -> Iterator[Any]:
             yield from holds(field)
 
 
+def part_label(restraint: str, part: str) -> Message:
+    """A part of a restraint with whose it is, such as ``Nook shell``."""
+    return said("{restraint} {part_name}", restraint=restraint, part_name=PartName(part))
+
+
 def part_of(label: str) -> PartName | None:
     """The name of the part in its label; None where it is no part of a restraint."""
     return next((value for value in holds(label) if isinstance(value, PartName)), None)

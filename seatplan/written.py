@@ -31,7 +31,8 @@ def _written_out(letter: str) -> str:
 def quoted(word: str) -> str:
     """A word as a shell takes it, fit to be shown."""
     if word.isprintable():
-        return shlex.quote(word)
+        # within double quotes a name such as Bo's seat stays readable
+        return f'"{word}"' if "'" in word and not set(word) & set('"$`\\!') else shlex.quote(word)
     return "$'" + visible(word.replace("\\", "\\\\").replace("'", "\\'")) + "'"
 
 

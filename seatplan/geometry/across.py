@@ -266,7 +266,8 @@ class RowSpace:
                 for part in seat.shape.unmeasured
             )
             if seat.centre is None:
-                found.append(field("position.centre", position=at_position(seat.position)))
+                found.append(field("row.lower_anchors", position=seat.position) if seat.on_anchors else
+                             field("position.centre", position=at_position(seat.position)))
             if covered and self._belted(seat) and (seat.buckle is None or not seat.buckle.whole):
                 found.append(field("position.belt.buckle", position=at_position(seat.position)))
         out = [self._beyond_walls(seat) for seat in seats]

@@ -47,6 +47,7 @@ class Body:
     hangs_on: str
     buckle: BuckleClearance | None
     tolerance: float = 0.0            # of centre and buckle, mm
+    on_anchors: bool = False          # whether that is the middle between two bars
 
 
 def seat_of(
@@ -79,7 +80,7 @@ def seat_of(
     buckled = mode is None or mode.booster
     return Body(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
                 _buckle(position, hand_room_mm) if buckled else None,
-                tolerance_mm if position.tolerance is None else position.tolerance)
+                tolerance_mm if position.tolerance is None else position.tolerance, len(bars) == 2)
 
 
 def _belt_line(position: Position) -> int | None:

@@ -15,7 +15,7 @@ from shapely.affinity import rotate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
-from seatplan.message import PartName, said
+from seatplan.message import part_label, said
 from seatplan.store import Shelf, Store
 
 from . import anthropometry
@@ -246,7 +246,7 @@ def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
     if not parts:
         return (Box(name, None, None),)
     return tuple(
-        Box(said("{restraint} {part_name}", restraint=name, part_name=PartName(part.part)), _outline(part), part.width,
+        Box(part_label(name, part.part), _outline(part), part.width,
             tolerance=tolerance if part.tolerance is None else part.tolerance)
         for part in parts)
 

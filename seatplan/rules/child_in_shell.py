@@ -121,11 +121,10 @@ def belt_guide_below_shoulder(placement: Placement, world: RuleContext) -> Resul
     shoulder = shoulder_height(placement.rider)
     height = field("rider.shoulder_height", rider=placement.rider.rider)
     if guides is None:
-        return lacks(
-            Missing(named("mode.shoulder_slots", said("the belt guide of the booster")),
-                    said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest "
-                         "and its highest setting, and write `shoulder_slots`"), "mm"),
-            shoulder.high if shoulder else None, "least")
+        how = said("measure from the seat surface up the back to the guide of the shoulder belt, in its lowest and its "
+                   "highest setting, and write `shoulder_slots`")
+        return lacks(Missing(named("mode.shoulder_slots", said("the belt guide of the booster"), how), how, "mm"),
+                     shoulder.high if shoulder else None, "least")
     if shoulder is None:
         return lacks(height, guides[1], "most")
     return _banded(shoulder, guides[1], False, height)

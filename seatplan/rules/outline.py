@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from seatplan.fields import field, named
-from seatplan.message import in_mm, said
+from seatplan.message import in_mm, part_label, said
 
 from .finding import Result, lacks, passes
 from .rule import rule
@@ -57,7 +57,7 @@ def outline_not_whole(p: Placement, w: RuleContext) -> Result:
     parts = [*mode.parts, *(p.installation.parts if p.installation else ())]
     if not parts:
         return lacks(field("mode.parts", restraint=restraint.restraint))
-    unmeasured = next(filter(None, map(_unmeasured, parts)), None)
+    unmeasured = next(filter(None, (_unmeasured(part, restraint) for part in parts)), None)
     if unmeasured is not None:
         return unmeasured
     if not _has_shell(p):
@@ -65,12 +65,13 @@ def outline_not_whole(p: Placement, w: RuleContext) -> Result:
     return _up_to_the_top(mode, restraint, p.installation) or passes(len(parts))
 
 
-def _unmeasured(part: Part) -> Result | None:
+def _unmeasured(part: Part, restraint: Restraint) -> Result | None:
     """What nobody measured of a part."""
+    called = part_label(restraint.restraint, part.part)
     if part.outline is None and (part.along is None or part.up is None):
-        return lacks(field("mode.parts.outline", part=part.part))
+        return lacks(field("mode.parts.outline", part=called))
     if part.width is None:
-        return lacks(field("mode.parts.width", part=part.part))
+        return lacks(field("mode.parts.width", part=called))
     return None
 
 

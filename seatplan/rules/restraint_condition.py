@@ -77,7 +77,7 @@ def restraint_expired(placement: Placement, world: RuleContext) -> Result:
             made=Day(restraint.made))))
     last = use_until(restraint)
     if last is None and restraint.in_order:
-        return passes(said("in date"), said("in date"))
+        return passes(said("in date"), said("the day on its label"))
     if last is None:
         return lacks(field("restraint.expires"), said("{day} or later", day=Day(world.day)))
     if world.day > last:

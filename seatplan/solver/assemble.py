@@ -38,7 +38,7 @@ def assemble(solve: Solve, rank: int, found: Ranked, decided: str | None) -> Arr
     # what is only estimated and decides along the car is a finding to act on; the rest is shown with the seats ahead
     along = (judged.lengthwise,) if judged.along.lacking is not None and judged.lengthwise is not None else ()
     return Arrangement(rank, judged.verdict, rows, _ahead(solve, judged.along, everyone), (*judged.together, *along),
-                       found.cost, decided, judged.estimates)
+                       found.cost, decided, judged.guesses)
 
 
 def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadShown | None:

@@ -30,6 +30,7 @@ from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.store import COMMON, Store
 
 from .aboard import aboard
+from .asked import Guess
 from .lane import Along
 from .lanes import Lanes
 from .occasions import ALONG
@@ -102,7 +103,7 @@ class Judged:
     """What becomes of one arrangement. ``cells`` are its placements, row by row, with the findings on each;
     ``together`` those on pairs, rows and the trip; ``lengthwise`` what the chain ``along`` the car comes to, None
     where nobody asks for anything. ``refused_by`` are the findings that turn it down;
-    ``estimates`` is what decides about room although nobody measured it."""
+    ``guesses`` is what counts although nobody measured it, ``estimates`` what that is called."""
 
     verdict: Verdict
     cells: tuple[JudgedPlacement, ...]
@@ -111,13 +112,32 @@ class Judged:
     rows: tuple[RowJudged, ...]
     along: Along
     refused_by: tuple[Finding, ...]
-    estimates: tuple[str, ...]
+    guesses: tuple[Guess, ...]
+
+    @property
+    def estimates(self) -> tuple[str, ...]:
+        return tuple(guess.label for guess in self.guesses)
 
     @property
     def findings(self) -> tuple[Finding, ...]:
         """Everything that is said of it."""
         own = (finding for cell in self.cells for finding in cell.findings)
         return (*own, *self.together, *((self.lengthwise,) if self.lengthwise else ()))
+
+
+class _Guesses:
+    """What counts although nobody measured it, each once, with the seats of those of whom it counts."""
+
+    def __init__(self) -> None:
+        self._seats: dict[str, dict[str, None]] = {}
+
+    def add(self, labels: Iterable[str], *about: Placement) -> None:
+        seats = dict.fromkeys(placement.position.position for placement in about)
+        for label in labels:
+            self._seats.setdefault(label, {}).update(seats)
+
+    def told(self) -> tuple[Guess, ...]:
+        return tuple(Guess(label, tuple(seats)) for label, seats in self._seats.items())
 
 
 class Judge:
@@ -146,9 +166,10 @@ class Judge:
                     LIKELY_FIT if any(cell.estimates for cell in judged) else FITS)
         together: list[Finding] = []
         rows: list[RowJudged] = []
-        estimates = dict.fromkeys(size_that_day(rider.rider) for rider in self.trip.riders
-                                  if isinstance(rider, Reckoned))
-        estimates |= dict.fromkeys(guess for cell in judged for guess in cell.estimates)
+        guesses = _Guesses()
+        guesses.add(size_that_day(rider.rider) for rider in self.trip.riders if isinstance(rider, Reckoned))
+        for cell in judged:
+            guesses.add(cell.estimates, cell.placement)
         for car in self.cars:
             here = [cell for cell in judged if cell.placement.row.row == car.row.row]
             if here:
@@ -159,9 +180,9 @@ class Judge:
                 level = max(level, room.level)
                 row = side_by_side(car.row, self.world)
                 bodies = row.bodies(placements)
-                estimates |= dict.fromkeys(row.estimates(bodies))
+                guesses.add(row.estimates(bodies), *placements)
                 if room.likely:
-                    estimates |= dict.fromkeys(missing.field for missing in row.space.missing(bodies))
+                    guesses.add((missing.field for missing in row.space.missing(bodies)), *placements)
                 rows.append(RowJudged(car.row.row, row.solved(bodies), room.unsure))
         # rows share riders and restraints: all that pairs across them can be told is that one is used twice
         together += [finding for finding in self._pairs((a, b) for a, b in combinations(everyone, 2)
@@ -173,7 +194,9 @@ class Judge:
                          for finding in self.runner.pair(Pair(p, driver)) if self.options.refuses(finding.outcome)]
         together += self.runner.trip(Seated(tuple(everyone)))
         along = self.along(everyone)
-        estimates |= dict.fromkeys(along.estimates)
+        for label, seat in along.of:
+            guesses.add((label,), *(p for p in everyone if p.position.position == seat))
+        guesses.add(along.estimates)
         lengthwise = self._lengthwise(along, everyone)
         # what is said of a cell that stands is put into words for whoever reads it
         decisive = [*(f for cell in judged if cell.blocked for f in cell.findings), *together,
@@ -185,7 +208,7 @@ class Judge:
             raise RuntimeError("there is no room, and no finding says so")
         verdict = "rejected" if refused_by else VERDICTS[level]
         return Judged(verdict, tuple(judged), tuple(together), lengthwise, tuple(rows), along, refused_by,
-                      tuple(estimates))
+                      guesses.told())
 
     def best(self, picks: Sequence[Pick]) -> Judged | None:
         """The surest arrangement among all that the picks leave open; None where one of them means no placement at
@@ -226,7 +249,7 @@ class Judge:
         bodies = [self.lanes.behind(p) for p in everyone if judged.lacking is None or not self.lanes.is_assumed(p)]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
-        return replace(named, level=judged.level, lacking=judged.lacking,
+        return replace(named, level=judged.level, lacking=judged.lacking, of=judged.of,
                        estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
 
     def _cell(self, of: JudgedPlacement | Placement | Pick) -> JudgedPlacement:

@@ -43,7 +43,8 @@ class LengthwiseDemand:
 class Along:
     """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
     be off, the seat whose occupant's limit nobody gave although it counts, and what counts although it is only
-    estimated. ``lacking``: what is to be measured, where it hangs on an outline or a length that was only assumed."""
+    estimated. ``lacking``: what is to be measured, where it hangs on an outline or a length that was only assumed;
+    ``of`` the seats whose bodies each of those is about."""
 
     level: Level
     answer: Solution | Squeeze | None
@@ -51,6 +52,7 @@ class Along:
     unknown: str = ""
     estimates: tuple[str, ...] = ()
     lacking: Missing | None = None
+    of: tuple[tuple[str, str], ...] = ()
 
 
 class Asking(Protocol):

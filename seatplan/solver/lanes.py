@@ -211,9 +211,10 @@ class Lanes:
         along = self._judge_asks(lane, asks)
         if not assumed:
             return along
-        names = tuple(dict.fromkeys(ask.assumed for ask in assumed))
+        of = tuple((ask.assumed, ask.position) for ask in assumed)
         if along.level < TOO_TIGHT:
-            return replace(along, level=max(along.level, self._likely), estimates=(*along.estimates, *names))
+            return replace(along, level=max(along.level, self._likely), of=of,
+                           estimates=(*along.estimates, *dict.fromkeys(ask.assumed for ask in assumed)))
         without = self._judge_asks(lane, [ask for ask in asks if not ask.assumed])
         if without.level >= TOO_TIGHT:
             return without

@@ -14,6 +14,7 @@ from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement
 
+from .asked import Guess
 from .grid import Square
 from .placements import Choices, JudgedPlacement
 from .shortage import Thing
@@ -70,8 +71,8 @@ class AheadShown:
 @dataclass(frozen=True, slots=True)
 class Arrangement:
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
-    arrangement before it; None for the first, or where only the order of the file did. ``estimates``: what decides
-    about room although nobody measured it."""
+    arrangement before it; None for the first, or where only the order of the file did. ``guesses``: what
+    counts although nobody measured it, ``estimates`` what that is called."""
 
     rank: int
     verdict: Verdict
@@ -80,8 +81,12 @@ class Arrangement:
     findings: tuple[Finding, ...]     # of pairs, rows and the trip; those of placements are in the cells
     cost: int
     decided_by: str | None
-    estimates: tuple[str, ...] = ()
+    guesses: tuple[Guess, ...] = ()
     decided_about: tuple[str, ...] = ()           # the riders of whom it says something else
+
+    @property
+    def estimates(self) -> tuple[str, ...]:
+        return tuple(guess.label for guess in self.guesses)
 
     @property
     def seats(self) -> tuple[SeatShown, ...]:

@@ -22,7 +22,7 @@ from seatplan.rules.finding import Finding, sense
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement
 
-from .asked import Asked, about, asked_by, estimated_in, read_by
+from .asked import Asked, about, asked_by, asked_together, estimated_in, read_by, thing_asked
 from .judge import Judge, Judged, Pick
 from .would_do import Settled, at_length, tips, turns, with_field, would_do
 
@@ -111,9 +111,18 @@ class Settling:
             done = False
         if done:
             self._tip(picks, found, keys)
-        readings = tuple(found.reading(key) for key in keys)
+        first = self._first_asked(arrangement)
+        readings = tuple(found.reading(key) for key in sorted(keys, key=lambda key: first.get(key, len(first))))
         surer = self._surer(picks, found, keys, last) if done else ()
         return Settle(arrangement, readings, last.verdict if done and last is not None else None, smallest, surer)
+
+    def _first_asked(self, arrangement: Arrangement) -> dict[object, int]:
+        """The fields that an arrangement asks for as it is, in the order in which they are to be found out."""
+        placements = [seat.placement for seat in arrangement.seats]
+        findings = [*(f for seat in arrangement.seats for f in seat.cell.findings), *arrangement.findings]
+        asked = [asked.same for found in asked_together(findings, thing_asked) for finding in found
+                 for asked in asked_by(finding, about(finding, placements), self.trip)]
+        return {key: n for n, key in enumerate(dict.fromkeys(asked))}
 
     def settle_again(self, arrangement: Arrangement, known: Settle, was: Trip) -> Settle:
         """The same for an arrangement that was settled before something was filled in; ``was``: the trip as it was
@@ -309,8 +318,7 @@ class Settling:
         if judged is None or judged.verdict != "likely":
             return ()
         placements = [cell.placement for cell in judged.cells]
-        told = {asked.same: asked for label in judged.estimates for asked in estimated_in(label, placements, self.trip)}
-        return tuple(Reading(asked, ()) for asked in told.values())
+        return tuple(Reading(asked, ()) for asked in estimated_in(judged.guesses, placements, self.trip))
 
 
 def _overlap(one: tuple[str | int, ...], other: tuple[str | int, ...]) -> bool:

@@ -108,6 +108,12 @@ def _recline(known: _Known) -> Any:
     return {"reference": 15, "allowed": "none"}
 
 
+def _outline(known: _Known) -> Any:
+    parts = () if known.mode is None else known.mode.parts
+    named = parts[known.number].part if known.number < len(parts) else ""
+    return _BASE if named == "base" or (not known.number and len(parts) > 1) else _SHELL
+
+
 def _with_base(known: _Known) -> Any:
     return None if known.mode is None else [*map(given, known.mode.parts), {"part": "base", "width": 380, **_BASE}]
 
@@ -128,7 +134,8 @@ def given(record: Record) -> dict[str, Any]:
 
 def _bars(row: Row) -> list[dict[str, Any]]:
     """The bars that are known, and those that a seat names, at their usual places."""
-    known = {bar.bar: {"bar": bar.bar, "across": bar.across} for bar in row.lower_anchors or ()}
+    known = {bar.bar: {"bar": bar.bar, "across": bar.across} for bar in row.lower_anchors or ()
+             if bar.across is not None}
     for position in row.positions:
         centre = 500 if position.centre is None else position.centre
         for bar, aside in zip(position.lower_anchors or (), (-140, 140), strict=False):
@@ -181,7 +188,7 @@ _MADE: dict[str, Callable[[_Known], Any]] = {
     "row.trim": lambda known: None if known.row is None else _walls(known.row, known.mm),
     "limits": _limits,
     "mode.recline": _recline,
-    "mode.parts.outline": lambda known: _SHELL if known.number else _BASE,
+    "mode.parts.outline": _outline,
     "mode.parts": lambda known: [{"part": "base", "width": 380, **_BASE}, {"part": "shell", "width": 420, **_SHELL}],
     "mode.parts.base": _with_base,
 }

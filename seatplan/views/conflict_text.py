@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from seatplan.message import with_other
+from seatplan.solver.asked import seat_named
 from seatplan.solver.conflict import Reason
 from seatplan.solver.explain import Explanation
 from seatplan.solver.occasions import ALONG, ROW
@@ -13,7 +14,7 @@ from .content import Group, Paragraph, group, items
 from .say import N, t
 from .squeeze_text import sum_shown
 from .text import count, listed
-from .words import MODES, elsewhere, seat_named, sentence, shared_sentence
+from .words import MODES, elsewhere, sentence, shared_sentence
 
 _GROUPS_SHOWN = 4
 _WISH = "wish-for-seat-not-met"

@@ -152,7 +152,7 @@ def settled_content(settle: Settle, trip: Trip) -> list[Block]:
 def _readings(trip: Trip, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
     for n, one in enumerate(readings, before + 1):
         told = []
-        if one.settles:
+        if one.settles and _agree(one.settles):
             told = [t("would do: {values}", values=_together(one.settles))]
         elif one.would_do is not None:
             told = [t("would do: {values}", values=value_said(one.would_do, one.asked.unit))]
@@ -197,6 +197,13 @@ def _together(settles: Sequence[Settled]) -> str:
     return listed(told) if told else "; ".join(dict.fromkeys(words[:_SETTLES]))
 
 
+def _agree(settles: Sequence[Settled]) -> bool:
+    """Whether one number can do for all rules: whether no least is above a most."""
+    least, most = ([float(one.value) for one in settles if one.keeps == keeps and not isinstance(one.value, str)]
+                   for keeps in ("least", "most"))
+    return not least or not most or max(least) <= min(most)
+
+
 def _settled(by: Settled) -> str:
     told = str(shown(held_at(by.value, by.unit, by.keeps)))
     if by.keeps == "most":
@@ -230,7 +237,7 @@ def as_file(value: Any) -> str:
 def _first(measure: Measure) -> Reading | Measurement | None:
     """The first thing that can be set."""
     best = measure.best
-    every: list[Reading | Measurement] = [*(best.readings if best else ()), *measure.rest]
+    every: list[Reading | Measurement] = [*((*best.readings, *best.estimates) if best else ()), *measure.rest]
     return next((one for one in every if one.asked.path), None)
 
 

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
 
-from seatplan.message import Message, RiderName, Seat, holds, joined, key_of, with_other
+from seatplan.message import Message, RestraintName, RiderName, holds, joined, part_of, with_other
+from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first, rule_by_id, weight_of
+from seatplan.solver.asked import Asked, asked_together, estimated_in, seat_asked, thing_asked
 from seatplan.solver.results import Arrangement
 
 from .content import Weighed, Weight
+from .manner import page
 from .say import N, t, tr
-from .text import listed
-from .words import elsewhere, seat_named, sentence, settling, shared_sentence, who_where
+from .text import columns, count, listed
+from .words import elsewhere, sentence, settling, shared_sentence, who_where
 
 _GRAVE, _CAUTION = N("grave caution"), N("caution")
-#: how the fields begin that somebody reads off a restraint
-_PRINTED = ("restraint.", "limits", "installation.")
+#: so many things that are only estimated are named in short, else counted, in so many lines; columns of their margin
+_FEW, _LINES, _INDENTED = 4, 3, 6
 
 
 def findings_of(arrangement: Arrangement) -> list[Finding]:
@@ -32,24 +36,27 @@ def cautions_said(arrangement: Arrangement) -> list[str]:
     return grave + others
 
 
-def cautions_by_weight(arrangement: Arrangement) -> tuple[list[str], list[str]]:
-    """The same, grave ones apart from all others."""
+def cautions_by_weight(arrangement: Arrangement, *, by_seat: bool = False) -> tuple[list[str], list[str]]:
+    """The same, grave ones apart from all others; ``by_seat``: what several share names their seats alone, where it
+    stands below who sits where."""
     found = findings_of(arrangement)
     grave = [f for f in found if weight_of(f) == "grave"]
     near = [Weighed(t("close: {who}: {text} ({rule})", who=who_where(f), text=sentence(f), rule=f.rule), "close")
             for f in found if f.result.close and f.outcome == "pass"]
-    return cautions_among(grave), cautions_among(f for f in found if weight_of(f) != "grave") + near
+    return (cautions_among(grave, by_seat=by_seat),
+            cautions_among((f for f in found if weight_of(f) != "grave"), by_seat=by_seat) + near)
 
 
-def cautions_among(all_findings: Iterable[Finding]) -> list[str]:
+def cautions_among(all_findings: Iterable[Finding], *, by_seat: bool = False) -> list[str]:
     """The cautions among some findings, grave ones first."""
     groups: dict[tuple[str, str], list[Finding]] = {}
     for finding in gravest_first(all_findings):
         if finding.outcome == "caution":
             groups.setdefault((finding.rule, shared_sentence(finding, unnamed=True)), []).append(finding)
     return [
-        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]), about=_about(findings),
-                  text=sentence(findings[0]) if len(findings) == 1 else shared, rule=rule),
+        Weighed(t("{caution}: {about}{text} ({rule})", caution=caution_word(findings[0]),
+                  about=_about(findings, by_seat), rule=rule,
+                  text=sentence(findings[0]) if len(findings) == 1 else shared),
                 caution_weight(findings[0]))
         for (rule, shared), findings in groups.items()]
 
@@ -64,80 +71,112 @@ def caution_weight(finding: Finding) -> Weight:
     return "grave" if weight_of(finding) == "grave" else "slight"
 
 
-def _about(findings: Sequence[Finding]) -> str:
+def _about(findings: Sequence[Finding], by_seat: bool) -> str:
     """Whom it is about; the sentences on pairs and trips name them themselves."""
     if rule_by_id(findings[0].rule).scope in ("pair", "trip"):
         return ""
-    return listed(list(dict.fromkeys(who_where(f) for f in findings))) + ": "
+    seats = list(dict.fromkeys(seat for f in findings for seat in f.positions))
+    told = seats if by_seat and len(seats) > 1 else list(dict.fromkeys(who_where(f) for f in findings))
+    return listed(told) + ": "
 
 
+def estimates_said(arrangement: Arrangement, trip: Trip) -> str:
+    """What decides although nobody measured it, by whose it is; "" where all that decides is measured."""
+    told = []
+    for (kind, name), found in _by_owner(arrangement, trip).items():
+        things = listed(list(dict.fromkeys(tr(_without(one.label, name)) for one in found)))
+        told.append(t("{whose} ({things})", whose=name or t("the car"), things=things)
+                    if kind in ("restraints", "vehicle") else things)
+    return t("only estimated: {what}; measure to be sure", what=listed(told)) if told else ""
 
 
-def estimates_said(arrangement: Arrangement) -> str:
-    """What decides about room although nobody measured it; "" where all that decides is measured."""
-    if not arrangement.estimates:
-        return ""
-    return t("only estimated: {what}; measure to be sure", what=listed([tr(what) for what in arrangement.estimates]))
+def estimates_in_short(arrangement: Arrangement, trip: Trip) -> str:
+    """The same in three lines at most: where there are many, how many of each."""
+    by_owner = _by_owner(arrangement, trip)
+    if sum(map(len, by_owner.values())) <= _FEW:
+        return estimates_said(arrangement, trip)
+    told = [t("{things} of {whose}", things=count(len(found), "thing"), whose=name or t("the car"))
+            if kind else count(len(found), "other thing") for (kind, name), found in by_owner.items()]
+    short = t("only estimated: {what}; measure to be sure", what=listed(told))
+    return short if columns(short) <= _LINES * (page() - _INDENTED) else t(
+        "only estimated: {what}; measure to be sure", what=count(sum(map(len, by_owner.values())), "thing"))
+
+
+def _by_owner(arrangement: Arrangement, trip: Trip) -> dict[tuple[str, str], list[Asked]]:
+    """What is only estimated, by whose it is: of which list of the trip, and its name; neither where that has none."""
+    found: dict[tuple[str, str], list[Asked]] = {}
+    for one in estimated_in(arrangement.guesses, [seat.placement for seat in arrangement.seats], trip):
+        kind, n = str(one.path[0]) if one.path else "", one.path[1] if len(one.path) > 1 else 0
+        name = (trip.restraints[int(n)].restraint if kind == "restraints" else
+                trip.riders[int(n)].rider if kind == "riders" else "")
+        found.setdefault((kind, name), []).append(one)
+    return found
+
+
+def _without(label: str, restraint: str) -> Any:
+    """What a field is called where its restraint was named just before."""
+    def other(value: Any) -> Any:
+        part = part_of(value) if isinstance(value, Message) and value.fields.get("restraint") == restraint else None
+        return value if part is None else part
+    return label if not restraint else with_other(label, other)
 
 
 def things_to_measure(arrangements: Iterable[Arrangement]) -> list[str]:
     """Each thing that somebody has to measure or look up, with what would settle it."""
-    return [told for _, told in _things({each.rank: findings_of(each) for each in arrangements})]
+    return _things({each.rank: findings_of(each) for each in arrangements})
 
 
 def things_among(all_findings: Sequence[Finding]) -> list[str]:
     """The same of some findings of one arrangement."""
-    return [told for _, told in _things({0: all_findings})]
+    return _things({0: all_findings})
 
 
-def readings(arrangement: Arrangement) -> list[str]:
-    """The same of one arrangement: first what is printed on a restraint, then what most rules ask for."""
-    def late(thing: tuple[Sequence[Finding], str]) -> tuple[bool, int]:
-        rules = {finding.rule for finding in thing[0]}
-        return not all(read.startswith(_PRINTED) for rule in rules for read in rule_by_id(rule).reads), -len(rules)
-    return [told for _, told in sorted(_things({arrangement.rank: findings_of(arrangement)}), key=late)]
+def readings(arrangement: Arrangement, *, how: bool = True) -> list[str]:
+    """The same of one arrangement: first what is printed on a restraint, then what most rules ask for; with ``how`` to
+    take each."""
+    return [_told(findings, how=how) for findings in asked_together(findings_of(arrangement), thing_asked)]
 
 
-def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[tuple[Sequence[Finding], str]]:
+def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
     groups: dict[object, list[tuple[int, Finding]]] = {}
-    told: list[tuple[Sequence[Finding], str]] = []
+    told: list[str] = []
     for rank, all_findings in by_rank.items():
         for finding in all_findings:
             if finding.outcome == "unmeasured":
-                groups.setdefault(key_of(_thing(finding)), []).append((rank, finding))
+                groups.setdefault(thing_asked(finding), []).append((rank, finding))
     for found in groups.values():
-        findings = [finding for _, finding in found]
         ranks = sorted({rank for rank, _ in found})
         wanted = t("; for {rank}", rank=listed([str(rank) for rank in ranks])) if len(ranks) < len(by_rank) else ""
-        told.append((findings, f"{_subject(findings)}{tr(_thing(findings[0]))} ({_settled_by(findings)}{wanted})"))
+        told.append(_told([finding for _, finding in found], wanted))
     return told
+
+
+def _told(findings: Sequence[Finding], wanted: str = "", *, how: bool = True) -> str:
+    """One thing to find out, of all findings that ask for it."""
+    return f"{_subject(findings)}{tr(_thing(findings[0], how))} ({_settled_by(findings)}{wanted})"
 
 
 def count_to_measure(arrangement: Arrangement) -> int:
     """How many different things an arrangement still needs."""
-    return len({key_of(_thing(f)) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
+    return len({thing_asked(f) for f in findings_of(arrangement) if f.outcome == "unmeasured"})
 
 
-def _thing(finding: Finding) -> Message:
+def _thing(finding: Finding, how: bool) -> Message:
     """What is not known and how to find out, without the value that would settle it; said so that several seats can
     share it."""
-    other = elsewhere(_seat(finding))
-    return joined(": ", [with_other(part, other) for part in (finding.result.field, finding.result.how)])
-
-
-def _seat(finding: Finding) -> Seat | None:
-    """The seat at which a thing is to be measured, where it names one."""
-    return seat_named(finding, (finding.result.field, finding.result.how))
+    other = elsewhere(seat_asked(finding))
+    parts = (finding.result.field, finding.result.how) if how else (finding.result.field,)
+    return joined(": ", [with_other(part, other) for part in parts])
 
 
 def _subject(findings: Sequence[Finding]) -> str:
     """The seats, or the restraints, that a thing is to be measured at; none where it names the rider."""
-    seats = {seat for finding in findings if (seat := _seat(finding)) is not None}
+    seats = {seat for finding in findings if (seat := seat_asked(finding)) is not None}
     if seats:
         return listed(sorted(seats)) + ": "
     named = {value for f in findings for part in (f.result.field, f.result.how) for value in holds(part)
-             if isinstance(value, RiderName)}
-    if any(rider in named for f in findings for rider in f.riders):
+             if isinstance(value, (RiderName, RestraintName))}
+    if any(name in named for f in findings for name in (*f.riders, *([f.restraint] if f.restraint else []))):
         return ""
     held = list(dict.fromkeys(f.restraint for f in findings if f.restraint))
     return listed(held) + ": " if held else ""

@@ -176,7 +176,7 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
         head += t("; as good as {rank}", rank=arrangement.rank - 1)
     others = [(seat, dict.fromkeys(held_by(cell.placement) for cell in seat.alternatives))
               for seat in arrangement.seats if seat.alternatives]
-    n, estimated = count_to_measure(arrangement), estimates_said(arrangement)
+    n, estimated = count_to_measure(arrangement), estimates_said(arrangement, plan.trip)
     return group(
         Heading(Weighed(head, arrangement.verdict)), Figure(plan, arrangement),
         group(
@@ -194,7 +194,12 @@ def _arrangement(plan: Plan, arrangement: Arrangement) -> Group:
 
 def how_sure(arrangement: Arrangement) -> str:
     """Rank, verdict and what is to spare: ``1. fits: 42 mm to spare in row 3; measuring can be 7.5 mm off``."""
-    return f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}{_room(arrangement)}"
+    return f"{verdict_of(arrangement)}{_room(arrangement)}"
+
+
+def verdict_of(arrangement: Arrangement) -> str:
+    """Rank and verdict alone."""
+    return f"{arrangement.rank}. {VERDICTS[arrangement.verdict]}"
 
 
 def _room(arrangement: Arrangement) -> str:

@@ -8,7 +8,7 @@ from seatplan.rules.subjects import Placement
 from seatplan.solver.results import Arrangement
 
 from .say import N, t
-from .words import held_by, in_short, in_what
+from .words import SHORT_MODES, held_by, in_short, in_what
 
 _HOW = Callable[[Placement], str]
 
@@ -29,6 +29,11 @@ def in_one_word(placement: Placement) -> str:
         "in {restraint}", restraint=placement.restraint.restraint)
 
 
+def in_mode(placement: Placement) -> str:
+    """``rear-facing``, where the restraint is the same."""
+    return str(SHORT_MODES[placement.mode_name])
+
+
 #: ways to tell what somebody rides in, the longest first
 OTHERWISE: tuple[_HOW, ...] = (in_short, in_one_word)
 _ALIKE = N("everybody as in the best")
@@ -42,7 +47,9 @@ def _each(arrangement: Arrangement, first: Arrangement, how: _HOW) -> list[tuple
         placement = seat.placement
         one, differs = before.get(placement.rider.rider), ""
         if one is not None and in_what(one) != in_what(placement):
-            differs = f" {how(placement)}"
+            again = (how is in_one_word and one.restraint is not None and placement.restraint is not None
+                     and one.restraint.restraint == placement.restraint.restraint)
+            differs = f" {in_mode(placement) if again else how(placement)}"
         elif one is not None and one.position is placement.position and held_by(one) != held_by(placement):
             differs = f" ({held_by(placement)})"
         moved = one is None or one.position is not placement.position

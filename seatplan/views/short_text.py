@@ -17,9 +17,9 @@ from .content import Block, Figure, Group, Heading, Paragraph, Table, Text, Weig
 from .doubted_text import doubted
 from .first_text import in_front, nearly, one_reading_away, wish_cautions
 from .manner import page
-from .notes_text import cautions_by_weight, estimates_said, readings
+from .notes_text import cautions_by_weight, estimates_in_short, readings
 from .order_text import briefly_decided, equally_good
-from .plan_text import brief_head, how_sure, none_told, seat_told, told_of, tried_and_out
+from .plan_text import brief_head, how_sure, none_told, seat_told, told_of, tried_and_out, verdict_of
 from .say import t
 from .seated_text import OTHERWISE, otherwise
 from .terminal import parts_of
@@ -30,8 +30,10 @@ from .words import VERDICTS, answered, in_what
 if TYPE_CHECKING:
     from seatplan.solver.explain import Explanation
 
-#: so many things to find out are told, the rest is counted
-_READINGS = 3
+#: so many things to find out are told, with how to take each; where cautions fill the page without that, or fewer
+_TOLD = ((3, True), (3, False), (2, False), (1, False), (0, False))
+#: lines of a page up to so many riders, and more for each further one
+_PAGE, _RIDERS, _MORE = 45, 5, 3
 #: of what there is to say along the car: where seats ahead have to stand, what is not known
 _ALONG = ("stands", "unknown")
 
@@ -41,16 +43,22 @@ _SOME = Commands()
 
 def short_text(plan: Plan, asked: Commands = _SOME, hint: Text = "",
                explanation: Explanation | None = None) -> str:
-    """The short answer as text; see ``short_content``."""
-    return parts_of(short_content(plan, asked, hint, explanation))
+    """The short answer as text, on one page where that can be; see ``short_content``."""
+    lines = _PAGE + _MORE * max(0, len(plan.trip.riders) - _RIDERS)
+    for most in _TOLD:
+        text = parts_of(short_content(plan, asked, hint, explanation, most))
+        if text.count("\n") < lines:
+            break
+    return text
 
 
 def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
-                  explanation: Explanation | None = None) -> list[Block | None]:
+                  explanation: Explanation | None = None, most: tuple[int, bool] = _TOLD[0]) -> list[Block | None]:
     """What somebody wants to know first, in some forty lines; cautions are never cut.
 
     ``asked``: the next commands, with the trip and its options as typed; ``hint`` is one more thing to do
-    where something fits; ``explanation`` says why nothing does, and what would change that.
+    where something fits; ``explanation`` says why nothing does, and what would change that; ``most``: how many
+    things to find out are told, and whether with how to take each.
     """
     if not plan.arrangements:
         from .short_refusal_text import refused, what_then
@@ -59,10 +67,10 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
                 doubted(plan.trip), tried_and_out(plan), *refused(plan, explanation),
                 _next(what_then(plan, asked, explanation)), caution()]
     best, *others = plan.arrangements
-    (grave, slight), (own_grave, own) = wish_cautions(plan), cautions_by_weight(best)
+    (grave, slight), (own_grave, own) = wish_cautions(plan), cautions_by_weight(best, by_seat=True)
     return [
-        brief_head(plan), _verdict(plan), _to_find_out(best, asked), doubted(plan.trip), tried_and_out(plan),
-        _best(plan, best),
+        brief_head(plan), _verdict(plan), _to_find_out(best, asked, *most), doubted(plan.trip), tried_and_out(plan),
+        _best(plan, best, in_full=most[1]),
         items([*(_neighbour(one, best) for one in others), *_surely(plan, best, others)]),
         items([*grave, *own_grave, *slight, *own], marked=True),
         items([*one_reading_away(plan), *nearly(plan)], marked=True),
@@ -76,15 +84,20 @@ def _verdict(plan: Plan) -> Group:
                  items(list(in_front(plan)), marked=True))
 
 
-def _best(plan: Plan, best: Arrangement) -> Group:
-    """The best arrangement drawn, and who sits where, held by what."""
+def _best(plan: Plan, best: Arrangement, in_full: bool) -> Group:
+    """The best arrangement drawn, and who sits where, held by what; ``in_full``: with the room that is left even where
+    not all is measured."""
     along = [one.text for one in told_along(best) if one.kind in _ALONG or (one.to_try and one.kind != "lean")]
+    # what is to be found out comes before what is only estimated
+    estimated = "" if best.verdict == "unmeasured" else estimates_in_short(best, plan.trip)
     return group(
-        Heading(Weighed(how_sure(best), best.verdict)), Figure(plan, best, low=True),
+        Heading(Weighed(how_sure(best) if in_full or best.verdict != "unmeasured" else verdict_of(best), best.verdict)),
+        Figure(plan, best, low=True),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by")), tuple(map(seat_told, best.seats)),
                   t("Arrangement {rank}", rank=best.rank)),
-            items([*(told for told in (leans(best), *along, estimates_said(best)) if told), *confirmed(best)]),
+            items([*(told for told in (leans(best), *along, estimated) if told),
+                   *confirmed(best)]),
             inner=True))
 
 
@@ -120,16 +133,21 @@ def _seated(arrangement: Arrangement) -> list[object]:
             for seat in arrangement.seats]
 
 
-def _to_find_out(best: Arrangement, asked: Commands) -> Group | None:
+def _to_find_out(best: Arrangement, asked: Commands, most: int, how: bool) -> Group | None:
     """What has to be found out before anything is sure, some of it; None where nothing has."""
-    found = readings(best)
+    found = readings(best, how=how)
     if not found:
         return None
-    left = len(found) - _READINGS
-    more = (spans("`{command}`: {things} more to find out, those that settle most first", command=asked.measure,
-                  things=count(left, "thing")) if left > 0 else
-            spans("`{command}`: how to take each, and what it would settle", command=asked.measure))
-    return group(Heading(t("To find out first")), items([*found[:_READINGS], more], marked=True))
+    left = len(found) - most
+    if not most:
+        more = spans("`{command}`: {things} to find out, those that settle most first", command=asked.measure,
+                     things=count(left, "thing"))
+    elif left > 0:
+        more = spans("`{command}`: {things} more to find out, those that settle most first", command=asked.measure,
+                     things=count(left, "thing"))
+    else:
+        more = spans("`{command}`: how to take each, and what it would settle", command=asked.measure)
+    return group(Heading(t("To find out first")), items([*found[:most], more], marked=True))
 
 
 def _to_do(best: Arrangement, asked: Commands) -> Iterator[Text | Block]:

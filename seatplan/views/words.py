@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from string import Formatter
 from typing import TYPE_CHECKING, Any, Literal
@@ -17,7 +17,6 @@ from seatplan.message import (
     Unit,
     Way,
     beside,
-    holds,
     is_position,
     part_of,
     said,
@@ -26,6 +25,7 @@ from seatplan.message import (
 from seatplan.rules.finding import Finding, Keeps, Result, sense
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement
+from seatplan.solver.asked import seat_named
 from seatplan.units import Quantity
 
 from .manner import customary
@@ -181,13 +181,6 @@ def shared_sentence(finding: Finding, *, unnamed: bool = False) -> str:
     seat = seat_named(finding, fields.values())
     restraint = finding.restraint if unnamed and len(finding.positions) == 1 else None
     return filled(template, {name: with_other(value, elsewhere(seat, restraint)) for name, value in fields.items()})
-
-
-def seat_named(finding: Finding, fields: Iterable[Any]) -> Seat | None:
-    """The only one of a finding's positions that stands in some fields."""
-    named = {value for field in fields for value in holds(field)
-             if isinstance(value, Seat) and value in finding.positions}
-    return named.pop() if len(named) == 1 else None
 
 
 def elsewhere(seat: Seat | None, restraint: str | None = None) -> Callable[[Any], Any]:

@@ -66,8 +66,14 @@ def test_no_caution_is_cut_and_grave_ones_come_first(trip: str, options: tuple[s
     assert "caution: This is a planning aid." in text
     if found.plan.arrangements:
         best = found.plan.arrangements[0]
-        (grave, slight), (own_grave, own) = wish_cautions(found.plan), cautions_by_weight(best)
+        own_grave, own = cautions_by_weight(best)
         assert own_grave + own == cautions_said(best)
+        (grave, slight), (own_grave, own) = wish_cautions(found.plan), cautions_by_weight(best, by_seat=True)
+        for whole, by_seat in zip(cautions_said(best), own_grave + own, strict=True):
+            at = whole.rindex("(")
+            assert by_seat[by_seat.rindex("("):] == whole[at:]               # the same rule, in the same words
+            assert by_seat == whole or (by_seat.rpartition(": ")[2] == whole.rpartition(": ")[2] and all(
+                seat in whole for seat in re.findall(r"\b\d[LCR]\b", by_seat)))
         at = [text.index(one_line(caution)) for caution in (*grave, *own_grave, *slight, *own)]
         assert at == sorted(at)
     elif found.explanation is not None:
@@ -103,7 +109,8 @@ def test_who_sits_in_front_and_why_stands_before_who_sits_where() -> None:
 def test_what_was_not_found_out_is_asked_for_label_first() -> None:
     text = one_line(told("half-measured-car"))
     first = text.index("To find out first - Perch: whether a recall is open")
-    assert first < text.index("- mass of Beck: weigh") < text.index("7 things more") < text.index("1. not all measured")
+    assert first < text.index("- 1L: the belt of this seat: look") < text.index("7 things more") < text.index(
+        "1. not all measured")
     assert "`seatplan measure half-measured-car`" in text
     assert "seatplan sheet" not in text
     assert "`seatplan measure half-measured-car`" in one_line(told("half-measured-car", options=("strict",)))

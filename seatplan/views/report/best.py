@@ -55,7 +55,7 @@ def _article(shown: Shown, arrangement: Arrangement, picture: Picture) -> Elemen
     named = t("Arrangement {rank}", rank=arrangement.rank)
     plan = shown.plan
     sides = side_figures(plan, arrangement, picture, name)
-    estimated = estimates_said(arrangement)
+    estimated = estimates_said(arrangement, plan.trip)
     told = group(items(cautions_said(arrangement)), *along(arrangement), items([estimated] if estimated else []))
     missing = things_to_measure([arrangement])
     checked = [_finding(finding) for finding in findings_of(arrangement) if finding.outcome == "pass"]

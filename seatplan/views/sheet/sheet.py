@@ -70,7 +70,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
            paper: str) -> Element:
     trip = plan.trip
     first = first_lines(plan) if arrangement.rank == 1 else []
-    told, sure = along(arrangement), estimates_said(arrangement)
+    told, sure = along(arrangement), estimates_said(arrangement, trip)
     return el(
         "section",
         el("h1", title),
