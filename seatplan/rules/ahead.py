@@ -137,8 +137,8 @@ def need_key(placement: Placement) -> tuple[object, ...]:
     restraint, mode, installation = placement.restraint, placement.mode, placement.installation
     if _has_legs(placement) or mode is None or restraint is None:
         rider = placement.rider
-        return placement.row.content, placement.position.position, rider.rider, rider.adult, buttock_knee(rider)
-    return (placement.row.content, placement.position.position, restraint.restraint, restraint.tolerance, mode.content,
+        return placement.row.frame, placement.position.content, rider.rider, rider.adult, buttock_knee(rider)
+    return (placement.row.frame, placement.position.content, restraint.restraint, restraint.tolerance, mode.content,
             installation and installation.content, placement.recline)
 
 

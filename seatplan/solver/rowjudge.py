@@ -48,11 +48,11 @@ class CarRow:
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
         store, world = runner.world.store, runner.world
         driver = self._bodies.driver
-        here = (row.content, world.profile.content, world.options, world.vehicle.measured.tolerance,
-                None if driver is None else (driver.position.position, driver.rider.content))
+        here = (row.frame, world.profile.content, world.options, world.vehicle.measured.tolerance,
+                None if driver is None else (driver.position.content, driver.rider.content))
         self._number, self._here = store.number, store.number(here)
         wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
-        self._pairs_here = store.number((self._here, wishes))
+        self._pairs_here = store.number((self._here, row.content, wishes))
         self._kind_of: dict[JudgedPlacement, int] = {}
         self._pair_kind_of: dict[JudgedPlacement, int] = {}
         self._body_of: dict[JudgedPlacement, BodyInRow] = {}
@@ -81,7 +81,7 @@ class CarRow:
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
         return self._number((
-            self._here, p.position.position, restraint and (restraint.restraint, restraint.tolerance),
+            self._here, p.position.content, restraint and (restraint.restraint, restraint.tolerance),
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
