@@ -211,6 +211,7 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
     world=("rows", "tolerance"),
+    not_in_harness=True,
     reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,

@@ -14,6 +14,7 @@ from test_cases import ALL
 from seatplan.estimate import estimated
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
+from seatplan.model import Rider
 from seatplan.model.estimated import EstimatedRow
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.load import load_profile
@@ -135,3 +136,24 @@ def test_a_row_that_is_only_estimated_is_looked_at_as_a_whole() -> None:
     seat = near.positions[0].model_copy(update={"centre": 300})
     other = near.model_copy(update={"positions": [seat, *near.positions[1:]]})
     assert row.model_copy(update={"corners": (other, far)}).frame != row.frame
+
+
+def test_a_rule_that_says_so_does_not_look_at_a_rider_in_a_harness() -> None:
+    silent = [rule for rule in PLACEMENT if rule.not_in_harness]
+    asked = 0
+    for name in names("trip"):
+        trip = load_trip(name)
+        if len(trip.riders) > 6:
+            continue
+        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        other = Rider.model_validate({"rider": "somebody else", "mass": "2 kg", "height": 1900, "age": "9y"})
+        for cell in all_choices(trip, Runner(world), alike(trip)).cells():
+            if cell.placement.harness:
+                for rule in silent:
+                    at = cell.placement.for_rider(other, cell.placement.recline)
+                    assert rule.when(at, world) == rule.when(cell.placement, world)
+                    if rule.when(at, world):
+                        assert rule.check(at, world) == rule.check(cell.placement, world)
+                        asked += 1
+    assert silent
+    assert asked > 100
