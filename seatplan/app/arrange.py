@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from seatplan.files.load import shelf
 from seatplan.message import FieldName, said
-from seatplan.solver import explain as explaining
 from seatplan.solver import plan as planning
-from seatplan.solver.explain import Explanation
 from seatplan.solver.results import Arrangement, Plan
 
 from .misasked import Misasked
@@ -19,6 +17,9 @@ from .question import option
 from .reading import Read, read
 from .request import Request
 from .verdict import verdict_of
+
+if TYPE_CHECKING:
+    from seatplan.solver.explain import Explanation
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,7 +56,11 @@ def solve(found: Read, request: Request, top: int | None, progress: Progress | N
 
 def explanation(plan: Plan, progress: Progress | None = None) -> Explanation | None:
     """Why nothing fits; None where something does."""
-    return None if plan.arrangements else explaining.explain(plan, shelf(), progress)
+    if plan.arrangements:
+        return None
+    from seatplan.solver.explain import explain  # with the repairs it is a third of the solver, and mostly not asked
+
+    return explain(plan, shelf(), progress)
 
 
 def picked(found: Read, request: Request, rank: int, listener: Listener,

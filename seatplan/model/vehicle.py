@@ -13,6 +13,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, model_validator
 
+from seatplan.content import number_of, written_fields
 from seatplan.message import said
 
 from .quantities import (
@@ -262,6 +263,24 @@ class Row(Record):
     tethers: Annotated[list[Tether], NONE_IS_EMPTY, OrNone()] | None = None
     slides: Length | None = None      # 0: it does not; None: neither said here nor for every seat
     positions: Annotated[list[Position], Field(min_length=1, max_length=3)]
+
+    # as ``_content`` of each record
+    __slots__ = ("_frame",)
+
+    @property
+    def frame(self) -> int:
+        """The number of what it holds beside its positions: what a place in it is like hangs on this and on the
+        ``content`` of its position."""
+        try:
+            kept: int = object.__getattribute__(self, "_frame")
+        except AttributeError:
+            kept = self._reckon_frame()
+            object.__setattr__(self, "_frame", kept)
+        return kept
+
+    def _reckon_frame(self) -> int:
+        return number_of(written_fields("frame", {
+            name: value for name, value in self.__dict__.items() if name != "positions"}))
 
     @model_validator(mode="before")
     @classmethod

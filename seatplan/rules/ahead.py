@@ -137,8 +137,8 @@ def need_key(placement: Placement) -> tuple[object, ...]:
     restraint, mode, installation = placement.restraint, placement.mode, placement.installation
     if _has_legs(placement) or mode is None or restraint is None:
         rider = placement.rider
-        return placement.row.content, placement.position.position, rider.rider, rider.adult, buttock_knee(rider)
-    return (placement.row.content, placement.position.position, restraint.restraint, restraint.tolerance, mode.content,
+        return placement.row.frame, placement.position.content, rider.rider, rider.adult, buttock_knee(rider)
+    return (placement.row.frame, placement.position.content, restraint.restraint, restraint.tolerance, mode.content,
             installation and installation.content, placement.recline)
 
 
@@ -211,6 +211,7 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
     world=("rows", "tolerance"),
+    not_in_harness=True,
     reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,

@@ -23,13 +23,25 @@ if TYPE_CHECKING:
 
     Held = tuple[Restraint | None, Mode | None, Installation | None]
 
+_OF_RESTRAINTS = frozenset(("restraint", "mode", "installation"))
+_OF_PLACES = frozenset(("position", "bars", "tether", "row", "recline"))
+
 
 def corners_of(placement: Placement, depends: Sequence[str], world: RuleContext) -> list[Placement]:
     """A placement at every corner of what a rule looks at; nothing where nothing of that is estimated."""
-    riders = _riders(placement) if "rider" in depends else (placement.rider,)
-    held = _held(placement) if {"restraint", "mode", "installation"} & set(depends) else (_as_is(placement),)
-    places = _places(placement) if {"position", "bars", "tether", "row", "recline"} & set(depends) else (
-        (placement.row, placement.position),)
+    looks = ("rider" in depends, not _OF_RESTRAINTS.isdisjoint(depends), not _OF_PLACES.isdisjoint(depends))
+    kept: tuple[Placement, dict[tuple[bool, bool, bool], list[Placement]]] | None = world.kept.get("corners made")
+    if kept is None or kept[0] is not placement:         # rule after rule asks about one placement
+        kept = world.kept["corners made"] = placement, {}
+    if looks not in kept[1]:
+        kept[1][looks] = _corners(placement, *looks, world)
+    return kept[1][looks]
+
+
+def _corners(placement: Placement, rider: bool, restraint: bool, place: bool, world: RuleContext) -> list[Placement]:
+    riders = _riders(placement) if rider else (placement.rider,)
+    held = _held(placement) if restraint else (_as_is(placement),)
+    places = _places(placement) if place else ((placement.row, placement.position),)
     if len(riders) == len(held) == len(places) == 1:
         return []
     return [_made(placement, *corner, world) for corner in product(riders, held, places)]
@@ -105,11 +117,12 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
 def decided(found: Result | None, answers: Iterator[Result | None], bodies_only: bool) -> Result | None:
     """What an open answer comes to by the answers at the corners."""
     assert found is not None
-    told = list(answers)
-    outcomes = {result.outcome for result in told if result is not None}
-    if "unmeasured" in outcomes:                 # what cannot be estimated is to be read first
-        return next(result for result in told if result is not None and result.outcome == "unmeasured")
-    if "fail" in outcomes:
+    told: list[Result | None] = []
+    for result in answers:
+        if result is not None and result.outcome == "unmeasured":
+            return result                        # what cannot be estimated is to be read first
+        told.append(result)
+    if any(result is not None and result.outcome == "fail" for result in told):
         if not bodies_only or any(result is None or result.outcome != "fail" for result in told):
             return found
         kindest = min((result for result in told if result is not None), key=lambda result: result.shortfall or 0)

@@ -34,7 +34,7 @@ def ask(rule: Rule, placement: Placement, world: RuleContext) -> Result | None:
 
 def judge(rule: Rule, placement: Placement, world: RuleContext, must: bool) -> Result | None:
     """The same, at the likely size and at both ends where the rider's sizes are reckoned."""
-    likely = ask(rule, placement, world)
+    likely = rule.check(placement, world) if rule.when(placement, world) else None
     rider = placement.rider
     if not isinstance(rider, Reckoned) or "rider" not in rule.depends or (likely and likely.outcome == "fail"):
         return likely

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from .finding import Result
+
+if TYPE_CHECKING:
+    from .subjects import Placement
 
 Scope = Literal["placement", "pair", "row", "trip"]
 Strength = Literal["must", "good practice"]
@@ -32,6 +35,7 @@ class Rule:
     ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
     ``own_step``: the order of arrangements has a step of its own for what its cautions are about. They tell of a
     chance that is not taken, so they are told and not counted: a chance more makes no arrangement worse.
+    ``not_in_harness``: it does not look at a rider whom a harness holds, only at the restraint.
     """
 
     id: str
@@ -53,6 +57,7 @@ class Rule:
     why_weight: str = ""
     doubts_restraint: bool = False
     own_step: bool = False
+    not_in_harness: bool = False
 
     @property
     def text(self) -> str:
@@ -69,7 +74,7 @@ def rule(
     reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, says: Mapping[str, str],
     when: Callable[..., bool] = always,
     world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
-    own_step: bool = False,
+    own_step: bool = False, not_in_harness: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
     everything that the check depends on. Good practice has a weight, as each of its failings is a caution."""
@@ -80,9 +85,16 @@ def rule(
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
                     else fact, reads, limits, remedy, when, check, says, world, weight, why_weight, doubts_restraint,
-                    own_step)
+                    own_step, not_in_harness)
 
     return make
+
+
+def looks_at(rule: Rule, placement: Placement) -> tuple[str, ...]:
+    """The parts of a placement that a rule looks at."""
+    if rule.not_in_harness and placement.harness:
+        return tuple(part for part in rule.depends if part != "rider")
+    return rule.depends
 
 
 def fact_of(scope: Scope, depends: tuple[str, ...]) -> tuple[str, ...]:

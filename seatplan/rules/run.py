@@ -21,7 +21,7 @@ from .finding import Finding, Outcome, Result
 from .reads import READS, SAME_FOR_ALL
 from .reckoned import judge
 from .registry import RULES
-from .rule import Rule
+from .rule import Rule, looks_at
 from .subjects import Pair, Placement, RuleContext, Seated
 
 #: the rule about what was tried at the car
@@ -30,7 +30,8 @@ TRY_RULE = "moved-when-tried"
 _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 
 #: the parts of a placement, in the order of ``_parts``
-_PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline")
+_PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline",
+          "sitter")
 #: those of them that another place changes
 _PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 
@@ -258,7 +259,7 @@ def judged_on(rule: Rule, placement: Placement, world: RuleContext, must: bool) 
         return judge(rule, at, world, must)
 
     found = ask(placement)
-    told = judged(found, placement, rule.depends, world, ask)
+    told = judged(found, placement, looks_at(rule, placement), world, ask)
     if must or told is found:
         return told
     # good practice holds nothing up, so nothing rests on an estimate: either no end of it fails, or it is asked
@@ -272,8 +273,9 @@ def _parts(placement: Placement) -> tuple[Hashable, ...]:
     if isinstance(restraint, EstimatedRestraint):        # what its modes may be is said by its kind
         held = (held, restraint.content)
     return (placement.rider.content, restraint and restraint.content, held,
-            (held, installation and installation.content), placement.row.content, placement.position.position,
-            placement.bars, placement.borrowed, placement.tether, placement.recline)
+            (held, installation and installation.content), placement.row.frame, placement.position.content,
+            placement.bars, placement.borrowed, placement.tether, placement.recline,
+            0 if placement.harness else placement.rider.content)
 
 
 @lru_cache(maxsize=8)
@@ -281,7 +283,7 @@ def _grouped(rules: tuple[tuple[int, Rule], ...]) -> tuple[_Group, ...]:
     """Rules by the parts they look at and what they read of the world."""
     groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[tuple[int, Rule]]] = {}
     for i, rule in rules:
-        names = set(rule.depends)
+        names = {"sitter" if rule.not_in_harness and name == "rider" else name for name in rule.depends}
         # a position is one of its row, and bars are its own or its neighbours'
         names |= {"row"} if "position" in names else set()
         names |= {"borrowed"} if "bars" in names else set()

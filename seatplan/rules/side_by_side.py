@@ -32,7 +32,7 @@ class SideBySide:
         self._solved: Shelf[Solution | Squeeze] = world.store.shelf("solved rows", weight=16)
         self._guesses: Shelf[Fit] = world.store.shelf("guesses of rows", weight=16)
         self._number = world.store.number
-        self._base = (row.content, world.vehicle.measured.tolerance, world.profile.content)
+        self._base = (row.frame, world.vehicle.measured.tolerance, world.profile.content)
         driver = world.unlisted_driver()
         self.driver = driver if driver is not None and driver.row.row == row.row else None
 
@@ -40,7 +40,7 @@ class SideBySide:
         """The body that a placement puts in the row."""
         restraint, mode, installation = placement.restraint, placement.mode, placement.installation
         own = mode is None or mode.booster
-        key = (self._base, placement.position.position, placement.rider.rider,
+        key = (self._base, placement.position.content, placement.rider.rider,
                placement.rider.content if own else 0, restraint and (restraint.restraint, restraint.tolerance),
                mode and mode.content, installation and installation.content, placement.bars, placement.recline)
         body = self._bodies.get(key)
@@ -101,7 +101,7 @@ def side_by_side(row: Row, world: RuleContext) -> SideBySide:
     if kept is None or kept.row is not row:
         tolerance, worst_case = world.vehicle.measured.tolerance, world.options.worst_case
         space = world.store.shelf("rows", weight=2000).ask(
-            (row.content, tolerance, worst_case),
+            (row.frame, tolerance, worst_case),
             lambda: RowSpace(row, shapes_of(world), tolerance, worst_case=worst_case))
         kept = world.kept[row.row] = SideBySide(row, world, space)
     return kept

@@ -242,7 +242,7 @@ def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position,
     if not mode.rear_facing or position.ahead is None or len(passing) == 1:
         return flattest if lying else upright
     comes = _comes_forward(world, position.ahead) if lying else 0
-    key = (row.content, position.position, restraint.restraint, mode.content, int(world.limit("clear_of_seat_ahead")),
+    key = (row.frame, position.content, restraint.restraint, mode.content, int(world.limit("clear_of_seat_ahead")),
            world.vehicle.measured.tolerance, tuple(passing), allowed, lying, comes)
     found: tuple[Setting, ...] = world.store.shelf("settings", weight=4).ask(
         key, lambda: tuple(_by_room(world, row, position.ahead, restraint, mode, passing, allowed,

@@ -48,11 +48,11 @@ class CarRow:
         self._soft_apart = [frozenset(w.apart) for w in self._world.trip.wishes if w.apart and not w.must]
         store, world = runner.world.store, runner.world
         driver = self._bodies.driver
-        here = (row.content, world.profile.content, world.options, world.vehicle.measured.tolerance,
-                None if driver is None else (driver.position.position, driver.rider.content))
+        here = (row.frame, world.profile.content, world.options, world.vehicle.measured.tolerance,
+                None if driver is None else (driver.position.content, driver.rider.content))
         self._number, self._here = store.number, store.number(here)
         wishes = tuple(wish.content for wish in world.trip.wishes if wish.apart or wish.together)
-        self._pairs_here = store.number((self._here, wishes))
+        self._pairs_here = store.number((self._here, row.content, wishes))
         self._kind_of: dict[JudgedPlacement, int] = {}
         self._pair_kind_of: dict[JudgedPlacement, int] = {}
         self._body_of: dict[JudgedPlacement, BodyInRow] = {}
@@ -60,6 +60,7 @@ class CarRow:
         self._at: dict[tuple[JudgedPlacement, ...], _At] = {}
         self._columns: dict[tuple[tuple[int, ...], tuple[Body, ...]], Columns] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
+        self._corner_prefixes: dict[tuple[int, tuple[int, ...]], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
         # what can only be told at the corners is asked about one by one
         self._corners = tuple(
@@ -80,7 +81,7 @@ class CarRow:
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
         return self._number((
-            self._here, p.position.position, restraint and (restraint.restraint, restraint.tolerance),
+            self._here, p.position.content, restraint and (restraint.restraint, restraint.tolerance),
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
@@ -100,23 +101,39 @@ class CarRow:
         if kept is None:
             kept = self._room(key, bodies)
             if self._corners and kept.unsure and kept.level == UNSURE:
-                kept = self._at_corners([cell.placement for cell in cells], kept)
+                kept = self._at_corners(key, bodies, kept)
             self._rooms.put(key, kept)
         return kept
 
-    def _at_corners(self, placements: Sequence[Placement], found: Room) -> Room:
+    def _at_corners(self, key: tuple[int, ...], bodies: Sequence[BodyInRow], found: Room) -> Room:
         """Room that lacks a number, as it is where everybody takes most of it, in every corner of the vehicle."""
+        # where some of them are open at a corner already, one more only takes room away
+        for i in range(1, len(key) if len(bodies) > 1 else 0):
+            fewer = self._rooms.get((*key[:i], *key[i + 1:]))
+            if fewer is not None and fewer.level == UNSURE:
+                return found
         spare = None
-        for n, (row, world) in enumerate(zip(self._corners, self._corner_worlds, strict=True)):
-            seats = row.with_driver([row.body(unkind(placement, n, world)) for placement in placements])
+        for n, row in enumerate(self._corners):
+            seats = row.with_driver([body.corners[n] for body in bodies])
             if row.space.lacks(seats):
                 return found
-            fit = row.space.fit(seats, ROOM_CAP_MM)
+            fit = row.space.fit(seats, ROOM_CAP_MM, None if row.driver else self._corner_prefix(n, key, bodies))
             if fit.short_mm > 0 or fit.open:
                 return found
             if fit.spare_mm is not None:
                 spare = fit.spare_mm if spare is None else min(spare, fit.spare_mm)
         return Room(0.5, None, False, False) if self._options.strict else Room(0, spare, False, False, True)
+
+    def _corner_prefix(self, n: int, key: tuple[int, ...], bodies: Sequence[BodyInRow]) -> Prefix:
+        """The sums of some bodies at a corner, from those of all but the last."""
+        if not bodies:
+            return Prefix()
+        kept = self._corner_prefixes.get((n, key))
+        if kept is None:
+            before = [body.corners[n] for body in bodies[:-1]]
+            kept = self._corner_prefixes[n, key] = self._corners[n].space.extended(
+                self._corner_prefix(n, key[:-1], bodies[:-1]), before, bodies[-1].corners[n])
+        return kept
 
     def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
                                                                                                        Room | None]:
@@ -160,10 +177,12 @@ class CarRow:
     def body(self, placement: Placement) -> BodyInRow:
         """What a placement puts into the row."""
         seat, key = self._bodies.body(placement), self._bodies.room_key(placement)
+        ends = [(row, unkind(placement, n, world)) for n, (row, world) in enumerate(
+            zip(self._corners, self._corner_worlds, strict=True))]
         if is_estimated(placement):              # alike as far as they are known is not alike
-            key = self._number((key, *[row.room_key(unkind(placement, n, world)) for n, (row, world) in enumerate(
-                zip(self._corners, self._corner_worlds, strict=True))]))
-        return BodyInRow(key, seat, *self._space.lacks_alone(seat), guessed(seat))
+            key = self._number((key, *[row.room_key(end) for row, end in ends]))
+        return BodyInRow(key, seat, *self._space.lacks_alone(seat), guessed(seat),
+                         tuple([row.body(end) for row, end in ends]))
 
     def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
@@ -281,7 +300,8 @@ def _ask(_: int) -> None:
 
 class BodyInRow(NamedTuple):
     """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
-    whether it can cover a buckle, whether the place of its own is missing, whether a width of it is only estimated."""
+    whether it can cover a buckle, whether the place of its own is missing, whether a width of it is only estimated; the
+    body where it takes most room, at each corner of the vehicle."""
 
     key: int
     seat: Body
@@ -289,6 +309,7 @@ class BodyInRow(NamedTuple):
     covers: bool
     buckle_lacks: bool
     guessed: bool
+    corners: tuple[Body, ...]
 
 
 class _At(NamedTuple):

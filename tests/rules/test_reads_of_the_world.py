@@ -3,6 +3,7 @@ by that, and one that read more would give somebody else's."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -10,16 +11,22 @@ import pytest
 from build import Case, subject
 from test_cases import ALL
 
+from seatplan.estimate import estimated
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
+from seatplan.model import Rider
+from seatplan.model.estimated import EstimatedRow
+from seatplan.rules.ahead import need_ahead
 from seatplan.rules.load import load_profile
 from seatplan.rules.reads import READS, SAME_FOR_ALL
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner
+from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
+from seatplan.store import Store
 
 #: kept apart by all answers: the profile, the options; ``store`` and ``kept`` hold answers that have keys of their own
 FREE = {"profile", "limit", "options", "store", "kept"}
@@ -89,3 +96,64 @@ def test_reading_more_would_be_found() -> None:
     made = next(cell.placement for cell in every if cell.placement.restraint)
     silent = Rule(**{**{name: getattr(expired, name) for name in Rule.__slots__}, "world": ()})
     assert beyond(silent, made, world) == {"day"}
+
+
+def test_a_place_hangs_on_its_own_position_and_on_the_row_beside_the_positions() -> None:
+    """What is said of a placement is kept by these, so nothing of it may look at the other positions of the row."""
+    asked = 0
+    for name in names("trip"):
+        trip = load_trip(name)
+        if len(trip.riders) > 6:
+            continue
+        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        apart = RuleContext(trip, trip.vehicle, world.profile, world.day, store=Store())
+        for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::7]:
+            whole = cell.placement
+            alone = replace(whole, row=whole.row.model_copy(update={"positions": [whole.position]}))
+            assert alone.row.frame == whole.row.frame
+            # shapes in it are equal to themselves alone
+            assert repr(side_by_side(alone.row, apart).body(alone)) == repr(side_by_side(whole.row, world).body(whole))
+            assert need_ahead(alone, apart) == need_ahead(whole, world)
+            for rule in PLACEMENT:
+                if world.profile.base in rule.profiles and rule.when(whole, world):
+                    assert rule.check(alone, world) == rule.check(whole, world), rule.id
+                    asked += 1
+    assert asked > 10_000
+
+
+def test_a_row_has_another_frame_where_anything_beside_its_positions_is_another() -> None:
+    row = load_trip("three-across-school-run").vehicle.rows[1]
+    seat = row.positions[0].model_copy(update={"centre": 300})
+    assert row.model_copy(update={"positions": [seat, *row.positions[1:]]}).frame == row.frame
+    for changed in ({"slides": 40}, {"trim": []}, {"cushion": row.cushion.model_copy(update={"angle": 9})}):
+        assert row.model_copy(update=changed).frame != row.frame
+
+
+def test_a_row_that_is_only_estimated_is_looked_at_as_a_whole() -> None:
+    row = estimated(load_trip("first-answer-tight"), DAY).vehicle.rows[1]
+    assert isinstance(row, EstimatedRow)
+    near, far = row.corners
+    seat = near.positions[0].model_copy(update={"centre": 300})
+    other = near.model_copy(update={"positions": [seat, *near.positions[1:]]})
+    assert row.model_copy(update={"corners": (other, far)}).frame != row.frame
+
+
+def test_a_rule_that_says_so_does_not_look_at_a_rider_in_a_harness() -> None:
+    silent = [rule for rule in PLACEMENT if rule.not_in_harness]
+    asked = 0
+    for name in names("trip"):
+        trip = load_trip(name)
+        if len(trip.riders) > 6:
+            continue
+        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        other = Rider.model_validate({"rider": "somebody else", "mass": "2 kg", "height": 1900, "age": "9y"})
+        for cell in all_choices(trip, Runner(world), alike(trip)).cells():
+            if cell.placement.harness:
+                for rule in silent:
+                    at = cell.placement.for_rider(other, cell.placement.recline)
+                    assert rule.when(at, world) == rule.when(cell.placement, world)
+                    if rule.when(at, world):
+                        assert rule.check(at, world) == rule.check(cell.placement, world)
+                        asked += 1
+    assert silent
+    assert asked > 100
