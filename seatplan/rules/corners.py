@@ -140,5 +140,9 @@ def judged(found: Result | None, placement: Placement, depends: Sequence[str], w
     corners = corners_of(placement, depends, world)
     if not corners:
         return found
-    bodies_only = not (isinstance(placement.restraint, EstimatedRestraint) or isinstance(placement.row, EstimatedRow))
-    return decided(found, map(ask, corners), bodies_only)
+    if "rider" in depends and isinstance(placement.rider, EstimatedRider):
+        # what is printed decides with the bodies alone, whatever else of the restraint or the car is estimated
+        alone = [ask(corner) for corner in corners_of(placement, ("rider",), world)]
+        if all(result is not None and result.outcome == "fail" for result in alone):
+            return decided(found, iter(alone), True)
+    return decided(found, map(ask, corners), False)

@@ -91,3 +91,11 @@ def test_ages_alone_never_fit() -> None:
     trip["riders"][2]["age"] = ["6y", "8y"]
     del trip["riders"][2]["born"]
     assert _verdict(trip) in ("likely", "unmeasured", "rejected")
+
+
+def test_a_body_alone_rules_out_a_seat_of_a_kind() -> None:
+    """Even the heaviest of a hundred babies of six months is too light for 18 kg and more."""
+    trip = _trip()
+    trip["riders"] = [{"rider": "Ada", "age": "6 months"}]
+    trip["restraints"] = [trip["restraints"][2]]
+    assert _verdict(trip) == "rejected"
