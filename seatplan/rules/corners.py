@@ -48,9 +48,14 @@ def _corners(placement: Placement, rider: bool, restraint: bool, place: bool, wo
 
 
 def unkind(placement: Placement, n: int, world: RuleContext) -> Placement:
-    """A placement as it takes most room: the largest body, the largest of its kind, in the row at its corner ``n``."""
-    places = _places(placement)
-    return _made(placement, _riders(placement)[-1], _held(placement)[0], places[min(n, len(places) - 1)], world)
+    """A placement as it takes most room: the largest body, the largest of its kind, in the row at its corner ``n``, which
+    the ``world`` has; made once."""
+    made: dict[Placement, Placement] = world.kept.setdefault("unkind", {})
+    if placement not in made:
+        places = _places(placement)
+        made[placement] = _made(placement, _riders(placement)[-1], _held(placement)[0],
+                                places[min(n, len(places) - 1)], world)
+    return made[placement]
 
 
 def is_estimated(placement: Placement) -> bool:
