@@ -133,7 +133,7 @@ def things_among(all_findings: Sequence[Finding]) -> list[str]:
 
 def readings(arrangement: Arrangement, *, how: bool = True) -> list[str]:
     """The same of one arrangement: first what is printed on a restraint, then what most rules ask for; with ``how`` to
-    take each."""
+    take each and which rules ask."""
     return [_told(findings, how=how) for findings in asked_together(findings_of(arrangement), thing_asked)]
 
 
@@ -152,8 +152,9 @@ def _things(by_rank: Mapping[int, Sequence[Finding]]) -> list[str]:
 
 
 def _told(findings: Sequence[Finding], wanted: str = "", *, how: bool = True) -> str:
-    """One thing to find out, of all findings that ask for it."""
-    return f"{_subject(findings)}{tr(_thing(findings[0], how))} ({_settled_by(findings)}{wanted})"
+    """One thing to find out, of all findings that ask for it; ``how``: with how to take it, and who asks."""
+    thing = f"{_subject(findings)}{tr(_thing(findings[0], how))}"
+    return f"{thing} ({_settled_by(findings)}{wanted})" if how else thing
 
 
 def count_to_measure(arrangement: Arrangement) -> int:

@@ -47,7 +47,7 @@ def short_text(plan: Plan, asked: Commands = _SOME, hint: Text = "",
     lines = _PAGE + _MORE * max(0, len(plan.trip.riders) - _RIDERS)
     for most in _TOLD:
         text = parts_of(short_content(plan, asked, hint, explanation, most))
-        if text.count("\n") < lines:
+        if len(text.splitlines()) <= lines:
             break
     return text
 
@@ -74,7 +74,8 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
         items([*(_neighbour(one, best) for one in others), *_surely(plan, best, others)]),
         items([*grave, *own_grave, *slight, *own], marked=True),
         items([*one_reading_away(plan), *nearly(plan)], marked=True),
-        _next([*_to_do(best, asked), *([hint] if hint else [])]), caution()]
+        _next([*_to_do(best, asked), *([hint] if hint else [])]) if most[1] or best.verdict != "unmeasured" else None,
+        caution()]
 
 
 def _verdict(plan: Plan) -> Group:
@@ -147,7 +148,12 @@ def _to_find_out(best: Arrangement, asked: Commands, most: int, how: bool) -> Gr
                      things=count(left, "thing"))
     else:
         more = spans("`{command}`: how to take each, and what it would settle", command=asked.measure)
-    return group(Heading(t("To find out first")), items([*found[:most], more], marked=True))
+    rest = [] if how else [_rest(asked)]                   # all that there is to do next
+    return group(Heading(t("To find out first")), items([*found[:most], more, *rest], marked=True))
+
+
+def _rest(asked: Commands) -> Text:
+    return spans("`{command}`: the rest of this answer", command=asked.full)
 
 
 def _to_do(best: Arrangement, asked: Commands) -> Iterator[Text | Block]:
@@ -158,7 +164,7 @@ def _to_do(best: Arrangement, asked: Commands) -> Iterator[Text | Block]:
         if best.verdict == "likely":
             yield spans("`{command}`: what to measure to be sure, and how", command=asked.measure)
         yield spans("`{command}`: pages to install by", command=asked.sheet)
-    yield spans("`{command}`: the rest of this answer", command=asked.full)
+    yield _rest(asked)
 
 
 def _next(steps: list[Text | Block]) -> Group | None:

@@ -116,6 +116,29 @@ def test_what_was_not_found_out_is_asked_for_label_first() -> None:
     assert "`seatplan measure half-measured-car`" in one_line(told("half-measured-car", options=("strict",)))
 
 
+@pytest.mark.parametrize("trip", ["first-answer-middling", "first-answer-tight", "half-measured-car"])
+def test_measure_asks_first_for_what_the_answer_asks_first_for(trip: str) -> None:
+    first = one_line(told(trip)).partition("To find out first - ")[2].partition(":")[0]
+    asked_first = next(line for line in seatplan("measure", trip).out.splitlines() if line.startswith("1. "))
+    assert first.split(", ")[0] in asked_first
+
+
+def test_what_is_only_estimated_is_counted_by_whose_it_is() -> None:
+    """Each restraint has its own: no name of one stands with the fields of another."""
+    told_of = re.search(r"(?<!is )only estimated: (.*?); measure to be sure", one_line(told("first-answer-roomy")))
+    assert told_of is not None
+    owners = "Ada's carrier|Cleo's booster|Bo's seat|the car"
+    counted = {name: int(n) for n, name in re.findall(rf"(\d+) things? of ({owners})", told_of[1])}
+    assert len(counted) == 4
+    full = seatplan("arrange", "first-answer-roomy", "--full").out
+    listed = re.search(r"(?<!is )only estimated: (.*?); measure to be sure", one_line(full))
+    assert listed is not None
+    for name, n in counted.items():
+        things = listed[1].partition(f"{name} (")[2].partition(")")[0]
+        assert len(re.split(r", | and (?!their)", things)) == n, (name, things)
+        assert not {"Ada", "Cleo", "Bo"} & set(re.findall(r"\w+", things))
+
+
 @pytest.mark.parametrize("options", OPTIONS, ids="-".join)
 @pytest.mark.parametrize("trip", ["three-boosters-two-belts", "three-too-wide", "two-children-one-tether"])
 def test_a_no_says_what_would_change_it_and_nothing_that_nobody_can(trip: str, options: tuple[str, ...]) -> None:
