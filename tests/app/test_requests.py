@@ -33,7 +33,7 @@ COMMANDS: list[tuple[Question, str]] = [
     (Arrange(trip=TRIP), f"arrange {TRIP}"),
     (Arrange(trip=TRIP, top=None, strict=True), f"arrange {TRIP} --strict --all"),
     (Arrange(trip="my trip.yaml", top=1, vehicle="it's mine.yaml", rules="un", on=DAY, worst_case=True),
-     "arrange 'my trip.yaml' --vehicle 'it'\"'\"'s mine.yaml' --rules un --on 2026-12-01 --worst-case --top 1"),
+     "arrange 'my trip.yaml' --vehicle \"it's mine.yaml\" --rules un --on 2026-12-01 --worst-case --top 1"),
     (AskWhy(trip=TRIP, rider="Wren", position="2C"), f"why {TRIP} --rider Wren --position 2C"),
     (AskWhyNot(trip=TRIP, so="Wren=2R"), f"why {TRIP} --not Wren=2R"),
     (AskAgainst(trip=TRIP, arrangement=3, against=2), f"why {TRIP} --arrangement 3 --against 2"),
