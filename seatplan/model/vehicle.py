@@ -298,15 +298,37 @@ def _with_own_anchors(row: dict[str, Any]) -> dict[str, Any]:
         more["tethers"], "tether", [f"t{n}" for n in range(1, 100)])
     made = [dict(position) if isinstance(position, dict) else position for position in positions]
     asked = [position for position in made if isinstance(position, dict)]
+    # what the row lists and no seat names by itself belongs to those that only say yes, from left to right
+    free_bars, free_tethers = _free(bars, "bar", asked), _free(tethers, "tether", asked)
+    changed = False
     for position in asked:
         if position.get("lower_anchors") in _YES:
-            position["lower_anchors"] = pair = [next(new_bar), next(new_bar)]
-            more["lower_anchors"] += [{"bar": bar} for bar in pair]
+            position["lower_anchors"] = pair = [next(free_bars, None) or _listing(more, "bar", next(new_bar))
+                                                for _ in range(2)]
+            changed = bool(pair)
         if position.get("tether") in _YES and not any(_called(one, "yes") for one in _listed(tethers)):
-            position["tether"] = next(new_tether)
-            more["tethers"].append({"tether": position["tether"]})
+            position["tether"] = next(free_tethers, None) or _listing(more, "tether", next(new_tether))
+            changed = True
     new = {key: value for key, value in more.items() if len(value) > len(_listed(row.get(key)))}
-    return {**row, "positions": made, **new} if new else row
+    return {**row, "positions": made, **new} if changed else row
+
+
+#: what the list of a row is called by what stands in it
+_LISTS = {"bar": "lower_anchors", "tether": "tethers"}
+
+
+def _listing(more: dict[str, list[dict[str, str]]], key: str, name: str) -> str:
+    """A new name, listed in the row."""
+    more[_LISTS[key]].append({key: name})
+    return name
+
+
+def _free(listed: Any, key: str, positions: list[dict[str, Any]]) -> Iterator[str]:
+    """The names of a row's bars or tether anchors that no seat of it names."""
+    named = {str(name) for position in positions for field in ("lower_anchors", "borrow", "tether", "retrofit_tether")
+             for name in (_listed(position.get(field)) or [position.get(field)])}
+    names = [one.get(key) for one in _listed(listed) if isinstance(one, dict)]
+    return iter([str(name) for name in names if name is not None and str(name) not in named])
 
 
 #: yes, as a file or JSON has it

@@ -48,8 +48,8 @@ def _corners(placement: Placement, rider: bool, restraint: bool, place: bool, wo
 
 
 def unkind(placement: Placement, n: int, world: RuleContext) -> Placement:
-    """A placement as it takes most room: the largest body, the largest of its kind, in the row at its corner ``n``, which
-    the ``world`` has; made once."""
+    """A placement as it takes most room: the largest body, the largest of its kind, in the row at its corner ``n``,
+    which the ``world`` has; made once."""
     made: dict[Placement, Placement] = world.kept.setdefault("unkind", {})
     if placement not in made:
         places = _places(placement)
