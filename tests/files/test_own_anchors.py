@@ -8,7 +8,8 @@ from seatplan.model import Row
 
 
 def row(bars: list[dict[str, Any]] | None, seats: list[dict[str, Any]], **more: Any) -> Row:
-    return Row.model_validate({"row": 2, "positions": seats, **({} if bars is None else {"lower_anchors": bars}), **more})
+    listed = {} if bars is None else {"lower_anchors": bars}
+    return Row.model_validate({"row": 2, "positions": seats, **listed, **more})
 
 
 def test_without_a_list_each_has_bars_of_its_own() -> None:
