@@ -127,7 +127,7 @@ def test_what_is_only_estimated_is_counted_by_whose_it_is() -> None:
     """Each restraint has its own: no name of one stands with the fields of another."""
     told_of = re.search(r"(?<!is )only estimated: (.*?); measure to be sure", one_line(told("first-answer-roomy")))
     assert told_of is not None
-    owners = "Ada's carrier|Cleo's booster|Bo's seat|the car"
+    owners = "Una's carrier|Cleo's booster|Bo's seat|the car"
     counted = {name: int(n) for n, name in re.findall(rf"(\d+) things? of ({owners})", told_of[1])}
     assert len(counted) == 4
     full = seatplan("arrange", "first-answer-roomy", "--full").out

@@ -96,6 +96,6 @@ def test_ages_alone_never_fit() -> None:
 def test_a_body_alone_rules_out_a_seat_of_a_kind() -> None:
     """Even the heaviest of a hundred babies of six months is too light for 18 kg and more."""
     trip = _trip()
-    trip["riders"] = [{"rider": "Ada", "age": "6 months"}]
+    trip["riders"] = [{"rider": "Una", "age": "6 months"}]
     trip["restraints"] = [trip["restraints"][2]]
     assert _verdict(trip) == "rejected"
