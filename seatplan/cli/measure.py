@@ -44,7 +44,7 @@ def command(trip: str | None, blank: str | None, output: str | None, force: bool
 
     \b
       seatplan measure half-measured-car
-      seatplan measure my-trip.yaml --set "2C.gap@300=640" --set "Beck.mass=19.6 lb"
+      seatplan measure my-trip.yaml --set "Wren.mass=9.6 kg" --dry-run
       seatplan measure --blank vehicle -o form.html
     """
     if blank:

@@ -244,6 +244,18 @@ class Lanes:
         if not bodies:
             return Along(FITS, None)
         movers, unknown, estimated = self._movers_with(takes, rearmost)
+        if any(mover.estimated for mover in movers):
+            # anybody can live with a seat that stays rearmost: where that is enough, nothing rests on a guess
+            still = [Mover(mover.key, mover.travel_mm, 0, mover.why) if mover.estimated else mover
+                     for mover in movers]
+            along = self._solve_with(bodies, still, unknown, {})
+            if along.level <= CLOSE_FIT:
+                return along
+        return self._solve_with(bodies, movers, unknown, estimated)
+
+    def _solve_with(self, bodies: Sequence[Behind], movers: Sequence[Mover], unknown: Sequence[str],
+                    estimated: Mapping[str, str]) -> Along:
+        """The same with movers that can come so far forward."""
         answer = solve_lengthwise(bodies, movers)
         ways = sums(bodies, movers, self._worst_case)
         narrow = max(ways, key=lambda way: way.over + way.off)
@@ -353,6 +365,12 @@ class Lanes:
             return None
         # what cannot move, a partition or a console, stands where everything stands rearmost
         return behind(placement.rider.rider, placement.position.position, ahead.seat or FRONT, need, braced, self._tape)
+
+    def asks_surely(self, placement: Placement) -> bool:
+        """Whether a placement asks something of a seat ahead by what was measured. Legs that are only estimated make
+        no sum close: it is likely or open then."""
+        need = self.need(placement)
+        return need is not None and not need.estimated and self.behind(placement) is not None
 
     def _ask(self, placement: Placement) -> Ask | None:
         body = self.behind(placement)

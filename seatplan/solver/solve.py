@@ -249,7 +249,7 @@ class Solve:
         """How sure a car counts as that is close along: it fits, where all who ask something of a seat ahead held when
         they were tried."""
         asking = [cell for plan, fill in zip(plans, fills, strict=True) for cell in picked(plan, fill)
-                  if self.lanes.behind(cell.placement) is not None]
+                  if self.lanes.asks_surely(cell.placement)]
         return SURE if asking and all(cell.held for cell in asking) else NEARLY
 
     def _by_lane(self, plan: RowAssignment) -> list[Best]:

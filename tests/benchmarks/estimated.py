@@ -23,7 +23,7 @@ from seatplan.store import Store
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "estimate"))
 
-from drawn import DAY, drawn
+from short_and_whole import DAY, drawn
 
 #: times as long as a cold solve of the trip that is measured throughout
 WANTED = 3.0

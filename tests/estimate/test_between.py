@@ -11,7 +11,7 @@ from random import Random
 
 import pytest
 from between import filled
-from drawn import DAY, drawn
+from short_and_whole import DAY, drawn
 
 from seatplan.files.load import load_trip
 from seatplan.model import Trip

@@ -6,7 +6,7 @@ from random import Random
 from typing import Any
 
 import pytest
-from drawn import DAY, drawn
+from short_and_whole import DAY, drawn
 
 from seatplan.files.load import load_trip
 from seatplan.model import Approval, Restraint, Rider, Trip

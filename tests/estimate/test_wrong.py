@@ -10,7 +10,7 @@ from collections import Counter
 from random import Random
 
 import pytest
-from drawn import DAY, drawn
+from short_and_whole import DAY, drawn
 
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile

@@ -132,6 +132,13 @@ class Lengthwise:
 
     def _judge(self, bodies: Sequence[tuple[str, str, str, int, float, bool, bool]], taken: set[str],
                stopped: set[str]) -> int:
+        level = self._judged(bodies, taken, stopped, False)
+        return level if level <= CLOSE_FIT else self._judged(bodies, taken, stopped, True)
+
+    def _judged(self, bodies: Sequence[tuple[str, str, str, int, float, bool, bool]], taken: set[str],
+                stopped: set[str], guess: bool) -> int:
+        """Without a ``guess`` a seat of whose occupant only the stature is known stays rearmost, which anybody can
+        live with."""
         trip = self.world.trip
         first = [p.position for p in self.world.vehicle.rows[0].positions]
         unknown: set[str] = set()
@@ -161,8 +168,10 @@ class Lengthwise:
                 elif own < limit:
                     how = False
                 limit = min(limit, own)
-            steps += [(FRONT, key, 0, 0, 0, 0.0), (
-                key, FRONT, -limit, 0, *((0.0, float(ESTIMATE_OFF_MM)) if how else (self.tape, 0.0)))]
+            off = self.tape, 0.0
+            if how:
+                limit, off = (limit, (0.0, float(ESTIMATE_OFF_MM))) if guess else (0, (0.0, 0.0))
+            steps += [(FRONT, key, 0, 0, 0, 0.0), (key, FRONT, -limit, 0, *off)]
         for number, (_, own_mover, ahead, need, off, guess, braced) in enumerate(bodies, 1):
             # of an estimate the ends are added plainly, and the tape on what is free beside it
             offs = (self.tape, off) if guess else (self.together(off, self.tape), 0.0)

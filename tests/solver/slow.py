@@ -177,7 +177,7 @@ class SlowSolver:
             placements = everyone
             levels.append(max(along, *(picked.level for picked, _ in combination)))
             asking = [option for _, pick in combination for option in pick
-                      if self.lanes.behind(option.placement) is not None]
+                      if self.lanes.asks_surely(option.placement)]
             counts = 0 if along == CLOSE_FIT and asking and all(option.held for option in asking) else along
             costs.append((sum(picked.cost for picked, _ in combination),
                           max(counts, *(picked.sure for picked, _ in combination))))

@@ -98,7 +98,7 @@ def test_a_soft_wish_changes_nothing_of_steps_1_to_8() -> None:
             else:
                 moved += seats(after) != seats(before)
     assert apart == []
-    assert moved > 15            # wishes are heard all the same
+    assert moved > 12            # wishes are heard all the same
 
 
 def seats(arrangement: Arrangement) -> set[tuple[str, str]]:

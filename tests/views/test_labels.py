@@ -88,7 +88,8 @@ def tight_rows(most: int) -> Iterator[tuple[str, RowSeen]]:
 
 def _pushed(seen_row: RowSeen, rng: Random) -> RowSeen:
     row = seen_row.row
-    bars = [bar.model_copy(update={"across": bar.across + rng.randint(-80, 80)}) for bar in row.lower_anchors or ()]
+    bars = [bar if bar.across is None else bar.model_copy(update={"across": bar.across + rng.randint(-80, 80)})
+            for bar in row.lower_anchors or ()]
     tethers = [tether.model_copy(update={
         "across": None if tether.across is None else tether.across + rng.randint(-150, 150),
         "along": rng.choice([None, -rng.randint(20, 500)])}) for tether in row.tethers or ()]
