@@ -99,3 +99,10 @@ def test_a_body_alone_rules_out_a_seat_of_a_kind() -> None:
     trip["riders"] = [{"rider": "Una", "age": "6 months"}]
     trip["restraints"] = [trip["restraints"][2]]
     assert _verdict(trip) == "rejected"
+
+
+@pytest.mark.parametrize("width", ["25 cm", "4.4 cm", "44 in"])
+def test_a_width_that_no_restraint_has_counts_as_unknown(width: str) -> None:
+    trip = _trip()
+    trip["restraints"][0]["width"] = width
+    assert _verdict(trip) == "unmeasured"
