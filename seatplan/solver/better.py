@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import islice
 from typing import TYPE_CHECKING
 
 from .asked import open_in
-from .assemble import assemble
-from .first import LOOKED_THROUGH
+from .first import better_but_open
 from .placements import JudgedPlacement
-from .ranking import OPEN, seating
+from .ranking import seating
 from .results import Arrangement
 from .rowplans import UNSURE, RowAssignment
 
@@ -43,13 +41,7 @@ def _open(solve: Solve, aim: int) -> Iterator[tuple[int, Arrangement]]:
     lacking: dict[JudgedPlacement, frozenset[object]] = {}
     rows = [[plan for plan in plans if plan.level < UNSURE or _may_lack_few(solve, plan, lacking)]
             for plans in solve.rows]
-    for base, plans in islice(solve.bounded(rows, OPEN, OPEN), LOOKED_THROUGH):
-        if seating(base) >= aim:
-            return
-        found = solve.whole(plans)
-        if found is None or seating(found.cost) >= aim or found.level != UNSURE:
-            continue
-        arrangement = assemble(solve, 0, found, None)
+    for arrangement in better_but_open(solve, aim, rows):
         placements = [seat.placement for seat in arrangement.seats]
         every = [*(f for seat in arrangement.seats for f in seat.cell.findings), *arrangement.findings]
         n = len({asked.same for asked, _ in open_in(every, placements, solve.trip)})

@@ -98,16 +98,19 @@ def _one_reading(solve: Solve, best: Ranked) -> Arrangement | None:
     aim = seating(best.cost)
     lacking: dict[JudgedPlacement, frozenset[object]] = {}
     rows = [[plan for plan in plans if plan.level < UNSURE or _may_lack_one(plan, lacking)] for plans in solve.rows]
+    return next((arrangement for arrangement in better_but_open(solve, aim, rows)
+                 if len({_reading(finding) for finding in _open(arrangement)}) == 1), None)
+
+
+def better_but_open(solve: Solve, aim: int, rows: Sequence[Sequence[RowAssignment]]) -> Iterator[Arrangement]:
+    """Arrangements of some plans of each row that come before ``aim`` by steps 2 to 6 and lack a reading, in order; as
+    far as they are looked through."""
     for base, plans in islice(solve.bounded(rows, OPEN, OPEN), LOOKED_THROUGH):
         if seating(base) >= aim:
-            break
+            return
         found = solve.whole(plans)
-        if found is None or seating(found.cost) >= aim or found.level != UNSURE:
-            continue
-        arrangement = assemble(solve, 0, found, None)
-        if len({_reading(finding) for finding in _open(arrangement)}) == 1:
-            return arrangement
-    return None
+        if found is not None and seating(found.cost) < aim and found.level == UNSURE:
+            yield assemble(solve, 0, found, None)
 
 
 def _reading(finding: Finding) -> object:
