@@ -3,6 +3,7 @@ by that, and one that read more would give somebody else's."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -14,7 +15,7 @@ from test_cases import ALL
 from seatplan.estimate import estimated
 from seatplan.files.library import names
 from seatplan.files.load import load_trip
-from seatplan.model import Rider
+from seatplan.model import Rider, Trip
 from seatplan.model.estimated import EstimatedRow
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.load import load_profile
@@ -68,13 +69,17 @@ def test_a_rule_reads_no_more_of_the_world_than_it_says(rule_id: str, case: Case
         assert beyond(rule, placement, world) == set()
 
 
-def test_no_rule_reads_more_in_the_bundled_trips() -> None:
-    asked = 0
+def small_bundled_trips() -> Iterator[tuple[Trip, RuleContext]]:
+    """The bundled trips with six riders or fewer, each with its world."""
     for name in names("trip"):
         trip = load_trip(name)
-        if len(trip.riders) > 6:
-            continue
-        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+        if len(trip.riders) <= 6:
+            yield trip, RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+
+
+def test_no_rule_reads_more_in_the_bundled_trips() -> None:
+    asked = 0
+    for trip, world in small_bundled_trips():
         for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::7]:
             for rule in PLACEMENT:
                 if world.profile.base in rule.profiles:
@@ -101,11 +106,7 @@ def test_reading_more_would_be_found() -> None:
 def test_a_place_hangs_on_its_own_position_and_on_the_row_beside_the_positions() -> None:
     """What is said of a placement is kept by these, so nothing of it may look at the other positions of the row."""
     asked = 0
-    for name in names("trip"):
-        trip = load_trip(name)
-        if len(trip.riders) > 6:
-            continue
-        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+    for trip, world in small_bundled_trips():
         apart = RuleContext(trip, trip.vehicle, world.profile, world.day, store=Store())
         for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::7]:
             whole = cell.placement
@@ -141,11 +142,7 @@ def test_a_row_that_is_only_estimated_is_looked_at_as_a_whole() -> None:
 def test_a_rule_that_says_so_does_not_look_at_a_rider_in_a_harness() -> None:
     silent = [rule for rule in PLACEMENT if rule.not_in_harness]
     asked = 0
-    for name in names("trip"):
-        trip = load_trip(name)
-        if len(trip.riders) > 6:
-            continue
-        world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), trip.on or DAY)
+    for trip, world in small_bundled_trips():
         other = Rider.model_validate({"rider": "somebody else", "mass": "2 kg", "height": 1900, "age": "9y"})
         for cell in all_choices(trip, Runner(world), alike(trip)).cells():
             if cell.placement.harness:
