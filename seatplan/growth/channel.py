@@ -23,7 +23,16 @@ from typing import NamedTuple
 
 from seatplan.geometry.anthropometry import Z_END
 from seatplan.geometry.growth_tables import (
-    INFANT_UNTIL, LMS, SEXES, Chart, Measure, Sex, charts, lms_at, value_at, z_of,
+    INFANT_UNTIL,
+    LMS,
+    SEXES,
+    Chart,
+    Measure,
+    Sex,
+    charts,
+    lms_at,
+    value_at,
+    z_of,
 )
 
 #: a channel is estimated from so many measurements over so many months

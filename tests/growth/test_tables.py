@@ -10,7 +10,17 @@ from statistics import NormalDist
 import pytest
 
 from seatplan.geometry.growth_tables import (
-    INFANT_UNTIL, LAST, LMS, MEASURES, SEXES, Measure, Sex, charts, lms_at, value_at, z_of,
+    INFANT_UNTIL,
+    LAST,
+    LMS,
+    MEASURES,
+    SEXES,
+    Measure,
+    Sex,
+    charts,
+    lms_at,
+    value_at,
+    z_of,
 )
 
 #: 108 values of the CDC 2000 charts (their own percentile columns), WHO 2006 (their SD columns) and WHO 2007 (computed
