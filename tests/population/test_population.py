@@ -12,6 +12,7 @@ from sensitivity import report
 
 from seatplan.files.load import load_restraint
 from seatplan.geometry.ahead import Profile, room_needed
+from seatplan.geometry.shapes import Shape
 
 PAIRS = 40
 AHEAD = ("RF room ahead", "FF F3 room ahead", "FF F2X room ahead")
@@ -78,7 +79,7 @@ def test_the_room_that_a_fixture_needs_is_the_sum_by_hand(name: str) -> None:
         assert need.mm == pytest.approx(by_hand - 1000, abs=2)
 
 
-def posed(name: str, pan_angle: float):                                                   # type: ignore[no-untyped-def]
+def posed(name: str, pan_angle: float) -> Shape:
     return envelope(name, round(pan_angle, 1))
 
 
