@@ -93,6 +93,9 @@ FIELDS: dict[str, Field] = {
     "row.tethers": Field("the place of tether anchor {tether}", "measure from the left door trim, from the crease "
                          "backwards (behind it is minus) and from the cushion at the crease upwards to the anchor",
                          "mm", "each tether anchor"),
+    "row.tethers.marked": Field("whether {tether} is a tether anchor", "look for its symbol, an anchor, or its name in "
+                                "the vehicle handbook; a ring for luggage is none",
+                                short="tether anchor: symbol, or named in the handbook"),
     "row.slides": Field("whether row {row} slides", "look for a lever that lets it move, and measure how far; where "
                         "no row does, write `every_seat: {slides: no}` once", "mm", "how far the row slides"),
     # a seating position
@@ -127,6 +130,14 @@ FIELDS: dict[str, Field] = {
                                   also=("position.belt.buckle.across",)),
     "position.belt.buckle.stalk": Field("the buckle stalk at {position}",
                                         "measure from the crease of the seat to the top of the buckle", "mm"),
+    "position.belt.buckle.stalk_kind": Field("what the buckle of {position} is on", "look: webbing, a stiff stalk, or "
+                                             "recessed in the cushion", short="belt: what its buckle is on"),
+    "position.belt.tightens_before_crash": Field("whether the belt of {position} tightens before a crash", "look up in "
+                                                 "the vehicle handbook whether a motor pulls the belt tight when a "
+                                                 "crash is near", short="belt: tightens before a crash"),
+    "position.belt.detachable": Field("whether the belt of {position} comes apart", "look whether its end clips into "
+                                      "an anchor buckle of its own, or comes from the roof and does",
+                                      short="belt: comes apart"),
     "position.belt.length": Field("the length of the belt of {position}",
                                   "draw it out as far as it comes and measure the webbing", "mm", "belt: length"),
     "position.head_restraint": Field("head restraint at {position}", "look whether it can be taken out, and measure "
@@ -223,14 +234,22 @@ FIELDS: dict[str, Field] = {
                                       "it and measure the webbing in use", "mm", short="webbing that it uses up"),
     "installation.lock_off": Field("whether the restraint has a lock-off",
                                    "look in its instructions for a clamp that holds the belt", short="lock-off"),
+    "installation.locking_clip": Field("whether a locking clip may lock the belt", "look whether one lies with the "
+                                       "restraint, and whether its instructions allow it", short="locking clip"),
     "installation.connectors": Field("the kind of connectors",
                                      "look whether they are on straps (flexible) or on arms (rigid)",
                                      short="connectors"),
     "installation.mass_limit": Field("the mass limit for lower anchors on the label", "read on the label and in the "
                                      "instructions up to which mass of the child lower anchors may be used, and write "
                                      "it, or `mass_limit: none`", "kg", short="mass limit for lower anchors"),
-    "installation.needs_tether": Field("whether this way of installing needs the tether",
-                                       "read it in the restraint's instructions", short="needs the tether"),
+    "installation.combined_mass_limit": Field("the limit for child and restraint together on the label", "read it on "
+                                              "the label, where that prints one for lower anchors", "kg",
+                                              short="the same of child and restraint together"),
+    "installation.needs_tether": Field("whether this way of installing needs the tether", "read it in the restraint's "
+                                       "instructions: yes, no, or from which mass of the child on",
+                                       short="needs the tether, or from which mass on"),
+    "installation.tether_mass_limit": Field("up to which mass of the child the tether may be used", "read it in the "
+                                            "restraint's instructions", "kg", short="tether: heaviest child"),
     "installation.support_leg": Field("whether it stands on a support leg", "look under its front edge for a leg down "
                                       "to the floor, and write `support_leg: yes` or `no`", short="support leg"),
     "installation.leg_reach": Field("the reach of the support leg", "measure from the bottom of the base to the bottom "

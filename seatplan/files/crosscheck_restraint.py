@@ -35,7 +35,7 @@ def _restraint(restraint: Restraint) -> Found:
         for loc, text in _mode(mode, restraint.tolerance):
             if not of_kind:
                 yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
-            elif loc[-1] != "mass_limit":        # one for all its modes, and asked as such
+            elif loc[-1] not in ("mass_limit", "combined_mass_limit"):        # one for all its modes, and asked as such
                 yield as_written(restraint, ("modes", i, *loc)), text
 
 

@@ -1,7 +1,7 @@
-"""What is odd in a vehicle or trip file, though allowed: usually a slip, sometimes a strange car. Numbers that are
-unlikely are told by ``seatplan.doubt``. One function each, in the lists at the end.
+"""What is odd in a vehicle, restraint or trip file, though allowed: usually a slip, sometimes a strange car. Numbers
+that are unlikely are told by ``seatplan.doubt``. One function each, in the lists at the end.
 
-Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225.
+Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225, UN R44.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from seatplan.message import in_mm, said
-from seatplan.model import Position, Row, Trip, Vehicle
+from seatplan.message import in_kg, in_mm, said
+from seatplan.model import Position, Restraint, Row, Trip, Vehicle
 
 from .errors import Notice
 from .places import Document, Found, Loc, below
@@ -25,6 +25,10 @@ SHOULDER_BELTS_FROM = 2008
 #: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
 
+#: UN R44 (04 series) 6.3.1.2: the most that an ISOFIX restraint of groups 0, 0+ and I weighs itself, kg
+R44_ISOFIX_MASS_KG = 15
+_R44_ISOFIX, _R44_LIGHT_GROUPS = ("isofix-universal", "isofix-semi-universal"), ("0", "0+", "I")
+
 
 def seats_of_bench(width_mm: int) -> int:
     """How many positions the counting rule gives a bench (from 1,400 mm: at least so many)."""
@@ -36,6 +40,19 @@ def seats_of_bench(width_mm: int) -> int:
 def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Notice]:
     """What is odd about a vehicle."""
     return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
+
+
+def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Notice]:
+    """What is odd about a restraint."""
+    return [document.problem((*at, *loc), text) for check in RESTRAINT_NOTICES for loc, text in check(restraint)]
+
+
+def _heavier_than_r44_isofix(restraint: Restraint) -> Found:
+    approval, mass = restraint.approval, restraint.mass
+    if (mass is not None and mass > R44_ISOFIX_MASS_KG and approval is not None and approval.standard == "UN R44"
+            and approval.category in _R44_ISOFIX and set(approval.groups) & set(_R44_LIGHT_GROUPS)):
+        yield ("mass",), said("it weighs {mass}; an ISOFIX restraint of UN R44 weighs {limit} at most (6.3.1.2)",
+                              mass=in_kg(mass, "up"), limit=in_kg(R44_ISOFIX_MASS_KG))
 
 
 def trip_notices(trip: Trip, document: Document) -> list[Notice]:
@@ -169,6 +186,7 @@ ROW_NOTICES: tuple[Callable[[Row, bool], Found], ...] = (_bench_counts_as_fewer_
 POSITION_NOTICES: tuple[Callable[[Position, Around], Found], ...] = (
     _bars_far_from_the_usual, _lap_belt_in_a_late_car, _anchors_before_an_airbag,
 )
+RESTRAINT_NOTICES: tuple[Callable[[Restraint], Found], ...] = (_heavier_than_r44_isofix,)
 VEHICLE_NOTICES: tuple[Callable[[Vehicle], Found], ...] = (
     _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked,
 )

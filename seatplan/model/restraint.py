@@ -6,6 +6,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from seatplan.units import Number
+
 from .quantities import (
     Angle,
     AngleRange,
@@ -16,6 +18,7 @@ from .quantities import (
     Fraction01,
     Length,
     LengthRange,
+    MassAtMost,
     MassOnLabel,
     MassRange,
     PartKey,
@@ -29,6 +32,7 @@ from .quantities import (
     Text,
     Tolerance,
     YesNo,
+    YesNoOrFrom,
 )
 from .record import Record
 from .vehicle import Fixture, OrNone
@@ -90,17 +94,30 @@ class Installation(Record):
     support_leg: YesNo | None = None
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
     mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
-    needs_tether: YesNo | None = None
+    combined_mass_limit: MassAtMost | None = None     # the same of child and restraint together, where it prints that
+    needs_tether: YesNoOrFrom | None = None     # a mass: only a child of that mass or more
+    tether_mass_limit: MassAtMost | None = None       # heaviest child with whom the instructions let it be hooked
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
     lock_off: YesNo | None = None
     inflatable_belt: Literal["allowed", "forbidden"] | None = None
+    pre_crash_belt: Literal["allowed", "forbidden"] | None = None     # one that a motor tightens when a crash is near
+    locking_clip: YesNo | None = None         # one is at hand, and the instructions let it lock the belt
+    lock_off_with_locked_belt: Literal["allowed", "forbidden"] | None = None
+    buckle_twist: Literal["allowed", "forbidden"] | None = None       # a stalk of webbing, up to three turns
     spacing: LengthRange | None = None        # bar spacings allowed beside the standard one
     borrow: Literal["allowed", "forbidden"] | None = None
     play: Length | None = None                # how far the middle may sit from bars or belt centre line
     leg_reach: LengthRange | None = None      # of the support leg, below the cushion surface at the bight
     leg_along: Place | None = None            # where its foot stands, forward of the bight
     parts: list[Part] = []                    # beside the mode's own: the separate base, say
+
+    def tether_needed(self, child: Number | None) -> bool | None:
+        """Whether the tether must be hooked with a child of that mass, kg; None where nobody wrote it down, or where
+        it hangs on the mass of a child whom nobody weighed."""
+        if self.needs_tether is None or isinstance(self.needs_tether, bool):
+            return self.needs_tether
+        return None if child is None else child >= self.needs_tether
 
 
 class Mode(Record):
@@ -169,6 +186,7 @@ class LabelLimits(Limits):
     forward_facing: Limits | None = None
     booster: Limits | None = None
     on_lower_anchors: MassOnLabel | None = None       # the heaviest child on lower anchors
+    combined_on_lower_anchors: MassAtMost | None = None       # child and restraint together
 
 
 class Restraint(Record):

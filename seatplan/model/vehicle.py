@@ -130,11 +130,15 @@ class Tether(Record):
     along: Place | None = None
     up: Place | None = None
     mass_limit: MassAtMost | None = None       # heaviest child, from the vehicle handbook
+    marked: YesNo | None = None       # its symbol or the handbook says that it is one; no: neither does
+    through: Annotated[list[Key], Field(max_length=4)] = []       # other loops or anchors that its strap is led to
+    shared: YesNo | None = None       # whether the handbook lets two straps use it
 
 
 class Buckle(Record):
     across: Place | None = None
     stalk: Length | None = None       # from the bight to the top of the buckle
+    stalk_kind: Literal["webbing", "stiff", "recessed"] | None = None     # what it is on: soft, hard, or in the cushion
 
 
 BeltKind = Literal["lap-shoulder", "lap", "none"]
@@ -150,6 +154,8 @@ class Belt(Record):
     buckle: Buckle | None = None
     length: Length | None = None      # webbing that can be drawn out
     shoulder_exit: Point | None = None      # where the shoulder part comes from: along and up
+    tightens_before_crash: YesNo | None = None        # a motor pulls it tight when a crash is near
+    detachable: YesNo | None = None   # its end clips into an anchor buckle of its own, as of many that come from above
 
 
 class HeadRestraint(Record):
@@ -214,12 +220,16 @@ class Ahead(Record):
 Forbidden = Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]
 
 
+Allowed = Literal["lower-anchors-with-belt", "rear-facing-tether", "buckle-twist", "belt-tightens-before-crash"]
+
+
 class Handbook(Record):
     """What the vehicle handbook says of one position."""
 
     forbids: list[Forbidden] | None = None    # []: nothing
-    allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
+    allows: list[Allowed] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
+    lower_anchor_child_mass_limit: MassAtMost | None = None       # the heaviest child, where it names that
     notes: Text = ""
     page: Text = ""
 
@@ -281,6 +291,11 @@ class Row(Record):
     def _reckon_frame(self) -> int:
         return number_of(written_fields("frame", {
             name: value for name, value in self.__dict__.items() if name != "positions"}))
+
+    def strap_uses(self, tether: str) -> frozenset[str]:
+        """The anchor of that name, and the loops or anchors that a strap hooked there is led to."""
+        own = next((one for one in self.tethers or () if one.tether == tether), None)
+        return frozenset((tether, *(own.through if own is not None else ())))
 
     @model_validator(mode="before")
     @classmethod

@@ -18,7 +18,9 @@ from .registry import RULES
 _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
               "retrofit_tether", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
               "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
-              "belt_fit", "lies")
+              "belt_fit", "lies", "combined_mass_limit", "lower_anchor_child_mass_limit", "tether_mass_limit",
+              "buckle_twist", "stalk_kind", "pre_crash_belt", "tightens_before_crash", "locking_clip", "detachable",
+              "lock_off_with_locked_belt", "marked", "through", "shared")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table
 _UN_TABLE = ("i_size", "universal_belted", "universal_isofix")
 _BELT = ("belt_path", "belt_needed", "lock_off", "inflatable_belt")
@@ -85,7 +87,8 @@ def _of_kind(restraint: Restraint) -> Iterator[str]:
             way = LIMITS_OF.get(mode.mode) if len(restraint.modes) > 1 else None
             yield f"limits.{way}" if way else "limits"
     if any(mode.harness for mode in restraint.modes):
-        if restraint.limits is None or restraint.limits.on_lower_anchors is None:
+        if restraint.limits is None or (restraint.limits.on_lower_anchors is None
+                                        and restraint.limits.combined_on_lower_anchors is None):
             yield "limits.on_lower_anchors"
         yield from (name for name in ("support_leg",) if restraint.support_leg is None)
     if any(mode.rear_facing for mode in restraint.modes) and restraint.level_adjusts is None:
@@ -114,6 +117,7 @@ def _of_mode(mode: Mode) -> Iterator[str]:
         apart = ["limits", *(() if way.support_leg else _LEG)]
         apart += () if "belt" in way.by and not mode.booster else _BELT
         apart += () if way.by.startswith("lower-anchors") and not mode.booster else _BARS
+        apart += () if way.combined_mass_limit is None else ("mass_limit",)      # one limit of the label is an answer
         apart += () if mode.harness else ("needs_tether", "support_leg")
         yield from (f"{way.by}.{name}" for name in _missing(way, "installation", tuple(apart)))
 

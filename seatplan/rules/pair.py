@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import field
-from seatplan.message import at_position, joined, said
+from seatplan.fields import Missing, field, named
+from seatplan.message import Name, at_position, joined, said
 
 from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
@@ -121,10 +121,10 @@ def bar_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     "tether-wanted-twice",
     title="Two restraints want one tether anchor",
     scope="pair",
-    source="49 CFR 571.225 S6.2: an anchor serves one position",
+    source="49 CFR 571.225 S6.2: an anchor serves one position; the vehicle handbook, where straps are led to loops",
     depends=("position", "tether"),
     fact=("position",),
-    reads=("position.tether",),
+    reads=("position.tether", "row.tethers.through", "row.tethers.shared"),
     remedy="another position, or an installation without tether, for one of them",
     when=lambda pair, w: _same_row(pair, w) and bool(pair.left.tether) and bool(pair.right.tether),
     says={
@@ -133,15 +133,29 @@ def bar_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     },
 )
 def tether_wanted_twice(pair: Pair, world: RuleContext) -> Result:
-    """Two tether straps would go to one anchor.
+    """Two tether straps would go to one anchor, or through one loop.
 
-    Checks: the tether anchors of both.
+    Checks: the tether anchors of both, with the loops or anchors that their straps are led to.
     Why: an anchor was tested for one strap.
-    Limits: none.
+    Limits: two straps may use one where the handbook says so (`shared: yes`). Of a loop that only one of them ends at,
+        that is asked for; an anchor that both end at is for one strap unless it is said.
     Blocks: two forward-facing seats on the one anchor behind the centre.
     """
-    left, right = pair.left.tether, pair.right.tether
-    return fails(left, said("one strap an anchor")) if left == right else passes(left, right)
+    left, right = pair.left.tether or "", pair.right.tether or ""
+    row = pair.left.row
+    both = row.strap_uses(left) & row.strap_uses(right)
+    alone = {one.tether for one in row.tethers or () if one.shared is False} | ({left} if left == right else set())
+    shared = {one.tether for one in row.tethers or () if one.shared}
+    taken = sorted(both & alone - shared)
+    if taken:
+        return fails(joined(", ", map(Name, taken)) if len(taken) > 1 else Name(taken[0]), said("one strap an anchor"))
+    unknown = sorted(both - shared)
+    if unknown:
+        return lacks(Missing(
+            named("row.tethers", said("whether two tethers may use {tether}", tether=Name(unknown[0]))),
+            said("look up in the vehicle handbook whether two straps may be led there, and write `shared: yes` or `no` "
+                 "beside it")))
+    return passes(pair.left.tether, pair.right.tether)
 
 
 def _belt_span(placement: Placement) -> tuple[int, int] | None:
@@ -158,6 +172,7 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
     "belts-cross",
     title="Two belts cross",
     scope="pair",
+    strength="good practice",
     source="common practice, no source",
     limits=("belts_overlap",),
     depends=("position", "mode", "installation"),
@@ -165,25 +180,30 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
     reads=("position.belt.anchors", "position.belt.buckle.across"),
     remedy="lower anchors for one of them, or leave a seat between",
     when=lambda pair, w: _neighbours(pair) and uses_belt(pair.left) and uses_belt(pair.right),
+    weight="slight",
+    why_weight="buckled in the right order crossed belts can hold; trying it at the car shows whether each opens and "
+    "tightens by itself; common practice, no source",
     says={
+        "caution": "the belts of {left_position} and {right_position} overlap by {measured}, advised {limit} at most: "
+                   "try whether each opens and tightens by itself",
         "block": "the belts of {left_position} and {right_position} overlap by {measured}; up to {limit} is fine",
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
 )
-def belts_cross(pair: Pair, world: RuleContext) -> Result:
+def belts_cross(pair: Pair, world: RuleContext) -> Result | None:
     """The belts of two neighbours cross, because the anchors of one reach into the span of the other.
 
     Checks: how far the left belt, with its buckle, reaches beyond the near end of the right one.
     Why: the belt fastened last lies over the other buckle, and neither can be undone by itself.
-    Limits: up to 20 mm of overlap is the width of a stalk. A buckle that nobody measured leaves it open.
-    Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
+    Limits: up to 20 mm of overlap is the width of a stalk. Where an anchor or a buckle was not measured, an overlap
+        that is not known is not told.
+    Blocks: nothing; a caution for a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
     """
     left, right = _belt_span(pair.left), _belt_span(pair.right)
     if left is None or right is None:
-        lacking = (pair.left if left is None else pair.right).position.position
-        return lacks(field("position.belt.anchors", position=lacking))
+        return None
     found = at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
-    return _buckle_unknown(pair) or found if found.outcome == "pass" else found
+    return None if found.outcome == "pass" and _buckle_unknown(pair) is not None else found
 
 
 def _buckle(placement: Placement) -> int | None:

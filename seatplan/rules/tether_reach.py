@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+from math import ceil, dist
 from typing import TYPE_CHECKING, Any
 
 from seatplan.fields import Missing, field
@@ -67,7 +69,8 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
     Limits: a head restraint that is not known to come off is taken to stay, 200 mm high, with the strap over
         it, and a seatback to be 100 mm thick; where nobody measured where the strap leaves the shell, the
         corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
-        hook and tightener count as part of the strap.
+        hook and tightener count as part of the strap. A strap that is led on through loops is as much longer as they
+        are from each other.
         Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is likely
         where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex 17
         App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An installation that does
@@ -97,18 +100,22 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
         least = SHORTEST_STRAP if strap is None else strap
         upper = [place for place in exits if 2 * place[1] >= max(up for _, up in exits)]
         likely = max((found for end in ends for found in _ways(p, upper, *end)), key=lambda found: found.length)
-        if likely.length <= least and not w.options.strict and not _does_without(p):
+        if likely.length <= least and not w.options.strict and not _does_without(p) and _onward(p) == 0:
             return guesses((what,), likely.length, least, "mm", over=_over(likely), assumed=True)
         return _missing(p, Missing(what, joined(said("; "), [one.how for one in unknown]), "mm"),
                         way.length if place else None, assumed=True)
+    onward = _onward(p)
+    if onward is None:
+        return _missing(p, field("row.tethers", tether=p.tether))
+    whole = way.length + onward
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
         "over": _over(way),
     }
-    if way.length > strap and p.mode.tether_from is None:
+    if whole > strap and p.mode.tether_from is None:
         return _missing(p, field("mode.tether_from"))
-    return at_most(way.length, strap, "mm", **facts)
+    return at_most(whole, strap, "mm", **facts)
 
 
 def _gap(p: Placement) -> Missing | None:
@@ -123,6 +130,20 @@ def _gap(p: Placement) -> Missing | None:
     if p.mode is None or exits_of(p.mode, p.installation) is None:
         return field("mode.tether_from")
     return None
+
+
+def _onward(p: Placement) -> int | None:
+    """How far a strap runs on from its own anchor through the loops that it is led to, mm; None where nobody measured
+    one of them."""
+    anchor = _anchor(p)
+    if anchor is None or not anchor.through:
+        return 0
+    places = {one.tether: (one.across, one.along, one.up) for one in p.row.tethers or ()
+              if one.across is not None and one.along is not None and one.up is not None}
+    names = (anchor.tether, *anchor.through)
+    if any(name not in places for name in names):
+        return None
+    return ceil(sum(dist(places[one], places[other]) for one, other in pairwise(names)))
 
 
 def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[float, float],

@@ -136,6 +136,7 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
         "position.i_size",
         "position.universal_belted",
         "position.universal_isofix",
+        "position.fixtures",
         "position.tether",
     ),
     remedy="a place that the handbook declares for it, or a restraint whose list names the car",
@@ -199,13 +200,23 @@ def _belted(placement: Placement, category: str) -> Result:
 
 
 def _isofix_universal(placement: Placement, category: str) -> Result:
-    """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF, on i-Size places too."""
+    """UN R44 6.1.3: group I, forward-facing with top tether. An older handbook says IUF; where it has no letter codes,
+    UN R16 Annex 17 App. 3 (07 series and later), the place takes what its forward fixture and its tether anchor say."""
     if placement.mode_name != "forward-facing-harness":
         return fails(category, said("on the maker's car list"))
-    declared = placement.position.universal_isofix
-    if declared is None:
-        return lacks(field("position.universal_isofix", position=placement.position.position), "forward-only")
-    return passes(category, declared) if declared == "forward-only" else fails(category, declared)
+    position = placement.position
+    if position.universal_isofix is not None:
+        good = position.universal_isofix == "forward-only"
+        return (passes if good else fails)(category, position.universal_isofix)
+    fixtures = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
+    if any(fixture.startswith("F") for fixture in fixtures) and not placement.borrowed:
+        if position.tether is None:
+            return lacks(field("position.tether", position=position.position), said("an anchor"))
+        if position.tether == "none":
+            return fails(category, said("ISOFIX without tether anchor"))
+        if placement.bars and placement.tether:
+            return passes(category, said("ISOFIX with tether anchor"))
+    return lacks(field("position.universal_isofix", position=position.position), "forward-only")
 
 
 def _i_size(placement: Placement, category: str) -> Result:

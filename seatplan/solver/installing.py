@@ -14,6 +14,7 @@ from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
 from seatplan.message import Figure, Name, Word, beside, in_mm, joined, said
 from seatplan.model.steps import InstallStep
+from seatplan.rules.belt import uses_belt
 from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
@@ -241,6 +242,12 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "flexible": installation.connectors == "flexible",
         "on-bars": bool(placement.bars),
         "belt": placement.held_by_belt,
+        "belt-runs-or-locks": _belt(placement, "retractor") == "switchable",
+        "belt-comes-apart": bool(_belt(placement, "detachable")),
+        "lock-off-there": bool(installation.lock_off),
+        "belts-unused": _unused_beside(placement, row),
+        "anchor-not-told": placement.tether is not None and not any(
+            one.marked for one in placement.row.tethers or () if one.tether == placement.tether),
         "both-methods": installation.by == "lower-anchors-with-belt",
         "tether": placement.tether is not None,
         "gap-ahead": touch not in ("may", "must") and side is not None and side.nearest is not None,
@@ -248,6 +255,21 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "must-touch": touch == "must",
         "neighbours": len(row.bodies) > 1,
     }.items() if holds}
+
+
+def _belt(placement: Placement, name: str) -> Any:
+    """What is known of the belt of a placement, where it is used."""
+    return getattr(placement.position.belt, name, None) if uses_belt(placement) else None
+
+
+def _unused_beside(placement: Placement, row: RowSeen) -> bool:
+    """Whether a place beside it is empty and has a belt that a child could reach."""
+    used = {body.placement.position.position for body in row.bodies}
+    names = [position.position for position in row.row.positions]
+    here = names.index(placement.position.position)
+    beside_it = [position for k, position in enumerate(row.row.positions) if abs(k - here) == 1]
+    return any(position.position not in used and (position.belt is None or position.belt.kind != "none")
+               for position in beside_it)
 
 
 def _values(placement: Placement, side: SideSeen | None, world: RuleContext) -> dict[str, Any]:

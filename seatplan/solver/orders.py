@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from seatplan.geometry.lengthwise import FRONT, mover_of
 from seatplan.rules.airbag import stays_rearmost
+from seatplan.rules.belt import LOCKING_LATCHPLATES
 from seatplan.rules.subjects import Placement, RuleContext
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ Kind = Literal["seat", "airbag", "recline", "head-restraint", "tether-strap", "t
 #: stays in; ``behind-the-head``: it stays in and is pulled up behind the head. ``off-or-none``: whether there is an
 #: airbag is not known.
 Word = Literal["off", "off-or-none", "clear", "raised", "behind-the-head", "stowed", "on-the-floor", "on-the-filler",
-               "lock-off", "retractor-locked", "locked", "round-the-rider"]
+               "lock-off", "retractor-locked", "locking-clip", "locked", "round-the-rider"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +188,11 @@ def _belt(p: Placement) -> Word | None:
         return "round-the-rider"
     if not p.held_by_belt:
         return None
-    if p.installation is not None and p.installation.lock_off:
+    belt, way = p.position.belt, p.installation
+    if way is not None and way.lock_off and (
+            belt is None or belt.retractor != "automatic" or way.lock_off_with_locked_belt == "allowed"):
         return "lock-off"
-    belt = p.position.belt
-    return "retractor-locked" if belt is not None and belt.retractor == "switchable" else "locked"
+    if belt is not None and belt.retractor == "switchable":
+        return "retractor-locked"
+    loose = belt is not None and belt.retractor == "emergency" and belt.latchplate not in LOCKING_LATCHPLATES
+    return "locking-clip" if loose and p.installation is not None and p.installation.locking_clip else "locked"

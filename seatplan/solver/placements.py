@@ -313,9 +313,14 @@ def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tup
 
 def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
     """The tether is hooked wherever strap and anchor exist, rear-facing only where the instructions ask for it;
-    leaving it is a choice where neighbours share one."""
-    anchor = position.tether
-    if anchor in (None, "none") or not (installation.needs_tether or (mode.tether_strap and not mode.rear_facing)):
+    leaving it is a choice where neighbours share one, and where a mass of the child decides, which the rules know."""
+    anchor, needed = position.tether, installation.needs_tether
+    if anchor in (None, "none") or not (needed or (mode.tether_strap and not mode.rear_facing)):
         return [None]
-    shared = sum(other.tether == anchor for other in row.positions) > 1
-    return [anchor, None] if shared and not installation.needs_tether else [anchor]
+    own = row.strap_uses(str(anchor))
+    shared = any(own & row.strap_uses(other.tether) for other in row.positions
+                 if other is not position and other.tether is not None)
+    limited = installation.tether_mass_limit is not None or any(
+        one.mass_limit is not None for one in row.tethers or () if one.tether == anchor)
+    from_a_mass = mode.rear_facing and not isinstance(needed, bool)
+    return [anchor, None] if needed is not True and (shared or limited or from_a_mass) else [anchor]

@@ -165,7 +165,8 @@ def _anchors(row: Row) -> list[dict[str, Any]]:
             known.setdefault(position.tether, {"tether": position.tether})
             centre = 500 if position.centre is None else position.centre
             known[position.tether] = {"across": centre, "along": -150, "up": 500} | known[position.tether]
-    return list(known.values())
+    led_to = {name for one in row.tethers or () for name in one.through}
+    return [({"shared": True} if name in led_to else {}) | one for name, one in known.items()]
 
 
 _MADE: dict[str, Callable[[_Known], Any]] = {

@@ -27,6 +27,7 @@ from inequalities import (
 )
 from likes import alike, copies_of, in_order, kinds_of
 from places import all_seatings, places_do
+from straps import clash
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
@@ -126,7 +127,9 @@ class Checker:
         held = [p["restraint"] for p in sorted(placements, key=lambda p: order.index(p["position"])) if p["restraint"]]
         self._say(in_order(self.kinds, held), f"{rank}: copies are given out as {held}")
         once("bar", [(p["position"][0], bar) for p in placements for bar in p["lower_anchors"]])
-        once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
+        strapped = [p for p in placements if p["tether"]]
+        self._say(not any(self._straps_clash(a, b) for a, b in combinations(strapped, 2)),
+                  f"{rank}: a tether anchor is used twice")
 
     def _placement(self, told: Json) -> Placement:
         """One of those that the JSON may mean: in which positions it needs they do not differ."""
@@ -338,7 +341,7 @@ class Checker:
         reasons: dict[str, Callable[[Json, Json], bool]] = {
             "bar-wanted-twice": lambda a, b: bool(
                 set(a["lower_anchors"]) & set(b["lower_anchors"])) and self._same_row(a, b),
-            "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
+            "tether-wanted-twice": self._straps_clash,
             "belts-cross": self._belts_cross,
             "buckles-too-near": self._buckles_too_near,
             "wish-to-be-apart-not-met": self._wanted_apart,
@@ -350,6 +353,10 @@ class Checker:
         seats = [p["position"] for p in placements]
         known = set(seats) <= {position.position for position in self.trip.vehicle.positions()}
         return known and 0 < len(seats) < 3 and not places_do([self._placement(p) for p in placements], self.trip)
+
+    def _straps_clash(self, one: Json, other: Json) -> bool:
+        row = self.trip.vehicle.row_of(one["position"])
+        return self._same_row(one, other) and clash(row, one["tether"], other["tether"])
 
     def _same_row(self, one: Json, other: Json) -> bool:
         return bool(one["position"][0] == other["position"][0])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from straps import clash
+
 from seatplan.model import Trip
 from seatplan.model.estimated import EstimatedRider
 from seatplan.rules.subjects import Placement
@@ -69,7 +71,7 @@ RECHECKED: dict[str, Callable[[Trip, Sequence[Placement]], bool]] = {
     "no-tether-anchor": lambda trip, ps: ps[0].tether is None,
     "bar-wanted-twice": lambda trip, ps: ps[0].row.row == ps[1].row.row and bool(set(ps[0].bars) & set(ps[1].bars)),
     "tether-wanted-twice": lambda trip, ps: (
-        ps[0].row.row == ps[1].row.row and ps[0].tether == ps[1].tether is not None),
+        ps[0].row.row == ps[1].row.row and clash(ps[0].row, ps[0].tether, ps[1].tether)),
     "rear-facing-before-airbag": lambda trip, ps: (
         ps[0].rear_facing and ps[0].position.airbag is not None and ps[0].position.airbag.front != "none"),
     "restraint-crashed": lambda trip, ps: (

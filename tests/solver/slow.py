@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from fractions import Fraction
 from itertools import combinations, product
 from math import floor
 
@@ -19,6 +20,7 @@ from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
 from places import places_do
+from straps import loops
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
@@ -300,8 +302,12 @@ def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mo
     strap = bool(installation.needs_tether or (mode.tether_strap and mode.mode != "rear-facing-harness"))
     if strap and position.tether is not None and position.tether != "none":
         tethers = [position.tether]
-        sharers = [other for other in row.positions if other.tether == position.tether]
-        if len(sharers) > 1 and not installation.needs_tether:
+        sharers = [other for other in row.positions if other.tether is not None
+                   and loops(row, other.tether) & loops(row, position.tether)]
+        own = next(one for one in row.tethers or () if one.tether == position.tether)
+        by_mass = (own.mass_limit is not None or installation.tether_mass_limit is not None
+                   or (mode.mode == "rear-facing-harness" and isinstance(installation.needs_tether, Fraction)))
+        if (len(sharers) > 1 or by_mass) and installation.needs_tether is not True:
             tethers.append(None)
     return [Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether)
             for (bars, borrowed), tether in product(pairs, tethers)]

@@ -19,6 +19,7 @@ from ortools.sat.python import cp_model
 from places import uses
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
+from straps import clash
 from worlds import random_trip
 
 from seatplan.files.library import names
@@ -58,6 +59,7 @@ class Model:
             self.model.add_exactly_one(taken for _, taken in own)
             self.choices.append(own)
         self._once()
+        self._straps()
         self._empty()
         self._side_by_side()
         self._along_the_car()
@@ -70,7 +72,6 @@ class Model:
             things: list[tuple[str, object]] = [("position", at) for at in uses(p)]
             things += [("restraint", self.solver.kinds[p.restraint.restraint])] if p.restraint else []
             things += [("bar", (p.row.row, bar)) for bar in p.bars]
-            things += [("tether", (p.row.row, p.tether))] if p.tether else []
             for thing in things:
                 users.setdefault(thing, []).append(way)
         for (what, thing), ways in users.items():
@@ -78,6 +79,22 @@ class Model:
                 self.model.add(sum(ways) <= copies_of(self.solver.kinds, str(thing)))
             else:
                 self.model.add_at_most_one(ways)
+
+    def _straps(self) -> None:
+        """Two straps that would clash at an anchor or a loop are not both hooked."""
+        hooked: dict[tuple[int, str], list[tuple[Row, cp_model.IntVar]]] = {}
+        for option, way in self.chosen:
+            if option.placement.tether is not None:
+                hooked.setdefault((option.placement.row.row, option.placement.tether), []).append(
+                    (option.placement.row, way))
+        for (row, one), ways in hooked.items():
+            if clash(ways[0][0], one, one):
+                self.model.add_at_most_one(way for _, way in ways)
+            for (other_row, other), others in hooked.items():
+                if other_row == row and one < other and clash(ways[0][0], one, other):
+                    for _, a in ways:
+                        for _, b in others:
+                            self.model.add_at_most_one((a, b))
 
     def _empty(self) -> None:
         """What somebody needs empty nobody uses, the driver of the trip neither."""

@@ -202,7 +202,8 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
     tether: str | None = None
     if rng.random() < 0.8:
         if not tethers or not one_tether:
-            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg"))})
+            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg")),
+                            **_led(Random(centre), [one["tether"] for one in tethers])})
         tether = tethers[-1]["tether"]
     reach = rng.choice((130, 150, 165, 230))
     side = rng.choice((-1, 1))
@@ -220,6 +221,21 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else [],
                    "allows": rng.choice(([], ["rear-facing-tether"]))},
     }
+
+
+def _by_mass(rng: Random, mode: str) -> Data:
+    """Some instructions ask for the tether from a mass on, or let it be used up to one; some labels count both."""
+    start = "9 kg" if mode == "rear-facing-harness" else "16 kg"
+    return {**({"needs_tether": {"from": start}} if rng.random() < 0.3 else {}),
+            "tether_mass_limit": rng.choice((None, None, "17 kg")),
+            "combined_mass_limit": rng.choice((None, None, "23 kg"))}
+
+
+def _led(rng: Random, before: list[str]) -> Data:
+    """Some straps are led to the loop of a neighbour, which may be for two, for one, or nobody looked. It has a dice of
+    its own, so that the rest of a trip hangs on nothing of it."""
+    led = {"through": [before[-1]]} if before and rng.random() < 0.25 else {}
+    return {**led, "shared": rng.choice((None, True, False)) if rng.random() < 0.5 else None}
 
 
 def _adult(rng: Random, name: str) -> Data:
@@ -308,6 +324,7 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
                   "support_leg": None if rng.random() < 0.03 else False}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
+                     **_by_mass(Random(width), mode),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
                      "spacing": rng.choice((None, [200, 800], [200, 800])), "support_leg": False}
     if rng.random() < 0.2:

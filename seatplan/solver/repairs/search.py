@@ -357,8 +357,11 @@ def _holds_one(mask: int, sets: Container[int]) -> bool:
 
 def _matters(change: Change, row: Row, position: Position) -> bool:
     """Whether what a change does at one position changes the placements at another: a tether anchor that both would
-    share may be left alone."""
+    share, or a loop on the way to it, may be left alone."""
     if change.position == position.position:
         return True
-    shared = change.thing in (position.tether, position.retrofit_tether)
-    return bool(change.thing) and shared and any(other.position == change.position for other in row.positions)
+    if not change.thing or all(other.position != change.position for other in row.positions):
+        return False
+    wanted = row.strap_uses(change.thing)
+    return any(wanted & row.strap_uses(name) for name in (position.tether, position.retrofit_tether)
+               if name is not None)
