@@ -3,8 +3,8 @@
 
 import pytest
 
-from seatplan.files.load import trip_from, vehicle_from
-from seatplan.files.notices import seats_of_bench, trip_notices, vehicle_notices
+from seatplan.files.load import restraint_from, trip_from, vehicle_from
+from seatplan.files.notices import restraint_notices, seats_of_bench, trip_notices, vehicle_notices
 from seatplan.files.reading import parse
 
 CAR = """\
@@ -114,3 +114,26 @@ def test_airbag_that_nothing_switches_off() -> None:
     assert [str(notice) for notice in trip_notices(trip_from(document), document)] == [
         "t.yaml:5:15: the airbag at 1R has no switch in the vehicle file; it is taken to be on"
     ]
+
+
+R44 = """\
+restraint: Heavy
+mass: 15.1 kg
+approval: {standard: UN R44, category: isofix-semi-universal, groups: [0+, I]}
+modes: [{mode: rear-facing-harness, installations: [{by: lower-anchors}]}]
+"""
+
+
+@pytest.mark.parametrize(("old", "new", "odd_at"), [
+    ("", "", ["seat.yaml:2:7"]),
+    ("15.1", "15", []),
+    ("isofix-semi-universal", "universal", []),
+    ("[0+, I]", "[II]", []),
+    ("UN R44", "UN R129", []),
+    ("mass: 15.1 kg\n", "", []),
+])
+def test_a_heavy_isofix_restraint_of_r44(old: str, new: str, odd_at: list[str]) -> None:
+    """UN R44 (04 series) 6.3.1.2: ISOFIX restraints of groups 0, 0+ and I weigh 15 kg at most."""
+    document = parse(R44.replace(old, new, 1) if old else R44, "seat.yaml")
+    told = [str(notice) for notice in restraint_notices(restraint_from(document), document)]
+    assert [notice.partition(": ")[0] for notice in told] == odd_at
