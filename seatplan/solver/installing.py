@@ -242,8 +242,8 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "flexible": installation.connectors == "flexible",
         "on-bars": bool(placement.bars),
         "belt": placement.held_by_belt,
-        "belt-runs-or-locks": _belt(placement, "retractor") == "switchable",
-        "belt-comes-apart": bool(_belt(placement, "detachable")),
+        "switchable-retractor": _belt(placement, "retractor") == "switchable",
+        "comes-apart": bool(_belt(placement, "detachable")),
         "lock-off-there": bool(installation.lock_off),
         "belts-unused": _unused_beside(placement, row),
         "anchor-not-told": placement.tether is not None and not any(
