@@ -7,11 +7,11 @@ takes it along when it slides. What does not move stands at ``FRONT``.
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from seatplan.message import in_mm, said
+from seatplan.message import Message, in_mm, said
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .tolerance import estimates_in, of_steps
@@ -23,12 +23,14 @@ if TYPE_CHECKING:
 
 #: the point that stands for "rearmost"
 FRONT = "front"
+#: two seats of a row that slide together, apart from the rest of it
+_TOGETHER = "{left} with {right}"
 
 
 @dataclass(frozen=True, slots=True)
 class Mover:
-    """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
-    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
+    """A seat (``key``: its position), a sliding row (``row 2``) or a part of one (``together``) that may stand up to
+    ``travel_mm`` forward of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
     at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
     stature."""
 
@@ -182,10 +184,20 @@ def stands_mm(answer: Solution) -> dict[str, int]:
     return {key: half // 2 for key, half in sorted(answer.at.items()) if key != FRONT}
 
 
-def mover_of(position: str, keys: Container[str]) -> str:
-    """What a position moves with: itself, its row, or nothing."""
+def together(seats: Sequence[str]) -> str:
+    """The key of one or two seats that slide together, apart from the rest of their row."""
+    return seats[0] if len(seats) == 1 else said(_TOGETHER, left=seats[0], right=seats[1])
+
+
+def mover_of(position: str, keys: Collection[str]) -> str:
+    """What a position moves with: itself, its row, its part of the row, or nothing."""
+    if position in keys:
+        return position
     row = said("row {position}", position=position[0])
-    return position if position in keys else row if row in keys else FRONT
+    if row in keys:
+        return row
+    return next((key for key in keys if isinstance(key, Message) and key.template == _TOGETHER
+                 and position in key.fields.values()), FRONT)
 
 
 def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from seatplan.message import said
+from seatplan.model.own_seat import cushion_at, lifted
 
 from .shapes import Shape, Shapes, side_box
 
@@ -56,7 +57,7 @@ def seat_of(
     belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int, tolerance_mm: int = 0,
     lean: Setting | None = None,
 ) -> Body:
-    """The body that a placement puts in the row: its shape, and what it hangs on.
+    """The body that a placement puts in the row, in the row's frame: its shape, and what it hangs on.
 
     On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the
     belt, which is the position's centre or, where that is missing, the midpoint of the belt's anchors.
@@ -65,7 +66,8 @@ def seat_of(
     shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation,
                       restraint.tolerance if restraint else 0)
     if mode is not None:
-        shape = shapes.posed(shape, mode, lean, row.cushion.angle)
+        shape = shapes.posed(shape, mode, lean, cushion_at(row, position).angle)
+    shape = shapes.lifted(shape, lifted(position))
     centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, said("belt line of {position}",
                                                                          position=position.position)
     known = {bar.bar: bar.across for bar in row.lower_anchors or () if bar.across is not None}
@@ -95,5 +97,6 @@ def _buckle(position: Position, hand_room_mm: int) -> BuckleClearance | None:
     if buckle is None or buckle.across is None:
         return None
     reach = (buckle.stalk or 0) + hand_room_mm
-    return BuckleClearance(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM),
+    low, high = (at + lifted(position) for at in _BUCKLE_UP_MM)
+    return BuckleClearance(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), (low, high)),
                      position.position, whole=buckle.stalk is not None)

@@ -6,12 +6,12 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from shapely.affinity import rotate
+from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
@@ -136,6 +136,14 @@ class Shapes:
             return shape
         return self._posed.ask((shape, mode.content, setting, packing, angle),
                                lambda: posed(shape, mode, setting, packing, angle))
+
+    def lifted(self, shape: Shape, up: int) -> Shape:
+        """A shape that this object made, on a cushion that lies ``up`` mm above that of its row."""
+        if not up:
+            return shape
+        return self._posed.ask((shape, "up", up), lambda: Shape(shape.name, tuple(
+            box if box.outline is None else replace(box, outline=translate(box.outline, 0, up))
+            for box in shape.boxes)))
 
     def reach(self, left: Shape, right: Shape) -> Reach:
         """Least distance of two shapes that this object made."""

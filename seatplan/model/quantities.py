@@ -253,6 +253,8 @@ AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNon
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
+#: a length forward of the bight may lie behind it
+LengthAndHeight = Annotated[tuple[Place, Size], _Pair("[forward, height]", ordered=False)]
 HeightAndGap = Annotated[tuple[Length, Length], _Pair("[height, free length]", ordered=False)]
 
 

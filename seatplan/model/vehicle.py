@@ -18,10 +18,12 @@ from seatplan.message import said
 
 from .quantities import (
     Angle,
+    AngleRange,
     Day,
     HeightAndGap,
     Key,
     Length,
+    LengthAndHeight,
     MassAtMost,
     Name,
     Place,
@@ -60,6 +62,23 @@ def _list_or_none(value: object) -> object:
 
 
 NONE_IS_EMPTY = BeforeValidator(_list_or_none)
+
+
+def _one_roof(value: object) -> object:
+    """One height stands for the roof at every length; a list says it length by length."""
+    return value if isinstance(value, (list, tuple)) else [(0, value)]
+
+
+class OneOrMany:
+    """Tells the JSON Schema that one length may stand in place of the list."""
+
+    def __get_pydantic_json_schema__(self, core_schema: Any, handler: Any) -> dict[str, Any]:
+        many: dict[str, Any] = handler(core_schema)
+        return {"anyOf": [many, many["items"]["prefixItems"][1]]}
+
+
+#: (along, up) of the inside of the roof, straight between them, level beyond the first and the last
+Roof = Annotated[list[LengthAndHeight], Field(min_length=1, max_length=20), BeforeValidator(_one_roof), OneOrMany()]
 
 
 def _read_pair(value: object) -> object:
@@ -102,9 +121,38 @@ class Cushion(Record):
     waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 
-class Seatback(Record):
+class OwnCushion(Record):
+    """What the cushion of one place has of its own; the rest is the row's. ``up``: its surface at the bight above the
+    row's. What a place says itself is measured from its own cushion, what a row says from the row's."""
+
+    length: Size | None = None
     angle: Angle | None = None
+    above_floor: Length | None = None
+    up: Place | None = None           # None: as high as the row's
+
+
+class Bolster(Record):
+    """A ridge on a seatback, ``depth`` proud of it; ``up`` along the back from the row's cushion."""
+
+    name: Name
+    across: PlaceRange
+    up: PlaceRange | None = None      # None: over the whole height
+    depth: Size | None = None
+
+
+class OwnSeatback(Record):
+    """What the back of one place has of its own; the rest is the row's."""
+
+    angle: Angle | None = None
+    height: Size | None = None        # from its own cushion
+    reclines: AngleRange | None = None
+
+
+class Seatback(Record):
+    angle: Angle | None = None        # as it stood when the rest was measured
     height: Size | None = None
+    reclines: AngleRange | None = None        # what it can be set to; None: it stays as it was measured
+    bolsters: Annotated[list[Bolster], NONE_IS_EMPTY, OrNone()] | None = None   # `none`: felt for, and flat
 
 
 class Trim(Record):
@@ -157,11 +205,13 @@ class HeadRestraint(Record):
     removable: YesNo | None = None
     juts: Length | None = None        # forward of the seatback, in the lowest setting
     top: Size | None = None           # above the cushion along the seatback, in the highest setting
+    tilts: YesNo | None = None        # back, out of the way of a restraint
 
     @property
     def there(self) -> bool | None:
         """Whether there is one: as said, or because something of it was measured; None: nobody looked."""
-        if self.fitted is None and not (self.removable is None and self.juts is None and self.top is None):
+        if self.fitted is None and not (
+                self.removable is None and self.juts is None and self.top is None and self.tilts is None):
             return True
         return self.fitted
 
@@ -232,6 +282,8 @@ class Position(Record):
     seat: Literal["fixed", "fold-down"] | None = None     # the same; fold-down: its cushion tips up
     centre: Place | None = None
     width: Size | None = None
+    cushion: OwnCushion | None = None         # None: the row's
+    seatback: OwnSeatback | None = None       # the same
     tolerance: Tolerance | None = None        # of centre and buckle, where it differs from the file's
     lower_anchors: BarPair | None = None
     borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
@@ -254,11 +306,33 @@ class Position(Record):
         return int(self.position[0])
 
 
+class Console(Record):
+    """A fixed thing in front of a row, between the seats ahead or on the floor: no part of a restraint may stand in it,
+    and no support leg on it. Heights from the row's cushion, so that the floor is less than 0."""
+
+    name: Name
+    across: PlaceRange
+    along: PlaceRange
+    up: PlaceRange | None = None      # None: at every height
+
+
+class RowPart(Record):
+    """Seats of a row that slide together, apart from its other seats."""
+
+    positions: Annotated[list[PositionName], Field(min_length=1, max_length=2)]
+    slides: Length | None = None      # 0: this part does not
+    across: PlaceRange | None = None  # the edges of its cushion
+
+
 class Row(Record):
     row: RowNumber
     cushion: Cushion = Cushion()
     seatback: Seatback = Seatback()
     trim: list[Trim] = []
+    roof: Roof | None = None          # inside, above the cushion at given lengths forward of the bight
+    consoles: Annotated[list[Console], NONE_IS_EMPTY, OrNone()] | None = None     # `none`: looked for
+    split: YesNo | None = None        # its back or cushion folds in parts, each with a catch of its own
+    parts: Annotated[list[RowPart], Field(max_length=3)] = []       # those that slide apart; all its seats are in one
     lower_anchors: Annotated[list[Bar], NONE_IS_EMPTY, OrNone()] | None = None
     tethers: Annotated[list[Tether], NONE_IS_EMPTY, OrNone()] | None = None
     slides: Length | None = None      # 0: it does not; None: neither said here nor for every seat
@@ -450,7 +524,9 @@ def _told(row: Row, every: EverySeat, front: bool) -> Row:
     still = row.slides is None and every.slides is False
     if not still and all(told is own for told, own in zip(positions, row.positions, strict=True)):
         return row
-    return row.model_copy(update={"positions": positions, **({"slides": 0} if still else {})})
+    fixed: dict[str, Any] = {"slides": 0} if not row.parts else {"parts": [
+        part if part.slides is not None else part.model_copy(update={"slides": 0}) for part in row.parts]}
+    return row.model_copy(update={"positions": positions, **(fixed if still else {})})
 
 
 def _told_seat(position: Position, every: EverySeat, front: bool) -> Position:

@@ -6,7 +6,7 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from seatplan.fields import Missing, field, named
-from seatplan.message import Figure, in_mm, said
+from seatplan.message import Figure, in_mm, joined, said
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
@@ -69,7 +69,7 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
         unknown_of_child,
     )
 
-    mode, angle = placement.mode, placement.row.cushion.angle
+    mode, angle = placement.mode, placement.cushion.angle
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
@@ -162,11 +162,11 @@ def _need_ahead(placement: Placement, world: RuleContext, ahead: Ahead, legs: bo
 
     profile, mode, restraint = Profile.of(ahead), placement.mode, placement.restraint
     if legs or mode is None or restraint is None:
-        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+        return leg_need(placement.rider, profile, placement.cushion.above_floor)
     shapes = shapes_of(world)
     shape = shapes.posed(
         shapes.of(placement.rider, restraint.restraint, mode, placement.installation, restraint.tolerance),
-        mode, placement.recline, placement.row.cushion.angle)
+        mode, placement.recline, placement.cushion.angle)
     return room_needed(shape, profile, _clear_mm(placement, world))
 
 
@@ -190,11 +190,13 @@ def _must_be_known(placement: Placement, world: RuleContext) -> bool:
     that slides, or may slide, theirs or the one ahead, from where others need it."""
     if placement.rear_facing:
         return True
+    from seatplan.model.own_seat import may_slide
+
     rows = _with_the_one_ahead(placement, world)
     if len(rows) < 2:
         return False
     shell = placement.mode is not None and not placement.booster
-    return shell or any(row.slides != 0 for row in rows)
+    return shell or any(may_slide(row) for row in rows)
 
 
 def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
@@ -212,7 +214,7 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
     world=("rows", "tolerance"),
     not_in_harness=True,
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "row.parts", "vehicle.every_seat"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
     weight="slight",
@@ -283,17 +285,24 @@ def _unsaid(placement: Placement, world: RuleContext) -> Result | None:
     if _contact_unknown(placement):
         return lacks(field("mode.touch_ahead"))
     rows = _with_the_one_ahead(placement, world)
-    silent = next((row for row in rows if len(rows) > 1 and row.slides is None), None)
-    if silent is None:
-        return None
-    return lacks(field("row.slides", row=silent.row), 0)
+    if len(rows) > 1:
+        for row in rows:
+            silent = next((part for part in row.parts if part.slides is None), None)
+            if silent is not None:
+                return lacks(field("row.parts.slides", row=row.row, seats=joined(" ", silent.positions)), 0)
+            if not row.parts and row.slides is None:
+                return lacks(field("row.slides", row=row.row), 0)
+    return None
 
 
 def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:
-    """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
+    """How far what is ahead can come forward, mm: a row, or its part, that slides takes its seats along; None: not
+    measured."""
+    from seatplan.model.own_seat import slides_at
+
     if ahead.seat is None:
         return 0
-    return world.vehicle.row_of(ahead.seat).slides or ahead.travel
+    return slides_at(world.vehicle.row_of(ahead.seat), ahead.seat) or ahead.travel
 
 
 @rule(

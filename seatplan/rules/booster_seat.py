@@ -103,7 +103,7 @@ def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
 
     ears, lift = ear_height(p.rider), p.mode.seat_up if p.mode is not None and p.booster else 0
     head = p.position.head_restraint
-    back, top = p.row.seatback.height, head.top if head is not None and head.there else None
+    back, top = p.seatback.height, head.top if head is not None and head.there else None
     if ears is None:
         return lacks(field("rider.ear_height", rider=p.rider.rider))
     if lift is None:
@@ -129,7 +129,7 @@ def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
     when=lambda p, w: (
         p.mode is None
         and not p.rider.adult
-        and p.row.cushion.length is not None
+        and p.cushion.length is not None
         and _thigh(p) is not None
         and not _tested(p)
     ),
@@ -151,7 +151,7 @@ def knees_do_not_bend(p: Placement, w: RuleContext) -> Result | None:
     Limits: the middle of the estimate counts; other children of that stature have up to 28 mm more or less.
     Blocks: nothing by itself; a cushion of 480 mm gives a caution for a child of 1,500 mm.
     """
-    cushion = p.row.cushion.length
+    cushion = p.cushion.length
     assert cushion is not None
     return _reaches(_thigh(p), cushion + w.limit("knee_room"))
 
@@ -199,7 +199,7 @@ def shoulder_belt_ahead_of_shoulder(p: Placement, w: RuleContext) -> Result:
 def _known_bare(p: Placement) -> bool:
     """Whether no head restraint is fitted, and both the seatback and the size of the rider were measured."""
     head, rider = p.position.head_restraint, p.rider
-    return (head is not None and head.there is False and p.row.seatback.height is not None
+    return (head is not None and head.there is False and p.seatback.height is not None
             and (rider.ear_height or rider.sitting_height or rider.height) is not None)
 
 
@@ -222,5 +222,5 @@ def _exit(p: Placement) -> int | None:
 def _shoulder(p: Placement) -> int | None:
     from seatplan.geometry.shoulder import shoulder_along
 
-    angle, seat_up = p.row.seatback.angle, p.mode.seat_up if p.mode else None
+    angle, seat_up = p.seatback.angle, p.mode.seat_up if p.mode else None
     return None if angle is None or seat_up is None else shoulder_along(p.rider, angle, seat_up)

@@ -12,6 +12,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from seatplan.model.estimated import EstimatedRestraint, EstimatedRider, EstimatedRow
+from seatplan.model.own_seat import cushion_at
 
 from .finding import Result, passes
 from .subjects import Placement
@@ -104,7 +105,7 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
     from seatplan.geometry.recline import BENCH_ANGLE_DEG, Setting, settings_in_car
 
     (restraint, mode, way), (row, position) = held, place
-    lean, angle = placement.recline, row.cushion.angle
+    lean, angle = placement.recline, cushion_at(row, position).angle
     if mode is not None and angle is not None and isinstance(placement.restraint, EstimatedRestraint):
         # the outline of a kind is that in the car, however it stands on the cushion; one that was drawn or measured
         # stands on a bench, and turns with the cushion

@@ -52,8 +52,9 @@ def _rear_facing_modes(_: object, w: RuleContext) -> Hashable:
 
 
 def _rows(_: object, w: RuleContext) -> Hashable:
-    """Which rows there are, and how far each slides."""
-    return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
+    """Which rows there are, and how far each or its parts slide."""
+    return tuple((row.row, row.slides, tuple(part.content for part in row.parts),
+                  tuple(position.position for position in row.positions))
                  for row in w.vehicle.rows)
 
 

@@ -13,6 +13,7 @@ from .options import USUAL, Options
 if TYPE_CHECKING:
     from seatplan.geometry.recline import Setting
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
+    from seatplan.model.vehicle import Cushion, Seatback
 
     from .profile import Profile
 
@@ -40,6 +41,34 @@ class Placement:
         """The same with another rider and setting; ``dataclasses.replace`` takes five times as long."""
         return Placement(rider, self.position, self.row, self.restraint, self.mode, self.installation, self.bars,
                          self.borrowed, self.tether, recline)
+
+    @property
+    def cushion(self) -> Cushion:
+        """The cushion at its place."""
+        from seatplan.model.own_seat import cushion_at
+
+        return cushion_at(self.row, self.position)
+
+    @property
+    def seatback(self) -> Seatback:
+        """The back at its place, from its own cushion."""
+        from seatplan.model.own_seat import seatback_at
+
+        return seatback_at(self.row, self.position)
+
+    @property
+    def slides(self) -> int | None:
+        """How far its place slides, mm."""
+        from seatplan.model.own_seat import slides_at
+
+        return slides_at(self.row, self.position.position)
+
+    @property
+    def lift(self) -> int:
+        """How much higher its cushion lies than the row's, mm."""
+        from seatplan.model.own_seat import lifted
+
+        return lifted(self.position)
 
     @property
     def by(self) -> str:

@@ -71,10 +71,10 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     parts, row, name = _base(p), p.row, p.position.position
     own = p.mode.supported_base if p.mode else None
     need = w.limit("supported_base") if own is None else round(own * 100, 1)
-    base, surface = support.footprints(parts), support.surface_of(row.cushion)
+    base, surface = support.footprints(parts), support.surface_of(p.cushion)
     if base is None:
         return lacks(field("mode.parts.base"))
-    if row.cushion.length is None:
+    if p.cushion.length is None:
         return lacks(field("row.cushion.length", row=row.row), _length_that_does(base, need), "least")
     if surface is None:
         return lacks(field("row.cushion.left", row=row.row))
@@ -118,7 +118,7 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     """
     from seatplan.geometry import support
 
-    here, cushion = p.position.position, p.row.cushion
+    here, cushion = p.position.position, p.cushion
     if cushion.raised is None:
         return cautions(said("nobody wrote down whether the cushion at {here} has a hump or side bolsters", here=here),
                         "none")
@@ -140,7 +140,7 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     depends=("mode", "installation", "position"),
     reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
     remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
-    when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+    when=lambda p, w: bool(p.cushion.waterfall and p.cushion.length and _front(p) is not None),
     weight="slight",
     why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
     says={
@@ -159,7 +159,7 @@ def base_on_waterfall_edge(p: Placement, w: RuleContext) -> Result:
     Limits: only where the file says where the surface begins to fall.
     Blocks: nothing by itself; a base to 470 mm where the surface falls from 450 mm on gives a caution.
     """
-    cushion, front = p.row.cushion, _front(p)
+    cushion, front = p.cushion, _front(p)
     assert front is not None
     assert cushion.length is not None
     assert cushion.waterfall is not None
@@ -180,7 +180,7 @@ def base_on_waterfall_edge(p: Placement, w: RuleContext) -> Result:
     ),
     remedy="another seat, or an installation without the leg",
     when=lambda p, w: p.installation is not None and bool(p.installation.support_leg) and not (
-        i_size_throughout(p) and (p.row.cushion.angle is None or p.row.cushion.above_floor is None)),
+        i_size_throughout(p) and (p.cushion.angle is None or p.cushion.above_floor is None)),
     weight="slight",
     why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
     "rides; common practice, no source",
@@ -208,7 +208,7 @@ def support_leg_does_not_reach(p: Placement, w: RuleContext) -> Result:
     """
     from seatplan.geometry.support import leg_needed
 
-    cushion, leg = p.row.cushion, _leg(p)
+    cushion, leg = p.cushion, _leg(p)
     if isinstance(leg, Result):
         return leg
     if cushion.angle is None:

@@ -21,7 +21,11 @@ if TYPE_CHECKING:
 
 
 def _anchor(p: Placement) -> Tether | None:
-    return next((t for t in p.row.tethers or () if t.tether == p.tether), None)
+    """The anchor of a placement, its height from the place's own cushion."""
+    anchor, up = next((t for t in p.row.tethers or () if t.tether == p.tether), None), p.lift
+    if anchor is None or anchor.up is None or not up:
+        return anchor
+    return anchor.model_copy(update={"up": anchor.up - up})
 
 
 def _aside(p: Placement) -> float | None:
@@ -115,7 +119,7 @@ def _gap(p: Placement) -> Missing | None:
     """What is missing beside anchor and strap: a field, and how to take it."""
     from seatplan.geometry.tether_reach import exits_of
 
-    back = p.row.seatback
+    back = p.seatback
     if back.height is None or back.angle is None:
         return field("row.seatback.angle", row=p.row.row)
     if middle_of(p.row, p.position, p.bars) is None:
@@ -129,7 +133,7 @@ def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[floa
           aside: float) -> Iterator[Strap]:
     from seatplan.geometry.tether_reach import strap_of
 
-    back = p.row.seatback
+    back = p.seatback
     for place in exits:
         yield strap_of(place, back.angle or 0, back.height or 0, anchor, aside, p.position.head_restraint)
 
@@ -181,7 +185,7 @@ def tether_anchor_outside_zone(p: Placement, w: RuleContext) -> Result | None:
     """
     from seatplan.geometry.tether_reach import outside_zone
 
-    anchor, angle, aside = _anchor(p), p.row.seatback.angle, _aside(p)
+    anchor, angle, aside = _anchor(p), p.seatback.angle, _aside(p)
     if anchor is None or anchor.along is None or anchor.up is None or angle is None or aside is None:
         return None
     found = outside_zone(angle, (anchor.along, anchor.up), aside)

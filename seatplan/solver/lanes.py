@@ -27,10 +27,12 @@ from seatplan.geometry.lengthwise import (
     solve_lengthwise,
     stands_mm,
     sums,
+    together,
 )
 from seatplan.geometry.tolerance import BELIEVED, combined, hangs_on, of_steps
 from seatplan.message import Amount, said
 from seatplan.model import Reckoned
+from seatplan.model.own_seat import slides_at
 from seatplan.rules.ahead import need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
 from seatplan.rules.corners import is_estimated, unkind
@@ -430,16 +432,17 @@ class Lanes:
 
 
 def _possible_movers(world: RuleContext) -> dict[str, Mover]:
-    """Rows that slide, and front seats that the file gives a travel."""
+    """Rows and parts of rows that slide, and seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
-    movers: dict[str, Mover] = {
-        said("row {row}", row=row.row): Mover(said("row {row}", row=row.row), row.slides, off_mm=tape)
-        for row in world.vehicle.rows
-        if row.slides
-    }
+    movers: dict[str, Mover] = {}
+    for row in world.vehicle.rows:
+        bodies = [(together(part.positions), part.slides) for part in row.parts] or [
+            (said("row {row}", row=row.row), row.slides)]
+        movers.update((key, Mover(key, slides, off_mm=tape)) for key, slides in bodies if slides)
+    sliding = dict(movers)
     for position in world.vehicle.positions():
         ahead = position.ahead
-        if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
+        if ahead and ahead.seat and ahead.travel and mover_of(ahead.seat, sliding) == FRONT:
             # said at each position behind it: where they differ, the least is sure
             known = movers.get(ahead.seat)
             travel = ahead.travel if known is None else min(ahead.travel, known.travel_mm)
@@ -448,9 +451,9 @@ def _possible_movers(world: RuleContext) -> dict[str, Mover]:
 
 
 def _held(world: RuleContext, movers: Mapping[str, Mover]) -> tuple[str, ...]:
-    """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
-    row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
+    """The positions whose occupants say how far forward they can live with. In a row or a part of it that slides those
+    are the first row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
     first = world.vehicle.front_row
     return tuple(p.position for row in world.vehicle.rows for p in row.positions
-                 if p.position in movers or (said("row {row}", row=row.row) in movers and (
-                     row is first or p.position in world.trip.front)))
+                 if mover_of(p.position, movers) != FRONT and (
+                     not slides_at(row, p.position) or row is first or p.position in world.trip.front))

@@ -19,6 +19,7 @@ from seatplan.geometry.recline import (
 )
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.model.own_seat import cushion_at
 from seatplan.model.vehicle import Ahead
 from seatplan.rules import footprints
 from seatplan.rules.finding import Finding
@@ -228,12 +229,13 @@ def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position,
                  mode: Mode) -> Sequence[Setting | None]:
     """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
     at; where none does, only the nearest, or None where nobody can tell."""
-    if mode.recline is None or row.cushion.angle is None:
+    angle = cushion_at(row, position).angle
+    if mode.recline is None or angle is None:
         return [None]
     child = (world.age_months(rider), rider.mass)
-    passing = settings_in_car(mode, row.cushion.angle, *child)
+    passing = settings_in_car(mode, angle, *child)
     if not passing:
-        miss = nearest_miss(mode, row.cushion.angle, *child)
+        miss = nearest_miss(mode, angle, *child)
         return [miss.setting if miss else None]
     allowed = allowed_range(mode, *child)
     lying = mode.rear_facing and too_young_to_sit(*child)
@@ -245,12 +247,12 @@ def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position,
     key = (row.frame, position.content, restraint.restraint, mode.content, int(world.limit("clear_of_seat_ahead")),
            world.vehicle.measured.tolerance, tuple(passing), allowed, lying, comes)
     found: tuple[Setting, ...] = world.store.shelf("settings", weight=4).ask(
-        key, lambda: tuple(_by_room(world, row, position.ahead, restraint, mode, passing, allowed,
+        key, lambda: tuple(_by_room(world, angle, position.ahead, restraint, mode, passing, allowed,
                                     flattest if lying else None)))
     return found
 
 
-def _by_room(world: RuleContext, row: Row, ahead: Ahead | None, restraint: Restraint, mode: Mode,
+def _by_room(world: RuleContext, angle: float, ahead: Ahead | None, restraint: Restraint, mode: Mode,
              passing: Sequence[Setting],
              allowed: tuple[float, float] | None, flattest: Sequence[Setting] | None) -> Sequence[Setting]:
     """Settings that pass, the one that leaves most room ahead first; or in the order of ``flattest`` those for which
@@ -261,7 +263,7 @@ def _by_room(world: RuleContext, row: Row, ahead: Ahead | None, restraint: Restr
     ample = clear + 2 * ceil(world.vehicle.measured.tolerance)
 
     def need(setting: Setting, clear_mm: int) -> Need:
-        stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
+        stands = posed(shape, mode, setting.setting, setting.packing, angle)
         return room_needed(stands, profile, clear_mm)
 
     def room(setting: Setting) -> tuple[int, bool, int, int, float]:
