@@ -95,20 +95,10 @@ FIELDS: dict[str, Field] = {
                          "mm", "each tether anchor"),
     "row.slides": Field("whether row {row} slides", "look for a lever that lets it move, and measure how far; where "
                         "no row does, write `every_seat: {slides: no}` once", "mm", "how far the row slides"),
-    "row.parts": Field("the parts of row {row} that slide apart", "look whether a part of the row slides by itself"),
-    "row.parts.slides": Field("whether {seats} of row {row} slide", "look for a lever that lets this part move, and "
+    "row.parts.slides": Field("whether each part of row {row} slides", "look for a lever that lets it move, and "
                               "measure how far; 0 where it does not", "mm"),
     "row.parts.across": Field("the edges of each part of row {row}", "measure from the left door trim to both edges of "
                               "the cushion of each part", "mm"),
-    "row.split": Field("whether row {row} folds in parts", "look for a gap in its seatback and a catch for each part"),
-    "row.roof": Field("the height of the roof above row {row}", "measure straight up from the cushion at the crease to "
-                      "the inside of the roof, and once more further forward", "mm", "inside of the roof"),
-    "row.consoles": Field("consoles and floor humps in front of row {row}", "look between the seats ahead and at the "
-                          "floor; measure from where to where, `none` where there is none"),
-    "row.seatback.bolsters": Field("side bolsters on the seatback of row {row}", "feel for ridges and measure from "
-                                   "where to where, and how far they stand out; `none` where it is flat"),
-    "row.seatback.reclines": Field("how far the seatback of row {row} reclines", "set it fully upright and fully "
-                                   "back, and lay an angle gauge on it each time", "degrees"),
     # a seating position
     "position.centre": Field("centre of {position}", "measure from the left door trim to the middle of the seat", "mm",
                              "middle of the seat"),
@@ -148,11 +138,6 @@ FIELDS: dict[str, Field] = {
                                      short="head restraint"),
     "position.head_restraint.juts": Field("the head restraint at {position}", "measure how far it stands forward of "
                                           "the seatback in its lowest setting", "mm"),
-    "position.cushion": Field("the cushion of {position} by itself", "where it differs from the row's: its length, its "
-                              "angle, its height above the floor, and how much higher it lies than the row's"),
-    "position.seatback": Field("the seatback of {position} by itself", "where it differs from the row's: its angle and "
-                               "its height"),
-    "position.head_restraint.tilts": Field("whether the head restraint at {position} tilts back", "try it"),
     "position.head_restraint.removable": Field("whether the head restraint at {position} comes off", "try it"),
     "position.head_restraint.top": Field("top of the head restraint at {position}", "pull it up to its highest setting "
                                          "and measure from the cushion along the seatback to its top; where there is "

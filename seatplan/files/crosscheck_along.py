@@ -8,6 +8,7 @@ from math import cos, radians
 
 from seatplan.message import in_mm, said
 from seatplan.model import Position, Vehicle
+from seatplan.model.own_seat import cushion_at
 
 from .places import Found
 
@@ -29,11 +30,12 @@ def _cushion_behind_the_seat_ahead(vehicle: Vehicle) -> Found:
     """The cushion ends behind the seat ahead: at its own height the free length is at least as long."""
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
-        length, angle = row.cushion.length, row.cushion.angle
-        if length is None or angle is None:
-            continue
-        flat = length * cos(radians(angle))
         for k, position in enumerate(row.positions):
+            cushion = cushion_at(row, position)
+            length, angle = cushion.length, cushion.angle
+            if length is None or angle is None:
+                continue
+            flat = length * cos(radians(angle))
             for j, (height, free) in enumerate(position.ahead.gap if position.ahead else ()):
                 if height == 0 and free + 2 * off < flat:
                     yield (
@@ -62,16 +64,19 @@ def _travel_within_the_gap(vehicle: Vehicle) -> Found:
 
 
 def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
-    """A row slides as far as is free ahead of it, with the seats ahead right forward, and no further."""
+    """A row, or a part of it, slides as far as is free ahead of it, with the seats ahead right forward, no further."""
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
-        room = [most for position in row.positions if (most := _free(position)) is not None]
-        if room and row.slides is not None and row.slides > min(room) + 3 * off:
-            yield (
-                ("rows", i, "slides"),
-                said("row {row} slides {slides}; expected at most {most}, what is free ahead of it",
-                     row=row.row, slides=in_mm(row.slides), most=in_mm(min(room))),
-            )
+        room = {position.position: most for position in row.positions if (most := _free(position)) is not None}
+        bodies = [(("parts", k, "slides"), part.slides, part.positions) for k, part in enumerate(row.parts)]
+        for at, slides, seats in bodies or [(("slides",), row.slides, list(room))]:
+            most = min((room[seat] for seat in seats if seat in room), default=None)
+            if most is not None and slides is not None and slides > most + 3 * off:
+                yield (
+                    ("rows", i, *at),
+                    said("row {row} slides {slides}; expected at most {most}, what is free ahead of it",
+                         row=row.row, slides=in_mm(slides), most=in_mm(most)),
+                )
 
 
 def _travel_of_a_row_that_slides(vehicle: Vehicle) -> Found:

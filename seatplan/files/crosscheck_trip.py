@@ -8,6 +8,7 @@ from datetime import date
 
 from seatplan.message import in_mm, said
 from seatplan.model import Tried, Trip
+from seatplan.model.own_seat import slides_at
 
 from .crosscheck_body import bodies_wrong
 from .crosscheck_names import known, positions_of, restraints_of, riders_of, twice
@@ -82,8 +83,8 @@ def _front_seats_travel_as_far(trip: Trip) -> Found:
 
 
 def _slides(trip: Trip, position: str) -> int | None:
-    """How far the row of a position slides, mm; None where it is not known."""
-    slides = next((row.slides for row in trip.vehicle.rows if str(row.row) == position[0]), 0)
+    """How far the row of a position, or its part of it, slides, mm; None where it is not known."""
+    slides = next((slides_at(row, position) for row in trip.vehicle.rows if str(row.row) == position[0]), 0)
     if slides is None and trip.vehicle.in_front(position):
         return 0                            # a front row has seats that slide, not rails of its own
     return slides

@@ -30,8 +30,8 @@ _TOGETHER = "{left} with {right}"
 @dataclass(frozen=True, slots=True)
 class Mover:
     """A seat (``key``: its position), a sliding row (``row 2``) or a part of one (``together``) that may stand up to
-    ``travel_mm`` forward of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
-    at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
+    ``travel_mm`` forward of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver
+    forward at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
     stature."""
 
     key: str

@@ -6,7 +6,7 @@ from math import hypot
 from typing import TYPE_CHECKING
 
 from seatplan.fields import Missing, field, named
-from seatplan.message import Figure, in_mm, joined, said
+from seatplan.message import Figure, in_mm, said
 
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
@@ -287,9 +287,8 @@ def _unsaid(placement: Placement, world: RuleContext) -> Result | None:
     rows = _with_the_one_ahead(placement, world)
     if len(rows) > 1:
         for row in rows:
-            silent = next((part for part in row.parts if part.slides is None), None)
-            if silent is not None:
-                return lacks(field("row.parts.slides", row=row.row, seats=joined(" ", silent.positions)), 0)
+            if any(part.slides is None for part in row.parts):
+                return lacks(field("row.parts.slides", row=row.row), 0)
             if not row.parts and row.slides is None:
                 return lacks(field("row.slides", row=row.row), 0)
     return None

@@ -193,6 +193,9 @@ class Checker:
         stands = {one["mover"]: one["forward_mm"] for one in shown["stands"]}
         off = max(shown["tolerance_mm"], 0) if arrangement["verdict"] != "fits" and (shown["spare_mm"] or 0) < 0 else 0
         slides = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
+        part = {seat: part.positions[0] if len(part.positions) == 1 else " with ".join(part.positions)
+                for row in vehicle.rows for part in row.parts if part.slides for seat in part.positions}
+        slides |= {part[own.positions[0]]: own.slides for row in vehicle.rows for own in row.parts if own.slides}
         travels: dict[str, int] = {}
         for position in vehicle.positions():
             if position.ahead and position.ahead.seat and position.ahead.travel:
@@ -202,17 +205,17 @@ class Checker:
         for mover, forward in stands.items():
             most = slides.get(mover, travels.get(mover, 0))
             for seat in taken:
-                if mover in (seat, f"row {seat[0]}") and seat in self.trip.front:
+                if mover in (seat, f"row {seat[0]}", part.get(seat)) and seat in self.trip.front:
                     given = self.trip.front[seat].forward_at_most
                     most = most if given is None else min(most, given)
             self._say(0 < forward <= most + off, f"{rank}: {mover} stands {forward} forward of {most} at most")
             stopped = [p["rider"] for p in arrangement["seats"]
-                       if mover in (p["position"], f"row {p['position'][0]}") and any(
+                       if mover in (p["position"], f"row {p['position'][0]}", part.get(p["position"])) and any(
                            f["rule"] == "child-before-airbag" and f["outcome"] == "caution" for f in p["findings"])]
             self._say(not stopped, f"{rank}: {mover} stands {forward} forward with {stopped} before an airbag")
 
         def at(position: str) -> float:
-            return stands.get(position, stands.get(f"row {position[0]}", 0))
+            return stands.get(part.get(position, position), stands.get(f"row {position[0]}", 0))
 
         steps = shown["tight"]
         for step, following in zip(steps, [*steps[1:], *steps[:1]], strict=True):

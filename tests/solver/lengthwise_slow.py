@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from itertools import pairwise, permutations, product
 from math import ceil, hypot
 
-from inequalities import Sum, body_of
+from inequalities import Sum, body_of, raised
 from known import person_of, play_of
+from shapely.affinity import translate
 from shapely.geometry import LineString
 
 from seatplan.geometry.ahead import Profile, leg_need
@@ -50,7 +51,7 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
     if ahead is None:
         return None
     if placement.mode is None or placement.booster:
-        need = leg_need(placement.rider, Profile.of(ahead), placement.row.cushion.above_floor)
+        need = leg_need(placement.rider, Profile.of(ahead), floor_of(placement))
         if need.mm is None:
             return None
         measured = placement.rider.buttock_knee is not None and not isinstance(placement.rider, Reckoned)
@@ -64,14 +65,15 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
     for part in body.parts:
         if part.outline is None or part.person:
             continue
-        corners = list(part.outline.convex_hull.exterior.coords)
+        outline = translate(part.outline.convex_hull, 0, -raised(placement.position))      # from its own cushion
+        corners = list(outline.exterior.coords)
         low, high = min(y for _, y in corners), max(y for _, y in corners)
         for height in [*(y for _, y in corners), *known, *ends]:
             free = free_at(ahead, height)
             if free is None or not low - _SAME <= height <= high + _SAME:
                 continue
             inside = min(max(height, low + 1e-9), high - 1e-9)
-            cut = LineString([(-9000, inside), (9000, inside)]).intersection(part.outline.convex_hull)
+            cut = LineString([(-9000, inside), (9000, inside)]).intersection(outline)
             over = cut.bounds[2] - free
             if worst is None or over > worst[0] + _SAME:
                 worst = over, max(part.spread, part.tolerance)
@@ -79,6 +81,14 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
         return None
     gap = 0 if placement.mode.touch_ahead in ("may", "must") else int(world.limit("clear_of_seat_ahead"))
     return ceil(worst[0] + gap - 1e-5), worst[1], False
+
+
+def floor_of(placement: Placement) -> int | None:
+    """How high the place's own cushion lies above the floor."""
+    own, floor = placement.position.cushion, placement.row.cushion.above_floor
+    if own is not None and own.above_floor is not None:
+        return own.above_floor
+    return None if floor is None else max(0, floor + raised(placement.position))
 
 
 def stopped_by_airbag(placement: Placement, world: RuleContext) -> bool:
@@ -98,9 +108,15 @@ class Lengthwise:
         self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
+        # seats that slide together, by each of them
+        self.part = {seat: " and ".join(part.positions) for row in vehicle.rows for part in row.parts if part.slides
+                     for seat in part.positions}
+        for row in vehicle.rows:
+            self.travel.update((" and ".join(part.positions), part.slides) for part in row.parts if part.slides)
         for position in vehicle.positions():
             ahead = position.ahead
-            if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in self.travel:
+            if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in self.travel and (
+                    ahead.seat not in self.part):
                 # the file says it at each position behind; the least counts
                 self.travel[ahead.seat] = min(ahead.travel, self.travel.get(ahead.seat, ahead.travel))
         self.kept: dict[tuple[object, ...], int] = {}
@@ -109,6 +125,8 @@ class Lengthwise:
 
     def moves_with(self, position: str) -> str:
         row = f"row {position[0]}"
+        if position in self.part:
+            return self.part[position]
         return position if position in self.travel else row if row in self.travel else FRONT
 
     def level(self, placements: Sequence[Placement]) -> int:
@@ -150,7 +168,8 @@ class Lengthwise:
                 steps += [(FRONT, key, 0, 0, 0, 0.0), (key, FRONT, 0, 0, 0, 0.0)]
                 continue
             for seat in taken | {trip.drives}:
-                if self.moves_with(seat) != key or (key != seat and seat not in first and seat not in trip.front):
+                if self.moves_with(seat) != key or ((key != seat or seat in self.part) and (
+                        seat not in first and seat not in trip.front)):
                     continue
                 given = trip.front.get(seat)
                 own: int | None = None if given is None else given.forward_at_most

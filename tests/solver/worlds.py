@@ -101,6 +101,25 @@ def _exact(riders: list[Data], restraints: list[Data]) -> None:
         rider["shoulders"] = rider["shoulders"] or height // 4
 
 
+def _shapes(rng: Random, rows: list[Data]) -> None:
+    """Places with a cushion of their own, and rows that slide in parts: drawn by itself, so that the rest of a world
+    stays as it was."""
+    for row in rows[1:]:
+        for position in row["positions"]:
+            if rng.random() < 0.25:
+                position["cushion"] = {"angle": rng.choice((None, 12, 19)), "up": rng.choice((None, -30, 40, 120)),
+                                       "length": rng.choice((None, 430)), "above_floor": rng.choice((None, 320))}
+        if len(row["positions"]) > 1 and rng.random() < 0.3:
+            names = [position["position"] for position in row["positions"]]
+            at, slides = rng.choice((1, len(names) - 1)), row.pop("slides", None)
+            row["parts"] = [{"positions": names[:at], "slides": rng.choice((0, 90, slides))},
+                            {"positions": names[at:], "slides": rng.choice((60, 90))}]
+            right = row["cushion"]["right"]
+            if right and rng.random() < 0.7:
+                edge = right * at // len(names)
+                row["parts"][0]["across"], row["parts"][1]["across"] = [0, edge], [edge, right]
+
+
 def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     """Measures the car front to back: seats ahead, rows that slide, how restraints touch and lean. Returns what is
     known of those who sit in front."""
@@ -121,6 +140,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
                 "contact": rng.choice((None, "allowed", "caution"))}
     if rng.random() < 0.15:
         rows[0]["slides"] = 80
+    _shapes(Random(repr(rows)), rows)
     for restraint in restraints:
         for mode in restraint["modes"]:
             mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
