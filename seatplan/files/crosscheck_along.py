@@ -10,7 +10,7 @@ from seatplan.message import in_mm, said
 from seatplan.model import Position, Vehicle
 from seatplan.model.own_seat import cushion_at
 
-from .places import Found
+from .places import Found, Loc
 
 
 def _gaps_from_the_lowest(vehicle: Vehicle) -> Found:
@@ -68,7 +68,8 @@ def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
         room = {position.position: most for position in row.positions if (most := _free(position)) is not None}
-        bodies = [(("parts", k, "slides"), part.slides, part.positions) for k, part in enumerate(row.parts)]
+        bodies: list[tuple[Loc, int | None, list[str]]] = [
+            (("parts", k, "slides"), part.slides, part.positions) for k, part in enumerate(row.parts)]
         for at, slides, seats in bodies or [(("slides",), row.slides, list(room))]:
             most = min((room[seat] for seat in seats if seat in room), default=None)
             if most is not None and slides is not None and slides > most + 3 * off:
