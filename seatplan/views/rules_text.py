@@ -27,6 +27,7 @@ _HEADINGS = Words({
     "lower_anchors": "Lower anchors: the two bars in the crease of the seat",
     "tether": "The tether: the strap from the top of a restraint to its anchor",
     "tether_reach": "The tether strap and where its anchor is",
+    "cabin": "What is above, before and behind it",
     "support": "The cushion below it, and the floor below its support leg",
     "ahead": "Along the car: recline and the seat ahead",
     "booster_seat": "How a child sits on a booster or on the cushion",
