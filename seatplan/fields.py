@@ -102,6 +102,8 @@ FIELDS: dict[str, Field] = {
     # a seating position
     "position.centre": Field("centre of {position}", "measure from the left door trim to the middle of the seat", "mm",
                              "middle of the seat"),
+    "position.width": Field("the width of {position}", "measure across the part of the cushion that belongs to this "
+                            "seat", "mm"),
     "position.middle": Field("the middle of {position}", "measure from the left door trim to the middle between the "
                              "two bars, or between the two ends of the lap belt", "mm"),
     "position.facing": Field("which way the seat at {position} faces",

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 #: left, right (half-mm) and back, front (mm)
 Rect = tuple[int, int, int, int]
 
-#: where no part is called base: parts that begin at most so far above the cushion stand on it, mm (common
-#: practice, no source)
+#: where no part is called base: parts that begin at most so far above the cushion stand on it, mm; cushions that differ
+#: by no more carry one base (common practice, no source)
 STANDS_BELOW = 20
 
 
@@ -122,6 +122,25 @@ def raised_on(cushion: Cushion) -> list[tuple[str, Rect]]:
         (area.name, (2 * area.across[0], 2 * area.across[1], *(area.along or (0, length))))
         for area in cushion.raised or ()
     ]
+
+
+def raised_beside(row: Row, position: Position) -> list[tuple[str, Rect]]:
+    """The cushions of other seats of the row that lie higher, from above; those whose middle or width nobody measured
+    are left out."""
+    from seatplan.model.own_seat import lifted
+
+    return [(other.position, (2 * other.centre - other.width, 2 * other.centre + other.width, 0, _ENDLESS))
+            for other in row.positions if lifted(other) - lifted(position) > STANDS_BELOW
+            and other.centre is not None and other.width is not None]
+
+
+def lower_beside(row: Row, position: Position) -> tuple[bool, bool]:
+    """Whether the cushion falls away on the left and on the right of a seat that lies higher than the next one."""
+    from seatplan.model.own_seat import lifted
+
+    at = next(i for i, other in enumerate(row.positions) if other.position == position.position)
+    falls = [lifted(position) - lifted(other) > STANDS_BELOW for other in row.positions]
+    return at > 0 and falls[at - 1], at + 1 < len(falls) and falls[at + 1]
 
 
 def middle_of(row: Row, position: Position, bars: Sequence[str]) -> int | None:

@@ -64,7 +64,7 @@ def _of(record: Vehicle | Restraint | Rider | Trip) -> Iterator[NotGiven]:
                 ahead = record.in_front(position.position)
                 still = position.ahead is not None and position.ahead.seat is None
                 yield NotGiven("position", position.position, tuple(
-                    name for name in _missing(position, "position", (*table, *(("ahead",) if ahead else ())))
+                    name for name in _missing(position, "position", (*table, "width", *(("ahead",) if ahead else ())))
                     if name != "ahead.seat" and not (still and name == "ahead.travel")))
 
 

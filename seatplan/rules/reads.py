@@ -58,6 +58,14 @@ def _rows(_: object, w: RuleContext) -> Hashable:
                  for row in w.vehicle.rows)
 
 
+def _heights(p: Placement, _: object) -> Hashable:
+    """How high each cushion of the row lies, and from where to where, where they differ."""
+    if not any(other.cushion is not None and other.cushion.up for other in p.row.positions):
+        return ()
+    return tuple((other.position, other.centre, other.width, other.cushion and other.cushion.up)
+                 for other in p.row.positions)
+
+
 def _tries(p: Placement, w: RuleContext) -> Hashable:
     """What was tried with the restraint or another of its kind at the position, and which of it before the day."""
     if p.restraint is None or not w.trip.tried:
@@ -85,6 +93,7 @@ READS: dict[str, tuple[Callable[[Any, RuleContext], Hashable], frozenset[str]]] 
     "doubted": (_doubted, frozenset({"trip", "vehicle"})),
     "drives": (_drives, frozenset({"trip.drives"})),
     "front": (_front, frozenset({"vehicle.in_front"})),
+    "heights": (_heights, frozenset()),
     "musts": (_musts, frozenset({"trip.wishes"})),
     "rear_facing_modes": (_rear_facing_modes, frozenset({"trip.restraints"})),
     "rows": (_rows, frozenset({"vehicle.rows", "vehicle.row_of"})),

@@ -38,9 +38,11 @@ def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
     title="Too little of the base lies on the cushion",
     source="the restraint's instructions; otherwise 80 %, common practice, no source",
     depends=("mode", "installation", "position", "bars"),
+    world=("heights",),
     reads=(
         "mode.parts",
         "mode.supported_base",
+        "position.width",
         "row.cushion.left",
         "row.cushion.right",
         "row.cushion.length",
@@ -59,7 +61,8 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     """Less of the base lies on the cushion than the restraint asks for.
 
     Checks: the part of the base, seen from above, that lies on the cushion and not beyond its front edge or a side,
-        at the worst place that the restraint may move to sideways: shells, boosters and beds. A restraint of which
+        at the worst place that the restraint may move to sideways: shells, boosters and beds. A seat that lies more
+        than 20 mm higher than the next one carries it as far as it is wide. A restraint of which
         no listed part lies on the cushion has a base that nobody measured.
     Why: a base that hangs over an edge tips, and it does so most in a crash.
     Limits: humps and bolsters are another rule's. A vest has no base, and of a restraint that fills a fixture only
@@ -81,6 +84,13 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     middle = support.middle_of(row, p.position, p.bars)
     if middle is None:
         return lacks(field("position.middle", position=name))
+    lower = support.lower_beside(row, p.position)
+    if any(lower):
+        centre, width = p.position.centre, p.position.width
+        if centre is None or width is None:
+            return lacks(field("position.width", position=name))
+        surface = (2 * centre - width if lower[0] else surface[0], 2 * centre + width if lower[1] else surface[1],
+                   *surface[2:])
     found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
     lost = [word for word, out in ((said("front edge"), found.overhang), (Word("side"), found.beside)) if out]
     return at_least(
@@ -95,6 +105,7 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     strength="good practice",
     source="common practice, no source",
     depends=("mode", "installation", "position", "bars"),
+    world=("heights",),
     reads=("mode.parts", "row.cushion.raised", "position.centre"),
     limits=("base_aside", "base_aside_rigid"),
     remedy="a seat whose cushion is flat; or try whether the base lies flat and does not rock",
@@ -110,7 +121,8 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
 def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
 
-    Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised.
+    Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised, and the
+        cushions of other seats that lie more than 20 mm higher.
     Why: a base that rocks on a hump loosens, and its angle is not that of the cushion.
     Limits: how high the hump is and how far the padding gives way is not known, so it is a caution; a base or a
         middle that nobody measured is asked for elsewhere.
@@ -125,7 +137,8 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars)
     if base is None or middle is None:
         return None
-    under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))
+    raised = [*support.raised_on(cushion), *support.raised_beside(p.row, p.position)]
+    under = support.raised_under(base, raised, middle, 2 * _aside(p, w))
     if under:
         return fails(said("the base at {here} stands on: {under}", here=here,
                           under=joined(", ", map(Name, under))), "none")

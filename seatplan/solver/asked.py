@@ -182,7 +182,8 @@ def _of_those_named(told: Sequence[Any], placements: Sequence[Placement]) -> lis
 
 
 #: fields that are taken in one go, or are a list: what of the record they stand for
-_IN_ROW: dict[str, Path] = {"cushion.left": ("cushion",), "seatback.angle": ("seatback",), "trim": ("trim",)}
+_IN_ROW: dict[str, Path] = {"cushion.left": ("cushion",), "seatback.angle": ("seatback",), "trim": ("trim",),
+                           "parts.slides": ("parts",), "parts.across": ("parts",)}
 _IN_SEAT: dict[str, Path] = {"middle": ("belt", "anchors"), "belt.buckle.stalk": ("belt", "buckle"),
                              "manual.forbids": ("manual", "forbids"), "ahead.gap": ("ahead", "gap")}
 

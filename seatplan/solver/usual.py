@@ -19,6 +19,7 @@ _USUAL: dict[str, Any] = {
     "rider.sits_upright": "yes",
     "row.cushion.length": 480, "row.cushion.above_floor": 320, "row.seatback.height": 640,
     "row.seatback.angle": {"height": 640, "angle": 22}, "row.slides": 0,
+    "position.width": 440,
     "position.facing": "forward", "position.seat": "fixed", "position.belt.kind": "lap-shoulder",
     "position.belt.retractor": "switchable", "position.belt.latchplate": "locking", "position.belt.inflatable": "no",
     "position.belt.length": 3200, "position.head_restraint": {"removable": "yes", "juts": 0, "top": 820},
