@@ -161,7 +161,9 @@ def _measured(parts: tuple[PartSeen, ...]) -> list[PartSeen]:
 
 
 def _height(seen: SideSeen) -> float:
+    placement = seen.body.placement
     tops = [part.up[1] for part in seen.body.parts if part.up is not None]
+    tops += [height - placement.lift for _, height in placement.row.roof or ()]
     return max([*tops, *[height for height, _ in seen.profile], _BACK]) + _BEYOND
 
 
@@ -185,16 +187,15 @@ def _own_seat(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
 
 
 def _around(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
-    """The roof above it, and consoles across its middle, as far as the drawing reaches."""
+    """The roof above it, and consoles across its middle as far as the drawing reaches."""
     placement, drawn = seen.body.placement, list[Element]()
     top, (back, front) = _height(seen), side_ends(seen)
     roof = placement.row.roof
     if roof:
         lengths = sorted({back, front, *(float(along) for along, _ in roof if back < along < front)})
         line = [(along, -(roof_at(roof, along) - placement.lift)) for along in lengths]
-        if max(-y for _, y in line) <= top:
-            names.line(*line)
-            drawn.append(ruled(path(line, closed=False), "line", data_what="roof"))
+        names.line(*line)
+        drawn.append(ruled(path(line, closed=False), "line", data_what="roof"))
     across = seen.body.across_mm
     for console in placement.row.consoles or ():
         if across is None or not console.across[0] < across < console.across[1]:
