@@ -61,6 +61,28 @@ def _travel_within_the_gap(vehicle: Vehicle) -> Found:
                 )
 
 
+def _beyond_use_of_a_seat_that_moves(vehicle: Vehicle) -> Found:
+    """What can be pushed beyond use is a seat that moves by itself, no further than there is room before it."""
+    off = vehicle.measured.tolerance
+    sliding = {row.row for row in vehicle.rows if row.slides}
+    for i, row in enumerate(vehicle.rows):
+        for k, position in enumerate(row.positions):
+            ahead, at = position.ahead, ("rows", i, "positions", k, "ahead", "beyond_use")
+            if ahead is None or not ahead.beyond_use:
+                continue
+            if ahead.seat is None:
+                yield at, said("beyond_use stands ahead of {position}, and no `seat` that could be pushed; expected both",
+                               position=position.position)
+            elif int(ahead.seat[0]) in sliding:
+                yield at, said("{seat} is in a row that slides; expected beyond_use of a seat that moves by itself",
+                               seat=ahead.seat)
+            elif ahead.gap and (ahead.travel or 0) + ahead.beyond_use > max(free for _, free in ahead.gap) + 2 * off:
+                most = max(free for _, free in ahead.gap) - (ahead.travel or 0)
+                yield at, said("{seat} is pushed {beyond} beyond its travel; expected at most {most}: with it no more "
+                               "than is free behind it", seat=ahead.seat, beyond=in_mm(ahead.beyond_use),
+                               most=in_mm(max(0, most)))
+
+
 def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
     """A row slides as far as is free ahead of it, with the seats ahead right forward, and no further."""
     off = vehicle.measured.tolerance
@@ -101,6 +123,7 @@ def _free(position: Position) -> int | None:
 
 
 ALONG_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
-    _gaps_from_the_lowest, _cushion_behind_the_seat_ahead, _travel_within_the_gap, _slide_within_the_cabin,
+    _gaps_from_the_lowest, _cushion_behind_the_seat_ahead, _travel_within_the_gap, _beyond_use_of_a_seat_that_moves,
+    _slide_within_the_cabin,
     _travel_of_a_row_that_slides,
 )

@@ -288,8 +288,8 @@ class RowSpace:
 
     @staticmethod
     def _belted(seat: Body) -> bool:
-        """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
-        return any(box.person for box in seat.shape.boxes)
+        """Whether the rider is buckled in with the vehicle belt; a body with a person in it always is."""
+        return seat.buckled or any(box.person for box in seat.shape.boxes)
 
     def _own_bounds(self, seat: Body) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
         lows: list[_Bound] = []

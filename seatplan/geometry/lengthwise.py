@@ -30,7 +30,7 @@ class Mover:
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
     of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
     at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
-    stature."""
+    stature. ``beyond_mm``: what of the travel lies beyond where anybody may sit in it."""
 
     key: str
     travel_mm: int
@@ -38,6 +38,7 @@ class Mover:
     why: str = ""
     off_mm: float = 0.0
     estimated: bool = False
+    beyond_mm: int = 0
 
     @property
     def most(self) -> Addend:
@@ -45,6 +46,9 @@ class Mover:
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
             return Addend(self.why or said("{key} forward at most", key=self.key), -self.limit_mm, self.off_mm,
                           estimated=self.why if self.estimated else "")
+        if self.beyond_mm:
+            return Addend(said("{key} comes forward at most, with nobody in it", key=self.key), -self.travel_mm,
+                          self.off_mm)
         return Addend(said("{key} slides at most", key=self.key), -self.travel_mm, self.off_mm)
 
 

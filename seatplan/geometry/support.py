@@ -124,16 +124,28 @@ def raised_on(cushion: Cushion) -> list[tuple[str, Rect]]:
     ]
 
 
-def middle_of(row: Row, position: Position, bars: Sequence[str]) -> int | None:
-    """Where the middle of a restraint hangs, half-mm: between its two bars, otherwise on the belt's centre
-    line; None where that was not measured."""
-    if len(bars) == 2:
-        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars and bar.across is not None]
-        return sum(places) if len(places) == 2 else None
+def belt_line(position: Position, second: Position | None = None) -> tuple[int | None, int]:
+    """The centre line of the belt of a place, or the middle between those of two, half-mm, rounded down; None where one
+    was not measured. Beside it what was rounded off, 1 or 0, for whoever takes it off the play."""
+    lines = [_belt_line(position), *([] if second is None else [_belt_line(second)])]
+    known = [line for line in lines if line is not None]
+    return divmod(sum(known), len(lines)) if len(known) == len(lines) else (None, 0)
+
+
+def _belt_line(position: Position) -> int | None:
     if position.centre is not None:
         return 2 * position.centre
     anchors = position.belt.anchors if position.belt else None
     return None if anchors is None else anchors[0] + anchors[1]
+
+
+def middle_of(row: Row, position: Position, bars: Sequence[str], second: Position | None = None) -> int | None:
+    """Where the middle of a restraint hangs, half-mm: between its two bars, otherwise on the belt's centre
+    line, or between those of two places; None where that was not measured."""
+    if len(bars) == 2:
+        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars and bar.across is not None]
+        return sum(places) if len(places) == 2 else None
+    return belt_line(position, second)[0]
 
 
 def support_of(

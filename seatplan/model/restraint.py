@@ -35,10 +35,10 @@ from .vehicle import Fixture, OrNone
 
 ModeName = Literal[
     "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
-    "lying-flat-bed", "harness-vest",
+    "lying-flat-bed", "harness-vest", "impact-shield",
 ]
 #: how a restraint, or a person, is held in the car
-By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "lower-anchors-with-belt"]
+By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "two-belts", "lower-anchors-with-belt", "built-in"]
 
 
 class Limits(Record):
@@ -91,6 +91,7 @@ class Installation(Record):
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
     mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
     needs_tether: YesNo | None = None
+    belts: Annotated[list[Literal["lap", "lap-shoulder"]], Field(min_length=1)] | None = None      # of two-belts
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
     lock_off: YesNo | None = None
@@ -129,6 +130,11 @@ class Mode(Record):
     @property
     def harness(self) -> bool:
         return self.mode in ("rear-facing-harness", "forward-facing-harness")
+
+    def fastens_rider(self, installation: Installation | None) -> bool:
+        """Whether the vehicle belt is what the rider is buckled in with on every trip: round the child on a booster,
+        over the shield before it."""
+        return self.booster or (self.mode == "impact-shield" and installation is not None and "belt" in installation.by)
 
 
 class Condition(Record):

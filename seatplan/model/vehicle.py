@@ -99,6 +99,8 @@ class Cushion(Record):
     angle: Angle | None = None
     above_floor: Length | None = None
     raised: Annotated[list[Raised], NONE_IS_EMPTY, OrNone()] | None = None      # `none`: felt for, and flat
+    # where seats of the row stand apart, so that nothing carries what lies over it: from, to; `none`: one bench
+    gaps: Annotated[list[PlaceRange], NONE_IS_EMPTY, OrNone()] | None = None
     waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 
@@ -191,7 +193,8 @@ class Ahead(Record):
     # the shortest level way to it at any height up to _LEVEL_UP_TO, with it where its person sits; there it stays
     free: Length | None = None
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
-    travel: Length | None = None
+    travel: Length | None = None              # as far as somebody may sit in it
+    beyond_use: Length | None = None          # so much further it may be pushed with nobody in it, by the handbook
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
 
     @model_validator(mode="after")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import Missing, field, named
 from seatplan.message import Figure, in_mm, said
 
+from .both_places import at_both
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -210,9 +211,9 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
-    world=("rows", "tolerance"),
+    world=("rows", "tolerance", "drives"),
     not_in_harness=True,
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat", "trip.drives"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
     weight="slight",
@@ -226,11 +227,13 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
         "pass": "{part} at {position} {room}",
     },
 )
+@at_both
 def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
 
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
-        ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
+        ahead can come forward by its travel, and where the handbook says so further with nobody in it (`beyond_use`:
+        UN R16 Annex 17 App. 2, 3.3). Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
     Limits: for shells, and for anybody in or behind a row that slides or may slide, a length that was not measured
         leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters
@@ -268,9 +271,14 @@ def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
         return cautions(need.mm, most, "mm", short, **facts)
     if need.mm <= 0:
         return passes(0, most, "mm", **facts, room=said("has the room with the seat ahead rearmost"))
+    use = (most or 0) - beyond_use(ahead, world)
+    if need.mm > use:
+        return passes(need.mm, most, "mm", **facts, room=said(
+            "has the room once {seat} is pushed {mm} forward, and it can come {most}: beyond {use} nobody may sit in it",
+            seat=ahead.seat or "", mm=in_mm(need.mm, "up"), most=in_mm(most, "down"), use=in_mm(use, "down")))
     return passes(need.mm, most, "mm", **facts,
                   room=said("has the room once the seat ahead stands {mm} forward, and it can come {most}",
-                            mm=in_mm(need.mm, "up"), most=in_mm(most, "down")))
+                            mm=in_mm(need.mm, "up"), most=in_mm(use, "down")))
 
 
 def _contact_unknown(placement: Placement) -> bool:
@@ -293,7 +301,17 @@ def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:
     """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
     if ahead.seat is None:
         return 0
-    return world.vehicle.row_of(ahead.seat).slides or ahead.travel
+    slides = world.vehicle.row_of(ahead.seat).slides
+    return slides or (None if ahead.travel is None else ahead.travel + beyond_use(ahead, world))
+
+
+def beyond_use(ahead: Ahead, world: RuleContext) -> int:
+    """How much further than anybody may sit in it the seat ahead can be pushed, mm: never the driver's, nor one of a row
+    that slides as a whole."""
+    if ahead.seat is None or ahead.travel is None or ahead.seat == world.trip.drives or (
+            world.vehicle.row_of(ahead.seat).slides):
+        return 0
+    return ahead.beyond_use or 0
 
 
 @rule(

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import field
 from seatplan.message import said
 
+from .both_places import at_both
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -85,7 +86,8 @@ def rear_facing_before_airbag(p: Placement, w: RuleContext) -> Result:
     fact=("position",),
     reads=("position.airbag.front", "trip.airbags_off"),
     remedy="a seat in another row; or switch the airbag off, where it has a switch",
-    when=lambda p, w: p.mode_name == "lying-flat-bed" and _before_airbag(p, w),
+    when=lambda p, w: p.mode_name == "lying-flat-bed" and any(
+        _before_airbag(side, w) for side in (p, p.from_second()) if side is not None),
     weight="grave",
     why_weight="if the airbag is on after all, it strikes the bed at the child's head; common practice, "
     "no source",
@@ -95,6 +97,7 @@ def rear_facing_before_airbag(p: Placement, w: RuleContext) -> Result:
         "pass": "the front airbag at {position}: {measured}",
     },
 )
+@at_both
 def bed_before_airbag(p: Placement, w: RuleContext) -> Result:
     """A bed lies before a front airbag that can go off.
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import field
 from seatplan.message import Day, Word, said
 
+from .both_places import at_both
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
 from .tries import confirmed_by
@@ -45,6 +46,7 @@ def _belt_there(p: Placement) -> bool:
         "pass": "{position} has a {measured} belt",
     },
 )
+@at_both
 def no_belt(p: Placement, w: RuleContext) -> Result:
     """The position has no belt, and this way of riding needs one.
 
@@ -105,6 +107,7 @@ def no_shoulder_belt(p: Placement, w: RuleContext) -> Result:
         "pass": "the belt at {position} is a {measured} one",
     },
 )
+@at_both
 def belt_inflatable(p: Placement, w: RuleContext) -> Result:
     """An inflatable belt holds a restraint whose maker does not allow it.
 
@@ -141,6 +144,7 @@ def belt_inflatable(p: Placement, w: RuleContext) -> Result:
         "pass": "the belt at {position} is locked by the {measured}",
     },
 )
+@at_both
 def belt_cannot_be_locked(p: Placement, w: RuleContext) -> Result:
     """The belt that holds the restraint stays loose until a crash.
 
@@ -188,6 +192,7 @@ def belt_cannot_be_locked(p: Placement, w: RuleContext) -> Result:
         "pass": "the buckle at {position} stands {measured} up, before the belt path at {limit}",
     },
 )
+@at_both
 def buckle_stalk_too_long(p: Placement, w: RuleContext) -> Result:
     """The buckle would lie in the belt path of the restraint.
 
@@ -223,6 +228,7 @@ def buckle_stalk_too_long(p: Placement, w: RuleContext) -> Result:
         "pass": "the belt at {position} gives {measured} and {limit} are needed",
     },
 )
+@at_both
 def belt_too_short(p: Placement, w: RuleContext) -> Result:
     """There is not enough webbing for the way through the restraint.
 

@@ -182,7 +182,7 @@ def head_near_shell_top(placement: Placement, world: RuleContext) -> Result:
     limits=("ears_below_top",),
     reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
     remedy="a taller restraint, or the next mode",
-    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"),
+    when=lambda p, w: p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster"),
     says={
         "block": "the ears are at {measured}{estimate} and the shell ends at {limit}: {shortfall} too high",
         "pass": "the ears are at {measured}{estimate} and the shell ends at {limit}",

@@ -116,7 +116,8 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
         passing = settings_in_car(mode, angle, world.age_months(rider), rider.mass)
         lean = max(passing, key=lambda setting: setting.angle, default=None)
     return Placement(rider, position, row, restraint, mode, way, placement.bars, placement.borrowed, placement.tether,
-                     lean)
+                     lean, placement.second and next(
+                         p for p in row.positions if p.position == placement.second.position))
 
 
 def decided(found: Result | None, answers: Iterator[Result | None], bodies_only: bool) -> Result | None:

@@ -16,7 +16,7 @@ from .registry import RULES
 #: what is not asked for by itself: without it the strictest reading counts, only a caution hangs on it, or it stands in
 #: place of others
 _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
-              "retrofit_tether", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
+              "retrofit_tether", "beyond_use", "gaps", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
               "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
               "belt_fit", "lies")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table
@@ -99,12 +99,16 @@ def _of_kind(restraint: Restraint) -> Iterator[str]:
 def _of_mode(mode: Mode) -> Iterator[str]:
     """What one mode lacks of what is asked of its kind."""
     leave = ["limits", "installations"]
-    if not mode.harness:
+    if mode.mode == "impact-shield":
+        leave += ["recline", "tether_length"]
+    elif not mode.harness:
         leave += ["recline", "tether_strap", "tether_length"]
     elif mode.tether_strap is False:
         leave += ["tether_length"]
+    if not mode.harness and mode.mode not in ("high-back-booster", "impact-shield"):
+        leave += ["shell_height"]
     if not mode.harness and mode.mode != "high-back-booster":
-        leave += ["shoulder_slots", "shell_height"]
+        leave += ["shoulder_slots"]
     if not mode.rear_facing:
         leave += ["touch_ahead"]
     yield from _missing(mode, "mode", tuple(leave))
@@ -113,8 +117,9 @@ def _of_mode(mode: Mode) -> Iterator[str]:
     for way in mode.installations:
         apart = ["limits", *(() if way.support_leg else _LEG)]
         apart += () if "belt" in way.by and not mode.booster else _BELT
+        apart += () if way.by == "two-belts" else ("belts",)
         apart += () if way.by.startswith("lower-anchors") and not mode.booster else _BARS
-        apart += () if mode.harness else ("needs_tether", "support_leg")
+        apart += () if mode.harness or mode.mode == "impact-shield" else ("needs_tether", "support_leg")
         yield from (f"{way.by}.{name}" for name in _missing(way, "installation", tuple(apart)))
 
 

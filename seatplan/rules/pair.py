@@ -11,8 +11,11 @@ from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .footprints import wanted_by_both
 from .rule import rule
+from .subjects import adjacent
 
 if TYPE_CHECKING:
+    from seatplan.model import Position
+
     from .subjects import Pair, Placement, RuleContext
 
 
@@ -21,17 +24,13 @@ def _same_row(pair: Pair, world: RuleContext) -> bool:
 
 
 def _neighbours(pair: Pair) -> bool:
-    """Side by side in one row, with no seating position between them."""
-    if pair.left.position.row != pair.right.position.row:
-        return False
-    names = [position.position for position in pair.left.row.positions]
-    return abs(names.index(pair.left.position.position) - names.index(pair.right.position.position)) == 1
+    return adjacent(pair.left, pair.right)
 
 
 def looked_at(placement: Placement) -> tuple[object, ...]:
     """All of a placement that the rules of this file look at, but for which restraint it is."""
-    return (placement.position.position, placement.rider.rider, placement.bars, placement.tether,
-            uses_belt(placement), placement.harness)
+    return (placement.places, placement.rider.rider, placement.bars, placement.tether,
+            uses_belt(placement), _by_itself(placement))
 
 
 @rule(
@@ -144,9 +143,14 @@ def tether_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     return fails(left, said("one strap an anchor")) if left == right else passes(left, right)
 
 
-def _belt_span(placement: Placement) -> tuple[int, int] | None:
+def _facing(pair: Pair) -> tuple[Position, Position]:
+    """The places of both that lie nearest to each other."""
+    return pair.left.second or pair.left.position, pair.right.position
+
+
+def _belt_span(position: Position) -> tuple[int, int] | None:
     """The lap part from its left end to its right end, buckle included, mm from the left door trim."""
-    belt = placement.position.belt
+    belt = position.belt
     if belt is None or belt.anchors is None:
         return None
     buckle = belt.buckle.across if belt.buckle else None
@@ -178,24 +182,25 @@ def belts_cross(pair: Pair, world: RuleContext) -> Result:
     Limits: up to 20 mm of overlap is the width of a stalk. A buckle that nobody measured leaves it open.
     Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
     """
-    left, right = _belt_span(pair.left), _belt_span(pair.right)
+    one, other = _facing(pair)
+    left, right = _belt_span(one), _belt_span(other)
     if left is None or right is None:
-        lacking = (pair.left if left is None else pair.right).position.position
+        lacking = (one if left is None else other).position
         return lacks(field("position.belt.anchors", position=lacking))
     found = at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
     return _buckle_unknown(pair) or found if found.outcome == "pass" else found
 
 
-def _buckle(placement: Placement) -> int | None:
-    belt = placement.position.belt
+def _buckle(position: Position) -> int | None:
+    belt = position.belt
     return None if belt is None or belt.buckle is None else belt.buckle.across
 
 
 def _buckle_unknown(pair: Pair) -> Result | None:
     """What is lacking where the buckle of one of the two was not measured: it may lie anywhere."""
-    for placement in (pair.left, pair.right):
-        if _buckle(placement) is None:
-            return lacks(field("position.belt.buckle", position=at_position(placement.position.position)))
+    for position in _facing(pair):
+        if _buckle(position) is None:
+            return lacks(field("position.belt.buckle", position=at_position(position.position)))
     return None
 
 
@@ -226,7 +231,7 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     unknown = _buckle_unknown(pair)
     if unknown is not None:
         return unknown
-    left, right = _buckle(pair.left), _buckle(pair.right)
+    left, right = map(_buckle, _facing(pair))
     assert left is not None
     assert right is not None
     return at_least(abs(right - left), world.limit("buckle_tongue"), "mm")
@@ -244,7 +249,7 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     fact=("position",),
     reads=("position.centre", "row.lower_anchors"),
     remedy="leave a seat between, where there is the choice",
-    when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
+    when=lambda pair, w: _neighbours(pair) and _by_itself(pair.left) and _by_itself(pair.right),
     weight="slight",
     why_weight="a provision for tests and not a ban, 49 CFR 571.225 S6.3.4.3",
     says={
@@ -272,6 +277,11 @@ def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     assert left is not None
     assert right is not None
     return at_least(right - left, limit, "mm")
+
+
+def _by_itself(placement: Placement) -> bool:
+    """A harness or a shield holds the child: such restraints are loaded by themselves in the tests."""
+    return placement.harness or placement.mode_name == "impact-shield"
 
 
 def _midpoint(placement: Placement) -> float | None:

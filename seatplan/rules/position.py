@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import field
 from seatplan.message import Name, in_mm, said
 
+from .both_places import at_both
 from .finding import Result, at_most, cautions, fails, lacks, passes
 from .rule import rule
 from .subjects import i_size_throughout
@@ -35,6 +36,7 @@ def _child_or_restraint(p: Placement, w: RuleContext) -> bool:
         "pass": "{position} faces forward",
     },
 )
+@at_both
 def position_not_forward_facing(p: Placement, w: RuleContext) -> Result:
     """The vehicle seat faces sideways or backwards.
 
@@ -68,6 +70,7 @@ def _faces_forward(p: Placement) -> bool:
         "pass": "the vehicle handbook forbids at {position}: {limit}",
     },
 )
+@at_both
 def forbidden_by_handbook(p: Placement, w: RuleContext) -> Result:
     """The vehicle handbook does not allow this kind of restraint at this position.
 
@@ -106,6 +109,7 @@ def forbidden_by_handbook(p: Placement, w: RuleContext) -> Result:
         "pass": "{position} is a fixed seat",
     },
 )
+@at_both
 def fold_down_seat(p: Placement, w: RuleContext) -> Result:
     """The vehicle seat tips or folds away under the restraint.
 
@@ -163,7 +167,7 @@ def support_leg_over_floor_box(p: Placement, w: RuleContext) -> Result:
 
 def _may_have_leg(p: Placement) -> bool:
     return p.installation is not None and p.installation.support_leg is None and (
-        p.harness or p.mode_name == "lying-flat-bed")
+        p.harness or p.mode_name in ("lying-flat-bed", "impact-shield"))
 
 
 @rule(
@@ -176,7 +180,7 @@ def _may_have_leg(p: Placement) -> bool:
     limits=("head_restraint_juts",),
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
     when=lambda p, w: (
-        p.mode_name in ("forward-facing-harness", "high-back-booster")
+        p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster")
         and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
     ),
     weight="slight",

@@ -32,7 +32,7 @@ def _front(p: Placement, w: RuleContext) -> Hashable:
 
 
 def _airbag_off(p: Placement, w: RuleContext) -> Hashable:
-    return p.position.position in w.trip.airbags_off
+    return tuple(place in w.trip.airbags_off for place in p.places)
 
 
 def _tolerance(_: object, w: RuleContext) -> Hashable:

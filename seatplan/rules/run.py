@@ -273,7 +273,8 @@ def _parts(placement: Placement) -> tuple[Hashable, ...]:
     if isinstance(restraint, EstimatedRestraint):        # what its modes may be is said by its kind
         held = (held, restraint.content)
     return (placement.rider.content, restraint and restraint.content, held,
-            (held, installation and installation.content), placement.row.frame, placement.position.content,
+            (held, installation and installation.content), placement.row.frame,
+            (placement.position.content, placement.second and placement.second.content),
             placement.bars, placement.borrowed, placement.tether, placement.recline,
             0 if placement.harness else placement.rider.content)
 

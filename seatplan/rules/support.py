@@ -78,7 +78,7 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
         return lacks(field("row.cushion.length", row=row.row), _length_that_does(base, need), "least")
     if surface is None:
         return lacks(field("row.cushion.left", row=row.row))
-    middle = support.middle_of(row, p.position, p.bars)
+    middle = support.middle_of(row, p.position, p.bars, p.second)
     if middle is None:
         return lacks(field("position.middle", position=name))
     found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
@@ -122,7 +122,7 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     if cushion.raised is None:
         return cautions(said("nobody wrote down whether the cushion at {here} has a hump or side bolsters", here=here),
                         "none")
-    base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars)
+    base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars, p.second)
     if base is None or middle is None:
         return None
     under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))

@@ -8,7 +8,8 @@ from seatplan.fields import Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.units import Number
 
-from .finding import Result, at_least, fails, lacks, passes
+from .both_places import at_both
+from .finding import Result, at_least, at_most, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
@@ -145,6 +146,7 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
         "pass": "{restraint} is {measured}, and {position} is declared for it",
     },
 )
+@at_both
 def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
     """The handbook does not declare the seat for the restraint's category.
 
@@ -234,15 +236,15 @@ def _lying(placement: Placement) -> bool:
 
 
 def _faces_forward(placement: Placement) -> bool:
-    """In a harness; boosters have floors of their own."""
-    return placement.mode_name in ("forward-facing-harness", "harness-vest")
+    """In a harness or behind a shield; boosters have floors of their own."""
+    return placement.mode_name in ("forward-facing-harness", "harness-vest", "impact-shield")
 
 
 @rule(
     "group-mass-mismatch",
     title="The child is outside the restraint's mass groups",
     profiles=("un",),
-    source="UN R44 (04 series) 2.1.1, 6.1.10",
+    source="UN R44 (04 series) 2.1.1, 6.1.10 to 6.1.12",
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "restraint.approval.groups", "mode"),
     remedy="a restraint of the child's group",
@@ -256,7 +258,8 @@ def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
 
     Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36. Facing
-        forward, groups 0 and 0+ of a restraint of several groups do not count.
+        forward, groups 0 and 0+ of a restraint of several groups do not count, and on a booster group I neither: there
+        a harness or an impact shield holds the child.
     Why: groups say for which masses it was tested.
     Limits: only for restraints approved to UN R44.
     Blocks: a child of 16 kg in a restraint of group 0+.
@@ -266,7 +269,7 @@ def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     if not allowed:
         return lacks(field("restraint.approval.groups"))
     if placement.booster or _faces_forward(placement):
-        allowed = [group for group in allowed if group not in _BELOW]
+        allowed = [group for group in allowed if group not in (*_BELOW, *(("I",) if placement.booster else ()))]
     told, mass = ", ".join(allowed) or "none", placement.rider.mass
     if mass is None:
         return lacks(field("rider.mass", rider=placement.rider.rider), said("of group {told}", told=told))
@@ -366,6 +369,36 @@ def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Resu
     if placement.rider.height is None:
         return lacks(field("rider.height", rider=placement.rider.rider), least)
     return at_least(placement.rider.height, least, "mm")
+
+
+@rule(
+    "shield-over-125-cm",
+    title="Behind an impact shield over 125 cm",
+    profiles=("un",),
+    limits=("un_shield_max_height",),
+    source="UN R129 (02 series) Annex 18, notes to the table: no sizes for impact shields below 76 or above 125 cm",
+    depends=("rider", "mode"),
+    fact=("rider",),
+    reads=("rider.height",),
+    remedy="a booster with a back",
+    when=lambda p, w: p.mode_name == "impact-shield",
+    says={
+        "block": "is {measured} tall; an impact shield ends at {limit}: {shortfall} over",
+        "pass": "is {measured} tall; an impact shield ends at {limit}",
+    },
+)
+def shield_over_125_cm(placement: Placement, world: RuleContext) -> Result:
+    """A child over 125 cm rides behind an impact shield.
+
+    Checks: the stature.
+    Why: above it the standard has no sizes of belly and thighs that a shield would have to leave room for.
+    Limits: written for UN R129; held to R44 shields too. Under 76 cm nobody faces forward.
+    Blocks: a child of 126 cm behind a shield.
+    """
+    most = world.limit("un_shield_max_height")
+    if placement.rider.height is None:
+        return lacks(field("rider.height", rider=placement.rider.rider), most, "most")
+    return at_most(placement.rider.height, most, "mm")
 
 
 @rule(

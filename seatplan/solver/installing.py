@@ -18,6 +18,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.rules.two_belts import head_at
 
 from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
@@ -161,10 +162,11 @@ def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[S
     for bar in placement.bars:
         if bar in bars:
             yield said("bar {bar}", bar=bar), bars[bar], _AT_BARS
-    buckle = placement.position.belt.buckle if placement.position.belt else None
-    if placement.held_by_belt and buckle is not None and buckle.across is not None:
-        yield (said("the buckle of {position}", position=placement.position.position), buckle.across,
-               ((0, (_LONG_STALK_MM if buckle.stalk is None else buckle.stalk) + needs_mm), _BUCKLE_UP))
+    for position in (placement.position, placement.second):
+        buckle = position.belt.buckle if position is not None and position.belt else None
+        if position is not None and placement.held_by_belt and buckle is not None and buckle.across is not None:
+            yield (said("the buckle of {position}", position=position.position), buckle.across,
+                   ((0, (_LONG_STALK_MM if buckle.stalk is None else buckle.stalk) + needs_mm), _BUCKLE_UP))
 
 
 def _room_beside(across: float, zone: tuple[Span, Span], other: BodySeen) -> float | None:
@@ -220,19 +222,23 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     assert mode is not None
     assert installation is not None
     own, *ahead = seats.values()
-    installed = not placement.booster and mode.mode != "harness-vest"
+    installed = not placement.booster and mode.mode != "harness-vest" and not (
+        placement.fastened_each_trip and placement.held_by_belt)      # the belt that holds it is closed with the child
     touch = mode.touch_ahead if placement.rear_facing else None
     return {tag for tag, holds in {
         "rear-facing": placement.rear_facing,
-        "forward-facing": mode.mode == "forward-facing-harness",
+        "forward-facing": mode.mode in ("forward-facing-harness", "impact-shield"),
         "harness": placement.harness,
         "booster": placement.booster,
+        "shield": mode.mode == "impact-shield",
+        "shield-belted": mode.mode == "impact-shield" and placement.fastened_each_trip,
         "bed-or-vest": mode.mode in ("lying-flat-bed", "harness-vest"),
         "installed": installed,
         "leans": placement.recline is not None and installed,
         "packed": placement.recline is not None and placement.recline.packing > 0,
         "front-airbag": own.stays,
         "ahead-moved": any(seat.mm > 0 for seat in ahead),
+        "ahead-beyond-use": side is not None and side.beyond,
         "row-slid": own.mm > 0 and bool(placement.row.slides),
         "seat-moved": own.mm > 0 and not placement.row.slides,
         "raised-cushion": any(f.rule == "base-on-raised-cushion" and f.outcome == "caution" for f in findings),
@@ -240,7 +246,9 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
         "on-bars": bool(placement.bars),
-        "belt": placement.held_by_belt,
+        "belt": placement.held_by_belt and not placement.fastened_each_trip,
+        "two-belts": placement.second is not None,
+        "head-inboard": head_at(placement) is not None,
         "both-methods": installation.by == "lower-anchors-with-belt",
         "tether": placement.tether is not None,
         "gap-ahead": touch not in ("may", "must") and side is not None and side.nearest is not None,
@@ -263,6 +271,8 @@ def _values(placement: Placement, side: SideSeen | None, world: RuleContext) -> 
     need, own = head_below_top(placement, world)
     values |= {"head": in_mm(need, "up"), "head_source": Word(INSTRUCTIONS) if own else _source(head.source),
                "head_inches": _inches(float(need))}
+    if placement.second is not None:
+        values |= {"places": joined(said(" and "), placement.places), "head_place": head_at(placement) or ""}
     if placement.bars:
         values["bars"] = joined(said(" and "), placement.bars)
     if lean is not None and mode is not None and mode.recline is not None:

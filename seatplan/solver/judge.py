@@ -32,7 +32,7 @@ from seatplan.store import COMMON, Store
 from .aboard import aboard
 from .asked import Guess
 from .lane import Along
-from .lanes import Lanes
+from .lanes import Lanes, sides
 from .occasions import ALONG
 from .placements import JudgedPlacement, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
@@ -195,7 +195,7 @@ class Judge:
         together += self.runner.trip(Seated(tuple(everyone)))
         along = self.along(everyone)
         for label, seat in along.of:
-            guesses.add((label,), *(p for p in everyone if p.position.position == seat))
+            guesses.add((label,), *(p for p in everyone if seat in p.places))
         guesses.add(along.estimates)
         lengthwise = self._lengthwise(along, everyone)
         # what is said of a cell that stands is put into words for whoever reads it
@@ -244,7 +244,7 @@ class Judge:
 
     def along(self, everyone: Sequence[Placement]) -> Along:
         """The chain along the car for a whole arrangement, with every addend named; the level is the search's."""
-        judged = self.lanes.judge(self.lanes.lane_of(everyone))
+        judged, everyone = self.lanes.judge(self.lanes.lane_of(everyone)), list(sides(everyone))
         # where it hangs on what was only assumed, that is left out of what is shown
         bodies = [self.lanes.behind(p) for p in everyone if judged.lacking is None or not self.lanes.is_assumed(p)]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
@@ -302,8 +302,8 @@ def in_sum(placement: Placement, along: Along) -> bool:
     if along.answer is None:
         return False
     steps = along.answer.steps if isinstance(along.answer, Squeeze) else along.answer.tight
-    own = said("reach at {position}", position=placement.position.position)
-    return any(addend.length == own for step in steps for addend in step.addends)
+    own = [said("reach at {position}", position=place) for place in placement.places]
+    return any(addend.length in own for step in steps for addend in step.addends)
 
 
 def verdict_of(level: int) -> Verdict:

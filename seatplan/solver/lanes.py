@@ -8,7 +8,7 @@ level at which it has it. Lanes and ways are known by their numbers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import ceil
@@ -31,7 +31,7 @@ from seatplan.geometry.lengthwise import (
 from seatplan.geometry.tolerance import BELIEVED, combined, hangs_on, of_steps
 from seatplan.message import Amount, said
 from seatplan.model import Reckoned
-from seatplan.rules.ahead import need_ahead, need_key
+from seatplan.rules.ahead import beyond_use, need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
 from seatplan.rules.corners import is_estimated, unkind
 
@@ -65,7 +65,7 @@ class Lanes:
         self._strict = world.options.strict              # a limit that nobody gave is not enough
         #: sizes that are only reckoned make nothing better than likely
         self.least = LIKELY_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
-        self._movers = _possible_movers(world)
+        self._movers, self._beyond = _possible_movers(world), _beyond_use(world)
         self._held = _held(world, self._movers)
         self._before_airbags = frozenset(
             p.position for p in world.vehicle.positions()
@@ -101,7 +101,7 @@ class Lanes:
     def lane_of(self, placements: Iterable[Placement]) -> int:
         """What the bodies of one row ask and take."""
         asks, takes, rearmost = [], [], []
-        for placement in placements:
+        for placement in sides(placements):
             key = (*need_key(placement), placement.mode and placement.mode.content)
             if key not in self._asked:
                 self._asked[key] = self._ask(placement)
@@ -319,6 +319,10 @@ class Lanes:
         """How far forward each movable seat or row can stand with these seats taken."""
         return {mover.key: mover.most for mover in self._movers_with(takes, rearmost)[0]}
 
+    def beyond_use(self, stands: Iterable[tuple[str, int]]) -> tuple[str, ...]:
+        """Those seats, of some with how far forward of rearmost each stands, mm, that nobody may sit in there."""
+        return tuple(seat for seat, mm in stands if seat in self._beyond and mm > self._movers[seat].travel_mm)
+
     def stands_short(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str],
                      short_mm: float) -> tuple[tuple[str, int], ...]:
         """Where movers stand, mm, in a car that is ``short_mm`` too short for some bodies, within what the tape may be
@@ -398,6 +402,10 @@ class Lanes:
                 movers.append(Mover(key, mover.travel_mm, 0, said(
                     "{seat} stays rearmost, a child before its airbag", seat=kept)))
                 continue
+            if key in self._beyond and key not in takes and key != self._world.trip.drives:
+                more = self._beyond[key]
+                movers.append(replace(mover, travel_mm=mover.travel_mm + more, beyond_mm=more))
+                continue
             for seat in self._held:
                 if mover_of(seat, self._movers) != key or not (seat in takes or seat == self._world.trip.drives):
                     continue
@@ -429,6 +437,13 @@ class Lanes:
                                                          stature=Amount(stature / 10, "cm"))
 
 
+def sides(placements: Iterable[Placement]) -> Iterator[Placement]:
+    """Placements as the seats ahead see them: one that lies across two places from each of both."""
+    for placement in placements:
+        beside = placement.from_second()
+        yield from (placement,) if beside is None else (placement, beside)
+
+
 def _possible_movers(world: RuleContext) -> dict[str, Mover]:
     """Rows that slide, and front seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
@@ -439,12 +454,24 @@ def _possible_movers(world: RuleContext) -> dict[str, Mover]:
     }
     for position in world.vehicle.positions():
         ahead = position.ahead
-        if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
+        if ahead and ahead.seat and (ahead.travel or beyond_use(ahead, world)) and (
+                f"row {ahead.seat[0]}" not in movers):
             # said at each position behind it: where they differ, the least is sure
             known = movers.get(ahead.seat)
-            travel = ahead.travel if known is None else min(ahead.travel, known.travel_mm)
+            travel = ahead.travel or 0 if known is None else min(ahead.travel or 0, known.travel_mm)
             movers[ahead.seat] = Mover(ahead.seat, travel, off_mm=tape)
     return dict(sorted(movers.items()))
+
+
+def _beyond_use(world: RuleContext) -> dict[str, int]:
+    """How much further than anybody may sit in it each seat can be pushed, mm; the least that is said of it."""
+    found: dict[str, int] = {}
+    for position in world.vehicle.positions():
+        ahead = position.ahead
+        more = 0 if ahead is None else beyond_use(ahead, world)
+        if ahead is not None and ahead.seat is not None and more:
+            found[ahead.seat] = min(more, found.get(ahead.seat, more))
+    return found
 
 
 def _held(world: RuleContext, movers: Mapping[str, Mover]) -> tuple[str, ...]:

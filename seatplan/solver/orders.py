@@ -115,16 +115,19 @@ def orders_for(seat: SeatShown, world: RuleContext) -> Iterator[Order]:
 def _at_the_position(p: Placement, outcomes: Mapping[str, str], world: RuleContext) -> Iterator[_KindOfState]:
     """What becomes of the vehicle's own parts where somebody rides."""
     here = p.position.position
-    airbag = _airbag(p, world)
-    if airbag is not None:
-        yield "airbag", here, airbag
+    beside = p.from_second()
+    for side in (p, beside) if beside is not None else (p,):
+        airbag = _airbag(side, world)
+        if airbag is not None:
+            yield "airbag", side.position.position, airbag
     head = _head_restraint(p, outcomes)
     if head is not None:
         yield "head-restraint", here, head
     belt = _belt(p)
     if belt is not None:
-        yield "belt", here, belt
-        yield "buckle", here, Joined(p.restraint.restraint if p.restraint and p.held_by_belt else p.rider.rider)
+        for place in p.places:
+            yield "belt", place, belt
+            yield "buckle", place, Joined(p.restraint.restraint if p.restraint and p.held_by_belt else p.rider.rider)
 
 
 def _of_the_restraint(p: Placement) -> Iterator[_KindOfState]:
@@ -174,7 +177,7 @@ def _head_restraint(p: Placement, outcomes: Mapping[str, str]) -> Word | None:
     head = p.position.head_restraint
     if head is None or head.there is not True:
         return None
-    if p.mode_name in ("forward-facing-harness", "high-back-booster"):
+    if p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster"):
         if not head.removable:
             return None
         return "clear" if outcomes.get("ears-above-shell-top") == "pass" else "raised"

@@ -147,6 +147,7 @@ class SideSeen:
     slid_mm: int
     nearest: NearestAhead | None
     missing: str | None
+    beyond: bool = False              # it stands beyond where anybody may sit in it
 
     @property
     def forward_mm(self) -> int:
@@ -320,7 +321,8 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: RuleContext) -> SideS
         tight = ahead is not None and any(a.length == own for step in ahead.tight for a in step.addends)
         nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
                                tight)
-    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing.field if need and need.missing else None)
+    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing.field if need and need.missing else None,
+                    ahead is not None and seat in ahead.beyond)
 
 
 def _span(values: Iterable[float]) -> Span:

@@ -296,7 +296,14 @@ def placements_in(rider: Rider, row: Row, position: Position, restraint: Restrai
     for installation in mode.installations:
         for bars, borrowed in _bar_pairs(position, installation):
             for tether in _tethers(row, position, mode, installation):
-                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, lean)
+                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, lean,
+                                _second(row, position) if installation.by == "two-belts" else None)
+
+
+def _second(row: Row, position: Position) -> Position | None:
+    """The place at the right of another; None where there is none, which is for the rules to say."""
+    at = next(i for i, one in enumerate(row.positions) if one.position == position.position)
+    return row.positions[at + 1] if at + 1 < len(row.positions) else None
 
 
 def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tuple[str, ...], bool]]:

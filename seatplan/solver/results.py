@@ -58,7 +58,8 @@ class AheadShown:
     """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
     left out; in a car that is too short within what the tape may be off, no further than they can), the spare and what
     it may be off, the steps that limit it, the seat whose occupant's limit is not known
-    although it counts, and how far forward each can come."""
+    although it counts, and how far forward each can come. ``beyond``: the seats that stand beyond where anybody may
+    sit in them."""
 
     stands: tuple[tuple[str, int], ...]
     spare_mm: float | None
@@ -66,6 +67,7 @@ class AheadShown:
     tight: tuple[Step, ...]
     unknown: str
     limits: Mapping[str, Addend]
+    beyond: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from seatplan.rules import footprints
 from seatplan.rules.corners import has_corners, is_estimated, unkind
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
-from seatplan.rules.subjects import Pair, Placement
+from seatplan.rules.subjects import Pair, Placement, adjacent
 
 from .lanes import Lanes
 from .occasions import ENFORCED_BY_SEARCH
@@ -81,7 +81,7 @@ class CarRow:
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
         return self._number((
-            self._here, p.position.content, restraint and (restraint.restraint, restraint.tolerance),
+            self._here, p.position.content, p.second and p.second.content, restraint and (restraint.restraint, restraint.tolerance),
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
@@ -289,7 +289,7 @@ class CarRow:
         guessed = any(finding.result.estimates for finding in found)
         level = UNSURE if "unmeasured" in outcomes else LIKELY_FIT if guessed else FITS
         both = {left.rider.rider, right.rider.rider}
-        unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
+        unkept = sum(both <= pair and adjacent(left, right) for pair in self._soft_apart)
         return Clash(any(map(self._options.refuses, outcomes)) or (guessed and self.strict),
                      weighed(found) + cost(wishes=unkept), level)
 
@@ -334,9 +334,3 @@ class Clash(NamedTuple):
     level: Level
 
 
-def neighbours(left: Placement, right: Placement) -> bool:
-    """Whether no seating position lies between two placements of one row."""
-    if left.position.row != right.position.row:
-        return False
-    names = [position.position for position in left.row.positions]
-    return abs(names.index(left.position.position) - names.index(right.position.position)) == 1

@@ -98,7 +98,8 @@ def _gap(known: _Known) -> Any:
 def _limits(known: _Known) -> Any:
     if known.mode is None:
         return None
-    mass, height = _LIMITS["rear" if known.mode.rear_facing else "front" if known.mode.harness else "booster"]
+    mass, height = _LIMITS["rear" if known.mode.rear_facing else "front" if (
+        known.mode.harness or known.mode.mode == "impact-shield") else "booster"]
     return {"mass": mass, "height": height}
 
 

@@ -22,6 +22,7 @@ from inequalities import (
     needs_of,
     off_by,
     room,
+    second_place,
     sums_of,
     unlisted_driver,
 )
@@ -131,8 +132,11 @@ class Checker:
     def _placement(self, told: Json) -> Placement:
         """One of those that the JSON may mean: in which positions it needs they do not differ."""
         position = self.trip.vehicle.position(told["position"])
-        return Placement(self.riders[told["rider"]], position, self.trip.vehicle.row_of(told["position"]),
-                         *self._installations(told)[0])
+        row, held = self.trip.vehicle.row_of(told["position"]), self._installations(told)[0]
+        second = second_place(row, position, held[2])
+        self._say(told.get("takes", []) == ([] if second is None else [second.position]),
+                  f"{told['rider']} takes {told.get('takes')} beside {position.position}")
+        return Placement(self.riders[told["rider"]], position, row, *held, second=second)
 
     def _records_of(self, rank: int, placement: Json) -> None:
         """Bars and tether belong to the position, and the way of installing to the mode."""
@@ -194,13 +198,23 @@ class Checker:
         off = max(shown["tolerance_mm"], 0) if arrangement["verdict"] != "fits" and (shown["spare_mm"] or 0) < 0 else 0
         slides = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
         travels: dict[str, int] = {}
+        beyond: dict[str, int] = {}
         for position in vehicle.positions():
-            if position.ahead and position.ahead.seat and position.ahead.travel:
-                travels[position.ahead.seat] = min(
-                    position.ahead.travel, travels.get(position.ahead.seat, position.ahead.travel))
+            ahead = position.ahead
+            if ahead is None or ahead.seat is None or ahead.travel is None:
+                continue
+            more = 0 if ahead.seat == self.trip.drives else ahead.beyond_use or 0
+            if ahead.travel or more:
+                travels[ahead.seat] = min(ahead.travel, travels.get(ahead.seat, ahead.travel))
+            if more:
+                beyond[ahead.seat] = min(more, beyond.get(ahead.seat, more))
         taken = {p["position"] for p in arrangement["seats"]} | {self.trip.drives}
         for mover, forward in stands.items():
-            most = slides.get(mover, travels.get(mover, 0))
+            most = use = slides.get(mover, travels.get(mover, 0))
+            if mover not in taken and mover not in slides:
+                most += beyond.get(mover, 0)
+            self._say((mover, True) in [(one["mover"], one.get("beyond_use", False)) for one in shown["stands"]]
+                      or forward <= use + off, f"{rank}: {mover} stands beyond use, and nothing says so")
             for seat in taken:
                 if mover in (seat, f"row {seat[0]}") and seat in self.trip.front:
                     given = self.trip.front[seat].forward_at_most
@@ -356,12 +370,18 @@ class Checker:
 
     def _neighbours(self, one: Json, other: Json) -> bool:
         row = [p.position for p in self.trip.vehicle.row_of(one["position"]).positions]
-        return other["position"] in row and abs(row.index(one["position"]) - row.index(other["position"])) == 1
+        return other["position"] in row and any(
+            abs(row.index(a) - row.index(b)) == 1 for a, b in product(self._held(one), self._held(other)))
+
+    @staticmethod
+    def _held(placement: Json) -> list[str]:
+        """The places whose belts may hold a restraint, left to right."""
+        return [placement["position"], *placement.get("takes", [])]
 
     def _belts_cross(self, one: Json, other: Json) -> bool:
         spans = []
-        for placement in (one, other):
-            belt = self.trip.vehicle.position(placement["position"]).belt
+        for place in (self._held(one)[-1], self._held(other)[0]):
+            belt = self.trip.vehicle.position(place).belt
             if belt is None or belt.anchors is None:
                 return False
             buckle = [belt.buckle.across] if belt.buckle and belt.buckle.across is not None else []
@@ -369,7 +389,7 @@ class Checker:
         return self._neighbours(one, other) and spans[0][1] - spans[1][0] > self.belts_overlap
 
     def _buckles_too_near(self, one: Json, other: Json) -> bool:
-        belts = [self.trip.vehicle.position(placement["position"]).belt for placement in (one, other)]
+        belts = [self.trip.vehicle.position(place).belt for place in (self._held(one)[-1], self._held(other)[0])]
         places = [b.buckle.across for b in belts if b is not None and b.buckle is not None
                   and b.buckle.across is not None]
         return len(places) == 2 and self._same_row(one, other) and abs(places[0] - places[1]) < TONGUE_MM

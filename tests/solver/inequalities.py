@@ -129,7 +129,8 @@ def near(a: Polygon | None, b: Polygon | None) -> bool:
 def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
             installation: Installation | None, bars: Sequence[str], person: Person, play: Play,
             lean: tuple[float, float] | None = None) -> Body:
-    """One body from the records alone; ``lean``: the setting and the packing that it stands at."""
+    """One body from the records alone; ``lean``: the setting and the packing that it stands at. What the belts of two
+    places hold lies in the middle between both."""
     parts: list[Part] = []
     boosted = mode is not None and mode.mode.endswith("booster")
     if mode is not None and restraint is not None:
@@ -158,12 +159,27 @@ def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | N
         loose = play.flexible if flexible else play.rigid
     else:
         loose = play.belt
-        anchors = position.belt.anchors if position.belt else None
-        middle = position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
+        second = second_place(row, position, installation)
+        middles = [_belt_middle(place) for place in (position, second) if place is not None]
+        middle = None if None in middles else sum(filter(None, middles)) / len(middles)
     if installation is not None and installation.play is not None:
         loose = installation.play
-    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted,
+    shielded = mode is not None and mode.mode == "impact-shield" and installation is not None and (
+        "belt" in installation.by)
+    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted or shielded,
                 f"bars {bars}" if len(bars) == 2 else f"middle of {position.position}")
+
+
+def second_place(row: Row, position: Position, installation: Installation | None) -> Position | None:
+    """The place at the right of another, for what the belts of both hold; None where there is none."""
+    if installation is None or installation.by != "two-belts":
+        return None
+    return next((right for left, right in pairwise(row.positions) if left.position == position.position), None)
+
+
+def _belt_middle(position: Position) -> float | None:
+    anchors = position.belt.anchors if position.belt else None
+    return position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
 
 
 def _stands(part: Any, mode: Mode, lean: tuple[float, float] | None, row: Row) -> Polygon | None:

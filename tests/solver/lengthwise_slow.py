@@ -4,6 +4,7 @@ against. Of the program only the breadths and legs of people are taken."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise, permutations, product
 from math import ceil, hypot
 
@@ -97,14 +98,22 @@ class Lengthwise:
     def __init__(self, world: RuleContext) -> None:
         self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
+        #: how much further a seat comes that nobody sits in
+        self.beyond: dict[str, int] = {}
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
         for position in vehicle.positions():
             ahead = position.ahead
-            if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in self.travel:
-                # the file says it at each position behind; the least counts
+            if not ahead or not ahead.seat or ahead.travel is None or f"row {ahead.seat[0]}" in self.travel:
+                continue
+            more = 0 if ahead.seat == world.trip.drives else ahead.beyond_use or 0
+            # the file says it at each position behind; the least counts
+            if ahead.travel or more:
                 self.travel[ahead.seat] = min(ahead.travel, self.travel.get(ahead.seat, ahead.travel))
+            if more:
+                self.beyond[ahead.seat] = min(more, self.beyond.get(ahead.seat, more))
         self.kept: dict[tuple[object, ...], int] = {}
         self.needs: dict[int, tuple[Placement, tuple[int, float, bool] | None]] = {}
+        self.seconds: dict[int, tuple[Placement, Placement]] = {}
         self.tape = float(vehicle.measured.tolerance)
 
     def moves_with(self, position: str) -> str:
@@ -113,6 +122,10 @@ class Lengthwise:
 
     def level(self, placements: Sequence[Placement]) -> int:
         bodies = []
+        # what lies across two places is behind the seats ahead of both
+        beside = {id(p): self.seconds.setdefault(id(p), (p, replace(p, position=p.second, second=p.position)))[1]
+                  for p in placements if p.second is not None}
+        placements = [one for p in placements for one in ((p, beside[id(p)]) if id(p) in beside else (p,))]
         for p in placements:
             if id(p) not in self.needs:
                 self.needs[id(p)] = p, need_of(p, self.world)
@@ -145,7 +158,7 @@ class Lengthwise:
         guessed: set[str] = set()
         steps: list[_Step] = []
         for key, travel in self.travel.items():
-            limit, how = travel, False
+            limit, how = travel + (0 if key in taken else self.beyond.get(key, 0)), False
             if key in stopped:
                 steps += [(FRONT, key, 0, 0, 0, 0.0), (key, FRONT, 0, 0, 0, 0.0)]
                 continue

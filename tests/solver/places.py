@@ -16,6 +16,11 @@ def uses(placement: Placement) -> set[str]:
     return {placement.position.position, *footprints.footprint(placement).takes}
 
 
+def held_at(placement: Placement) -> list[str]:
+    """The positions whose belts hold a placement, left to right."""
+    return [position.position for position in (placement.position, placement.second) if position is not None]
+
+
 def places_do(everyone: Sequence[Placement], trip: Trip) -> bool:
     """No position is used by two, none that somebody needs empty is used, and the driver keeps the driver's seat."""
     listed = any(rider.drives for rider in trip.riders)

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import product
+
+from places import held_at
 
 from seatplan.model import Trip
 from seatplan.model.estimated import EstimatedRider
@@ -36,15 +39,15 @@ def _wished(trip: Trip, placements: Sequence[Placement]) -> bool:
     p, = placements
     used = p.restraint.restraint if p.restraint else None
     return any(wish.must and wish.rider == p.rider.rider and not (
-        p.position.position in wish.at if wish.at is not None else
-        p.position.position not in wish.not_at if wish.not_at is not None else used in (wish.uses or ()))
+        bool({*held_at(p)} & {*wish.at}) if wish.at is not None else
+        not {*held_at(p)} & {*wish.not_at} if wish.not_at is not None else used in (wish.uses or ()))
         for wish in trip.wishes)
 
 
 def _beside(one: Placement, other: Placement) -> bool:
     names = [position.position for position in one.row.positions]
-    return one.row.row == other.row.row and abs(
-        names.index(one.position.position) - names.index(other.position.position)) == 1
+    return one.row.row == other.row.row and any(
+        abs(names.index(a) - names.index(b)) == 1 for a, b in product(held_at(one), held_at(other)))
 
 
 def _apart(trip: Trip, placements: Sequence[Placement]) -> bool:

@@ -14,11 +14,23 @@ from datetime import date
 from itertools import combinations, product
 from math import floor
 
-from inequalities import Body, Need, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
+from inequalities import (
+    Body,
+    Need,
+    Person,
+    Play,
+    body_of,
+    lacks_numbers,
+    needs_of,
+    room,
+    second_place,
+    sums_of,
+    unlisted_driver,
+)
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
-from places import places_do
+from places import held_at, places_do
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
@@ -303,10 +315,12 @@ def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mo
         sharers = [other for other in row.positions if other.tether == position.tether]
         if len(sharers) > 1 and not installation.needs_tether:
             tethers.append(None)
-    return [Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether)
+    second = second_place(row, position, installation)
+    return [Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, second=second)
             for (bars, borrowed), tether in product(pairs, tethers)]
 
 
 def _beside(one: Placement, other: Placement) -> bool:
     names = [position.position for position in one.row.positions]
-    return one.row is other.row and abs(names.index(one.position.position) - names.index(other.position.position)) == 1
+    return one.row is other.row and any(abs(names.index(a) - names.index(b)) == 1
+                                        for a, b in product(held_at(one), held_at(other)))

@@ -16,7 +16,7 @@ from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
 from lengthwise_slow import need_of, stopped_by_airbag
 from likes import copies_of
 from ortools.sat.python import cp_model
-from places import uses
+from places import held_at, uses
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
 from worlds import random_trip
@@ -129,7 +129,12 @@ class Model:
         """Each movable seat or row stands a whole number of mm forward; whoever sits behind has the room there."""
         along = self.solver.lengthwise
         front = self.model.new_constant(0)
-        movers = {key: self.model.new_int_var(0, travel, key) for key, travel in along.travel.items()}
+        movers = {key: self.model.new_int_var(0, travel + along.beyond.get(key, 0), key)
+                  for key, travel in along.travel.items()}
+        for option, way in self.chosen:
+            seat = option.placement.position.position      # beyond use nobody sits in it
+            if seat in along.beyond:
+                self.model.add(movers[seat] <= along.travel[seat]).only_enforce_if(way)
         first = [position.position for position in self.trip.vehicle.rows[0].positions]
         for key, mover in movers.items():
             for seat, given in self.trip.front.items():
@@ -185,9 +190,9 @@ class Model:
 
 
 def _adjacent(one: Placement, other: Placement) -> bool:
-    order = [id(position) for position in one.row.positions]
-    there = id(other.position)
-    return there in order and abs(order.index(id(one.position)) - order.index(there)) == 1
+    order = [position.position for position in one.row.positions]
+    return one.row is other.row and any(abs(order.index(a) - order.index(b)) == 1
+                                        for a in held_at(one) for b in held_at(other))
 
 
 @pytest.mark.parametrize("seeds", [range(1000 + start, 1010 + start) for start in range(0, 100, 10)],

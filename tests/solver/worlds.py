@@ -11,6 +11,7 @@ from random import Random
 from typing import Any
 
 from hypothesis import strategies as st
+from new_ways import with_new_ways
 
 from seatplan.model import Believed, Trip
 
@@ -81,7 +82,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     if rules == "us":
         for restraint in restraints:
             restraint.pop("approval")
-    return {
+    data: Data = {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
                     "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
@@ -89,6 +90,8 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
         "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
         "rules": rules,
     }
+    with_new_ways(data)
+    return data
 
 
 def _exact(riders: list[Data], restraints: list[Data]) -> None:

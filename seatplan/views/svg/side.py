@@ -207,6 +207,8 @@ def _ahead(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     drawn.append(el("polyline", points=" ".join(f"{x:g},{y:g}" for x, y in back), fill="none",
                     class_="line", data_profile="yes"))
     said, (x, y) = seen.ahead or t("fixed"), back[-1]
+    if seen.beyond:
+        said = t("{ahead}: stays empty", ahead=said)
     wide = pen.width(said, bold=True) + 40
     names.want(said, Rect(x + _THICK, y, x + _THICK + wide, y + 2 * pen.letter))
     return drawn
@@ -290,6 +292,8 @@ def _told(seen: SideSeen, held: str) -> list[str]:
         where += t(", as far as measured") if seen.missing else ""
         slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm, "up")) if seen.slid_mm else ""
         lines.append(t("{ahead} ahead of it stands {where}{slid}", ahead=seen.ahead, where=where, slid=slid))
+        if seen.beyond:
+            lines.append(t("{ahead} is pushed forward beyond use: nobody may sit there", ahead=seen.ahead))
     elif seen.profile:
         lines.append(t("What is ahead of it does not move"))
     nearest = seen.nearest
