@@ -152,6 +152,9 @@ FIELDS: dict[str, Field] = {
                                 "the crease at that height", "mm"),
     "position.ahead.travel": Field("how far {position} slides", "push it fully back, then fully forward, and measure "
                                    "how far a mark on it moves", "mm", "travel of the seat ahead"),
+    "position.over_built_in": Field("whether a restraint may stand on {position} over the one that is built in",
+                                    "look it up in the vehicle handbook and write `over_built_in`: allowed or "
+                                    "forbidden"),
     "position.manual.allows": Field("what the vehicle handbook allows at {position}", "look it up and write `manual: "
                                     "{allows: [...]}`, or [] if it allows nothing special",
                                     short="handbook: what it allows here"),

@@ -121,6 +121,17 @@ def _ranges_within_the_allowed_one(mode: Mode, off: int) -> Found:
             )
 
 
+def _two_belts_hold_a_bed(mode: Mode, off: int) -> Found:
+    """What lies across two places is a bed; and only there the kinds of belt are asked for."""
+    for j, way in enumerate(mode.installations):
+        if way.by == "two-belts" and mode.mode != "lying-flat-bed":
+            yield ("installations", j, "by"), said("by is two-belts in a {mode}; expected it of a lying-flat-bed",
+                                                   mode=mode.mode)
+        if way.by != "two-belts" and way.belts is not None:
+            yield ("installations", j, "belts"), said("belts stand beside by {by}; expected them beside two-belts",
+                                                      by=way.by)
+
+
 def _tolerance_below_the_length(mode: Mode, off: int) -> Found:
     """A length that may be off by all of itself was not measured."""
     for loc, part in parts_of(mode):
@@ -162,5 +173,5 @@ def _range(pair: tuple[Any, Any]) -> str:
 MODE_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
     _somebody_may_ride, _installation_within_the_mode, _lower_anchors_take_the_lightest, _slots_below_the_top,
     _head_below_top_within_the_shell, _seat_below_the_top, _settings_within_reach,
-    _ranges_within_the_allowed_one, _tolerance_below_the_length,
+    _ranges_within_the_allowed_one, _two_belts_hold_a_bed, _tolerance_below_the_length,
 )

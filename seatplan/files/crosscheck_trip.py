@@ -45,8 +45,11 @@ def _riders_named_once(trip: Trip) -> Found:
 
 
 def _restraints_named_once(trip: Trip) -> Found:
-    yield from twice("restraints", restraints_of(trip), "restraint",
-                     said("give each copy a name of its own: {use: ..., as: ...}"))
+    brought, there = [one.restraint for one in trip.restraints], [one.restraint for one in trip.vehicle.built_in()]
+    yield from twice("restraints", brought, "restraint", said("give each copy a name of its own: {use: ..., as: ...}"))
+    for i, name in enumerate(brought):
+        if name in there:
+            yield ("restraints", i), said('"{name}" is built into the vehicle, too; expected another name', name=name)
 
 
 def _driver_in_the_front_row(trip: Trip) -> Found:

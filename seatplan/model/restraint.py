@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from .listed import Fixture, OrNone
 from .quantities import (
     Angle,
     AngleRange,
@@ -22,6 +23,7 @@ from .quantities import (
     Place,
     PlaceRange,
     Point,
+    PositionName,
     RestraintMass,
     RestraintName,
     Size,
@@ -31,14 +33,13 @@ from .quantities import (
     YesNo,
 )
 from .record import Record
-from .vehicle import Fixture, OrNone
 
 ModeName = Literal[
     "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
     "lying-flat-bed", "harness-vest", "impact-shield",
 ]
-#: how a restraint, or a person, is held in the car
-By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "two-belts", "lower-anchors-with-belt", "built-in"]
+#: how a restraint is installed in the car
+By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "two-belts", "lower-anchors-with-belt"]
 
 
 class Limits(Record):
@@ -84,7 +85,7 @@ class Recline(Record):
 
 
 class Installation(Record):
-    by: By
+    by: By | Literal["built-in"]              # built-in: a part of the vehicle, with nothing to install
     base: Literal["with", "without"] | None = None      # a separate base, where there is one
     connectors: Literal["flexible", "rigid"] | None = None
     support_leg: YesNo | None = None
@@ -193,6 +194,7 @@ class Restraint(Record):
     expires: Day | None = None
     condition: Condition = Condition()
     approval: Approval | None = None
+    built_into: PositionName | None = None    # the seat that it is a part of: said by the vehicle's file alone
     tolerance: Tolerance = 5          # of every length in the file, mm
     modes: Annotated[list[Mode], Field(min_length=1, max_length=8)] = []      # may be left out where the kind is said
 

@@ -16,6 +16,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from seatplan.content import number_of, written_fields
 from seatplan.message import said
 
+from .listed import NONE_IS_EMPTY, Fixture, OrNone
 from .quantities import (
     Angle,
     Day,
@@ -39,28 +40,7 @@ from .quantities import (
     refused,
 )
 from .record import Record
-
-#: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
-Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]
-
-
-class OrNone:
-    """Tells the JSON Schema that the word ``none`` may stand in place of the list."""
-
-    def __get_pydantic_json_schema__(self, core_schema: Any, handler: Any) -> dict[str, Any]:
-        return {"anyOf": [handler(core_schema), {"const": "none"}]}
-
-
-def _list_or_none(value: object) -> object:
-    if value == "none":
-        return []
-    if not isinstance(value, (list, tuple)):
-        raise refused(said("expected a list, or none"))
-    return value
-
-
-NONE_IS_EMPTY = BeforeValidator(_list_or_none)
-
+from .restraint import Restraint
 
 def _read_pair(value: object) -> object:
     """``none`` or two bars; a tuple of nothing says that no pair is there."""
@@ -251,10 +231,28 @@ class Position(Record):
     ahead: Ahead | None = None
     manual: Handbook | None = None
     exit: Text | None = None
+    built_in: Restraint | None = None         # a restraint that is part of this seat
+    # whether a restraint of one's own may stand on a seat with one built in, by the handbook
+    over_built_in: Literal["allowed", "forbidden"] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _built_in_here(cls, data: Any) -> Any:
+        """A restraint that is built in is held by the seat, where nothing else is said, and is at home here."""
+        return _with_home(data) if isinstance(data, dict) and isinstance(data.get("built_in"), dict) else data
 
     @property
     def row(self) -> int:
         return int(self.position[0])
+
+
+def _with_home(position: dict[str, Any]) -> dict[str, Any]:
+    own = position["built_in"]
+    modes = own.get("modes")
+    if isinstance(modes, (list, tuple)):
+        modes = [{"installations": [{"by": "built-in"}], **mode} if isinstance(mode, dict) else mode for mode in modes]
+    return {**position, "built_in": {**own, **({} if modes is None else {"modes": modes}),
+                                     "built_into": position.get("position")}}
 
 
 class Row(Record):
@@ -406,6 +404,10 @@ class Vehicle(Record):
     def positions(self) -> list[Position]:
         """All positions, front row first, left to right."""
         return [position for row in self.rows for position in row.positions]
+
+    def built_in(self) -> list[Restraint]:
+        """The restraints that are part of its seats, front row first, left to right."""
+        return [position.built_in for position in self.positions() if position.built_in is not None]
 
     @property
     def front_row(self) -> Row:

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
 
 def _leans(placement: Placement, world: RuleContext) -> bool:
-    return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
+    return not placement.built_in and (
+        placement.harness or (placement.mode is not None and placement.mode.recline is not None))
 
 
 @rule(

@@ -24,7 +24,7 @@ LOCKING_LATCHPLATES = ("locking", "switchable")
 
 def uses_belt(p: Placement) -> bool:
     """The vehicle belt goes round the rider or through the restraint."""
-    return p.by != "lower-anchors" or p.booster
+    return p.by not in ("lower-anchors", "built-in") or p.booster
 
 
 def _belt_there(p: Placement) -> bool:

@@ -38,7 +38,7 @@ def footprint(placement: Placement) -> Footprint:
 
 def home(restraint: Restraint) -> str | None:
     """The position that a restraint is built into; None where it can stand anywhere."""
-    return None
+    return restraint.built_into
 
 
 def offered_at(restraint: Restraint, position: str) -> bool:

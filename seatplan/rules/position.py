@@ -64,7 +64,7 @@ def _faces_forward(p: Placement) -> bool:
     fact=("position", "mode"),
     reads=("position.manual.forbids", "mode.mode"),
     remedy="another seat, or another mode of the restraint",
-    when=lambda p, w: p.mode is not None,
+    when=lambda p, w: p.mode is not None and not p.built_in,
     says={
         "block": "the vehicle handbook forbids it at {position}: {measured} (page: {page})",
         "pass": "the vehicle handbook forbids at {position}: {limit}",
@@ -103,7 +103,7 @@ def forbidden_by_handbook(p: Placement, w: RuleContext) -> Result:
     fact=("position",),
     reads=("position.seat", "vehicle.every_seat"),
     remedy="a fixed seat",
-    when=lambda p, w: p.restraint is not None,
+    when=lambda p, w: p.restraint is not None and not p.built_in,
     says={
         "block": "{position} is a fold-down seat; a child needs a fixed one",
         "pass": "{position} is a fixed seat",
@@ -166,8 +166,36 @@ def support_leg_over_floor_box(p: Placement, w: RuleContext) -> Result:
 
 
 def _may_have_leg(p: Placement) -> bool:
-    return p.installation is not None and p.installation.support_leg is None and (
+    return p.installation is not None and not p.built_in and p.installation.support_leg is None and (
         p.harness or p.mode_name in ("lying-flat-bed", "impact-shield"))
+
+
+@rule(
+    "over-a-built-in-restraint",
+    title="The seat has a restraint built in, and the handbook allows no other on it",
+    source="the vehicle handbook",
+    depends=("installation", "position"),
+    fact=("position",),
+    reads=("position.over_built_in",),
+    remedy="the restraint that is built in; another seat",
+    when=lambda p, w: p.position.built_in is not None and p.restraint is not None and not p.built_in,
+    says={
+        "block": "{position} has a restraint built in, and the vehicle handbook allows no other restraint there",
+        "pass": "the vehicle handbook allows a restraint on {position}, with the one that is built in folded away",
+    },
+)
+def over_a_built_in_restraint(p: Placement, w: RuleContext) -> Result:
+    """A restraint stands on a seat whose own restraint is folded away under it, and the handbook does not allow that.
+
+    Checks: what the handbook says of restraints on a seat with one built in, for every restraint that is installed.
+    Why: a cushion or back that folds out is softer and differently shaped, and can move under what stands on it.
+    Limits: whoever rides on the seat belt alone is not asked about.
+    Blocks: a shell at 2C with a booster built in, where the handbook says no.
+    """
+    word = p.position.over_built_in
+    if word is None:
+        return lacks(field("position.over_built_in", position=p.position.position), "allowed")
+    return passes("allowed", "allowed") if word == "allowed" else fails("forbidden", "allowed")
 
 
 @rule(
@@ -180,7 +208,7 @@ def _may_have_leg(p: Placement) -> bool:
     limits=("head_restraint_juts",),
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
     when=lambda p, w: (
-        p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster")
+        p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster") and not p.built_in
         and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
     ),
     weight="slight",

@@ -95,6 +95,7 @@ RULES: tuple[Rule, ...] = (
     readiness.not_ready_for_booster,
     doubted.number_doubted,
     outline.outline_not_whole,
+    position.over_a_built_in_restraint,
     position.position_not_forward_facing,
     pair.position_wanted_twice,
     airbag.rear_facing_before_airbag,

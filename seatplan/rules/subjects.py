@@ -73,6 +73,11 @@ class Placement:
         return self.mode is not None and self.mode.harness
 
     @property
+    def built_in(self) -> bool:
+        """A part of the vehicle holds the child, so that nothing is installed."""
+        return self.by == "built-in"
+
+    @property
     def on_lower_anchors(self) -> bool:
         return self.installation is not None and self.installation.by.startswith("lower-anchors")
 

@@ -27,10 +27,10 @@ def _base(p: Placement) -> list[Part]:
 
 
 def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
-    """Everything but what a child wears, and what is only known by the envelope that it keeps within."""
+    """Everything but what a child wears, what is a part of the seat, and what is only known by the envelope that it keeps within."""
     from seatplan.geometry.support import only_envelope
 
-    return p.mode is not None and p.mode_name != "harness-vest" and not only_envelope(p.mode, p.installation)
+    return p.mode is not None and p.mode_name != "harness-vest" and not p.built_in and not only_envelope(p.mode, p.installation)
 
 
 @rule(

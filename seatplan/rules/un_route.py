@@ -140,7 +140,7 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
         "position.tether",
     ),
     remedy="a place that the handbook declares for it, or a restraint whose list names the car",
-    when=lambda p, w: p.restraint is not None,
+    when=lambda p, w: p.restraint is not None and not p.built_in,
     says={
         "block": "{restraint} is {measured}; {position} is declared: {limit}",
         "pass": "{restraint} is {measured}, and {position} is declared for it",
@@ -154,7 +154,7 @@ def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
         list.
     Why: the category says which seats it was approved for; on others nobody tested it.
     Limits: national lists and adverts do not count, only handbook and maker's list. A restraint without UN
-        approval is turned down.
+        approval is turned down. One that is built in is approved with its vehicle (code B of older handbooks).
     Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
     """
     approval = placement.restraint.approval if placement.restraint else None

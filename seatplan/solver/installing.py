@@ -222,7 +222,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     assert mode is not None
     assert installation is not None
     own, *ahead = seats.values()
-    installed = not placement.booster and mode.mode != "harness-vest" and not (
+    installed = not placement.booster and not placement.built_in and mode.mode != "harness-vest" and not (
         placement.fastened_each_trip and placement.held_by_belt)      # the belt that holds it is closed with the child
     touch = mode.touch_ahead if placement.rear_facing else None
     return {tag for tag, holds in {
@@ -230,6 +230,7 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "forward-facing": mode.mode in ("forward-facing-harness", "impact-shield"),
         "harness": placement.harness,
         "booster": placement.booster,
+        "built-in": placement.built_in,
         "shield": mode.mode == "impact-shield",
         "shield-belted": mode.mode == "impact-shield" and placement.fastened_each_trip,
         "bed-or-vest": mode.mode in ("lying-flat-bed", "harness-vest"),

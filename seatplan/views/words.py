@@ -352,7 +352,7 @@ def _belt_or_anchors(placement: Placement) -> list[str]:
     if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
         if placement.position.belt is None:
             parts[0] += t(", if there is one")
-    elif not placement.bars:
+    elif not placement.bars and not placement.built_in:
         parts[0] += t(", if there are any")
     return parts
 

@@ -1,4 +1,4 @@
-"""Rarer ways to ride, put into some of the random trips: impact shields, seats pushed beyond use, beds across two belts."""
+"""Rarer ways to ride, put into some of the random trips: shields, seats beyond use, beds across two, built-in ones."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ def with_new_ways(data: Data) -> None:
     _shields(rng, data)
     _beyond_use(rng, data)
     _beds(rng, data)
+    _built_in(rng, data)
 
 
 def _shields(rng: Random, data: Data) -> None:
@@ -53,3 +54,18 @@ def _bed(rng: Random, mode: Data) -> Data:
             "touch_ahead": mode["touch_ahead"] if "touch_ahead" in mode else None, "installations": [way],
             "parts": [{"part": "bed", "along": [40, rng.choice((430, 600))], "up": [0, 380],
                        "width": rng.choice((620, 740, 860))}]}
+
+
+def _built_in(rng: Random, data: Data) -> None:
+    """A seat with a restraint of its own, in a few cars."""
+    if rng.random() > 0.15:
+        return
+    seats = [position for row in data["vehicle"]["rows"][-1:] for position in row["positions"]]
+    seat = rng.choice(seats)
+    harness = rng.random() < 0.6
+    seat["over_built_in"] = rng.choice(("allowed", "forbidden", None))
+    seat["built_in"] = {"restraint": f"Seat of {seat['position']}", "invented": True, "in_order": True,
+                        "tolerance": 5, "modes": [{
+        "mode": "forward-facing-harness" if harness else "high-back-booster", "shoulder_slots": [180, 520],
+        "limits": {"mass": ["2 kg", "60 kg"], "height": [400, 1650]}, "shell_height": 720, "seat_up": 90,
+        "parts": [{"part": "shell", "along": [0, 420], "up": [0, 830], "width": rng.choice((330, 400))}]}]}

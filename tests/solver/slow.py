@@ -110,12 +110,20 @@ class Picked:
     sure: int = 0
 
 
+def with_what_is_built_in(trip: Trip) -> Trip:
+    """The trip with the restraints of its vehicle behind its own."""
+    own = [restraint.restraint for restraint in trip.restraints]
+    built_in = [position.built_in for row in trip.vehicle.rows for position in row.positions
+                if position.built_in is not None and position.built_in.restraint not in own]
+    return trip.model_copy(update={"restraints": [*trip.restraints, *built_in]})
+
+
 class SlowSolver:
     """One trip; ``answer()`` walks over the whole product."""
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
-        trip = estimated(trip, today)
+        trip = with_what_is_built_in(estimated(trip, today))
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
         self.world = RuleContext(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
