@@ -30,7 +30,7 @@ def _leans(placement: Placement, world: RuleContext) -> bool:
     "recline-out-of-range",
     title="No setting leans as it should in this car",
     source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
-    depends=("rider", "mode", "position", "recline"),
+    depends=("rider", "mode", "installation", "position", "recline"),
     world=("age",),
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",

@@ -55,7 +55,7 @@ def known_unfit(restraint: Restraint, day: date) -> bool:
     world=("day",),
     reads=("restraint.made", "restraint.expires_after", "restraint.expires", "restraint.in_order"),
     remedy="another restraint",
-    when=lambda p, w: p.restraint is not None and not p.built_in,
+    when=lambda p, w: p.restraint is not None and p.restraint.built_into is None,
     says={
         "block": "{restraint} may be used until {limit}; on {measured} it is {shortfall} past",
         "pass": "{restraint} may be used until {limit}",

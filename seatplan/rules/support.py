@@ -140,7 +140,7 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     depends=("mode", "installation", "position"),
     reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
     remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
-    when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+    when=lambda p, w: not p.built_in and bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
     weight="slight",
     why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
     says={
