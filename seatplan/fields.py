@@ -70,8 +70,8 @@ FIELDS: dict[str, Field] = {
     "rider.belt_fit": Field("at which seat the belt-fit test was passed",
                             "do it at this seat, and write its name under `belt_fit: position`"),
     # a row of the car
-    "row.cushion.gaps": Field("whether the cushion of row {row} has a gap", "look whether seats of the row stand apart, "
-                              "and write `gaps`: from and to of each gap, or `gaps: none`"),
+    "row.cushion.gaps": Field("whether the cushion of row {row} has a gap", "look whether seats of the row stand "
+                              "apart, and write `gaps`: from and to of each gap, or `gaps: none`"),
     "row.cushion.left": Field("the edges of the cushion of row {row}",
                               "measure from the left door trim to the left and to the right edge of the cushion", "mm",
                               "cushion from, to", also=("row.cushion.right",)),
@@ -222,8 +222,8 @@ FIELDS: dict[str, Field] = {
     "mode.touch_ahead": Field("whether it may touch the seat ahead", "look it up in the restraint's instructions and "
                               "write `touch_ahead`: may, gap or must", short="touching the seat ahead"),
     # a way of installing it
-    "installation.belts": Field("the kinds of belt that may hold it", "read in its instructions which belts may hold it "
-                                "across two seats, and write `belts`: a list of lap and lap-shoulder"),
+    "installation.belts": Field("the kinds of belt that may hold it", "read in its instructions which belts may hold "
+                                "it across two seats, and write `belts`: a list of lap and lap-shoulder"),
     "installation.belt_path": Field("the belt path of the restraint", "measure from the crease along the belt to where "
                                     "it enters the restraint", "mm", short="belt path"),
     "installation.belt_needed": Field("the webbing that the restraint uses up", "thread the belt, buckle it, tighten "

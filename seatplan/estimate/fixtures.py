@@ -12,7 +12,7 @@ from typing import get_args
 from seatplan.files.library import names
 from seatplan.files.load import load_restraint
 from seatplan.model import Approval, Mode, Part
-from seatplan.model.vehicle import Fixture
+from seatplan.model.listed import Fixture
 
 #: how the fixtures of a way to ride begin; carry cots are not drawn
 _LINES = {"rear-facing-harness": "R", "forward-facing-harness": "F", "high-back-booster": "B", "backless-booster": "B"}

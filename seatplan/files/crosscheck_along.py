@@ -71,8 +71,8 @@ def _beyond_use_of_a_seat_that_moves(vehicle: Vehicle) -> Found:
             if ahead is None or not ahead.beyond_use:
                 continue
             if ahead.seat is None:
-                yield at, said("beyond_use stands ahead of {position}, and no `seat` that could be pushed; expected both",
-                               position=position.position)
+                yield at, said("beyond_use stands ahead of {position}, and no `seat` that could be pushed; expected "
+                               "both", position=position.position)
             elif int(ahead.seat[0]) in sliding:
                 yield at, said("{seat} is in a row that slides; expected beyond_use of a seat that moves by itself",
                                seat=ahead.seat)

@@ -48,7 +48,7 @@ def _restraints_named_once(trip: Trip) -> Found:
     brought, there = [one.restraint for one in trip.restraints], [one.restraint for one in trip.vehicle.built_in()]
     yield from twice("restraints", brought, "restraint", said("give each copy a name of its own: {use: ..., as: ...}"))
     for i, name in enumerate(brought):
-        if name in there:
+        if name in there and trip.restraints[i].built_into is None:
             yield ("restraints", i), said('"{name}" is built into the vehicle, too; expected another name', name=name)
 
 

@@ -21,9 +21,7 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
     A must is never left out: the cross-check will say what is not there.
     """
     there = {p.position for p in trip.vehicle.positions()}
-    left = {one.restraint for one in (own.built_in() if own else ())} - {
-        one.restraint for one in (*trip.restraints, *trip.vehicle.built_in())}
-    dropped: list[tuple[Loc, str]] = []
+    trip, dropped = _without_built_in(trip, own)
 
     def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
         dropped.append((loc, said(LEFT_OUT, what=what, why=why)))
@@ -41,11 +39,7 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
                 if name in there or not drop(("wishes", i, key, j), said("the wish for {name}", name=name))
             ]
             wish = wish.model_copy(update={key: kept})
-        if wish.uses is not None and not wish.must:
-            wish = wish.model_copy(update={"uses": [
-                name for j, name in enumerate(wish.uses) if name not in left or not drop(
-                    ("wishes", i, "uses", j), said("the wish for {name}", name=name), _BUILT_IN)]})
-        if wish.at != [] and wish.not_at != [] and wish.uses != []:
+        if wish.at != [] and wish.not_at != []:
             wishes.append(wish)
     for i, tried in enumerate(trip.tried):
         drop(
@@ -71,12 +65,9 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
             "current": {
                 name: here
                 for name, here in trip.current.items()
-                if (here.restraint not in left or not drop(
-                    ("current", name, "restraint"), said("{name} in {restraint}", name=name,
-                                                         restraint=here.restraint), _BUILT_IN))
-                and (here.position in there
+                if here.position in there
                 or not drop(("current", name, "position"), said("{name} at {position}", name=name,
-                                                                position=here.position)))
+                                                                position=here.position))
             },
             "front": {
                 name: limit
@@ -90,3 +81,29 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
             ],
         }
     ), dropped
+
+
+def _without_built_in(trip: Trip, own: Vehicle | None) -> tuple[Trip, list[tuple[Loc, str]]]:
+    """The trip without what it says of restraints that are built into its own car, and what that was. A must is left
+    for the cross-check."""
+    left = {one.restraint for one in (own.built_in() if own else ())} - {
+        one.restraint for one in (*trip.restraints, *trip.vehicle.built_in())}
+    if not left:
+        return trip, []
+    dropped: list[tuple[Loc, str]] = []
+    wishes = []
+    for i, wish in enumerate(trip.wishes):
+        gone = [j for j, name in enumerate(wish.uses or ()) if name in left and not wish.must]
+        dropped += [(("wishes", i, "uses", j), said(LEFT_OUT, what=said("the wish for {name}", name=(
+            wish.uses or [])[j]), why=_BUILT_IN)) for j in gone]
+        uses = None if wish.uses is None else [name for j, name in enumerate(wish.uses) if j not in gone]
+        if not gone or uses:
+            wishes.append(wish.model_copy(update={"uses": uses}))
+    current = {}
+    for name, here in trip.current.items():
+        if here.restraint in left:
+            dropped.append((("current", name, "restraint"), said(LEFT_OUT, what=said(
+                "{name} in {restraint}", name=name, restraint=here.restraint), why=_BUILT_IN)))
+        else:
+            current[name] = here
+    return trip.model_copy(update={"wishes": wishes, "current": current}), dropped

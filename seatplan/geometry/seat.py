@@ -62,8 +62,8 @@ def seat_of(
 
     On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the
     belt, which is the position's centre or, where that is missing, the midpoint of the belt's anchors.
-    Connectors of an unknown kind get the smaller play, that of rigid ones. What the belts of two places hold lies in the
-    middle between both.
+    Connectors of an unknown kind get the smaller play, that of rigid ones. What the belts of two places hold lies in
+    the middle between both.
     """
     shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation,
                       restraint.tolerance if restraint else 0)

@@ -42,6 +42,7 @@ from .quantities import (
 from .record import Record
 from .restraint import Restraint
 
+
 def _read_pair(value: object) -> object:
     """``none`` or two bars; a tuple of nothing says that no pair is there."""
     if value in ("none", [], ()):

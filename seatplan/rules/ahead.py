@@ -270,16 +270,20 @@ def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
         return None
     if short > 0:
         return cautions(need.mm, most, "mm", short, **facts)
-    if need.mm <= 0:
-        return passes(0, most, "mm", **facts, room=said("has the room with the seat ahead rearmost"))
-    use = (most or 0) - beyond_use(ahead, world)
-    if need.mm > use:
-        return passes(need.mm, most, "mm", **facts, room=said(
-            "has the room once {seat} is pushed {mm} forward, and it can come {most}: beyond {use} nobody may sit in it",
-            seat=ahead.seat or "", mm=in_mm(need.mm, "up"), most=in_mm(most, "down"), use=in_mm(use, "down")))
-    return passes(need.mm, most, "mm", **facts,
-                  room=said("has the room once the seat ahead stands {mm} forward, and it can come {most}",
-                            mm=in_mm(need.mm, "up"), most=in_mm(use, "down")))
+    return passes(max(0, need.mm), most, "mm", **facts, room=_room_there(need.mm, most or 0, ahead, world))
+
+
+def _room_there(mm: int, most: int, ahead: Ahead, world: RuleContext) -> str:
+    """Where the seat ahead stands so that there is room; ``most``: as far as it can come."""
+    if mm <= 0:
+        return said("has the room with the seat ahead rearmost")
+    use = most - beyond_use(ahead, world)
+    if mm > use:
+        return said("has the room once {seat} is pushed {mm} forward, and it can come {most}: beyond {use} nobody may "
+                    "sit in it", seat=ahead.seat or "", mm=in_mm(mm, "up"), most=in_mm(most, "down"),
+                    use=in_mm(use, "down"))
+    return said("has the room once the seat ahead stands {mm} forward, and it can come {most}", mm=in_mm(mm, "up"),
+                most=in_mm(use, "down"))
 
 
 def _contact_unknown(placement: Placement) -> bool:
@@ -307,8 +311,8 @@ def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:
 
 
 def beyond_use(ahead: Ahead, world: RuleContext) -> int:
-    """How much further than anybody may sit in it the seat ahead can be pushed, mm: never the driver's, nor one of a row
-    that slides as a whole."""
+    """How much further than anybody may sit in it the seat ahead can be pushed, mm: never the driver's, nor one of a
+    row that slides as a whole."""
     if ahead.seat is None or ahead.travel is None or ahead.seat == world.trip.drives or (
             world.vehicle.row_of(ahead.seat).slides):
         return 0

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import wraps
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
-    from .finding import Result
     from .subjects import Placement, RuleContext
 
-R = TypeVar("R", bound="Result | None")
+R = TypeVar("R")
 
 #: what decides of two places: the worse of both
 _WORSE = ("pass", "caution", "unmeasured", "fail")
@@ -25,13 +24,14 @@ def at_both(check: Callable[[Placement, RuleContext], R]) -> Callable[[Placement
         found, beside = check(placement, world), placement.from_second()
         if beside is None:
             return found
-        other = check(beside, world)
-        if other is None or _rank(other) <= _rank(found):
+        other: Any = check(beside, world)
+        if _rank(other) <= _rank(found):
             return found
-        return other._replace(facts={**other.facts, "at": beside.position.position})
+        told: R = other._replace(facts={**other.facts, "at": beside.position.position})
+        return told
 
     return asked
 
 
-def _rank(result: Result | None) -> int:
+def _rank(result: Any) -> int:
     return -1 if result is None else _WORSE.index(result.outcome)

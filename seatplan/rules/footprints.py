@@ -1,8 +1,8 @@
 """Which positions a placement needs beside its own, and where a restraint can stand at all.
 
-A bed across two belts takes the position beside it; a restraint that is built into the vehicle lives at its seat. A seat
-ahead that is pushed beyond use hangs on the whole car, so the lanes know that one. The search, the rules and the tests
-all ask here, and nowhere else.
+A bed across two belts takes the position beside it; a restraint that is built into the vehicle lives at its seat. A
+seat ahead that is pushed beyond use hangs on the whole car, so the lanes know that one. The search, the rules and the
+tests all ask here, and nowhere else.
 """
 
 from __future__ import annotations

@@ -16,7 +16,8 @@ from .registry import RULES
 #: what is not asked for by itself: without it the strictest reading counts, only a caution hangs on it, or it stands in
 #: place of others
 _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
-              "retrofit_tether", "beyond_use", "gaps", "built_in", "built_into", "over_built_in", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
+              "retrofit_tether", "beyond_use", "gaps", "built_in", "built_into", "over_built_in", "packing",
+              "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
               "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
               "belt_fit", "lies")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table

@@ -27,10 +27,12 @@ def _base(p: Placement) -> list[Part]:
 
 
 def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
-    """Everything but what a child wears, what is a part of the seat, and what is only known by the envelope that it keeps within."""
+    """Everything but what a child wears, what is a part of the seat, and what is only known by the envelope that it
+    keeps within."""
     from seatplan.geometry.support import only_envelope
 
-    return p.mode is not None and p.mode_name != "harness-vest" and not p.built_in and not only_envelope(p.mode, p.installation)
+    return (p.mode is not None and p.mode_name != "harness-vest" and not p.built_in
+            and not only_envelope(p.mode, p.installation))
 
 
 @rule(
@@ -122,7 +124,8 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     if cushion.raised is None:
         return cautions(said("nobody wrote down whether the cushion at {here} has a hump or side bolsters", here=here),
                         "none")
-    base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars, p.second)
+    base = support.footprints(_base(p))
+    middle = support.middle_of(p.row, p.position, p.bars, p.second)
     if base is None or middle is None:
         return None
     under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))
@@ -140,7 +143,8 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     depends=("mode", "installation", "position"),
     reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
     remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
-    when=lambda p, w: not p.built_in and bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+    when=lambda p, w: not p.built_in and bool(
+        p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
     weight="slight",
     why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
     says={

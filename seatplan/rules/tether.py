@@ -22,7 +22,8 @@ def _needs(p: Placement, w: RuleContext) -> bool:
 
 def _may_need(p: Placement) -> bool:
     """In a harness, not hooked, and nobody wrote down whether it may do without."""
-    return ((p.harness or p.mode_name in ("harness-vest", "impact-shield")) and p.installation is not None and not p.built_in
+    return ((p.harness or p.mode_name in ("harness-vest", "impact-shield"))
+            and p.installation is not None and not p.built_in
             and p.installation.needs_tether is None and p.tether is None)
 
 

@@ -96,8 +96,8 @@ ROOM_CAP_MM = 100
 SURE, NEARLY, PERHAPS, OPEN = range(4)
 
 _MODES = {
-    "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "impact-shield": 3, "high-back-booster": 4,
-    "backless-booster": 4, "seat-belt": 5, "lying-flat-bed": 6,
+    "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "impact-shield": 3,
+    "high-back-booster": 4, "backless-booster": 4, "seat-belt": 5, "lying-flat-bed": 6,
 }
 _HARNESSED = {"rear-facing-harness", "forward-facing-harness", "harness-vest", "impact-shield"}
 

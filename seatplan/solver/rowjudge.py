@@ -81,7 +81,8 @@ class CarRow:
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
         return self._number((
-            self._here, p.position.content, p.second and p.second.content, restraint and (restraint.restraint, restraint.tolerance),
+            self._here, p.position.content, p.second and p.second.content,
+            restraint and (restraint.restraint, restraint.tolerance),
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 

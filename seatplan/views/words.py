@@ -224,7 +224,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
     fields: dict[str, Any] = {name: Figure(fact) if _number(fact) else fact for name, fact in result.facts.items()}
     measured, limit = held(result)
     fields |= {
-        "rider": _one_or_several(finding.riders), "position": result.facts.get("at") or _one_or_several(finding.positions),
+        "rider": _one_or_several(finding.riders),
+        "position": result.facts.get("at") or _one_or_several(finding.positions),
         "restraint": finding.restraint or HELD_IN,
         "measured": measured, "limit": limit, "as_written": _as_written(result),
         "shortfall": "-" if result.shortfall is None else Amount(result.shortfall, result.unit, "up"),

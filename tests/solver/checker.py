@@ -27,7 +27,7 @@ from inequalities import (
     unlisted_driver,
 )
 from likes import alike, copies_of, in_order, kinds_of
-from places import all_seatings, places_do
+from places import all_seatings, places_do, with_what_is_built_in
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
@@ -45,6 +45,7 @@ class Checker:
     def __init__(self, trip: Trip, plan: Json, people: Callable[[Rider], Person], play: Play,
                  belts_overlap: float, room_ahead: Callable[[Json], int | None] | None = None) -> None:
         """``room_ahead``: how far forward the seat ahead of a placement must stand, worked out apart."""
+        trip = with_what_is_built_in(trip)
         self.room_ahead = room_ahead
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap

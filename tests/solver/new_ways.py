@@ -51,7 +51,7 @@ def _bed(rng: Random, mode: Data) -> Data:
     way = {"by": "two-belts", "belts": rng.choice((["lap-shoulder"], ["lap", "lap-shoulder"], None)), "belt_path": 200,
            "belt_needed": 2300, "lock_off": True, "inflatable_belt": "forbidden", "support_leg": False}
     return {"mode": "lying-flat-bed", "limits": {"mass": ["2 kg", "60 kg"], "height": [400, 1650]},
-            "touch_ahead": mode["touch_ahead"] if "touch_ahead" in mode else None, "installations": [way],
+            "touch_ahead": mode.get("touch_ahead"), "installations": [way],
             "parts": [{"part": "bed", "along": [40, rng.choice((430, 600))], "up": [0, 380],
                        "width": rng.choice((620, 740, 860))}]}
 

@@ -30,7 +30,7 @@ from inequalities import (
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
-from places import held_at, places_do
+from places import held_at, places_do, with_what_is_built_in
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
@@ -108,14 +108,6 @@ class Picked:
     level: int
     cost: int
     sure: int = 0
-
-
-def with_what_is_built_in(trip: Trip) -> Trip:
-    """The trip with the restraints of its vehicle behind its own."""
-    own = [restraint.restraint for restraint in trip.restraints]
-    built_in = [position.built_in for row in trip.vehicle.rows for position in row.positions
-                if position.built_in is not None and position.built_in.restraint not in own]
-    return trip.model_copy(update={"restraints": [*trip.restraints, *built_in]})
 
 
 class SlowSolver:

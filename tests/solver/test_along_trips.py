@@ -8,7 +8,7 @@ import pytest
 
 from seatplan import arrange, load_trip
 from seatplan.geometry.chain import Squeeze
-from seatplan.model import Trip
+from seatplan.model import Rider, Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.solver.solve import Solve
@@ -121,3 +121,32 @@ def test_the_worst_case_adds_tolerances_up(forward: int, verdict: str | None) ->
     behind = [a for a in plan.arrangements for s in a.seats
               if (s.placement.rider.rider, s.placement.position.position) == ("Mina", "2L")]
     assert [a.verdict for a in behind] == ([verdict] if verdict else [])
+
+
+@pytest.mark.parametrize(("beyond", "there"), [(None, False), (25, False), (43, True), (60, True)])
+def test_a_seat_pushed_beyond_use_makes_room_and_stays_empty(beyond: int | None, there: bool) -> None:
+    """703 - 580 = 123 of 1R, which somebody may sit in up to 80 forward; three lengths may be off by 8.66 together."""
+    trip = with_beyond_use(load_trip("tall-driver"), beyond)
+    plan = arrange(trip, top=None)
+    assert (("Mina", "2R") in seats(plan)) is there
+    for arrangement in plan.arrangements:
+        shown = {(s.placement.rider.rider, s.placement.position.position) for s in arrangement.seats}
+        ahead = arrangement.ahead
+        assert (ahead.beyond if ahead else ()) == (("1R",) if ("Mina", "2R") in shown else ())
+    guest = Rider(rider="Ines", adult=True, height=1650, hips=380, shoulders=430)
+    both = arrange(trip.model_copy(update={"riders": [*trip.riders, guest]}), top=None)
+    together = [{(s.placement.rider.rider, s.placement.position.position) for s in a.seats} for a in both.arrangements]
+    assert together
+    assert not any({("Mina", "2R"), ("Ines", "1R")} <= shown for shown in together)
+    assert any({("Mina", "2R")} <= shown for shown in together) is there
+
+
+def with_beyond_use(trip: Trip, mm: int | None) -> Trip:
+    """The trip with 1R coming 80 mm forward, and so much further with nobody in it."""
+    def told(position: Any) -> Any:
+        ahead = position.ahead
+        if ahead is None or ahead.seat != "1R":
+            return position
+        return position.model_copy(update={"ahead": ahead.model_copy(update={"travel": 80, "beyond_use": mm})})
+    rows = [row.model_copy(update={"positions": [told(p) for p in row.positions]}) for row in trip.vehicle.rows]
+    return trip.model_copy(update={"vehicle": trip.vehicle.model_copy(update={"rows": rows})})
