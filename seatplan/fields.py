@@ -138,8 +138,9 @@ FIELDS: dict[str, Field] = {
     "position.head_restraint.top": Field("top of the head restraint at {position}", "pull it up to its highest setting "
                                          "and measure from the cushion along the seatback to its top; where there is "
                                          "none, to the top of the seatback", "mm"),
-    "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard and for a "
-                                   "switch that turns it off, and in the handbook", short="front airbag"),
+    "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard, for a "
+                                   "switch that turns it off, for a lamp that shows what a sensor in the seat "
+                                   "does, and in the handbook", short="front airbag"),
     "position.support_leg": Field("the floor before {position}", "look for a box under the carpet, and look up support "
                                   "legs in the vehicle handbook", short="floor before it"),
     "position.ahead": Field(

@@ -89,6 +89,20 @@ def _seat_below_the_top(mode: Mode, off: int) -> Found:
         )
 
 
+def _crotch_strap_of_a_harness(mode: Mode, off: int) -> Found:
+    if mode.crotch_strap and not mode.harness:
+        yield ("crotch_strap",), said("a {mode} has no crotch strap; expected it with a harness", mode=mode.mode)
+
+
+def _handle_of_a_carrier(mode: Mode, off: int) -> Found:
+    """What is carried by a handle holds a baby: it faces the rear or is a bed."""
+    if mode.handle not in (None, "none") and not (mode.rear_facing or mode.mode == "lying-flat-bed"):
+        yield (
+            ("handle",),
+            said("a {mode} has no carry handle; expected it where a baby faces the rear or lies", mode=mode.mode),
+        )
+
+
 def _settings_within_reach(mode: Mode, off: int) -> Found:
     """A notch that is allowed in no car is no notch of this mode."""
     recline = mode.recline
@@ -162,5 +176,5 @@ def _range(pair: tuple[Any, Any]) -> str:
 MODE_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
     _somebody_may_ride, _installation_within_the_mode, _lower_anchors_take_the_lightest, _slots_below_the_top,
     _head_below_top_within_the_shell, _seat_below_the_top, _settings_within_reach,
-    _ranges_within_the_allowed_one, _tolerance_below_the_length,
+    _crotch_strap_of_a_harness, _handle_of_a_carrier, _ranges_within_the_allowed_one, _tolerance_below_the_length,
 )

@@ -41,7 +41,7 @@ class Leg:
 
 #: every i-Size leg: its foot is settable from 285 to 540 below the bar axis, 270 to 525 below the base plane,
 #: and stands 585 to 695 forward of the bar (UN R129, 02 series, 6.3.5.1 and 6.3.5.2). The bar is 70 behind to
-#: 10 before the rear corner of the base, which rests in the bight (UN R16 Annex 17 App. 2 para. 3.1)
+#: 10 before the rear corner of the base, which rests in the bight (UN R16 Annex 17, now UN R173, App. 2 para. 3.1)
 I_SIZE_LEG = Leg((270, 525), (515, 705))
 
 

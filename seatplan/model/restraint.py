@@ -101,6 +101,8 @@ class Installation(Record):
     leg_reach: LengthRange | None = None      # of the support leg, below the cushion surface at the bight
     leg_along: Place | None = None            # where its foot stands, forward of the bight
     parts: list[Part] = []                    # beside the mode's own: the separate base, say
+    # the vehicle's head restraint, where the instructions say what becomes of it
+    vehicle_head_restraint: Literal["taken-out", "left-in", "either"] | None = None
 
 
 class Mode(Record):
@@ -109,6 +111,9 @@ class Mode(Record):
     shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
     seat_up: Length | None = None                 # seat surface above the vehicle cushion
+    # settings of the crotch buckle: forward of the back of its seat, where the strap comes up
+    crotch_strap: Annotated[list[Length], Field(max_length=10)] = []
+    handle: Literal["none", "upright", "folded", "either"] | None = None      # carry handle while driving
     parts: list[Part] = []
     recline: Recline | None = None
     touch_ahead: Literal["may", "gap", "must"] | None = None

@@ -40,7 +40,7 @@ from .quantities import (
 )
 from .record import Record
 
-#: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
+#: the fixtures of UN R16 Annex 17 (up to the 09 series; since then UN R173), in the order of the handbook table
 Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]
 
 
@@ -167,7 +167,8 @@ class HeadRestraint(Record):
 
 
 class Airbag(Record):
-    front: Literal["none", "active", "switchable"] | None = None
+    # automatic: a sensor in the seat switches it by who sits there, and a lamp shows it
+    front: Literal["none", "active", "switchable", "automatic"] | None = None
     side: Literal["none", "curtain", "seat"] | None = None
 
 

@@ -62,30 +62,49 @@ def no_belt(p: Placement, w: RuleContext) -> Result:
 @rule(
     "no-shoulder-belt",
     title="The belt has no shoulder part",
-    source="49 CFR 571.213 S5.5.2(i): boosters only with lap and shoulder belt; UN R16 (07 series) Annex 16",
+    source="49 CFR 571.213 S5.5.2(i): boosters only with lap and shoulder belt; UN R16 (07 series) Annex 16; that "
+    "whoever is of adult size may use a lap belt is common practice, no source",
     depends=("rider", "mode", "installation", "position"),
+    world=("age",),
     fact=("position",),
-    reads=("position.belt.kind", "installation.by"),
+    reads=("position.belt.kind", "installation.by", "rider.height", "rider.born", "rider.age"),
+    limits=("lap_belt_min_height", "belt_fit_min_age"),
     remedy="a seat with a lap-shoulder belt",
-    when=lambda p, w: (
-        _belt_there(p)
-        and (p.booster or p.by == "lap-shoulder-belt" or (p.mode is None and not p.rider.adult))
-    ),
+    when=lambda p, w: _belt_there(p) and (p.booster or p.by == "lap-shoulder-belt" or p.mode is None),
+    weight="grave",
+    why_weight="with the lap part alone the upper body folds over the belt, and the head meets what is ahead; common "
+    "practice, no source",
     says={
         "block": "{position} has a {measured} belt only; a shoulder belt is needed",
+        "caution": "{position} has a {measured} belt only: whoever is of adult size may use it, and is better "
+                   "off with a shoulder belt",
         "pass": "{position} has a shoulder belt",
     },
 )
 def no_shoulder_belt(p: Placement, w: RuleContext) -> Result:
     """The belt goes over the lap only, and a shoulder part is needed.
 
-    Checks: the kind of belt, for boosters, children on the seat belt and installations by lap-shoulder belt.
+    Checks: the kind of belt, for boosters, for installations by lap-shoulder belt and for whoever rides without a
+        restraint.
     Why: with the lap part alone the upper body folds over the belt.
-    Limits: an adult may use a lap belt.
+    Limits: without a restraint an adult may use a lap belt, and so may a child who is as tall as one, with a caution:
+        1,448 mm (57 in) under us, 1,500 mm under un. Of a child from 8 on, or of unknown age, the stature is asked for.
     Blocks: a booster at a centre seat with a lap belt.
     """
     kind = p.position.belt.kind if p.position.belt else "none"
-    return passes(kind, "lap-shoulder") if kind == "lap-shoulder" else fails(kind, "lap-shoulder")
+    if kind == "lap-shoulder":
+        return passes(kind, "lap-shoulder")
+    return _lap_belt_alone(p, w) if p.mode is None else fails(kind, "lap-shoulder")
+
+
+def _lap_belt_alone(p: Placement, w: RuleContext) -> Result:
+    """Whoever rides without a restraint on a lap belt: fine, with a caution, for who is of adult size."""
+    least, age = w.limit("lap_belt_min_height"), w.age_months(p.rider)
+    if p.rider.adult or (p.rider.height is not None and p.rider.height >= least):
+        return cautions("lap", "lap-shoulder")
+    if p.rider.height is None and (age is None or age >= w.limit("belt_fit_min_age")):
+        return lacks(field("rider.height", rider=p.rider.rider), least, "least")
+    return fails("lap", "lap-shoulder")
 
 
 @rule(

@@ -72,7 +72,8 @@ def no_lower_anchors(p: Placement, w: RuleContext) -> Result:
 @rule(
     "lower-anchors-off-spacing",
     title="The lower anchors are too near or too far apart",
-    source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
+    source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2 (now UN R173): 280 mm; the bars are 25 mm long "
+    "or more",
     depends=("installation", "position", "bars"),
     reads=("row.lower_anchors", "installation.spacing", "installation.connectors"),
     limits=("lower_anchor_spacing_tolerance",),

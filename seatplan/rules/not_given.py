@@ -18,7 +18,8 @@ from .registry import RULES
 _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
               "retrofit_tether", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
               "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
-              "belt_fit", "lies")
+              "belt_fit", "lies", "preterm", "seat_screening", "pregnant", "opens_buckle", "crotch_strap", "handle",
+              "vehicle_head_restraint")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table
 _UN_TABLE = ("i_size", "universal_belted", "universal_isofix")
 _BELT = ("belt_path", "belt_needed", "lock_off", "inflatable_belt")

@@ -11,6 +11,7 @@ from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .footprints import wanted_by_both
 from .rule import rule
+from .subjects import i_size_throughout
 
 if TYPE_CHECKING:
     from .subjects import Pair, Placement, RuleContext
@@ -238,18 +239,19 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     scope="pair",
     strength="good practice",
     limits=("adjacent_midpoints",),
-    source="us: 49 CFR 571.225 S6.3.4.3, 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between i-Size"
-    " positions",
-    depends=("position", "mode", "bars"),
+    source="us: 49 CFR 571.225 S6.3.4.3, S9.4.2(a), 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between "
+    "i-Size positions",
+    depends=("position", "restraint", "mode", "bars"),
     fact=("position",),
-    reads=("position.centre", "row.lower_anchors"),
-    remedy="leave a seat between, where there is the choice",
-    when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
+    reads=("position.centre", "row.lower_anchors", "position.i_size", "restraint.approval.category"),
+    remedy="nothing; that they fit is what the measured shapes say",
+    when=lambda pair, w: _neighbours(pair) and _tested_together(pair, w),
     weight="slight",
     why_weight="a provision for tests and not a ban, 49 CFR 571.225 S6.3.4.3",
+    own_step=True,
     says={
         "caution": "the middles of {left_position} and {right_position} are {measured} apart; nearer than {limit} "
-                   "nobody tests both at once",
+                   "the standards do not test both at once, so the measured shapes alone decide",
         "block": "the middles of {left_position} and {right_position} are {measured} apart, needed {limit}",
         "pass": "the middles of {left_position} and {right_position} are {measured} apart",
     },
@@ -257,9 +259,11 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
 def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     """Two harness restraints side by side, on seats nearer than the standards load at once.
 
-    Checks: the distance of the midpoints, of the bars where both hang on bars.
+    Checks: the distance of the midpoints, of the bars where both hang on bars: under us of two on lower anchors, under
+        un of two i-Size restraints on i-Size places.
     Why: nearer positions are never loaded together in the tests, so nobody vouches for both at once.
-    Limits: a caution; the measured shapes decide whether they fit.
+    Limits: a note, which speaks for no other seat; the measured shapes decide whether they fit. It says nothing of
+        restraints held by belts, nor of others than i-Size under un: no text asks for a distance between those.
     Blocks: nothing; a caution for midpoints 360 mm apart.
     """
     limit = world.limit("adjacent_midpoints")
@@ -272,6 +276,14 @@ def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     assert left is not None
     assert right is not None
     return at_least(right - left, limit, "mm")
+
+
+def _tested_together(pair: Pair, world: RuleContext) -> bool:
+    """Whether a standard speaks of how far apart two such placements are."""
+    both = (pair.left, pair.right)
+    if world.profile.base == "un":
+        return all(p.harness and i_size_throughout(p) for p in both)
+    return all(p.harness and p.on_lower_anchors for p in both)
 
 
 def _midpoint(placement: Placement) -> float | None:

@@ -8,6 +8,7 @@ from seatplan.fields import field
 from seatplan.message import Name, in_mm, said
 
 from .finding import Result, at_most, cautions, fails, lacks, passes
+from .head_restraint import asked_of_it
 from .rule import rule
 from .subjects import i_size_throughout
 
@@ -30,8 +31,12 @@ def _child_or_restraint(p: Placement, w: RuleContext) -> bool:
     reads=("position.facing", "vehicle.every_seat"),
     remedy="a seat that faces forward",
     when=_child_or_restraint,
+    weight="slight",
+    why_weight="such seats are made for people who sit on them with the belt alone, UN R16 (07 series) Annex 16; that "
+    "a handbook can say otherwise of children is common practice, no source",
     says={
         "block": "{position} faces the {measured}; a child needs a seat that faces forward",
+        "caution": "{position} faces the {measured}: look up in the vehicle handbook whether children may sit there",
         "pass": "{position} faces forward",
     },
 )
@@ -40,14 +45,16 @@ def position_not_forward_facing(p: Placement, w: RuleContext) -> Result:
 
     Checks: which way the position faces, for every restraint and every child.
     Why: restraints are tested on seats that face forward; on another they turn or tip in a crash.
-    Limits: a maker that allows such a seat in writing is not known to the program.
+    Limits: a maker that allows such a seat in writing is not known to the program. Whoever needs no restraint may sit
+        on a seat that faces the rear, with a caution; on one that faces sideways no child may.
     Blocks: any restraint on a side-facing jump seat.
     """
     if p.position.facing is None:
         return lacks(field("position.facing", position=p.position.position), "forward")
     if p.position.facing == "forward":
         return passes("forward", "forward")
-    return fails(p.position.facing, "forward")
+    backwards_on_the_belt = p.restraint is None and p.position.facing == "rear"
+    return cautions("rear", "forward") if backwards_on_the_belt else fails(p.position.facing, "forward")
 
 
 def _faces_forward(p: Placement) -> bool:
@@ -171,13 +178,14 @@ def _may_have_leg(p: Placement) -> bool:
     title="The vehicle's head restraint keeps the restraint off the seatback",
     strength="good practice",
     source="common practice, no source",
-    depends=("mode", "position"),
-    reads=("position.head_restraint.juts", "position.head_restraint.removable"),
+    depends=("mode", "installation", "position"),
+    reads=("position.head_restraint.juts", "position.head_restraint.removable", "installation.vehicle_head_restraint"),
     limits=("head_restraint_juts",),
     remedy="another seat; or try whether the back of the restraint still rests on the seatback",
     when=lambda p, w: (
         p.mode_name in ("forward-facing-harness", "high-back-booster")
         and not (p.position.head_restraint is not None and p.position.head_restraint.there is False)
+        and asked_of_it(p) not in ("taken-out", "left-in")
     ),
     weight="slight",
     why_weight="the restraint still holds, and a try shows whether its back rests on the seat; common "
@@ -194,7 +202,8 @@ def head_restraint_juts(p: Placement, w: RuleContext) -> Result:
 
     Checks: how far the head restraint stands forward of the seatback, against the limit, where it is fixed.
     Why: pushed forward at the top, a shell does not rest on the seatback and moves more.
-    Limits: a low shell can end below the head restraint; only a try in the car tells.
+    Limits: a low shell can end below the head restraint; only a try in the car tells. Where the instructions say
+        whether it comes out or stays, they are a rule of their own.
     Blocks: nothing by itself; a fixed head restraint that juts 45 mm gives a caution with a limit of 20 mm.
     """
     head, limit = p.position.head_restraint, w.limit("head_restraint_juts")

@@ -69,9 +69,9 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
         corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
         hook and tightener count as part of the strap.
         Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is likely
-        where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex 17
-        App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An installation that does
-        not need its tether gets a note in place of what is missing.
+        where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex
+        17, now UN R173, App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An
+        installation that does not need its tether gets a note in place of what is missing.
     Blocks: a way of 1,240 mm for a strap of 1,200 mm.
     """
     from seatplan.geometry.tether_reach import FURTHEST_ANCHOR, SHORTEST_STRAP, exits_of

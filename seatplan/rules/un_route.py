@@ -8,15 +8,16 @@ from seatplan.fields import Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.units import Number
 
-from .finding import Result, at_least, fails, lacks, passes
+from .finding import Result, at_least, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
     from .subjects import Placement, RuleContext
 
-#: UN R16 Annex 17 App. 3 Table 1: within one line a place that takes a fixture takes those before it
+#: UN R16 Annex 17 App. 3 Table 1 (up to the 09 series; since then UN R173): within one line a place
+#: that takes a fixture takes those before it
 FIXTURE_LINES = (("R1", "R2X", "R2", "R3"), ("F2X", "F2", "F3"), ("B2", "B3"))
-#: UN R16 (07 series) 8.3.6 and Annex 17: what every i-Size position accepts
+#: UN R16 (07 series) 8.3.6 and Annex 17 (since the 10 series UN R173): what every i-Size position accepts
 I_SIZE_FIXTURES = ("R2", "F2X", "B2")
 #: UN R44 2.1.1, kg; group 0 below 10, 0+ below 13
 R44_GROUPS = {"0": (0.0, 10.0), "0+": (0.0, 13.0), "I": (9.0, 18.0), "II": (15.0, 25.0), "III": (22.0, 36.0)}
@@ -89,7 +90,7 @@ def _needs_fixture(placement: Placement, world: RuleContext) -> bool:
     "fixture-not-listed",
     title="The seat does not take a restraint of this size",
     profiles=("un",),
-    source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
+    source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series; since June 2025 in UN R173)",
     depends=("restraint", "mode", "installation", "position"),
     world=("car_name",),
     reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
@@ -127,7 +128,8 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
     "category-not-allowed",
     title="The seat is not declared for this kind of restraint",
     profiles=("un",),
-    source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
+    source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3 (up to the 09 series; since June "
+    "2025 in UN R173)",
     depends=("restraint", "mode", "installation", "position", "bars", "tether"),
     world=("car_name",),
     reads=(
@@ -374,26 +376,39 @@ def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Resu
     profiles=("un",),
     limits=("un_booster_min_height", "un_cushion_min_height"),
     source="UN R129 (02 series) 6.1.3.3; booster cushions 125 cm, 03 series, from memory",
-    depends=("rider", "mode"),
+    depends=("rider", "restraint", "mode"),
     fact=("rider",),
-    reads=("rider.height",),
+    reads=("rider.height", "restraint.approval.category"),
     remedy="a harness",
     when=lambda p, w: p.booster,
+    weight="slight",
+    why_weight="its own label and its mass groups hold, UN R44 (04 series) 2.1.1; that the newer standard begins later "
+    "is from memory for cushions",
     says={
         "block": "is {measured} tall; this kind of booster begins at {limit}: {shortfall} under",
+        "caution": "is {measured} tall; {restraint} is approved to UN R44, which names masses only; newer boosters of "
+                   "this kind begin at {limit}",
         "pass": "is {measured} tall; this kind of booster begins at {limit}",
     },
 )
 def booster_under_100_cm(placement: Placement, world: RuleContext) -> Result:
     """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
 
-    Checks: the stature.
+    Checks: the stature, against what UN R129 has. Whoever is shorter is turned down on a booster of that standard, and
+        asked for the standard where nobody wrote it down.
     Why: the belt does not yet lie on hip and shoulder.
-    Limits: written for UN R129; held to R44 boosters too.
-    Blocks: a child of 99 cm on a booster.
+    Limits: an UN R44 booster is no R129 one: its mass groups and its own label are held, and its label says so where
+        it was approved from 125 cm on. Under these statures it is a caution.
+    Blocks: a child of 99 cm on a booster approved to UN R129.
     """
     back = placement.mode_name == "high-back-booster"
-    least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
-    if placement.rider.height is None:
+    least, height = world.limit("un_booster_min_height" if back else "un_cushion_min_height"), placement.rider.height
+    if height is None:
         return lacks(field("rider.height", rider=placement.rider.rider), least)
-    return at_least(placement.rider.height, least, "mm")
+    found = at_least(height, least, "mm")
+    if found.outcome == "pass":
+        return found
+    standard = _standard(placement)
+    if not standard:
+        return lacks(field("restraint.approval.category"))
+    return cautions(height, least, "mm", found.shortfall) if standard == "UN R44" else found

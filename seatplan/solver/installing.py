@@ -30,6 +30,8 @@ _BUCKLE_UP: Span = (-50, 150)
 #: a buckle of unknown length may stand so far forward, mm (common practice, no source)
 _LONG_STALK_MM = 250
 _INCH_MM = 25.4
+#: under so many months a child who faces the rear may sleep in what it rides in (common practice, no source)
+_BABY_MONTHS = 12
 INSTRUCTIONS = said("the restraint's instructions, as written in its file")
 
 
@@ -102,8 +104,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
             _tag(order) for order in everything if order.rider == name and isinstance(order.state, str)}
         values = {**_values(placement, side, world), **_numbers(name, everything, seats)}
         tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
-        shown = tuple(StageShown(stage.stage, steps) for stage in stages()
-                      if (steps := tuple(step for step in stage.steps if applies(step, tags))))
+        shown = _shown(tags, once=False)
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
                           tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
@@ -111,6 +112,23 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
                           _close(row), side is not None and _close_along(arrangement, side),
                           frozenset(seat for seat, at in seats.items() if at.stays)))
     return tuple(found)
+
+
+def for_all(plan: Plan, arrangement: Arrangement) -> tuple[StageShown, ...]:
+    """The steps that are told once for the whole trip."""
+    world = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
+    placements = [seat.placement for seat in arrangement.seats]
+    ages = [world.age_months(p.rider) for p in placements if p.rear_facing]
+    return _shown({tag for tag, holds in {
+        "child": any(not p.rider.adult for p in placements),
+        "restraint": any(p.restraint is not None for p in placements),
+        "baby": any(age is None or age < _BABY_MONTHS for age in ages),
+    }.items() if holds}, once=True)
+
+
+def _shown(tags: set[str], once: bool) -> tuple[StageShown, ...]:
+    return tuple(StageShown(stage.stage, steps) for stage in stages() if stage.once == once
+                 and (steps := tuple(step for step in stage.steps if applies(step, tags))))
 
 
 def _is_of(finding: Finding, name: str) -> bool:
@@ -247,6 +265,8 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "may-touch": touch == "may",
         "must-touch": touch == "must",
         "neighbours": len(row.bodies) > 1,
+        "handle-not-noted": mode.handle is None and placement.restraint is not None and all(
+            other.rear_facing for other in placement.restraint.modes),
     }.items() if holds}
 
 

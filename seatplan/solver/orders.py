@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from seatplan.geometry.lengthwise import FRONT, mover_of
-from seatplan.rules.airbag import stays_rearmost
+from seatplan.rules.airbag import stays_rearmost, switched_off
+from seatplan.rules.head_restraint import asked_of_it
 from seatplan.rules.subjects import Placement, RuleContext
 
 if TYPE_CHECKING:
@@ -19,12 +20,13 @@ if TYPE_CHECKING:
     from .results import AheadShown, Arrangement, SeatShown
 
 Kind = Literal["seat", "airbag", "recline", "head-restraint", "tether-strap", "tether-anchor", "connectors", "bar",
-               "leg", "belt", "buckle"]
+               "leg", "belt", "buckle", "handle"]
 #: Words of states. ``clear``: a head restraint is raised or taken out where it pushes; ``raised``: it is raised and
-#: stays in; ``behind-the-head``: it stays in and is pulled up behind the head. ``off-or-none``: whether there is an
+#: stays in; ``behind-the-head``: it stays in and is pulled up behind the head; ``taken-out`` and ``left-in``: as the
+#: instructions of the restraint ask. ``off-or-none``: whether there is an
 #: airbag is not known.
 Word = Literal["off", "off-or-none", "clear", "raised", "behind-the-head", "stowed", "on-the-floor", "on-the-filler",
-               "lock-off", "retractor-locked", "locked", "round-the-rider"]
+               "lock-off", "retractor-locked", "locked", "round-the-rider", "taken-out", "left-in", "upright", "folded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,8 @@ def _of_the_restraint(p: Placement) -> Iterator[_KindOfState]:
         yield "recline", own, Leaning(p.recline.setting, p.recline.packing)
     yield from _tether(p, p.mode, own)
     yield from _connectors(p, p.mode, own)
+    if p.mode.handle in ("upright", "folded"):
+        yield "handle", own, p.mode.handle
     if p.installation.support_leg:
         filler = p.position.support_leg == "with-filler"
         yield "leg", own, "on-the-filler" if filler else "on-the-floor"
@@ -163,17 +167,21 @@ def _airbag(p: Placement, world: RuleContext) -> Word | None:
     front = p.position.airbag.front if p.position.airbag else None
     if p.rider.adult:
         return None
-    if front == "switchable" and p.position.position in world.trip.airbags_off:
-        return "off"
     away = p.rear_facing or p.mode_name == "lying-flat-bed"
+    if switched_off(p.position, world) and (front == "switchable" or away):
+        return "off"
     return "off-or-none" if front is None and world.vehicle.in_front(p.position) and away else None
 
 
 def _head_restraint(p: Placement, outcomes: Mapping[str, str]) -> Word | None:
-    """Whether the vehicle's head restraint may come out: not while it may be all that is behind the head."""
+    """Whether the vehicle's head restraint comes out: as the instructions say, else not while it may be all that is
+    behind the head."""
     head = p.position.head_restraint
     if head is None or head.there is not True:
         return None
+    asked = asked_of_it(p)
+    if asked == "taken-out" or asked == "left-in":
+        return asked
     if p.mode_name in ("forward-facing-harness", "high-back-booster"):
         if not head.removable:
             return None

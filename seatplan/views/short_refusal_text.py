@@ -162,6 +162,7 @@ def _conflict(plan: Plan, explanation: Explanation) -> Group:
 
 
 def _as_it_is(reason: Reason) -> bool:
-    """Whether it is about what nobody can change: the body of a child, or who drives."""
+    """Whether it is about what nobody can change: the body of a child, or who drives; not what one act at a "
+    "seat ends."""
     rule = rule_by_id(reason.occasion.rule)
-    return rule.id in _DRIVES or any(read in _BODY for read in rule.reads)
+    return rule.id in _DRIVES or (rule.fact != ("position",) and any(read in _BODY for read in rule.reads))

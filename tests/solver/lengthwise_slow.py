@@ -87,7 +87,7 @@ def stopped_by_airbag(placement: Placement, world: RuleContext) -> bool:
     front = placement.position.airbag.front if placement.position.airbag else None
     off = placement.position.position in world.trip.airbags_off
     months = world.age_months(placement.rider)
-    return (not placement.rider.adult and (front == "active" or (front == "switchable" and not off))
+    return (not placement.rider.adult and (front in ("active", "automatic") or (front == "switchable" and not off))
             and not (months is not None and months >= world.profile.limit("front_seat_min_age")))
 
 

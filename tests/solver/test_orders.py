@@ -97,6 +97,10 @@ _STEPS: dict[str, Callable[[Card], tuple[str, str, State]]] = {
     "set-seat-ahead": lambda c: ("seat", str(c.values["ahead"]), Forward(mm(c, "stands"))),
     "set-own-seat": lambda c: ("seat", here(c), Forward(mm(c, "slid"))),
     "slide-own-row": lambda c: ("seat", f"row {c.placement.row.row}", Forward(mm(c, "slid"))),
+    "head-restraint-taken-out": lambda c: ("head-restraint", here(c), "taken-out"),
+    "head-restraint-left-in": lambda c: ("head-restraint", here(c), "left-in"),
+    "handle-upright": lambda c: ("handle", held(c), "upright"),
+    "handle-folded": lambda c: ("handle", held(c), "folded"),
     "head-restraint-clear": lambda c: ("head-restraint", here(c), "clear"),
     "head-restraint-raised": lambda c: ("head-restraint", here(c), "raised"),
     "head-restraint-behind-the-head": lambda c: ("head-restraint", here(c), "behind-the-head"),
@@ -189,9 +193,9 @@ def test_the_trips_order_something_of_everything() -> None:
 
 def test_every_step_that_a_state_calls_for_is_read() -> None:
     """A step whose tag is a state of a thing is in the table above."""
-    kinds = ("airbag", "head-restraint", "tether-strap", "connectors", "leg", "belt")
+    kinds = ("airbag", "head-restraint", "tether-strap", "connectors", "leg", "belt", "handle-upright", "handle-folded")
     by_state = {step.step for stage in stages() for step in stage.steps
-                if any(tag.startswith(f"{kind}-") for tag in step.when for kind in kinds)}
+                if any(tag == kind or tag.startswith(f"{kind}-") for tag in step.when for kind in kinds)}
     assert by_state <= set(_STEPS)
     assert len(by_state) >= 12
 

@@ -127,7 +127,7 @@ def test_steps_of_a_forward_facing_harness_on_bars_with_tether():
 
 def test_steps_of_a_booster():
     tamsin = next(card for card in carded("three-across-school-run") if card.placement.rider.rider == "Tamsin")
-    assert {"lap-part", "shoulder-part", "empty-booster"} <= names_of(tamsin)
+    assert {"lap-part", "shoulder-part", "whole-ride"} <= names_of(tamsin)
     assert not {"movement", "pinch", "chest-clip", "press-and-tighten"} & names_of(tamsin)
 
 
