@@ -55,10 +55,10 @@ def driver_sees_less_behind(p: Placement, w: RuleContext) -> Result:
     """A tall restraint or rider in the middle of a row behind hides the rear window from the driver.
 
     Checks: the top of the restraint, or of the head of whoever sits on the belt or a booster, above the cushion,
-        against the height of the seatback and 150 mm.
+        against the height of the seatback and 200 mm.
     Why: a driver who sees nothing in the inside mirror misses what comes from behind.
     Limits: only heights that were measured; window, mirror and how tall the driver is are not known.
-    Blocks: nothing; a shell that ends 780 mm above the cushion before a seatback of 620 mm gives a caution.
+    Blocks: nothing; a shell that ends 830 mm above the cushion before a seatback of 620 mm gives a caution.
     """
     top, back = _top(p), p.row.seatback.height
     assert top is not None
