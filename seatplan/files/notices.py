@@ -24,6 +24,11 @@ BAR_SPACING_MM, BAR_SPACING_OFF_MM = 280, 12
 SHOULDER_BELTS_FROM = 2008
 #: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
+#: the back of a seat that somebody sits in leans towards the row behind, so the free length shrinks with height; up to
+#: the shoulders, where a head restraint may begin to stand back again, mm (common practice, no source)
+LEANS_UP_TO_MM = 650
+#: a hollow or a map pocket lets it grow by so much, mm (common practice, no source)
+HOLLOW_MM = 30
 
 
 def seats_of_bench(width_mm: int) -> int:
@@ -153,6 +158,32 @@ def _fewer_tethers_than_asked(vehicle: Vehicle) -> Found:
         )
 
 
+def _seat_ahead_leans_away(vehicle: Vehicle) -> Found:
+    """A gap that grows with height belongs to a seat that leans forward; of a seat that faces the rear row it is its
+    cushion."""
+    off = vehicle.measured.tolerance
+    facing = {position.position: position.facing for position in vehicle.positions()}
+    for i, row in enumerate(vehicle.rows):
+        for k, position in enumerate(row.positions):
+            ahead = position.ahead
+            if ahead is None or ahead.seat is None or facing.get(ahead.seat) not in ("forward", None):
+                continue
+            below: tuple[int, int] | None = None
+            for j, (height, free) in enumerate(ahead.gap):
+                if below is not None and height <= LEANS_UP_TO_MM and free - below[1] > HOLLOW_MM + 2 * off:
+                    yield (
+                        ("rows", i, "positions", k, "ahead", "gap", j),
+                        said("{free} are free ahead of {position} at {height}, and {less} lower down, at {low}; a "
+                             "seat in use leans towards the row behind: measure again, with {seat} fully back and its "
+                             "back as for somebody who sits there",
+                             free=in_mm(free), position=position.position, height=in_mm(height), less=in_mm(below[1]),
+                             low=in_mm(below[0]), seat=ahead.seat),
+                    )
+                    break
+                if below is None or free < below[1]:
+                    below = height, free
+
+
 def _rear_seats_under_225(vehicle: Vehicle) -> list[Position]:
     """The rear seats of a car that 49 CFR 571.225 asks for two pairs and three tethers; none of any other car, of one
     with a UN handbook, nor of one whose anchors were not all looked for."""
@@ -170,5 +201,5 @@ POSITION_NOTICES: tuple[Callable[[Position, Around], Found], ...] = (
     _bars_far_from_the_usual, _lap_belt_in_a_late_car, _anchors_before_an_airbag,
 )
 VEHICLE_NOTICES: tuple[Callable[[Vehicle], Found], ...] = (
-    _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked,
+    _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked, _seat_ahead_leans_away,
 )

@@ -94,6 +94,32 @@ def test_not_odd(old: str, new: str) -> None:
     assert odd(old, new) == []
 
 
+def leaning(gap: str, ahead: str = "seat: 1R, ") -> list[str]:
+    return odd("[c, d], tether: t3}", f"[c, d], tether: t3, ahead: {{{ahead}gap: {gap}}}}}")
+
+
+def test_a_seat_ahead_that_leans_away() -> None:
+    assert leaning("[[0, 700], [300, 660], [600, 701]]") == [
+        "car.yaml:17:105: 701 mm are free ahead of 2R at 600 mm, and 660 mm lower down, at 300 mm; a seat in use leans "
+        "towards the row behind: measure again, with 1R fully back and its back as for somebody who sits there"]
+
+
+@pytest.mark.parametrize(("gap", "ahead"), [
+    ("[[0, 700], [300, 660], [600, 700]]", "seat: 1R, "),            # a hollow, and what two readings may be off
+    ("[[0, 700], [300, 630], [600, 560], [780, 640]]", "seat: 1R, "),        # its head restraint stands back again
+    ("[[0, 640], [200, 640], [300, 880]]", ""),                      # a console
+], ids=["hollow", "head restraint", "console"])
+def test_a_seat_ahead_that_leans_towards_us(gap: str, ahead: str) -> None:
+    assert leaning(gap, ahead) == []
+
+
+def test_a_seat_that_faces_the_bench_shows_its_cushion() -> None:
+    turned = CAR.replace("{position: 1R}", "{position: 1R, facing: rear}").replace(
+        "[c, d], tether: t3}", "[c, d], tether: t3, ahead: {seat: 1R, gap: [[0, 800], [300, 1100]]}}")
+    document = parse(turned, "car.yaml")
+    assert vehicle_notices(vehicle_from(document), document) == []
+
+
 def test_what_was_not_measured_is_not_odd() -> None:
     assert odd("lower_anchors: [c, d], tether: t3", "centre: 900") == []
 
