@@ -139,9 +139,7 @@ def decided(found: Result | None, answers: Iterator[Result | None], bodies_only:
 
 def judged(found: Result | None, placement: Placement, depends: Sequence[str], world: RuleContext,
            ask: Callable[[Placement], Result | None]) -> Result | None:
-    """The answer of a rule about a placement, where it lacks a number: by the corners, if there are any."""
-    if found is None or found.outcome != "unmeasured" or not is_estimated(placement):
-        return found
+    """The answer of a rule that lacks a number about a placement: by the corners, if there are any."""
     corners = corners_of(placement, depends, world)
     if not corners:
         return found

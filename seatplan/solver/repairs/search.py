@@ -19,7 +19,7 @@ from seatplan.rules.subjects import Placement
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..occasions import WISHES
-from ..placements import JudgedPlacement, belted, cell_of, placements_in, setting_for
+from ..placements import JudgedPlacement, belted, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
 from ..seater import RelaxedSearch, trip_masks
 from ..taken import ELSEWHERE, Option
@@ -318,8 +318,10 @@ def _standing(runner: Runner, rider: Rider, row: Row, position: Position, restra
               mode: Mode) -> Iterator[JudgedPlacement]:
     """The placements of one rider at one position in one mode that nothing but what is wished speaks against."""
     lean = setting_for(runner.world, rider, row, position, restraint, mode)
-    return (cell_of(runner, placement) for placement in placements_in(rider, row, position, restraint, mode, lean)
-            if not runner.refused(placement, WISHES))
+    for placement in placements_in(rider, row, position, restraint, mode, lean):
+        answers = runner.answers_if_open(placement, WISHES)
+        if answers is not None:
+            yield JudgedPlacement(placement, runner, answers)
 
 
 def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> bool:
