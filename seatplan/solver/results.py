@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from typing import ClassVar, Literal
 
 from seatplan.geometry.chain import Addend, Squeeze, Step
@@ -175,10 +176,13 @@ class SqueezeShown:
     squeeze: Squeeze
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, repr=False)
 class Plan:
     """The answer for one trip in one vehicle. ``all_ranked`` False: counts and verdict are sure, but of the many
-    seatings only those that promise most were put in order, so there may be better ones than those listed."""
+    seatings only those that promise most were put in order, so there may be better ones than those listed.
+
+    ``squares`` and ``squeezes`` are worked out when they are first read, by ``grid`` and ``near_misses``.
+    """
 
     trip: Trip
     profile: Profile
@@ -188,16 +192,26 @@ class Plan:
     arrangements: tuple[Arrangement, ...]
     tally: Tally
     choices: Choices
-    squares: Mapping[tuple[int, int], Square]
+    grid: Callable[[], Mapping[tuple[int, int], Square]] = field(compare=False)
     shortage: ShortageShown | None
     contests: tuple[ContestShown, ...]
-    squeezes: tuple[SqueezeShown, ...]
+    near_misses: Callable[[], tuple[SqueezeShown, ...]] = field(compare=False)
     worst_case: bool = False
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
     first: SaidFirst = SaidFirst()
     #: how notebooks show a plan
     html: ClassVar[Callable[[Plan], str] | None] = None
+
+    @cached_property
+    def squares(self) -> Mapping[tuple[int, int], Square]:
+        """How many arrangements have a rider at a position, by the indexes of both."""
+        return self.grid()
+
+    @cached_property
+    def squeezes(self) -> tuple[SqueezeShown, ...]:
+        """The seatings that fail only for room and by the least, nearest first."""
+        return self.near_misses()
 
     @property
     def options(self) -> Options:
