@@ -29,9 +29,8 @@ def _neighbours(pair: Pair) -> bool:
 
 
 def looked_at(placement: Placement) -> tuple[object, ...]:
-    """All of a placement that the rules of this file look at, but for which restraint it is."""
-    return (placement.position.position, placement.rider.rider, placement.bars, placement.tether,
-            uses_belt(placement), placement.harness)
+    """All of a placement that the rules of this file look at, but for who rides there in which restraint."""
+    return (placement.position.position, placement.bars, placement.tether, uses_belt(placement), placement.harness)
 
 
 @rule(

@@ -10,9 +10,9 @@ from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
-from seatplan.model.estimated import EstimatedRestraint
 from seatplan.rules import footprints
 from seatplan.rules.corners import has_corners, is_estimated, unkind
+from seatplan.rules.pair import looked_at
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Pair, Placement
@@ -271,15 +271,13 @@ class CarRow:
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
     def _pair_kind(self, cell: JudgedPlacement) -> int:
-        """The number of what a rule about two riders looks at: nobody's size; a rider only where a wish names it."""
+        """The number of what rules about two riders look at; a rider only where a wish names it."""
         kept = self._pair_kind_of.get(cell)
         if kept is None:
-            p, restraint = cell.placement, cell.placement.restraint
+            p = cell.placement
             kept = self._pair_kind_of[cell] = self._number((
-                "pair", p.position.position, restraint and restraint.restraint,
-                restraint.content if isinstance(restraint, EstimatedRestraint) else 0, p.mode and p.mode.content,
-                p.installation and p.installation.content, p.bars, p.borrowed, p.tether,
-                p.rider.rider if p.rider.rider in self._named else "", footprints.footprint(p)))
+                "pair", looked_at(p), is_estimated(p), p.rider.rider if p.rider.rider in self._named else "",
+                footprints.footprint(p)))
         return kept
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
