@@ -75,7 +75,7 @@ class RowJudge(Protocol):
         ...
 
     def lane(self, cells: Sequence[JudgedPlacement]) -> int:
-        """The number of what the cells ask and take along the car."""
+        """The number of what the cells ask and take along the car; whoever asks and takes nothing changes none."""
         ...
 
     def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
@@ -171,8 +171,8 @@ class _Told(NamedTuple):
 
 
 class _Option(NamedTuple):
-    """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, and their numbers
-    among the different ones of the position."""
+    """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, their numbers among
+    the different ones of the position, and the lane of each."""
 
     choice: Assignment
     rider: int                        # bitmask
@@ -180,15 +180,17 @@ class _Option(NamedTuple):
     kinds: tuple[int, ...]
     told: tuple[_Told, ...]
     numbers: tuple[int, ...]
+    lanes: tuple[int, ...]
 
 
 class _Part(NamedTuple):
     """Some cells side by side that do not clash: which of each choice's, what clashing adds, how sure their
-    pairs are."""
+    pairs are, and their lane."""
 
     pick: tuple[int, ...]
     cost: int
     level: Level
+    lane: int
 
 
 class _Node:
@@ -208,6 +210,7 @@ class _Filler:
                  within: Within | None) -> None:
         self._judge, self._limit, self._tick, self._within = judge, limit, tick, within
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
+        self._no_lane = judge.lane(())
         self._nodes: dict[tuple[tuple[int, ...], ...], _Node] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, Level]] = {}
         self._cells: list[tuple[JudgedPlacement, ...]] = []     # by position, one of each kind
@@ -223,19 +226,19 @@ class _Filler:
                         number[kind], first[kind] = len(first), cell
                 here.append(_Option(choice, 1 << choice.rider, resources.of(choice), kinds,
                                     tuple([_told(cell, cost_of) for cell in choice.cells]),
-                                    tuple([number[kind] for kind in kinds])))
+                                    tuple([number[kind] for kind in kinds]),
+                                    tuple([judge.lane((cell,)) for cell in choice.cells])))
             self._seats.append(here)
             self._cells.append(tuple(first.values()))
         self._left = [sum(map(bool, self._seats[i:])) for i in range(len(self._seats) + 1)]
 
     def run(self) -> RowPlans:
-        nothing = self._judge.lane(())
-        self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in Level}
-        alone = InstallationPick((), 0, FITS, nothing)
+        self._ways = {level: self._judge.way(frozenset({(self._no_lane, level)})) for level in Level}
+        alone = InstallationPick((), 0, FITS, self._no_lane)
         if self._enough(0, 0):
             self._found.plans.append(RowAssignment((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
                                              (Best(SURE, 0, alone, FITS),)))
-        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS)], (alone,)))
+        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS, self._no_lane)], (alone,)))
         return self._found
 
     def _enough(self, riders: int, left: int) -> bool:
@@ -315,32 +318,32 @@ class _Filler:
                                         for part in before.parts]
         for part, room_of in zip(before.parts, rooms, strict=True):
             others = _cells(chosen, part.pick)
-            for i, (cell, kind, number) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
-                                                         strict=True)):
+            left = [own[n] for own, n in zip(kinds, part.pick, strict=True)]
+            for i, (cell, kind, number, lane) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
+                                                               option.lanes, strict=True)):
                 total, pairs = part.cost, part.level
-                for own, n, other in zip(kinds, part.pick, others, strict=True):
-                    blocked, extra, sure = self._clash(own[n], kind, other, cell)
+                for own, other in zip(left, others, strict=True):
+                    blocked, extra, sure = self._clashes.get((own, kind)) or self._clash(own, kind, other, cell)
                     if blocked:
                         break
                     total, pairs = total + extra, max(pairs, sure)
                 else:
                     pick, cells = (*part.pick, i), (*others, cell)
-                    parts.append(_Part(pick, total, pairs))
+                    if part.lane != self._no_lane:
+                        lane = part.lane if lane == self._no_lane else self._judge.lane(cells)
+                    parts.append(_Part(pick, total, pairs, lane))
                     room = room_of(number) or self._judge.room(cells)
                     level = room.level
                     if level == TOO_TIGHT:
                         tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
                     else:
                         fit.append(InstallationPick(pick, total + _ROOM * room_points(room.spare_mm),
-                                        max(level, pairs), self._judge.lane(cells)))
+                                                    max(level, pairs), lane))
         return _Node(parts, tuple(fit or tight))
 
     def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
-        key = own, kind
-        kept = self._clashes.get(key)
-        if kept is None:
-            kept = self._clashes[key] = self._judge.clash(left, right)
-        return kept
+        found = self._clashes[own, kind] = self._judge.clash(left, right)
+        return found
 
 
 def _cells(choices: Sequence[Assignment], pick: Sequence[int]) -> tuple[JudgedPlacement, ...]:
