@@ -8,8 +8,9 @@ takes it along when it slides. What does not move stands at ``FRONT``.
 from __future__ import annotations
 
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.message import in_mm, said
 
@@ -25,8 +26,7 @@ if TYPE_CHECKING:
 FRONT = "front"
 
 
-@dataclass(frozen=True, slots=True)
-class Mover:
+class Mover(NamedTuple):
     """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
     of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
     at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
@@ -65,8 +65,7 @@ class Behind:
             raise ValueError(f"the addends of {self.rider} at {self.position} do not come to {self.need_mm}")
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """A way round through the seats: what its bodies need less what is there, mm, and what that may be off."""
 
     over: float
@@ -152,7 +151,7 @@ def solve_lengthwise(bodies: Sequence[Behind], movers: Sequence[Mover]) -> Solut
     answer = solve(steps, FRONT)
     if isinstance(answer, Squeeze):
         return max((squeeze_of(cycle) for cycle in _cycles(steps)), key=lambda s: (s.short, -len(s.steps)))
-    return replace(answer, at=_rearmost(steps))
+    return answer._replace(at=_rearmost(steps))
 
 
 def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = False) -> list[Sum]:
@@ -184,8 +183,15 @@ def stands_mm(answer: Solution) -> dict[str, int]:
 
 def mover_of(position: str, keys: Container[str]) -> str:
     """What a position moves with: itself, its row, or nothing."""
-    row = said("row {position}", position=position[0])
-    return position if position in keys else row if row in keys else FRONT
+    if position in keys:
+        return position
+    row = _row_of(position)
+    return row if row in keys else FRONT
+
+
+@lru_cache(maxsize=256)
+def _row_of(position: str) -> str:
+    return said("row {position}", position=position[0])
 
 
 def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 from seatplan.content import content
 from seatplan.model.estimated import EstimatedRestraint
@@ -39,8 +39,7 @@ _READ = tuple(READS[name][0] for name in _READS)
 _PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(NamedTuple):
     """What some rules say of a placement: each with its place among all rules. ``refused``: one of them turns it down;
     ``held``: it held when it was tried at the car. ``cautions`` are ``graves`` and ``slights``, by their weight;
     ``doubtful_restraint`` are the grave ones about the restraint itself. The rest is what a search asks too, so that

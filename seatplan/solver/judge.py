@@ -8,7 +8,7 @@ the car, all under one set of options. The search asks the same things of the sa
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from itertools import combinations, product
 
@@ -249,8 +249,8 @@ class Judge:
         bodies = [self.lanes.behind(p) for p in everyone if judged.lacking is None or not self.lanes.is_assumed(p)]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
-        return replace(named, level=judged.level, lacking=judged.lacking, of=judged.of,
-                       estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
+        return named._replace(level=judged.level, lacking=judged.lacking, of=judged.of,
+                              estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
 
     def _cell(self, of: JudgedPlacement | Placement | Pick) -> JudgedPlacement:
         if isinstance(of, JudgedPlacement):

@@ -9,7 +9,6 @@ level at which it has it. Lanes and ways are known by their numbers.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
@@ -120,6 +119,9 @@ class Lanes:
 
     def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
         """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
+        known = self._way_ids.get(lanes)
+        if known is not None:
+            return known
         best: dict[int, Level] = {}
         for lane, level in lanes:
             best[lane] = min(level, best.get(lane, level))
@@ -213,13 +215,13 @@ class Lanes:
             return along
         of = tuple((ask.assumed, ask.position) for ask in assumed)
         if along.level < TOO_TIGHT:
-            return replace(along, level=max(along.level, self._likely), of=of,
-                           estimates=(*along.estimates, *dict.fromkeys(ask.assumed for ask in assumed)))
+            return along._replace(level=max(along.level, self._likely), of=of,
+                                  estimates=(*along.estimates, *dict.fromkeys(ask.assumed for ask in assumed)))
         without = self._judge_asks(lane, [ask for ask in asks if not ask.assumed])
         if without.level >= TOO_TIGHT:
             return without
         lacking = self._lacking[assumed[0].position, assumed[0].assumed]
-        return replace(without, level=TOO_TIGHT if self._strict else UNSURE, lacking=lacking)
+        return without._replace(level=TOO_TIGHT if self._strict else UNSURE, lacking=lacking)
 
     def _judge_asks(self, lane: int, asks: Sequence[Ask]) -> Along:
         plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced, (
@@ -238,7 +240,7 @@ class Lanes:
         # each by itself can lean on an estimate that the whole does not tell where another sum is close
         alone = [self._solve(part, takes, rearmost) for part in parts]
         estimates = tuple(dict.fromkeys((*whole.estimates, *(one for part in alone for one in part.estimates))))
-        return replace(whole, level=max(part.level for part in alone), estimates=estimates)
+        return whole._replace(level=max(part.level for part in alone), estimates=estimates)
 
     def _solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str]) -> Along:
         if not bodies:
@@ -274,7 +276,7 @@ class Lanes:
         if any(hangs_on(way.over, way.off, way.guess) != "fits" for way in ways):
             # what it may be off decides, so that is the sum to show
             stretch = sum(step.stretch for step in narrow.steps)
-            shown = replace(answer, spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
+            shown = answer._replace(spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
             return self._open(ways, shown, narrow.off)
         leans_on = tuple(limit for key, limit in estimated.items() if answer.at.get(key, 0) > 0)
         if leans_on:
@@ -302,7 +304,7 @@ class Lanes:
         if not unknown:
             return ""
         keys = {mover_of(seat, self._movers): seat for seat in reversed(unknown)}
-        held = [replace(mover, limit_mm=0) if mover.key in keys else mover for mover in movers]
+        held = [mover._replace(limit_mm=0) if mover.key in keys else mover for mover in movers]
         touched = {step.start for way in sums(bodies, held, self._worst_case) if way.over > -way.off
                    for step in way.steps}
         return next((seat for key, seat in keys.items() if key in touched), "")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from datetime import date
 from functools import partial
 from itertools import islice
@@ -103,7 +102,7 @@ def _assembled(solve: Solve, found: Ranked, before: Sequence[Arrangement]) -> Ar
     arrangement = assemble(solve, len(before) + 1, found, decided)
     if decided is None:
         return arrangement
-    return replace(arrangement, decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
+    return arrangement._replace(decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
 
 
 def _first(solve: Solve, top: int | None, whole: Whole, best_level: str | None) -> list[Ranked]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
-from typing import ClassVar, Literal
+from typing import ClassVar, Literal, NamedTuple
 
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip, Wish
@@ -24,8 +24,7 @@ from .tally import Tally
 Verdict = Literal["fits", "close", "likely", "unmeasured", "rejected"]
 
 
-@dataclass(frozen=True, slots=True)
-class SeatShown:
+class SeatShown(NamedTuple):
     """One rider of an arrangement: the placement, where the middle of the body sits (mm from the left door), how
     wide it is there, the other installations that would do as well, and whether a part of unknown width may be
     wider."""
@@ -41,8 +40,7 @@ class SeatShown:
         return self.cell.placement
 
 
-@dataclass(frozen=True, slots=True)
-class RowShown:
+class RowShown(NamedTuple):
     """One row of an arrangement: its spare (None: nothing limits it), the tolerance that the spare is held
     against, and the steps that limit it."""
 
@@ -54,8 +52,7 @@ class RowShown:
     unsure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class AheadShown:
+class AheadShown(NamedTuple):
     """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
     left out; in a car that is too short within what the tape may be off, no further than they can), the spare and what
     it may be off, the steps that limit it, the seat whose occupant's limit is not known
@@ -69,8 +66,7 @@ class AheadShown:
     limits: Mapping[str, Addend]
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(NamedTuple):
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
     arrangement before it; None for the first, or where only the order of the file did. ``guesses``: what
     counts although nobody measured it, ``estimates`` what that is called."""
@@ -98,8 +94,7 @@ class Arrangement:
         return min((row.spare_mm for row in self.rows if row.spare_mm is not None), default=None)
 
 
-@dataclass(frozen=True, slots=True)
-class InFront:
+class InFront(NamedTuple):
     """A child who sits in front. ``instead`` is the criterion by which the best arrangement with all children in the
     back is worse; None: there is none such, for want of a ``back`` seat, of must-``wishes``, or of another ``way``."""
 
@@ -109,8 +104,7 @@ class InFront:
     wants: Literal["back", "wishes", "way"] | None
 
 
-@dataclass(frozen=True, slots=True)
-class NearMiss:
+class NearMiss(NamedTuple):
     """A young child who is turned forward, and a rear-facing mode that misses by little: ``short`` of ``unit``, by a
     finding or for room."""
 
@@ -122,8 +116,7 @@ class NearMiss:
     finding: Finding | None
 
 
-@dataclass(frozen=True, slots=True)
-class WishAgainst:
+class WishAgainst(NamedTuple):
     """Must-wishes that are obeyed although the best arrangement without them is safer, by which criterion, for whom."""
 
     wishes: tuple[Wish, ...]
@@ -143,8 +136,7 @@ class SaidFirst:
     against: tuple[WishAgainst, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ShortageShown:
+class ShortageShown(NamedTuple):
     """Riders who share too few positions, restraints, tether anchors or bars, and for each of the rest the findings
     that took it away: of positions, where anchors are scarce. ``against``: the placements that they are on."""
 
@@ -155,8 +147,7 @@ class ShortageShown:
     against: Mapping[tuple[str, str], tuple[JudgedPlacement, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class ContestShown:
+class ContestShown(NamedTuple):
     """Placements that want one thing, two or one more than there are of it, or a pair that may not ride like that
     together; and how many seatings fail so."""
 
@@ -166,8 +157,7 @@ class ContestShown:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SqueezeShown:
+class SqueezeShown(NamedTuple):
     """A seating that fails only for room: the row, who sits there, and the sum that does not come out."""
 
     row: int | None                   # None: along the car

@@ -103,7 +103,7 @@ class Best(NamedTuple):
     level: Level
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)      # frozen, each of the thousands that are made would take three times as long
 class RowAssignment:
     """Some choices of one row, left to right. ``fills`` are the picks to choose from; ``best`` the cheapest of them,
     the surest first: each that is less sure costs less. ``level`` is that of the surest, ``cost`` the least, how sure
@@ -291,7 +291,7 @@ class _Filler:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         if not fills:
             return RowAssignment(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
-        every = [_whole(fill, [own[i] for own, i in zip(told, fill.pick, strict=True)]) for fill in fills]
+        every = [_whole(fill, told) for fill in fills]
         level = min([one.level for one in every])
         if level == TOO_TIGHT:
             least = min(every, key=_merit)
@@ -355,14 +355,15 @@ def _told(cell: JudgedPlacement, cost_of: CostOf) -> _Told:
     return _Told(cost_of(cell), level, cost_of.sure(cell), cell.held if cell.placement.restraint else None)
 
 
-def _whole(fill: InstallationPick, told: Sequence[_Told]) -> Best:
-    """A pick with what its cells say by themselves. A close row in which all held when they were tried counts as one
-    that fits."""
+def _whole(fill: InstallationPick, told: Sequence[Sequence[_Told]]) -> Best:
+    """A pick with what its cells say by themselves; ``told`` is that of all cells of each choice. A close row in which
+    all held when they were tried counts as one that fits."""
     total, level, sure = fill.cost, fill.level, int(fill.level)
     if level == CLOSE_FIT:
-        held = {one.held for one in told}
+        held = {own[i].held for own, i in zip(told, fill.pick, strict=True)}
         sure = SURE if True in held and False not in held else sure
-    for one in told:
+    for own, i in zip(told, fill.pick, strict=True):
+        one = own[i]
         total += one.cost
         if one.level > level:
             level = one.level
@@ -386,9 +387,8 @@ def _surest_first(every: Sequence[Best]) -> list[Best]:
 
 def bests(plan: RowAssignment, cost_of: CostOf) -> list[Best]:
     """Every pick of a plan with what it comes to, best first."""
-    return sorted([_whole(fill, [_told(choice.cells[i], cost_of)
-                                 for choice, i in zip(plan.choices, fill.pick, strict=True)])
-                   for fill in plan.fills], key=_merit)
+    told = [[_told(cell, cost_of) for cell in choice.cells] for choice in plan.choices]
+    return sorted([_whole(fill, told) for fill in plan.fills], key=_merit)
 
 
 def picked(plan: RowAssignment, fill: InstallationPick) -> Iterable[JudgedPlacement]:

@@ -207,7 +207,7 @@ def test_a_head_restraint_stays_in_where_nothing_else_is_known_to_be_behind_the_
         told = tuple(replace(f, outcome=outcome) if f.rule == "ears-above-shell-top" else f for f in seat.cell.findings)
         cell = copy(seat.cell)
         cell.placement, cell._told = replace(seat.placement, position=position), told
-        states = {o.thing: o.state for o in orders_for(replace(seat, cell=cell), world_of(solved))}
+        states = {o.thing: o.state for o in orders_for(seat._replace(cell=cell), world_of(solved))}
         assert states[Thing("head-restraint", position.position)] == state
 
 
