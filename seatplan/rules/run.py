@@ -90,7 +90,8 @@ class Runner:
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._whole: Shelf[tuple[Answers, ...]] = world.store.shelf("placements", weight=2)
         self._refused: Shelf[bool] = world.store.shelf("refused placements")
-        number, fixed = world.store.number, {name: READS[name][0](None, world) for name in SAME_FOR_ALL}
+        number = world.store.number
+        fixed = {name: number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
         self._same = number((self._base, tuple(sorted(fixed.items()))))
         self._group_keys = [number((self._base, group.number, *[fixed[name] for name in group.same]))
                             for group in self._groups]

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import combinations, product
+from typing import NamedTuple
 
 from seatplan.doubt import believed
 from seatplan.estimate import estimated
@@ -89,8 +90,7 @@ def pick_of(placement: Placement) -> Pick:
                 p.tether or "none", p.recline.setting if p.recline else None)
 
 
-@dataclass(frozen=True, slots=True)
-class RowJudged:
+class RowJudged(NamedTuple):
     """One row of an arrangement: the chain's answer, the witness where they fit; whether a number is missing."""
 
     row: int
@@ -98,8 +98,7 @@ class RowJudged:
     unsure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """What becomes of one arrangement. ``cells`` are its placements, row by row, with the findings on each;
     ``together`` those on pairs, rows and the trip; ``lengthwise`` what the chain ``along`` the car comes to, None
     where nobody asks for anything. ``refused_by`` are the findings that turn it down;
