@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import inf
 from typing import NamedTuple
 
 from .chain import Step
@@ -26,24 +25,15 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
     out: dict[str, list[Step]] = {}
     for step in steps:
         out.setdefault(step.start, []).append(step)
-    most: dict[str, float] = {origin: 0}        # from each point back to the origin: a body has none at its left
-
-    def back(point: str) -> float:
-        if point not in most:
-            most[point] = max((step.need + back(step.end) for step in out.get(point, ())), default=-inf)
-        return most[point]
-
     found = []
     stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(origin, ())]
     while stack:
         path, so_far = stack.pop()
         for step in out.get(path[-1].end, ()):
             over = so_far + step.need
-            if over + back(step.end) <= least:
-                continue
             if step.end != origin:
                 stack.append(((*path, step), over))
-            else:
+            elif over > least:
                 closed = (*path, step)
                 off, guess = off_by(closed)
                 found.append(Path(closed, over, 2 * off, 2 * guess))
