@@ -70,6 +70,8 @@ FIELDS: dict[str, Field] = {
     "rider.belt_fit": Field("at which seat the belt-fit test was passed",
                             "do it at this seat, and write its name under `belt_fit: position`"),
     # a row of the car
+    "row.cushion.gaps": Field("whether the cushion of row {row} has a gap", "look whether seats of the row stand "
+                              "apart, and write `gaps`: from and to of each gap, or `gaps: none`"),
     "row.cushion.left": Field("the edges of the cushion of row {row}",
                               "measure from the left door trim to the left and to the right edge of the cushion", "mm",
                               "cushion from, to", also=("row.cushion.right",)),
@@ -93,11 +95,20 @@ FIELDS: dict[str, Field] = {
     "row.tethers": Field("the place of tether anchor {tether}", "measure from the left door trim, from the crease "
                          "backwards (behind it is minus) and from the cushion at the crease upwards to the anchor",
                          "mm", "each tether anchor"),
+    "row.tethers.marked": Field("whether {tether} is a tether anchor", "look for its symbol, an anchor, or its name in "
+                                "the vehicle handbook; a ring for luggage is none",
+                                short="tether anchor: symbol, or named in the handbook"),
     "row.slides": Field("whether row {row} slides", "look for a lever that lets it move, and measure how far; where "
                         "no row does, write `every_seat: {slides: no}` once", "mm", "how far the row slides"),
+    "row.parts.slides": Field("whether each part of row {row} slides", "look for a lever that lets it move, and "
+                              "measure how far; 0 where it does not", "mm"),
+    "row.parts.across": Field("the edges of each part of row {row}", "measure from the left door trim to both edges of "
+                              "the cushion of each part", "mm"),
     # a seating position
     "position.centre": Field("centre of {position}", "measure from the left door trim to the middle of the seat", "mm",
                              "middle of the seat"),
+    "position.width": Field("the width of {position}", "measure across the part of the cushion that belongs to this "
+                            "seat", "mm"),
     "position.middle": Field("the middle of {position}", "measure from the left door trim to the middle between the "
                              "two bars, or between the two ends of the lap belt", "mm"),
     "position.facing": Field("which way the seat at {position} faces",
@@ -127,6 +138,14 @@ FIELDS: dict[str, Field] = {
                                   also=("position.belt.buckle.across",)),
     "position.belt.buckle.stalk": Field("the buckle stalk at {position}",
                                         "measure from the crease of the seat to the top of the buckle", "mm"),
+    "position.belt.buckle.stalk_kind": Field("what the buckle of {position} is on", "look: webbing, a stiff stalk, or "
+                                             "recessed in the cushion", short="belt: what its buckle is on"),
+    "position.belt.tightens_before_crash": Field("whether the belt of {position} tightens before a crash", "look up in "
+                                                 "the vehicle handbook whether a motor pulls the belt tight when a "
+                                                 "crash is near", short="belt: tightens before a crash"),
+    "position.belt.detachable": Field("whether the belt of {position} comes apart", "look whether its end clips into "
+                                      "an anchor buckle of its own, or comes from the roof and does",
+                                      short="belt: comes apart"),
     "position.belt.length": Field("the length of the belt of {position}",
                                   "draw it out as far as it comes and measure the webbing", "mm", "belt: length"),
     "position.head_restraint": Field("head restraint at {position}", "look whether it can be taken out, and measure "
@@ -138,8 +157,9 @@ FIELDS: dict[str, Field] = {
     "position.head_restraint.top": Field("top of the head restraint at {position}", "pull it up to its highest setting "
                                          "and measure from the cushion along the seatback to its top; where there is "
                                          "none, to the top of the seatback", "mm"),
-    "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard and for a "
-                                   "switch that turns it off, and in the handbook", short="front airbag"),
+    "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard, for a "
+                                   "switch that turns it off, for a lamp that shows what a sensor in the seat "
+                                   "does, and in the handbook", short="front airbag"),
     "position.support_leg": Field("the floor before {position}", "look for a box under the carpet, and look up support "
                                   "legs in the vehicle handbook", short="floor before it"),
     "position.ahead": Field(
@@ -150,6 +170,9 @@ FIELDS: dict[str, Field] = {
                                 "the crease at that height", "mm"),
     "position.ahead.travel": Field("how far {position} slides", "push it fully back, then fully forward, and measure "
                                    "how far a mark on it moves", "mm", "travel of the seat ahead"),
+    "position.over_built_in": Field("whether a restraint may stand on {position} over the one that is built in",
+                                    "look it up in the vehicle handbook and write `over_built_in`: allowed or "
+                                    "forbidden"),
     "position.manual.allows": Field("what the vehicle handbook allows at {position}", "look it up and write `manual: "
                                     "{allows: [...]}`, or [] if it allows nothing special",
                                     short="handbook: what it allows here"),
@@ -217,20 +240,30 @@ FIELDS: dict[str, Field] = {
     "mode.touch_ahead": Field("whether it may touch the seat ahead", "look it up in the restraint's instructions and "
                               "write `touch_ahead`: may, gap or must", short="touching the seat ahead"),
     # a way of installing it
+    "installation.belts": Field("the kinds of belt that may hold it", "read in its instructions which belts may hold "
+                                "it across two seats, and write `belts`: a list of lap and lap-shoulder"),
     "installation.belt_path": Field("the belt path of the restraint", "measure from the crease along the belt to where "
                                     "it enters the restraint", "mm", short="belt path"),
     "installation.belt_needed": Field("the webbing that the restraint uses up", "thread the belt, buckle it, tighten "
                                       "it and measure the webbing in use", "mm", short="webbing that it uses up"),
     "installation.lock_off": Field("whether the restraint has a lock-off",
                                    "look in its instructions for a clamp that holds the belt", short="lock-off"),
+    "installation.locking_clip": Field("whether a locking clip may lock the belt", "look whether one lies with the "
+                                       "restraint, and whether its instructions allow it", short="locking clip"),
     "installation.connectors": Field("the kind of connectors",
                                      "look whether they are on straps (flexible) or on arms (rigid)",
                                      short="connectors"),
     "installation.mass_limit": Field("the mass limit for lower anchors on the label", "read on the label and in the "
                                      "instructions up to which mass of the child lower anchors may be used, and write "
                                      "it, or `mass_limit: none`", "kg", short="mass limit for lower anchors"),
-    "installation.needs_tether": Field("whether this way of installing needs the tether",
-                                       "read it in the restraint's instructions", short="needs the tether"),
+    "installation.combined_mass_limit": Field("the limit for child and restraint together on the label", "read it on "
+                                              "the label, where that prints one for lower anchors", "kg",
+                                              short="the same of child and restraint together"),
+    "installation.needs_tether": Field("whether this way of installing needs the tether", "read it in the restraint's "
+                                       "instructions: yes, no, or from which mass of the child on",
+                                       short="needs the tether, or from which mass on"),
+    "installation.tether_mass_limit": Field("up to which mass of the child the tether may be used", "read it in the "
+                                            "restraint's instructions", "kg", short="tether: heaviest child"),
     "installation.support_leg": Field("whether it stands on a support leg", "look under its front edge for a leg down "
                                       "to the floor, and write `support_leg: yes` or `no`", short="support leg"),
     "installation.leg_reach": Field("the reach of the support leg", "measure from the bottom of the base to the bottom "

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from seatplan.files.errors import Problem
 from seatplan.model import Reckoned, Rider, Trip
@@ -16,38 +15,33 @@ Progress = Callable[[str, int], None]
 Stage = Literal["ways", "fields", "days"]
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(NamedTuple):
     """What does not apply to another vehicle, and where it stands."""
 
     problem: Problem
 
 
-@dataclass(frozen=True, slots=True)
-class NotThere:
+class NotThere(NamedTuple):
     """A rider who is not born yet on the day of travel."""
 
     rider: Rider
 
 
-@dataclass(frozen=True, slots=True)
-class SizesReckoned:
+class SizesReckoned(NamedTuple):
     """A rider whose sizes are reckoned for the day of travel."""
 
     rider: Reckoned
     day: date
 
 
-@dataclass(frozen=True, slots=True)
-class LooksAhead:
+class LooksAhead(NamedTuple):
     """Every day up to ``end`` is looked at, in the vehicle of that name; it takes its time."""
 
     end: date
     vehicle: str
 
 
-@dataclass(frozen=True, slots=True)
-class TooLarge:
+class TooLarge(NamedTuple):
     """A trip of so many riders, restraints and seats cannot be looked at day by day."""
 
     riders: int

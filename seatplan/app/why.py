@@ -9,6 +9,7 @@ from seatplan.files.load import shelf
 from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip, Wish
 from seatplan.solver import why as reasons
+from seatplan.solver.aboard import with_built_in
 from seatplan.solver.contrast import Asked, Contrast, contrast, why_not
 from seatplan.solver.judge import verdict_of as verdict_at
 from seatplan.solver.results import Plan
@@ -41,7 +42,7 @@ def why(request: AskWhy, listener: Listener = QUIET) -> Outcome[Why]:
     trip = found.trip
     rider = rider_called(request.rider, trip)
     held = request.restraint and one_of(
-        request.restraint, [r.restraint for r in trip.restraints], "restraint",
+        request.restraint, [r.restraint for r in with_built_in(trip).restraints], "restraint",
         said('no restraint is called "{word}" in this trip', word=Name(request.restraint)))
     spot = request.position and position_called(request.position, trip)
     answer = reasons.why(trip, found.profile, found.day, rider, held, spot, strict=request.strict,
@@ -72,7 +73,7 @@ def not_so(request: AskWhyNot, listener: Listener = QUIET) -> Outcome[Asked]:
     trip = found.trip
     rider = rider_called(who, trip)
     seats = [p.position for p in trip.vehicle.positions()]
-    chosen = one_of(what, [*seats, *(r.restraint for r in trip.restraints)], "not",
+    chosen = one_of(what, [*seats, *(r.restraint for r in with_built_in(trip).restraints)], "not",
                     said('no seat and no restraint of this trip is called "{word}"', word=what))
     wish = Wish(rider=rider, at=[chosen]) if chosen in seats else Wish(rider=rider, uses=[chosen])
     answer = why_not(trip, found.profile, found.day, wish, shelf(), strict=request.strict,

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import groupby
 from pathlib import Path as File
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -22,8 +21,7 @@ _FILE = File(__file__).resolve().parent.parent / "data" / "bands.yaml"
 _ALIKE = ("modes.installations.", ("parts", "limits"))
 
 
-@dataclass(frozen=True, slots=True)
-class Odd:
+class Odd(NamedTuple):
     """A value outside its band: ``path`` leads to the field, ``item`` into its value; ``why`` says what the band
     holds for, in a word or two."""
 
@@ -37,8 +35,7 @@ class Odd:
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(NamedTuple):
     """From ``low`` to ``high``, both within; 0 as well where ``zero``."""
 
     low: float
@@ -56,8 +53,7 @@ class Band:
             yield Odd(path, item, value, self.low, self.high, self.unit, self.source, why)
 
 
-@dataclass(frozen=True, slots=True)
-class _Entry:
+class _Entry(NamedTuple):
     band: Band
     item: str
     kind: str | None

@@ -11,7 +11,7 @@ from seatplan.files.crosscheck_family import family_problems
 from seatplan.files.crosscheck_restraint import made_later
 from seatplan.files.errors import InputError, Notice, Problem
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
-from seatplan.files.notices import vehicle_notices
+from seatplan.files.notices import restraint_notices, vehicle_notices
 from seatplan.files.places import Document, Loc
 from seatplan.files.plain import Plain, data_of, name_of
 from seatplan.files.reading import kind_of, no_file_of, read
@@ -71,7 +71,7 @@ def _check(document: Document, report: Report, today: date | None) -> Trip | Non
         report.record = restraint = restraint_from(document)
         if today is not None and restraint.made is not None and restraint.made > today:
             raise InputError([document.problem(("made",), made_later(restraint, today))])
-        report.notices = _told(doubts_of_restraint(restraint), document)
+        report.notices = _of_restraint(restraint, document)
     elif report.kind == "":
         raise InputError([no_file_of("any", document.name)])
     return None
@@ -88,7 +88,7 @@ def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
         zip(document.data.get("restraints") or (), trip.restraints, strict=True)
     ):
         if isinstance(item, dict) and "use" not in item:
-            notices += _told(doubts_of_restraint(restraint, us), document, ("restraints", i))
+            notices += _of_restraint(restraint, document, ("restraints", i), us)
     day = trip.on or today
     if day is not None:
         for i, rider in enumerate(trip.riders):
@@ -105,6 +105,11 @@ def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
 def _of_vehicle(vehicle: Vehicle, document: Document, at: Loc = (), us: bool = True) -> list[Notice]:
     """What is odd about a vehicle, and what is unlikely."""
     return [*vehicle_notices(vehicle, document, at), *_told(doubts_of_vehicle(vehicle, us), document, at)]
+
+
+def _of_restraint(restraint: Restraint, document: Document, at: Loc = (), us: bool = True) -> list[Notice]:
+    """What is odd about a restraint, and what is unlikely."""
+    return [*restraint_notices(restraint, document, at), *_told(doubts_of_restraint(restraint, us), document, at)]
 
 
 def _told(doubts: Iterable[Doubt], document: Document, at: Loc = ()) -> list[Notice]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import date
 from typing import Any, TypeVar
 
@@ -89,7 +88,7 @@ def doubts_of_restraint(restraint: Restraint, us: bool = True, store: Store = CO
     """The unlikely values of one restraint; ``us``: labels are those of the United States."""
     return _shelf(store).ask((restraint.content, us), lambda: _doubts(
         "restraint", restraint.restraint, {"restraints": [restraint]}, ("restraints", 0), restraint,
-        (replace(odd, path=as_written(restraint, odd.path))
+        (odd._replace(path=as_written(restraint, odd.path))
          for odd in (*odd_labels(restraint, us), *outside(restraint, kind_of(restraint))))))
 
 
@@ -104,7 +103,7 @@ def _at_free(vehicle: Vehicle, odd: Odd) -> Odd:
     """Of one length that stands for all heights the field that it is written in."""
     holder = list(steps(vehicle, odd.path[:-1]))[-1]
     if isinstance(holder, Ahead) and odd.path[-1] == "gap" and holder.free_everywhere:
-        return replace(odd, path=(*odd.path[:-1], "free"), item=())
+        return odd._replace(path=(*odd.path[:-1], "free"), item=())
     return odd
 
 

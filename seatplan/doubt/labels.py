@@ -36,8 +36,10 @@ def odd_labels(restraint: Restraint, us: bool) -> Iterator[Odd]:
             at: Path = ("modes", i, "installations", k)
             if way.limits is not None:
                 yield from _odd_limits(way.limits, mode, (*at, "limits"), us)
-            if isinstance(way.mass_limit, Quantity):
-                yield from other_unit(way.mass_limit, (*at, "mass_limit"), (), us)
+            for name in ("mass_limit", "combined_mass_limit", "tether_mass_limit", "needs_tether"):
+                printed = getattr(way, name)
+                if isinstance(printed, Quantity):
+                    yield from other_unit(printed, (*at, name), (), us)
 
 
 def odd_anchor_limits(vehicle: Vehicle, us: bool) -> Iterator[Odd]:
@@ -46,8 +48,9 @@ def odd_anchor_limits(vehicle: Vehicle, us: bool) -> Iterator[Odd]:
         for k, tether in enumerate(row.tethers or ()):
             yield from other_unit(tether.mass_limit, ("rows", i, "tethers", k, "mass_limit"), (), us)
         for k, position in enumerate(row.positions):
-            limit = None if position.manual is None else position.manual.lower_anchor_mass_limit
-            yield from other_unit(limit, ("rows", i, "positions", k, "manual", "lower_anchor_mass_limit"), (), us)
+            for name in ("lower_anchor_mass_limit", "lower_anchor_child_mass_limit"):
+                yield from other_unit(getattr(position.manual, name, None),
+                                      ("rows", i, "positions", k, "manual", name), (), us)
 
 
 def _odd_limits(limits: Limits, mode: Mode, at: Path, us: bool) -> Iterator[Odd]:

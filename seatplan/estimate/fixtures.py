@@ -1,7 +1,8 @@
 """Restraints that are declared to a fixture of UN R16: their largest outline is that of the fixture.
 
-Source: UN R16 Annex 17 App. 2 and 5 (up to the 09 series), whose drawings the bundled ``un-*`` restraints fill. One of
-the i-Size category keeps within R2 or F2X, an i-Size booster within B2 (UN R129 6.3.2.2.1, 6.1.3.4, from memory).
+Source: UN R16 Annex 17 App. 2 and 5 (up to the 09 series; since then UN R173), whose drawings the bundled
+``un-*`` restraints fill. One of the i-Size category keeps within R2 or F2X, an i-Size booster within B2 (UN R129
+6.3.2.2.1, 6.1.3.4, from memory).
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from typing import get_args
 from seatplan.files.library import names
 from seatplan.files.load import load_restraint
 from seatplan.model import Approval, Mode, Part
-from seatplan.model.vehicle import Fixture
+from seatplan.model.listed import Fixture
 
 #: how the fixtures of a way to ride begin; carry cots are not drawn
 _LINES = {"rear-facing-harness": "R", "forward-facing-harness": "F", "high-back-booster": "B", "backless-booster": "B"}

@@ -54,7 +54,7 @@ _OUTLINES: dict[str, tuple[_Outline, _Outline]] = {
 #: the heaviest and lightest of a kind, kg (1 to 14 kg in all, from memory, widened)
 _MASSES = {"infant-carrier": (12.0, 3.0), "high-back": (12.0, 2.5), "backless": (4.0, 0.8)}
 _ELSE = (17.0, 4.0)
-#: where the strap leaves the shell: 550 mm above the base (UN R16 Annex 17 App. 2 Fig. 2), and lower
+#: where the strap leaves the shell: 550 mm above the base (UN R16 Annex 17, now UN R173, App. 2 Fig. 2), and lower
 _TETHER_FROM = ((150, 560), (60, 450))
 #: of the strap: it is too short in under 2 % of all pairs of restraint and car (Bing, Bolte, Agnew 2015, as secondary
 #: summaries have it), so it is taken to reach the furthest anchor that a car's corners have

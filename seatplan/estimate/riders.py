@@ -1,22 +1,27 @@
 """Bodies by age: mass and stature of a child of whom only the age, or a band of ages, is known.
 
-Source: CDC 2000 growth tables, 1st to 99th percentile, of both sexes where the sex is not said; mass beside a known
-stature as the share of the middle mass of children so tall, which ``data/bands.yaml`` has with its source.
+Source: CDC 2000 growth tables, 1st to 99th percentile, of both sexes where the sex is not said, and under 24 months
+about WHO's medians as well (MMWR 59 RR-9); mass beside a known stature as the share of the middle mass of children so
+tall, which ``data/bands.yaml`` has with its source.
 """
 
 from __future__ import annotations
 
 from fractions import Fraction
 from math import ceil, floor
+from statistics import mean
 from typing import Any
 
 from seatplan.doubt.bands import table
 from seatplan.doubt.bodies import GROWN, middle_mass
 from seatplan.geometry.anthropometry import Z_END
-from seatplan.geometry.growth_tables import SEXES, Measure, lms_at, value_at
+from seatplan.geometry.growth_tables import INFANT_UNTIL, SEXES, Measure, Sex, charts, lms_at, value_at
 from seatplan.model import Rider
 from seatplan.model.estimated import EstimatedRider
 from seatplan.units import Quantity
+
+#: by then every child stands taller than it lay at 24 months: a year of growth is 80 mm (CDC 2000), months
+_GROWN_OVER = 36.0
 
 
 def estimated_rider(rider: Rider, ages: tuple[float, ...]) -> Rider:
@@ -61,8 +66,23 @@ def _mass(rider: Rider, ages: tuple[float, ...], z: float) -> float:
 
 def _at(measure: Measure, rider: Rider, ages: tuple[float, ...], z: float) -> float:
     sexes = (rider.sex,) if rider.sex else SEXES
-    values = [value_at(lms_at(measure, sex, age), z) for sex in sexes for age in ages]
-    return min(values) if z < 0 else max(values) if z > 0 else sum(values) / len(values)
+    return _end([_for_age(measure, sex, age, z) for sex in sexes for age in ages], z)
+
+
+def _for_age(measure: Measure, sex: Sex, age: float, z: float) -> float:
+    """By every chart of the age. Standing is shorter than lying, and CDC's medians than WHO's: a child of 24 months
+    does not shrink for that, so the low end is before what it is then, and the rest stays what it was."""
+    told = _end([value_at(lms_at(measure, sex, age, chart=chart), z) for chart in charts(age)], z)
+    if age < INFANT_UNTIL:
+        return min(told, value_at(lms_at(measure, sex, INFANT_UNTIL), z)) if z < 0 else told
+    if z < 0 or age >= _GROWN_OVER:
+        return told
+    return max(told, _end([value_at(lms_at(measure, sex, INFANT_UNTIL, infant=True, chart=chart), z)
+                           for chart in charts(0.0)], z))
+
+
+def _end(values: list[float], z: float) -> float:
+    return min(values) if z < 0 else max(values) if z > 0 else mean(values)
 
 
 def _rounded(value: float, z: float) -> int:

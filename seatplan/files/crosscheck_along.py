@@ -8,8 +8,9 @@ from math import cos, radians
 
 from seatplan.message import in_mm, said
 from seatplan.model import Position, Vehicle
+from seatplan.model.own_seat import cushion_at
 
-from .places import Found
+from .places import Found, Loc
 
 
 def _gaps_from_the_lowest(vehicle: Vehicle) -> Found:
@@ -29,11 +30,12 @@ def _cushion_behind_the_seat_ahead(vehicle: Vehicle) -> Found:
     """The cushion ends behind the seat ahead: at its own height the free length is at least as long."""
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
-        length, angle = row.cushion.length, row.cushion.angle
-        if length is None or angle is None:
-            continue
-        flat = length * cos(radians(angle))
         for k, position in enumerate(row.positions):
+            cushion = cushion_at(row, position)
+            length, angle = cushion.length, cushion.angle
+            if length is None or angle is None:
+                continue
+            flat = length * cos(radians(angle))
             for j, (height, free) in enumerate(position.ahead.gap if position.ahead else ()):
                 if height == 0 and free + 2 * off < flat:
                     yield (
@@ -61,17 +63,43 @@ def _travel_within_the_gap(vehicle: Vehicle) -> Found:
                 )
 
 
+def _beyond_use_of_a_seat_that_moves(vehicle: Vehicle) -> Found:
+    """What can be pushed beyond use is a seat that moves by itself, no further than there is room before it."""
+    off = vehicle.measured.tolerance
+    sliding = {row.row for row in vehicle.rows if row.slides}
+    for i, row in enumerate(vehicle.rows):
+        for k, position in enumerate(row.positions):
+            ahead, at = position.ahead, ("rows", i, "positions", k, "ahead", "beyond_use")
+            if ahead is None or not ahead.beyond_use:
+                continue
+            if ahead.seat is None:
+                yield at, said("beyond_use stands ahead of {position}, and no `seat` that could be pushed; expected "
+                               "both", position=position.position)
+            elif int(ahead.seat[0]) in sliding:
+                yield at, said("{seat} is in a row that slides; expected beyond_use of a seat that moves by itself",
+                               seat=ahead.seat)
+            elif ahead.gap and (ahead.travel or 0) + ahead.beyond_use > max(free for _, free in ahead.gap) + 2 * off:
+                most = max(free for _, free in ahead.gap) - (ahead.travel or 0)
+                yield at, said("{seat} is pushed {beyond} beyond its travel; expected at most {most}: with it no more "
+                               "than is free behind it", seat=ahead.seat, beyond=in_mm(ahead.beyond_use),
+                               most=in_mm(max(0, most)))
+
+
 def _slide_within_the_cabin(vehicle: Vehicle) -> Found:
-    """A row slides as far as is free ahead of it, with the seats ahead right forward, and no further."""
+    """A row, or a part of it, slides as far as is free ahead of it, with the seats ahead right forward, no further."""
     off = vehicle.measured.tolerance
     for i, row in enumerate(vehicle.rows):
-        room = [most for position in row.positions if (most := _free(position)) is not None]
-        if room and row.slides is not None and row.slides > min(room) + 3 * off:
-            yield (
-                ("rows", i, "slides"),
-                said("row {row} slides {slides}; expected at most {most}, what is free ahead of it",
-                     row=row.row, slides=in_mm(row.slides), most=in_mm(min(room))),
-            )
+        room = {position.position: most for position in row.positions if (most := _free(position)) is not None}
+        bodies: list[tuple[Loc, int | None, list[str]]] = [
+            (("parts", k, "slides"), part.slides, part.positions) for k, part in enumerate(row.parts)]
+        for at, slides, seats in bodies or [(("slides",), row.slides, list(room))]:
+            most = min((room[seat] for seat in seats if seat in room), default=None)
+            if most is not None and slides is not None and slides > most + 3 * off:
+                yield (
+                    ("rows", i, *at),
+                    said("row {row} slides {slides}; expected at most {most}, what is free ahead of it",
+                         row=row.row, slides=in_mm(slides), most=in_mm(most)),
+                )
 
 
 def _travel_of_a_row_that_slides(vehicle: Vehicle) -> Found:
@@ -101,6 +129,7 @@ def _free(position: Position) -> int | None:
 
 
 ALONG_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
-    _gaps_from_the_lowest, _cushion_behind_the_seat_ahead, _travel_within_the_gap, _slide_within_the_cabin,
+    _gaps_from_the_lowest, _cushion_behind_the_seat_ahead, _travel_within_the_gap, _beyond_use_of_a_seat_that_moves,
+    _slide_within_the_cabin,
     _travel_of_a_row_that_slides,
 )

@@ -81,6 +81,22 @@ def _tethers_are_there(row: Row, off: int) -> Found:
                 )
 
 
+def _loops_are_there(row: Row, off: int) -> Found:
+    """The loops that a strap is led to are anchors of its row, and others than its own."""
+    names = [tether.tether for tether in row.tethers or ()]
+    for k, tether in enumerate(row.tethers or ()):
+        for j, loop in enumerate(tether.through):
+            at: Loc = ("tethers", k, "through", j)
+            if loop == tether.tether:
+                yield at, said('tether "{name}" is led through itself; expected another one', name=tether.tether)
+            elif loop in tether.through[:j]:
+                yield at, said('tether "{name}" is led through "{loop}" twice; expected it once', name=tether.tether,
+                               loop=loop)
+            elif loop not in names:
+                yield at, said('tether "{name}" is led through "{loop}", which its row does not have; {known}',
+                               name=tether.tether, loop=loop, known=near_word(loop, names))
+
+
 def _belt_has_two_ends(row: Row, off: int) -> Found:
     for k, position in enumerate(row.positions):
         belt = position.belt
@@ -126,5 +142,5 @@ def _pairs(row: Row) -> Iterator[tuple[Loc, Position, tuple[str, ...]]]:
 #: each is asked about a row and what a length of the file may be off, mm
 ANCHOR_CHECKS: tuple[Callable[[Row, int], Found], ...] = (
     _bars_named_once, _tethers_named_once, _bars_are_there, _a_pair_is_two_bars, _tethers_are_there,
-    _belt_has_two_ends, _centre_between_its_bars,
+    _loops_are_there, _belt_has_two_ends, _centre_between_its_bars,
 )

@@ -16,6 +16,7 @@ from .places import Found
 #: what only a kind has; of modes that are written down it stands in them
 _OF_A_KIND = ("width", "limits", "level_adjusts", "support_leg")
 _OF_ONE_WAY = tuple(name for name in Limits.model_fields if name != "sure")
+_ON_ANCHORS = ("on_lower_anchors", "combined_on_lower_anchors")
 _WAYS = ("rear_facing", "forward_facing", "booster")
 
 
@@ -75,7 +76,7 @@ def _holds_on_anchors_or_leg(restraint: Restraint) -> Found:
         return
     told: list[tuple[tuple[str, ...], Any]] = [(("support_leg",), restraint.support_leg or None)]
     if restraint.limits is not None:
-        told.append((("limits", "on_lower_anchors"), restraint.limits.on_lower_anchors))
+        told += [(("limits", name), getattr(restraint.limits, name)) for name in _ON_ANCHORS]
     for loc, value in told:
         if value is not None:
             yield loc, said("{kind} has no harness of its own; expected {field} of one that has", kind=restraint.kind,
@@ -84,14 +85,15 @@ def _holds_on_anchors_or_leg(restraint: Restraint) -> Found:
 
 def _lower_anchors_take_the_lightest(restraint: Restraint) -> Found:
     """The heaviest child on lower anchors is no lighter than the lightest who may ride in the harness."""
-    most = None if restraint.limits is None else restraint.limits.on_lower_anchors
-    if not isinstance(most, Quantity) or not has_modes_of_kind(restraint):
+    if restraint.limits is None or not has_modes_of_kind(restraint):
         return
     lightest = [mode.limits.mass[0] for mode in restraint.modes if mode.harness and mode.limits.mass is not None]
-    if lightest and most < min(lightest):
-        yield ("limits", "on_lower_anchors"), said(
-            "on_lower_anchors is {most}, and children ride from {least} on; expected a limit above that",
-            most=str(most), least=str(min(lightest)))
+    for name in _ON_ANCHORS:
+        most = getattr(restraint.limits, name)
+        if isinstance(most, Quantity) and lightest and most < min(lightest):
+            yield ("limits", name), said(
+                "{name} is {most}, and children ride from {least} on; expected a limit above that", name=name,
+                most=str(most), least=str(min(lightest)))
 
 
 def _in_order_or_not(restraint: Restraint) -> Found:

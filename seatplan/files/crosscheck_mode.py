@@ -45,15 +45,32 @@ def _installation_within_the_mode(mode: Mode, off: int) -> Found:
             )
 
 
-def _lower_anchors_take_the_lightest(mode: Mode, off: int) -> Found:
-    """The heaviest child on lower anchors is no lighter than the lightest who may ride."""
+#: limits of a way of installing that are no lower than the lightest who may ride
+_ABOVE_THE_LIGHTEST = ("mass_limit", "combined_mass_limit", "tether_mass_limit")
+
+
+def _limits_above_the_lightest(mode: Mode, off: int) -> Found:
+    """The heaviest child on lower anchors, or with the tether hooked, is no lighter than the lightest who may ride."""
     for j, installation in enumerate(mode.installations):
-        most, least = installation.mass_limit, _lightest(mode, installation)
-        if isinstance(most, Quantity) and least is not None and most < least:
+        least = _lightest(mode, installation)
+        for name in _ABOVE_THE_LIGHTEST:
+            most = getattr(installation, name)
+            if isinstance(most, Quantity) and least is not None and most < least:
+                yield (
+                    ("installations", j, name),
+                    said("{name} is {most}, and children ride from {least} on; expected a limit above that",
+                         name=name, most=str(most), least=str(least)),
+                )
+
+
+def _tether_may_be_used_where_it_is_needed(mode: Mode, off: int) -> Found:
+    for j, installation in enumerate(mode.installations):
+        needed, most = installation.needs_tether, installation.tether_mass_limit
+        if isinstance(needed, Quantity) and most is not None and most < needed:
             yield (
-                ("installations", j, "mass_limit"),
-                said("mass_limit is {most}, and children ride from {least} on; expected a limit above that",
-                     most=str(most), least=str(least)),
+                ("installations", j, "tether_mass_limit"),
+                said("the tether may be used up to {most} and is needed from {least} on; expected it usable where it "
+                     "is needed", most=str(most), least=str(needed)),
             )
 
 
@@ -89,6 +106,20 @@ def _seat_below_the_top(mode: Mode, off: int) -> Found:
         )
 
 
+def _crotch_strap_of_a_harness(mode: Mode, off: int) -> Found:
+    if mode.crotch_strap and not mode.harness:
+        yield ("crotch_strap",), said("a {mode} has no crotch strap; expected it with a harness", mode=mode.mode)
+
+
+def _handle_of_a_carrier(mode: Mode, off: int) -> Found:
+    """What is carried by a handle holds a baby: it faces the rear or is a bed."""
+    if mode.handle not in (None, "none") and not (mode.rear_facing or mode.mode == "lying-flat-bed"):
+        yield (
+            ("handle",),
+            said("a {mode} has no carry handle; expected it where a baby faces the rear or lies", mode=mode.mode),
+        )
+
+
 def _settings_within_reach(mode: Mode, off: int) -> Found:
     """A notch that is allowed in no car is no notch of this mode."""
     recline = mode.recline
@@ -119,6 +150,17 @@ def _ranges_within_the_allowed_one(mode: Mode, off: int) -> Found:
                      "overlap", own_low=Figure(kind.allowed[0]), own_high=Figure(kind.allowed[1]), low=Figure(low),
                      high=Figure(high)),
             )
+
+
+def _two_belts_hold_a_bed(mode: Mode, off: int) -> Found:
+    """What lies across two places is a bed; and only there the kinds of belt are asked for."""
+    for j, way in enumerate(mode.installations):
+        if way.by == "two-belts" and mode.mode != "lying-flat-bed":
+            yield ("installations", j, "by"), said("by is two-belts in a {mode}; expected it of a lying-flat-bed",
+                                                   mode=mode.mode)
+        if way.by != "two-belts" and way.belts is not None:
+            yield ("installations", j, "belts"), said("belts stand beside by {by}; expected them beside two-belts",
+                                                      by=way.by)
 
 
 def _tolerance_below_the_length(mode: Mode, off: int) -> Found:
@@ -160,7 +202,9 @@ def _range(pair: tuple[Any, Any]) -> str:
 
 #: each is asked about a mode and what a length of the file may be off, mm
 MODE_CHECKS: tuple[Callable[[Mode, int], Found], ...] = (
-    _somebody_may_ride, _installation_within_the_mode, _lower_anchors_take_the_lightest, _slots_below_the_top,
+    _somebody_may_ride, _installation_within_the_mode, _limits_above_the_lightest,
+    _tether_may_be_used_where_it_is_needed, _slots_below_the_top,
     _head_below_top_within_the_shell, _seat_below_the_top, _settings_within_reach,
-    _ranges_within_the_allowed_one, _tolerance_below_the_length,
+    _crotch_strap_of_a_harness, _handle_of_a_carrier, _ranges_within_the_allowed_one, _two_belts_hold_a_bed,
+    _tolerance_below_the_length,
 )

@@ -21,7 +21,9 @@ def riders_of(trip: Trip) -> list[str]:
 
 
 def restraints_of(trip: Trip) -> list[str]:
-    return [restraint.restraint for restraint in trip.restraints]
+    """Those that it brings, and those that are built into its vehicle."""
+    brought = [restraint.restraint for restraint in trip.restraints if restraint.built_into is None]
+    return [*brought, *(restraint.restraint for restraint in trip.vehicle.built_in())]
 
 
 def known(loc: Loc, name: str, names: Iterable[str], what: str) -> Found:

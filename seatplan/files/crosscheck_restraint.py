@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 
 from seatplan.message import in_mm, said
-from seatplan.model import Mode, Part, Restraint
+from seatplan.model import Mode, Part, Restraint, Vehicle
 from seatplan.model.kinds import as_written, has_modes_of_kind
 
 from .crosscheck_kind import KIND_CHECKS
@@ -19,6 +19,28 @@ from .places import Found, Loc, Places, below
 def restraint_problems(restraint: Restraint, places: Places, at: Loc = ()) -> list[Problem]:
     """Everything about one restraint that does not agree."""
     return [places.problem((*at, *loc), text) for loc, text in _restraint(restraint)]
+
+
+def built_in_problems(vehicle: Vehicle, places: Places, at: Loc = ()) -> list[Problem]:
+    """The same of each restraint that is built into a vehicle; that each has a name of its own, and is held by its seat
+    alone."""
+    found: list[Problem] = []
+    names: set[str] = set()
+    for i, row in enumerate(vehicle.rows):
+        for k, position in enumerate(row.positions):
+            own, here = position.built_in, (*at, "rows", i, "positions", k)
+            if own is None:
+                if position.over_built_in is not None:
+                    found.append(places.problem((*here, "over_built_in"), said(
+                        "over_built_in is said of {position}, which has no restraint built in; expected `built_in` "
+                        "beside it", position=position.position)))
+                continue
+            found += restraint_problems(own, places, (*here, "built_in"))
+            if own.restraint in names:
+                found.append(places.problem((*here, "built_in", "restraint"), said(
+                    'two restraints that are built in are called "{name}"; expected each once', name=own.restraint)))
+            names.add(own.restraint)
+    return found
 
 
 def made_later(restraint: Restraint, day: date) -> str:
@@ -35,7 +57,7 @@ def _restraint(restraint: Restraint) -> Found:
         for loc, text in _mode(mode, restraint.tolerance):
             if not of_kind:
                 yield ("modes", i, *loc), said("{text} (mode {mode})", text=text, mode=mode.mode)
-            elif loc[-1] != "mass_limit":        # one for all its modes, and asked as such
+            elif loc[-1] not in ("mass_limit", "combined_mass_limit"):        # one for all its modes, and asked as such
                 yield as_written(restraint, ("modes", i, *loc)), text
 
 
@@ -54,6 +76,17 @@ def _expires_after_it_was_made(restraint: Restraint) -> Found:
             said("expires {expires}, and was made {made}; expected a later day", expires=restraint.expires,
                  made=restraint.made),
         )
+
+
+def _held_as_it_is_built(restraint: Restraint) -> Found:
+    """A part of a seat has nothing to install; anything else has."""
+    for i, mode in enumerate(restraint.modes):
+        for k, way in enumerate(mode.installations):
+            if (way.by == "built-in") != (restraint.built_into is not None):
+                yield ("modes", i, "installations", k, "by"), (
+                    said("by is built-in, and this restraint is no part of a vehicle; expected how it is installed")
+                    if way.by == "built-in" else
+                    said("by is {by}, and this restraint is a part of the seat; expected built-in", by=way.by))
 
 
 def _lasts_a_month(restraint: Restraint) -> Found:
@@ -112,6 +145,8 @@ def _meet(a: tuple[int, int], b: tuple[int, int], c: tuple[int, int], d: tuple[i
 
 
 RESTRAINT_CHECKS: tuple[Callable[[Restraint], Found], ...] = (
+    _held_as_it_is_built,
+    _held_as_it_is_built,
     _expires_after_it_was_made, _lasts_a_month, _modes_named_once, *KIND_CHECKS,
 )
 PART_CHECKS: tuple[Callable[[Part], Found], ...] = (_box_has_extent, _box_or_outline, _outline_is_one_loop)

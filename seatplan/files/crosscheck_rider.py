@@ -94,6 +94,11 @@ def _belt_fit_is_of_a_seat(rider: Rider, trip: Trip) -> Found:
         yield from known(("belt_fit", "position"), rider.belt_fit.position, positions_of(trip), "position")
 
 
+def _only_women_are_pregnant(rider: Rider, trip: Trip) -> Found:
+    if rider.pregnant and rider.sex == "boy":
+        yield ("pregnant",), said("{rider} is pregnant and `sex` is boy; expected one of them", rider=rider.rider)
+
+
 def _age(rider: Rider, trip: Trip) -> int | None:
     """On the day of travel, in months; None where it is not known."""
     return rider.age if rider.age is not None else _months(rider.born, trip.on)
@@ -114,4 +119,5 @@ def _body(rider: Rider) -> str:
 RIDER_CHECKS: tuple[Callable[[Rider, Trip], Found], ...] = (
     _name_is_not_taken, _a_driver_is_an_adult, _one_driver, _an_adult_is_old_enough, _an_adult_is_large_enough,
     _born_by_the_day, _birthday_or_age, _one_age, _belt_fit_is_of_a_seat,
+    _only_women_are_pregnant,
 )

@@ -8,6 +8,7 @@ from datetime import date
 
 from seatplan.message import in_mm, said
 from seatplan.model import Tried, Trip
+from seatplan.model.own_seat import slides_at
 
 from .crosscheck_body import bodies_wrong
 from .crosscheck_names import known, positions_of, restraints_of, riders_of, twice
@@ -45,8 +46,11 @@ def _riders_named_once(trip: Trip) -> Found:
 
 
 def _restraints_named_once(trip: Trip) -> Found:
-    yield from twice("restraints", restraints_of(trip), "restraint",
-                     said("give each copy a name of its own: {use: ..., as: ...}"))
+    brought, there = [one.restraint for one in trip.restraints], [one.restraint for one in trip.vehicle.built_in()]
+    yield from twice("restraints", brought, "restraint", said("give each copy a name of its own: {use: ..., as: ...}"))
+    for i, name in enumerate(brought):
+        if name in there and trip.restraints[i].built_into is None:
+            yield ("restraints", i), said('"{name}" is built into the vehicle, too; expected another name', name=name)
 
 
 def _driver_in_the_front_row(trip: Trip) -> Found:
@@ -82,8 +86,8 @@ def _front_seats_travel_as_far(trip: Trip) -> Found:
 
 
 def _slides(trip: Trip, position: str) -> int | None:
-    """How far the row of a position slides, mm; None where it is not known."""
-    slides = next((row.slides for row in trip.vehicle.rows if str(row.row) == position[0]), 0)
+    """How far the row of a position, or its part of it, slides, mm; None where it is not known."""
+    slides = next((slides_at(row, position) for row in trip.vehicle.rows if str(row.row) == position[0]), 0)
     if slides is None and trip.vehicle.in_front(position):
         return 0                            # a front row has seats that slide, not rails of its own
     return slides

@@ -12,6 +12,7 @@ from seatplan.model import Ahead, Position, Vehicle
 from .crosscheck_along import ALONG_CHECKS
 from .crosscheck_anchors import ANCHOR_CHECKS
 from .crosscheck_row import ROW_CHECKS
+from .crosscheck_shape import SHAPE_CHECKS
 from .crosscheck_walls import WALL_CHECKS
 from .errors import Problem, near_word
 from .places import Found, Loc, Places, below
@@ -144,4 +145,4 @@ VEHICLE_CHECKS: tuple[Callable[[Vehicle], Found], ...] = (
     _forward_and_fixed_or_not, _rows_from_front_to_back, _positions_named_once, _positions_named_by_their_row,
     _positions_from_left_to_right, _seat_ahead_stands_ahead, _one_gap_for_each_height, *ALONG_CHECKS,
 )
-_OF_A_ROW = (*WALL_CHECKS, *ROW_CHECKS, *ANCHOR_CHECKS)
+_OF_A_ROW = (*WALL_CHECKS, *ROW_CHECKS, *SHAPE_CHECKS, *ANCHOR_CHECKS)

@@ -17,7 +17,7 @@ from seatplan.model.record import Record
 
 from .beyond_files import beyond_files
 from .crosscheck_over_time import rider_problems, with_latest
-from .crosscheck_restraint import restraint_problems
+from .crosscheck_restraint import built_in_problems, restraint_problems
 from .crosscheck_trip import trip_problems
 from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Problem, brief
@@ -63,6 +63,7 @@ def checked(trip: Trip, day: date | None, over_time: bool = False) -> Trip:
     places = Paths(written.model_dump(exclude_unset=True, warnings=False), day)
     read = _read(written, places)
     _raise([*vehicle_problems(read.vehicle, places, ("vehicle",)),
+            *built_in_problems(read.vehicle, places, ("vehicle",)),
             *(p for i, restraint in enumerate(read.restraints)
               for p in restraint_problems(restraint, places, ("restraints", i))),
             *(rider_problems(read, places) if over_time else ()), *trip_problems(read, places, today=day)])

@@ -102,6 +102,9 @@ def _owners(trip: Trip) -> dict[str, tuple[Target, type[Record], Any]]:
         found[f"row{row.row}"] = (Target("", "vehicle", ("rows", i)), Row, row)
         for k, position in enumerate(row.positions):
             found[position.position] = (Target("", "vehicle", ("rows", i, "positions", k)), Position, position)
+            if position.built_in is not None:
+                found.setdefault(position.built_in.restraint, (
+                    Target("", "vehicle", ("rows", i, "positions", k, "built_in")), Restraint, position.built_in))
     return found
 
 
@@ -246,23 +249,30 @@ def name_of(path: Path, trip: Trip) -> str:
     match path:
         case ("riders", int(i), *rest):
             return _dotted(trip.riders[i].rider, ["born"] if rest == ["age"] else rest, trip.riders[i])
+        case ("vehicle", "rows", int(i), "positions", int(k), "built_in", *rest) if rest:
+            return _of_restraint(trip.vehicle.rows[i].positions[k].built_in, rest)
         case ("vehicle", "rows", int(i), "positions", int(k), *rest):
             position = trip.vehicle.rows[i].positions[k]
             return _dotted(position.position, rest, position)
         case ("vehicle", "rows", int(i), *rest):
             return _dotted(f"row{trip.vehicle.rows[i].row}", rest, trip.vehicle.rows[i])
-        case ("restraints", int(i), "modes", int(j), "installations", int(k), *rest):
-            mode = trip.restraints[i].modes[j]
-            way = mode.installations[k]
-            return _dotted(f"{trip.restraints[i].restraint}/{mode.mode}/{way.by}", rest, way)
-        case ("restraints", int(i), "modes", int(j), *rest):
-            mode = trip.restraints[i].modes[j]
-            return _dotted(f"{trip.restraints[i].restraint}/{mode.mode}", rest, mode)
         case ("restraints", int(i), *rest):
-            return _dotted(trip.restraints[i].restraint, rest, trip.restraints[i])
+            return _of_restraint(trip.restraints[i], rest)
         case ("front", str(seat), *_):
             return f"{seat}.front"
     return ".".join(map(str, path))
+
+
+def _of_restraint(restraint: Any, path: list[str | int]) -> str:
+    match path:
+        case ("modes", int(j), "installations", int(k), *rest):
+            mode = restraint.modes[j]
+            way = mode.installations[k]
+            return _dotted(f"{restraint.restraint}/{mode.mode}/{way.by}", rest, way)
+        case ("modes", int(j), *rest):
+            mode = restraint.modes[j]
+            return _dotted(f"{restraint.restraint}/{mode.mode}", rest, mode)
+    return _dotted(restraint.restraint, path, restraint)
 
 
 def _dotted(owner: str, rest: list[str | int], record: Any) -> str:

@@ -14,7 +14,7 @@ from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.trip import Copy
 
 from .crosscheck_over_time import rider_problems, with_latest
-from .crosscheck_restraint import restraint_problems
+from .crosscheck_restraint import built_in_problems, restraint_problems
 from .crosscheck_trip import trip_problems
 from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Notice, Problem
@@ -147,13 +147,16 @@ def trip_in(raw: bytes, name: str, today: date | None = None) -> tuple[Document,
 def vehicle_from(document: Document, at: Loc = ()) -> Vehicle:
     """The vehicle that stands at ``at`` in a document, checked within itself."""
     vehicle = validate(Vehicle, _at(document, at), document, at)
-    _raise(vehicle_problems(vehicle, document, at))
+    _raise([*vehicle_problems(vehicle, document, at), *built_in_problems(vehicle, document, at)])
     return vehicle
 
 
 def restraint_from(document: Document, at: Loc = ()) -> Restraint:
     """The restraint that stands at ``at`` in a document, checked within itself."""
     restraint = validate(Restraint, _at(document, at), document, at)
+    if restraint.built_into is not None:
+        raise InputError([document.problem((*at, "built_into"), said(
+            "built_into is said by the vehicle's file: write the restraint there, under `built_in` of its seat"))])
     _raise(restraint_problems(restraint, document, at))
     return restraint
 
@@ -187,7 +190,7 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     dropped: list[tuple[Loc, str]] = []
     fitted = trip
     if other is not None and other != own:
-        fitted, dropped = fitted_to(trip)
+        fitted, dropped = fitted_to(trip, own)
     _raise(over_time + trip_problems(trip, document, {loc for loc, _ in dropped}, today))
     if notices is not None:
         notices += [document.problem(loc, text) for loc, text in dropped]

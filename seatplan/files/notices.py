@@ -1,7 +1,7 @@
-"""What is odd in a vehicle or trip file, though allowed: usually a slip, sometimes a strange car. Numbers that are
-unlikely are told by ``seatplan.doubt``. One function each, in the lists at the end.
+"""What is odd in a vehicle, restraint or trip file, though allowed: usually a slip, sometimes a strange car. Numbers
+that are unlikely are told by ``seatplan.doubt``. One function each, in the lists at the end.
 
-Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225.
+Sources are named beside each check: 49 CFR 571.10, 571.208 and 571.225, UN R44.
 """
 
 from __future__ import annotations
@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from seatplan.message import in_mm, said
-from seatplan.model import Position, Row, Trip, Vehicle
+from seatplan.message import in_kg, in_mm, said
+from seatplan.model import Position, Restraint, Row, Trip, Vehicle
 
 from .errors import Notice
 from .places import Document, Found, Loc, below
@@ -24,6 +24,15 @@ BAR_SPACING_MM, BAR_SPACING_OFF_MM = 280, 12
 SHOULDER_BELTS_FROM = 2008
 #: 49 CFR 571.225 S4.4(a), vehicles made from 1 September 2002: two full systems and three tethers
 ANCHORS_FROM, LEAST_PAIRS, LEAST_TETHERS = 2003, 2, 3
+#: the back of a seat that somebody sits in leans towards the row behind, so the free length shrinks with height; up to
+#: the shoulders, where a head restraint may begin to stand back again, mm (common practice, no source)
+LEANS_UP_TO_MM = 650
+#: a hollow or a map pocket lets it grow by so much, mm (common practice, no source)
+HOLLOW_MM = 30
+
+#: UN R44 (04 series) 6.3.1.2: the most that an ISOFIX restraint of groups 0, 0+ and I weighs itself, kg
+R44_ISOFIX_MASS_KG = 15
+_R44_ISOFIX, _R44_LIGHT_GROUPS = ("isofix-universal", "isofix-semi-universal"), ("0", "0+", "I")
 
 
 def seats_of_bench(width_mm: int) -> int:
@@ -36,6 +45,19 @@ def seats_of_bench(width_mm: int) -> int:
 def vehicle_notices(vehicle: Vehicle, document: Document, at: Loc = ()) -> list[Notice]:
     """What is odd about a vehicle."""
     return [document.problem((*at, *loc), text) for loc, text in _vehicle(vehicle)]
+
+
+def restraint_notices(restraint: Restraint, document: Document, at: Loc = ()) -> list[Notice]:
+    """What is odd about a restraint."""
+    return [document.problem((*at, *loc), text) for check in RESTRAINT_NOTICES for loc, text in check(restraint)]
+
+
+def _heavier_than_r44_isofix(restraint: Restraint) -> Found:
+    approval, mass = restraint.approval, restraint.mass
+    if (mass is not None and mass > R44_ISOFIX_MASS_KG and approval is not None and approval.standard == "UN R44"
+            and approval.category in _R44_ISOFIX and set(approval.groups) & set(_R44_LIGHT_GROUPS)):
+        yield ("mass",), said("it weighs {mass}; an ISOFIX restraint of UN R44 weighs {limit} at most (6.3.1.2)",
+                              mass=in_kg(mass, "up"), limit=in_kg(R44_ISOFIX_MASS_KG))
 
 
 def trip_notices(trip: Trip, document: Document) -> list[Notice]:
@@ -153,6 +175,32 @@ def _fewer_tethers_than_asked(vehicle: Vehicle) -> Found:
         )
 
 
+def _seat_ahead_leans_away(vehicle: Vehicle) -> Found:
+    """A gap that grows with height belongs to a seat that leans forward; of a seat that faces the rear row it is its
+    cushion."""
+    off = vehicle.measured.tolerance
+    facing = {position.position: position.facing for position in vehicle.positions()}
+    for i, row in enumerate(vehicle.rows):
+        for k, position in enumerate(row.positions):
+            ahead = position.ahead
+            if ahead is None or ahead.seat is None or facing.get(ahead.seat) not in ("forward", None):
+                continue
+            below: tuple[int, int] | None = None
+            for j, (height, free) in enumerate(ahead.gap):
+                if below is not None and height <= LEANS_UP_TO_MM and free - below[1] > HOLLOW_MM + 2 * off:
+                    yield (
+                        ("rows", i, "positions", k, "ahead", "gap", j),
+                        said("{free} are free ahead of {position} at {height}, and {less} lower down, at {low}; a "
+                             "seat in use leans towards the row behind: measure again, with {seat} fully back and its "
+                             "back as for somebody who sits there",
+                             free=in_mm(free), position=position.position, height=in_mm(height), less=in_mm(below[1]),
+                             low=in_mm(below[0]), seat=ahead.seat),
+                    )
+                    break
+                if below is None or free < below[1]:
+                    below = height, free
+
+
 def _rear_seats_under_225(vehicle: Vehicle) -> list[Position]:
     """The rear seats of a car that 49 CFR 571.225 asks for two pairs and three tethers; none of any other car, of one
     with a UN handbook, nor of one whose anchors were not all looked for."""
@@ -169,6 +217,7 @@ ROW_NOTICES: tuple[Callable[[Row, bool], Found], ...] = (_bench_counts_as_fewer_
 POSITION_NOTICES: tuple[Callable[[Position, Around], Found], ...] = (
     _bars_far_from_the_usual, _lap_belt_in_a_late_car, _anchors_before_an_airbag,
 )
+RESTRAINT_NOTICES: tuple[Callable[[Restraint], Found], ...] = (_heavier_than_r44_isofix,)
 VEHICLE_NOTICES: tuple[Callable[[Vehicle], Found], ...] = (
-    _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked,
+    _fewer_lower_anchors_than_asked, _fewer_tethers_than_asked, _seat_ahead_leans_away,
 )

@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 from seatplan.message import said
-from seatplan.model import Trip
+from seatplan.model import Trip, Vehicle
 
 from .places import Loc
 
 #: what is said of a part of a trip that does not go along to another car
 LEFT_OUT = "left out: {what}; {why}"
 _NO_SUCH = said("this car has no such position")
+_BUILT_IN = said("it is built into the other car")
 
 
-def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
+def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[Loc, str]]]:
     """The trip in another car: without what it says of positions that this car lacks; and what was left out,
-    with its place and why.
+    with its place and why. ``own``: its own car, whose built-in restraints stay behind.
 
     What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too.
     A must is never left out: the cross-check will say what is not there.
     """
     there = {p.position for p in trip.vehicle.positions()}
-    dropped: list[tuple[Loc, str]] = []
+    trip, dropped = _without_built_in(trip, own)
 
     def drop(loc: Loc, what: str, why: str = _NO_SUCH) -> bool:
         dropped.append((loc, said(LEFT_OUT, what=what, why=why)))
@@ -80,3 +81,29 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             ],
         }
     ), dropped
+
+
+def _without_built_in(trip: Trip, own: Vehicle | None) -> tuple[Trip, list[tuple[Loc, str]]]:
+    """The trip without what it says of restraints that are built into its own car, and what that was. A must is left
+    for the cross-check."""
+    left = {one.restraint for one in (own.built_in() if own else ())} - {
+        one.restraint for one in (*trip.restraints, *trip.vehicle.built_in())}
+    if not left:
+        return trip, []
+    dropped: list[tuple[Loc, str]] = []
+    wishes = []
+    for i, wish in enumerate(trip.wishes):
+        gone = [j for j, name in enumerate(wish.uses or ()) if name in left and not wish.must]
+        dropped += [(("wishes", i, "uses", j), said(LEFT_OUT, what=said("the wish for {name}", name=(
+            wish.uses or [])[j]), why=_BUILT_IN)) for j in gone]
+        uses = None if wish.uses is None else [name for j, name in enumerate(wish.uses) if j not in gone]
+        if not gone or uses:
+            wishes.append(wish.model_copy(update={"uses": uses}))
+    current = {}
+    for name, here in trip.current.items():
+        if here.restraint in left:
+            dropped.append((("current", name, "restraint"), said(LEFT_OUT, what=said(
+                "{name} in {restraint}", name=name, restraint=here.restraint), why=_BUILT_IN)))
+        else:
+            current[name] = here
+    return trip.model_copy(update={"wishes": wishes, "current": current}), dropped

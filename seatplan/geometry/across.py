@@ -86,6 +86,7 @@ class RowSpace:
         self._bodies: Shelf[Bodies] = Shelf(_BODIES // 10)
         self._left_of: Shelf[LeftOf] = Shelf(_BODIES)
         self._buckled: Shelf[tuple[_Bound | None]] = Shelf(_BODIES)
+        self._near: Shelf[tuple[Box | None]] = Shelf(_BODIES)
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
         self._pair_steps: Shelf[tuple[Step, ...]] = Shelf(_BODIES)
@@ -138,10 +139,10 @@ class RowSpace:
         kept = self._pairs.get(key)
         if kept is None:
             reach = self._shapes.reach(left.shape, right.shape)
-            low = None if left.buckle is None else self._beside_buckle(left, right, True)
-            high = None if right.buckle is None else self._beside_buckle(right, left, False)
-            kept = self._pairs.put(key, Beside(reach.need if reach.parts is not None else 0,
-                                               -FAR if low is None else low.at, FAR if high is None else high.at))
+            kept = self._pairs.put(key, Beside(
+                reach.need if reach.parts is not None else 0,
+                -FAR if left.buckle is None else self._clear_of(left.buckle, right, True, -FAR),
+                FAR if right.buckle is None else self._clear_of(right.buckle, left, False, FAR)))
         return kept
 
     def solve(self, seats: Sequence[Body]) -> Solution | Squeeze:
@@ -288,8 +289,8 @@ class RowSpace:
 
     @staticmethod
     def _belted(seat: Body) -> bool:
-        """Whether the rider is buckled in with the vehicle belt; such a body has a person in it."""
-        return any(box.person for box in seat.shape.boxes)
+        """Whether the rider is buckled in with the vehicle belt; a body with a person in it always is."""
+        return seat.buckled or any(box.person for box in seat.shape.boxes)
 
     def _own_bounds(self, seat: Body) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
         lows: list[_Bound] = []
@@ -343,23 +344,31 @@ class RowSpace:
             kept = self._buckled.put(key, (self._to_leave(owner, other, owner_left),))
         return kept[0]
 
-    @staticmethod
-    def _to_leave(owner: Body, other: Body, owner_left: bool) -> _Bound | None:
-        buckle, bound = owner.buckle, None
-        if buckle is not None:
-            widest = widest_near(other.shape, buckle.zone, people=False)
-            if widest is not None:
-                width = widest.width or 0
-                name = buckle_of(buckle.position)
-                room = Addend(said("hand's room at the {name}", name=name), buckle.room / 2)
-                half = _half(widest)
-                if owner_left:
-                    bound = _Bound(buckle.at + buckle.room + width, False,
-                                   (Addend(name, buckle.at / 2, owner.tolerance), room, half))
-                else:
-                    bound = _Bound(buckle.at - buckle.room - width, False,
-                                   (half, room, Addend(name, -buckle.at / 2, owner.tolerance)))
-        return bound
+    def _to_leave(self, owner: Body, other: Body, owner_left: bool) -> _Bound | None:
+        buckle = owner.buckle
+        widest = None if buckle is None else self._near_buckle(buckle, other)
+        if buckle is None or widest is None:
+            return None
+        name = buckle_of(buckle.position)
+        place = Addend(name, (buckle.at if owner_left else -buckle.at) / 2, owner.tolerance)
+        room = Addend(said("hand's room at the {name}", name=name), buckle.room / 2)
+        at, half = self._clear_of(buckle, other, owner_left, 0), _half(widest)
+        return _Bound(at, False, (place, room, half) if owner_left else (half, room, place))
+
+    def _clear_of(self, buckle: BuckleClearance, other: Body, owner_left: bool, anywhere: int) -> int:
+        """Where the middle of a neighbour leaves a hand's room at a buckle, half-mm; ``anywhere``: no part of it comes
+        near."""
+        widest = self._near_buckle(buckle, other)
+        if widest is None:
+            return anywhere
+        off = buckle.room + (widest.width or 0)
+        return buckle.at + off if owner_left else buckle.at - off
+
+    def _near_buckle(self, buckle: BuckleClearance, other: Body) -> Box | None:
+        """The widest part of a neighbour beside a buckle."""
+        key = buckle.zone, other.shape
+        kept = self._near.get(key)
+        return (kept or self._near.put(key, (widest_near(other.shape, buckle.zone, people=False),)))[0]
 
 
 def guessed(seat: Body) -> bool:

@@ -84,6 +84,11 @@ SMALL_SHOULDERS = ((300, 120, 150), (500, 210, 240), (740, 283, 313), (750, 284,
 #: a shoulder stands at most at so many hundredths of the sitting height: 63 on the dummies of UN R129, up to 67 on
 #: adults (ANSUR II), and what a tape slips by; common practice, no source
 SHOULDER_OF_SITTING = 70
+# UN R129 Annex 18, mm: stature, F1 and F2: depth of the abdomen 5th and 95th
+ABDOMEN = (
+    (750, 125, 151), (800, 127, 157), (850, 129, 162), (900, 131, 168), (950, 133, 178), (1000, 135, 182),
+    (1050, 136, 188), (1100, 139, 196), (1150, 139, 199), (1200, 143, 202), (1250, 147, 207),
+)
 # Snyder 1977, mm: stature, sitting height 5th, sitting height mean, shoulder breadth mean, hip breadth mean,
 # buttock-popliteal length mean and SD (0.815 x buttock-knee), sitting height 95th
 SNYDER = (
@@ -199,6 +204,14 @@ def hip_breadth(rider: Rider) -> Estimate | None:
     if _grown(rider):
         return ADULT_HIPS
     return _breadth(rider, 4, 3, ADULT_HIPS)
+
+
+def abdomen_depth(rider: Rider) -> Estimate | None:
+    """From the back to the front of the belly; None without stature, and outside the statures of the table."""
+    if rider.height is None or not ABDOMEN[0][0] <= rider.height <= ABDOMEN[-1][0]:
+        return None
+    low, high = (_at(ABDOMEN, rider.height, column) for column in (1, 2))
+    return at_the_ends(Estimate(low, (low + high) // 2, high, False, _R129))
 
 
 def thigh_length(rider: Rider) -> Estimate | None:

@@ -10,9 +10,9 @@ no need to be clever.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
+from typing import NamedTuple
 
 from seatplan.message import Message, said
 
@@ -20,8 +20,7 @@ _HALF = "half of {label}"
 _BUCKLE = "buckle of {position}"
 
 
-@dataclass(frozen=True, slots=True)
-class Addend:
+class Addend(NamedTuple):
     """One line of a sum in mm: a length that is needed (positive) or room that is there (negative). ``length`` tells
     which length it is where the label does not; ``estimated`` names what nobody measured in it, so that the
     tolerance is the spread of people."""
@@ -56,8 +55,7 @@ def whole_of(label: str) -> str:
     return label
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(NamedTuple):
     """``x[end] - x[start] >= need`` in half-mm. The spare is added to ``stretch`` steps only: separations
     stretch, the bounds of a body's play do not. ``addends`` add up to need, in mm."""
 
@@ -68,8 +66,7 @@ class Step:
     addends: tuple[Addend, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Solution:
+class Solution(NamedTuple):
     """A witness in half-mm with x[anchor] = 0; the spare in mm, the most that every stretch step could need
     on top (None: no limit); and the cycle of steps that limits it. The witness gives every stretch step
     the spare, rounded down to half a mm, so that room is shared out."""
@@ -79,8 +76,7 @@ class Solution:
     tight: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Squeeze:
+class Squeeze(NamedTuple):
     """A simple cycle of steps whose needs add up to more than nothing: it can hold for no x.
 
     ``need`` is the sum of its positive addends, ``have`` of its negative ones, ``short`` the difference; in

@@ -1,7 +1,9 @@
-"""The CDC 2000 growth tables, and the LMS sums on them.
+"""The CDC 2000 growth tables, WHO's medians under 24 months beside them, and the LMS sums on both.
 
-Source: CDC/NCHS 2000 growth charts of the United States, public domain; see ``data/growth/README.md``. The LMS
-method is that of Cole and Green 1992 (Stat Med 11:1305): a value at z is M (1 + L S z)^(1/L).
+Source: CDC/NCHS 2000 growth charts of the United States, public domain; a few medians of the WHO Child Growth
+Standards 2006, cited; see ``data/growth/README.md``. US guidance charts children under 24 months by WHO and older
+ones by CDC (MMWR 59 RR-9, 2010): what is reckoned under 24 months holds for either. The LMS method is that of Cole
+and Green 1992 (Stat Med 11:1305): a value at z is M (1 + L S z)^(1/L).
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ from typing import Literal, NamedTuple
 
 Measure = Literal["mass", "height"]
 Sex = Literal["girl", "boy"]
+Chart = Literal["cdc", "who"]
 
 MEASURES: tuple[Measure, ...] = ("mass", "height")
 SEXES: tuple[Sex, ...] = ("girl", "boy")
@@ -31,6 +34,7 @@ _FILES: dict[tuple[Measure, bool], str] = {
     ("mass", False): "cdc2000_weight_for_age_24_240m",
 }
 _LETTER: dict[str, Sex] = {"M": "boy", "F": "girl"}
+_WHO, _WHO_COLUMN = "who2006_medians", {"mass": "mass_kg", "height": "length_cm"}
 #: the tables are in kg and cm; heights here are in mm
 _FACTOR: dict[Measure, float] = {"mass": 1.0, "height": 10.0}
 
@@ -60,12 +64,22 @@ def z_of(lms: LMS, value: float) -> float:
     return float(((value / lms.m) ** lms.l - 1) / (lms.l * lms.s))
 
 
-def lms_at(measure: Measure, sex: Sex, age_months: float, *, infant: bool | None = None) -> LMS:
+def charts(age_months: float) -> tuple[Chart, ...]:
+    """The charts that count at an age: under 24 months CDC's and WHO's, from there on CDC's alone (MMWR 59 RR-9)."""
+    return ("cdc", "who") if age_months < INFANT_UNTIL else ("cdc",)
+
+
+def lms_at(measure: Measure, sex: Sex, age_months: float, *, infant: bool | None = None, chart: Chart = "cdc") -> LMS:
     """L, M and S at an age, straight between rows; M in kg or mm. Beyond the tables their first and last row hold.
 
     ``infant`` picks the table where two overlap (24 to 36 months): lying length and standing height differ by
-    nearly a centimetre. None: lying up to 24 months, standing from there.
+    nearly a centimetre. None: lying up to 24 months, standing from there. ``chart``: "who", up to 24 months, lying:
+    WHO's median with CDC's L and S about it.
     """
+    if chart == "who":
+        age = min(age_months, INFANT_UNTIL)
+        cdc = lms_at(measure, sex, age, infant=True)
+        return cdc._replace(m=cdc.m * _share(measure, sex, age))
     lying = age_months < INFANT_UNTIL if infant is None else infant
     ages, rows = _table(measure, lying)[sex]
     i = bisect_right(ages, age_months)
@@ -79,13 +93,37 @@ def lms_at(measure: Measure, sex: Sex, age_months: float, *, infant: bool | None
                below.s + part * (above.s - below.s))
 
 
+def _share(measure: Measure, sex: Sex, age_months: float) -> float:
+    """WHO's median as a share of CDC's, straight between the ages that are cited."""
+    ages, shares = _who_shares(measure)[sex]
+    i = min(max(1, bisect_right(ages, age_months)), len(ages) - 1)
+    part = (age_months - ages[i - 1]) / (ages[i] - ages[i - 1])
+    return shares[i - 1] + part * (shares[i] - shares[i - 1])
+
+
+@lru_cache(maxsize=2)
+def _who_shares(measure: Measure) -> dict[Sex, tuple[list[float], list[float]]]:
+    found: dict[Sex, tuple[list[float], list[float]]] = {sex: ([], []) for sex in SEXES}
+    for row in _rows(_WHO):
+        sex, age = _LETTER[row["sex"]], float(row["age_months"])
+        ages, shares = found[sex]
+        ages.append(age)
+        median = float(row[_WHO_COLUMN[measure]]) * _FACTOR[measure]
+        shares.append(median / lms_at(measure, sex, age, infant=True).m)
+    return found
+
+
 @lru_cache(maxsize=4)
 def _table(measure: Measure, infant: bool) -> dict[Sex, tuple[list[float], list[LMS]]]:
     found: dict[Sex, tuple[list[float], list[LMS]]] = {sex: ([], []) for sex in SEXES}
     factor = _FACTOR[measure]
-    with (_FOLDER / f"{_FILES[measure, infant]}.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            ages, rows = found[_LETTER[row["sex"]]]
-            ages.append(float(row["age_months"]))
-            rows.append(LMS(float(row["L"]), float(row["M"]) * factor, float(row["S"])))
+    for row in _rows(_FILES[measure, infant]):
+        ages, rows = found[_LETTER[row["sex"]]]
+        ages.append(float(row["age_months"]))
+        rows.append(LMS(float(row["L"]), float(row["M"]) * factor, float(row["S"])))
     return found
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with (_FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))

@@ -7,11 +7,12 @@ takes it along when it slides. What does not move stands at ``FRONT``.
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.message import in_mm, said
+from seatplan.message import Message, in_mm, said
 
 from .chain import Addend, Solution, Squeeze, Step, solve, squeeze_of
 from .tolerance import estimates_in, of_steps
@@ -23,14 +24,15 @@ if TYPE_CHECKING:
 
 #: the point that stands for "rearmost"
 FRONT = "front"
+#: two seats of a row that slide together, apart from the rest of it
+_TOGETHER = "{left} with {right}"
 
 
-@dataclass(frozen=True, slots=True)
-class Mover:
-    """A seat (``key``: its position) or a sliding row (``row 2``) that may stand up to ``travel_mm`` forward
-    of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver forward
-    at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
-    stature."""
+class Mover(NamedTuple):
+    """A seat (``key``: its position), a sliding row (``row 2``) or a part of one (``together``) that may stand up to
+    ``travel_mm`` forward of rearmost; ``limit_mm``: as far as its occupant can live with, ``why`` says who: ``driver
+    forward at most``. ``off_mm``: what the one that counts may be off; ``estimated``: the limit is only reckoned from
+    stature. ``beyond_mm``: what of the travel lies beyond where anybody may sit in it."""
 
     key: str
     travel_mm: int
@@ -38,6 +40,7 @@ class Mover:
     why: str = ""
     off_mm: float = 0.0
     estimated: bool = False
+    beyond_mm: int = 0
 
     @property
     def most(self) -> Addend:
@@ -45,6 +48,9 @@ class Mover:
         if self.limit_mm is not None and self.limit_mm <= self.travel_mm:
             return Addend(self.why or said("{key} forward at most", key=self.key), -self.limit_mm, self.off_mm,
                           estimated=self.why if self.estimated else "")
+        if self.beyond_mm:
+            return Addend(said("{key} comes forward, with nobody in it, at most", key=self.key), -self.travel_mm,
+                          self.off_mm)
         return Addend(said("{key} slides at most", key=self.key), -self.travel_mm, self.off_mm)
 
 
@@ -65,8 +71,7 @@ class Behind:
             raise ValueError(f"the addends of {self.rider} at {self.position} do not come to {self.need_mm}")
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(NamedTuple):
     """A way round through the seats: what its bodies need less what is there, mm, and what that may be off."""
 
     over: float
@@ -152,7 +157,7 @@ def solve_lengthwise(bodies: Sequence[Behind], movers: Sequence[Mover]) -> Solut
     answer = solve(steps, FRONT)
     if isinstance(answer, Squeeze):
         return max((squeeze_of(cycle) for cycle in _cycles(steps)), key=lambda s: (s.short, -len(s.steps)))
-    return replace(answer, at=_rearmost(steps))
+    return answer._replace(at=_rearmost(steps))
 
 
 def sums(bodies: Sequence[Behind], movers: Sequence[Mover], worst_case: bool = False) -> list[Sum]:
@@ -182,10 +187,25 @@ def stands_mm(answer: Solution) -> dict[str, int]:
     return {key: half // 2 for key, half in sorted(answer.at.items()) if key != FRONT}
 
 
-def mover_of(position: str, keys: Container[str]) -> str:
-    """What a position moves with: itself, its row, or nothing."""
-    row = said("row {position}", position=position[0])
-    return position if position in keys else row if row in keys else FRONT
+def together(seats: Sequence[str]) -> str:
+    """The key of one or two seats that slide together, apart from the rest of their row."""
+    return seats[0] if len(seats) == 1 else said(_TOGETHER, left=seats[0], right=seats[1])
+
+
+def mover_of(position: str, keys: Collection[str]) -> str:
+    """What a position moves with: itself, its row, its part of the row, or nothing."""
+    if position in keys:
+        return position
+    row = _row_of(position)
+    if row in keys:
+        return row
+    return next((key for key in keys if isinstance(key, Message) and key.template == _TOGETHER
+                 and position in key.fields.values()), FRONT)
+
+
+@lru_cache(maxsize=256)
+def _row_of(position: str) -> str:
+    return said("row {position}", position=position[0])
 
 
 def _rearmost(steps: Sequence[Step]) -> Mapping[str, int]:

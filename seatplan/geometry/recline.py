@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 #: cushion angle of the bench that restraints are measured on: the typical angle by which the UMTRI envelope
 #: project (31 restraints, 10 vehicles of 2014) tilts its envelopes, and the nominal pitch of the fixtures of
-#: UN R16 Annex 17 Appendix 2 para. 3.1
+#: UN R16 Annex 17, now UN R173, Appendix 2 para. 3.1
 BENCH_ANGLE_DEG = 15
 #: what an angle taken with a phone may be off, degrees (common practice, no source)
 PHONE_OFF_DEG = 2

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from seatplan.message import said
+from seatplan.model.own_seat import cushion_at, lifted
 
 from .shapes import Shape, Shapes, side_box
+from .support import belt_line
 
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
@@ -48,26 +50,32 @@ class Body:
     buckle: BuckleClearance | None
     tolerance: float = 0.0            # of centre and buckle, mm
     on_anchors: bool = False          # whether that is the middle between two bars
+    buckled: bool = False             # whether its rider is buckled in with the vehicle belt on every trip
 
 
 def seat_of(
     row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
     installation: Installation | None, bars: Sequence[str], shapes: Shapes, *,
     belt_play_mm: int, flexible_play_mm: int, rigid_play_mm: int, hand_room_mm: int, tolerance_mm: int = 0,
-    lean: Setting | None = None,
+    lean: Setting | None = None, second: Position | None = None,
 ) -> Body:
-    """The body that a placement puts in the row: its shape, and what it hangs on.
+    """The body that a placement puts in the row, in the row's frame: its shape, and what it hangs on.
 
     On lower anchors its middle is at the midpoint of the two bars; otherwise on the centre line of the
     belt, which is the position's centre or, where that is missing, the midpoint of the belt's anchors.
-    Connectors of an unknown kind get the smaller play, that of rigid ones.
+    Connectors of an unknown kind get the smaller play, that of rigid ones. What the belts of two places hold lies in
+    the middle between both.
     """
     shape = shapes.of(rider, restraint.restraint if restraint else rider.rider, mode, installation,
                       restraint.tolerance if restraint else 0)
     if mode is not None:
-        shape = shapes.posed(shape, mode, lean, row.cushion.angle)
-    centre, play_mm, hangs_on = _belt_line(position), belt_play_mm, said("belt line of {position}",
-                                                                         position=position.position)
+        shape = shapes.posed(shape, mode, lean, cushion_at(row, position).angle)
+    shape = shapes.lifted(shape, lifted(position))
+    (centre, odd), play_mm, hangs_on = belt_line(position, second), belt_play_mm, said(
+        "belt line of {position}", position=position.position)
+    if second is not None:
+        hangs_on = said("middle between {position} and {position_2}", position=position.position,
+                        position_2=second.position)
     known = {bar.bar: bar.across for bar in row.lower_anchors or () if bar.across is not None}
     if len(bars) == 2:
         places = [known[bar] for bar in bars if bar in known]
@@ -77,17 +85,11 @@ def seat_of(
         play_mm = flexible_play_mm if flexible else rigid_play_mm
     if installation is not None and installation.play is not None:
         play_mm = installation.play
-    buckled = mode is None or mode.booster
-    return Body(rider.rider, position.position, shape, centre, 2 * play_mm, hangs_on,
+    buckled = mode is None or mode.fastens_rider(installation)
+    return Body(rider.rider, position.position, shape, centre, max(0, 2 * play_mm - odd), hangs_on,
                 _buckle(position, hand_room_mm) if buckled else None,
-                tolerance_mm if position.tolerance is None else position.tolerance, len(bars) == 2)
-
-
-def _belt_line(position: Position) -> int | None:
-    if position.centre is not None:
-        return 2 * position.centre
-    anchors = position.belt.anchors if position.belt else None
-    return None if anchors is None else anchors[0] + anchors[1]
+                max(tolerance_mm if one.tolerance is None else one.tolerance for one in (position, second) if one),
+                len(bars) == 2, buckled)
 
 
 def _buckle(position: Position, hand_room_mm: int) -> BuckleClearance | None:
@@ -95,5 +97,6 @@ def _buckle(position: Position, hand_room_mm: int) -> BuckleClearance | None:
     if buckle is None or buckle.across is None:
         return None
     reach = (buckle.stalk or 0) + hand_room_mm
-    return BuckleClearance(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), _BUCKLE_UP_MM),
+    low, high = (at + lifted(position) for at in _BUCKLE_UP_MM)
+    return BuckleClearance(2 * buckle.across, 2 * hand_room_mm, side_box((0, reach), (low, high)),
                      position.position, whole=buckle.stalk is not None)

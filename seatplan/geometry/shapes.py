@@ -6,12 +6,12 @@ polygons come near each other; how far apart their middles must then be is half 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from shapely.affinity import rotate
+from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
@@ -53,6 +53,11 @@ class Box:
     person: bool = False              # a body gives way where a shell does not
     tolerance: int = 0
     estimated: bool = False
+    #: least and most along and up of the outline, as shapely gives them
+    bounds: tuple[float, float, float, float] | None = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "bounds", None if self.outline is None else self.outline.bounds)
 
     @property
     def half(self) -> str:
@@ -137,6 +142,14 @@ class Shapes:
         return self._posed.ask((shape, mode.content, setting, packing, angle),
                                lambda: posed(shape, mode, setting, packing, angle))
 
+    def lifted(self, shape: Shape, up: int) -> Shape:
+        """A shape that this object made, on a cushion that lies ``up`` mm above that of its row."""
+        if not up:
+            return shape
+        return self._posed.ask((shape, "up", up), lambda: Shape(shape.name, tuple(
+            box if box.outline is None else replace(box, outline=translate(box.outline, 0, up))
+            for box in shape.boxes)))
+
     def reach(self, left: Shape, right: Shape) -> Reach:
         """Least distance of two shapes that this object made."""
         key = (left, right)
@@ -192,32 +205,35 @@ def least_distance(left: Shape, right: Shape) -> Reach:
              for b in right.boxes if b.width is not None]
     # the first of the widest that come near: of equal ones in the order of the parts
     pairs.sort(key=itemgetter(0), reverse=True)
-    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline))
+    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and _come_near(a, b.outline, b.bounds))
     return Reach(*next(found, (0, None)))
 
 
 def near(a: Polygon | None, b: Polygon | None) -> bool:
     """Whether two side polygons come within NEAR_MM; an outline that was not measured is near everything."""
-    if a is None or b is None:
+    return a is None or b is None or (not _apart(a.bounds, b.bounds) and bool(a.distance(b) <= NEAR_MM))
+
+
+def _come_near(part: Box, outline: Polygon | None, bounds: tuple[float, float, float, float] | None) -> bool:
+    """The same of a part and a side polygon with its bounds."""
+    if part.outline is None or part.bounds is None or outline is None or bounds is None:
         return True
-    ax0, ay0, ax1, ay1 = _bounds(a)
-    bx0, by0, bx1, by1 = _bounds(b)
-    if ax0 > bx1 + NEAR_MM or bx0 > ax1 + NEAR_MM or ay0 > by1 + NEAR_MM or by0 > ay1 + NEAR_MM:
-        return False
-    return bool(a.distance(b) <= NEAR_MM)
+    return not _apart(part.bounds, bounds) and bool(part.outline.distance(outline) <= NEAR_MM)
 
 
-@lru_cache(maxsize=4096)
-def _bounds(outline: Polygon) -> tuple[float, float, float, float]:
-    bounds: tuple[float, float, float, float] = outline.bounds
-    return bounds
+def _apart(a: Sequence[float], b: Sequence[float]) -> bool:
+    """Whether what has these bounds is further than NEAR_MM from each other along or up."""
+    ax0, ay0, ax1, ay1 = a
+    bx0, by0, bx1, by1 = b
+    return ax0 > bx1 + NEAR_MM or bx0 > ax1 + NEAR_MM or ay0 > by1 + NEAR_MM or by0 > ay1 + NEAR_MM
 
 
 def widest_near(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
     """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
     parts = [b for b in shape.boxes if b.width is not None and (people or not b.person)]
     parts.sort(key=lambda b: b.width or 0, reverse=True)
-    return next((b for b in parts if near(b.outline, zone)), None)
+    bounds = None if zone is None else zone.bounds
+    return next((b for b in parts if _come_near(b, zone, bounds)), None)
 
 
 def side_box(along: Sequence[int], up: Sequence[int]) -> Polygon:

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 #: left, right (half-mm) and back, front (mm)
 Rect = tuple[int, int, int, int]
 
-#: where no part is called base: parts that begin at most so far above the cushion stand on it, mm (common
-#: practice, no source)
+#: where no part is called base: parts that begin at most so far above the cushion stand on it, mm; cushions that differ
+#: by no more carry one base (common practice, no source)
 STANDS_BELOW = 20
 
 
@@ -41,7 +41,7 @@ class Leg:
 
 #: every i-Size leg: its foot is settable from 285 to 540 below the bar axis, 270 to 525 below the base plane,
 #: and stands 585 to 695 forward of the bar (UN R129, 02 series, 6.3.5.1 and 6.3.5.2). The bar is 70 behind to
-#: 10 before the rear corner of the base, which rests in the bight (UN R16 Annex 17 App. 2 para. 3.1)
+#: 10 before the rear corner of the base, which rests in the bight (UN R16 Annex 17, now UN R173, App. 2 para. 3.1)
 I_SIZE_LEG = Leg((270, 525), (515, 705))
 
 
@@ -124,16 +124,47 @@ def raised_on(cushion: Cushion) -> list[tuple[str, Rect]]:
     ]
 
 
-def middle_of(row: Row, position: Position, bars: Sequence[str]) -> int | None:
-    """Where the middle of a restraint hangs, half-mm: between its two bars, otherwise on the belt's centre
-    line; None where that was not measured."""
-    if len(bars) == 2:
-        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars and bar.across is not None]
-        return sum(places) if len(places) == 2 else None
+def raised_beside(row: Row, position: Position) -> list[tuple[str, Rect]]:
+    """The cushions of other seats of the row that lie higher, from above; those whose middle or width nobody measured
+    are left out."""
+    from seatplan.model.own_seat import lifted
+
+    return [(other.position, (2 * other.centre - other.width, 2 * other.centre + other.width, 0, _ENDLESS))
+            for other in row.positions if lifted(other) - lifted(position) > STANDS_BELOW
+            and other.centre is not None and other.width is not None]
+
+
+def lower_beside(row: Row, position: Position) -> tuple[bool, bool]:
+    """Whether the cushion falls away on the left and on the right of a seat that lies higher than the next one."""
+    from seatplan.model.own_seat import lifted
+
+    at = next(i for i, other in enumerate(row.positions) if other.position == position.position)
+    falls = [lifted(position) - lifted(other) > STANDS_BELOW for other in row.positions]
+    return at > 0 and falls[at - 1], at + 1 < len(falls) and falls[at + 1]
+
+
+def belt_line(position: Position, second: Position | None = None) -> tuple[int | None, int]:
+    """The centre line of the belt of a place, or the middle between those of two, half-mm, rounded down; None where one
+    was not measured. Beside it what was rounded off, 1 or 0, for whoever takes it off the play."""
+    lines = [_belt_line(position), *([] if second is None else [_belt_line(second)])]
+    known = [line for line in lines if line is not None]
+    return divmod(sum(known), len(lines)) if len(known) == len(lines) else (None, 0)
+
+
+def _belt_line(position: Position) -> int | None:
     if position.centre is not None:
         return 2 * position.centre
     anchors = position.belt.anchors if position.belt else None
     return None if anchors is None else anchors[0] + anchors[1]
+
+
+def middle_of(row: Row, position: Position, bars: Sequence[str], second: Position | None = None) -> int | None:
+    """Where the middle of a restraint hangs, half-mm: between its two bars, otherwise on the belt's centre
+    line, or between those of two places; None where that was not measured."""
+    if len(bars) == 2:
+        places = [bar.across for bar in row.lower_anchors or () if bar.bar in bars and bar.across is not None]
+        return sum(places) if len(places) == 2 else None
+    return belt_line(position, second)[0]
 
 
 def support_of(

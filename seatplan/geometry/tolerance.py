@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import hypot
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from .chain import Addend, Step
 
@@ -14,8 +13,7 @@ from .chain import Addend, Step
 BELIEVED = 3.29 / 2.3263
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerance:
+class Tolerance(NamedTuple):
     """In mm: ``likely`` is the root of the sum of squares of what tapes may be off, ``worst`` the plain sum. How far
     the ends of what is only estimated lie from its middle is added plainly in both; ``guess`` is that by itself."""
 
@@ -60,4 +58,4 @@ def estimates_in(steps: Iterable[Step]) -> tuple[str, ...]:
 
 def of_steps(steps: Iterable[Step]) -> Tolerance:
     """The tolerance of the sum of some steps."""
-    return combined(addend for step in steps for addend in step.addends)
+    return combined([addend for step in steps for addend in step.addends])

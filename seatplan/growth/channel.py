@@ -5,6 +5,11 @@ Theil-Sen line through the z-scores: the median of the slopes of all pairs, and 
 measurement in four that is quite wrong (a shoe, a wet nappy, a slip of the pen) hardly moves a median, where it would
 tilt a line of least squares. Drift is followed for as long as it was seen, a year at most: a child that crosses
 channels settles in one. With fewer measurements the latest is the channel.
+
+A child measured under 24 months has two channels, and what is plausible reaches over both. One keeps its z-score about
+CDC's medians. The other keeps it about WHO's up to 24 months, and from there keeps the one that CDC's table gives to
+the size it has come to: WHO's charts under 24 months and CDC's from there on are what US guidance asks for
+(Grummer-Strawn et al. 2010, MMWR 59 RR-9).
 """
 
 from __future__ import annotations
@@ -17,7 +22,18 @@ from statistics import median
 from typing import NamedTuple
 
 from seatplan.geometry.anthropometry import Z_END
-from seatplan.geometry.growth_tables import LMS, SEXES, Measure, Sex, lms_at, value_at, z_of
+from seatplan.geometry.growth_tables import (
+    INFANT_UNTIL,
+    LMS,
+    SEXES,
+    Chart,
+    Measure,
+    Sex,
+    charts,
+    lms_at,
+    value_at,
+    z_of,
+)
 
 #: a channel is estimated from so many measurements over so many months
 LEAST_POINTS, LEAST_SPAN = 3, 3.0
@@ -27,10 +43,15 @@ LONGEST_DRIFT = 12.0
 FARTHEST_Z = 4.0
 #: variance of a change of z-score in one year, by the age in months up to which it holds. 2 (1 - r) of the year-to-year
 #: correlations r that conditional growth references give (mass about 0.6 in the first year, 0.88 in the second, 0.94 to
-#: five years, 0.96 after; height a little higher): from memory, rounded towards more spread
+#: five years, 0.96 after; height a little higher): from memory, rounded towards more spread.
+#: Height from 96 to 216 months is derived: about two thirds of children cross more than 1 SD of stature at some time
+#: before adulthood (Hermanussen 2010), and before puberty they hold their channels well (Bailey 1994). A random walk
+#: leaves -1 to 1 with a chance of two thirds when its variance is 1.09; 0.18 of it falls to 24 to 60 months and 0.12 to
+#: 60 to 96, as above, so that 0.79 are left for the ten years in which puberty falls, the earliest girls' at 8 and the
+#: latest boys' done by 18 (common practice, no source)
 _VARIANCE: dict[Measure, tuple[tuple[float, float], ...]] = {
     "mass": ((12, 0.80), (24, 0.24), (60, 0.12), (1200, 0.08)),
-    "height": ((12, 0.50), (24, 0.16), (60, 0.06), (1200, 0.04)),
+    "height": ((12, 0.50), (24, 0.16), (60, 0.06), (96, 0.04), (216, 0.08), (1200, 0.04)),
 }
 
 
@@ -64,7 +85,7 @@ def spread_of_z(measure: Measure, start: float, end: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Channel:
-    """Where one measure of one child goes, by the tables of one sex.
+    """Where one measure of one child goes, by one chart of one sex.
 
     ``latest`` is the last measurement and ``z`` its score, ``level`` and ``drift`` (a month) those of the channel, and
     ``flat`` the level if there is no drift.
@@ -79,6 +100,7 @@ class Channel:
     drift_months: float
     flat: float                       # the median of the z-scores as they are
     unseen: float = 0.0               # standard deviation of z at the start: 1 for a child that nobody measured yet
+    chart: Chart = "cdc"
 
     def at(self, age: float) -> Spread:
         """What is plausible at an age in months, from the latest measurement on.
@@ -90,40 +112,54 @@ class Channel:
         moved = self.level + self.drift * min(since, self.drift_months)
         ways = (self.z, self.level, self.flat, moved)
         wide = Z_END * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
-        there = lms_at(self.measure, self.sex, age)
-        return Spread(*[self._value(z, there) for z in (min(ways) - wide, moved, max(ways) + wide)])
+        return Spread(*[self._value(z, age) for z in (min(ways) - wide, moved, max(ways) + wide)])
 
-    def _value(self, z: float, there: LMS) -> float:
-        """A measurement at z and an age. Someone outside the tables keeps the share of the median."""
-        if abs(self.z) <= FARTHEST_Z:
-            return value_at(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
-        here = lms_at(self.measure, self.sex, self.latest.age)
-        return self.latest.value * there.m / here.m * (1 + there.s * (z - self.z))
+    def _value(self, z: float, age: float) -> float:
+        """A measurement at z and an age; ``z`` is of the chart on which the child was measured."""
+        here = lms_at(self.measure, self.sex, self.latest.age, chart=self.chart)
+        there = lms_at(self.measure, self.sex, age, chart=self.chart)
+        value = _carried(here, self.latest.value, self.z, there, z)
+        if self.chart == "cdc" or age <= INFANT_UNTIL:
+            return value
+        # that was the size at 24 months: from there on along CDC's chart
+        seam = lms_at(self.measure, self.sex, INFANT_UNTIL, infant=True)
+        by_cdc = z_of(seam, value)
+        return _carried(seam, value, by_cdc, lms_at(self.measure, self.sex, age), by_cdc)
 
 
-def channel(measure: Measure, sex: Sex, points: Sequence[Point]) -> Channel:
-    """The channel of one child. ``points``: one or more, by age."""
-    scores = [(p.age, z_of(lms_at(measure, sex, p.age), p.value)) for p in points]
+def _carried(here: LMS, value: float, at_z: float, there: LMS, z: float) -> float:
+    """What ``value``, at ``at_z`` of one age, is at ``z`` of another. Someone outside the tables keeps the share of the
+    median."""
+    if abs(at_z) <= FARTHEST_Z:
+        return value_at(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
+    return value * there.m / here.m * (1 + there.s * (z - at_z))
+
+
+def channel(measure: Measure, sex: Sex, points: Sequence[Point], chart: Chart = "cdc") -> Channel:
+    """The channel of one child on a chart. ``points``: one or more, by age."""
+    scores = [(p.age, z_of(lms_at(measure, sex, p.age, chart=chart), p.value)) for p in points]
     latest, z = points[-1], scores[-1][1]
     span = latest.age - points[0].age
     if len(points) < LEAST_POINTS or span < LEAST_SPAN or any(abs(s) > FARTHEST_Z for _, s in scores):
-        return Channel(measure, sex, latest, z, z, 0.0, 0.0, z)
+        return Channel(measure, sex, latest, z, z, 0.0, 0.0, z, chart=chart)
     drift = median((b - a) / (q - p) for (p, a), (q, b) in combinations(scores, 2))
     level = median(s + drift * (latest.age - age) for age, s in scores)
     return Channel(measure, sex, latest, z, level, drift, min(span, LONGEST_DRIFT),
-                   median(score for _, score in scores))
+                   median(score for _, score in scores), chart=chart)
 
 
 def channels(measure: Measure, sex: Sex | None, points: Sequence[Point]) -> tuple[Channel, ...]:
-    """The channel by the tables of the child's sex, or of both where nobody wrote it down."""
-    return tuple(channel(measure, s, points) for s in ((sex,) if sex else SEXES))
+    """The channels by every chart of the child's age, and of the child's sex, or of both where nobody wrote it
+    down."""
+    return tuple(channel(measure, s, points, chart)
+                 for s in ((sex,) if sex else SEXES) for chart in charts(points[-1].age))
 
 
 def newborn(measure: Measure, sex: Sex | None) -> tuple[Channel, ...]:
-    """The channels of a child about to be born: the median at birth, by one sex or both."""
+    """The channels of a child about to be born: the medians at birth, by one sex or both."""
     return tuple(
-        Channel(measure, s, Point(0.0, lms_at(measure, s, 0.0).m), 0.0, 0.0, 0.0, 0.0, 0.0, 1.0)
-        for s in ((sex,) if sex else SEXES)
+        Channel(measure, s, Point(0.0, lms_at(measure, s, 0.0, chart=chart).m), 0.0, 0.0, 0.0, 0.0, 0.0, 1.0, chart)
+        for s in ((sex,) if sex else SEXES) for chart in charts(0.0)
     )
 
 

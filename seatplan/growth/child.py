@@ -29,6 +29,8 @@ _FORGOTTEN_AFTER_MM = 300
 #: (common practice, no source), and not before the fifth birthday, up to which a harness is asked for anyway (AAP 2018)
 _ASK_AGAIN_DAYS, _ASK_AGAIN_FROM_MONTHS = 183, 60
 _REFERENCE = anthropometry.SEATED
+#: a size that goes to a z-score and back comes out by less than this beside itself
+_SLIP = 1e-6
 
 
 class Curve:
@@ -245,11 +247,13 @@ def _reference(name: str, stature: int) -> _Reference | None:
 
 def _rounded(name: str, spread: Spread) -> tuple[Quantity | int, Quantity | int, Quantity | int]:
     """Low, likely and high in whole mm, a mass in hundredths of a kg, the ends outwards."""
+    per = 100 if name == "mass" else 1
+    low, likely, high = (floor(spread.low * per + _SLIP), round(spread.likely * per),
+                         ceil(spread.high * per - _SLIP))
     if name == "mass":
-        low, likely, high = (Quantity.of_kg(Fraction(hundredths, 100)) for hundredths in (
-            floor(spread.low * 100), round(spread.likely * 100), ceil(spread.high * 100)))
-        return low, likely, high
-    return floor(spread.low), round(spread.likely), ceil(spread.high)
+        return (Quantity.of_kg(Fraction(low, per)), Quantity.of_kg(Fraction(likely, per)),
+                Quantity.of_kg(Fraction(high, per)))
+    return low, likely, high
 
 
 def _older(rider: Rider, months: int) -> Rider:

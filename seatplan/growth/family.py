@@ -34,14 +34,16 @@ class Family:
         riders = [now for child in self.children if (now := child.on(day)) is not None]
         if not riders:
             raise InputError([Problem("", 0, 0, f"nobody of this trip is born by {day}; expected a later day")])
-        return aboard(self.trip, day).model_copy(update={
+        there = aboard(self.trip, day)
+        return there.model_copy(update={
             "on": day, "riders": riders, "restraints": [_later(one) if day > self.taken else one
-                                                        for one in self.trip.restraints]})
+                                                        for one in there.restraints]})
 
 
 def _later(restraint: Restraint) -> Restraint:
     """A restraint on a later day: that it is in date was said of today only."""
-    return restraint.model_copy(update={"in_order": None}) if restraint.in_order else restraint
+    dated = restraint.in_order and restraint.built_into is None
+    return restraint.model_copy(update={"in_order": None}) if dated else restraint
 
 
 def trip_on(trip: Trip, day: date, taken: date) -> Trip:

@@ -14,7 +14,7 @@ from seatplan.message import said
 from .restraint import Installation, Limits, Mode, Part
 
 if TYPE_CHECKING:
-    from .quantities import MassOnLabel
+    from .quantities import MassAtMost, MassOnLabel
     from .restraint import By, Kind, LabelLimits, ModeName, Restraint
 
 _BELT: tuple[By, ...] = ("lap-shoulder-belt",)
@@ -94,6 +94,8 @@ def as_written(restraint: Restraint, path: tuple[str | int, ...]) -> tuple[str |
         return ("limits", *((way,) if nested else ()), *path[3:])
     if path[-1:] == ("mass_limit",):
         return ("limits", "on_lower_anchors")
+    if path[-1:] == ("combined_mass_limit",):
+        return ("limits", "combined_on_lower_anchors")
     return path[-1:] if path[-1:] == ("width",) else ("kind",)
 
 
@@ -161,9 +163,13 @@ def _limits_of(label: LabelLimits | None, mode: ModeName, alone: bool) -> Limits
 
 def _ways(by: By, mode: ModeName, carried: bool, label: LabelLimits | None, leg: dict[str, bool]) -> list[Installation]:
     most: MassOnLabel | None = None if label is None else label.on_lower_anchors
+    both: MassAtMost | None = None if label is None else label.combined_on_lower_anchors
     own: dict[str, Any] = {}
     if mode in HARNESS:
-        own |= leg | ({} if most is None or by != "lower-anchors" else {"mass_limit": most})
+        own |= leg
+        if by == "lower-anchors":
+            own |= {} if most is None else {"mass_limit": most}
+            own |= {} if both is None else {"combined_mass_limit": both}
     if mode == "rear-facing-harness":
         own["needs_tether"] = False
     if not carried:

@@ -253,6 +253,8 @@ AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNon
 DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
+#: a length forward of the bight may lie behind it
+LengthAndHeight = Annotated[tuple[Place, Size], _Pair("[forward, height]", ordered=False)]
 HeightAndGap = Annotated[tuple[Length, Length], _Pair("[height, free length]", ordered=False)]
 
 
@@ -318,6 +320,37 @@ def _any_case(words: list[str]) -> str:
 
 YesNo = Annotated[bool, BeforeValidator(_read_yes_no), WithJsonSchema(
     {"anyOf": [{"type": "boolean"}, {"type": "string", "pattern": _any_case(sorted(YES_NO))}]})]
+
+
+class _FromAMass:
+    """Metadata of yes, no, or ``{from: 18 kg}``, which reads as that mass."""
+
+    mass = _mass(0.5, 250)
+
+    def read(self, value: object) -> bool | units.Quantity:
+        if isinstance(value, units.Quantity):
+            return value
+        if isinstance(value, dict) and set(value) == {"from"}:
+            found: units.Quantity = self.mass.read(value["from"])
+            return found.stricter(upper=True)                  # of two readings of one label: the need begins sooner
+        if isinstance(value, (bool, str)):
+            return bool(_read_yes_no(value))
+        raise refused(said("expected yes, no, or from which mass of the child on, such as {from: 18 kg}"))
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(
+            self.read, serialization=core_schema.plain_serializer_function_ser_schema(
+                lambda value: {"from": written(value)} if isinstance(value, units.Quantity) else value))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        words = {"type": "string", "pattern": _any_case(sorted(YES_NO))}
+        return {"anyOf": [{"type": "boolean"}, words, {
+            "type": "object", "additionalProperties": False, "required": ["from"],
+            "properties": {"from": self.mass.json}}]}
+
+
+#: yes, no, or the mass of the child from which on it is so
+YesNoOrFrom = Annotated[bool | units.Quantity, _FromAMass()]
 
 #: a short name in one word, as bars, tethers and parts have
 _KEY = BeforeValidator(lambda v: _read_key(v)), WithJsonSchema(

@@ -6,6 +6,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
+from seatplan.units import Number
+
+from .listed import Fixture, OrNone
 from .quantities import (
     Angle,
     AngleRange,
@@ -16,12 +19,14 @@ from .quantities import (
     Fraction01,
     Length,
     LengthRange,
+    MassAtMost,
     MassOnLabel,
     MassRange,
     PartKey,
     Place,
     PlaceRange,
     Point,
+    PositionName,
     RestraintMass,
     RestraintName,
     Size,
@@ -29,16 +34,16 @@ from .quantities import (
     Text,
     Tolerance,
     YesNo,
+    YesNoOrFrom,
 )
 from .record import Record
-from .vehicle import Fixture, OrNone
 
 ModeName = Literal[
     "rear-facing-harness", "forward-facing-harness", "high-back-booster", "backless-booster",
-    "lying-flat-bed", "harness-vest",
+    "lying-flat-bed", "harness-vest", "impact-shield",
 ]
-#: how a restraint, or a person, is held in the car
-By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "lower-anchors-with-belt"]
+#: how a restraint is installed in the car
+By = Literal["lower-anchors", "lap-shoulder-belt", "lap-belt", "two-belts", "lower-anchors-with-belt"]
 
 
 class Limits(Record):
@@ -84,23 +89,39 @@ class Recline(Record):
 
 
 class Installation(Record):
-    by: By
+    by: By | Literal["built-in"]              # built-in: a part of the vehicle, with nothing to install
     base: Literal["with", "without"] | None = None      # a separate base, where there is one
     connectors: Literal["flexible", "rigid"] | None = None
     support_leg: YesNo | None = None
     limits: Limits | None = None              # where they differ by installation; they narrow the mode's
     mass_limit: MassOnLabel | None = None       # heaviest child on lower anchors, by the restraint's own label
-    needs_tether: YesNo | None = None
+    combined_mass_limit: MassAtMost | None = None     # the same of child and restraint together, where it prints that
+    needs_tether: YesNoOrFrom | None = None     # a mass: only a child of that mass or more
+    tether_mass_limit: MassAtMost | None = None       # heaviest child with whom the instructions let it be hooked
+    belts: Annotated[list[Literal["lap", "lap-shoulder"]], Field(min_length=1)] | None = None      # of two-belts
     belt_path: Length | None = None           # from the bight along the belt to where it enters the restraint
     belt_needed: Length | None = None         # webbing that the routing uses up
     lock_off: YesNo | None = None
     inflatable_belt: Literal["allowed", "forbidden"] | None = None
+    pre_crash_belt: Literal["allowed", "forbidden"] | None = None     # one that a motor tightens when a crash is near
+    locking_clip: YesNo | None = None         # one is at hand, and the instructions let it lock the belt
+    lock_off_with_locked_belt: Literal["allowed", "forbidden"] | None = None
+    buckle_twist: Literal["allowed", "forbidden"] | None = None       # a stalk of webbing, up to three turns
     spacing: LengthRange | None = None        # bar spacings allowed beside the standard one
     borrow: Literal["allowed", "forbidden"] | None = None
     play: Length | None = None                # how far the middle may sit from bars or belt centre line
     leg_reach: LengthRange | None = None      # of the support leg, below the cushion surface at the bight
     leg_along: Place | None = None            # where its foot stands, forward of the bight
     parts: list[Part] = []                    # beside the mode's own: the separate base, say
+    # the vehicle's head restraint, where the instructions say what becomes of it
+    vehicle_head_restraint: Literal["taken-out", "left-in", "either"] | None = None
+
+    def tether_needed(self, child: Number | None) -> bool | None:
+        """Whether the tether must be hooked with a child of that mass, kg; None where nobody wrote it down, or where
+        it hangs on the mass of a child whom nobody weighed."""
+        if self.needs_tether is None or isinstance(self.needs_tether, bool):
+            return self.needs_tether
+        return None if child is None else child >= self.needs_tether
 
 
 class Mode(Record):
@@ -109,6 +130,9 @@ class Mode(Record):
     shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
     seat_up: Length | None = None                 # seat surface above the vehicle cushion
+    # settings of the crotch buckle: forward of the back of its seat, where the strap comes up
+    crotch_strap: Annotated[list[Length], Field(max_length=10)] = []
+    handle: Literal["none", "upright", "folded", "either"] | None = None      # carry handle while driving
     parts: list[Part] = []
     recline: Recline | None = None
     touch_ahead: Literal["may", "gap", "must"] | None = None
@@ -129,6 +153,11 @@ class Mode(Record):
     @property
     def harness(self) -> bool:
         return self.mode in ("rear-facing-harness", "forward-facing-harness")
+
+    def fastens_rider(self, installation: Installation | None) -> bool:
+        """Whether the vehicle belt is what the rider is buckled in with on every trip: round the child on a booster,
+        over the shield before it."""
+        return self.booster or (self.mode == "impact-shield" and installation is not None and "belt" in installation.by)
 
 
 class Condition(Record):
@@ -169,6 +198,7 @@ class LabelLimits(Limits):
     forward_facing: Limits | None = None
     booster: Limits | None = None
     on_lower_anchors: MassOnLabel | None = None       # the heaviest child on lower anchors
+    combined_on_lower_anchors: MassAtMost | None = None       # child and restraint together
 
 
 class Restraint(Record):
@@ -187,6 +217,7 @@ class Restraint(Record):
     expires: Day | None = None
     condition: Condition = Condition()
     approval: Approval | None = None
+    built_into: PositionName | None = None    # the seat that it is a part of: said by the vehicle's file alone
     tolerance: Tolerance = 5          # of every length in the file, mm
     modes: Annotated[list[Mode], Field(min_length=1, max_length=8)] = []      # may be left out where the kind is said
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .quantities import Key, Text
+from .quantities import Key, Text, YesNo
 from .record import Record
 
 
@@ -26,7 +26,8 @@ class InstallStep(Record):
 
 
 class Stage(Record):
-    """Steps that are done together."""
+    """Steps that are done together; ``once``: for the whole trip, not for each restraint."""
 
     stage: Text
+    once: YesNo = False
     steps: list[InstallStep]

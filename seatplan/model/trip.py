@@ -70,6 +70,10 @@ class Rider(Record):
     climbs: YesNo | None = None               # can climb over a folded seat to the row behind
     sits_upright: YesNo | None = None         # keeps the booster's belt position for a whole ride
     lies: YesNo | None = None                 # by medical advice must lie flat; None: not known to have to
+    preterm: YesNo | None = None              # born before 37 weeks
+    seat_screening: Literal["passed", "failed", "none"] | None = None     # of breathing, in such a restraint
+    pregnant: YesNo | None = None
+    opens_buckle: YesNo | None = None         # opens its buckle, or that of a neighbour, while the car drives
     belt_fit: BeltFit | None = None
     measured: Annotated[list[Measured], Field(max_length=200)] = []      # past ones; the latest counts
 

@@ -16,12 +16,15 @@ from pydantic import BeforeValidator, Field, model_validator
 from seatplan.content import number_of, written_fields
 from seatplan.message import said
 
+from .listed import NONE_IS_EMPTY, Fixture, OrNone
 from .quantities import (
     Angle,
+    AngleRange,
     Day,
     HeightAndGap,
     Key,
     Length,
+    LengthAndHeight,
     MassAtMost,
     Name,
     Place,
@@ -39,27 +42,24 @@ from .quantities import (
     refused,
 )
 from .record import Record
-
-#: the fixtures of UN R16 Annex 17 (up to the 09 series), in the order of the handbook table
-Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]
+from .restraint import Restraint
 
 
-class OrNone:
-    """Tells the JSON Schema that the word ``none`` may stand in place of the list."""
+def _one_roof(value: object) -> object:
+    """One height stands for the roof at every length; a list says it length by length."""
+    return value if isinstance(value, (list, tuple)) else [(0, value)]
+
+
+class OneOrMany:
+    """Tells the JSON Schema that one length may stand in place of the list."""
 
     def __get_pydantic_json_schema__(self, core_schema: Any, handler: Any) -> dict[str, Any]:
-        return {"anyOf": [handler(core_schema), {"const": "none"}]}
+        many: dict[str, Any] = handler(core_schema)
+        return {"anyOf": [many, many["items"]["prefixItems"][1]]}
 
 
-def _list_or_none(value: object) -> object:
-    if value == "none":
-        return []
-    if not isinstance(value, (list, tuple)):
-        raise refused(said("expected a list, or none"))
-    return value
-
-
-NONE_IS_EMPTY = BeforeValidator(_list_or_none)
+#: (along, up) of the inside of the roof, straight between them, level beyond the first and the last
+Roof = Annotated[list[LengthAndHeight], Field(min_length=1, max_length=20), BeforeValidator(_one_roof), OneOrMany()]
 
 
 def _read_pair(value: object) -> object:
@@ -99,12 +99,43 @@ class Cushion(Record):
     angle: Angle | None = None
     above_floor: Length | None = None
     raised: Annotated[list[Raised], NONE_IS_EMPTY, OrNone()] | None = None      # `none`: felt for, and flat
+    # where seats of the row stand apart, so that nothing carries what lies over it: from, to; `none`: one bench
+    gaps: Annotated[list[PlaceRange], NONE_IS_EMPTY, OrNone()] | None = None
     waterfall: Length | None = None   # how far behind its front edge the surface begins to fall
 
 
-class Seatback(Record):
+class OwnCushion(Record):
+    """What the cushion of one place has of its own; the rest is the row's. ``up``: its surface at the bight above the
+    row's. What a place says itself is measured from its own cushion, what a row says from the row's."""
+
+    length: Size | None = None
     angle: Angle | None = None
+    above_floor: Length | None = None
+    up: Place | None = None           # None: as high as the row's
+
+
+class Bolster(Record):
+    """A ridge on a seatback, ``depth`` proud of it; ``up`` along the back from the row's cushion."""
+
+    name: Name
+    across: PlaceRange
+    up: PlaceRange | None = None      # None: over the whole height
+    depth: Size | None = None
+
+
+class OwnSeatback(Record):
+    """What the back of one place has of its own; the rest is the row's."""
+
+    angle: Angle | None = None
+    height: Size | None = None        # from its own cushion
+    reclines: AngleRange | None = None
+
+
+class Seatback(Record):
+    angle: Angle | None = None        # as it stood when the rest was measured
     height: Size | None = None
+    reclines: AngleRange | None = None        # what it can be set to; None: it stays as it was measured
+    bolsters: Annotated[list[Bolster], NONE_IS_EMPTY, OrNone()] | None = None   # `none`: felt for, and flat
 
 
 class Trim(Record):
@@ -130,11 +161,15 @@ class Tether(Record):
     along: Place | None = None
     up: Place | None = None
     mass_limit: MassAtMost | None = None       # heaviest child, from the vehicle handbook
+    marked: YesNo | None = None       # its symbol or the handbook says that it is one; no: neither does
+    through: Annotated[list[Key], Field(max_length=4)] = []       # other loops or anchors that its strap is led to
+    shared: YesNo | None = None       # whether the handbook lets two straps use it
 
 
 class Buckle(Record):
     across: Place | None = None
     stalk: Length | None = None       # from the bight to the top of the buckle
+    stalk_kind: Literal["webbing", "stiff", "recessed"] | None = None     # what it is on: soft, hard, or in the cushion
 
 
 BeltKind = Literal["lap-shoulder", "lap", "none"]
@@ -150,6 +185,8 @@ class Belt(Record):
     buckle: Buckle | None = None
     length: Length | None = None      # webbing that can be drawn out
     shoulder_exit: Point | None = None      # where the shoulder part comes from: along and up
+    tightens_before_crash: YesNo | None = None        # a motor pulls it tight when a crash is near
+    detachable: YesNo | None = None   # its end clips into an anchor buckle of its own, as of many that come from above
 
 
 class HeadRestraint(Record):
@@ -157,17 +194,20 @@ class HeadRestraint(Record):
     removable: YesNo | None = None
     juts: Length | None = None        # forward of the seatback, in the lowest setting
     top: Size | None = None           # above the cushion along the seatback, in the highest setting
+    tilts: YesNo | None = None        # back, out of the way of a restraint
 
     @property
     def there(self) -> bool | None:
         """Whether there is one: as said, or because something of it was measured; None: nobody looked."""
-        if self.fitted is None and not (self.removable is None and self.juts is None and self.top is None):
+        if self.fitted is None and not (
+                self.removable is None and self.juts is None and self.top is None and self.tilts is None):
             return True
         return self.fitted
 
 
 class Airbag(Record):
-    front: Literal["none", "active", "switchable"] | None = None
+    # automatic: a sensor in the seat switches it by who sits there, and a lamp shows it
+    front: Literal["none", "active", "switchable", "automatic"] | None = None
     side: Literal["none", "curtain", "seat"] | None = None
 
 
@@ -191,7 +231,8 @@ class Ahead(Record):
     # the shortest level way to it at any height up to _LEVEL_UP_TO, with it where its person sits; there it stays
     free: Length | None = None
     gap: Annotated[list[HeightAndGap], Field(max_length=40)] = []
-    travel: Length | None = None
+    travel: Length | None = None              # as far as somebody may sit in it
+    beyond_use: Length | None = None          # so much further it may be pushed with nobody in it, by the handbook
     contact: Literal["allowed", "caution"] | None = None    # the handbook on touching it: sensors in the seat
 
     @model_validator(mode="after")
@@ -214,12 +255,16 @@ class Ahead(Record):
 Forbidden = Literal["child-restraint", "rear-facing", "forward-facing", "booster", "lower-anchors"]
 
 
+Allowed = Literal["lower-anchors-with-belt", "rear-facing-tether", "buckle-twist", "belt-tightens-before-crash"]
+
+
 class Handbook(Record):
     """What the vehicle handbook says of one position."""
 
     forbids: list[Forbidden] | None = None    # []: nothing
-    allows: list[Literal["lower-anchors-with-belt", "rear-facing-tether"]] = []
+    allows: list[Allowed] = []
     lower_anchor_mass_limit: MassAtMost | None = None     # child and restraint together
+    lower_anchor_child_mass_limit: MassAtMost | None = None       # the heaviest child, where it names that
     notes: Text = ""
     page: Text = ""
 
@@ -232,6 +277,8 @@ class Position(Record):
     seat: Literal["fixed", "fold-down"] | None = None     # the same; fold-down: its cushion tips up
     centre: Place | None = None
     width: Size | None = None
+    cushion: OwnCushion | None = None         # None: the row's
+    seatback: OwnSeatback | None = None       # the same
     tolerance: Tolerance | None = None        # of centre and buckle, where it differs from the file's
     lower_anchors: BarPair | None = None
     borrow: BarPair | None = None     # a pair that belongs to its neighbours, where the handbook allows it
@@ -248,10 +295,46 @@ class Position(Record):
     ahead: Ahead | None = None
     manual: Handbook | None = None
     exit: Text | None = None
+    built_in: Restraint | None = None         # a restraint that is part of this seat
+    # whether a restraint of one's own may stand on a seat with one built in, by the handbook
+    over_built_in: Literal["allowed", "forbidden"] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _built_in_here(cls, data: Any) -> Any:
+        """A restraint that is built in is held by the seat, where nothing else is said, and is at home here."""
+        return _with_home(data) if isinstance(data, dict) and isinstance(data.get("built_in"), dict) else data
 
     @property
     def row(self) -> int:
         return int(self.position[0])
+
+
+class Console(Record):
+    """A fixed thing in front of a row, between the seats ahead or on the floor: no part of a restraint may stand in it,
+    and no support leg on it. Heights from the row's cushion, so that the floor is less than 0."""
+
+    name: Name
+    across: PlaceRange
+    along: PlaceRange
+    up: PlaceRange | None = None      # None: at every height
+
+
+class RowPart(Record):
+    """Seats of a row that slide together, apart from its other seats."""
+
+    positions: Annotated[list[PositionName], Field(min_length=1, max_length=2)]
+    slides: Length | None = None      # 0: this part does not
+    across: PlaceRange | None = None  # the edges of its cushion
+
+
+def _with_home(position: dict[str, Any]) -> dict[str, Any]:
+    own = position["built_in"]
+    modes = own.get("modes")
+    if isinstance(modes, (list, tuple)):
+        modes = [{"installations": [{"by": "built-in"}], **mode} if isinstance(mode, dict) else mode for mode in modes]
+    return {**position, "built_in": {**own, **({} if modes is None else {"modes": modes}),
+                                     "built_into": position.get("position")}}
 
 
 class Row(Record):
@@ -259,6 +342,10 @@ class Row(Record):
     cushion: Cushion = Cushion()
     seatback: Seatback = Seatback()
     trim: list[Trim] = []
+    roof: Roof | None = None          # inside, above the cushion at given lengths forward of the bight
+    consoles: Annotated[list[Console], NONE_IS_EMPTY, OrNone()] | None = None     # `none`: looked for
+    split: YesNo | None = None        # its back or cushion folds in parts, each with a catch of its own
+    parts: Annotated[list[RowPart], Field(max_length=3)] = []       # those that slide apart; all its seats are in one
     lower_anchors: Annotated[list[Bar], NONE_IS_EMPTY, OrNone()] | None = None
     tethers: Annotated[list[Tether], NONE_IS_EMPTY, OrNone()] | None = None
     slides: Length | None = None      # 0: it does not; None: neither said here nor for every seat
@@ -281,6 +368,11 @@ class Row(Record):
     def _reckon_frame(self) -> int:
         return number_of(written_fields("frame", {
             name: value for name, value in self.__dict__.items() if name != "positions"}))
+
+    def strap_uses(self, tether: str) -> frozenset[str]:
+        """The anchor of that name, and the loops or anchors that a strap hooked there is led to."""
+        own = next((one for one in self.tethers or () if one.tether == tether), None)
+        return frozenset((tether, *(own.through if own is not None else ())))
 
     @model_validator(mode="before")
     @classmethod
@@ -404,6 +496,10 @@ class Vehicle(Record):
         """All positions, front row first, left to right."""
         return [position for row in self.rows for position in row.positions]
 
+    def built_in(self) -> list[Restraint]:
+        """The restraints that are part of its seats, front row first, left to right."""
+        return [position.built_in for position in self.positions() if position.built_in is not None]
+
     @property
     def front_row(self) -> Row:
         """The row with no row ahead of it, whatever its number."""
@@ -450,7 +546,9 @@ def _told(row: Row, every: EverySeat, front: bool) -> Row:
     still = row.slides is None and every.slides is False
     if not still and all(told is own for told, own in zip(positions, row.positions, strict=True)):
         return row
-    return row.model_copy(update={"positions": positions, **({"slides": 0} if still else {})})
+    fixed: dict[str, Any] = {"slides": 0} if not row.parts else {"parts": [
+        part if part.slides is not None else part.model_copy(update={"slides": 0}) for part in row.parts]}
+    return row.model_copy(update={"positions": positions, **(fixed if still else {})})
 
 
 def _told_seat(position: Position, every: EverySeat, front: bool) -> Position:

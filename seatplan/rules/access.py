@@ -33,7 +33,7 @@ def ways_past(way: str | None) -> tuple[tuple[str, ...], ...]:
 
 def _shut_in(seated: Seated) -> list[tuple[Placement, list[Placement]]]:
     """Riders whose every way out leads past a seat with an installed restraint, and who holds those seats."""
-    taken = {p.position.position: p for p in seated.placements}
+    taken = {place: p for p in seated.placements for place in p.places}
     found = []
     for placement in seated.placements:
         ways = ways_past(placement.position.exit)

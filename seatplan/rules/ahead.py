@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import Missing, field, named
 from seatplan.message import Figure, in_mm, said
 
+from .both_places import at_both
 from .finding import Result, cautions, fails, lacks, passes
 from .rule import rule
 
@@ -21,14 +22,15 @@ if TYPE_CHECKING:
 
 
 def _leans(placement: Placement, world: RuleContext) -> bool:
-    return placement.harness or (placement.mode is not None and placement.mode.recline is not None)
+    return not placement.built_in and (
+        placement.harness or (placement.mode is not None and placement.mode.recline is not None))
 
 
 @rule(
     "recline-out-of-range",
     title="No setting leans as it should in this car",
     source="the restraint's instructions; how cushion and setting add up: seatplan.geometry.recline",
-    depends=("rider", "mode", "position", "recline"),
+    depends=("rider", "mode", "installation", "position", "recline"),
     world=("age",),
     reads=("row.cushion.angle", "mode.recline", "rider.born", "rider.mass"),
     remedy="packing where the instructions allow it, another position, or another restraint",
@@ -69,7 +71,7 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
         unknown_of_child,
     )
 
-    mode, angle = placement.mode, placement.row.cushion.angle
+    mode, angle = placement.mode, placement.cushion.angle
     assert mode is not None
     age, mass = world.age_months(placement.rider), placement.rider.mass
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
@@ -162,11 +164,11 @@ def _need_ahead(placement: Placement, world: RuleContext, ahead: Ahead, legs: bo
 
     profile, mode, restraint = Profile.of(ahead), placement.mode, placement.restraint
     if legs or mode is None or restraint is None:
-        return leg_need(placement.rider, profile, placement.row.cushion.above_floor)
+        return leg_need(placement.rider, profile, placement.cushion.above_floor)
     shapes = shapes_of(world)
     shape = shapes.posed(
         shapes.of(placement.rider, restraint.restraint, mode, placement.installation, restraint.tolerance),
-        mode, placement.recline, placement.row.cushion.angle)
+        mode, placement.recline, placement.cushion.angle)
     return room_needed(shape, profile, _clear_mm(placement, world))
 
 
@@ -190,11 +192,13 @@ def _must_be_known(placement: Placement, world: RuleContext) -> bool:
     that slides, or may slide, theirs or the one ahead, from where others need it."""
     if placement.rear_facing:
         return True
+    from seatplan.model.own_seat import may_slide
+
     rows = _with_the_one_ahead(placement, world)
     if len(rows) < 2:
         return False
     shell = placement.mode is not None and not placement.booster
-    return shell or any(row.slides != 0 for row in rows)
+    return shell or any(may_slide(row) for row in rows)
 
 
 def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
@@ -210,9 +214,10 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
     limits=("clear_of_seat_ahead",),
     source="the restraint's instructions on contact; measured shapes: DEVELOPERS.md, along the car",
     depends=("rider", "restraint", "mode", "installation", "position", "recline"),
-    world=("rows", "tolerance"),
+    world=("rows", "tolerance", "drives"),
     not_in_harness=True,
-    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "vehicle.every_seat"),
+    reads=("position.ahead", "mode.parts", "mode.touch_ahead", "row.slides", "row.parts", "vehicle.every_seat",
+           "trip.drives"),
     remedy="the other side of the car, a more upright setting where it is allowed, or a shorter restraint",
     when=_looks_ahead,
     weight="slight",
@@ -226,11 +231,13 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
         "pass": "{part} at {position} {room}",
     },
 )
+@at_both
 def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
     """Even with the seat ahead as far forward as it goes, the restraint does not have the room it needs.
 
     Checks: side view, leaning as in the car, against the back of the seat ahead at every measured height; the seat
-        ahead can come forward by its travel. Whoever sits there is looked at with the whole car.
+        ahead can come forward by its travel, and where the handbook says so further with nobody in it (`beyond_use`:
+        UN R16 Annex 17 App. 2, 3.3). Whoever sits there is looked at with the whole car.
     Why: a shell that the seat ahead presses on turns, and its child's head is thrown against it.
     Limits: for shells, and for anybody in or behind a row that slides or may slide, a length that was not measured
         leaves it open, and so does a rear-facing shell of which nobody looked up whether it may touch; for boosters
@@ -266,11 +273,20 @@ def no_room_ahead(placement: Placement, world: RuleContext) -> Result | None:
         return None
     if short > 0:
         return cautions(need.mm, most, "mm", short, **facts)
-    if need.mm <= 0:
-        return passes(0, most, "mm", **facts, room=said("has the room with the seat ahead rearmost"))
-    return passes(need.mm, most, "mm", **facts,
-                  room=said("has the room once the seat ahead stands {mm} forward, and it can come {most}",
-                            mm=in_mm(need.mm, "up"), most=in_mm(most, "down")))
+    return passes(max(0, need.mm), most, "mm", **facts, room=_room_there(need.mm, most or 0, ahead, world))
+
+
+def _room_there(mm: int, most: int, ahead: Ahead, world: RuleContext) -> str:
+    """Where the seat ahead stands so that there is room; ``most``: as far as it can come."""
+    if mm <= 0:
+        return said("has the room with the seat ahead rearmost")
+    use = most - beyond_use(ahead, world)
+    if mm > use:
+        return said("has the room once {seat} is pushed {mm} forward, and it can come {most}: beyond {use} nobody may "
+                    "sit in it", seat=ahead.seat or "", mm=in_mm(mm, "up"), most=in_mm(most, "down"),
+                    use=in_mm(use, "down"))
+    return said("has the room once the seat ahead stands {mm} forward, and it can come {most}", mm=in_mm(mm, "up"),
+                most=in_mm(use, "down"))
 
 
 def _contact_unknown(placement: Placement) -> bool:
@@ -283,17 +299,35 @@ def _unsaid(placement: Placement, world: RuleContext) -> Result | None:
     if _contact_unknown(placement):
         return lacks(field("mode.touch_ahead"))
     rows = _with_the_one_ahead(placement, world)
-    silent = next((row for row in rows if len(rows) > 1 and row.slides is None), None)
-    if silent is None:
-        return None
-    return lacks(field("row.slides", row=silent.row), 0)
+    if len(rows) > 1:
+        for row in rows:
+            if any(part.slides is None for part in row.parts):
+                return lacks(field("row.parts.slides", row=row.row), 0)
+            if not row.parts and row.slides is None:
+                return lacks(field("row.slides", row=row.row), 0)
+    return None
 
 
 def _comes_forward(ahead: Ahead, world: RuleContext) -> int | None:
-    """How far what is ahead can come forward, mm: a row that slides takes its seats along; None: not measured."""
+    """How far what is ahead can come forward, mm: a row, or its part, that slides takes its seats along; None: not
+    measured."""
+    from seatplan.model.own_seat import slides_at
+
     if ahead.seat is None:
         return 0
-    return world.vehicle.row_of(ahead.seat).slides or ahead.travel
+    slides = slides_at(world.vehicle.row_of(ahead.seat), ahead.seat)
+    return slides or (None if ahead.travel is None else ahead.travel + beyond_use(ahead, world))
+
+
+def beyond_use(ahead: Ahead, world: RuleContext) -> int:
+    """How much further than anybody may sit in it the seat ahead can be pushed, mm: never the driver's, nor one that
+    slides with its row or a part of it."""
+    from seatplan.model.own_seat import slides_at
+
+    if ahead.seat is None or ahead.travel is None or ahead.seat == world.trip.drives or (
+            slides_at(world.vehicle.row_of(ahead.seat), ahead.seat)):
+        return 0
+    return ahead.beyond_use or 0
 
 
 @rule(

@@ -76,7 +76,7 @@ def thigh_shorter_than_booster(p: Placement, w: RuleContext) -> Result | None:
     reads=("position.head_restraint", "row.seatback.height", "mode.seat_up", "rider.ear_height", "rider.height"),
     remedy="a booster with a back; a seat with a taller back; the head restraint pulled up and measured",
     when=lambda p, w: p.mode_name in ("backless-booster", "harness-vest", "seat-belt")
-    and (not p.rider.adult or _known_bare(p)),
+    and (not p.rider.adult or _known_back(p)),
     weight="grave",
     why_weight="with nothing behind the head the neck bends back over the seat when the car is hit from "
     "behind; common practice, no source",
@@ -95,20 +95,21 @@ def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
         the head restraint pulled up, whichever is higher: on a booster without a back, in a vest, on the seat belt.
     Why: above it nothing holds the head back when the car is hit from behind.
     Limits: the upper end of an estimated ear height counts. A seatback that is too low settles it only where no
-        head restraint is fitted. Of an adult nothing is asked for: only a seat that is known to have no head restraint
-        is held against what is known of the adult.
+        head restraint is fitted. Of an adult nothing is asked for: only a seat whose head restraint was measured (then
+        the lower end of an estimate counts), or is known not to be there, is held against what is known of the adult.
     Blocks: nothing by itself; ears at 690 mm and a seatback of 620 give a caution.
     """
     from seatplan.geometry.anthropometry import ear_height
 
     ears, lift = ear_height(p.rider), p.mode.seat_up if p.mode is not None and p.booster else 0
     head = p.position.head_restraint
-    back, top = p.row.seatback.height, head.top if head is not None and head.there else None
+    back, top = p.seatback.height, head.top if head is not None and head.there else None
     if ears is None:
         return lacks(field("rider.ear_height", rider=p.rider.rider))
     if lift is None:
         return lacks(field("mode.seat_up"))
-    up, here = ears.high + lift, p.position.position
+    fitted = head is not None and head.there
+    up, here = (ears.low if p.rider.adult and fitted else ears.high) + lift, p.position.position
     if top is None and (head is None or head.there is not False) and (back is None or back < up):
         return lacks(field("position.head_restraint.top", position=here), up, "least")
     if top is None and back is None:
@@ -129,7 +130,7 @@ def head_above_vehicle_back(p: Placement, w: RuleContext) -> Result:
     when=lambda p, w: (
         p.mode is None
         and not p.rider.adult
-        and p.row.cushion.length is not None
+        and p.cushion.length is not None
         and _thigh(p) is not None
         and not _tested(p)
     ),
@@ -151,7 +152,7 @@ def knees_do_not_bend(p: Placement, w: RuleContext) -> Result | None:
     Limits: the middle of the estimate counts; other children of that stature have up to 28 mm more or less.
     Blocks: nothing by itself; a cushion of 480 mm gives a caution for a child of 1,500 mm.
     """
-    cushion = p.row.cushion.length
+    cushion = p.cushion.length
     assert cushion is not None
     return _reaches(_thigh(p), cushion + w.limit("knee_room"))
 
@@ -196,11 +197,12 @@ def shoulder_belt_ahead_of_shoulder(p: Placement, w: RuleContext) -> Result:
     return at_most(exit_along, shoulder, "mm", estimated=True)
 
 
-def _known_bare(p: Placement) -> bool:
-    """Whether no head restraint is fitted, and both the seatback and the size of the rider were measured."""
+def _known_back(p: Placement) -> bool:
+    """Whether the height of all that is behind a head was measured, and so was the size of the rider."""
     head, rider = p.position.head_restraint, p.rider
-    return (head is not None and head.there is False and p.row.seatback.height is not None
-            and (rider.ear_height or rider.sitting_height or rider.height) is not None)
+    if head is None or (rider.ear_height or rider.sitting_height or rider.height) is None:
+        return False
+    return head.top is not None if head.there else head.there is False and p.seatback.height is not None
 
 
 def _reaches(thigh: Estimate | None, length: float) -> Result | None:
@@ -222,5 +224,5 @@ def _exit(p: Placement) -> int | None:
 def _shoulder(p: Placement) -> int | None:
     from seatplan.geometry.shoulder import shoulder_along
 
-    angle, seat_up = p.row.seatback.angle, p.mode.seat_up if p.mode else None
+    angle, seat_up = p.seatback.angle, p.mode.seat_up if p.mode else None
     return None if angle is None or seat_up is None else shoulder_along(p.rider, angle, seat_up)

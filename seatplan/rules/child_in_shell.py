@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from seatplan.fields import Missing, field, named
 from seatplan.message import in_mm, said
 
-from .finding import Keeps, Result, fails, lacks, passes
+from .finding import Keeps, Result, at_least, fails, lacks, passes
 from .limits import head_below_top
 from .rule import rule
 
@@ -182,7 +182,7 @@ def head_near_shell_top(placement: Placement, world: RuleContext) -> Result:
     limits=("ears_below_top",),
     reads=("rider.ear_height", "rider.sitting_height", "mode.shell_height", "mode.seat_up"),
     remedy="a taller restraint, or the next mode",
-    when=lambda p, w: p.mode is not None and p.mode.mode in ("forward-facing-harness", "high-back-booster"),
+    when=lambda p, w: p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster"),
     says={
         "block": "the ears are at {measured}{estimate} and the shell ends at {limit}: {shortfall} too high",
         "pass": "the ears are at {measured}{estimate} and the shell ends at {limit}",
@@ -211,6 +211,44 @@ def ears_above_shell_top(placement: Placement, world: RuleContext) -> Result:
         False,
         field("rider.ear_height", rider=placement.rider.rider),
     )
+
+
+@rule(
+    "crotch-strap-under-child",
+    title="The crotch strap comes up under the child",
+    strength="good practice",
+    source="instructions of restraints: the crotch buckle in the setting next to the child, never under it; from "
+    "memory",
+    depends=("rider", "mode"),
+    reads=("rider.height", "mode.crotch_strap"),
+    remedy="the foremost setting; a restraint whose crotch buckle is further from its back",
+    when=lambda p, w: p.harness and p.mode is not None and bool(p.mode.crotch_strap),
+    weight="slight",
+    why_weight="straps and shell still hold the child, which sits less well; common practice, no source",
+    says={
+        "caution": "the crotch strap comes up {measured} from the back in its foremost setting, and the child is "
+                   "{limit}{estimate} deep there: it must not run under the child",
+        "block": "the crotch strap comes up {measured} from the back, and the child is {limit}{estimate} deep there",
+        "pass": "the crotch strap comes up {measured} from the back in its foremost setting, and the child is "
+                "{limit}{estimate} deep there",
+    },
+)
+def crotch_strap_under_child(placement: Placement, world: RuleContext) -> Result | None:
+    """Even in its foremost setting the strap of the crotch buckle comes up under the child.
+
+    Checks: the foremost of the settings of the crotch buckle, measured from the back of the seat, against how deep the
+        child is from back to belly.
+    Why: a strap that runs under the child pulls on its thighs, and the lap straps come off the hips.
+    Limits: the depth is estimated from stature, 750 to 1,250 mm; the thinnest of a hundred counts. Which setting is
+        in use is looked at when the child sits in it.
+    Blocks: nothing by itself; a strap 110 mm from the back gives a caution for a child of 1,000 mm.
+    """
+    from seatplan.geometry.anthropometry import abdomen_depth
+
+    depth = abdomen_depth(placement.rider)
+    if depth is None or placement.mode is None:
+        return None
+    return at_least(max(placement.mode.crotch_strap), depth.low, "mm", estimated=True)
 
 
 def _banded(value: Estimate, limit: int, at_least_limit: bool, height: Missing) -> Result:

@@ -12,6 +12,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 from seatplan.model.estimated import EstimatedRestraint, EstimatedRider, EstimatedRow
+from seatplan.model.own_seat import cushion_at
 
 from .finding import Result, passes
 from .subjects import Placement
@@ -104,7 +105,7 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
     from seatplan.geometry.recline import BENCH_ANGLE_DEG, Setting, settings_in_car
 
     (restraint, mode, way), (row, position) = held, place
-    lean, angle = placement.recline, row.cushion.angle
+    lean, angle = placement.recline, cushion_at(row, position).angle
     if mode is not None and angle is not None and isinstance(placement.restraint, EstimatedRestraint):
         # the outline of a kind is that in the car, however it stands on the cushion; one that was drawn or measured
         # stands on a bench, and turns with the cushion
@@ -116,7 +117,8 @@ def _made(placement: Placement, rider: Rider, held: Held, place: tuple[Row, Posi
         passing = settings_in_car(mode, angle, world.age_months(rider), rider.mass)
         lean = max(passing, key=lambda setting: setting.angle, default=None)
     return Placement(rider, position, row, restraint, mode, way, placement.bars, placement.borrowed, placement.tether,
-                     lean)
+                     lean, placement.second and next(
+                         p for p in row.positions if p.position == placement.second.position))
 
 
 def decided(found: Result | None, answers: Iterator[Result | None], bodies_only: bool) -> Result | None:
@@ -139,9 +141,7 @@ def decided(found: Result | None, answers: Iterator[Result | None], bodies_only:
 
 def judged(found: Result | None, placement: Placement, depends: Sequence[str], world: RuleContext,
            ask: Callable[[Placement], Result | None]) -> Result | None:
-    """The answer of a rule about a placement, where it lacks a number: by the corners, if there are any."""
-    if found is None or found.outcome != "unmeasured" or not is_estimated(placement):
-        return found
+    """The answer of a rule that lacks a number about a placement: by the corners, if there are any."""
     corners = corners_of(placement, depends, world)
     if not corners:
         return found

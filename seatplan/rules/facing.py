@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 
 def _faces_forward(placement: Placement, world: RuleContext) -> bool:
-    """In a harness; boosters have floors of their own."""
-    return placement.mode_name in ("forward-facing-harness", "harness-vest")
+    """In a harness or behind a shield; boosters have floors of their own."""
+    return placement.mode_name in ("forward-facing-harness", "harness-vest", "impact-shield")
 
 
 def _so_old(placement: Placement, world: RuleContext, least: float) -> Result:

@@ -1,8 +1,8 @@
 """Which positions a placement needs beside its own, and where a restraint can stand at all.
 
-A bed across two belts takes the position beside it; a place whose seat ahead must stay empty forbids that one; a
-restraint that is built into the vehicle lives at its seat. No file can say any of this yet, so every placement needs
-its own position only. The search, the rules and the tests all ask here, and nowhere else.
+A bed across two belts takes the position beside it; a restraint that is built into the vehicle lives at its seat. A
+seat ahead that is pushed beyond use hangs on the whole car, so the lanes know that one. The search, the rules and the
+tests all ask here, and nowhere else.
 """
 
 from __future__ import annotations
@@ -33,12 +33,12 @@ NOTHING = Footprint()
 def footprint(placement: Placement) -> Footprint:
     """What a placement needs beside its position. It may hang on position, mode and installation, never on the rider:
     riders who look alike to a row share its answers."""
-    return NOTHING
+    return NOTHING if placement.second is None else Footprint(takes=frozenset((placement.second.position,)))
 
 
 def home(restraint: Restraint) -> str | None:
     """The position that a restraint is built into; None where it can stand anywhere."""
-    return None
+    return restraint.built_into
 
 
 def offered_at(restraint: Restraint, position: str) -> bool:

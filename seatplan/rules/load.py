@@ -1,8 +1,10 @@
-"""Profiles from files: the bundled us and un, or a local file that extends one and only tightens it."""
+"""Profiles from files: the bundled us and un, or a local file that extends one and only tightens it, but for what the
+law of a state may choose."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -12,7 +14,7 @@ from seatplan.files.errors import InputError, Problem, brief, near_word
 from seatplan.files.library import is_path
 from seatplan.files.places import Document
 from seatplan.files.reading import read
-from seatplan.message import Amount, Figure, Name, Word, said
+from seatplan.message import Amount, Figure, Name, Word, joined, said
 from seatplan.units import Number
 from seatplan.written import NAME, as_name, visible
 
@@ -21,7 +23,7 @@ from .profile import Profile, Threshold
 BUNDLED = ("us", "un")
 #: letters of a source
 MOST_SOURCE = 300
-_KEYS = ("profile", "extends", "thresholds", "must", "notes")
+_KEYS = ("profile", "extends", "thresholds", "law", "must", "notes")
 
 
 @lru_cache(maxsize=2)
@@ -34,7 +36,11 @@ def bundled_profile(name: str) -> Profile:
         key: Threshold(key, _value(t["value"], t["unit"]), t["unit"], t["stricter"], t["source"])
         for key, t in document.data["thresholds"].items()
     }
-    return Profile(name, name, thresholds, frozenset(), document.data["flags"])
+    by_law = {
+        key: replace(thresholds[key], value=_value(option["value"], thresholds[key].unit), source=option["source"])
+        for key, option in document.data.get("law", {}).items()
+    }
+    return Profile(name, name, thresholds, frozenset(), document.data["flags"], by_law)
 
 
 def _no_text(value: object) -> Number:
@@ -97,7 +103,7 @@ class _Local:
                       allowed={"one_of": list(BUNDLED)})
             raise InputError(self._problems)
         base = bundled_profile(base_name)
-        thresholds = self._thresholds(base)
+        thresholds = {**self._thresholds(base), **self._law(base)}
         must = self._must()
         if self._problems:
             raise InputError(self._problems)
@@ -118,9 +124,32 @@ class _Local:
             merged[name] = self._threshold(name, value, old, base) or old
         return merged
 
-    def _threshold(self, name: str, value: Any, old: Threshold, base: Profile) -> Threshold | None:
+    def _law(self, base: Profile) -> dict[str, Threshold]:
+        """What the law of a state has in place of a threshold of the directive, which leaves it the choice."""
+        found: dict[str, Threshold] = {}
+        given = self._data.get("law") or {}
+        if not isinstance(given, dict):
+            self._say(("law",), said("law is no `name: value` lines"))
+            return found
+        for name, value in given.items():
+            option = base.by_law.get(name)
+            if option is None:
+                allowed = joined(", ", sorted(base.by_law)) if base.by_law else said("`thresholds`, which only tighten")
+                self._say(("law", name), said('"{name}" is nothing that the law of a state may choose under {base}; '
+                                              "expected {allowed}", name=brief(str(name)), base=base.name,
+                                              allowed=allowed), at_key=True)
+            elif name in (self._data.get("thresholds") or {}):
+                self._say(("law", name), said("{name} stands under `thresholds` too; expected it once",
+                                              name=name), at_key=True)
+            else:
+                made = self._threshold(name, value, option, base, "law")
+                found.update({name: made} if made is not None else {})
+        return found
+
+    def _threshold(self, name: str, value: Any, old: Threshold, base: Profile,
+                   under: str = "thresholds") -> Threshold | None:
         """A threshold as the file has it: a number, or one with its source. None where something is wrong with it."""
-        loc = ("thresholds", name)
+        loc = (under, name)
         source: Name | None = Name(visible(self._document.name))
         if isinstance(value, dict):
             for key in value:
@@ -140,10 +169,12 @@ class _Local:
         if number is None:
             return None
         if number != old.value and (number > old.value) != (old.stricter == "higher"):
-            self._say(loc, said("{name} is {number}, looser than {value} of "
-                                "{name_2}; a local file may only make it {stricter}", name=name,
-                                number=Amount(number, old.unit), value=Amount(old.value, old.unit), name_2=base.name,
-                                stricter=Word(old.stricter)))
+            both = {"name": name, "number": Amount(number, old.unit), "value": Amount(old.value, old.unit)}
+            self._say(loc, said("{name} is {number}, looser than {value}, which is as far as a state may go ({source})",
+                                **both, source=Word(old.source)) if under == "law" else
+                      said("{name} is {number}, looser than {value} of "
+                           "{name_2}; a local file may only make it {stricter}", **both, name_2=base.name,
+                           stricter=Word(old.stricter)))
             return None
         return Threshold(name, number, old.unit, old.stricter, source or old.source)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from math import ceil
 from operator import itemgetter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.fields import Missing, field, named
 from seatplan.message import Amount, Name, joined, said
@@ -16,7 +16,7 @@ from .limits import limit_of
 from .rule import rule
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from .subjects import Placement, RuleContext
 
@@ -72,7 +72,8 @@ def no_lower_anchors(p: Placement, w: RuleContext) -> Result:
 @rule(
     "lower-anchors-off-spacing",
     title="The lower anchors are too near or too far apart",
-    source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2: 280 mm; the bars are 25 mm long or more",
+    source="figures of 49 CFR 571.225 and UN R16 Annex 17 App. 2 (now UN R173): 280 mm; the bars are 25 mm long "
+    "or more",
     depends=("installation", "position", "bars"),
     reads=("row.lower_anchors", "installation.spacing", "installation.connectors"),
     limits=("lower_anchor_spacing_tolerance",),
@@ -171,40 +172,57 @@ def rigid_on_borrowed_bars(p: Placement, w: RuleContext) -> Result:
     return _within(spacing, [_standard(w)])
 
 
+class _Limit(NamedTuple):
+    """One limit on the lower anchors, kg. ``both``: it holds for child and restraint together."""
+
+    whose: str
+    both: bool
+    most: Number
+
+
 #: labels of lower anchors are rounded up to the next multiple, lb: tables of 49 CFR 571.213 S5.5.2(l)(3)(i)(B) and
 #: (C) as amended by 79 FR 10396 (from memory)
 _TABLE_STEP_LB = 5
 
 
-def _label(p: Placement) -> Quantity | None:
-    """The limit on the restraint's label; None where it prints none, and where nobody looked."""
-    label = p.installation.mass_limit if p.installation else None
-    return label if isinstance(label, Quantity) else None
+def _on_label(p: Placement) -> list[_Limit]:
+    """What the restraint's label prints: either kind of limit, or both; nothing where it prints none, and where nobody
+    looked."""
+    if p.installation is None:
+        return []
+    child = p.installation.mass_limit
+    return _known(said("the restraint's label"), child if isinstance(child, Quantity) else None,
+                  p.installation.combined_mass_limit)
 
 
-def _handbook(p: Placement) -> Quantity | None:
-    return p.position.manual.lower_anchor_mass_limit if p.position.manual is not None else None
+def _in_handbook(p: Placement) -> list[_Limit]:
+    manual = p.position.manual
+    return [] if manual is None else _known(
+        said("the vehicle handbook"), manual.lower_anchor_child_mass_limit, manual.lower_anchor_mass_limit)
+
+
+def _known(whose: str, child: Quantity | None, together: Quantity | None) -> list[_Limit]:
+    return [_Limit(whose, both, limit) for both, limit in ((False, child), (True, together)) if limit is not None]
 
 
 def _label_needed(p: Placement, w: RuleContext) -> bool:
     """Nobody looked for a limit on the label, and one has to be there, or may be: under the us rules where the
-    restraint and the heaviest child of the mode weigh more than 65 lb together."""
-    if p.booster or w.profile.base != "us" or p.installation is None or p.installation.mass_limit is not None:
+    restraint and the heaviest child of the mode weigh more than 65 lb together. One limit of either kind is an
+    answer."""
+    if p.booster or w.profile.base != "us" or p.installation is None or p.installation.mass_limit is not None or (
+            p.installation.combined_mass_limit is not None):
         return False
     own, limits = p.restraint.mass if p.restraint else None, limit_of(p, "mass")
     return own is None or limits is None or own + limits[1] > w.limit("lower_anchor_combined_mass")
 
 
-def _mass_limits(p: Placement, w: RuleContext) -> list[tuple[str, bool, Number]]:
-    """Every limit on the lower anchors: where it stands, whether the restraint counts too, kg."""
-    limits: list[tuple[str, bool, Number]] = []
-    label, handbook = _label(p), _handbook(p)
-    if label is not None:
-        limits.append((said("the restraint's label"), False, label))
-    if handbook is not None:
-        limits.append((said("the vehicle handbook"), True, handbook))
-    if not p.booster and (w.profile.base == "un" or (label is None and not _label_needed(p, w))):
-        limits.append((said("the {name} rules", name=w.profile.name), True, w.limit("lower_anchor_combined_mass")))
+def _mass_limits(p: Placement, w: RuleContext) -> list[_Limit]:
+    """Every limit on the lower anchors that holds."""
+    label = _on_label(p)
+    limits = [*label, *_in_handbook(p)]
+    if not p.booster and (w.profile.base == "un" or (not label and not _label_needed(p, w))):
+        limits.append(_Limit(said("the {name} rules", name=w.profile.name), True,
+                             w.limit("lower_anchor_combined_mass")))
     return limits
 
 
@@ -230,29 +248,31 @@ def _pounds(lb: int) -> Quantity:
         "restraint.mass",
         "limits.mass",
         "installation.mass_limit",
+        "installation.combined_mass_limit",
         "position.manual.lower_anchor_mass_limit",
+        "position.manual.lower_anchor_child_mass_limit",
     ),
     limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"),
     remedy="installation with the belt",
-    when=lambda p, w: p.on_lower_anchors and (
-        not p.booster or _label(p) is not None or _handbook(p) is not None),
+    when=lambda p, w: p.on_lower_anchors and (not p.booster or bool(_on_label(p) or _in_handbook(p))),
     weight="slight",
     why_weight="the label allows it; only whether it was read right is in doubt; common practice, no "
     "source",
     says={
-        "block": "too heavy for lower anchors: {measured} of {limit} ({by}){as_written}: {shortfall} over; use the "
-                 "belt",
+        "block": "too heavy for lower anchors: {measured}{sum} of {limit} ({by}){as_written}: {shortfall} over; use "
+                 "the belt",
         "caution": "{measured} on lower anchors, limit on the label: {label}; {by} end at {limit}: read it again",
-        "pass": "{measured} of {limit} on lower anchors ({by}){as_written}",
+        "pass": "{measured}{sum} of {limit} on lower anchors ({by}){as_written}",
     },
 )
 def lower_anchors_overloaded(p: Placement, w: RuleContext) -> Result:
     """Child, or child and restraint together, weigh more than the lower anchors may carry.
 
-    Checks: the label's limit for the child, and the handbook's and the rules' limits for child and restraint; the
-        tightest counts, for a booster too where one is written. In the us rules the rules' own limit stands in where
-        the label was looked at and has none (`mass_limit: none`). Where nobody looked, the label is asked for if
-        restraint and the mode's heaviest child pass 65 lb together: up to that it need not say anything.
+    Checks: the limits of label and handbook, each for the child or for child and restraint together, whichever they
+        print, and the rules' own for both; the tightest counts, for a booster too where one is written. In the us rules
+        the rules' own limit stands in where the label was looked at and has none (`mass_limit: none`). Where nobody
+        looked, the label is asked for if restraint and the mode's heaviest child pass 65 lb together: up to that it
+        need not say anything. One limit of either kind on the label is an answer: the other is not asked for.
     Why: the bars are tested for a certain load; beyond it they can tear out.
     Limits: about lower anchors only, not about the belt. A caution shows both where a label allows more than the
         table of the rules lets it print, and where a rear-facing label that has none could have ended at 60 lb.
@@ -261,37 +281,40 @@ def lower_anchors_overloaded(p: Placement, w: RuleContext) -> Result:
     limits = _mass_limits(p, w)
     own = p.restraint.mass if p.restraint else None
     child = p.rider.mass
-    known: list[tuple[str, Number, Number]] = []        # whose limit, what counts beside the child, kg
-    for limit_of_whom, both, limit in limits:
-        if not both:
-            known.append((limit_of_whom, 0, limit))
-        elif own is not None:
-            known.append((limit_of_whom, own, limit))
+    known = [(one, own or 0 if one.both else 0) for one in limits if not one.both or own is not None]
     if child is None:
-        left = [limit - beside for _, beside, limit in known]
+        left = [limit.most - beside for limit, beside in known]
         return lacks(field("rider.mass", rider=p.rider.rider), min(left) if left else None, "most")
-    judged = sorted(((limit - child - beside, child + beside if beside else child, limit, whose)
-                     for whose, beside, limit in known), key=itemgetter(0))
+    judged = sorted(((limit.most - child - beside, limit) for limit, beside in known), key=itemgetter(0))
     if judged and judged[0][0] < 0:
-        room, load, limit, whose = judged[0]
-        return fails(load, limit, "kg", short_by(-room), by=whose)
-    if own is None and any(both for _, both, _ in limits):
-        most = min(limit for _, both, limit in limits if both) - child
+        return _told(fails, judged[0][1], child, own, short_by(-judged[0][0]))
+    if own is None and any(limit.both for limit in limits):
+        most = min(limit.most for limit in limits if limit.both) - child
         return lacks(field("restraint.mass"), most, "most")
     if _label_needed(p, w):
         return lacks(field("installation.mass_limit"), child, "least")
-    _, load, limit, whose = judged[0]
-    return _doubtful(p, w, child, own) or passes(load, limit, "kg", by=whose)
+    return _doubtful(p, w, child, own) or _told(passes, judged[0][1], child, own)
+
+
+def _told(outcome: Callable[..., Result], limit: _Limit, child: Number, own: Number | None, *short: Number) -> Result:
+    """What is held against the tightest limit, with what it is the sum of."""
+    if not limit.both or own is None:
+        return outcome(child, limit.most, "kg", *short, by=limit.whose, sum="")
+    return outcome(child + own, limit.most, "kg", *short, by=limit.whose, sum=said(
+        " (child {child}, restraint {restraint_mass})", child=Amount(child, "kg", "up"),
+        restraint_mass=Amount(own, "kg", "up")))
 
 
 def _doubtful(p: Placement, w: RuleContext, child: Number, own: Number | None) -> Result | None:
     """A caution where the label allows more than the us rules let it print, or prints nothing where it might."""
     if w.profile.base != "us" or p.booster or own is None or p.installation is None:
         return None
-    label = _label(p)
+    label = min(_on_label(p), key=lambda one: one.most - own if one.both else one.most, default=None)
     if label is not None:
         table = _table(p, w, own)
-        return cautions(child, table, "kg", short_by(child - table), label=Name(label.written),
+        printed = Name(getattr(label.most, "written", ""))
+        told = said("{label} with the restraint", label=printed) if label.both else printed
+        return cautions(child, table, "kg", short_by(child - table), label=told,
                         by=said("labels for a restraint of its mass")) if child > table else None
     low, together = w.limit("lower_anchor_rear_combined_mass"), child + own
     if p.rear_facing and p.installation.mass_limit == "none" and together > low:

@@ -16,9 +16,14 @@ from .registry import RULES
 #: what is not asked for by itself: without it the strictest reading counts, only a caution hangs on it, or it stands in
 #: place of others
 _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges", "exit", "borrow", "allows", "fitted",
-              "retrofit_tether", "packing", "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
+              "retrofit_tether", "beyond_use", "gaps", "built_in", "built_into", "over_built_in", "packing",
+              "packing_limit", "head_below_top", "parts", "base", "listed", "fixtures",
               "waterfall", "shoulder_exit", "contact", "seat_up", "supported_base", "groups", "play", "tether_from",
-              "belt_fit", "lies")
+              "belt_fit", "lies", "roof", "consoles", "split", "bolsters", "reclines", "tilts", "combined_mass_limit",
+              "lower_anchor_child_mass_limit", "tether_mass_limit", "buckle_twist", "stalk_kind", "pre_crash_belt",
+              "tightens_before_crash", "locking_clip", "detachable", "lock_off_with_locked_belt", "marked", "through",
+              "shared", "preterm", "seat_screening", "pregnant", "opens_buckle", "crotch_strap", "handle",
+              "vehicle_head_restraint")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table
 _UN_TABLE = ("i_size", "universal_belted", "universal_isofix")
 _BELT = ("belt_path", "belt_needed", "lock_off", "inflatable_belt")
@@ -64,7 +69,7 @@ def _of(record: Vehicle | Restraint | Rider | Trip) -> Iterator[NotGiven]:
                 ahead = record.in_front(position.position)
                 still = position.ahead is not None and position.ahead.seat is None
                 yield NotGiven("position", position.position, tuple(
-                    name for name in _missing(position, "position", (*table, *(("ahead",) if ahead else ())))
+                    name for name in _missing(position, "position", (*table, "width", *(("ahead",) if ahead else ())))
                     if name != "ahead.seat" and not (still and name == "ahead.travel")))
 
 
@@ -85,7 +90,8 @@ def _of_kind(restraint: Restraint) -> Iterator[str]:
             way = LIMITS_OF.get(mode.mode) if len(restraint.modes) > 1 else None
             yield f"limits.{way}" if way else "limits"
     if any(mode.harness for mode in restraint.modes):
-        if restraint.limits is None or restraint.limits.on_lower_anchors is None:
+        if restraint.limits is None or (restraint.limits.on_lower_anchors is None
+                                        and restraint.limits.combined_on_lower_anchors is None):
             yield "limits.on_lower_anchors"
         yield from (name for name in ("support_leg",) if restraint.support_leg is None)
     if any(mode.rear_facing for mode in restraint.modes) and restraint.level_adjusts is None:
@@ -99,12 +105,16 @@ def _of_kind(restraint: Restraint) -> Iterator[str]:
 def _of_mode(mode: Mode) -> Iterator[str]:
     """What one mode lacks of what is asked of its kind."""
     leave = ["limits", "installations"]
-    if not mode.harness:
+    if mode.mode == "impact-shield":
+        leave += ["recline", "tether_length"]
+    elif not mode.harness:
         leave += ["recline", "tether_strap", "tether_length"]
     elif mode.tether_strap is False:
         leave += ["tether_length"]
+    if not mode.harness and mode.mode not in ("high-back-booster", "impact-shield"):
+        leave += ["shell_height"]
     if not mode.harness and mode.mode != "high-back-booster":
-        leave += ["shoulder_slots", "shell_height"]
+        leave += ["shoulder_slots"]
     if not mode.rear_facing:
         leave += ["touch_ahead"]
     yield from _missing(mode, "mode", tuple(leave))
@@ -113,8 +123,10 @@ def _of_mode(mode: Mode) -> Iterator[str]:
     for way in mode.installations:
         apart = ["limits", *(() if way.support_leg else _LEG)]
         apart += () if "belt" in way.by and not mode.booster else _BELT
+        apart += () if way.by == "two-belts" else ("belts",)
         apart += () if way.by.startswith("lower-anchors") and not mode.booster else _BARS
-        apart += () if mode.harness else ("needs_tether", "support_leg")
+        apart += () if way.combined_mass_limit is None else ("mass_limit",)      # one limit of the label is an answer
+        apart += () if mode.harness or mode.mode == "impact-shield" else ("needs_tether", "support_leg")
         yield from (f"{way.by}.{name}" for name in _missing(way, "installation", tuple(apart)))
 
 

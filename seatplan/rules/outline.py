@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 def _has_shell(p: Placement) -> bool:
-    return p.harness or p.mode_name == "high-back-booster"
+    return p.harness or p.mode_name in ("high-back-booster", "impact-shield")
 
 
 def _unbounded(p: Placement, w: RuleContext) -> bool:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from seatplan.fields import field
-from seatplan.message import at_position, joined, said
+from seatplan.fields import Missing, field, named
+from seatplan.message import Name, at_position, joined, said
 
 from .belt import uses_belt
 from .finding import Result, at_least, at_most, fails, lacks, passes
 from .footprints import wanted_by_both
 from .rule import rule
+from .subjects import adjacent, i_size_throughout
 
 if TYPE_CHECKING:
+    from seatplan.model import Position
+
     from .subjects import Pair, Placement, RuleContext
 
 
@@ -21,17 +24,13 @@ def _same_row(pair: Pair, world: RuleContext) -> bool:
 
 
 def _neighbours(pair: Pair) -> bool:
-    """Side by side in one row, with no seating position between them."""
-    if pair.left.position.row != pair.right.position.row:
-        return False
-    names = [position.position for position in pair.left.row.positions]
-    return abs(names.index(pair.left.position.position) - names.index(pair.right.position.position)) == 1
+    return adjacent(pair.left, pair.right)
 
 
 def looked_at(placement: Placement) -> tuple[object, ...]:
-    """All of a placement that the rules of this file look at, but for which restraint it is."""
-    return (placement.position.position, placement.rider.rider, placement.bars, placement.tether,
-            uses_belt(placement), placement.harness)
+    """All of a placement that the rules of this file look at, but for who rides there in which restraint."""
+    return (placement.places, placement.bars, placement.tether, uses_belt(placement), placement.on_lower_anchors,
+            placement.harness, i_size_throughout(placement))
 
 
 @rule(
@@ -121,10 +120,10 @@ def bar_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     "tether-wanted-twice",
     title="Two restraints want one tether anchor",
     scope="pair",
-    source="49 CFR 571.225 S6.2: an anchor serves one position",
+    source="49 CFR 571.225 S6.2: an anchor serves one position; the vehicle handbook, where straps are led to loops",
     depends=("position", "tether"),
     fact=("position",),
-    reads=("position.tether",),
+    reads=("position.tether", "row.tethers.through", "row.tethers.shared"),
     remedy="another position, or an installation without tether, for one of them",
     when=lambda pair, w: _same_row(pair, w) and bool(pair.left.tether) and bool(pair.right.tether),
     says={
@@ -133,20 +132,39 @@ def bar_wanted_twice(pair: Pair, world: RuleContext) -> Result:
     },
 )
 def tether_wanted_twice(pair: Pair, world: RuleContext) -> Result:
-    """Two tether straps would go to one anchor.
+    """Two tether straps would go to one anchor, or through one loop.
 
-    Checks: the tether anchors of both.
+    Checks: the tether anchors of both, with the loops or anchors that their straps are led to.
     Why: an anchor was tested for one strap.
-    Limits: none.
+    Limits: two straps may use one where the handbook says so (`shared: yes`). Of a loop that only one of them ends at,
+        that is asked for; an anchor that both end at is for one strap unless it is said.
     Blocks: two forward-facing seats on the one anchor behind the centre.
     """
-    left, right = pair.left.tether, pair.right.tether
-    return fails(left, said("one strap an anchor")) if left == right else passes(left, right)
+    left, right = pair.left.tether or "", pair.right.tether or ""
+    row = pair.left.row
+    both = row.strap_uses(left) & row.strap_uses(right)
+    alone = {one.tether for one in row.tethers or () if one.shared is False} | ({left} if left == right else set())
+    shared = {one.tether for one in row.tethers or () if one.shared}
+    taken = sorted(both & alone - shared)
+    if taken:
+        return fails(joined(", ", map(Name, taken)) if len(taken) > 1 else Name(taken[0]), said("one strap an anchor"))
+    unknown = sorted(both - shared)
+    if unknown:
+        return lacks(Missing(
+            named("row.tethers", said("whether two tethers may use {tether}", tether=Name(unknown[0]))),
+            said("look up in the vehicle handbook whether two straps may be led there, and write `shared: yes` or `no` "
+                 "beside it")))
+    return passes(pair.left.tether, pair.right.tether)
 
 
-def _belt_span(placement: Placement) -> tuple[int, int] | None:
+def _facing(pair: Pair) -> tuple[Position, Position]:
+    """The places of both that lie nearest to each other."""
+    return pair.left.second or pair.left.position, pair.right.position
+
+
+def _belt_span(position: Position) -> tuple[int, int] | None:
     """The lap part from its left end to its right end, buckle included, mm from the left door trim."""
-    belt = placement.position.belt
+    belt = position.belt
     if belt is None or belt.anchors is None:
         return None
     buckle = belt.buckle.across if belt.buckle else None
@@ -158,6 +176,7 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
     "belts-cross",
     title="Two belts cross",
     scope="pair",
+    strength="good practice",
     source="common practice, no source",
     limits=("belts_overlap",),
     depends=("position", "mode", "installation"),
@@ -165,37 +184,43 @@ def _belt_span(placement: Placement) -> tuple[int, int] | None:
     reads=("position.belt.anchors", "position.belt.buckle.across"),
     remedy="lower anchors for one of them, or leave a seat between",
     when=lambda pair, w: _neighbours(pair) and uses_belt(pair.left) and uses_belt(pair.right),
+    weight="slight",
+    why_weight="buckled in the right order crossed belts can hold; trying it at the car shows whether each opens and "
+    "tightens by itself; common practice, no source",
     says={
+        "caution": "the belts of {left_position} and {right_position} overlap by {measured}, advised {limit} at most: "
+                   "try whether each opens and tightens by itself",
         "block": "the belts of {left_position} and {right_position} overlap by {measured}; up to {limit} is fine",
         "pass": "the belts of {left_position} and {right_position} do not cross",
     },
 )
-def belts_cross(pair: Pair, world: RuleContext) -> Result:
+def belts_cross(pair: Pair, world: RuleContext) -> Result | None:
     """The belts of two neighbours cross, because the anchors of one reach into the span of the other.
 
     Checks: how far the left belt, with its buckle, reaches beyond the near end of the right one.
     Why: the belt fastened last lies over the other buckle, and neither can be undone by itself.
-    Limits: up to 20 mm of overlap is the width of a stalk. A buckle that nobody measured leaves it open.
-    Blocks: a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
+    Limits: up to 20 mm of overlap is the width of a stalk. Where an anchor or a buckle was not measured, an overlap
+        that is not known is not told.
+    Blocks: nothing; a caution for a left belt that ends at 560 mm beside a centre belt that begins at 500 mm.
     """
-    left, right = _belt_span(pair.left), _belt_span(pair.right)
+    one, other = _facing(pair)
+    left, right = _belt_span(one), _belt_span(other)
     if left is None or right is None:
-        lacking = (pair.left if left is None else pair.right).position.position
-        return lacks(field("position.belt.anchors", position=lacking))
+        return None
     found = at_most(left[1] - right[0], world.limit("belts_overlap"), "mm")
-    return _buckle_unknown(pair) or found if found.outcome == "pass" else found
+    return None if found.outcome == "pass" and _buckle_unknown(pair) is not None else found
 
 
-def _buckle(placement: Placement) -> int | None:
-    belt = placement.position.belt
+def _buckle(position: Position) -> int | None:
+    belt = position.belt
     return None if belt is None or belt.buckle is None else belt.buckle.across
 
 
 def _buckle_unknown(pair: Pair) -> Result | None:
     """What is lacking where the buckle of one of the two was not measured: it may lie anywhere."""
-    for placement in (pair.left, pair.right):
-        if _buckle(placement) is None:
-            return lacks(field("position.belt.buckle", position=at_position(placement.position.position)))
+    for position in _facing(pair):
+        if _buckle(position) is None:
+            return lacks(field("position.belt.buckle", position=at_position(position.position)))
     return None
 
 
@@ -226,7 +251,7 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     unknown = _buckle_unknown(pair)
     if unknown is not None:
         return unknown
-    left, right = _buckle(pair.left), _buckle(pair.right)
+    left, right = map(_buckle, _facing(pair))
     assert left is not None
     assert right is not None
     return at_least(abs(right - left), world.limit("buckle_tongue"), "mm")
@@ -238,18 +263,19 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
     scope="pair",
     strength="good practice",
     limits=("adjacent_midpoints",),
-    source="us: 49 CFR 571.225 S6.3.4.3, 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between i-Size"
-    " positions",
-    depends=("position", "mode", "bars"),
+    source="us: 49 CFR 571.225 S6.3.4.3, S9.4.2(a), 400 mm, a test provision; un: UN R16 8.3.6, 440 mm between "
+    "i-Size positions",
+    depends=("position", "restraint", "mode", "bars"),
     fact=("position",),
-    reads=("position.centre", "row.lower_anchors"),
-    remedy="leave a seat between, where there is the choice",
-    when=lambda pair, w: _neighbours(pair) and pair.left.harness and pair.right.harness,
+    reads=("position.centre", "row.lower_anchors", "position.i_size", "restraint.approval.category"),
+    remedy="nothing; that they fit is what the measured shapes say",
+    when=lambda pair, w: _neighbours(pair) and _tested_together(pair, w),
     weight="slight",
     why_weight="a provision for tests and not a ban, 49 CFR 571.225 S6.3.4.3",
+    own_step=True,
     says={
         "caution": "the middles of {left_position} and {right_position} are {measured} apart; nearer than {limit} "
-                   "nobody tests both at once",
+                   "the standards do not test both at once, so the measured shapes alone decide",
         "block": "the middles of {left_position} and {right_position} are {measured} apart, needed {limit}",
         "pass": "the middles of {left_position} and {right_position} are {measured} apart",
     },
@@ -257,9 +283,11 @@ def buckles_too_near(pair: Pair, world: RuleContext) -> Result:
 def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     """Two harness restraints side by side, on seats nearer than the standards load at once.
 
-    Checks: the distance of the midpoints, of the bars where both hang on bars.
+    Checks: the distance of the midpoints, of the bars where both hang on bars: under us of two on lower anchors, under
+        un of two i-Size restraints on i-Size places.
     Why: nearer positions are never loaded together in the tests, so nobody vouches for both at once.
-    Limits: a caution; the measured shapes decide whether they fit.
+    Limits: a note, which speaks for no other seat; the measured shapes decide whether they fit. It says nothing of
+        restraints held by belts, nor of others than i-Size under un: no text asks for a distance between those.
     Blocks: nothing; a caution for midpoints 360 mm apart.
     """
     limit = world.limit("adjacent_midpoints")
@@ -272,6 +300,14 @@ def seats_too_near_to_be_tested(pair: Pair, world: RuleContext) -> Result:
     assert left is not None
     assert right is not None
     return at_least(right - left, limit, "mm")
+
+
+def _tested_together(pair: Pair, world: RuleContext) -> bool:
+    """Whether a standard speaks of how far apart two such placements are."""
+    both = (pair.left, pair.right)
+    if world.profile.base == "un":
+        return all(p.harness and i_size_throughout(p) for p in both)
+    return all(p.harness and p.on_lower_anchors for p in both)
 
 
 def _midpoint(placement: Placement) -> float | None:

@@ -1,6 +1,7 @@
 """Profiles: thresholds as data with their sources, and which good practice counts as a must.
 
-``us`` and ``un`` are bundled. A local file extends one of them and may only tighten it.
+``us`` and ``un`` are bundled. A local file extends one of them and may only tighten it; ``law`` alone may loosen what a
+directive leaves to states, as far as the directive lets them.
 """
 
 from __future__ import annotations
@@ -30,14 +31,15 @@ class Threshold:
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here. ``content`` is
-    the number of all that it holds."""
+    """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here. ``by_law``: how far a
+    state may go with a threshold, in a bundled profile. ``content`` is the number of all that a rule reads."""
 
     name: str
     base: str
     thresholds: Mapping[str, Threshold]
     must: frozenset[str] = frozenset()
     flags: Mapping[str, bool] | None = None
+    by_law: Mapping[str, Threshold] = field(default_factory=dict, compare=False)
     content: int = field(init=False, compare=False)
 
     def __post_init__(self) -> None:

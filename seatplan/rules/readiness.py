@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 _UPRIGHT = said("upright for the whole ride")
 
-#: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day
+#: FMVSS 213 as amended by 88 FR 84514: weight floors on labels of restraints made from this day. Of FMVSS 213a, 213b
+#: and the changes of 2025 to FMVSS 225 the days were put off or are disputed: nothing here hangs on one of those
 NEW_FLOORS_FROM = date(2024, 12, 5)
 #: below it stature decides, whatever a rider is called: the directive and the guidance speak of children
 GROWN_UP_FROM_MONTHS = 18 * 12
@@ -118,7 +119,7 @@ def booster_before_five(placement: Placement, world: RuleContext) -> Result:
     title="The seat belt does not fit the child",
     limits=("adult_belt_min_height", "belt_fit_min_age"),
     source="us: AAP 2018, about 4 ft 9 in, unless a belt-fit test was passed; "
-    "un: Directive 91/671/EEC Art. 2(1)(a)",
+    "un: Directive 91/671/EEC Art. 2(1)(a): 150 cm, or from 135 cm on where the law of a state says so",
     depends=("rider", "mode", "position"),
     world=("age", "day"),
     fact=("rider",),
@@ -142,7 +143,8 @@ def adult_belt_does_not_fit(placement: Placement, world: RuleContext) -> Result:
     Checks: the stature, 1,448 mm (57 in) under us, 1,500 mm under un, and the belt-fit test that was done at this seat.
     Why: a lap belt across the belly and a shoulder belt at the neck do harm in a crash.
     Limits: under us a test that was passed at this seat from the age of 8 on stands in for stature (belts fit
-        typically between 8 and 12); under un the law asks for stature. A failed test counts at every stature. Tall
+        typically between 8 and 12); under un the law asks for stature, and a local file may have the 1,350 mm or more
+        of its state under `law`. A failed test counts at every stature. Tall
         enough and not tested here is a caution. `adult: yes` changes nothing for whoever is known to be under 18, or
         too short and of an age that nobody wrote down.
     Blocks: a child of 1,400 mm without a test.

@@ -32,7 +32,7 @@ def _front(p: Placement, w: RuleContext) -> Hashable:
 
 
 def _airbag_off(p: Placement, w: RuleContext) -> Hashable:
-    return p.position.position in w.trip.airbags_off
+    return tuple(place in w.trip.airbags_off for place in p.places)
 
 
 def _tolerance(_: object, w: RuleContext) -> Hashable:
@@ -52,9 +52,18 @@ def _rear_facing_modes(_: object, w: RuleContext) -> Hashable:
 
 
 def _rows(_: object, w: RuleContext) -> Hashable:
-    """Which rows there are, and how far each slides."""
-    return tuple((row.row, row.slides, tuple(position.position for position in row.positions))
+    """Which rows there are, and how far each or its parts slide."""
+    return tuple((row.row, row.slides, tuple(part.content for part in row.parts),
+                  tuple(position.position for position in row.positions))
                  for row in w.vehicle.rows)
+
+
+def _heights(p: Placement, _: object) -> Hashable:
+    """How high each cushion of the row lies, and from where to where, where they differ."""
+    if not any(other.cushion is not None and other.cushion.up for other in p.row.positions):
+        return ()
+    return tuple((other.position, other.centre, other.width, other.cushion and other.cushion.up)
+                 for other in p.row.positions)
 
 
 def _tries(p: Placement, w: RuleContext) -> Hashable:
@@ -84,6 +93,7 @@ READS: dict[str, tuple[Callable[[Any, RuleContext], Hashable], frozenset[str]]] 
     "doubted": (_doubted, frozenset({"trip", "vehicle"})),
     "drives": (_drives, frozenset({"trip.drives"})),
     "front": (_front, frozenset({"vehicle.in_front"})),
+    "heights": (_heights, frozenset()),
     "musts": (_musts, frozenset({"trip.wishes"})),
     "rear_facing_modes": (_rear_facing_modes, frozenset({"trip.restraints"})),
     "rows": (_rows, frozenset({"vehicle.rows", "vehicle.row_of"})),

@@ -55,7 +55,8 @@ def known_unfit(restraint: Restraint, day: date) -> bool:
     world=("day",),
     reads=("restraint.made", "restraint.expires_after", "restraint.expires", "restraint.in_order"),
     remedy="another restraint",
-    when=_any_restraint,
+    when=lambda p, w: p.restraint is not None and (
+        p.restraint.built_into is None or use_until(p.restraint) is not None),
     says={
         "block": "{restraint} may be used until {limit}; on {measured} it is {shortfall} past",
         "pass": "{restraint} may be used until {limit}",
@@ -66,7 +67,8 @@ def restraint_expired(placement: Placement, world: RuleContext) -> Result:
 
     Checks: `expires`, or the day it was made plus `expires_after`, against the day of travel.
     Why: plastic and webbing age, and the maker answers for them only so long.
-    Limits: the last day itself still counts as good.
+    Limits: the last day itself still counts as good. One that is built into the vehicle lasts as long as that (from
+        memory), unless its file names a day.
     Blocks: a restraint made on 1 March 2018 for seven years, on 2 March 2025.
     """
     restraint = placement.restraint

@@ -33,8 +33,8 @@ class Rule:
     instead.
     ``weight`` is that of its cautions, with a sentence that says why; None where it never cautions.
     ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
-    ``own_step``: the order of arrangements has a step of its own for what its cautions are about. They tell of a
-    chance that is not taken, so they are told and not counted: a chance more makes no arrangement worse.
+    ``own_step``: the order of arrangements has a step of its own for what its cautions are about, or they are a note
+    that speaks for no other seat. Then they are told and not counted: a chance more makes no arrangement worse.
     ``not_in_harness``: it does not look at a rider whom a harness holds, only at the restraint.
     """
 

@@ -6,11 +6,11 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 from seatplan.content import content
 from seatplan.model.estimated import EstimatedRestraint
@@ -32,12 +32,14 @@ _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 #: the parts of a placement, in the order of ``_parts``
 _PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline",
           "sitter")
-#: those of them that another place changes
+#: what rules read of the world that is not the same for all placements
+_READS = tuple(name for name in READS if name not in SAME_FOR_ALL)
+_READ = tuple(READS[name][0] for name in _READS)
+#: those parts that another place changes
 _PLACE = {"row", "position", "bars", "borrowed", "tether", "recline"}
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+class Answers(NamedTuple):
     """What some rules say of a placement: each with its place among all rules. ``refused``: one of them turns it down;
     ``held``: it held when it was tried at the car. ``cautions`` are ``graves`` and ``slights``, by their weight;
     ``doubtful_restraint`` are the grave ones about the restraint itself. The rest is what a search asks too, so that
@@ -55,17 +57,20 @@ class Answers:
     doubtful_restraint: int = 0
 
 
+_NOTHING_TOLD = Answers((), False, False, 0, False, (), False)
+
+
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Rules that look at the same parts, with what they read of the world: what is the same for all, and the rest.
-    ``anywhere``: they look at nothing of the place."""
+    """Rules that look at the same parts and read the same of the world: ``same`` is what does not hang on the
+    placement, ``key_of`` takes the rest out of all that is looked at. ``anywhere``: they look at nothing of the
+    place."""
 
     number: int
     anywhere: bool
     rules: tuple[tuple[int, Rule], ...]
     key_of: Callable[[tuple[Hashable, ...]], Hashable]
     same: tuple[str, ...]
-    world: tuple[Callable[[Placement, RuleContext], Hashable], ...]
 
 
 class Runner:
@@ -85,9 +90,11 @@ class Runner:
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
         self._whole: Shelf[tuple[Answers, ...]] = world.store.shelf("placements", weight=2)
         self._refused: Shelf[bool] = world.store.shelf("refused placements")
-        self._fixed = {name: world.store.number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
-        self._same = world.store.number(tuple(sorted(self._fixed.items())))
-        self._reads = tuple(read for name, (read, _) in READS.items() if name not in SAME_FOR_ALL)
+        number = world.store.number
+        fixed = {name: number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
+        self._same = number((self._base, tuple(sorted(fixed.items()))))
+        self._group_keys = [number((self._base, group.number, *[fixed[name] for name in group.same]))
+                            for group in self._groups]
         self._pair = [rule for _, rule in active if rule.scope == "pair"]
         self._row = [rule for _, rule in active if rule.scope == "row"]
         self._trip = [rule for _, rule in active if rule.scope == "trip"]
@@ -108,37 +115,44 @@ class Runner:
 
     def answers(self, placement: Placement) -> tuple[Answers, ...]:
         """What all rules say of one placement, by what they look at."""
-        parts = _parts(placement)
-        key = self._key(placement, parts)
+        parts = self._looked_at(placement)
+        key = self._same, parts
         kept = self._whole.get(key)
         if kept is None:
             kept = self._whole.put(key, tuple([self._answer(placement, parts, group) for group in self._groups]))
         return kept
 
-    def answers_if_open(self, placement: Placement) -> tuple[Answers, ...] | None:
-        """The same; None where a rule turns the placement down: once one does, the others are not asked."""
-        parts = _parts(placement)
-        key = self._key(placement, parts)
+    def answers_if_open(self, placement: Placement, but: tuple[str, ...] = ()) -> tuple[Answers, ...] | None:
+        """The same; None where a rule turns the placement down that is none of some: once one does, the others are
+        not asked."""
+        parts = self._looked_at(placement)
+        key = self._same, parts
         kept = self._whole.get(key)
         if kept is not None:
-            return None if any(some.refused for some in kept) else kept
-        if self._refused.get(key):
+            return None if any(self._refuses(some, but) for some in kept) else kept
+        if self._refused.get((key, but)):
             return None
         told = []
         for group in self._groups:
             answer = self._answer(placement, parts, group)
-            if answer.refused:
-                self._refused.put(key, True)
+            if self._refuses(answer, but):
+                self._refused.put((key, but), True)
                 return None
             told.append(answer)
         return self._whole.put(key, tuple(told))
 
-    def _key(self, placement: Placement, parts: tuple[Hashable, ...]) -> Hashable:
-        return (self._base, parts, self._same, *[read(placement, self.world) for read in self._reads])
+    def _refuses(self, some: Answers, but: tuple[str, ...]) -> bool:
+        """Whether one of the rules turns a placement down that is none of some."""
+        return some.refused and (not but or any(
+            self.world.options.refuses(outcome) and rule.id not in but for _, rule, outcome, _ in some.told))
+
+    def _looked_at(self, placement: Placement) -> tuple[Hashable, ...]:
+        """All that the rules look at of a placement and read of the world for it, as keys."""
+        return (*_parts(placement), *[read(placement, self.world) for read in _READ])
 
     def some_anew(self, placement: Placement, known: tuple[Answers, ...], rules: Iterable[str]) -> tuple[Answers, ...]:
         """What all rules say of a placement: what is known, but for some rules and those asked with them."""
-        parts, told = _parts(placement), list(known)
+        parts, told = self._looked_at(placement), list(known)
         for n in {self._group_of[rule] for rule in rules if rule in self._group_of}:
             told[n] = self._answer(placement, parts, self._groups[n])
         return tuple(told)
@@ -146,23 +160,12 @@ class Runner:
     def blocked_anywhere(self, placement: Placement) -> bool:
         """Whether a rule that does not look at the place blocks a placement, so that it would at every other place; the
         others are not asked."""
-        parts = _parts(placement)
+        parts = self._looked_at(placement)
         return any(outcome == "block" for group in self._anywhere
                    for _, _, outcome, _ in self._answer(placement, parts, group).told)
 
-    def refused(self, placement: Placement, but: Container[str]) -> bool:
-        """Whether a rule turns a placement down that is none of some; once one does, the others are not asked."""
-        parts, refuses = _parts(placement), self.world.options.refuses
-        for group in self._groups:
-            answer = self._answer(placement, parts, group)
-            if answer.refused and any(refuses(outcome) and rule.id not in but for _, rule, outcome, _ in answer.told):
-                return True
-        return False
-
     def _answer(self, placement: Placement, parts: tuple[Hashable, ...], group: _Group) -> Answers:
-        world = self.world
-        key = (self._base, group.number, group.key_of(parts), *[self._fixed[name] for name in group.same],
-               *[read(placement, world) for read in group.world])
+        key = self._group_keys[group.number], group.key_of(parts)
         kept = self._kept.get(key)
         return self._kept.put(key, self._asked(group.rules, placement)) if kept is None else kept
 
@@ -183,6 +186,8 @@ class Runner:
             result = self._judged(rule, placement)
             if result is not None:
                 told.append((i, rule, self.outcome(rule, result), result))
+        if not told:
+            return _NOTHING_TOLD
         outcomes = [outcome for _, _, outcome, _ in told]
         cautious = [rule for _, rule, outcome, _ in told if outcome == "caution"]
         weights = [rule.weight for rule in cautious if not rule.own_step]
@@ -255,11 +260,10 @@ def judged_on(rule: Rule, placement: Placement, world: RuleContext, must: bool) 
     """What a rule says of a placement in a world: at the ends of what is reckoned, at the corners of what is only
     estimated."""
 
-    def ask(at: Placement) -> Result | None:
-        return judge(rule, at, world, must)
-
-    found = ask(placement)
-    told = judged(found, placement, looks_at(rule, placement), world, ask)
+    found = judge(rule, placement, world, must)
+    if found is None or found.outcome != "unmeasured" or not is_estimated(placement):
+        return found
+    told = judged(found, placement, looks_at(rule, placement), world, lambda at: judge(rule, at, world, must))
     if must or told is found:
         return told
     # good practice holds nothing up, so nothing rests on an estimate: either no end of it fails, or it is asked
@@ -273,7 +277,8 @@ def _parts(placement: Placement) -> tuple[Hashable, ...]:
     if isinstance(restraint, EstimatedRestraint):        # what its modes may be is said by its kind
         held = (held, restraint.content)
     return (placement.rider.content, restraint and restraint.content, held,
-            (held, installation and installation.content), placement.row.frame, placement.position.content,
+            (held, installation and installation.content), placement.row.frame,
+            (placement.position.content, placement.second and placement.second.content),
             placement.bars, placement.borrowed, placement.tether, placement.recline,
             0 if placement.harness else placement.rider.content)
 
@@ -289,11 +294,13 @@ def _grouped(rules: tuple[tuple[int, Rule], ...]) -> tuple[_Group, ...]:
         names |= {"borrowed"} if "bars" in names else set()
         groups.setdefault((tuple(name for name in _PARTS if name in names), tuple(sorted(rule.world))),
                           []).append((i, rule))
-    return tuple(_Group(n, not _PLACE & set(names), tuple(own),
-                        itemgetter(*map(_PARTS.index, names)) if names else _nothing,
-                        tuple(name for name in world if name in SAME_FOR_ALL),
-                        tuple(READS[name][0] for name in world if name not in SAME_FOR_ALL))
-                 for n, ((names, world), own) in enumerate(groups.items()))
+    looked_at = (*_PARTS, *_READS)
+    found = []
+    for n, ((parts, world), own) in enumerate(groups.items()):
+        at = [looked_at.index(name) for name in (*parts, *world) if name not in SAME_FOR_ALL]
+        found.append(_Group(n, not _PLACE & set(parts), tuple(own), itemgetter(*at) if at else _nothing,
+                            tuple(name for name in world if name in SAME_FOR_ALL)))
+    return tuple(found)
 
 
 def _nothing(parts: tuple[Hashable, ...]) -> Hashable:

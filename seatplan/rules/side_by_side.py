@@ -40,7 +40,8 @@ class SideBySide:
         """The body that a placement puts in the row."""
         restraint, mode, installation = placement.restraint, placement.mode, placement.installation
         own = mode is None or mode.booster
-        key = (self._base, placement.position.content, placement.rider.rider,
+        key = (self._base, placement.position.content, placement.second and placement.second.content,
+               placement.rider.rider,
                placement.rider.content if own else 0, restraint and (restraint.restraint, restraint.tolerance),
                mode and mode.content, installation and installation.content, placement.bars, placement.recline)
         body = self._bodies.get(key)
@@ -63,7 +64,7 @@ class SideBySide:
             placement.installation, placement.bars, self._shapes,
             belt_play_mm=int(world.limit("belt_play")), flexible_play_mm=int(world.limit("flexible_anchor_play")),
             rigid_play_mm=int(world.limit("rigid_anchor_play")), hand_room_mm=int(world.limit("buckle_hand_room")),
-            tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline,
+            tolerance_mm=world.vehicle.measured.tolerance, lean=placement.recline, second=placement.second,
         )
 
     def solved(self, bodies: Sequence[Body]) -> Solution | Squeeze:

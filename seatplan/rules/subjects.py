@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +13,7 @@ from .options import USUAL, Options
 if TYPE_CHECKING:
     from seatplan.geometry.recline import Setting
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip, Vehicle
+    from seatplan.model.vehicle import Cushion, Seatback
 
     from .profile import Profile
 
@@ -35,11 +36,50 @@ class Placement:
     borrowed: bool = False
     tether: str | None = None
     recline: Setting | None = None            # rear-facing: the setting and packing that it stands at
+    second: Position | None = None            # the place at its right, where the belts of both hold it
 
     def for_rider(self, rider: Rider, recline: Setting | None) -> Placement:
         """The same with another rider and setting; ``dataclasses.replace`` takes five times as long."""
         return Placement(rider, self.position, self.row, self.restraint, self.mode, self.installation, self.bars,
-                         self.borrowed, self.tether, recline)
+                         self.borrowed, self.tether, recline, self.second)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The positions whose belts hold it: its own, and the second one where there is one."""
+        own = self.position.position
+        return (own,) if self.second is None else (own, self.second.position)
+
+    def from_second(self) -> Placement | None:
+        """The same as it looks from its second place; None where it has one only."""
+        return None if self.second is None else replace(self, position=self.second, second=self.position)
+
+    @property
+    def cushion(self) -> Cushion:
+        """The cushion at its place."""
+        from seatplan.model.own_seat import cushion_at
+
+        return cushion_at(self.row, self.position)
+
+    @property
+    def seatback(self) -> Seatback:
+        """The back at its place, from its own cushion."""
+        from seatplan.model.own_seat import seatback_at
+
+        return seatback_at(self.row, self.position)
+
+    @property
+    def slides(self) -> int | None:
+        """How far its place slides, mm."""
+        from seatplan.model.own_seat import slides_at
+
+        return slides_at(self.row, self.position.position)
+
+    @property
+    def lift(self) -> int:
+        """How much higher its cushion lies than the row's, mm."""
+        from seatplan.model.own_seat import lifted
+
+        return lifted(self.position)
 
     @property
     def by(self) -> str:
@@ -62,6 +102,11 @@ class Placement:
         return self.mode is not None and self.mode.harness
 
     @property
+    def built_in(self) -> bool:
+        """A part of the vehicle holds the child, so that nothing is installed."""
+        return self.by == "built-in"
+
+    @property
     def on_lower_anchors(self) -> bool:
         return self.installation is not None and self.installation.by.startswith("lower-anchors")
 
@@ -69,12 +114,12 @@ class Placement:
     def held_by_belt(self) -> bool:
         """The vehicle belt runs through the restraint and must hold it by itself."""
         return (self.installation is not None and not self.booster
-                and self.installation.by in ("lap-shoulder-belt", "lap-belt"))
+                and self.installation.by in ("lap-shoulder-belt", "lap-belt", "two-belts"))
 
     @property
     def fastened_each_trip(self) -> bool:
         """The rider is buckled in with the vehicle belt, so the buckle must stay within reach."""
-        return self.mode is None or self.mode.booster
+        return self.mode is None or self.mode.fastens_rider(self.installation)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -148,6 +193,14 @@ class RuleContext:
         seat = self.trip.drives
         driver = Rider(rider="the driver", adult=True, drives=True)
         return Placement(driver, self.vehicle.position(seat), self.vehicle.row_of(seat))
+
+
+def adjacent(one: Placement, other: Placement) -> bool:
+    """Side by side in one row, with no seating position between them."""
+    if one.position.row != other.position.row:
+        return False
+    names = [position.position for position in one.row.positions]
+    return min(abs(names.index(a) - names.index(b)) for a in one.places for b in other.places) == 1
 
 
 def i_size_throughout(placement: Placement) -> bool:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from seatplan.fields import field
 from seatplan.message import Name, Word, in_mm, joined, said
 
+from .both_places import at_both
 from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
 from .subjects import i_size_throughout
@@ -27,10 +28,12 @@ def _base(p: Placement) -> list[Part]:
 
 
 def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
-    """Everything but what a child wears, and what is only known by the envelope that it keeps within."""
+    """Everything but what a child wears, what is a part of the seat, and what is only known by the envelope that it
+    keeps within."""
     from seatplan.geometry.support import only_envelope
 
-    return p.mode is not None and p.mode_name != "harness-vest" and not only_envelope(p.mode, p.installation)
+    return (p.mode is not None and p.mode_name != "harness-vest" and not p.built_in
+            and not only_envelope(p.mode, p.installation))
 
 
 @rule(
@@ -38,9 +41,11 @@ def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
     title="Too little of the base lies on the cushion",
     source="the restraint's instructions; otherwise 80 %, common practice, no source",
     depends=("mode", "installation", "position", "bars"),
+    world=("heights",),
     reads=(
         "mode.parts",
         "mode.supported_base",
+        "position.width",
         "row.cushion.left",
         "row.cushion.right",
         "row.cushion.length",
@@ -55,11 +60,13 @@ def _lies_on_cushion(p: Placement, w: RuleContext) -> bool:
         "pass": "{measured} of the base lies on the cushion at {position}, needed {limit}",
     },
 )
+@at_both
 def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     """Less of the base lies on the cushion than the restraint asks for.
 
     Checks: the part of the base, seen from above, that lies on the cushion and not beyond its front edge or a side,
-        at the worst place that the restraint may move to sideways: shells, boosters and beds. A restraint of which
+        at the worst place that the restraint may move to sideways: shells, boosters and beds. A seat that lies more
+        than 20 mm higher than the next one carries it as far as it is wide. A restraint of which
         no listed part lies on the cushion has a base that nobody measured.
     Why: a base that hangs over an edge tips, and it does so most in a crash.
     Limits: humps and bolsters are another rule's. A vest has no base, and of a restraint that fills a fixture only
@@ -71,16 +78,23 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     parts, row, name = _base(p), p.row, p.position.position
     own = p.mode.supported_base if p.mode else None
     need = w.limit("supported_base") if own is None else round(own * 100, 1)
-    base, surface = support.footprints(parts), support.surface_of(row.cushion)
+    base, surface = support.footprints(parts), support.surface_of(p.cushion)
     if base is None:
         return lacks(field("mode.parts.base"))
-    if row.cushion.length is None:
+    if p.cushion.length is None:
         return lacks(field("row.cushion.length", row=row.row), _length_that_does(base, need), "least")
     if surface is None:
         return lacks(field("row.cushion.left", row=row.row))
-    middle = support.middle_of(row, p.position, p.bars)
+    middle = support.middle_of(row, p.position, p.bars, p.second)
     if middle is None:
         return lacks(field("position.middle", position=name))
+    lower = support.lower_beside(row, p.position)
+    if any(lower):
+        centre, width = p.position.centre, p.position.width
+        if centre is None or width is None:
+            return lacks(field("position.width", position=name))
+        surface = (2 * centre - width if lower[0] else surface[0], 2 * centre + width if lower[1] else surface[1],
+                   *surface[2:])
     found = support.support_of(base, surface, (), middle, 2 * _aside(p, w))
     lost = [word for word, out in ((said("front edge"), found.overhang), (Word("side"), found.beside)) if out]
     return at_least(
@@ -95,6 +109,7 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
     strength="good practice",
     source="common practice, no source",
     depends=("mode", "installation", "position", "bars"),
+    world=("heights",),
     reads=("mode.parts", "row.cushion.raised", "position.centre"),
     limits=("base_aside", "base_aside_rigid"),
     remedy="a seat whose cushion is flat; or try whether the base lies flat and does not rock",
@@ -110,7 +125,8 @@ def base_off_the_cushion(p: Placement, w: RuleContext) -> Result:
 def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     """The base stands on a hump or a side bolster of the cushion, or nobody felt for one.
 
-    Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised.
+    Checks: the base, seen from above, wherever it may move to sideways, against what the file says is raised, and the
+        cushions of other seats that lie more than 20 mm higher.
     Why: a base that rocks on a hump loosens, and its angle is not that of the cushion.
     Limits: how high the hump is and how far the padding gives way is not known, so it is a caution; a base or a
         middle that nobody measured is asked for elsewhere.
@@ -118,14 +134,16 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     """
     from seatplan.geometry import support
 
-    here, cushion = p.position.position, p.row.cushion
+    here, cushion = p.position.position, p.cushion
     if cushion.raised is None:
         return cautions(said("nobody wrote down whether the cushion at {here} has a hump or side bolsters", here=here),
                         "none")
-    base, middle = support.footprints(_base(p)), support.middle_of(p.row, p.position, p.bars)
+    base = support.footprints(_base(p))
+    middle = support.middle_of(p.row, p.position, p.bars, p.second)
     if base is None or middle is None:
         return None
-    under = support.raised_under(base, support.raised_on(cushion), middle, 2 * _aside(p, w))
+    raised = [*support.raised_on(cushion), *support.raised_beside(p.row, p.position)]
+    under = support.raised_under(base, raised, middle, 2 * _aside(p, w))
     if under:
         return fails(said("the base at {here} stands on: {under}", here=here,
                           under=joined(", ", map(Name, under))), "none")
@@ -140,7 +158,7 @@ def base_on_raised_cushion(p: Placement, w: RuleContext) -> Result | None:
     depends=("mode", "installation", "position"),
     reads=("mode.parts", "row.cushion.length", "row.cushion.waterfall"),
     remedy="a seat whose cushion is flat to its front edge, or a restraint with a shorter base",
-    when=lambda p, w: bool(p.row.cushion.waterfall and p.row.cushion.length and _front(p) is not None),
+    when=lambda p, w: not p.built_in and bool(p.cushion.waterfall and p.cushion.length and _front(p) is not None),
     weight="slight",
     why_weight="a base that tips is found when it is installed and pulled; common practice, no source",
     says={
@@ -159,7 +177,7 @@ def base_on_waterfall_edge(p: Placement, w: RuleContext) -> Result:
     Limits: only where the file says where the surface begins to fall.
     Blocks: nothing by itself; a base to 470 mm where the surface falls from 450 mm on gives a caution.
     """
-    cushion, front = p.row.cushion, _front(p)
+    cushion, front = p.cushion, _front(p)
     assert front is not None
     assert cushion.length is not None
     assert cushion.waterfall is not None
@@ -180,7 +198,7 @@ def base_on_waterfall_edge(p: Placement, w: RuleContext) -> Result:
     ),
     remedy="another seat, or an installation without the leg",
     when=lambda p, w: p.installation is not None and bool(p.installation.support_leg) and not (
-        i_size_throughout(p) and (p.row.cushion.angle is None or p.row.cushion.above_floor is None)),
+        i_size_throughout(p) and (p.cushion.angle is None or p.cushion.above_floor is None)),
     weight="slight",
     why_weight="short by less than measuring can be off, which a try at the car shows before anybody "
     "rides; common practice, no source",
@@ -208,7 +226,7 @@ def support_leg_does_not_reach(p: Placement, w: RuleContext) -> Result:
     """
     from seatplan.geometry.support import leg_needed
 
-    cushion, leg = p.row.cushion, _leg(p)
+    cushion, leg = p.cushion, _leg(p)
     if isinstance(leg, Result):
         return leg
     if cushion.angle is None:

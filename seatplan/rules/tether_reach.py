@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+from math import ceil, dist, hypot
 from typing import TYPE_CHECKING, Any
 
 from seatplan.fields import Missing, field
@@ -9,19 +11,24 @@ from seatplan.geometry.support import middle_of
 from seatplan.message import joined, said
 
 from .finding import Result, at_most, cautions, guesses, lacks, notes, passes
+from .head_restraint import asked_of_it
 from .rule import rule
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from seatplan.geometry.tether_reach import Strap
-    from seatplan.model.vehicle import Tether
+    from seatplan.model.vehicle import HeadRestraint, Tether
 
     from .subjects import Placement, RuleContext
 
 
 def _anchor(p: Placement) -> Tether | None:
-    return next((t for t in p.row.tethers or () if t.tether == p.tether), None)
+    """The anchor of a placement, its height from the place's own cushion."""
+    anchor, up = next((t for t in p.row.tethers or () if t.tether == p.tether), None), p.lift
+    if anchor is None or anchor.up is None or not up:
+        return anchor
+    return anchor.model_copy(update={"up": anchor.up - up})
 
 
 def _aside(p: Placement) -> float | None:
@@ -37,7 +44,8 @@ def _aside(p: Placement) -> float | None:
     title="The tether strap does not reach its anchor",
     source="the restraint's instructions; un: UN R44 (04 series) 6.3.3.2.1 and UN R129 (02 series) "
     "6.3.4.2.1, at least 2000 mm",
-    depends=("mode", "installation", "position", "bars", "tether"),
+    depends=("restraint", "mode", "installation", "position", "bars", "tether"),
+    world=("tolerance",),
     reads=(
         "mode.tether_length",
         "mode.tether_from",
@@ -45,6 +53,7 @@ def _aside(p: Placement) -> float | None:
         "row.seatback.angle",
         "row.seatback.height",
         "position.head_restraint",
+        "installation.vehicle_head_restraint",
     ),
     limits=("tether_strap",),
     remedy="another seat; ask the maker of the restraint for a longer strap",
@@ -55,6 +64,8 @@ def _aside(p: Placement) -> float | None:
     says={
         "block": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long: {shortfall} "
                  "too short",
+        "caution": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long: {shortfall} "
+                   "too short, less than measuring can be off: try whether it hooks and tightens",
         "pass": "the way over the {over} to the tether anchor is {measured} and the strap {limit} long{estimate}",
     },
 )
@@ -67,14 +78,15 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
     Limits: a head restraint that is not known to come off is taken to stay, 200 mm high, with the strap over
         it, and a seatback to be 100 mm thick; where nobody measured where the strap leaves the shell, the
         corner of the shell that is farthest counts. The shell is taken as it stood when it was measured;
-        hook and tightener count as part of the strap.
+        hook and tightener count as part of the strap. A strap that is led on through loops is as much longer as they
+        are from each other. Nearer to the end of the strap than tape and phone can be off, on either side, is close.
         Where only the place of the anchor or the length of the strap is missing, both ends are assumed: it is likely
-        where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex 17
-        App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An installation that does
-        not need its tether gets a note in place of what is missing.
+        where the shortest strap that such restraints have reaches from the upper half of the shell (UN R16 Annex
+        17, now UN R173, App. 2 Fig. 2: 550 mm above the base) to the furthest place that such anchors have. An
+        installation that does not need its tether gets a note in place of what is missing.
     Blocks: a way of 1,240 mm for a strap of 1,200 mm.
     """
-    from seatplan.geometry.tether_reach import FURTHEST_ANCHOR, SHORTEST_STRAP, exits_of
+    from seatplan.geometry.tether_reach import FURTHEST_ANCHOR, exits_of
 
     if p.mode is None:
         return None
@@ -90,32 +102,75 @@ def tether_too_short(p: Placement, w: RuleContext) -> Result | None:
     ends = [((anchor.along, anchor.up), _aside(p) or 0.0)] if place and anchor is not None else FURTHEST_ANCHOR
     way = max((found for end in ends for found in _ways(p, exits, *end)), key=lambda found: found.length)
     if not place or strap is None:
-        unknown = [] if place else [field("row.tethers", tether=p.tether)]
-        if strap is None:
-            unknown.append(field("mode.tether_length"))
-        what = joined(said(" and "), [one.field for one in unknown])
-        least = SHORTEST_STRAP if strap is None else strap
-        upper = [place for place in exits if 2 * place[1] >= max(up for _, up in exits)]
-        likely = max((found for end in ends for found in _ways(p, upper, *end)), key=lambda found: found.length)
-        if likely.length <= least and not w.options.strict and not _does_without(p):
-            return guesses((what,), likely.length, least, "mm", over=_over(likely), assumed=True)
-        return _missing(p, Missing(what, joined(said("; "), [one.how for one in unknown]), "mm"),
-                        way.length if place else None, assumed=True)
+        return _assumed(p, w, place, strap, ends, exits, way.length)
+    onward = _onward(p)
+    if onward is None:
+        return _missing(p, field("row.tethers", tether=p.tether))
+    whole = way.length + onward
     facts = {
         "angle": way.angle,
         "assumed": p.mode.tether_from is None,
         "over": _over(way),
     }
-    if way.length > strap and p.mode.tether_from is None:
+    if whole > strap and p.mode.tether_from is None:
         return _missing(p, field("mode.tether_from"))
-    return at_most(way.length, strap, "mm", **facts)
+    told = at_most(whole, strap, "mm", **facts)
+    assert anchor is not None
+    off = ceil(_way_off(p, w, way.length, exits, anchor))
+    if abs(whole - strap) >= off:
+        return told
+    return told._replace(outcome="pass" if told.outcome == "pass" else "caution", close=True)
+
+
+def _assumed(p: Placement, w: RuleContext, place: bool, strap: int | None, ends: Sequence[tuple[Any, float]],
+             exits: Sequence[tuple[float, float]], length: int) -> Result:
+    """The answer where the place of the anchor or the length of the strap is missing: ``ends`` are the places that it
+    may have, ``length`` the longest way to one of them."""
+    from seatplan.geometry.tether_reach import SHORTEST_STRAP
+
+    unknown = [] if place else [field("row.tethers", tether=p.tether)]
+    if strap is None:
+        unknown.append(field("mode.tether_length"))
+    what = joined(said(" and "), [one.field for one in unknown])
+    least = SHORTEST_STRAP if strap is None else strap
+    upper = [one for one in exits if 2 * one[1] >= max(up for _, up in exits)]
+    likely = max((found for end in ends for found in _ways(p, upper, *end)), key=lambda found: found.length)
+    if likely.length <= least and not w.options.strict and not _does_without(p) and _onward(p) == 0:
+        return guesses((what,), likely.length, least, "mm", over=_over(likely), assumed=True)
+    return _missing(p, Missing(what, joined(said("; "), [one.how for one in unknown]), "mm"),
+                    length if place else None, assumed=True)
+
+
+def _way_off(p: Placement, w: RuleContext, length: int, exits: Sequence[tuple[float, float]], anchor: Tether) -> float:
+    """What the way of the strap, less its length, may be off, mm: the seatback's height and the anchor's place by the
+    tape, where the strap leaves the shell and its length by the restraint's, the seatback's angle by a phone. What a
+    standard says of the strap is exact."""
+    from seatplan.geometry.recline import PHONE_OFF_DEG
+    from seatplan.geometry.tether_reach import strap_of
+
+    tape, own = float(w.vehicle.measured.tolerance), float(p.restraint.tolerance) if p.restraint else 0.0
+    along, up, aside = float(anchor.along or 0), float(anchor.up or 0), float(_aside(p) or 0)
+    back, head = p.seatback, _head(p)
+
+    def way(exit_by: tuple[float, float] = (0, 0), lean: float = 0, high: float = 0,
+            to: tuple[float, float] = (0, 0)) -> int:
+        return max(strap_of((x + exit_by[0], y + exit_by[1]), (back.angle or 0) + lean, (back.height or 0) + high,
+                            (along + to[0], up + to[1]), aside, head).length for x, y in exits)
+
+    moved = (
+        [way(lean=by) for by in (-PHONE_OFF_DEG, PHONE_OFF_DEG)], [way(high=by) for by in (-tape, tape)],
+        [way(to=(by, 0)) for by in (-tape, tape)], [way(to=(0, by)) for by in (-tape, tape)],
+        [way(exit_by=(by, 0)) for by in (-own, own)], [way(exit_by=(0, by)) for by in (-own, own)])
+    offs: list[float] = [max(abs(one - length) for one in ends) for ends in moved]
+    offs.append(own if p.mode is not None and p.mode.tether_length is not None else 0.0)
+    return sum(offs) if w.options.worst_case else hypot(*offs)
 
 
 def _gap(p: Placement) -> Missing | None:
     """What is missing beside anchor and strap: a field, and how to take it."""
     from seatplan.geometry.tether_reach import exits_of
 
-    back = p.row.seatback
+    back = p.seatback
     if back.height is None or back.angle is None:
         return field("row.seatback.angle", row=p.row.row)
     if middle_of(p.row, p.position, p.bars) is None:
@@ -125,13 +180,33 @@ def _gap(p: Placement) -> Missing | None:
     return None
 
 
+def _onward(p: Placement) -> int | None:
+    """How far a strap runs on from its own anchor through the loops that it is led to, mm; None where nobody measured
+    one of them."""
+    anchor = _anchor(p)
+    if anchor is None or not anchor.through:
+        return 0
+    places = {one.tether: (one.across, one.along, one.up) for one in p.row.tethers or ()
+              if one.across is not None and one.along is not None and one.up is not None}
+    names = (anchor.tether, *anchor.through)
+    if any(name not in places for name in names):
+        return None
+    return ceil(sum(dist(places[one], places[other]) for one, other in pairwise(names)))
+
+
 def _ways(p: Placement, exits: Sequence[tuple[float, float]], anchor: tuple[float, float],
           aside: float) -> Iterator[Strap]:
     from seatplan.geometry.tether_reach import strap_of
 
-    back = p.row.seatback
+    back, head = p.seatback, _head(p)
     for place in exits:
-        yield strap_of(place, back.angle or 0, back.height or 0, anchor, aside, p.position.head_restraint)
+        yield strap_of(place, back.angle or 0, back.height or 0, anchor, aside, head)
+
+
+def _head(p: Placement) -> HeadRestraint | None:
+    """The head restraint that the strap passes: one that the instructions want left in does not come off."""
+    head = p.position.head_restraint
+    return head.model_copy(update={"removable": False}) if head is not None and asked_of_it(p) == "left-in" else head
 
 
 def _missing(p: Placement, what: Missing, settles_at: int | None = None, **facts: Any) -> Result:
@@ -181,7 +256,7 @@ def tether_anchor_outside_zone(p: Placement, w: RuleContext) -> Result | None:
     """
     from seatplan.geometry.tether_reach import outside_zone
 
-    anchor, angle, aside = _anchor(p), p.row.seatback.angle, _aside(p)
+    anchor, angle, aside = _anchor(p), p.seatback.angle, _aside(p)
     if anchor is None or anchor.along is None or anchor.up is None or angle is None or aside is None:
         return None
     found = outside_zone(angle, (anchor.along, anchor.up), aside)

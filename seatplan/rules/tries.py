@@ -68,7 +68,7 @@ def confirmed_by(p: Placement, w: RuleContext) -> Tried | None:
     A booster holds nothing by itself, so no try confirms it.
     """
     tries = tries_of(p, w)
-    if not tries or p.mode is None or p.booster or p.restraint is None:
+    if not tries or p.mode is None or p.booster or p.built_in or p.restraint is None:
         return None
     limit = w.limit("movement_at_belt_path")
     for t in tries:

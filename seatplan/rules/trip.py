@@ -12,6 +12,7 @@ from seatplan.message import Day, joined, said
 
 from .finding import Result, fails, lacks, passes
 from .rule import rule
+from .subjects import adjacent
 from .tries import confirmed_by, tries_of
 
 if TYPE_CHECKING:
@@ -114,17 +115,9 @@ def wish_to_be_together_not_met(seated: Seated, world: RuleContext) -> Result:
         if wish.must and wish.together:
             for one, other in zip(wish.together, wish.together[1:], strict=False):
                 a, b = by_name.get(one), by_name.get(other)
-                if a is None or b is None or not _side_by_side(a, b):
+                if a is None or b is None or not adjacent(a, b):
                     return fails(said("{one} and {other}", one=one, other=other), said("side by side"))
     return passes(said("side by side"), said("side by side"))
-
-
-def _side_by_side(a: Placement, b: Placement) -> bool:
-    names = [position.position for position in a.row.positions]
-    return (
-        a.position.row == b.position.row
-        and abs(names.index(a.position.position) - names.index(b.position.position)) == 1
-    )
 
 
 @rule(
@@ -187,11 +180,11 @@ def wish_for_seat_not_met(p: Placement, w: RuleContext) -> Result:
     wanted: str
     for wish in _musts(p, w):
         if wish.at is not None:
-            wanted, met, found = joined(said(" or "), wish.at), here in wish.at, here
+            wanted, met, found = joined(said(" or "), wish.at), bool({*p.places} & {*wish.at}), here
         elif wish.not_at is not None:
             wanted, met, found = (
                 said("anything but {not_at}", not_at=joined(said(" or "), wish.not_at)),
-                here not in wish.not_at,
+                not {*p.places} & {*wish.not_at},
                 here,
             )
         else:

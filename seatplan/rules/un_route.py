@@ -8,15 +8,17 @@ from seatplan.fields import Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.units import Number
 
-from .finding import Result, at_least, fails, lacks, passes
+from .both_places import at_both
+from .finding import Result, at_least, at_most, cautions, fails, lacks, passes
 from .rule import rule
 
 if TYPE_CHECKING:
     from .subjects import Placement, RuleContext
 
-#: UN R16 Annex 17 App. 3 Table 1: within one line a place that takes a fixture takes those before it
+#: UN R16 Annex 17 App. 3 Table 1 (up to the 09 series; since then UN R173): within one line a place
+#: that takes a fixture takes those before it
 FIXTURE_LINES = (("R1", "R2X", "R2", "R3"), ("F2X", "F2", "F3"), ("B2", "B3"))
-#: UN R16 (07 series) 8.3.6 and Annex 17: what every i-Size position accepts
+#: UN R16 (07 series) 8.3.6 and Annex 17 (since the 10 series UN R173): what every i-Size position accepts
 I_SIZE_FIXTURES = ("R2", "F2X", "B2")
 #: UN R44 2.1.1, kg; group 0 below 10, 0+ below 13
 R44_GROUPS = {"0": (0.0, 10.0), "0+": (0.0, 13.0), "I": (9.0, 18.0), "II": (15.0, 25.0), "III": (22.0, 36.0)}
@@ -89,7 +91,7 @@ def _needs_fixture(placement: Placement, world: RuleContext) -> bool:
     "fixture-not-listed",
     title="The seat does not take a restraint of this size",
     profiles=("un",),
-    source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series)",
+    source="UN R16 Annex 17 App. 2, App. 3 Table 1, App. 5 (up to the 09 series; since June 2025 in UN R173)",
     depends=("restraint", "mode", "installation", "position"),
     world=("car_name",),
     reads=("restraint.approval.fixtures", "position.fixtures", "position.i_size"),
@@ -127,7 +129,8 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
     "category-not-allowed",
     title="The seat is not declared for this kind of restraint",
     profiles=("un",),
-    source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3",
+    source="UN R129 (02 series) 6.1.1; UN R44 6.1.3; UN R16 Annex 17 App. 3 (up to the 09 series; since June "
+    "2025 in UN R173)",
     depends=("restraint", "mode", "installation", "position", "bars", "tether"),
     world=("car_name",),
     reads=(
@@ -136,15 +139,17 @@ def fixture_not_listed(placement: Placement, world: RuleContext) -> Result:
         "position.i_size",
         "position.universal_belted",
         "position.universal_isofix",
+        "position.fixtures",
         "position.tether",
     ),
     remedy="a place that the handbook declares for it, or a restraint whose list names the car",
-    when=lambda p, w: p.restraint is not None,
+    when=lambda p, w: p.restraint is not None and not p.built_in,
     says={
         "block": "{restraint} is {measured}; {position} is declared: {limit}",
         "pass": "{restraint} is {measured}, and {position} is declared for it",
     },
 )
+@at_both
 def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
     """The handbook does not declare the seat for the restraint's category.
 
@@ -152,7 +157,7 @@ def category_not_allowed(placement: Placement, world: RuleContext) -> Result:
         list.
     Why: the category says which seats it was approved for; on others nobody tested it.
     Limits: national lists and adverts do not count, only handbook and maker's list. A restraint without UN
-        approval is turned down.
+        approval is turned down. One that is built in is approved with its vehicle (code B of older handbooks).
     Blocks: a universal belted rear-facing restraint on a place for forward-facing ones only.
     """
     approval = placement.restraint.approval if placement.restraint else None
@@ -199,13 +204,23 @@ def _belted(placement: Placement, category: str) -> Result:
 
 
 def _isofix_universal(placement: Placement, category: str) -> Result:
-    """UN R44 6.1.3: group I, forward-facing with top tether; the handbook says IUF, on i-Size places too."""
+    """UN R44 6.1.3: group I, forward-facing with top tether. An older handbook says IUF; where it has no letter codes,
+    UN R16 Annex 17 App. 3 (07 series and later), the place takes what its forward fixture and its tether anchor say."""
     if placement.mode_name != "forward-facing-harness":
         return fails(category, said("on the maker's car list"))
-    declared = placement.position.universal_isofix
-    if declared is None:
-        return lacks(field("position.universal_isofix", position=placement.position.position), "forward-only")
-    return passes(category, declared) if declared == "forward-only" else fails(category, declared)
+    position = placement.position
+    if position.universal_isofix is not None:
+        good = position.universal_isofix == "forward-only"
+        return (passes if good else fails)(category, position.universal_isofix)
+    fixtures = accepted_fixtures([str(f) for f in position.fixtures or []], bool(position.i_size))
+    if any(fixture.startswith("F") for fixture in fixtures) and not placement.borrowed:
+        if position.tether is None:
+            return lacks(field("position.tether", position=position.position), said("an anchor"))
+        if position.tether == "none":
+            return fails(category, said("ISOFIX without tether anchor"))
+        if placement.bars and placement.tether:
+            return passes(category, said("ISOFIX with tether anchor"))
+    return lacks(field("position.universal_isofix", position=position.position), "forward-only")
 
 
 def _i_size(placement: Placement, category: str) -> Result:
@@ -234,15 +249,15 @@ def _lying(placement: Placement) -> bool:
 
 
 def _faces_forward(placement: Placement) -> bool:
-    """In a harness; boosters have floors of their own."""
-    return placement.mode_name in ("forward-facing-harness", "harness-vest")
+    """In a harness or behind a shield; boosters have floors of their own."""
+    return placement.mode_name in ("forward-facing-harness", "harness-vest", "impact-shield")
 
 
 @rule(
     "group-mass-mismatch",
     title="The child is outside the restraint's mass groups",
     profiles=("un",),
-    source="UN R44 (04 series) 2.1.1, 6.1.10",
+    source="UN R44 (04 series) 2.1.1, 6.1.10 to 6.1.12",
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "restraint.approval.groups", "mode"),
     remedy="a restraint of the child's group",
@@ -256,7 +271,8 @@ def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     """The child's mass belongs to none of the groups that the restraint was approved for.
 
     Checks: the mass against 0 below 10 kg, 0+ below 13, I 9 to 18, II 15 to 25, III 22 to 36. Facing
-        forward, groups 0 and 0+ of a restraint of several groups do not count.
+        forward, groups 0 and 0+ of a restraint of several groups do not count, and on a booster group I neither: there
+        a harness or an impact shield holds the child.
     Why: groups say for which masses it was tested.
     Limits: only for restraints approved to UN R44.
     Blocks: a child of 16 kg in a restraint of group 0+.
@@ -266,7 +282,7 @@ def group_mass_mismatch(placement: Placement, world: RuleContext) -> Result:
     if not allowed:
         return lacks(field("restraint.approval.groups"))
     if placement.booster or _faces_forward(placement):
-        allowed = [group for group in allowed if group not in _BELOW]
+        allowed = [group for group in allowed if group not in (*_BELOW, *(("I",) if placement.booster else ()))]
     told, mass = ", ".join(allowed) or "none", placement.rider.mass
     if mass is None:
         return lacks(field("rider.mass", rider=placement.rider.rider), said("of group {told}", told=told))
@@ -369,31 +385,74 @@ def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Resu
 
 
 @rule(
+    "shield-over-125-cm",
+    title="Behind an impact shield over 125 cm",
+    profiles=("un",),
+    limits=("un_shield_max_height",),
+    source="UN R129 (02 series) Annex 18, notes to the table: no sizes for impact shields below 76 or above 125 cm",
+    depends=("rider", "mode"),
+    fact=("rider",),
+    reads=("rider.height",),
+    remedy="a booster with a back",
+    when=lambda p, w: p.mode_name == "impact-shield",
+    says={
+        "block": "is {measured} tall; an impact shield ends at {limit}: {shortfall} over",
+        "pass": "is {measured} tall; an impact shield ends at {limit}",
+    },
+)
+def shield_over_125_cm(placement: Placement, world: RuleContext) -> Result:
+    """A child over 125 cm rides behind an impact shield.
+
+    Checks: the stature.
+    Why: above it the standard has no sizes of belly and thighs that a shield would have to leave room for.
+    Limits: written for UN R129; held to R44 shields too. Under 76 cm nobody faces forward.
+    Blocks: a child of 126 cm behind a shield.
+    """
+    most = world.limit("un_shield_max_height")
+    if placement.rider.height is None:
+        return lacks(field("rider.height", rider=placement.rider.rider), most, "most")
+    return at_most(placement.rider.height, most, "mm")
+
+
+@rule(
     "booster-under-100-cm",
     title="On a booster under 100 cm",
     profiles=("un",),
     limits=("un_booster_min_height", "un_cushion_min_height"),
     source="UN R129 (02 series) 6.1.3.3; booster cushions 125 cm, 03 series, from memory",
-    depends=("rider", "mode"),
+    depends=("rider", "restraint", "mode"),
     fact=("rider",),
-    reads=("rider.height",),
+    reads=("rider.height", "restraint.approval.category"),
     remedy="a harness",
     when=lambda p, w: p.booster,
+    weight="slight",
+    why_weight="its own label and its mass groups hold, UN R44 (04 series) 2.1.1; that the newer standard begins later "
+    "is from memory for cushions",
     says={
         "block": "is {measured} tall; this kind of booster begins at {limit}: {shortfall} under",
+        "caution": "is {measured} tall; {restraint} is approved to UN R44, which names masses only; newer boosters of "
+                   "this kind begin at {limit}",
         "pass": "is {measured} tall; this kind of booster begins at {limit}",
     },
 )
 def booster_under_100_cm(placement: Placement, world: RuleContext) -> Result:
     """A child under 100 cm rides on a booster, or under 125 cm on one without a back.
 
-    Checks: the stature.
+    Checks: the stature, against what UN R129 has. Whoever is shorter is turned down on a booster of that standard, and
+        asked for the standard where nobody wrote it down.
     Why: the belt does not yet lie on hip and shoulder.
-    Limits: written for UN R129; held to R44 boosters too.
-    Blocks: a child of 99 cm on a booster.
+    Limits: an UN R44 booster is no R129 one: its mass groups and its own label are held, and its label says so where
+        it was approved from 125 cm on. Under these statures it is a caution.
+    Blocks: a child of 99 cm on a booster approved to UN R129.
     """
     back = placement.mode_name == "high-back-booster"
-    least = world.limit("un_booster_min_height" if back else "un_cushion_min_height")
-    if placement.rider.height is None:
+    least, height = world.limit("un_booster_min_height" if back else "un_cushion_min_height"), placement.rider.height
+    if height is None:
         return lacks(field("rider.height", rider=placement.rider.rider), least)
-    return at_least(placement.rider.height, least, "mm")
+    found = at_least(height, least, "mm")
+    if found.outcome == "pass":
+        return found
+    standard = _standard(placement)
+    if not standard:
+        return lacks(field("restraint.approval.category"))
+    return cautions(height, least, "mm", found.shortfall) if standard == "UN R44" else found

@@ -1,4 +1,4 @@
-"""Who rides on a day: a child that is due later does not."""
+"""Who rides on a day, a child that is due later does not; and with what: the vehicle's own restraints, too."""
 
 from __future__ import annotations
 
@@ -9,9 +9,20 @@ from seatplan.model import Trip, Wish
 
 
 def aboard(trip: Trip, day: date) -> Trip:
-    """The trip without the riders who are due after ``day``, and without what it says of them."""
+    """The trip without the riders who are due after ``day``, and without what it says of them; with what is built into
+    the vehicle behind the restraints that it brings."""
     absent = [rider.rider for rider in trip.riders if rider.due is not None and day < rider.due]
+    trip = with_built_in(trip)
     return _without(trip, absent) if absent else trip
+
+
+def with_built_in(trip: Trip) -> Trip:
+    """The trip with the restraints that its vehicle has, and with none of another vehicle."""
+    brought = [restraint for restraint in trip.restraints if restraint.built_into is None]
+    there = trip.vehicle.built_in()
+    if len(brought) == len(trip.restraints) and not there:
+        return trip
+    return trip.model_copy(update={"restraints": [*brought, *there]})
 
 
 def _without(trip: Trip, absent: Collection[str]) -> Trip:

@@ -182,7 +182,8 @@ def _of_those_named(told: Sequence[Any], placements: Sequence[Placement]) -> lis
 
 
 #: fields that are taken in one go, or are a list: what of the record they stand for
-_IN_ROW: dict[str, Path] = {"cushion.left": ("cushion",), "seatback.angle": ("seatback",), "trim": ("trim",)}
+_IN_ROW: dict[str, Path] = {"cushion.left": ("cushion",), "seatback.angle": ("seatback",), "trim": ("trim",),
+                            "tethers.marked": ("tethers",), "parts.slides": ("parts",), "parts.across": ("parts",)}
 _IN_SEAT: dict[str, Path] = {"middle": ("belt", "anchors"), "belt.buckle.stalk": ("belt", "buckle"),
                              "manual.forbids": ("manual", "forbids"), "ahead.gap": ("ahead", "gap")}
 
@@ -193,14 +194,14 @@ def _of_restraint(head: str, tail: str, inside: Path, parts: set[str], p: Placem
              None)
     if i is None or p.restraint is None:
         return
-    restraint = trip.restraints[i]
+    restraint, own = trip.restraints[i], place_of(trip, i)
     if head == "restraint":
-        yield ("restraints", i, *inside)
+        yield (*own, *inside)
         return
     j = next((j for j, mode in enumerate(restraint.modes) if mode.mode == p.mode_name), None)
     if j is None:
         return
-    at: Path = ("restraints", i, "modes", j)
+    at: Path = (*own, "modes", j)
     mode = restraint.modes[j]
     if head == "limits":
         yield (*at, "limits")
@@ -216,11 +217,23 @@ def _of_restraint(head: str, tail: str, inside: Path, parts: set[str], p: Placem
         yield (*at, *(("parts",) if tail == "parts.base" else inside))
 
 
+def place_of(trip: Trip, i: int) -> Path:
+    """Where the i-th restraint of a trip is written: in the trip's list, or at the seat of the vehicle that it is built
+    into."""
+    home = trip.restraints[i].built_into
+    for r, row in enumerate(trip.vehicle.rows):
+        for k, position in enumerate(row.positions):
+            if position.position == home and position.built_in is not None:
+                return ("vehicle", "rows", r, "positions", k, "built_in")
+    return ("restraints", i)
+
+
 def _called(label: str, path: Path, trip: Trip) -> str:
     """What people call a field: with the restraint, and its mode, where the label does not say whose it is."""
-    if not path or path[0] != "restraints":
+    i = next((i for i in range(len(trip.restraints)) if path[:len(place_of(trip, i))] == place_of(trip, i)), None)
+    if i is None:
         return label
-    restraint = trip.restraints[int(path[1])]
+    restraint, path = trip.restraints[i], ("restraints", i, *path[len(place_of(trip, i)):])
     whole = label if any(isinstance(value, RestraintName) for value in holds(label)) else said(
         "{restraint}: {name}", restraint=restraint.restraint, name=label)
     if len(path) > 3 and path[2] == "modes" and len(restraint.modes) > 1:

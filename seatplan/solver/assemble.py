@@ -12,6 +12,7 @@ from seatplan.rules.subjects import Placement
 
 from .judge import RowJudged, verdict_of
 from .lane import Along
+from .lanes import sides
 from .placements import JudgedPlacement, cell_of, cells_in_copy
 from .results import AheadShown, Arrangement, RowShown, SeatShown
 from .rowplans import TOO_TIGHT, InstallationPick, RowAssignment, bests, picked
@@ -45,6 +46,7 @@ def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadSh
     """How far each seat ahead stands forward; None where nobody asks for it."""
     if along.answer is None:
         return None
+    everyone = list(sides(everyone))
     taken = [p.position.position for p in everyone]
     stay = [p.position.position for p in everyone if solve.lanes.keeps_rearmost(p)]
     limits = solve.lanes.limits(taken, stay)
@@ -53,10 +55,12 @@ def _ahead(solve: Solve, along: Along, everyone: Sequence[Placement]) -> AheadSh
         spare: float | None = -along.answer.short / max(1, sum(step.stretch for step in along.answer.steps))
         bodies = [body for body in map(solve.lanes.behind, everyone) if body is not None]
         stands = solve.lanes.stands_short(bodies, taken, stay, along.answer.short)
-        return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits)
+        return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.steps, along.unknown, limits,
+                          solve.lanes.beyond_use(stands))
     spare = None if along.answer.spare is None else float(along.answer.spare)
     stands = tuple((key, mm) for key, mm in stands_mm(along.answer).items() if mm > 0)
-    return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits)
+    return AheadShown(stands, spare, round(along.off_mm, 1), along.answer.tight, along.unknown, limits,
+                      solve.lanes.beyond_use(stands))
 
 
 def _row(solve: Solve, judged: RowJudged, cells: Sequence[JudgedPlacement], plan: RowAssignment,

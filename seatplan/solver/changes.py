@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from seatplan.geometry.lengthwise import mover_of
 from seatplan.model import Trip
 from seatplan.model.trip import Current
 from seatplan.rules.subjects import Placement
@@ -79,8 +80,8 @@ def _rides(placement: Placement, arrangement: Arrangement) -> Rides:
 
 
 def _ahead_mm(placement: Placement, arrangement: Arrangement) -> int | None:
-    """How far what is ahead of a placement stands forward: the seat itself, or its row where that slides. None where
-    nothing is known of it."""
+    """How far what is ahead of a placement stands forward: the seat itself, or its row or part of it where that slides.
+    None where nothing is known of it."""
     ahead = placement.position.ahead
     if ahead is None:
         return None
@@ -88,7 +89,7 @@ def _ahead_mm(placement: Placement, arrangement: Arrangement) -> int | None:
     if seat is None or arrangement.ahead is None:
         return 0
     stands = dict(arrangement.ahead.stands)
-    return stands.get(seat, stands.get(f"row {seat[0]}", 0))
+    return stands.get(mover_of(seat, stands), 0)
 
 
 def _differs(was: Rides, now: Rides) -> Iterable[What]:

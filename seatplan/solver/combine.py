@@ -9,6 +9,7 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import combinations
 from typing import Protocol, TypeVar
 
 from .budget import KEY, Work
@@ -109,6 +110,14 @@ def rest_of(rows: Sequence[Counts], start: int, joiner: Joiner, shared: Shared,
     for row in reversed(rows[1:]):
         after.append(both(after[-1], row))
     return [both(b, a, wanted) for b, a in zip(before, reversed(after), strict=True)]
+
+
+def rest_is_within(rows: Sequence[Counts], units: int) -> bool:
+    """Whether ``rest_of`` cannot come to the end of so many units: of three rows it joins each two at most."""
+    return len(rows) <= 3 and (1 + KEY) * sum(
+        len(plans_a) * len(plans_b) for one, other in combinations(rows, 2)
+        for riders_a, plans_a in one.items() for riders_b, plans_b in other.items()
+        if not riders_a & riders_b) <= units
 
 
 def _within(everybody: int, seats: int) -> Callable[[int], bool]:

@@ -14,10 +14,12 @@ from seatplan.files.steps import stages
 from seatplan.geometry.recline import allowed_range
 from seatplan.message import Figure, Name, Word, beside, in_mm, joined, said
 from seatplan.model.steps import InstallStep
+from seatplan.rules.belt import uses_belt
 from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.rules.two_belts import head_at
 
 from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
 from .picture import BodySeen, Picture, RowSeen, SideSeen, Span
@@ -30,6 +32,8 @@ _BUCKLE_UP: Span = (-50, 150)
 #: a buckle of unknown length may stand so far forward, mm (common practice, no source)
 _LONG_STALK_MM = 250
 _INCH_MM = 25.4
+#: under so many months a child who faces the rear may sleep in what it rides in (common practice, no source)
+_BABY_MONTHS = 12
 INSTRUCTIONS = said("the restraint's instructions, as written in its file")
 
 
@@ -102,8 +106,7 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
             _tag(order) for order in everything if order.rider == name and isinstance(order.state, str)}
         values = {**_values(placement, side, world), **_numbers(name, everything, seats)}
         tags |= {tag for key, tag in (("low", "recline-range"), ("notch", "recline-settings")) if key in values}
-        shown = tuple(StageShown(stage.stage, steps) for stage in stages()
-                      if (steps := tuple(step for step in stage.steps if applies(step, tags))))
+        shown = _shown(tags, once=False)
         found.append(Card(turn, row, side, shown, values,
                           tuple(f for f in mine if f.outcome == "unmeasured"),
                           tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
@@ -111,6 +114,23 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
                           _close(row), side is not None and _close_along(arrangement, side),
                           frozenset(seat for seat, at in seats.items() if at.stays)))
     return tuple(found)
+
+
+def for_all(plan: Plan, arrangement: Arrangement) -> tuple[StageShown, ...]:
+    """The steps that are told once for the whole trip."""
+    world = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
+    placements = [seat.placement for seat in arrangement.seats]
+    ages = [world.age_months(p.rider) for p in placements if p.rear_facing]
+    return _shown({tag for tag, holds in {
+        "child": any(not p.rider.adult for p in placements),
+        "restraint": any(p.restraint is not None for p in placements),
+        "baby": any(age is None or age < _BABY_MONTHS for age in ages),
+    }.items() if holds}, once=True)
+
+
+def _shown(tags: set[str], once: bool) -> tuple[StageShown, ...]:
+    return tuple(StageShown(stage.stage, steps) for stage in stages() if stage.once == once
+                 and (steps := tuple(step for step in stage.steps if applies(step, tags))))
 
 
 def _is_of(finding: Finding, name: str) -> bool:
@@ -161,10 +181,11 @@ def _needed(body: BodySeen, needs_mm: float) -> Iterator[tuple[str, int, tuple[S
     for bar in placement.bars:
         if bar in bars:
             yield said("bar {bar}", bar=bar), bars[bar], _AT_BARS
-    buckle = placement.position.belt.buckle if placement.position.belt else None
-    if placement.held_by_belt and buckle is not None and buckle.across is not None:
-        yield (said("the buckle of {position}", position=placement.position.position), buckle.across,
-               ((0, (_LONG_STALK_MM if buckle.stalk is None else buckle.stalk) + needs_mm), _BUCKLE_UP))
+    for position in (placement.position, placement.second):
+        buckle = position.belt.buckle if position is not None and position.belt else None
+        if position is not None and placement.held_by_belt and buckle is not None and buckle.across is not None:
+            yield (said("the buckle of {position}", position=position.position), buckle.across,
+                   ((0, (_LONG_STALK_MM if buckle.stalk is None else buckle.stalk) + needs_mm), _BUCKLE_UP))
 
 
 def _room_beside(across: float, zone: tuple[Span, Span], other: BodySeen) -> float | None:
@@ -220,34 +241,64 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     assert mode is not None
     assert installation is not None
     own, *ahead = seats.values()
-    installed = not placement.booster and mode.mode != "harness-vest"
+    installed = not placement.booster and not placement.built_in and mode.mode != "harness-vest" and not (
+        placement.fastened_each_trip and placement.held_by_belt)      # the belt that holds it is closed with the child
     touch = mode.touch_ahead if placement.rear_facing else None
     return {tag for tag, holds in {
         "rear-facing": placement.rear_facing,
-        "forward-facing": mode.mode == "forward-facing-harness",
+        "forward-facing": mode.mode in ("forward-facing-harness", "impact-shield"),
         "harness": placement.harness,
         "booster": placement.booster,
+        "built-in": placement.built_in,
+        "shield": mode.mode == "impact-shield",
+        "shield-belted": mode.mode == "impact-shield" and placement.fastened_each_trip,
         "bed-or-vest": mode.mode in ("lying-flat-bed", "harness-vest"),
         "installed": installed,
         "leans": placement.recline is not None and installed,
         "packed": placement.recline is not None and placement.recline.packing > 0,
         "front-airbag": own.stays,
         "ahead-moved": any(seat.mm > 0 for seat in ahead),
-        "row-slid": own.mm > 0 and bool(placement.row.slides),
-        "seat-moved": own.mm > 0 and not placement.row.slides,
+        "ahead-beyond-use": side is not None and side.beyond,
+        "row-slid": own.mm > 0 and bool(placement.slides),
+        "seat-moved": own.mm > 0 and not placement.slides,
         "raised-cushion": any(f.rule == "base-on-raised-cushion" and f.outcome == "caution" for f in findings),
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
         "on-bars": bool(placement.bars),
-        "belt": placement.held_by_belt,
+        "belt": placement.held_by_belt and not placement.fastened_each_trip,
+        "two-belts": placement.second is not None,
+        "head-inboard": head_at(placement) is not None,
+        "switchable-retractor": _belt(placement, "retractor") == "switchable",
+        "comes-apart": bool(_belt(placement, "detachable")),
+        "lock-off-there": bool(installation.lock_off),
+        "belts-unused": _unused_beside(placement, row),
+        "anchor-not-told": placement.tether is not None and not any(
+            one.marked for one in placement.row.tethers or () if one.tether == placement.tether),
         "both-methods": installation.by == "lower-anchors-with-belt",
         "tether": placement.tether is not None,
         "gap-ahead": touch not in ("may", "must") and side is not None and side.nearest is not None,
         "may-touch": touch == "may",
         "must-touch": touch == "must",
         "neighbours": len(row.bodies) > 1,
+        "handle-not-noted": mode.handle is None and placement.restraint is not None and all(
+            other.rear_facing for other in placement.restraint.modes),
     }.items() if holds}
+
+
+def _belt(placement: Placement, name: str) -> Any:
+    """What is known of the belt of a placement, where it is used."""
+    return getattr(placement.position.belt, name, None) if uses_belt(placement) else None
+
+
+def _unused_beside(placement: Placement, row: RowSeen) -> bool:
+    """Whether a place beside it is empty and has a belt that a child could reach."""
+    used = {body.placement.position.position for body in row.bodies}
+    names = [position.position for position in row.row.positions]
+    here = names.index(placement.position.position)
+    beside_it = [position for k, position in enumerate(row.row.positions) if abs(k - here) == 1]
+    return any(position.position not in used and (position.belt is None or position.belt.kind != "none")
+               for position in beside_it)
 
 
 def _values(placement: Placement, side: SideSeen | None, world: RuleContext) -> dict[str, Any]:
@@ -263,6 +314,8 @@ def _values(placement: Placement, side: SideSeen | None, world: RuleContext) -> 
     need, own = head_below_top(placement, world)
     values |= {"head": in_mm(need, "up"), "head_source": Word(INSTRUCTIONS) if own else _source(head.source),
                "head_inches": _inches(float(need))}
+    if placement.second is not None:
+        values |= {"places": joined(said(" and "), placement.places), "head_place": head_at(placement) or ""}
     if placement.bars:
         values["bars"] = joined(said(" and "), placement.bars)
     if lean is not None and mode is not None and mode.recline is not None:

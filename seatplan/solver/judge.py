@@ -8,9 +8,10 @@ the car, all under one set of options. The search asks the same things of the sa
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from itertools import combinations, product
+from typing import NamedTuple
 
 from seatplan.doubt import believed
 from seatplan.estimate import estimated
@@ -32,7 +33,7 @@ from seatplan.store import COMMON, Store
 from .aboard import aboard
 from .asked import Guess
 from .lane import Along
-from .lanes import Lanes
+from .lanes import Lanes, sides
 from .occasions import ALONG
 from .placements import JudgedPlacement, belted, cell_of, cells_in, settings_for
 from .results import Arrangement, Verdict
@@ -89,8 +90,7 @@ def pick_of(placement: Placement) -> Pick:
                 p.tether or "none", p.recline.setting if p.recline else None)
 
 
-@dataclass(frozen=True, slots=True)
-class RowJudged:
+class RowJudged(NamedTuple):
     """One row of an arrangement: the chain's answer, the witness where they fit; whether a number is missing."""
 
     row: int
@@ -98,8 +98,7 @@ class RowJudged:
     unsure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(NamedTuple):
     """What becomes of one arrangement. ``cells`` are its placements, row by row, with the findings on each;
     ``together`` those on pairs, rows and the trip; ``lengthwise`` what the chain ``along`` the car comes to, None
     where nobody asks for anything. ``refused_by`` are the findings that turn it down;
@@ -195,7 +194,7 @@ class Judge:
         together += self.runner.trip(Seated(tuple(everyone)))
         along = self.along(everyone)
         for label, seat in along.of:
-            guesses.add((label,), *(p for p in everyone if p.position.position == seat))
+            guesses.add((label,), *(p for p in everyone if seat in p.places))
         guesses.add(along.estimates)
         lengthwise = self._lengthwise(along, everyone)
         # what is said of a cell that stands is put into words for whoever reads it
@@ -244,13 +243,13 @@ class Judge:
 
     def along(self, everyone: Sequence[Placement]) -> Along:
         """The chain along the car for a whole arrangement, with every addend named; the level is the search's."""
-        judged = self.lanes.judge(self.lanes.lane_of(everyone))
+        judged, everyone = self.lanes.judge(self.lanes.lane_of(everyone)), list(sides(everyone))
         # where it hangs on what was only assumed, that is left out of what is shown
         bodies = [self.lanes.behind(p) for p in everyone if judged.lacking is None or not self.lanes.is_assumed(p)]
         named = self.lanes.solve([b for b in bodies if b is not None], [p.position.position for p in everyone],
                                  [p.position.position for p in everyone if self.lanes.keeps_rearmost(p)])
-        return replace(named, level=judged.level, lacking=judged.lacking, of=judged.of,
-                       estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
+        return named._replace(level=judged.level, lacking=judged.lacking, of=judged.of,
+                              estimates=tuple(dict.fromkeys((*named.estimates, *judged.estimates))))
 
     def _cell(self, of: JudgedPlacement | Placement | Pick) -> JudgedPlacement:
         if isinstance(of, JudgedPlacement):
@@ -302,8 +301,8 @@ def in_sum(placement: Placement, along: Along) -> bool:
     if along.answer is None:
         return False
     steps = along.answer.steps if isinstance(along.answer, Squeeze) else along.answer.tight
-    own = said("reach at {position}", position=placement.position.position)
-    return any(addend.length == own for step in steps for addend in step.addends)
+    own = [said("reach at {position}", position=place) for place in placement.places]
+    return any(addend.length in own for step in steps for addend in step.addends)
 
 
 def verdict_of(level: int) -> Verdict:

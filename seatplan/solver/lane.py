@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
-from typing import Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
 from seatplan.fields import Missing
 from seatplan.geometry.chain import Solution, Squeeze
@@ -13,8 +12,7 @@ from seatplan.geometry.lengthwise import FRONT, mover_of
 from .rowplans import Level
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Ask:
+class Ask(NamedTuple):
     """A body at ``position`` needs ``seat_ahead`` so far forward of rearmost; ``off_mm``: its reach and the free
     length together may be off by so much; ``estimated`` names what in it is, and ``guess_mm`` is how
     much of that; ``assumed``: what of it nobody measured, and that was taken as it needs most room."""
@@ -29,8 +27,7 @@ class Ask:
     assumed: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LengthwiseDemand:
+class LengthwiseDemand(NamedTuple):
     """``asks`` of the seats ahead, the movable seats that somebody ``takes``, and those that stay ``rearmost`` because
     a child rides in them before an airbag that can fire."""
 
@@ -39,8 +36,7 @@ class LengthwiseDemand:
     rearmost: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Along:
+class Along(NamedTuple):
     """What becomes of a lane: its level, the chain's answer (None where nothing is asked), what its tight sum may
     be off, the seat whose occupant's limit nobody gave although it counts, and what counts although it is only
     estimated. ``lacking``: what is to be measured, where it hangs on an outline or a length that was only assumed;

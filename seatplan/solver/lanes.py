@@ -8,8 +8,7 @@ level at which it has it. Lanes and ways are known by their numbers.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
@@ -27,11 +26,13 @@ from seatplan.geometry.lengthwise import (
     solve_lengthwise,
     stands_mm,
     sums,
+    together,
 )
 from seatplan.geometry.tolerance import BELIEVED, combined, hangs_on, of_steps
 from seatplan.message import Amount, said
 from seatplan.model import Reckoned
-from seatplan.rules.ahead import need_ahead, need_key
+from seatplan.model.own_seat import slides_at
+from seatplan.rules.ahead import beyond_use, need_ahead, need_key
 from seatplan.rules.airbag import can_fire, stays_rearmost
 from seatplan.rules.corners import is_estimated, unkind
 
@@ -65,7 +66,7 @@ class Lanes:
         self._strict = world.options.strict              # a limit that nobody gave is not enough
         #: sizes that are only reckoned make nothing better than likely
         self.least = LIKELY_FIT if any(isinstance(rider, Reckoned) for rider in world.trip.riders) else FITS
-        self._movers = _possible_movers(world)
+        self._movers, self._beyond = _possible_movers(world), _beyond_use(world)
         self._held = _held(world, self._movers)
         self._before_airbags = frozenset(
             p.position for p in world.vehicle.positions()
@@ -101,7 +102,7 @@ class Lanes:
     def lane_of(self, placements: Iterable[Placement]) -> int:
         """What the bodies of one row ask and take."""
         asks, takes, rearmost = [], [], []
-        for placement in placements:
+        for placement in sides(placements):
             key = (*need_key(placement), placement.mode and placement.mode.content)
             if key not in self._asked:
                 self._asked[key] = self._ask(placement)
@@ -120,6 +121,9 @@ class Lanes:
 
     def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
         """The number of a choice of lanes, each with its level; the same lane at a worse level is left out."""
+        known = self._way_ids.get(lanes)
+        if known is not None:
+            return known
         best: dict[int, Level] = {}
         for lane, level in lanes:
             best[lane] = min(level, best.get(lane, level))
@@ -213,13 +217,13 @@ class Lanes:
             return along
         of = tuple((ask.assumed, ask.position) for ask in assumed)
         if along.level < TOO_TIGHT:
-            return replace(along, level=max(along.level, self._likely), of=of,
-                           estimates=(*along.estimates, *dict.fromkeys(ask.assumed for ask in assumed)))
+            return along._replace(level=max(along.level, self._likely), of=of,
+                                  estimates=(*along.estimates, *dict.fromkeys(ask.assumed for ask in assumed)))
         without = self._judge_asks(lane, [ask for ask in asks if not ask.assumed])
         if without.level >= TOO_TIGHT:
             return without
         lacking = self._lacking[assumed[0].position, assumed[0].assumed]
-        return replace(without, level=TOO_TIGHT if self._strict else UNSURE, lacking=lacking)
+        return without._replace(level=TOO_TIGHT if self._strict else UNSURE, lacking=lacking)
 
     def _judge_asks(self, lane: int, asks: Sequence[Ask]) -> Along:
         plain = [Behind(a.position, a.position, a.seat_ahead, a.need_mm, a.braced, (
@@ -238,7 +242,7 @@ class Lanes:
         # each by itself can lean on an estimate that the whole does not tell where another sum is close
         alone = [self._solve(part, takes, rearmost) for part in parts]
         estimates = tuple(dict.fromkeys((*whole.estimates, *(one for part in alone for one in part.estimates))))
-        return replace(whole, level=max(part.level for part in alone), estimates=estimates)
+        return whole._replace(level=max(part.level for part in alone), estimates=estimates)
 
     def _solve(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str]) -> Along:
         if not bodies:
@@ -274,7 +278,7 @@ class Lanes:
         if any(hangs_on(way.over, way.off, way.guess) != "fits" for way in ways):
             # what it may be off decides, so that is the sum to show
             stretch = sum(step.stretch for step in narrow.steps)
-            shown = replace(answer, spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
+            shown = answer._replace(spare=Fraction(-narrow.over) / max(1, stretch), tight=narrow.steps)
             return self._open(ways, shown, narrow.off)
         leans_on = tuple(limit for key, limit in estimated.items() if answer.at.get(key, 0) > 0)
         if leans_on:
@@ -302,7 +306,7 @@ class Lanes:
         if not unknown:
             return ""
         keys = {mover_of(seat, self._movers): seat for seat in reversed(unknown)}
-        held = [replace(mover, limit_mm=0) if mover.key in keys else mover for mover in movers]
+        held = [mover._replace(limit_mm=0) if mover.key in keys else mover for mover in movers]
         touched = {step.start for way in sums(bodies, held, self._worst_case) if way.over > -way.off
                    for step in way.steps}
         return next((seat for key, seat in keys.items() if key in touched), "")
@@ -318,6 +322,10 @@ class Lanes:
     def limits(self, takes: Sequence[str], rearmost: Sequence[str] = ()) -> dict[str, Addend]:
         """How far forward each movable seat or row can stand with these seats taken."""
         return {mover.key: mover.most for mover in self._movers_with(takes, rearmost)[0]}
+
+    def beyond_use(self, stands: Iterable[tuple[str, int]]) -> tuple[str, ...]:
+        """Those seats, of some with how far forward of rearmost each stands, mm, that nobody may sit in there."""
+        return tuple(seat for seat, mm in stands if seat in self._beyond and mm > self._movers[seat].travel_mm)
 
     def stands_short(self, bodies: Sequence[Behind], takes: Sequence[str], rearmost: Sequence[str],
                      short_mm: float) -> tuple[tuple[str, int], ...]:
@@ -398,6 +406,10 @@ class Lanes:
                 movers.append(Mover(key, mover.travel_mm, 0, said(
                     "{seat} stays rearmost, a child before its airbag", seat=kept)))
                 continue
+            if key in self._beyond and key not in takes and key != self._world.trip.drives:
+                more = self._beyond[key]
+                movers.append(mover._replace(travel_mm=mover.travel_mm + more, beyond_mm=more))
+                continue
             for seat in self._held:
                 if mover_of(seat, self._movers) != key or not (seat in takes or seat == self._world.trip.drives):
                     continue
@@ -429,28 +441,48 @@ class Lanes:
                                                          stature=Amount(stature / 10, "cm"))
 
 
+def sides(placements: Iterable[Placement]) -> Iterator[Placement]:
+    """Placements as the seats ahead see them: one that lies across two places from each of both."""
+    for placement in placements:
+        beside = placement.from_second()
+        yield from (placement,) if beside is None else (placement, beside)
+
+
 def _possible_movers(world: RuleContext) -> dict[str, Mover]:
-    """Rows that slide, and front seats that the file gives a travel."""
+    """Rows and parts of rows that slide, and seats that the file gives a travel."""
     tape = float(world.vehicle.measured.tolerance)
-    movers: dict[str, Mover] = {
-        said("row {row}", row=row.row): Mover(said("row {row}", row=row.row), row.slides, off_mm=tape)
-        for row in world.vehicle.rows
-        if row.slides
-    }
+    movers: dict[str, Mover] = {}
+    for row in world.vehicle.rows:
+        bodies = [(together(part.positions), part.slides) for part in row.parts] or [
+            (said("row {row}", row=row.row), row.slides)]
+        movers.update((key, Mover(key, slides, off_mm=tape)) for key, slides in bodies if slides)
+    sliding = dict(movers)
     for position in world.vehicle.positions():
         ahead = position.ahead
-        if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in movers:
+        if ahead and ahead.seat and (ahead.travel or beyond_use(ahead, world)) and (
+                mover_of(ahead.seat, sliding) == FRONT):
             # said at each position behind it: where they differ, the least is sure
             known = movers.get(ahead.seat)
-            travel = ahead.travel if known is None else min(ahead.travel, known.travel_mm)
+            travel = ahead.travel or 0 if known is None else min(ahead.travel or 0, known.travel_mm)
             movers[ahead.seat] = Mover(ahead.seat, travel, off_mm=tape)
     return dict(sorted(movers.items()))
 
 
+def _beyond_use(world: RuleContext) -> dict[str, int]:
+    """How much further than anybody may sit in it each seat can be pushed, mm; the least that is said of it."""
+    found: dict[str, int] = {}
+    for position in world.vehicle.positions():
+        ahead = position.ahead
+        more = 0 if ahead is None else beyond_use(ahead, world)
+        if ahead is not None and ahead.seat is not None and more:
+            found[ahead.seat] = min(more, found.get(ahead.seat, more))
+    return found
+
+
 def _held(world: RuleContext, movers: Mapping[str, Mover]) -> tuple[str, ...]:
-    """The positions whose occupants say how far forward they can live with. In a row that slides those are the first
-    row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
+    """The positions whose occupants say how far forward they can live with. In a row or a part of it that slides those
+    are the first row's, which has nothing ahead that would say it, and those that the trip gives a limit."""
     first = world.vehicle.front_row
     return tuple(p.position for row in world.vehicle.rows for p in row.positions
-                 if p.position in movers or (said("row {row}", row=row.row) in movers and (
-                     row is first or p.position in world.trip.front)))
+                 if mover_of(p.position, movers) != FRONT and (
+                     not slides_at(row, p.position) or row is first or p.position in world.trip.front))

@@ -17,6 +17,8 @@ from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, 
 from seatplan.model.vehicle import Ahead, Airbag, Belt, Buckle, Handbook, HeadRestraint
 from seatplan.units import Quantity
 
+from .asked import place_of
+
 Path = tuple[str | int, ...]
 
 
@@ -69,7 +71,7 @@ def unknowns(trip: Trip, day: date) -> Iterator[Unknown]:
         if not rider.adult:
             yield from _rider(("riders", i), rider, day)
     for i, restraint in enumerate(trip.restraints):
-        yield from _restraint(("restraints", i), restraint, day)
+        yield from _restraint(place_of(trip, i), restraint, day)
     for seat in sorted({p.ahead.seat for p in trip.vehicle.positions() if p.ahead and p.ahead.seat}):
         if trip.vehicle.in_front(seat) and seat not in trip.front:
             yield _unknown("trip.front", ("front", seat), ({"forward_at_most": 200}, {"forward_at_most": 0}),

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from seatplan.geometry.lengthwise import FRONT, mover_of
-from seatplan.rules.airbag import stays_rearmost
+from seatplan.rules.airbag import stays_rearmost, switched_off
+from seatplan.rules.belt import LOCKING_LATCHPLATES
+from seatplan.rules.head_restraint import asked_of_it
 from seatplan.rules.subjects import Placement, RuleContext
 
 if TYPE_CHECKING:
@@ -19,12 +21,14 @@ if TYPE_CHECKING:
     from .results import AheadShown, Arrangement, SeatShown
 
 Kind = Literal["seat", "airbag", "recline", "head-restraint", "tether-strap", "tether-anchor", "connectors", "bar",
-               "leg", "belt", "buckle"]
+               "leg", "belt", "buckle", "handle"]
 #: Words of states. ``clear``: a head restraint is raised or taken out where it pushes; ``raised``: it is raised and
-#: stays in; ``behind-the-head``: it stays in and is pulled up behind the head. ``off-or-none``: whether there is an
+#: stays in; ``behind-the-head``: it stays in and is pulled up behind the head; ``taken-out`` and ``left-in``: as the
+#: instructions of the restraint ask. ``off-or-none``: whether there is an
 #: airbag is not known.
 Word = Literal["off", "off-or-none", "clear", "raised", "behind-the-head", "stowed", "on-the-floor", "on-the-filler",
-               "lock-off", "retractor-locked", "locked", "round-the-rider"]
+               "lock-off", "retractor-locked", "locking-clip", "locked", "round-the-rider", "taken-out", "left-in",
+               "upright", "folded"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,16 +119,19 @@ def orders_for(seat: SeatShown, world: RuleContext) -> Iterator[Order]:
 def _at_the_position(p: Placement, outcomes: Mapping[str, str], world: RuleContext) -> Iterator[_KindOfState]:
     """What becomes of the vehicle's own parts where somebody rides."""
     here = p.position.position
-    airbag = _airbag(p, world)
-    if airbag is not None:
-        yield "airbag", here, airbag
+    beside = p.from_second()
+    for side in (p, beside) if beside is not None else (p,):
+        airbag = _airbag(side, world)
+        if airbag is not None:
+            yield "airbag", side.position.position, airbag
     head = _head_restraint(p, outcomes)
     if head is not None:
         yield "head-restraint", here, head
     belt = _belt(p)
     if belt is not None:
-        yield "belt", here, belt
-        yield "buckle", here, Joined(p.restraint.restraint if p.restraint and p.held_by_belt else p.rider.rider)
+        for place in p.places:
+            yield "belt", place, belt
+            yield "buckle", place, Joined(p.restraint.restraint if p.restraint and p.held_by_belt else p.rider.rider)
 
 
 def _of_the_restraint(p: Placement) -> Iterator[_KindOfState]:
@@ -136,6 +143,8 @@ def _of_the_restraint(p: Placement) -> Iterator[_KindOfState]:
         yield "recline", own, Leaning(p.recline.setting, p.recline.packing)
     yield from _tether(p, p.mode, own)
     yield from _connectors(p, p.mode, own)
+    if p.mode.handle in ("upright", "folded"):
+        yield "handle", own, p.mode.handle
     if p.installation.support_leg:
         filler = p.position.support_leg == "with-filler"
         yield "leg", own, "on-the-filler" if filler else "on-the-floor"
@@ -163,18 +172,22 @@ def _airbag(p: Placement, world: RuleContext) -> Word | None:
     front = p.position.airbag.front if p.position.airbag else None
     if p.rider.adult:
         return None
-    if front == "switchable" and p.position.position in world.trip.airbags_off:
-        return "off"
     away = p.rear_facing or p.mode_name == "lying-flat-bed"
+    if switched_off(p.position, world) and (front == "switchable" or away):
+        return "off"
     return "off-or-none" if front is None and world.vehicle.in_front(p.position) and away else None
 
 
 def _head_restraint(p: Placement, outcomes: Mapping[str, str]) -> Word | None:
-    """Whether the vehicle's head restraint may come out: not while it may be all that is behind the head."""
+    """Whether the vehicle's head restraint comes out: as the instructions say, else not while it may be all that is
+    behind the head."""
     head = p.position.head_restraint
     if head is None or head.there is not True:
         return None
-    if p.mode_name in ("forward-facing-harness", "high-back-booster"):
+    asked = asked_of_it(p)
+    if asked == "taken-out" or asked == "left-in":
+        return asked
+    if p.mode_name in ("forward-facing-harness", "impact-shield", "high-back-booster"):
         if not head.removable:
             return None
         return "clear" if outcomes.get("ears-above-shell-top") == "pass" else "raised"
@@ -187,7 +200,11 @@ def _belt(p: Placement) -> Word | None:
         return "round-the-rider"
     if not p.held_by_belt:
         return None
-    if p.installation is not None and p.installation.lock_off:
+    belt, way = p.position.belt, p.installation
+    if way is not None and way.lock_off and (
+            belt is None or belt.retractor != "automatic" or way.lock_off_with_locked_belt == "allowed"):
         return "lock-off"
-    belt = p.position.belt
-    return "retractor-locked" if belt is not None and belt.retractor == "switchable" else "locked"
+    if belt is not None and belt.retractor == "switchable":
+        return "retractor-locked"
+    loose = belt is not None and belt.retractor == "emergency" and belt.latchplate not in LOCKING_LATCHPLATES
+    return "locking-clip" if loose and p.installation is not None and p.installation.locking_clip else "locked"

@@ -7,7 +7,7 @@ Bodies, places and gaps come from the same steps that the search and the certifi
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from seatplan.geometry.across import ORIGIN, Body
@@ -147,6 +147,7 @@ class SideSeen:
     slid_mm: int
     nearest: NearestAhead | None
     missing: str | None
+    beyond: bool = False              # it stands beyond where anybody may sit in it
 
     @property
     def forward_mm(self) -> int:
@@ -304,8 +305,19 @@ def _chain(tight: Sequence[Step]) -> ChainSeen | None:
     return ChainSeen(low, high, left, right)
 
 
+def _from_its_own_cushion(body: BodySeen) -> BodySeen:
+    """A body of a row with its heights from the cushion that it stands on."""
+    up = body.placement.lift
+    if not up:
+        return body
+    return replace(body, parts=tuple(
+        part if part.outline is None else replace(part, outline=tuple((x, y - up) for x, y in part.outline))
+        for part in body.parts))
+
+
 def _side(body: BodySeen, ahead: AheadShown | None, world: RuleContext) -> SideSeen:
     """A rear-facing shell, and what stands ahead of it in this arrangement."""
+    body = _from_its_own_cushion(body)
     position = body.placement.position
     profile = Profile.of(position.ahead).points
     if position.ahead is None:
@@ -320,7 +332,8 @@ def _side(body: BodySeen, ahead: AheadShown | None, world: RuleContext) -> SideS
         tight = ahead is not None and any(a.length == own for step in ahead.tight for a in step.addends)
         nearest = NearestAhead(need.part, need.height, need.reach, need.free + stands - slid, need.clearance,
                                tight)
-    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing.field if need and need.missing else None)
+    return SideSeen(body, seat, profile, stands, slid, nearest, need.missing.field if need and need.missing else None,
+                    ahead is not None and seat in ahead.beyond)
 
 
 def _span(values: Iterable[float]) -> Span:

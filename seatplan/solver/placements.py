@@ -19,6 +19,7 @@ from seatplan.geometry.recline import (
 )
 from seatplan.geometry.shapes import shape_of_restraint
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
+from seatplan.model.own_seat import cushion_at
 from seatplan.model.vehicle import Ahead
 from seatplan.rules import footprints
 from seatplan.rules.finding import Finding
@@ -228,12 +229,13 @@ def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position,
                  mode: Mode) -> Sequence[Setting | None]:
     """Every setting that passes, the one that leaves most room ahead first, or for a baby the one that it should lie
     at; where none does, only the nearest, or None where nobody can tell."""
-    if mode.recline is None or row.cushion.angle is None:
+    angle = cushion_at(row, position).angle
+    if mode.recline is None or angle is None:
         return [None]
     child = (world.age_months(rider), rider.mass)
-    passing = settings_in_car(mode, row.cushion.angle, *child)
+    passing = settings_in_car(mode, angle, *child)
     if not passing:
-        miss = nearest_miss(mode, row.cushion.angle, *child)
+        miss = nearest_miss(mode, angle, *child)
         return [miss.setting if miss else None]
     allowed = allowed_range(mode, *child)
     lying = mode.rear_facing and too_young_to_sit(*child)
@@ -245,12 +247,12 @@ def settings_for(world: RuleContext, rider: Rider, row: Row, position: Position,
     key = (row.frame, position.content, restraint.restraint, mode.content, int(world.limit("clear_of_seat_ahead")),
            world.vehicle.measured.tolerance, tuple(passing), allowed, lying, comes)
     found: tuple[Setting, ...] = world.store.shelf("settings", weight=4).ask(
-        key, lambda: tuple(_by_room(world, row, position.ahead, restraint, mode, passing, allowed,
+        key, lambda: tuple(_by_room(world, angle, position.ahead, restraint, mode, passing, allowed,
                                     flattest if lying else None)))
     return found
 
 
-def _by_room(world: RuleContext, row: Row, ahead: Ahead | None, restraint: Restraint, mode: Mode,
+def _by_room(world: RuleContext, angle: float, ahead: Ahead | None, restraint: Restraint, mode: Mode,
              passing: Sequence[Setting],
              allowed: tuple[float, float] | None, flattest: Sequence[Setting] | None) -> Sequence[Setting]:
     """Settings that pass, the one that leaves most room ahead first; or in the order of ``flattest`` those for which
@@ -261,7 +263,7 @@ def _by_room(world: RuleContext, row: Row, ahead: Ahead | None, restraint: Restr
     ample = clear + 2 * ceil(world.vehicle.measured.tolerance)
 
     def need(setting: Setting, clear_mm: int) -> Need:
-        stands = posed(shape, mode, setting.setting, setting.packing, row.cushion.angle or 0)
+        stands = posed(shape, mode, setting.setting, setting.packing, angle)
         return room_needed(stands, profile, clear_mm)
 
     def room(setting: Setting) -> tuple[int, bool, int, int, float]:
@@ -296,7 +298,14 @@ def placements_in(rider: Rider, row: Row, position: Position, restraint: Restrai
     for installation in mode.installations:
         for bars, borrowed in _bar_pairs(position, installation):
             for tether in _tethers(row, position, mode, installation):
-                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, lean)
+                yield Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, lean,
+                                _second(row, position) if installation.by == "two-belts" else None)
+
+
+def _second(row: Row, position: Position) -> Position | None:
+    """The place at the right of another; None where there is none, which is for the rules to say."""
+    at = next(i for i, one in enumerate(row.positions) if one.position == position.position)
+    return row.positions[at + 1] if at + 1 < len(row.positions) else None
 
 
 def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tuple[str, ...], bool]]:
@@ -313,9 +322,14 @@ def _bar_pairs(position: Position, installation: Installation) -> list[tuple[tup
 
 def _tethers(row: Row, position: Position, mode: Mode, installation: Installation) -> list[str | None]:
     """The tether is hooked wherever strap and anchor exist, rear-facing only where the instructions ask for it;
-    leaving it is a choice where neighbours share one."""
-    anchor = position.tether
-    if anchor in (None, "none") or not (installation.needs_tether or (mode.tether_strap and not mode.rear_facing)):
+    leaving it is a choice where neighbours share one, and where a mass of the child decides, which the rules know."""
+    anchor, needed = position.tether, installation.needs_tether
+    if anchor in (None, "none") or not (needed or (mode.tether_strap and not mode.rear_facing)):
         return [None]
-    shared = sum(other.tether == anchor for other in row.positions) > 1
-    return [anchor, None] if shared and not installation.needs_tether else [anchor]
+    own = row.strap_uses(str(anchor))
+    shared = any(own & row.strap_uses(other.tether) for other in row.positions
+                 if other is not position and other.tether is not None)
+    limited = installation.tether_mass_limit is not None or any(
+        one.mass_limit is not None for one in row.tethers or () if one.tether == anchor)
+    from_a_mass = mode.rear_facing and not isinstance(needed, bool)
+    return [anchor, None] if needed is not True and (shared or limited or from_a_mass) else [anchor]

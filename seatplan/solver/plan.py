@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import partial
 from itertools import islice
 
 from seatplan.files.door import checked, checked_top
@@ -15,10 +15,11 @@ from seatplan.store import COMMON, Store
 from .assemble import assemble
 from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
+from .combine import count_plans, rest_is_within
 from .first import costs_of, said_first
-from .grid import grid
+from .grid import Seat, Square, grid
 from .ranking import about, decided_by
-from .results import Arrangement, Plan, SaidFirst, Verdict
+from .results import Arrangement, Plan, SaidFirst, SqueezeShown, Verdict
 from .rowplans import CONTESTED, LEVELS
 from .solve import BUDGET, MOST_RANKED, Progress, Ranked, Solve
 from .squeezes import near_misses
@@ -62,9 +63,7 @@ def _planned(solve: Solve, top: int | None) -> Plan:
         levels[lanes.level(way)] += n
     whole = judge_whole(solve)
     counted = tally(solve.choices.per_rider, levels, whole.blocked, whole.doubted, solve.complete, solve.resources)
-    allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
-    squares = grid(solve.rows, lanes, solve.resources.shared, len(trip.riders), len(solve.choices.positions), allowed,
-                   whole.squares, Work(solve.budget.joins))
+    squares = _squares(solve, whole)
     arrangements: list[Arrangement] = []
     best_level = next((level for level, n in counted.sure.items() if n), None)
     ranked = _first(solve, top, whole, best_level)
@@ -76,9 +75,25 @@ def _planned(solve: Solve, top: int | None) -> Plan:
         trip, solve.world.profile, solve.world.day, solve.strict, verdict, tuple(arrangements), counted,
         solve.choices, squares,
         None if arrangements else shortage_of(solve), contests_of(solve, counted),
-        tuple(near_misses(solve)) if counted.squeeze else (), solve.worst_case, solve.all_ranked, solve.work,
+        partial(_near_misses, solve) if counted.squeeze else tuple, solve.worst_case, solve.all_ranked, solve.work,
         first,
     )
+
+
+def _squares(solve: Solve, whole: Whole) -> Callable[[], Mapping[Seat, Square]]:
+    """The grid, for whoever reads it; at once where it may be too much. Raises TooMuch."""
+    allowed = {(c.rider, c.position) for choices in solve.choices.per_rider for c in choices if c.cells}
+    joins = solve.budget.joins
+    squares = partial(grid, solve.rows, solve.lanes, solve.resources.shared, len(solve.trip.riders),
+                      len(solve.choices.positions), allowed, whole.squares, Work(joins))
+    if rest_is_within([count_plans(plans) for plans in solve.rows], joins):
+        return squares
+    found = squares()
+    return lambda: found
+
+
+def _near_misses(solve: Solve) -> tuple[SqueezeShown, ...]:
+    return tuple(near_misses(solve))
 
 
 def _assembled(solve: Solve, found: Ranked, before: Sequence[Arrangement]) -> Arrangement:
@@ -87,7 +102,7 @@ def _assembled(solve: Solve, found: Ranked, before: Sequence[Arrangement]) -> Ar
     arrangement = assemble(solve, len(before) + 1, found, decided)
     if decided is None:
         return arrangement
-    return replace(arrangement, decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
+    return arrangement._replace(decided_about=about(decided, costs_of(solve, before[-1]), costs_of(solve, arrangement)))
 
 
 def _first(solve: Solve, top: int | None, whole: Whole, best_level: str | None) -> list[Ranked]:

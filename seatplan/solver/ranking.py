@@ -96,10 +96,10 @@ ROOM_CAP_MM = 100
 SURE, NEARLY, PERHAPS, OPEN = range(4)
 
 _MODES = {
-    "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "high-back-booster": 4,
-    "backless-booster": 4, "seat-belt": 5, "lying-flat-bed": 6,
+    "rear-facing-harness": 0, "forward-facing-harness": 1, "harness-vest": 3, "impact-shield": 3,
+    "high-back-booster": 4, "backless-booster": 4, "seat-belt": 5, "lying-flat-bed": 6,
 }
-_HARNESSED = {"rear-facing-harness", "forward-facing-harness", "harness-vest"}
+_HARNESSED = {"rear-facing-harness", "forward-facing-harness", "harness-vest", "impact-shield"}
 
 
 def stage(mode: str) -> int:
@@ -215,8 +215,8 @@ class CellCost:
         used = placement.restraint.restraint if placement.restraint else None
         now = self._trip.current.get(name)
         unkept = sum(
-            (wish.at is not None and position not in wish.at)
-            + (wish.not_at is not None and position in wish.not_at)
+            (wish.at is not None and not {*placement.places} & {*wish.at})
+            + (wish.not_at is not None and bool({*placement.places} & {*wish.not_at}))
             + (wish.uses is not None and used not in wish.uses)
             for wish in self._wishes if wish.rider == name
         )
@@ -224,7 +224,7 @@ class CellCost:
             doubtful=cell.doubtful_restraint, grave=cell.graves,
             slight=cell.slights + (placement.mode_name == "backless-booster"),
             wishes=unkept,
-            moves=0 if now is None else (now.position != position) + (now.restraint != used),
+            moves=0 if now is None else (now.position not in placement.places) + (now.restraint != used),
             tried=int(not cell.held),
             # checked installations attached rightly: lower anchors 63 %, belt 34 % (Cicchino, Jermakian 2014)
             method=int(placement.held_by_belt),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
-from typing import ClassVar, Literal
+from functools import cached_property
+from typing import ClassVar, Literal, NamedTuple
 
 from seatplan.geometry.chain import Addend, Squeeze, Step
 from seatplan.model import Row, Trip, Wish
@@ -23,8 +24,7 @@ from .tally import Tally
 Verdict = Literal["fits", "close", "likely", "unmeasured", "rejected"]
 
 
-@dataclass(frozen=True, slots=True)
-class SeatShown:
+class SeatShown(NamedTuple):
     """One rider of an arrangement: the placement, where the middle of the body sits (mm from the left door), how
     wide it is there, the other installations that would do as well, and whether a part of unknown width may be
     wider."""
@@ -40,8 +40,7 @@ class SeatShown:
         return self.cell.placement
 
 
-@dataclass(frozen=True, slots=True)
-class RowShown:
+class RowShown(NamedTuple):
     """One row of an arrangement: its spare (None: nothing limits it), the tolerance that the spare is held
     against, and the steps that limit it."""
 
@@ -53,12 +52,12 @@ class RowShown:
     unsure: bool
 
 
-@dataclass(frozen=True, slots=True)
-class AheadShown:
+class AheadShown(NamedTuple):
     """Along the car: how far forward of rearmost each seat or sliding row stands (mm; those that stay rearmost are
     left out; in a car that is too short within what the tape may be off, no further than they can), the spare and what
     it may be off, the steps that limit it, the seat whose occupant's limit is not known
-    although it counts, and how far forward each can come."""
+    although it counts, and how far forward each can come. ``beyond``: the seats that stand beyond where anybody may
+    sit in them."""
 
     stands: tuple[tuple[str, int], ...]
     spare_mm: float | None
@@ -66,10 +65,10 @@ class AheadShown:
     tight: tuple[Step, ...]
     unknown: str
     limits: Mapping[str, Addend]
+    beyond: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(NamedTuple):
     """One placement for every rider with its witness. ``decided_by`` is the criterion that put it behind the
     arrangement before it; None for the first, or where only the order of the file did. ``guesses``: what
     counts although nobody measured it, ``estimates`` what that is called."""
@@ -97,8 +96,7 @@ class Arrangement:
         return min((row.spare_mm for row in self.rows if row.spare_mm is not None), default=None)
 
 
-@dataclass(frozen=True, slots=True)
-class InFront:
+class InFront(NamedTuple):
     """A child who sits in front. ``instead`` is the criterion by which the best arrangement with all children in the
     back is worse; None: there is none such, for want of a ``back`` seat, of must-``wishes``, or of another ``way``."""
 
@@ -108,8 +106,7 @@ class InFront:
     wants: Literal["back", "wishes", "way"] | None
 
 
-@dataclass(frozen=True, slots=True)
-class NearMiss:
+class NearMiss(NamedTuple):
     """A young child who is turned forward, and a rear-facing mode that misses by little: ``short`` of ``unit``, by a
     finding or for room."""
 
@@ -121,8 +118,7 @@ class NearMiss:
     finding: Finding | None
 
 
-@dataclass(frozen=True, slots=True)
-class WishAgainst:
+class WishAgainst(NamedTuple):
     """Must-wishes that are obeyed although the best arrangement without them is safer, by which criterion, for whom."""
 
     wishes: tuple[Wish, ...]
@@ -142,8 +138,7 @@ class SaidFirst:
     against: tuple[WishAgainst, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class ShortageShown:
+class ShortageShown(NamedTuple):
     """Riders who share too few positions, restraints, tether anchors or bars, and for each of the rest the findings
     that took it away: of positions, where anchors are scarce. ``against``: the placements that they are on."""
 
@@ -154,8 +149,7 @@ class ShortageShown:
     against: Mapping[tuple[str, str], tuple[JudgedPlacement, ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class ContestShown:
+class ContestShown(NamedTuple):
     """Placements that want one thing, two or one more than there are of it, or a pair that may not ride like that
     together; and how many seatings fail so."""
 
@@ -165,8 +159,7 @@ class ContestShown:
     findings: tuple[Finding, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SqueezeShown:
+class SqueezeShown(NamedTuple):
     """A seating that fails only for room: the row, who sits there, and the sum that does not come out."""
 
     row: int | None                   # None: along the car
@@ -175,10 +168,13 @@ class SqueezeShown:
     squeeze: Squeeze
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, repr=False)
 class Plan:
     """The answer for one trip in one vehicle. ``all_ranked`` False: counts and verdict are sure, but of the many
-    seatings only those that promise most were put in order, so there may be better ones than those listed."""
+    seatings only those that promise most were put in order, so there may be better ones than those listed.
+
+    ``squares`` and ``squeezes`` are worked out when they are first read, by ``grid`` and ``near_misses``.
+    """
 
     trip: Trip
     profile: Profile
@@ -188,16 +184,26 @@ class Plan:
     arrangements: tuple[Arrangement, ...]
     tally: Tally
     choices: Choices
-    squares: Mapping[tuple[int, int], Square]
+    grid: Callable[[], Mapping[tuple[int, int], Square]] = field(compare=False)
     shortage: ShortageShown | None
     contests: tuple[ContestShown, ...]
-    squeezes: tuple[SqueezeShown, ...]
+    near_misses: Callable[[], tuple[SqueezeShown, ...]] = field(compare=False)
     worst_case: bool = False
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
     first: SaidFirst = SaidFirst()
     #: how notebooks show a plan
     html: ClassVar[Callable[[Plan], str] | None] = None
+
+    @cached_property
+    def squares(self) -> Mapping[tuple[int, int], Square]:
+        """How many arrangements have a rider at a position, by the indexes of both."""
+        return self.grid()
+
+    @cached_property
+    def squeezes(self) -> tuple[SqueezeShown, ...]:
+        """The seatings that fail only for room and by the least, nearest first."""
+        return self.near_misses()
 
     @property
     def options(self) -> Options:

@@ -10,12 +10,12 @@ from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
 from seatplan.model import Row
-from seatplan.model.estimated import EstimatedRestraint
 from seatplan.rules import footprints
 from seatplan.rules.corners import has_corners, is_estimated, unkind
+from seatplan.rules.pair import looked_at
 from seatplan.rules.run import Runner
 from seatplan.rules.side_by_side import side_by_side
-from seatplan.rules.subjects import Pair, Placement
+from seatplan.rules.subjects import Pair, Placement, adjacent
 
 from .lanes import Lanes
 from .occasions import ENFORCED_BY_SEARCH
@@ -81,7 +81,8 @@ class CarRow:
         own_body = p.fastened_each_trip or p.rider.rider in self._named
         restraint = p.restraint
         return self._number((
-            self._here, p.position.content, restraint and (restraint.restraint, restraint.tolerance),
+            self._here, p.position.content, p.second and p.second.content,
+            restraint and (restraint.restraint, restraint.tolerance),
             p.mode and p.mode.content, p.installation and p.installation.content,
             p.bars, p.tether, p.rider.content if own_body else 0, p.recline, self._lanes.keeps_rearmost(p)))
 
@@ -271,15 +272,13 @@ class CarRow:
         return self._clashes.put(key, self._judge(left.placement, right.placement)) if kept is None else kept
 
     def _pair_kind(self, cell: JudgedPlacement) -> int:
-        """The number of what a rule about two riders looks at: nobody's size; a rider only where a wish names it."""
+        """The number of what rules about two riders look at; a rider only where a wish names it."""
         kept = self._pair_kind_of.get(cell)
         if kept is None:
-            p, restraint = cell.placement, cell.placement.restraint
+            p = cell.placement
             kept = self._pair_kind_of[cell] = self._number((
-                "pair", p.position.position, restraint and restraint.restraint,
-                restraint.content if isinstance(restraint, EstimatedRestraint) else 0, p.mode and p.mode.content,
-                p.installation and p.installation.content, p.bars, p.borrowed, p.tether,
-                p.rider.rider if p.rider.rider in self._named else "", footprints.footprint(p)))
+                "pair", looked_at(p), is_estimated(p), p.rider.rider if p.rider.rider in self._named else "",
+                footprints.footprint(p)))
         return kept
 
     def _judge(self, left: Placement, right: Placement) -> Clash:
@@ -289,7 +288,7 @@ class CarRow:
         guessed = any(finding.result.estimates for finding in found)
         level = UNSURE if "unmeasured" in outcomes else LIKELY_FIT if guessed else FITS
         both = {left.rider.rider, right.rider.rider}
-        unkept = sum(both <= pair and neighbours(left, right) for pair in self._soft_apart)
+        unkept = sum(both <= pair and adjacent(left, right) for pair in self._soft_apart)
         return Clash(any(map(self._options.refuses, outcomes)) or (guessed and self.strict),
                      weighed(found) + cost(wishes=unkept), level)
 
@@ -334,9 +333,3 @@ class Clash(NamedTuple):
     level: Level
 
 
-def neighbours(left: Placement, right: Placement) -> bool:
-    """Whether no seating position lies between two placements of one row."""
-    if left.position.row != right.position.row:
-        return False
-    names = [position.position for position in left.row.positions]
-    return abs(names.index(left.position.position) - names.index(right.position.position)) == 1

@@ -75,7 +75,7 @@ class RowJudge(Protocol):
         ...
 
     def lane(self, cells: Sequence[JudgedPlacement]) -> int:
-        """The number of what the cells ask and take along the car."""
+        """The number of what the cells ask and take along the car; whoever asks and takes nothing changes none."""
         ...
 
     def way(self, lanes: frozenset[tuple[int, Level]]) -> int:
@@ -103,7 +103,7 @@ class Best(NamedTuple):
     level: Level
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)      # frozen, each of the thousands that are made would take three times as long
 class RowAssignment:
     """Some choices of one row, left to right. ``fills`` are the picks to choose from; ``best`` the cheapest of them,
     the surest first: each that is less sure costs less. ``level`` is that of the surest, ``cost`` the least, how sure
@@ -171,8 +171,8 @@ class _Told(NamedTuple):
 
 
 class _Option(NamedTuple):
-    """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, and their numbers
-    among the different ones of the position."""
+    """A choice of a position as the filler takes it: its cells' kinds, what each says by itself, their numbers among
+    the different ones of the position, and the lane of each."""
 
     choice: Assignment
     rider: int                        # bitmask
@@ -180,15 +180,17 @@ class _Option(NamedTuple):
     kinds: tuple[int, ...]
     told: tuple[_Told, ...]
     numbers: tuple[int, ...]
+    lanes: tuple[int, ...]
 
 
 class _Part(NamedTuple):
     """Some cells side by side that do not clash: which of each choice's, what clashing adds, how sure their
-    pairs are."""
+    pairs are, and their lane."""
 
     pick: tuple[int, ...]
     cost: int
     level: Level
+    lane: int
 
 
 class _Node:
@@ -208,6 +210,7 @@ class _Filler:
                  within: Within | None) -> None:
         self._judge, self._limit, self._tick, self._within = judge, limit, tick, within
         self._found, (self._bias, self._guard) = RowPlans(), resources.shared
+        self._no_lane = judge.lane(())
         self._nodes: dict[tuple[tuple[int, ...], ...], _Node] = {}
         self._clashes: dict[tuple[int, int], tuple[bool, int, Level]] = {}
         self._cells: list[tuple[JudgedPlacement, ...]] = []     # by position, one of each kind
@@ -223,19 +226,19 @@ class _Filler:
                         number[kind], first[kind] = len(first), cell
                 here.append(_Option(choice, 1 << choice.rider, resources.of(choice), kinds,
                                     tuple([_told(cell, cost_of) for cell in choice.cells]),
-                                    tuple([number[kind] for kind in kinds])))
+                                    tuple([number[kind] for kind in kinds]),
+                                    tuple([judge.lane((cell,)) for cell in choice.cells])))
             self._seats.append(here)
             self._cells.append(tuple(first.values()))
         self._left = [sum(map(bool, self._seats[i:])) for i in range(len(self._seats) + 1)]
 
     def run(self) -> RowPlans:
-        nothing = self._judge.lane(())
-        self._ways = {level: self._judge.way(frozenset({(nothing, level)})) for level in Level}
-        alone = InstallationPick((), 0, FITS, nothing)
+        self._ways = {level: self._judge.way(frozenset({(self._no_lane, level)})) for level in Level}
+        alone = InstallationPick((), 0, FITS, self._no_lane)
         if self._enough(0, 0):
             self._found.plans.append(RowAssignment((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
                                              (Best(SURE, 0, alone, FITS),)))
-        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS)], (alone,)))
+        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS, self._no_lane)], (alone,)))
         return self._found
 
     def _enough(self, riders: int, left: int) -> bool:
@@ -288,7 +291,7 @@ class _Filler:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         if not fills:
             return RowAssignment(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
-        every = [_whole(fill, [own[i] for own, i in zip(told, fill.pick, strict=True)]) for fill in fills]
+        every = [_whole(fill, told) for fill in fills]
         level = min([one.level for one in every])
         if level == TOO_TIGHT:
             least = min(every, key=_merit)
@@ -315,32 +318,32 @@ class _Filler:
                                         for part in before.parts]
         for part, room_of in zip(before.parts, rooms, strict=True):
             others = _cells(chosen, part.pick)
-            for i, (cell, kind, number) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
-                                                         strict=True)):
+            left = [own[n] for own, n in zip(kinds, part.pick, strict=True)]
+            for i, (cell, kind, number, lane) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
+                                                               option.lanes, strict=True)):
                 total, pairs = part.cost, part.level
-                for own, n, other in zip(kinds, part.pick, others, strict=True):
-                    blocked, extra, sure = self._clash(own[n], kind, other, cell)
+                for own, other in zip(left, others, strict=True):
+                    blocked, extra, sure = self._clashes.get((own, kind)) or self._clash(own, kind, other, cell)
                     if blocked:
                         break
                     total, pairs = total + extra, max(pairs, sure)
                 else:
                     pick, cells = (*part.pick, i), (*others, cell)
-                    parts.append(_Part(pick, total, pairs))
+                    if part.lane != self._no_lane:
+                        lane = part.lane if lane == self._no_lane else self._judge.lane(cells)
+                    parts.append(_Part(pick, total, pairs, lane))
                     room = room_of(number) or self._judge.room(cells)
                     level = room.level
                     if level == TOO_TIGHT:
                         tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
                     else:
                         fit.append(InstallationPick(pick, total + _ROOM * room_points(room.spare_mm),
-                                        max(level, pairs), self._judge.lane(cells)))
+                                                    max(level, pairs), lane))
         return _Node(parts, tuple(fit or tight))
 
     def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
-        key = own, kind
-        kept = self._clashes.get(key)
-        if kept is None:
-            kept = self._clashes[key] = self._judge.clash(left, right)
-        return kept
+        found = self._clashes[own, kind] = self._judge.clash(left, right)
+        return found
 
 
 def _cells(choices: Sequence[Assignment], pick: Sequence[int]) -> tuple[JudgedPlacement, ...]:
@@ -352,14 +355,15 @@ def _told(cell: JudgedPlacement, cost_of: CostOf) -> _Told:
     return _Told(cost_of(cell), level, cost_of.sure(cell), cell.held if cell.placement.restraint else None)
 
 
-def _whole(fill: InstallationPick, told: Sequence[_Told]) -> Best:
-    """A pick with what its cells say by themselves. A close row in which all held when they were tried counts as one
-    that fits."""
+def _whole(fill: InstallationPick, told: Sequence[Sequence[_Told]]) -> Best:
+    """A pick with what its cells say by themselves; ``told`` is that of all cells of each choice. A close row in which
+    all held when they were tried counts as one that fits."""
     total, level, sure = fill.cost, fill.level, int(fill.level)
     if level == CLOSE_FIT:
-        held = {one.held for one in told}
+        held = {own[i].held for own, i in zip(told, fill.pick, strict=True)}
         sure = SURE if True in held and False not in held else sure
-    for one in told:
+    for own, i in zip(told, fill.pick, strict=True):
+        one = own[i]
         total += one.cost
         if one.level > level:
             level = one.level
@@ -383,9 +387,8 @@ def _surest_first(every: Sequence[Best]) -> list[Best]:
 
 def bests(plan: RowAssignment, cost_of: CostOf) -> list[Best]:
     """Every pick of a plan with what it comes to, best first."""
-    return sorted([_whole(fill, [_told(choice.cells[i], cost_of)
-                                 for choice, i in zip(plan.choices, fill.pick, strict=True)])
-                   for fill in plan.fills], key=_merit)
+    told = [[_told(cell, cost_of) for cell in choice.cells] for choice in plan.choices]
+    return sorted([_whole(fill, told) for fill in plan.fills], key=_merit)
 
 
 def picked(plan: RowAssignment, fill: InstallationPick) -> Iterable[JudgedPlacement]:

@@ -107,14 +107,17 @@ class RelaxedSearch:
     def beside(self, chosen: Sequence[Option], option: Option, mask: int) -> int:
         """The mask with what the option's neighbours in its row and the row's room add."""
         own, row = self.traits_of(option), [option]
+        bodies = [own.body]
         for other in chosen:
             if other.row == option.row and other.cell is not None:
-                look = self.traits_of(other).look
-                against = self._pairs.get((look, own.look) if other.position < option.position else (own.look, look))
+                theirs = self.traits_of(other)
+                against = self._pairs.get((theirs.look, own.look) if other.position < option.position else
+                                          (own.look, theirs.look))
                 mask |= self._pair(other, option) if against is None else against
                 row.append(other)
+                bodies.append(theirs.body)
         bit = self.row_bits[option.row]
-        if not mask & bit and not self.has_room(row):
+        if not mask & bit and not self.has_room(row, bodies):
             mask |= bit
         return mask
 
@@ -126,14 +129,13 @@ class RelaxedSearch:
         self._pairs[self.traits_of(left).look, self.traits_of(right).look] = against
         return against
 
-    def has_room(self, options: list[Option]) -> bool:
-        """Whether some options of one row have room side by side."""
-        traits = [self.traits_of(o) for o in options]
-        key = tuple(sorted([own.body.key for own in traits]))        # of a place and a row, like the bodies
+    def has_room(self, options: Sequence[Option], bodies: Sequence[BodyInRow]) -> bool:
+        """Whether some options of one row, with the body of each, have room side by side."""
+        key = tuple(sorted([body.key for body in bodies]))           # of a place and a row, like the bodies
         kept = self._rooms.get(key)
         if kept is None:
-            in_order = sorted(zip(options, traits, strict=True), key=lambda one: one[0].position)
-            kept = self._rooms[key] = not self.solve.cars[options[0].row].tight([own.body for _, own in in_order])
+            in_order = sorted(zip(options, bodies, strict=True), key=lambda one: one[0].position)
+            kept = self._rooms[key] = not self.solve.cars[options[0].row].tight([body for _, body in in_order])
         return kept
 
     def traits_of(self, option: Option) -> Traits:
@@ -144,7 +146,8 @@ class RelaxedSearch:
             car = solve.cars[option.row]
             kept = self._traits[option] = Traits(
                 car.body(placement),
-                self._looks.setdefault(looked_at(placement), len(self._looks)), solve.lanes.lane_of((placement,)),
+                self._looks.setdefault((placement.rider.rider, looked_at(placement)), len(self._looks)),
+                solve.lanes.lane_of((placement,)),
                 1 << option.position if solve.trip.vehicle.in_front(placement.position) else 0)
         return kept
 

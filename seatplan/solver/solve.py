@@ -18,7 +18,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
-from seatplan.rules.subjects import Seated
+from seatplan.rules.subjects import Seated, adjacent
 from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work
@@ -30,7 +30,6 @@ from .narrowing import best_few, fewer_restraints, plans_of
 from .placements import Assignment, Choices, all_choices, open_choices
 from .ranking import NEARLY, OPEN, SURE, CellCost, cost, surely, weighed
 from .resources import resources_of
-from .rowjudge import neighbours
 from .rowplans import (
     CLOSE_FIT,
     CONTESTED,
@@ -199,7 +198,7 @@ class Solve:
         here = {c.cells[0].placement.rider.rider: c.cells[0].placement for c in plan.choices}
         return all(
             all(name in here for name in wish.together) and all(
-                neighbours(here[a], here[b]) for a, b in pairwise(wish.together))
+                adjacent(here[a], here[b]) for a, b in pairwise(wish.together))
             for wish in self.trip.wishes
             if wish.must and wish.together and not here.keys().isdisjoint(wish.together))
 
@@ -353,7 +352,7 @@ class Solve:
         unkept = 0
         for wish in self.trip.wishes:
             if wish.together and not wish.must:
-                unkept += sum(not neighbours(by_name[a], by_name[b]) for a, b in pairwise(wish.together))
+                unkept += sum(not adjacent(by_name[a], by_name[b]) for a, b in pairwise(wish.together))
         return unkept
 
 

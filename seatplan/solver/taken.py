@@ -70,7 +70,7 @@ class Held:
     has altered is one of its kind, and there is one of it."""
 
     def __init__(self, options: Sequence[Option], kinds: Kinds) -> None:
-        self._first = {o.restraint: kinds.copies(o.restraint)[0] for o in options}
+        self._first = {held: kinds.copies(held)[0] for held in {o.restraint for o in options}}
         self._copies = {kind: len(kinds.copies(kind)) for kind in self._first.values()}
         self._plain = {restraint.content for restraint in kinds.restraints}
         self._kind: dict[int, int] = {}

@@ -19,6 +19,7 @@ _USUAL: dict[str, Any] = {
     "rider.sits_upright": "yes",
     "row.cushion.length": 480, "row.cushion.above_floor": 320, "row.seatback.height": 640,
     "row.seatback.angle": {"height": 640, "angle": 22}, "row.slides": 0,
+    "position.width": 440,
     "position.facing": "forward", "position.seat": "fixed", "position.belt.kind": "lap-shoulder",
     "position.belt.retractor": "switchable", "position.belt.latchplate": "locking", "position.belt.inflatable": "no",
     "position.belt.length": 3200, "position.head_restraint": {"removable": "yes", "juts": 0, "top": 820},
@@ -98,7 +99,8 @@ def _gap(known: _Known) -> Any:
 def _limits(known: _Known) -> Any:
     if known.mode is None:
         return None
-    mass, height = _LIMITS["rear" if known.mode.rear_facing else "front" if known.mode.harness else "booster"]
+    mass, height = _LIMITS["rear" if known.mode.rear_facing else "front" if (
+        known.mode.harness or known.mode.mode == "impact-shield") else "booster"]
     return {"mass": mass, "height": height}
 
 
@@ -165,7 +167,8 @@ def _anchors(row: Row) -> list[dict[str, Any]]:
             known.setdefault(position.tether, {"tether": position.tether})
             centre = 500 if position.centre is None else position.centre
             known[position.tether] = {"across": centre, "along": -150, "up": 500} | known[position.tether]
-    return list(known.values())
+    led_to = {name for one in row.tethers or () for name in one.through}
+    return [({"shared": True} if name in led_to else {}) | one for name, one in known.items()]
 
 
 _MADE: dict[str, Callable[[_Known], Any]] = {

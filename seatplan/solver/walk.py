@@ -173,16 +173,15 @@ class _Ahead:
         self._open_with: dict[int, int] = {}
         self._rows: dict[int, int] = {}
         #: by the number of what they put into a row, the options
-        self._bodies: dict[int, int] = {}
-        self._body_at = [0] * len(options)
+        self._like_body: dict[int, int] = {}
+        self._bodies = [None if o.cell is None else search.body(o) for o in options]
         #: by body, the options that were asked about, and those among them that have no room beside it
         self._asked: dict[int, tuple[int, int]] = {}
-        for i, o in enumerate(options):
+        for i, (o, body) in enumerate(zip(options, self._bodies, strict=True)):
             self._like[o.mask] = self._like.get(o.mask, 0) | 1 << i
-            if o.cell is not None:
+            if body is not None:
                 self._rows[o.row] = self._rows.get(o.row, 0) | 1 << i
-                self._body_at[i] = body = search.body(o).key
-                self._bodies[body] = self._bodies.get(body, 0) | 1 << i
+                self._like_body[body.key] = self._like_body.get(body.key, 0) | 1 << i
 
     def left(self, at: int, mask: int, free: int, later: int) -> int:
         """What is left of free options once one is chosen, with the mask that this gives."""
@@ -199,24 +198,28 @@ class _Ahead:
 
     def _apart(self, at: int, free: int) -> int:
         """Options that have no room beside one of the same row: all of other riders that are free, and more."""
-        option, body = self._options[at], self._body_at[at]
-        known, narrow = self._asked.get(body, (self._bodies[body], 0))
+        option, body = self._options[at], self._bodies[at]
+        assert body is not None
+        known, narrow = self._asked.get(body.key, (self._like_body[body.key], 0))
         todo = free & self._rows[option.row] & ~known
         if todo and not self._keep(option.mask | self._search.row_bits[option.row]):
             while todo:
-                other = todo.bit_length() - 1
-                same = self._bodies[self._body_at[other]]
-                if not self._search.has_room([option, self._options[other]]):
+                i = todo.bit_length() - 1
+                other = self._bodies[i]
+                assert other is not None
+                same = self._like_body[other.key]
+                if not self._search.has_room((option, self._options[i]), (body, other)):
                     narrow |= same
                 known |= same
                 todo &= ~same
-            self._asked[body] = known, narrow
+            self._asked[body.key] = known, narrow
         return narrow
 
 
 def short_of_seats(domains: Sequence[Sequence[Option]], copies: Callable[[int], Sequence[int]]) -> bool:
     """Whether those who must ride have too few seats, or those who need a restraint too few of them."""
     seats = {r: {o.position for o in domain} for r, domain in enumerate(domains)}
-    held = {r: {copy for o in domain for copy in copies(o.restraint)} for r, domain in enumerate(domains)}
+    held = {r: {copy for restraint in {o.restraint for o in domain} for copy in copies(restraint)}
+            for r, domain in enumerate(domains)}
     return any(too_few({r: own for r, own in wants.items() if none not in own})
                for wants, none in ((seats, ELSEWHERE), (held, -1)))

@@ -15,7 +15,7 @@ from typing import Any, NamedTuple, cast
 
 from seatplan.doubt.bodies import GROWN, middle_mass
 from seatplan.geometry.anthropometry import SEATED
-from seatplan.geometry.growth_tables import SEXES, lms_at
+from seatplan.geometry.growth_tables import SEXES, charts, lms_at
 from seatplan.model import Reckoned, Rider, Trip
 from seatplan.model.field_value import field_value
 from seatplan.model.record import Record
@@ -135,7 +135,8 @@ def _likely(asked: Asked, trip: Trip, day: date) -> float | None:
     age = float(rider.age) if age is None and rider.age is not None else age
     if age is None or not 0 <= age < GROWN:
         return None
-    return mean(lms_at("mass" if name == "mass" else "height", sex, age).m for sex in SEXES)
+    return mean(lms_at("mass" if name == "mass" else "height", sex, age, chart=chart).m
+                for sex in SEXES for chart in charts(age))
 
 
 def _slots(settles: Iterable[Settled]) -> list[int]:

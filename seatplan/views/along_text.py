@@ -168,6 +168,9 @@ def _stands(ahead: AheadShown, key: str, forward: int) -> str:
         limit += t(": try it in the car")
     if key.startswith("row"):
         return t("{key} slid {forward} forward{limit}", key=tr(key), forward=mm(forward, "up"), limit=limit)
+    if key in ahead.beyond:
+        return t("{key} is pushed {forward} forward, beyond use{limit}: nobody may sit there", key=key,
+                 forward=mm(forward, "up"), limit=limit)
     return t("{key} stands {forward} forward of rearmost{limit}", key=key, forward=mm(forward, "up"), limit=limit)
 
 

@@ -37,7 +37,8 @@ def _ahead(ahead: AheadShown | None, full: bool) -> dict[str, Any] | None:
     if ahead is None:
         return None
     return {
-        "stands": [{"mover": key, "forward_mm": forward} for key, forward in ahead.stands],
+        "stands": [{"mover": key, "forward_mm": forward, **({"beyond_use": True} if key in ahead.beyond else {})}
+                   for key, forward in ahead.stands],
         "spare_mm": ahead.spare_mm, "tolerance_mm": ahead.tolerance_mm, "unknown": ahead.unknown or None,
         **({"tight": [step_json(step) for step in ahead.tight]} if full else {}),
     }
@@ -72,6 +73,7 @@ def placement_json(placement: Placement) -> dict[str, Any]:
         "base": installation.base if installation else None,
         "support_leg": bool(installation and installation.support_leg),
         "position": placement.position.position,
+        **({"takes": list(placement.places[1:])} if placement.second else {}),
         "lower_anchors": list(placement.bars),
         "borrowed": placement.borrowed,
         "tether": placement.tether,

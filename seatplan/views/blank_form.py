@@ -41,13 +41,14 @@ _ROW: tuple[Line, ...] = (
      N("across, at the height of the seat: the left trim is 0 of all that follows"), "mm"),
     (N("left armrest, right armrest"), N("across from the left trim, and from where to where up and along"), "mm"),
     "row.cushion.left", "row.cushion.length", "row.cushion.angle", "row.cushion.above_floor", "row.seatback.angle",
-    "row.lower_anchors", "row.tethers", "row.slides",
+    "row.lower_anchors", "row.tethers", "row.tethers.marked", "row.slides",
 )
 _SEAT: tuple[Line, ...] = (
     "position.centre",
     (N("its own pair of bars, its tether"), N("or none; a pair it may borrow, by the handbook")),
     "position.belt.kind", "position.belt.retractor", "position.belt.latchplate", "position.belt.inflatable",
-    "position.belt.anchors", "position.belt.buckle", "position.belt.length", "position.head_restraint",
+    "position.belt.anchors", "position.belt.buckle", "position.belt.buckle.stalk_kind", "position.belt.length",
+    "position.belt.tightens_before_crash", "position.belt.detachable", "position.head_restraint",
     "position.airbag.front", "position.support_leg", "position.ahead", "position.ahead.travel",
     "position.manual.forbids", "position.manual.allows", "position.exit",
 )
@@ -63,8 +64,9 @@ _MODE: tuple[Line, ...] = (
 )
 _INSTALLATION: tuple[Line, ...] = (
     "installation.connectors", "installation.support_leg", "installation.leg_reach", "installation.leg_along",
-    "installation.mass_limit", "installation.needs_tether", "installation.belt_path", "installation.belt_needed",
-    "installation.lock_off",
+    "installation.mass_limit", "installation.combined_mass_limit", "installation.needs_tether",
+    "installation.tether_mass_limit", "installation.belt_path", "installation.belt_needed", "installation.lock_off",
+    "installation.locking_clip",
 )
 _RIDER: tuple[Line, ...] = (
     (N("name"), ""), "rider.born", (N("day, and who measured"), ""), "rider.mass", "rider.height",

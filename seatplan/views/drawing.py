@@ -85,9 +85,11 @@ def _head() -> str:
 
 
 def boxes_of(row: Row, shown: RowShown | None, trip: Trip, low: bool = False) -> list[Box]:
-    """One box a position, left to right."""
+    """One box a position, left to right; one over both places of a bed across two belts."""
     seats = {seat.placement.position.position: seat for seat in shown.seats} if shown else {}
-    boxes = [_box(i, row, seats.get(p.position), trip, low) for i, p in enumerate(row.positions)]
+    lain_over = {place for seat in seats.values() for place in seat.placement.places[1:]}
+    boxes = [_box(i, row, seats.get(p.position), trip, low) for i, p in enumerate(row.positions)
+             if p.position not in lain_over]
     if low and not any(seat.placement.restraint for seat in seats.values()):
         boxes = [replace(box, lines=box.lines[:1]) for box in boxes]          # nothing but seat belts
     return _clip_free(boxes)
@@ -161,8 +163,8 @@ def _box(index: int, row: Row, seat: SeatShown | None, trip: Trip, low: bool) ->
     placement = seat.placement
     mode = SHORT_MODES[placement.mode_name]
     what = (placement.restraint.restraint, mode) if placement.restraint and not low else (mode,)
-    return Box(name, centre - width / 2, centre + width / 2, (f"{name} {placement.rider.rider}", *what),
-               _facing(seat), guessed)
+    who = f"{'+'.join(placement.places)} {placement.rider.rider}"
+    return Box(name, centre - width / 2, centre + width / 2, (who, *what), _facing(seat), guessed)
 
 
 def _towards(position: Position) -> str:

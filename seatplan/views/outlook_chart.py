@@ -17,6 +17,7 @@ from .words import MODES
 
 LETTERS = {
     "rear-facing-harness": "r", "lying-flat-bed": "l", "forward-facing-harness": "f", "harness-vest": "v",
+    "impact-shield": "s",
     "high-back-booster": "b", "backless-booster": "c", "seat-belt": "a",
 }
 #: may be outgrown: measure; nothing at hand works; not born yet

@@ -109,9 +109,9 @@ def growth_said(outlook: Outlook) -> Text:
     unknown = [r.rider for r in outlook.trip.riders if not r.adult and r.due is None and r.born is None
                and r.age is None]
     told: Text = t(
-        "Dates are reckoned from growth tables (CDC 2000): the likely day first, then the earliest for a child who "
-        "grows fast and the latest for one who grows slowly; 8 of 10 children are in between. They are no promise: "
-        "a scale and a tape decide."
+        "Dates are reckoned from growth tables (CDC 2000, under 24 months WHO 2006 as well): the likely day first, "
+        "then the earliest for a child who grows fast and the latest for one who grows slowly; about 98 of 100 "
+        "children are in between. They are no promise: a scale and a tape decide."
     )
     if both:
         told = together(told, spans(" Nobody wrote down whether {both} is a girl or a boy, so the range covers both; "

@@ -162,6 +162,8 @@ def _conflict(plan: Plan, explanation: Explanation) -> Group:
 
 
 def _as_it_is(reason: Reason) -> bool:
-    """Whether it is about what nobody can change: the body of a child, or who drives."""
+    """Whether it is about what nobody can change: the body of a child, or who drives; not what one act at a seat
+    ends."""
     rule = rule_by_id(reason.occasion.rule)
-    return rule.id in _DRIVES or any(read in _BODY for read in rule.reads)
+    of_body = "rider" in rule.fact or rule.scope == "trip"
+    return rule.id in _DRIVES or (of_body and any(read in _BODY for read in rule.reads))

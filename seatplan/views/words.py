@@ -25,6 +25,7 @@ from seatplan.message import (
 from seatplan.rules.finding import Finding, Keeps, Result, sense
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement
+from seatplan.rules.two_belts import head_at
 from seatplan.solver.asked import seat_named
 from seatplan.units import Quantity
 
@@ -43,6 +44,7 @@ MODES = Words({
     "backless-booster": "backless booster",
     "lying-flat-bed": "lying-flat bed",
     "harness-vest": "harness vest",
+    "impact-shield": "impact shield",
     "seat-belt": "seat belt",
 })
 #: for drawings and sums, where the line is short
@@ -62,7 +64,9 @@ BY = Words({
     "lower-anchors": "lower anchors",
     "lap-shoulder-belt": "lap-shoulder belt",
     "lap-belt": "lap belt",
+    "two-belts": "two belts",
     "lower-anchors-with-belt": "lower anchors with belt",
+    "built-in": "built in",
     "seat-belt": "vehicle belt",
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
@@ -220,7 +224,8 @@ def _fields(finding: Finding) -> dict[str, Any]:
     fields: dict[str, Any] = {name: Figure(fact) if _number(fact) else fact for name, fact in result.facts.items()}
     measured, limit = held(result)
     fields |= {
-        "rider": _one_or_several(finding.riders), "position": _one_or_several(finding.positions),
+        "rider": _one_or_several(finding.riders),
+        "position": result.facts.get("at") or _one_or_several(finding.positions),
         "restraint": finding.restraint or HELD_IN,
         "measured": measured, "limit": limit, "as_written": _as_written(result),
         "shortfall": "-" if result.shortfall is None else Amount(result.shortfall, result.unit, "up"),
@@ -341,10 +346,14 @@ def _belt_or_anchors(placement: Placement) -> list[str]:
         parts = [BY["seat-belt"], *([t("connectors")] if placement.on_lower_anchors else [])]
     else:
         parts = [BY[placement.by]]
+    if placement.second is not None:
+        parts = [t("the belts of {places}", places=listed(placement.places))]
+        head = head_at(placement)
+        return [*parts, t("head at {position}", position=head)] if head else parts
     if placement.by == "seat-belt" or placement.held_by_belt or placement.booster:
         if placement.position.belt is None:
             parts[0] += t(", if there is one")
-    elif not placement.bars:
+    elif not placement.bars and not placement.built_in:
         parts[0] += t(", if there are any")
     return parts
 

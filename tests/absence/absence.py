@@ -27,8 +27,9 @@ from seatplan.files.door import checked
 from seatplan.files.errors import InputError
 from seatplan.model import Restraint, Rider, Trip
 from seatplan.model.doubt import Path, steps
+from seatplan.model.listed import OrNone
 from seatplan.model.restraint import Mode, Recline
-from seatplan.model.vehicle import EverySeat, OrNone
+from seatplan.model.vehicle import EverySeat
 from seatplan.solver.measure import with_value
 from seatplan.units import Stature
 

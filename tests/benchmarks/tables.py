@@ -53,7 +53,12 @@ def tables_of(name: str) -> Tables:
             return False
         if solve.resources.clash(one, other):
             return False
-        return row_at[one.position] != row_at[other.position] or (a, b) in fitting
+        return (a, b) in fitting if row_at[one.position] == row_at[other.position] else along(one, other)
+
+    def along(one: Assignment, other: Assignment) -> bool:
+        """Whether two of different rows have room along the car, in some way of installing."""
+        return any(solve.lanes.judge(solve.lanes.lane_of([c.placement, d.placement])).level < TOO_TIGHT
+                   for c in one.cells for d in other.cells)
 
     indexes = range(len(choices))
     together = frozenset((a, b) for a, b in combinations(indexes, 2) if may(a, b))

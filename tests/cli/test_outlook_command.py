@@ -76,4 +76,4 @@ def test_arrange_before_a_birth_says_who_is_not_there() -> None:
     assert "3 riders" in said.out
     later = seatplan("arrange", "third-child-on-the-way", "--top", "1", "--on", "2027-03-20")
     assert "4 riders" in later.out
-    assert "Minnow on 2027-03-20: 3.5 kg" in later.err
+    assert "Minnow on 2027-03-20: 3.4 kg" in later.err

@@ -69,13 +69,13 @@ def seats_of(name: str, rider: str) -> set[str]:
 
 
 def test_the_long_shell_has_room_but_not_behind_the_tall_driver() -> None:
-    """By hand: set from 45 to 32, the corner (740, 190) turns by 13 degrees to (678, 352), where 580 mm are free; with
-    25 mm of gap the seat ahead must stand 123 mm forward. The driver's stays rearmost; 1R is free and slides 180."""
+    """By hand: set from 45 to 32, the corner (740, 190) turns by 13 degrees to (678, 352), where 593 mm are free; with
+    25 mm of gap the seat ahead must stand 110 mm forward. The driver's stays rearmost; 1R is free and slides 180."""
     assert seats_of("tall-driver", "Mina") == {"2C", "2R"}
 
 
 def test_only_the_upright_setting_has_room() -> None:
-    """By hand: of the settings 32, 38 and 45, the second needs 34 mm and the driver leaves 20."""
+    """By hand: of the settings 32, 38 and 45, the second needs 57 mm and the driver leaves 20."""
     trip = TRIPS["upright-only"]
     assert trip.on is not None
     found = plan(trip, load_profile(trip.rules), trip.on, top=20)
@@ -85,7 +85,7 @@ def test_only_the_upright_setting_has_room() -> None:
 
 
 def test_the_sliding_row_leaves_no_room_behind_the_driver() -> None:
-    """By hand: whoever sits in the third row needs row 2 forward by 116 mm, which leaves the shell 80 mm short at
+    """By hand: whoever sits in the third row needs row 2 forward by 86 mm, which leaves the shell 78 mm short at
     rearmost: behind 1L, which gives 40, it does not fit, behind 1R, which gives 120, it does."""
     assert "2L" not in seats_of("slide-decides", "Mina")
     assert "2R" in seats_of("slide-decides", "Mina")

@@ -17,7 +17,7 @@ from seatplan.geometry.recline import Setting
 from seatplan.geometry.shapes import Shape, Shapes, least_distance, shape_of_restraint
 from seatplan.model import Ahead, Mode, Part, Restraint
 from seatplan.model.estimated import EstimatedRestraint
-from seatplan.model.vehicle import Fixture
+from seatplan.model.listed import Fixture
 from seatplan.store import Store
 
 DRAWN = ("R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3")

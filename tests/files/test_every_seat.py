@@ -36,3 +36,13 @@ def test_seats_and_rows_have_what_they_do_not_say(every: dict[str, Any] | None, 
 def test_what_was_told_reads_back_the_same():
     vehicle = _vehicle({"facing": "forward", "slides": False}, {}, {})
     assert Vehicle.model_validate(vehicle.model_dump(mode="json")) == vehicle
+
+
+@pytest.mark.parametrize(("every", "slides"), [({"slides": False}, [0, 90]), ({}, [None, 90]), (None, [None, 90])])
+def test_a_part_of_a_row_that_says_nothing_does_not_slide_where_no_row_does(
+        every: dict[str, Any] | None, slides: list[int | None]) -> None:
+    parts = [{"positions": ["1L"]}, {"positions": ["1R"], "slides": 90}]
+    vehicle = _vehicle(every, {}, {"parts": parts})
+    assert [part.slides for part in vehicle.rows[0].parts] == slides
+    assert vehicle.rows[0].slides is None
+    assert Vehicle.model_validate(vehicle.model_dump(mode="json")) == vehicle

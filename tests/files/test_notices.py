@@ -3,8 +3,8 @@
 
 import pytest
 
-from seatplan.files.load import trip_from, vehicle_from
-from seatplan.files.notices import seats_of_bench, trip_notices, vehicle_notices
+from seatplan.files.load import restraint_from, trip_from, vehicle_from
+from seatplan.files.notices import restraint_notices, seats_of_bench, trip_notices, vehicle_notices
 from seatplan.files.reading import parse
 
 CAR = """\
@@ -94,6 +94,32 @@ def test_not_odd(old: str, new: str) -> None:
     assert odd(old, new) == []
 
 
+def leaning(gap: str, ahead: str = "seat: 1R, ") -> list[str]:
+    return odd("[c, d], tether: t3}", f"[c, d], tether: t3, ahead: {{{ahead}gap: {gap}}}}}")
+
+
+def test_a_seat_ahead_that_leans_away() -> None:
+    assert leaning("[[0, 700], [300, 660], [600, 701]]") == [
+        "car.yaml:17:105: 701 mm are free ahead of 2R at 600 mm, and 660 mm lower down, at 300 mm; a seat in use leans "
+        "towards the row behind: measure again, with 1R fully back and its back as for somebody who sits there"]
+
+
+@pytest.mark.parametrize(("gap", "ahead"), [
+    ("[[0, 700], [300, 660], [600, 700]]", "seat: 1R, "),            # a hollow, and what two readings may be off
+    ("[[0, 700], [300, 630], [600, 560], [780, 640]]", "seat: 1R, "),        # its head restraint stands back again
+    ("[[0, 640], [200, 640], [300, 880]]", ""),                      # a console
+], ids=["hollow", "head restraint", "console"])
+def test_a_seat_ahead_that_leans_towards_us(gap: str, ahead: str) -> None:
+    assert leaning(gap, ahead) == []
+
+
+def test_a_seat_that_faces_the_bench_shows_its_cushion() -> None:
+    turned = CAR.replace("{position: 1R}", "{position: 1R, facing: rear}").replace(
+        "[c, d], tether: t3}", "[c, d], tether: t3, ahead: {seat: 1R, gap: [[0, 800], [300, 1100]]}}")
+    document = parse(turned, "car.yaml")
+    assert vehicle_notices(vehicle_from(document), document) == []
+
+
 def test_what_was_not_measured_is_not_odd() -> None:
     assert odd("lower_anchors: [c, d], tether: t3", "centre: 900") == []
 
@@ -114,3 +140,26 @@ def test_airbag_that_nothing_switches_off() -> None:
     assert [str(notice) for notice in trip_notices(trip_from(document), document)] == [
         "t.yaml:5:15: the airbag at 1R has no switch in the vehicle file; it is taken to be on"
     ]
+
+
+R44 = """\
+restraint: Heavy
+mass: 15.1 kg
+approval: {standard: UN R44, category: isofix-semi-universal, groups: [0+, I]}
+modes: [{mode: rear-facing-harness, installations: [{by: lower-anchors}]}]
+"""
+
+
+@pytest.mark.parametrize(("old", "new", "odd_at"), [
+    ("", "", ["seat.yaml:2:7"]),
+    ("15.1", "15", []),
+    ("isofix-semi-universal", "universal", []),
+    ("[0+, I]", "[II]", []),
+    ("UN R44", "UN R129", []),
+    ("mass: 15.1 kg\n", "", []),
+])
+def test_a_heavy_isofix_restraint_of_r44(old: str, new: str, odd_at: list[str]) -> None:
+    """UN R44 (04 series) 6.3.1.2: ISOFIX restraints of groups 0, 0+ and I weigh 15 kg at most."""
+    document = parse(R44.replace(old, new, 1) if old else R44, "seat.yaml")
+    told = [str(notice) for notice in restraint_notices(restraint_from(document), document)]
+    assert [notice.partition(": ")[0] for notice in told] == odd_at

@@ -184,3 +184,29 @@ def test_a_row_with_every_number_but_one_still_shows_a_sum_that_does_not_come_ou
     space = RowSpace(row, shapes)
     assert space.missing(seats)
     assert space.shortfall(seats) == 2 * (440 - 50)
+
+
+@pytest.mark.parametrize(("up", "low", "high"), [(None, 0, 560), (40, 40, 600), (-30, -30, 530)])
+def test_on_a_cushion_of_its_own_a_body_stands_so_much_higher(up: int | None, low: int, high: int) -> None:
+    """In the frame of the row, in which walls and neighbours are; so does the room for a hand."""
+    row = row_of(cushion={"up": up})
+    outline = seat_in(row, WREN, restraint_of()).shape.boxes[0].outline
+    assert outline.bounds == (0, low, 600, high)
+    buckle = seat_in(row, INES).buckle
+    assert buckle.zone.bounds == (0, -50 + low, 150, 150 + low)
+
+
+@pytest.mark.parametrize(("up", "need"), [(0, 880), (159, 880), (166, 0)])
+def test_a_raised_place_passes_its_neighbour_beyond_the_tape(up: int, need: int) -> None:
+    """Bases 160 mm high: from a cushion that lies 166 mm higher one stands 6 mm over the other."""
+    base, shapes = {"part": "base", "along": (0, 400), "up": (0, 160), "width": 440}, Shapes()
+    row = row_of(cushion={"up": up})
+    left, right = (seat_in(row, WREN, restraint_of(parts=[base]), (), shapes, k) for k in (0, 1))
+    assert shapes.reach(left.shape, right.shape).need == need
+
+
+@pytest.mark.parametrize(("own", "turned"), [({}, False), ({"angle": 20}, True)])
+def test_a_body_leans_with_the_cushion_of_its_place(own: dict, turned: bool) -> None:
+    row = row_of(cushion=own)
+    outline = seat_in(row, WREN, restraint_of()).shape.boxes[0].outline
+    assert (outline.bounds != (0, 0, 600, 560)) is turned

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import csv
+from collections.abc import Iterator
 from datetime import date, timedelta
+from pathlib import Path
+from statistics import NormalDist
 from typing import Any
 
 import pytest
@@ -52,6 +56,49 @@ def test_an_age_in_years_may_be_all_but_a_year_more_on_every_later_day(month: in
     low, high = mass(on(day, age="3y"))
     assert low == pytest.approx(mass(on(day, born="2023-11-30"))[0], abs=0.03)
     assert high == pytest.approx(mass(on(day, born="2022-12-01"))[1], abs=0.1)
+
+
+@pytest.mark.parametrize("sex", [{}, {"sex": "girl"}, {"sex": "boy"}])
+def test_nobody_shrinks_at_24_months(sex: dict[str, str]) -> None:
+    """Where lying gives way to standing, and two charts to one; nor in any other month of the first four years."""
+    kim = Child(Rider.model_validate({"rider": "A", "born": "2026-11-30", **sex}), TAKEN)
+    before = None
+    for day in (*range(0, 710, 10), *range(710, 790), *range(790, 1461, 10)):
+        found = kim.on(TAKEN + timedelta(day))
+        assert isinstance(found, EstimatedRider)
+        now = [float(size) for corner in found.corners for size in (corner.mass or 0, corner.height or 0)]
+        assert before is None or all(b <= a for b, a in zip(before, now, strict=True)), day
+        assert now[0] < now[2] < now[4]
+        assert now[1] < now[3] < now[5]
+        before = now
+
+
+def infants() -> Iterator[tuple[str, str, float, float, float]]:
+    """Published sizes under 24 months, from WHO's and CDC's own columns: sex, measure, age in months, size, and its
+    z by the chart that it is of."""
+    with (Path(__file__).parent / "check_values.csv").open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            age = float(row["age_months"])
+            if row["kind"] == "published" and age < 24:
+                name = row["statistic"]
+                z = float(name[2:]) if name.startswith("z=") else NormalDist().inv_cdf(float(name[1:]) / 100)
+                mass = "weight" in row["chart"]
+                yield ("boy" if row["sex"] == "M" else "girl", "mass" if mass else "height", age,
+                       float(row["value"]) * (1 if mass else 10), z)
+
+
+INFANTS = list(infants())
+
+
+def test_published_sizes_under_24_months_lie_within_what_an_age_alone_says() -> None:
+    assert len(INFANTS) >= 24
+    for sex, measure, age, size, z in INFANTS:
+        born = TAKEN - timedelta(round(age * 30.4375))
+        smallest, middle, largest = on(TAKEN, sex=sex, born=born.isoformat()).corners
+        low, likely, high = (float(getattr(corner, measure)) for corner in (smallest, middle, largest))
+        assert low <= size <= high, (sex, measure, age, size)
+        if not z:
+            assert likely == pytest.approx(size, rel=0.05)
 
 
 BARE = dict.fromkeys(("mass", "height", "sitting_height", "shoulder_height", "ear_height", "shoulders", "hips"))

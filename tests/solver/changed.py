@@ -27,6 +27,12 @@ def mirrored(data: Data) -> Data:
             trim["left"], trim["right"] = _flip(trim.get("right")), _flip(trim.get("left"))
         cushion = row["cushion"]
         cushion["left"], cushion["right"] = _flip(cushion.get("right")), _flip(cushion.get("left"))
+        if isinstance(cushion.get("gaps"), list):
+            cushion["gaps"] = [[_flip(right), _flip(left)] for left, right in reversed(cushion["gaps"])]
+        for part in row.get("parts") or ():
+            part["positions"] = [other_side(position) for position in reversed(part["positions"])]
+            if part.get("across"):
+                part["across"] = [_flip(across) for across in reversed(part["across"])]
         for bar in row["lower_anchors"]:
             bar["across"] = _flip(bar["across"])
         row["positions"].reverse()

@@ -22,11 +22,13 @@ from inequalities import (
     needs_of,
     off_by,
     room,
+    second_place,
     sums_of,
     unlisted_driver,
 )
 from likes import alike, copies_of, in_order, kinds_of
-from places import all_seatings, places_do
+from places import all_seatings, places_do, with_what_is_built_in
+from straps import clash
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
@@ -44,6 +46,7 @@ class Checker:
     def __init__(self, trip: Trip, plan: Json, people: Callable[[Rider], Person], play: Play,
                  belts_overlap: float, room_ahead: Callable[[Json], int | None] | None = None) -> None:
         """``room_ahead``: how far forward the seat ahead of a placement must stand, worked out apart."""
+        trip = with_what_is_built_in(trip)
         self.room_ahead = room_ahead
         self.trip, self.plan, self.people, self.play = trip, plan, people, play
         self.belts_overlap = belts_overlap
@@ -126,13 +129,18 @@ class Checker:
         held = [p["restraint"] for p in sorted(placements, key=lambda p: order.index(p["position"])) if p["restraint"]]
         self._say(in_order(self.kinds, held), f"{rank}: copies are given out as {held}")
         once("bar", [(p["position"][0], bar) for p in placements for bar in p["lower_anchors"]])
-        once("tether anchor", [(p["position"][0], p["tether"]) for p in placements if p["tether"]])
+        strapped = [p for p in placements if p["tether"]]
+        self._say(not any(self._straps_clash(a, b) for a, b in combinations(strapped, 2)),
+                  f"{rank}: a tether anchor is used twice")
 
     def _placement(self, told: Json) -> Placement:
         """One of those that the JSON may mean: in which positions it needs they do not differ."""
         position = self.trip.vehicle.position(told["position"])
-        return Placement(self.riders[told["rider"]], position, self.trip.vehicle.row_of(told["position"]),
-                         *self._installations(told)[0])
+        row, held = self.trip.vehicle.row_of(told["position"]), self._installations(told)[0]
+        second = second_place(row, position, held[2])
+        self._say(told.get("takes", []) == ([] if second is None else [second.position]),
+                  f"{told['rider']} takes {told.get('takes')} beside {position.position}")
+        return Placement(self.riders[told["rider"]], position, row, *held, second=second)
 
     def _records_of(self, rank: int, placement: Json) -> None:
         """Bars and tether belong to the position, and the way of installing to the mode."""
@@ -193,26 +201,39 @@ class Checker:
         stands = {one["mover"]: one["forward_mm"] for one in shown["stands"]}
         off = max(shown["tolerance_mm"], 0) if arrangement["verdict"] != "fits" and (shown["spare_mm"] or 0) < 0 else 0
         slides = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
+        part = {seat: part.positions[0] if len(part.positions) == 1 else " with ".join(part.positions)
+                for row in vehicle.rows for part in row.parts if part.slides for seat in part.positions}
+        slides |= {part[own.positions[0]]: own.slides for row in vehicle.rows for own in row.parts if own.slides}
         travels: dict[str, int] = {}
+        beyond: dict[str, int] = {}
         for position in vehicle.positions():
-            if position.ahead and position.ahead.seat and position.ahead.travel:
-                travels[position.ahead.seat] = min(
-                    position.ahead.travel, travels.get(position.ahead.seat, position.ahead.travel))
+            ahead = position.ahead
+            if ahead is None or ahead.seat is None or ahead.travel is None:
+                continue
+            more = 0 if ahead.seat == self.trip.drives else ahead.beyond_use or 0
+            if ahead.travel or more:
+                travels[ahead.seat] = min(ahead.travel, travels.get(ahead.seat, ahead.travel))
+            if more:
+                beyond[ahead.seat] = min(more, beyond.get(ahead.seat, more))
         taken = {p["position"] for p in arrangement["seats"]} | {self.trip.drives}
         for mover, forward in stands.items():
-            most = slides.get(mover, travels.get(mover, 0))
+            most = use = slides.get(mover, travels.get(mover, 0))
+            if mover not in taken and mover not in slides:
+                most += beyond.get(mover, 0)
+            self._say((mover, True) in [(one["mover"], one.get("beyond_use", False)) for one in shown["stands"]]
+                      or forward <= use + off, f"{rank}: {mover} stands beyond use, and nothing says so")
             for seat in taken:
-                if mover in (seat, f"row {seat[0]}") and seat in self.trip.front:
+                if mover in (seat, f"row {seat[0]}", part.get(seat)) and seat in self.trip.front:
                     given = self.trip.front[seat].forward_at_most
                     most = most if given is None else min(most, given)
             self._say(0 < forward <= most + off, f"{rank}: {mover} stands {forward} forward of {most} at most")
             stopped = [p["rider"] for p in arrangement["seats"]
-                       if mover in (p["position"], f"row {p['position'][0]}") and any(
+                       if mover in (p["position"], f"row {p['position'][0]}", part.get(p["position"])) and any(
                            f["rule"] == "child-before-airbag" and f["outcome"] == "caution" for f in p["findings"])]
             self._say(not stopped, f"{rank}: {mover} stands {forward} forward with {stopped} before an airbag")
 
         def at(position: str) -> float:
-            return stands.get(position, stands.get(f"row {position[0]}", 0))
+            return stands.get(part.get(position, position), stands.get(f"row {position[0]}", 0))
 
         steps = shown["tight"]
         for step, following in zip(steps, [*steps[1:], *steps[:1]], strict=True):
@@ -338,7 +359,7 @@ class Checker:
         reasons: dict[str, Callable[[Json, Json], bool]] = {
             "bar-wanted-twice": lambda a, b: bool(
                 set(a["lower_anchors"]) & set(b["lower_anchors"])) and self._same_row(a, b),
-            "tether-wanted-twice": lambda a, b: a["tether"] == b["tether"] is not None and self._same_row(a, b),
+            "tether-wanted-twice": self._straps_clash,
             "belts-cross": self._belts_cross,
             "buckles-too-near": self._buckles_too_near,
             "wish-to-be-apart-not-met": self._wanted_apart,
@@ -351,17 +372,27 @@ class Checker:
         known = set(seats) <= {position.position for position in self.trip.vehicle.positions()}
         return known and 0 < len(seats) < 3 and not places_do([self._placement(p) for p in placements], self.trip)
 
+    def _straps_clash(self, one: Json, other: Json) -> bool:
+        row = self.trip.vehicle.row_of(one["position"])
+        return self._same_row(one, other) and clash(row, one["tether"], other["tether"])
+
     def _same_row(self, one: Json, other: Json) -> bool:
         return bool(one["position"][0] == other["position"][0])
 
     def _neighbours(self, one: Json, other: Json) -> bool:
         row = [p.position for p in self.trip.vehicle.row_of(one["position"]).positions]
-        return other["position"] in row and abs(row.index(one["position"]) - row.index(other["position"])) == 1
+        return other["position"] in row and any(
+            abs(row.index(a) - row.index(b)) == 1 for a, b in product(self._held(one), self._held(other)))
+
+    @staticmethod
+    def _held(placement: Json) -> list[str]:
+        """The places whose belts may hold a restraint, left to right."""
+        return [placement["position"], *placement.get("takes", [])]
 
     def _belts_cross(self, one: Json, other: Json) -> bool:
         spans = []
-        for placement in (one, other):
-            belt = self.trip.vehicle.position(placement["position"]).belt
+        for place in (self._held(one)[-1], self._held(other)[0]):
+            belt = self.trip.vehicle.position(place).belt
             if belt is None or belt.anchors is None:
                 return False
             buckle = [belt.buckle.across] if belt.buckle and belt.buckle.across is not None else []
@@ -369,7 +400,7 @@ class Checker:
         return self._neighbours(one, other) and spans[0][1] - spans[1][0] > self.belts_overlap
 
     def _buckles_too_near(self, one: Json, other: Json) -> bool:
-        belts = [self.trip.vehicle.position(placement["position"]).belt for placement in (one, other)]
+        belts = [self.trip.vehicle.position(place).belt for place in (self._held(one)[-1], self._held(other)[0])]
         places = [b.buckle.across for b in belts if b is not None and b.buckle is not None
                   and b.buckle.across is not None]
         return len(places) == 2 and self._same_row(one, other) and abs(places[0] - places[1]) < TONGUE_MM

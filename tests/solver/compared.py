@@ -21,7 +21,8 @@ def unranked(trip: Trip, strict: bool, worst_case: bool) -> list[frozenset[tuple
     solve = Solve(trip, load_profile(trip.rules), DAY, strict=strict, worst_case=worst_case)
     return [
         frozenset((trip.riders[c.rider].rider, solve.choices.positions[c.position].position,
-                   None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode) for c in seating)
+                   None if c.restraint is None else solve.trip.restraints[c.restraint].restraint, c.mode)
+                  for c in seating)
         for seating in every_seating(solve)]
 
 

@@ -207,7 +207,7 @@ class Explained:
         arrangement = repair["arrangement"]
         shown = arrangement["seats"]
         if not ({told["rider"] for told in shown} <= set(judged.ways) and {told["restraint"] for told in shown} <= {
-                None, *(restraint.restraint for restraint in trip.restraints)}):
+                None, *(restraint.restraint for restraint in judged.slow.trip.restraints)}):
             self._say(False, f"{kinds}: somebody or something that the changed trip lacks")
             return
         self.found += [f"{kinds}: {text}" for text in _shown_problems(trip, self.profile, judged, arrangement)]

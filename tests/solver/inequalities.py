@@ -129,24 +129,26 @@ def near(a: Polygon | None, b: Polygon | None) -> bool:
 def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | None, mode: Mode | None,
             installation: Installation | None, bars: Sequence[str], person: Person, play: Play,
             lean: tuple[float, float] | None = None) -> Body:
-    """One body from the records alone; ``lean``: the setting and the packing that it stands at."""
+    """One body from the records alone; ``lean``: the setting and the packing that it stands at. What the belts of two
+    places hold lies in the middle between both."""
     parts: list[Part] = []
-    boosted = mode is not None and mode.mode.endswith("booster")
+    boosted, up = mode is not None and mode.mode.endswith("booster"), raised(position)
     if mode is not None and restraint is not None:
         for part in [*mode.parts, *(installation.parts if installation else [])]:
             off = restraint.tolerance if part.tolerance is None else part.tolerance
-            parts.append(Part(f"{restraint.restraint} {part.part}", _stands(part, mode, lean, row),
+            parts.append(Part(f"{restraint.restraint} {part.part}", _stands(part, mode, lean, row, position),
                               part.width, tolerance=off))
         if not parts:
             parts.append(Part(restraint.restraint, None, None))
     if mode is None:
-        parts.append(Part(f"{rider.rider}'s hips", box(0, 0, 350, 250), person.hips, person.hips_spread, True,
+        parts.append(Part(f"{rider.rider}'s hips", box(0, up, 350, 250 + up), person.hips, person.hips_spread, True,
                           estimated=person.hips_estimated))
     if mode is None or boosted:
         low, high = (0, 0) if mode is None else (0, 200) if mode.seat_up is None else (mode.seat_up, mode.seat_up)
         outline = None
         if person.shoulder_low is not None and person.shoulder_high is not None:
-            outline = box(-150, min(person.shoulder_low - 200, 250) + low, 250, person.shoulder_high + 60 + high)
+            outline = box(-150, min(person.shoulder_low - 200, 250) + low + up, 250,
+                          person.shoulder_high + 60 + high + up)
         parts.append(Part(f"{rider.rider}'s shoulders", outline, person.shoulders, person.shoulders_spread, True,
                           estimated=person.shoulders_estimated))
     middle: float | None
@@ -158,31 +160,53 @@ def body_of(row: Row, position: Position, rider: Rider, restraint: Restraint | N
         loose = play.flexible if flexible else play.rigid
     else:
         loose = play.belt
-        anchors = position.belt.anchors if position.belt else None
-        middle = position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
+        second = second_place(row, position, installation)
+        middles = [_belt_middle(place) for place in (position, second) if place is not None]
+        middle = None if None in middles else sum(filter(None, middles)) / len(middles)
     if installation is not None and installation.play is not None:
         loose = installation.play
-    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted,
+    shielded = mode is not None and mode.mode == "impact-shield" and installation is not None and (
+        "belt" in installation.by)
+    return Body(rider.rider, position, tuple(parts), middle, loose, mode is None or boosted or shielded,
                 f"bars {bars}" if len(bars) == 2 else f"middle of {position.position}")
 
 
-def _stands(part: Any, mode: Mode, lean: tuple[float, float] | None, row: Row) -> Polygon | None:
+def second_place(row: Row, position: Position, installation: Installation | None) -> Position | None:
+    """The place at the right of another, for what the belts of both hold; None where there is none."""
+    if installation is None or installation.by != "two-belts":
+        return None
+    return next((right for left, right in pairwise(row.positions) if left.position == position.position), None)
+
+
+def _belt_middle(position: Position) -> float | None:
+    anchors = position.belt.anchors if position.belt else None
+    return position.centre if position.centre is not None else sum(anchors) / 2 if anchors else None
+
+
+def _stands(part: Any, mode: Mode, lean: tuple[float, float] | None, row: Row,
+            position: Position) -> Polygon | None:
     """A part's outline as it stands in the car, turned point by point about the bight: on a bench of 15 degrees at the
     reference as it was measured; a steeper cushion leans it back, packing forward, and more recline turns the
-    shell alone, a rear-facing one forward."""
+    shell alone, a rear-facing one forward. On a cushion that lies higher than the row's it is so much higher."""
     outline = _side(part)
     if outline is None:
         return None
-    back = 0 if row.cushion.angle is None else row.cushion.angle - 15
+    own = position.cushion
+    angle = row.cushion.angle if own is None or own.angle is None else own.angle
+    back = 0 if angle is None else angle - 15
     if lean is not None:
         back -= lean[1]
         if part.part != "base" and mode.recline is not None:
             more = lean[0] - mode.recline.reference
             back += -more if mode.rear_facing else more
-    if back == 0:
-        return outline
     c, s = cos(radians(back)), sin(radians(back))
-    return Polygon([(x * c - y * s, x * s + y * c) for x, y in outline.exterior.coords])
+    corners = [(x, y) if back == 0 else (x * c - y * s, x * s + y * c) for x, y in outline.exterior.coords]
+    return Polygon([(x, y + raised(position)) for x, y in corners])
+
+
+def raised(position: Position) -> int:
+    """How much higher the cushion of a place lies than its row's."""
+    return 0 if position.cushion is None else position.cushion.up or 0
 
 
 def _side(part: Any) -> Polygon | None:
@@ -203,7 +227,8 @@ def _hand_zone(body: Body, play: Play) -> tuple[int, Polygon] | None:
     buckle = body.position.belt.buckle if body.position.belt else None
     if not body.belted or buckle is None or buckle.across is None:
         return None
-    return buckle.across, box(0, HAND_ZONE_UP[0], (buckle.stalk or 0) + play.hand, HAND_ZONE_UP[1])
+    up = raised(body.position)
+    return buckle.across, box(0, HAND_ZONE_UP[0] + up, (buckle.stalk or 0) + play.hand, HAND_ZONE_UP[1] + up)
 
 
 def needs_of(row: Row, bodies: Sequence[Body], play: Play, tolerance: float = 0) -> list[Need]:

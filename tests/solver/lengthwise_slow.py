@@ -4,11 +4,13 @@ against. Of the program only the breadths and legs of people are taken."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise, permutations, product
 from math import ceil, hypot
 
-from inequalities import Sum, body_of
+from inequalities import Sum, body_of, raised
 from known import person_of, play_of
+from shapely.affinity import translate
 from shapely.geometry import LineString
 
 from seatplan.geometry.ahead import Profile, leg_need
@@ -50,7 +52,7 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
     if ahead is None:
         return None
     if placement.mode is None or placement.booster:
-        need = leg_need(placement.rider, Profile.of(ahead), placement.row.cushion.above_floor)
+        need = leg_need(placement.rider, Profile.of(ahead), floor_of(placement))
         if need.mm is None:
             return None
         measured = placement.rider.buttock_knee is not None and not isinstance(placement.rider, Reckoned)
@@ -64,14 +66,15 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
     for part in body.parts:
         if part.outline is None or part.person:
             continue
-        corners = list(part.outline.convex_hull.exterior.coords)
+        outline = translate(part.outline.convex_hull, 0, -raised(placement.position))      # from its own cushion
+        corners = list(outline.exterior.coords)
         low, high = min(y for _, y in corners), max(y for _, y in corners)
         for height in [*(y for _, y in corners), *known, *ends]:
             free = free_at(ahead, height)
             if free is None or not low - _SAME <= height <= high + _SAME:
                 continue
             inside = min(max(height, low + 1e-9), high - 1e-9)
-            cut = LineString([(-9000, inside), (9000, inside)]).intersection(part.outline.convex_hull)
+            cut = LineString([(-9000, inside), (9000, inside)]).intersection(outline)
             over = cut.bounds[2] - free
             if worst is None or over > worst[0] + _SAME:
                 worst = over, max(part.spread, part.tolerance)
@@ -81,13 +84,21 @@ def need_of(placement: Placement, world: RuleContext) -> tuple[int, float, bool]
     return ceil(worst[0] + gap - 1e-5), worst[1], False
 
 
+def floor_of(placement: Placement) -> int | None:
+    """How high the place's own cushion lies above the floor."""
+    own, floor = placement.position.cushion, placement.row.cushion.above_floor
+    if own is not None and own.above_floor is not None:
+        return own.above_floor
+    return None if floor is None else max(0, floor + raised(placement.position))
+
+
 def stopped_by_airbag(placement: Placement, world: RuleContext) -> bool:
     """Whether a child under the age for the front sits where an airbag is that nobody switched off: that seat does not
     move."""
     front = placement.position.airbag.front if placement.position.airbag else None
     off = placement.position.position in world.trip.airbags_off
     months = world.age_months(placement.rider)
-    return (not placement.rider.adult and (front == "active" or (front == "switchable" and not off))
+    return (not placement.rider.adult and (front in ("active", "automatic") or (front == "switchable" and not off))
             and not (months is not None and months >= world.profile.limit("front_seat_min_age")))
 
 
@@ -97,22 +108,42 @@ class Lengthwise:
     def __init__(self, world: RuleContext) -> None:
         self.world, self.strict, self.worst_case = world, world.options.strict, world.options.worst_case
         vehicle = world.vehicle
+        #: how much further a seat comes that nobody sits in
+        self.beyond: dict[str, int] = {}
         self.travel = {f"row {row.row}": row.slides for row in vehicle.rows if row.slides}
+        # seats that slide together, by each of them
+        self.part = {seat: " and ".join(part.positions) for row in vehicle.rows for part in row.parts if part.slides
+                     for seat in part.positions}
+        for row in vehicle.rows:
+            self.travel.update((" and ".join(part.positions), part.slides) for part in row.parts if part.slides)
         for position in vehicle.positions():
             ahead = position.ahead
-            if ahead and ahead.seat and ahead.travel and f"row {ahead.seat[0]}" not in self.travel:
-                # the file says it at each position behind; the least counts
+            if not ahead or not ahead.seat or ahead.travel is None or f"row {ahead.seat[0]}" in self.travel or (
+                    ahead.seat in self.part):
+                continue
+            more = 0 if ahead.seat == world.trip.drives else ahead.beyond_use or 0
+            # the file says it at each position behind; the least counts
+            if ahead.travel or more:
                 self.travel[ahead.seat] = min(ahead.travel, self.travel.get(ahead.seat, ahead.travel))
+            if more:
+                self.beyond[ahead.seat] = min(more, self.beyond.get(ahead.seat, more))
         self.kept: dict[tuple[object, ...], int] = {}
         self.needs: dict[int, tuple[Placement, tuple[int, float, bool] | None]] = {}
+        self.seconds: dict[int, tuple[Placement, Placement]] = {}
         self.tape = float(vehicle.measured.tolerance)
 
     def moves_with(self, position: str) -> str:
         row = f"row {position[0]}"
+        if position in self.part:
+            return self.part[position]
         return position if position in self.travel else row if row in self.travel else FRONT
 
     def level(self, placements: Sequence[Placement]) -> int:
         bodies = []
+        # what lies across two places is behind the seats ahead of both
+        beside = {id(p): self.seconds.setdefault(id(p), (p, replace(p, position=p.second, second=p.position)))[1]
+                  for p in placements if p.second is not None}
+        placements = [one for p in placements for one in ((p, beside[id(p)]) if id(p) in beside else (p,))]
         for p in placements:
             if id(p) not in self.needs:
                 self.needs[id(p)] = p, need_of(p, self.world)
@@ -145,12 +176,13 @@ class Lengthwise:
         guessed: set[str] = set()
         steps: list[_Step] = []
         for key, travel in self.travel.items():
-            limit, how = travel, False
+            limit, how = travel + (0 if key in taken else self.beyond.get(key, 0)), False
             if key in stopped:
                 steps += [(FRONT, key, 0, 0, 0, 0.0), (key, FRONT, 0, 0, 0, 0.0)]
                 continue
             for seat in taken | {trip.drives}:
-                if self.moves_with(seat) != key or (key != seat and seat not in first and seat not in trip.front):
+                if self.moves_with(seat) != key or ((key != seat or seat in self.part) and (
+                        seat not in first and seat not in trip.front)):
                     continue
                 given = trip.front.get(seat)
                 own: int | None = None if given is None else given.forward_at_most

@@ -16,6 +16,19 @@ def uses(placement: Placement) -> set[str]:
     return {placement.position.position, *footprints.footprint(placement).takes}
 
 
+def held_at(placement: Placement) -> list[str]:
+    """The positions whose belts hold a placement, left to right."""
+    return [position.position for position in (placement.position, placement.second) if position is not None]
+
+
+def with_what_is_built_in(trip: Trip) -> Trip:
+    """The trip with the restraints of its vehicle behind its own."""
+    own = [restraint.restraint for restraint in trip.restraints]
+    built_in = [position.built_in for row in trip.vehicle.rows for position in row.positions
+                if position.built_in is not None and position.built_in.restraint not in own]
+    return trip.model_copy(update={"restraints": [*trip.restraints, *built_in]})
+
+
 def places_do(everyone: Sequence[Placement], trip: Trip) -> bool:
     """No position is used by two, none that somebody needs empty is used, and the driver keeps the driver's seat."""
     listed = any(rider.drives for rider in trip.riders)

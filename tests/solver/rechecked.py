@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import product
+
+from places import held_at
+from straps import clash
 
 from seatplan.model import Trip
 from seatplan.model.estimated import EstimatedRider
@@ -36,15 +40,15 @@ def _wished(trip: Trip, placements: Sequence[Placement]) -> bool:
     p, = placements
     used = p.restraint.restraint if p.restraint else None
     return any(wish.must and wish.rider == p.rider.rider and not (
-        p.position.position in wish.at if wish.at is not None else
-        p.position.position not in wish.not_at if wish.not_at is not None else used in (wish.uses or ()))
+        bool({*held_at(p)} & {*wish.at}) if wish.at is not None else
+        not {*held_at(p)} & {*wish.not_at} if wish.not_at is not None else used in (wish.uses or ()))
         for wish in trip.wishes)
 
 
 def _beside(one: Placement, other: Placement) -> bool:
     names = [position.position for position in one.row.positions]
-    return one.row.row == other.row.row and abs(
-        names.index(one.position.position) - names.index(other.position.position)) == 1
+    return one.row.row == other.row.row and any(
+        abs(names.index(a) - names.index(b)) == 1 for a, b in product(held_at(one), held_at(other)))
 
 
 def _apart(trip: Trip, placements: Sequence[Placement]) -> bool:
@@ -63,13 +67,13 @@ RECHECKED: dict[str, Callable[[Trip, Sequence[Placement]], bool]] = {
     "child-too-heavy": _limit("mass", True), "child-too-light": _limit("mass", False),
     "child-too-tall": _limit("height", True), "child-too-short": _limit("height", False),
     "no-belt": _belt("none"), "no-shoulder-belt": _belt("lap", "none"),
-    "driver-seat-taken": lambda trip, ps: ps[0].position.position == trip.drives and not ps[0].rider.drives,
+    "driver-seat-taken": lambda trip, ps: trip.drives in ps[0].places and not ps[0].rider.drives,
     "driver-elsewhere": lambda trip, ps: ps[0].position.position != trip.drives and ps[0].rider.drives,
     "no-lower-anchors": lambda trip, ps: not ps[0].bars,
     "no-tether-anchor": lambda trip, ps: ps[0].tether is None,
     "bar-wanted-twice": lambda trip, ps: ps[0].row.row == ps[1].row.row and bool(set(ps[0].bars) & set(ps[1].bars)),
     "tether-wanted-twice": lambda trip, ps: (
-        ps[0].row.row == ps[1].row.row and ps[0].tether == ps[1].tether is not None),
+        ps[0].row.row == ps[1].row.row and clash(ps[0].row, ps[0].tether, ps[1].tether)),
     "rear-facing-before-airbag": lambda trip, ps: (
         ps[0].rear_facing and ps[0].position.airbag is not None and ps[0].position.airbag.front != "none"),
     "restraint-crashed": lambda trip, ps: (

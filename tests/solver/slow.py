@@ -11,14 +11,28 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from fractions import Fraction
 from itertools import combinations, product
 from math import floor
 
-from inequalities import Body, Need, Person, Play, body_of, lacks_numbers, needs_of, room, sums_of, unlisted_driver
+from inequalities import (
+    Body,
+    Need,
+    Person,
+    Play,
+    body_of,
+    lacks_numbers,
+    needs_of,
+    room,
+    second_place,
+    sums_of,
+    unlisted_driver,
+)
 from known import person_of, play_of
 from lengthwise_slow import SHORT, Lengthwise
 from likes import kinds_of
-from places import places_do
+from places import held_at, places_do, with_what_is_built_in
+from straps import loops
 
 from seatplan.estimate import estimated
 from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row, Trip
@@ -103,7 +117,7 @@ class SlowSolver:
 
     def __init__(self, trip: Trip, profile: Profile, today: date, *, strict: bool = False,
                  worst_case: bool = False, people: Callable[[Rider], Person] = person_of) -> None:
-        trip = estimated(trip, today)
+        trip = with_what_is_built_in(estimated(trip, today))
         self.trip, self.strict, self.people = trip, strict, people
         self.play: Play = play_of(profile)
         self.world = RuleContext(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
@@ -300,13 +314,19 @@ def ways_of(rider: Rider, row: Row, position: Position, restraint: Restraint, mo
     strap = bool(installation.needs_tether or (mode.tether_strap and mode.mode != "rear-facing-harness"))
     if strap and position.tether is not None and position.tether != "none":
         tethers = [position.tether]
-        sharers = [other for other in row.positions if other.tether == position.tether]
-        if len(sharers) > 1 and not installation.needs_tether:
+        sharers = [other for other in row.positions if other.tether is not None
+                   and loops(row, other.tether) & loops(row, position.tether)]
+        own = next(one for one in row.tethers or () if one.tether == position.tether)
+        by_mass = (own.mass_limit is not None or installation.tether_mass_limit is not None
+                   or (mode.mode == "rear-facing-harness" and isinstance(installation.needs_tether, Fraction)))
+        if (len(sharers) > 1 or by_mass) and installation.needs_tether is not True:
             tethers.append(None)
-    return [Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether)
+    second = second_place(row, position, installation)
+    return [Placement(rider, position, row, restraint, mode, installation, bars, borrowed, tether, second=second)
             for (bars, borrowed), tether in product(pairs, tethers)]
 
 
 def _beside(one: Placement, other: Placement) -> bool:
     names = [position.position for position in one.row.positions]
-    return one.row is other.row and abs(names.index(one.position.position) - names.index(other.position.position)) == 1
+    return one.row is other.row and any(abs(names.index(a) - names.index(b)) == 1
+                                        for a, b in product(held_at(one), held_at(other)))

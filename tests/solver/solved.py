@@ -13,6 +13,7 @@ from slow import Seating
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.solver.aboard import with_built_in
 from seatplan.solver.assemble import assemble
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Arrangement, Plan
@@ -36,7 +37,7 @@ def best(solve: Solve) -> Arrangement | None:
 
 def seating_of(trip: Trip, arrangement: Arrangement) -> Seating:
     """(position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind."""
-    kinds = kinds_of(trip)
+    kinds = kinds_of(with_built_in(trip))
     by_name = {seat.placement.rider.rider: seat.placement for seat in arrangement.seats}
     seated = [by_name[rider.rider] for rider in trip.riders]
     return tuple((p.position.position, kinds[p.restraint.restraint] if p.restraint else None, p.mode_name)

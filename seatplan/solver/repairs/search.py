@@ -19,7 +19,7 @@ from seatplan.rules.subjects import Placement
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..occasions import WISHES
-from ..placements import JudgedPlacement, belted, cell_of, placements_in, setting_for
+from ..placements import JudgedPlacement, belted, placements_in, setting_for
 from ..rowplans import TOO_TIGHT
 from ..seater import RelaxedSearch, trip_masks
 from ..taken import ELSEWHERE, Option
@@ -318,8 +318,10 @@ def _standing(runner: Runner, rider: Rider, row: Row, position: Position, restra
               mode: Mode) -> Iterator[JudgedPlacement]:
     """The placements of one rider at one position in one mode that nothing but what is wished speaks against."""
     lean = setting_for(runner.world, rider, row, position, restraint, mode)
-    return (cell_of(runner, placement) for placement in placements_in(rider, row, position, restraint, mode, lean)
-            if not runner.refused(placement, WISHES))
+    for placement in placements_in(rider, row, position, restraint, mode, lean):
+        answers = runner.answers_if_open(placement, WISHES)
+        if answers is not None:
+            yield JudgedPlacement(placement, runner, answers)
 
 
 def nowhere(solve: Solve, rider: Rider, restraint: Restraint, mode: Mode) -> bool:
@@ -357,8 +359,11 @@ def _holds_one(mask: int, sets: Container[int]) -> bool:
 
 def _matters(change: Change, row: Row, position: Position) -> bool:
     """Whether what a change does at one position changes the placements at another: a tether anchor that both would
-    share may be left alone."""
+    share, or a loop on the way to it, may be left alone."""
     if change.position == position.position:
         return True
-    shared = change.thing in (position.tether, position.retrofit_tether)
-    return bool(change.thing) and shared and any(other.position == change.position for other in row.positions)
+    if not change.thing or all(other.position != change.position for other in row.positions):
+        return False
+    wanted = row.strap_uses(change.thing)
+    return any(wanted & row.strap_uses(name) for name in (position.tether, position.retrofit_tether)
+               if name is not None)

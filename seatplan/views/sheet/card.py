@@ -131,6 +131,8 @@ def _facts(plan: Plan, card: Card) -> Element:
         stands = t("{stands} forward of rearmost", stands=mm(side.stands_mm, "up")) if side.stands_mm else t(
             "stays rearmost, a child before its airbag") if side.ahead in card.stays else t(
                 "not measured how far forward it must stand") if side.missing else t("may stay rearmost")
+        if side.beyond:
+            stands = t("{stands}, beyond use: nobody may sit there", stands=stands)
         rows.append((t("Seat ahead"), f"{side.ahead}, {stands}"))
     if card.row.shown is not None and card.row.shown.spare_mm is not None:
         shown = card.row.shown

@@ -7,7 +7,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.app.documents import ForTheCar, Sheet
 from seatplan.growth.lasting import Lasting
-from seatplan.solver.installing import Card, belted_alone
+from seatplan.solver.installing import Card, StageShown, belted_alone, for_all
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.solver.settle import Settle
@@ -71,6 +71,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
     trip = plan.trip
     first = first_lines(plan) if arrangement.rank == 1 else []
     told, sure = along(arrangement), estimates_said(arrangement, trip)
+    stages = for_all(plan, arrangement)
     return el(
         "section",
         el("h1", title),
@@ -80,7 +81,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
         el("ul", [el("li", line) for line in first], class_="first") if first else None,
         elements([doubted(trip)]),
-        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first)),
+        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first) + 2 * len(stages)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),
         el("h2", t("In this order: {restraints}", restraints=count(len(cards), "restraint"))),
@@ -92,8 +93,18 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         [el("h2", t("Along the car")), *elements(told)] if told else None,
         _alone(seen),
         _elsewhere(arrangement, cards),
+        [_for_all(stage) for stage in stages],
         caution(),
         class_="front")
+
+
+def _for_all(stage: StageShown) -> Element:
+    """What is done once for the whole trip, in one paragraph with its sources behind it."""
+    sources = list(dict.fromkeys(t(step.source) for step in stage.steps))
+    return el("div", el("h2", t(stage.stage)), el("p", [
+        el("label", el("input", type="checkbox"), el("span", t(step.text), f" [{sources.index(t(step.source)) + 1}] "))
+        for step in stage.steps], class_="once"),
+        el("p", t("Sources:"), " ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"))
 
 
 def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> list[Element]:

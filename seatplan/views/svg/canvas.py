@@ -11,6 +11,7 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from seatplan.model import Position
+from seatplan.model.own_seat import cushion_at
 from seatplan.solver.picture import BodySeen, PartSeen, RowSeen, Span
 from seatplan.views.drawing import Box, walls
 from seatplan.views.markup import Value, el
@@ -82,7 +83,34 @@ class Canvas:
         ]
         for along in (cushion_along, seatback):
             self._car_edges.lines += self._area(start, end, along).edges()
-        return drawn + self._walls(left, right)
+        return drawn + self._own_cushions() + self._consoles() + self._walls(left, right)
+
+    def _own_cushions(self) -> list[Element]:
+        """The cushion of a place that is longer, shorter, higher or lower than the row's."""
+        drawn = []
+        for position in self._seen.row.positions:
+            own = position.cushion
+            if own is None or position.centre is None or position.width is None or (
+                    own.length is None and own.up is None):
+                continue
+            along = (0, cushion_at(self._seen.row, position).length or _GUESSED_ALONG[1])
+            ends = position.centre - position.width / 2, position.centre + position.width / 2
+            self._car_edges.lines += self._area(*ends, along).edges()
+            drawn.append(self._rect(*ends, along, "seat body", fill=WHITE, data_cushion=position.position,
+                                    data_up=own.up))
+        return drawn
+
+    def _consoles(self) -> list[Element]:
+        """What stands in front of the row, as far as the drawing reaches."""
+        drawn = []
+        for console in self._seen.row.consoles or ():
+            along = console.along[0], min(console.along[1], self._ahead if self._way < 0 else self._behind)
+            if along[0] >= along[1]:
+                continue
+            self._things.boxes.append(self._area(*console.across, along))
+            drawn.append(self._rect(*console.across, along, "seat", self._pen.hatch("wall"),
+                                    data_console=console.name))
+        return drawn
 
     def _walls(self, left: float, right: float) -> list[Element]:
         drawn = []

@@ -8,6 +8,7 @@ from itertools import pairwise
 from math import cos, radians, sin, tan
 from xml.etree.ElementTree import Element
 
+from seatplan.geometry.cabin import roof_at
 from seatplan.geometry.recline import BENCH_ANGLE_DEG
 from seatplan.message import Amount, beside, part_of
 from seatplan.solver.picture import NearestAhead, PartSeen, SideSeen
@@ -58,8 +59,8 @@ def side_panel(seen: SideSeen, page: Page, *, told: bool = True) -> Panel:
     top = y + 30 + _height(seen)
     shift = page.shift(*side_ends(seen))
     names = _Names(pen, Rect(-shift, -_height(seen) - 20, page.width - shift, _THICK + 40))
-    lines = [*_own_seat(seen, pen, names), *_ahead(seen, pen, names), *_shell(seen, pen, names), *_lean(seen, names),
-             *_gap(seen, names)]
+    lines = [*_own_seat(seen, pen, names), *_around(seen, pen, names), *_ahead(seen, pen, names),
+             *_shell(seen, pen, names), *_lean(seen, names), *_gap(seen, names)]
     written = names.written()
     scene = el("g", lines, written, transform=f"translate({shift} {top:g})")
     y = top + _THICK + 50
@@ -160,16 +161,18 @@ def _measured(parts: tuple[PartSeen, ...]) -> list[PartSeen]:
 
 
 def _height(seen: SideSeen) -> float:
+    placement = seen.body.placement
     tops = [part.up[1] for part in seen.body.parts if part.up is not None]
+    tops += [height - placement.lift for _, height in placement.row.roof or ()]
     return max([*tops, *[height for height, _ in seen.profile], _BACK]) + _BEYOND
 
 
 def _own_seat(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     """Cushion and seatback as they stood when the parts were measured: the base lies on the cushion."""
-    row = seen.body.placement.row
-    length, back = row.cushion.length or _CUSHION, row.seatback.height or _BACK
-    tilt = radians((row.cushion.angle if row.cushion.angle is not None else BENCH_ANGLE_DEG) - BENCH_ANGLE_DEG)
-    lean = radians(row.seatback.angle if row.seatback.angle is not None else 24)
+    below, behind = seen.body.placement.cushion, seen.body.placement.seatback
+    length, back = below.length or _CUSHION, behind.height or _BACK
+    tilt = radians((below.angle if below.angle is not None else BENCH_ANGLE_DEG) - BENCH_ANGLE_DEG)
+    lean = radians(behind.angle if behind.angle is not None else 24)
     front = length * cos(tilt), -length * sin(tilt)
     cushion = [(0.0, 0.0), front, (front[0], front[1] + _THICK), (-_THICK / 2, _THICK)]
     upper = -back * sin(lean), -back * cos(lean)
@@ -179,8 +182,32 @@ def _own_seat(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     return [el("path", d=path(shape), class_="seat" if known else "guess",
                fill=pen.hatch("seatback" if known else "unknown"), data_what=what)
             for what, shape, known in (
-                ("cushion", cushion, None not in (row.cushion.length, row.cushion.angle)),
-                ("seatback", seatback, None not in (row.seatback.height, row.seatback.angle)))]
+                ("cushion", cushion, None not in (below.length, below.angle)),
+                ("seatback", seatback, None not in (behind.height, behind.angle)))]
+
+
+def _around(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
+    """The roof above it, and consoles across its middle as far as the drawing reaches."""
+    placement, drawn = seen.body.placement, list[Element]()
+    top, (back, front) = _height(seen), side_ends(seen)
+    roof = placement.row.roof
+    if roof:
+        lengths = sorted({back, front, *(float(along) for along, _ in roof if back < along < front)})
+        line = [(along, -(roof_at(roof, along) - placement.lift)) for along in lengths]
+        names.line(*line)
+        drawn.append(ruled(path(line, closed=False), "line", data_what="roof"))
+    across = seen.body.across_mm
+    for console in placement.row.consoles or ():
+        if across is None or not console.across[0] < across < console.across[1]:
+            continue
+        low, high = console.up or (-_THICK + placement.lift, top + placement.lift)
+        corners = [(float(x), -float(y - placement.lift)) for x, y in (
+            (console.along[0], low), (console.along[1], low), (console.along[1], high), (console.along[0], high))]
+        corners = [(min(max(x, back), front), min(max(y, -top), _THICK)) for x, y in corners]
+        names.shape(corners)
+        names.want_in(console.name, corners)
+        drawn.append(el("path", d=path(corners), class_="seat", fill=pen.hatch("wall"), data_console=console.name))
+    return drawn
 
 
 def _profile(seen: SideSeen, forward: float) -> list[tuple[float, float]]:
@@ -207,6 +234,8 @@ def _ahead(seen: SideSeen, pen: Pen, names: _Names) -> list[Element]:
     drawn.append(el("polyline", points=" ".join(f"{x:g},{y:g}" for x, y in back), fill="none",
                     class_="line", data_profile="yes"))
     said, (x, y) = seen.ahead or t("fixed"), back[-1]
+    if seen.beyond:
+        said = t("{ahead}: stays empty", ahead=said)
     wide = pen.width(said, bold=True) + 40
     names.want(said, Rect(x + _THICK, y, x + _THICK + wide, y + 2 * pen.letter))
     return drawn
@@ -275,9 +304,9 @@ def _gap_and_need(nearest: NearestAhead) -> tuple[str, str]:
 
 def _drawn_at_a_guess(seen: SideSeen) -> list[tuple[str, object]]:
     """What the drawing of the shell's own seat takes from nowhere where the file does not say it."""
-    row = seen.body.placement.row
-    return [(N("cushion length"), row.cushion.length), (N("cushion angle"), row.cushion.angle),
-            (N("seatback height"), row.seatback.height), (N("seatback angle"), row.seatback.angle),
+    below, behind = seen.body.placement.cushion, seen.body.placement.seatback
+    return [(N("cushion length"), below.length), (N("cushion angle"), below.angle),
+            (N("seatback height"), behind.height), (N("seatback angle"), behind.angle),
             (N("how the restraint leans"), seen.body.placement.recline)]
 
 
@@ -290,6 +319,8 @@ def _told(seen: SideSeen, held: str) -> list[str]:
         where += t(", as far as measured") if seen.missing else ""
         slid = t(", and this row {slid} forward", slid=mm(seen.slid_mm, "up")) if seen.slid_mm else ""
         lines.append(t("{ahead} ahead of it stands {where}{slid}", ahead=seen.ahead, where=where, slid=slid))
+        if seen.beyond:
+            lines.append(t("{ahead} is pushed forward beyond use: nobody may sit there", ahead=seen.ahead))
     elif seen.profile:
         lines.append(t("What is ahead of it does not move"))
     nearest = seen.nearest
