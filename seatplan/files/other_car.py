@@ -16,7 +16,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
     """The trip in another car: without what it says of positions that this car lacks; and what was left out,
     with its place and why.
 
-    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too.
+    What was tried, what is under way, and a belt-fit test that was passed, hold for the car they were done in: left
+    out too.
     A must is never left out: the cross-check will say what is not there.
     """
     there = {p.position for p in trip.vehicle.positions()}
@@ -45,6 +46,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             ("tried", i, "position"), said("what was tried with {restraint} at {position}", restraint=tried.restraint,
                                            position=tried.position), said("it was in another car")
         )
+    if trip.under_way:
+        drop(("under_way",), said("the arrangement under way"), said("it is being installed in another car"))
     riders = []
     for i, rider in enumerate(trip.riders):
         fit = rider.belt_fit
@@ -60,12 +63,13 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
         update={
             "wishes": wishes,
             "tried": [],
+            "under_way": {},
             "riders": riders,
-            "current": {
+            "installed": {
                 name: here
-                for name, here in trip.current.items()
+                for name, here in trip.installed.items()
                 if here.position in there
-                or not drop(("current", name, "position"), said("{name} at {position}", name=name,
+                or not drop(("installed", name, "position"), said("{name} at {position}", name=name,
                                                                 position=here.position))
             },
             "front": {

@@ -126,7 +126,7 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     solver.on(start)                  # a trip that is too large is known by its first day
     watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     found = stretches(solver, watch)
-    now = family.on(start).current
+    now = family.on(start).installed
     protection = _way(course(found, now, "protection"), found, watch)
     fewest = _way(course(found, now, "moves"), found, watch)
     bought = first_purchase(family, profile, watch, found, _part(progress, said("trying bundled restraints")))

@@ -93,6 +93,7 @@ RULES: tuple[Rule, ...] = (
     outline.outline_not_whole,
     position.position_not_forward_facing,
     pair.position_wanted_twice,
+    trip.read_at_the_car,
     airbag.rear_facing_before_airbag,
     tether.rear_facing_tether,
     ahead.recline_out_of_range,

@@ -213,7 +213,7 @@ class CellCost:
         placement = cell.placement
         name, position = placement.rider.rider, placement.position.position
         used = placement.restraint.restraint if placement.restraint else None
-        now = self._trip.current.get(name)
+        now = self._trip.installed.get(name)
         unkept = sum(
             (wish.at is not None and position not in wish.at)
             + (wish.not_at is not None and position in wish.not_at)

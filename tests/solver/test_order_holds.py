@@ -274,7 +274,7 @@ def crowded(seed: int) -> Trip:
                                     "length": 3000}
         position |= {"belt": {**belt, "kind": "lap-shoulder"}, "manual": {}, "ahead": None}
     data["restraints"] = [taking(restraint, [400, 1650]) for restraint in data["restraints"]]
-    return trip_of({**data, "riders": [driver, *children], "wishes": [], "current": {}})
+    return trip_of({**data, "riders": [driver, *children], "wishes": [], "installed": {}})
 
 
 def taking(restraint: Data, heights: list[int]) -> Data:
@@ -338,7 +338,7 @@ def restraints_renamed(data: Data, names: dict[str, str]) -> Data:
     for wish in data["wishes"]:
         if wish.get("uses"):
             wish["uses"] = [names[name] for name in wish["uses"]]
-    told: list[Any] = [*data["current"].values(), *data.get("tried", [])]
+    told: list[Any] = [*data["installed"].values(), *data.get("tried", [])]
     for here in told:
         if here.get("restraint"):
             here["restraint"] = names[here["restraint"]]
@@ -364,7 +364,7 @@ def test_order_in_the_file_decides_nothing() -> None:
         data, usual = with_data(trip), listed(trip)
         turned = {**data, **{key: data[key][::-1] for key in ("riders", "restraints", "wishes")}}
         mixed = {**data, **{key: Random(seed).sample(data[key], len(data[key])) for key in ("riders", "restraints")},
-                 "current": dict(reversed(data["current"].items()))}
+                 "installed": dict(reversed(data["installed"].items()))}
         same_but_for_names(usual, listed(trip_of(turned)), seed)
         same_but_for_names(usual, listed(trip_of(mixed)), seed)
 

@@ -409,12 +409,12 @@ def test_adults_alone_have_no_youngest() -> None:
     ({"position": "2C", "restraint": "all"}, 1), ({"position": "2L", "restraint": "other"}, 1),
     ({"position": "2L", "restraint": None}, 1), ({"position": "2R", "restraint": "other"}, 2)])
 def test_changes_from_today(now: dict[str, Any], moves: int) -> None:
-    assert told(trip(current={"Wren": now}), "Wren", "2L", "rear-facing-harness")["moves"] == moves
-    assert told(trip(current={"Oslo": now}), "Wren", "2L", "rear-facing-harness")["moves"] == 0
+    assert told(trip(installed={"Wren": now}), "Wren", "2L", "rear-facing-harness")["moves"] == moves
+    assert told(trip(installed={"Oslo": now}), "Wren", "2L", "rear-facing-harness")["moves"] == 0
 
 
 def test_on_the_adult_belt_as_today() -> None:
-    assert told(trip(current={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "seat-belt")["moves"] == 0
+    assert told(trip(installed={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "seat-belt")["moves"] == 0
 
 
 def ages(*given: Any) -> list[dict[str, Any]]:

@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.message import Amount
 from seatplan.model.steps import InstallStep, MeasuredBox
+from seatplan.readings import READINGS
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
 from seatplan.rules.restraint_condition import use_until
@@ -198,8 +199,9 @@ def _step(step: InstallStep, values: Mapping[str, Any], sources: list[str]) -> E
 
 def _box(box: MeasuredBox, values: Mapping[str, Any]) -> Element:
     asked = filled(box.asked, values)
-    unit = length_unit() if box.unit == "mm" else box.unit
-    return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
+    reading = READINGS[box.reading]
+    unit = length_unit() if reading.unit == "mm" else reading.unit
+    return el("label", f"{look_up(reading.label)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
               el("span", f"({asked})", class_="asked") if asked else None)
 
 
