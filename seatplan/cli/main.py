@@ -40,6 +40,7 @@ COMMANDS = {
     "report": ("report", "The whole plan as one HTML file: drawings, who can sit where, reasons."),
     "measure": ("measure", "What to measure next, most useful first, as a form to take to the car."),
     "record": ("record", "Note what happened at the car, and what to try next."),
+    "undo": ("undo", "Take back what record or measure --set wrote last."),
     "outlook": ("outlook", "How long it will last: who outgrows what and when, what comes then, what to buy."),
     "check": ("check", "Check vehicle, restraint, trip and rules files."),
     "rules": ("rules", "What a rule says, why, and where it comes from."),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from seatplan.message import said
 from seatplan.model import Trip
 
@@ -10,6 +12,22 @@ from .places import Loc
 #: what is said of a part of a trip that does not go along to another car
 LEFT_OUT = "left out: {what}; {why}"
 _NO_SUCH = said("this car has no such position")
+
+
+def _done_there(trip: Trip) -> Iterator[tuple[Loc, str, str]]:
+    """What was tried in the trip's own car, and what is under way there."""
+    for i, tried in enumerate(trip.tried):
+        yield (
+            ("tried", i, "position"),
+            said("what was tried with {restraint} at {position}", restraint=tried.restraint, position=tried.position),
+            said("it was in another car"),
+        )
+    for name in trip.under_way:
+        yield (
+            ("under_way", name, "position"),
+            said("what is under way for {name}", name=name),
+            said("it is being installed in another car"),
+        )
 
 
 def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
@@ -41,13 +59,8 @@ def fitted_to(trip: Trip) -> tuple[Trip, list[tuple[Loc, str]]]:
             wish = wish.model_copy(update={key: kept})
         if wish.at != [] and wish.not_at != []:
             wishes.append(wish)
-    for i, tried in enumerate(trip.tried):
-        drop(
-            ("tried", i, "position"), said("what was tried with {restraint} at {position}", restraint=tried.restraint,
-                                           position=tried.position), said("it was in another car")
-        )
-    if trip.under_way:
-        drop(("under_way",), said("the arrangement under way"), said("it is being installed in another car"))
+    for loc, what, why in _done_there(trip):
+        drop(loc, what, why)
     riders = []
     for i, rider in enumerate(trip.riders):
         fit = rider.belt_fit

@@ -121,6 +121,7 @@ def _text(found: _Found) -> tuple[str, bool]:
     if kind == "extra_forbidden":
         where = found.name(loc[:-1])
         renamed = getattr(found.model, "RENAMED", {}).get(last) if len(loc) == 1 else None
+        near: str
         if renamed:
             near = said("it is called `{key}` now", key=renamed)
         elif run_together(last):

@@ -13,8 +13,9 @@ import os
 import signal
 import stat
 import sys
+import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -229,9 +230,29 @@ def _all_of(handle: int, raw: bytes) -> None:
 
 
 @contextlib.contextmanager
+def alone_at(names: Iterable[str]) -> Iterator[None]:
+    """Nobody else of us writes in the folders of some files meanwhile. Raises InputError, Unwritten as ``held``."""
+    with contextlib.ExitStack() as stack:
+        for folder, name in sorted({found(name).parent: name for name in names}.items()):
+            stack.enter_context(_locked(name, folder))
+        yield
+
+
+class _Mine(threading.local):
+    """The folders that this thread has locked: it may lock them again."""
+
+    def __init__(self) -> None:
+        self.folders: set[Path] = set()
+
+
+_MINE = _Mine()
+
+
+@contextlib.contextmanager
 def _locked(name: str, folder: Path) -> Iterator[None]:
     """A lock on a folder, where the system has such locks; it goes with the program, however that ends."""
-    if sys.platform == "win32":
+    folder = Path(os.path.realpath(folder))
+    if sys.platform == "win32" or folder in _MINE.folders:
         yield
         return
     import fcntl
@@ -251,8 +272,10 @@ def _locked(name: str, folder: Path) -> Iterator[None]:
                 time.sleep(LOOK_EVERY_S)
             except OSError:
                 break                # a file system without locks: a changed file is still noticed
+        _MINE.folders.add(folder)
         yield
     finally:
+        _MINE.folders.discard(folder)
         os.close(handle)
 
 

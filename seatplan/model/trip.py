@@ -119,6 +119,7 @@ class Readings(Record):
     sideways: Moved | None = None             # at the belt path, mm
     forwards: Moved | None = None
     angle: Angle | None = None                # from upright
+    moved: Moved | None = None                # the larger of both, where only that was read
     level: YesNo | None = None                # what the indicator says for this child
     zone: Text = ""                           # of an indicator that shows zones
     gap_ahead: Length | None = None

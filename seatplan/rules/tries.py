@@ -46,6 +46,16 @@ def tries_of(p: Placement, w: RuleContext) -> list[Tried]:
     return [t for tries in alike for t in tries if would_not_hold(t, limit)]
 
 
+def pulled(p: Placement, w: RuleContext) -> list[Tried]:
+    """Those of the entries that count for a placement which say how it held: of a booster all but those that only say
+    how the belt lies on the child."""
+    tries = tries_of(p, w)
+    if not p.booster:
+        return tries
+    return [t for t in tries
+            if t.failed or not_level(t) or moved_most(t) is not None or reading(t, "belt_fits") is None]
+
+
 def moved_most(t: Tried | Installed) -> int | None:
     """How far it moved in the direction in which it moved further, as far as that was read, mm."""
     return max((value for key in ("sideways", "forwards", "moved") if (value := reading(t, key)) is not None),
@@ -98,23 +108,23 @@ def wrong_angle(t: Tried | Installed, p: Placement, w: RuleContext) -> tuple[flo
     return allowed
 
 
-def lacks_readings(t: Tried | Installed, p: Placement) -> tuple[str, ...]:
-    """What has still to be read before an entry says that a placement holds: movement in both directions and how it
-    leans, where it is installed by itself; how the belt lies, where the belt holds the child. A bed or a vest asks for
-    movement, or for nothing, as far as anybody can say for all of them."""
-    if p.mode is None or p.booster:
+def lacks_readings(t: Tried | Installed, mode: Mode) -> tuple[str, ...]:
+    """What has still to be read before an entry says that it holds, ridden in that mode: movement in both directions
+    and how it leans, where it is installed by itself; how the belt lies, where that holds the child; nothing of a vest,
+    as far as anybody can say for all of them."""
+    if mode.booster:
         return () if reading(t, "belt_fits") is not None else ("belt_fits",)
-    if p.mode.mode == "harness-vest":
+    if mode.mode == "harness-vest":
         return ()
-    leaning = ("level",) if leans(p.mode) and stands_level(t, p.mode) is None else ()
+    leaning = ("level",) if leans(mode) and stands_level(t, mode) is None else ()
     return (*lacks_movement(t), *leaning)
 
 
 def holds(t: Tried | Installed, p: Placement, w: RuleContext) -> bool:
     """Whether an entry has all the readings that a placement needs, and none speaks against it."""
-    if would_not_hold(t, w.limit("movement_at_belt_path")) or lacks_readings(t, p):
+    if p.mode is None or would_not_hold(t, w.limit("movement_at_belt_path")) or lacks_readings(t, p.mode):
         return False
-    if p.mode is None or p.booster:
+    if p.booster:
         return reading(t, "belt_fits") is True
     return not leans(p.mode) or (stands_level(t, p.mode) is True and wrong_angle(t, p, w) is None)
 

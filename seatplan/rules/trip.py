@@ -13,7 +13,7 @@ from seatplan.message import Amount, Day, Figure, Message, joined, said
 from .finding import Result, fails, lacks, passes
 from .limits import head_below_top
 from .rule import rule
-from .tries import confirmed_by, lacks_movement, moved_most, not_level, reading, tries_of, wrong_angle
+from .tries import confirmed_by, lacks_movement, moved_most, not_level, pulled, reading, tries_of, wrong_angle
 
 if TYPE_CHECKING:
     from seatplan.model import Tried, Wish
@@ -213,7 +213,7 @@ def wish_for_seat_not_met(p: Placement, w: RuleContext) -> Result:
     reads=("trip.tried",),
     limits=("movement_at_belt_path",),
     remedy="tighten and try again; if it will not hold, another seat or another way of installing",
-    when=lambda p, w: bool(tries_of(p, w)),
+    when=lambda p, w: bool(pulled(p, w)),
     says={
         "block": "tried on {on}: {tried}",
         "pass": "tried on {on}: moved {measured}, {level}; allowed {limit}",
@@ -231,7 +231,7 @@ def moved_when_tried(p: Placement, w: RuleContext) -> Result:
         What would not hold speaks of others of its kind, too, until they are tried themselves.
     Blocks: 38 mm of movement, 25 mm allowed.
     """
-    tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
+    tries, limit = pulled(p, w), w.limit("movement_at_belt_path")
     moves = [moved for t in tries if (moved := moved_most(t)) is not None]
     on = max((Day(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
     if any(t.failed for t in tries):
@@ -272,10 +272,10 @@ def _level(tries: list[Tried]) -> Message | str:
     },
 )
 def read_at_the_car(p: Placement, w: RuleContext) -> Result:
-    """What somebody read at the car is not what this child needs: angle, straps or head.
+    """What somebody read at the car is not what this child needs: angle, straps, head, or how the belt lies.
 
-    Checks: of the `tried` entries that count here the angle against the range for this child; straps and head where
-        the entry was taken with this child in it.
+    Checks: of the `tried` entries that count here the angle against the range for this child; straps, head and, on a
+        booster, the belt where the entry was taken with this child in it.
     Why: the sums of a plan come from what was measured on a bench; this is how it came to stand.
     Limits: straps are held against a shoulder height only where that was measured. An angle counts nowhere where the
         instructions name no range.
@@ -289,6 +289,9 @@ def read_at_the_car(p: Placement, w: RuleContext) -> Result:
             end = allowed[0] if angle < allowed[0] else allowed[1]
             return fails(angle, end, "degrees", abs(angle - end), on=on, what=said("it leans"), asked=said(
                 "and {low} to {high} degrees are allowed", low=Figure(allowed[0]), high=Figure(allowed[1])))
+    if p.booster and any(reading(t, "belt_fits") is False for t in tries if t.rider in (None, p.rider.rider)):
+        return fails(said("does not lie as it should"), on=on, what=said("the vehicle belt"), asked=said(
+            "low on the hips and on the middle of the shoulder"))
     for t in (t for t in tries if t.rider == p.rider.rider):
         head, straps, shoulder = reading(t, "head_below_top"), reading(t, "straps"), p.rider.shoulder_height
         least = head_below_top(p, w)[0]
@@ -298,6 +301,7 @@ def read_at_the_car(p: Placement, w: RuleContext) -> Result:
         if p.harness and straps is not None and shoulder is not None and (
                 straps > shoulder if p.rear_facing else straps < shoulder):
             side = said("at or below") if p.rear_facing else said("at or above")
-            return fails(straps, shoulder, "mm", abs(straps - shoulder), on=on, what=said("the straps are at"), asked=said(
-                "and belong {side} the shoulder at {shoulder}", side=side, shoulder=Amount(shoulder, "mm", "near")))
+            return fails(straps, shoulder, "mm", abs(straps - shoulder), on=on, what=said("the straps are at"),
+                         asked=said("and belong {side} the shoulder at {shoulder}", side=side,
+                                    shoulder=Amount(shoulder, "mm", "near")))
     return passes(None, None, on=on)

@@ -68,8 +68,8 @@ def moved(made: Iterable[Change]) -> int:
                for change in made)
 
 
-def as_installed(rides: Mapping[str, Rides]) -> dict[str, Installed]:
-    """What ``current`` of a trip would say, so that the ranking counts moves from there."""
+def as_riding(rides: Mapping[str, Rides]) -> dict[str, Installed]:
+    """What ``installed`` of a trip would say, so that the ranking counts moves from there."""
     return {name: Installed(restraint=r.restraint, position=r.position) for name, r in rides.items()}
 
 

@@ -95,7 +95,7 @@ def apart(trip: Trip) -> Kinds:
 
 
 def named_by(trip: Trip) -> frozenset[str]:
-    """The restraints that a trip names somewhere: in wishes, in how they ride now, in what is under way, in what was tried."""
+    """The restraints that a trip names somewhere: in wishes, in what is installed, under way or was tried."""
     wished = (name for wish in trip.wishes for name in wish.uses or ())
     now = (here.restraint for here in trip.installed.values() if here.restraint is not None)
     under_way = (here.restraint for here in trip.under_way.values() if here.restraint is not None)

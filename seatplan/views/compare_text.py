@@ -23,6 +23,7 @@ from .shortage_text import shortage
 from .squeeze_text import sum_shown
 from .terminal import parts_of
 from .text import count, mm
+from .under_way_text import under_way_in
 from .words import BY, SHORT_MODES, answered, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
@@ -54,7 +55,8 @@ def compare_content(found: Comparison, left_out: Sequence[Sequence[str]],
                  asked=asked[-1], last=last)
     return [group(Heading(found.trip), Paragraph(head_said(found))), _overview(found),
             *(block for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1)
-              for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), doubted(vehicle.plan.trip))),
+              for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), under_way_in(vehicle.plan),
+                            doubted(vehicle.plan.trip))),
             group(caution(), Paragraph(hint))]
 
 

@@ -53,8 +53,8 @@ Message = str | tuple[str, str]
 def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
-    for text, place in (*_marked(), *_commands(), *_rules(), *_fields(), *_readings(), *_steps(), *_order(), *_profiles(),
-                        *_templates()):
+    for text, place in (*_marked(), *_commands(), *_rules(), *_fields(), *_readings(), *_steps(), *_order(),
+                        *_profiles(), *_templates()):
         if _says_anything(text if isinstance(text, str) else text[0]):
             found.setdefault(text, place)
     for text in CLICK:

@@ -12,7 +12,8 @@ def kinds_of(trip: Trip) -> dict[str, str]:
     One that the trip names somewhere is a kind by itself."""
     told = trip.model_dump(mode="json", include={"wishes", "installed", "tried"})
     named = {held for wish in told["wishes"] for held in wish["uses"] or []}
-    named |= {here["restraint"] for here in told["installed"].values()} | {tried["restraint"] for tried in told["tried"]}
+    named |= {here["restraint"] for here in told["installed"].values()}
+    named |= {tried["restraint"] for tried in told["tried"]}
     doubts: dict[str, list[object]] = {}
     for doubt in getattr(trip, "doubted", ()):
         if doubt.of == "restraint":

@@ -192,8 +192,8 @@ def test_what_is_doubted_of_both_alike_leaves_them_alike() -> None:
 def test_whatever_of_a_trip_can_name_a_restraint_is_looked_at() -> None:
     """A new field of a trip: does it name a restraint? Then `named_by` must know."""
     assert set(Trip.model_fields) - {"sure"} == {
-        "trip", "notes", "vehicle", "on", "drives", "riders", "restraints", "front", "airbags_off", "wishes", "installed",
-        "tried", "rules"}
+        "trip", "notes", "vehicle", "on", "drives", "riders", "restraints", "front", "airbags_off", "wishes",
+        "installed", "under_way", "tried", "rules"}
     trip = load_trip(TWINS)
     assert Solve(trip, load_profile("us"), DAY).kinds.named("Slim two") == ("Slim one", "Slim two")
     assert Solve(trip, load_profile("us"), DAY, each_copy=True).kinds.alike() == ()

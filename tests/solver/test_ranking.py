@@ -39,8 +39,9 @@ from seatplan.solver.ranking import (
 )
 
 #: names of the criteria with the step of the order that each belongs to, in order
-ORDER = [("squeeze", 0), ("open", 1), ("front_young", 2), ("under_two", 3), ("front_under_nine", 4), ("doubtful", 5),
-         ("protection", 5), ("front_older", 6), ("front_who", 6), ("grave", 7), ("slight", 7), ("sure", 8),
+ORDER = [("squeeze", 0), ("under_way", 0), ("open", 1), ("front_young", 2), ("under_two", 3),
+         ("front_under_nine", 4), ("doubtful", 5), ("protection", 5), ("front_older", 6),
+         ("front_who", 6), ("grave", 7), ("slight", 7), ("sure", 8),
          ("wishes", 9), ("tried", 9), ("moves", 9), ("method", 9), ("centre", 9), ("room", 9)]
 
 
@@ -67,9 +68,9 @@ def test_what_comes_first_outweighs_all_that_follows() -> None:
 
 
 def test_safety_is_what_comes_before_wishes() -> None:
-    """All of steps 1 to 8, and nothing of step 9."""
+    """All of steps 1 to 8, and nothing of step 9, of room or of what is under way."""
     for criterion in CRITERIA:
-        assert (safety(cost(**{criterion.name: 1})) > 0) == (criterion.step < 9), criterion.name
+        assert (safety(cost(**{criterion.name: 1})) > 0) == (0 < criterion.step < 9), criterion.name
     assert safety(cost(sure=1)) == 1
 
 

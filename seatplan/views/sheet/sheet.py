@@ -24,6 +24,7 @@ from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
 from seatplan.views.text import count, heading, listed
+from seatplan.views.under_way_text import under_way
 from seatplan.views.words import VERDICTS, car_name, held_by, in_short
 from seatplan.written import quoted
 
@@ -79,7 +80,7 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
         el("ul", [el("li", line) for line in first], class_="first") if first else None,
-        elements([doubted(trip)]),
+        elements([under_way(trip, plan.profile, plan.day), doubted(trip)]),
         cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),
