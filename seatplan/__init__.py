@@ -219,25 +219,24 @@ def new(kind: Literal["vehicle", "restraint", "trip"], *, of_kind: str | None = 
                      grown_from=None if grown_from is None else str(_given(grown_from)))).answer
 
 
-def record(file: str | PathLike[str], *, today: date | None = None, **given: Any) -> Noted:
+def record(file: str | PathLike[str], *, today: date | None = None, **given: Any) -> Noted | TakenBack:
     """Write into a trip file what happened at the car, what is installed, or what is under way; what that leaves, and
     what to try next.
 
     ``given`` are the options of `seatplan record`, ``rider``, ``sideways`` and so on, each as a person writes it; a
-    length is in mm, or text with a unit. Raises InputError, and Unwritten where the file cannot be written; then
-    nothing is. TypeError for an option that there is not.
+    length is in mm, or text with a unit. With ``undo=True`` it is ``undo``.
+
+    Raises InputError, and Unwritten where the file cannot be written; then nothing is. TypeError for an option that
+    there is not.
     """
     from seatplan.app.days import at
-    from seatplan.app.record import Noted, Record
+    from seatplan.app.record import Record
     from seatplan.app.record import record as asked
 
     told: dict[str, Any] = {key: str(value) if type(value) in (int, float) and key != "go_on_with" else value
             for key, value in given.items()}
     with at(today):
-        found = asked(Record(trip=_given(file), **told)).answer
-    if not isinstance(found, Noted):
-        raise TypeError("undo is a function of its own")
-    return found
+        return asked(Record(trip=_given(file), **told)).answer
 
 
 def undo(file: str | PathLike[str], *, vehicle: str | PathLike[str] | None = None,

@@ -21,7 +21,7 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, RuleContext
-from seatplan.rules.tries import lacks_movement, lacks_readings, leans, reading, stands_level, would_not_hold
+from seatplan.rules.tries import lacks_readings, leans, reading, stands_level, would_not_hold
 from seatplan.solver.after_try import AfterTry, after_try, before_try
 from seatplan.solver.judged_try import against, is_tried
 from seatplan.solver.placements import JudgedPlacement
@@ -395,13 +395,20 @@ def _all_read(tried: Tried, mode: Mode | None, request: Record, trip: Trip, whos
     missing."""
     missing = [] if whose else ["rider"]
     missing += [] if mode is not None or request.mode else ["mode"]
-    read = list(lacks_readings(tried, mode) if mode is not None else lacks_movement(tried))
+    read = list(lacks_readings(tried, mode) if mode is not None else _lacking_in_all(tried, trip))
     if not missing and not read:
         return
     modes = [m.mode for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
     hints = list(_hints(tried, mode, [*missing, *read], modes))
     raise Misasked((missing or read)[0], said("missing {missing}: nothing was written",
                                               missing=_options(*missing, *read)), joined("; ", hints))
+
+
+def _lacking_in_all(tried: Tried, trip: Trip) -> list[str]:
+    """The readings that every mode asks for which an entry could mean."""
+    each = [lacks_readings(tried, m) for r in trip.restraints if r.restraint == tried.restraint for m in r.modes
+            if any(k.by == tried.by for k in m.installations)]
+    return [] if not each else [name for name in each[0] if all(name in other for other in each)]
 
 
 def _options(*names: str) -> FieldName:
