@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from seatplan.app.record import Noted
     from seatplan.app.records import InputError, Plan, Restraint, Trip, Vehicle
     from seatplan.app.seatings import Seating
+    from seatplan.app.undo import TakenBack
     from seatplan.growth.outlook import Outlook
     from seatplan.solver.compare import Comparison
     from seatplan.solver.explain import Explanation
@@ -42,7 +43,7 @@ if TYPE_CHECKING:
 
 __version__ = "0.1.0"
 __all__ = ["InputError", "Plan", "Restraint", "Trip", "Vehicle", "arrange", "check", "compare", "explain", "load_trip",
-           "measure", "new", "outlook", "record", "room", "seatings", "why"]
+           "measure", "new", "outlook", "record", "room", "seatings", "undo", "why"]
 
 _RECORDS = ("InputError", "Plan", "Restraint", "Trip", "Vehicle")
 
@@ -218,23 +219,38 @@ def new(kind: Literal["vehicle", "restraint", "trip"], *, of_kind: str | None = 
                      grown_from=None if grown_from is None else str(_given(grown_from)))).answer
 
 
-def record(file: str | PathLike[str], *, restraint: str = "", position: str = "", by: str = "", mode: str = "",
-           moved: str | int | None = None, level: Literal["yes", "no"] | None = None, failed: bool = False,
-           note: str = "", on: str | date | None = None, sure: bool = False, undo: bool = False,
-           today: date | None = None) -> Noted:
-    """Write into a trip file what happened at the car, or take the last such entry back; what that leaves, and what to
-    try next. ``moved`` is in mm, or text with a unit.
+def record(file: str | PathLike[str], *, today: date | None = None, **given: Any) -> Noted | TakenBack:
+    """Write into a trip file what happened at the car, what is installed, or what is under way; what that leaves, and
+    what to try next.
 
-    Raises InputError, and Unwritten where the file cannot be written; then nothing is.
+    ``given`` are the options of `seatplan record`, ``rider``, ``sideways`` and so on, each as a person writes it; a
+    length is in mm, or text with a unit. With ``undo=True`` it is ``undo``.
+
+    Raises InputError, and Unwritten where the file cannot be written; then nothing is. TypeError for an option that
+    there is not.
     """
     from seatplan.app.days import at
     from seatplan.app.record import Record
     from seatplan.app.record import record as asked
 
+    told: dict[str, Any] = {key: str(value) if type(value) in (int, float) and key != "go_on_with" else value
+            for key, value in given.items()}
     with at(today):
-        return asked(Record(trip=_given(file), restraint=restraint, position=position, by=by, mode=mode,
-                            moved=None if moved is None else str(moved), level=level, failed=failed, note=note, on=on,
-                            sure=sure, undo=undo)).answer
+        return asked(Record(trip=_given(file), **told)).answer
+
+
+def undo(file: str | PathLike[str], *, vehicle: str | PathLike[str] | None = None,
+         today: date | None = None) -> TakenBack:
+    """Take back what was written last into a trip file, and into the files that were written with it.
+
+    Raises InputError where nothing was, or a file was changed since, and Unwritten; then none is touched.
+    """
+    from seatplan.app.days import at
+    from seatplan.app.undo import Undo
+    from seatplan.app.undo import undo as asked
+
+    with at(today):
+        return asked(Undo(trip=_given(file), vehicle=None if vehicle is None else _given(vehicle))).answer
 
 
 def _asked(options: dict[str, Any]) -> Any:

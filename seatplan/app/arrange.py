@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from seatplan.files.load import shelf
 from seatplan.message import FieldName, said
 from seatplan.solver import plan as planning
 from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.under_way import best_by_order
 
 from .misasked import Misasked
 from .notices import QUIET, Listener, Progress
@@ -44,6 +45,7 @@ def arrange(request: Arrange, listener: Listener = QUIET) -> Outcome[Arranged]:
     found = read(request, listener)
     with listener.progress("ways") as progress:
         solved = solve(found, request, request.top, progress)
+        solved = replace(solved, by_order=best_by_order(solved))
         explained = explanation(solved, progress)
     return Outcome(request, Arranged(solved, explained), verdict_of(solved), found.notices)
 

@@ -20,7 +20,7 @@ from seatplan.solver.settle import Settle
 from .arrange import explanation, picked, solve
 from .compare import Compare, compared, read_each
 from .days import day_within
-from .notices import QUIET, Listener
+from .notices import QUIET, LeftOut, Listener
 from .outcome import Outcome
 from .outlook import look_ahead
 from .question import option
@@ -74,7 +74,8 @@ class Sheet(Request):
 
 @dataclass(frozen=True, slots=True)
 class ForTheCar:
-    """``cards``: one for each restraint, in the order of installing. ``lasting``: by rider, how long each stays as it
+    """``left_out``: what of the trip does not apply in its vehicle. ``cards``: one for each restraint, in the order of
+    installing. ``lasting``: by rider, how long each stays as it
     is; None where nobody asked. ``settle``: the readings that settle it. ``arrangement`` is None where nothing fits,
     and then there is nothing else either."""
 
@@ -84,6 +85,7 @@ class ForTheCar:
     cards: tuple[Card, ...]
     lasting: Mapping[str, Lasting] | None
     settle: Settle | None = None
+    left_out: tuple[Problem, ...] = ()
 
 
 def sheet(request: Sheet, listener: Listener = QUIET) -> Outcome[ForTheCar]:
@@ -97,7 +99,9 @@ def sheet(request: Sheet, listener: Listener = QUIET) -> Outcome[ForTheCar]:
     lasts = None if end is None else lasting(found.written, found.profile, found.taken, end, found.day,
                                              [seat.placement for seat in arrangement.seats])
     settle = settle_of(plan, arrangement) if arrangement.verdict == "unmeasured" else None
-    return Outcome(request, ForTheCar(plan, arrangement, seen, tuple(cards(plan, arrangement, seen)), lasts, settle),
+    left_out = tuple(notice.problem for notice in found.notices if isinstance(notice, LeftOut))
+    return Outcome(request, ForTheCar(plan, arrangement, seen, tuple(cards(plan, arrangement, seen)), lasts, settle,
+                                      left_out),
                    _of(plan, arrangement), found.notices)
 
 

@@ -16,7 +16,8 @@ from .verdict import Verdict
 @dataclass(frozen=True, kw_only=True)
 class New(Question):
     """Which kind of file. ``of_kind``: the short form of a restraint of that kind; ``short``: that of a vehicle or a
-    trip; ``grown_from``: a vehicle or a restraint by name or path, of which the full form keeps what is known."""
+    trip; ``grown_from``: a vehicle or a restraint by name or path, of which the full form keeps what is known; of a
+    trip the path of a checkup that holds it."""
 
     COMMAND: ClassVar[str] = "new"
 
@@ -60,9 +61,6 @@ def _asked_once(request: New) -> None:
     if request.short and request.kind == "restraint":
         raise Misasked("short", said("a restraint has a short form for each kind"),
                        said("`seatplan new restraint --kind help` tells them apart"))
-    if request.grown_from is not None and request.kind == "trip":
-        raise Misasked("from", said("{asked} takes a vehicle or a restraint", asked=FieldName("from")),
-                       said("a trip stays in its own file"))
 
 
 def _restraint_of(word: str) -> str:
@@ -75,11 +73,14 @@ def _restraint_of(word: str) -> str:
 
 
 def _grown(kind: str, ref: str) -> str:
+    from seatplan.files.checkups import read_back
     from seatplan.files.forms import grown
     from seatplan.files.load import load_restraint, load_vehicle
 
     from .days import today
 
+    if kind == "trip":
+        return read_back(ref, today())
     return grown(load_vehicle(ref, today()) if kind == "vehicle" else load_restraint(ref))
 
 

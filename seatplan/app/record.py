@@ -1,84 +1,148 @@
-"""Write down what happened at the car, and say what that leaves."""
+"""Write down what happened at the car, what is installed and what is under way, and say what that leaves."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from datetime import date
-from typing import ClassVar, Literal, get_args
+from typing import Any, ClassVar, Literal, get_args
 
 from seatplan.doubt import doubts_of_try
 from seatplan.doubt.telling import usual
 from seatplan.files import recording
-from seatplan.files.recording import Recorded
-from seatplan.message import FieldName, Name, said
-from seatplan.model import Tried
-from seatplan.model.restraint import By
+from seatplan.files.recording import Draft, Recorded
+from seatplan.files.undo import ChangedMeanwhile
+from seatplan.message import FieldName, Name, joined, said
+from seatplan.model import Installed, Tried, Trip, UnderWay
+from seatplan.model.restraint import By, Mode, ModeName
+from seatplan.readings import READINGS
 from seatplan.rules.load import load_profile
-from seatplan.solver.after_try import AfterTry, after_try
+from seatplan.rules.profile import Profile
+from seatplan.rules.run import Runner
+from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.rules.tries import lacks_readings, leans, lies_on_the_child, reading, stands_level, would_not_hold
+from seatplan.solver.after_try import AfterTry, after_try, before_try
+from seatplan.solver.judged_try import against, is_tried
+from seatplan.solver.placements import JudgedPlacement
+from seatplan.solver.plan import plan as solved
+from seatplan.solver.results import Arrangement, Plan
+from seatplan.solver.under_way import (
+    State,
+    as_installed,
+    as_under_way,
+    best_by_order,
+    go_on,
+    next_after,
+    state_of,
+)
 
 from .days import today
 from .misasked import Misasked
 from .outcome import Outcome
-from .question import Question, argument
+from .question import Question, argument, option
+from .undo import TakenBack, Undo, undo
 from .verdict import verdict_of
 
-#: what an entry cannot do without
-_NEEDS = ("restraint", "position", "by")
-_ENTRY = ("restraint", "position", "by", "mode", "moved", "sure", "level", "failed", "note", "on")
+_YES_NO = Literal["yes", "no"]
+_NAMES = ("restraint", "position", "by", "mode")
+_ENTRY = ("rider", *_NAMES, *READINGS, "sure", "tether", "failed", "who", "note", "on")
+#: so often a file that somebody else wrote in meanwhile is read again
+_TRIES = 5
+#: what goes with no entry, and what it does
+_STATE = ("as_found", "go_on_with", "give_up", "undo")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Record(Question):
-    """What was tried in a trip, which is a file, and how it went; each as a person writes it. ``undo``: take the last
-    entry back, and nothing else is given."""
+    """What was tried in a trip, which is a file, and how it went; each as a person writes it.
+
+    ``as_found``: only how it is in the car now, nothing was tried. ``go_on_with``: the number in ``arrange`` of the
+    arrangement that is under way from now on; ``give_up``: the one that comes after it is. ``undo``: take back what
+    was written last, and nothing else is given.
+    """
 
     COMMAND: ClassVar[str] = "record"
 
     trip: str = argument()
+    rider: str | None = None
     restraint: str | None = None
     position: str | None = None
     by: str | None = None
     mode: str | None = None
+    sideways: str | None = None
+    forwards: str | None = None
     moved: str | None = None
+    level: _YES_NO | None = None
+    angle: str | None = None
+    zone: str | None = None
+    gap_ahead: str | None = None
+    seat_ahead: str | None = None
+    row_forward: str | None = None
+    seat_forward: str | None = None
+    straps: str | None = None
+    head_below_top: str | None = None
+    belt_fits: _YES_NO | None = None
     sure: bool = False
-    level: Literal["yes", "no"] | None = None
+    tether: _YES_NO | None = None
     failed: bool = False
+    who: str | None = None
     note: str | None = None
     on: str | date | None = None
+    as_found: bool = False
+    go_on_with: int | None = option("--go-on-with", default=None)
+    give_up: bool = False
     undo: bool = False
 
     @property
-    def given(self) -> dict[str, str | bool | date]:
+    def given(self) -> dict[str, Any]:
         """What is given of the entry."""
         return {name: value for name in _ENTRY if (value := getattr(self, name))}
 
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """The entry and where it stands, or stood, and what it changes."""
+    """What was written, and what it comes to. ``after``: of a try, what it changes; None where nothing was tried.
+    ``now``: the plan as it is now; ``state``: how far the arrangement under way is; ``done``: it was, and all of it is
+    in and holds; ``other``: another one is under way than before; ``best``: the best by the order, where that is not
+    the one under way."""
 
     recorded: Recorded
-    after: AfterTry
+    now: Plan
+    after: AfterTry | None = None
+    state: State | None = None
+    done: bool = False
+    other: bool = False
+    best: Arrangement | None = None
 
 
-def record(request: Record) -> Outcome[Noted]:
-    """Put an entry at the end of ``tried`` in the file, or take the last one back.
+def record(request: Record) -> Outcome[Noted | TakenBack]:
+    """Write an entry, what is installed and what is under way into the file, or take the last write back.
 
     Raises Misasked where something is missing or too much, InputError for what is wrong, Unwritten where the file
     cannot be written; then nothing is.
     """
-    _complete(request)
-    day = today()
-    done = recording.undo(request.trip, day) if request.undo else recording.record(
-        request.trip, _entry(request), day, _unlikely)
-    after = after_try(done.before, done.after, done.tried, load_profile(done.after.rules), done.after.on or day)
-    return Outcome(request, Noted(done, after), verdict_of(after.now))
+    _fits_together(request)
+    if request.undo:
+        back = undo(Undo(trip=request.trip))
+        return Outcome(request, back.answer, back.verdict)
+    for _ in range(_TRIES):
+        with suppress(ChangedMeanwhile):
+            return _noted_in(request, recording.draft(request.trip, today()))
+    return _noted_in(request, recording.draft(request.trip, today()))
 
 
-def _entry(request: Record) -> dict[str, str | bool | date | None]:
-    """The entry as it stands in a file."""
-    entry = {name: getattr(request, name) for name in _ENTRY}
-    return entry | {"level": {"yes": True, "no": False}.get(request.level or "")}
+def _noted_in(request: Record, own: Draft) -> Outcome[Noted | TakenBack]:
+    """Write what is asked for into a trip file that was read; raises ChangedMeanwhile where it holds something else by
+    then."""
+    profile = load_profile(own.trip.rules)
+    if request.go_on_with is not None or request.give_up:
+        noted = _going_on(request, own, profile)
+    elif request.as_found:
+        noted = _found(request, own, profile)
+    else:
+        noted = _tried(request, own, profile)
+    return Outcome(request, noted, verdict_of(noted.now))
 
 
 def ways() -> tuple[str, ...]:
@@ -86,35 +150,292 @@ def ways() -> tuple[str, ...]:
     return get_args(By)
 
 
-def _complete(request: Record) -> None:
-    if request.undo:
-        if request.given:
-            raise Misasked("undo", said("{asked} takes the last entry back and goes with nothing else; found {told}",
-                                        asked=FieldName("undo"), told=FieldName(*request.given)),
-                           said("leave the rest out, or leave {asked} out", asked=FieldName("undo")))
-        return
-    missing = [name for name in _NEEDS if not getattr(request, name)]
+# --- a try
+
+def _tried(request: Record, own: Draft, profile: Profile) -> Noted:
+    trip, day = own.trip, own.trip.on or own.today
+    filled = _filled(request, trip)
+    _complete(filled, trip)
+    entry, tried = own.entry(_entry(filled), _unlikely)
+    was = before_try(trip, tried, profile, day)
+    limit = float(profile.limit("movement_at_belt_path"))
+    if would_not_hold(tried, limit):
+        tried = _for(tried, filled.rider, entry)
+        return _gone_on(own, (entry, tried), was, None, profile)
+    cell = _who(tried, was, filled)
+    mode = _mode_of(tried, trip)
+    allowed = any(not against(one) for one in _cells(was, tried))
+    _all_read(tried, mode, filled, trip, cell is not None or filled.rider is not None or not allowed)
+    tried = _for(tried, filled.rider or (cell.placement.rider.rider if cell else None), entry)
+    return _gone_on(own, (entry, tried), was, cell, profile)
+
+
+def _gone_on(own: Draft, entry: tuple[dict[str, Any], Tried], was: Plan, cell: JudgedPlacement | None,
+             profile: Profile) -> Noted:
+    """Write a try, and go on from there. ``cell``: the placement that held; None where it would not, or must not
+    be."""
+    trip, day, tried = own.trip, own.trip.on or own.today, entry[1]
+    installed: dict[str, Installed | None] = {}
+    just = None
+    noted = trip.model_copy(update={"tried": [*trip.tried, tried]})
+    if cell is not None and _stays(tried, cell.placement, RuleContext(noted, noted.vehicle, profile, day)):
+        rider = cell.placement.rider.rider
+        installed = _gone(trip, tried, rider) | {rider: as_installed(tried, cell.placement)}
+        just = rider, UnderWay(restraint=tried.restraint, position=tried.position, mode=cell.placement.mode_name,
+                               by=tried.by)
+    else:
+        installed = {rider: None for rider, here in trip.installed.items()
+                     if (here.restraint, here.position) == (tried.restraint, tried.position)}
+    left = {name: here for name, here in {**trip.installed, **installed}.items() if here is not None}
+    gone_on = go_on(noted.model_copy(update={"installed": left}), profile, day, just)
+    done = own.write(entry, installed, gone_on.under_way, [_called(tried)])
+    now = gone_on.plan
+    after = after_try(trip, done.after, tried, profile, day, was, now)
+    return Noted(done, now, after, state_of(now.trip, profile, now.day), gone_on.done, gone_on.other,
+                 best_by_order(now))
+
+
+def _stays(tried: Tried, placement: Placement, world: RuleContext) -> bool:
+    """Whether what held may stay: no rule forbids it for who rides in it, readings and all, and the belt lies as it
+    should."""
+    refused = any(answers.refused for answers in Runner(world).answers(placement))
+    return not refused and reading(tried, "belt_fits") is not False
+
+
+def _gone(trip: Trip, tried: Tried, rider: str) -> dict[str, Installed | None]:
+    """Whom the restraint or the seat was noted for before."""
+    return {name: None for name, here in trip.installed.items() if name != rider and (
+        here.position == tried.position or here.restraint == tried.restraint)}
+
+
+def _called(tried: Tried) -> str:
+    return " ".join(part for part in (tried.rider, tried.restraint, tried.position) if part)
+
+
+def _for(tried: Tried, rider: str | None, entry: dict[str, Any]) -> Tried:
+    """A try with whom it was for, in the entry as well."""
+    if rider is None or tried.rider == rider:
+        return tried
+    entry["rider"] = rider
+    return tried.model_copy(update={"rider": rider})
+
+
+def _cells(plan: Plan, tried: Tried) -> list[JudgedPlacement]:
+    return [cell for cell in plan.choices.cells() if is_tried(cell, tried)]
+
+
+def _who(tried: Tried, was: Plan, request: Record) -> JudgedPlacement | None:
+    """The placement that a try held in: of whom is named, or of whom the arrangement under way, what is installed or
+    the best arrangement has there, or of the only one who may ride there. None where nobody may, or that is not
+    clear."""
+    cells = [cell for cell in _cells(was, tried) if not against(cell)]
+    if request.rider:
+        cells = [cell for cell in cells if cell.placement.rider.rider.casefold() == request.rider.casefold()]
+    for arrangement in was.arrangements:
+        for seat in arrangement.seats:
+            for one in (seat.cell, *seat.alternatives):
+                if any(one.placement.rider is cell.placement.rider for cell in cells) and is_tried(one, tried):
+                    return one
+    riders = {cell.placement.rider.rider for cell in cells}
+    return cells[0] if len(riders) == 1 else None
+
+
+def _mode_of(tried: Tried, trip: Trip) -> Mode | None:
+    modes = [m for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
+    named = [m for m in modes if m.mode == tried.mode] or modes
+    return named[0] if len(named) == 1 else None
+
+
+# --- what is installed, what is under way
+
+def _found(request: Record, own: Draft, profile: Profile) -> Noted:
+    """How it is in the car, without anybody having tried it."""
+    filled = _filled(request, own.trip)
+    missing = [name for name in ("rider", "restraint", "position") if not getattr(filled, name)]
     if missing:
-        raise Misasked(missing[0], said("missing {missing}", missing=FieldName(*missing)), _how(missing))
-    if request.moved is None and not request.failed and request.level != "no":
-        raise Misasked("moved", said("nothing says how it went"),
-                       said("`{moved}` with the millimetres at the belt path, `{level} no`, or `{failed}`",
-                            moved=FieldName("moved"), level=FieldName("level"), failed=FieldName("failed")))
+        raise Misasked(missing[0], said("missing {missing}", missing=FieldName(*missing)), Name(f"`{_FOUND.command}`"))
+    if filled.failed:
+        raise Misasked("as_found", said("{asked} says how it is in the car, and goes not with {told}",
+                                        asked=_options("as_found"), told=FieldName("failed")))
+    ways = _ways(filled, own.trip)
+    if not filled.by and ways:
+        filled = replace(filled, by=ways[0])           # for the check alone: it is not written
+    entry, tried = own.entry(_entry(filled), _unlikely)
+    rider = next((r.rider for r in own.trip.riders if r.rider == tried.rider), str(tried.rider))
+    kept = {key: value for key, value in entry.items() if key not in ("rider", "recorded", "failed", "moved", "level",
+                                                                      "sure")}
+    if request.by is None and len(ways) != 1:
+        kept.pop("by", None)
+    alone = {key: entry[key] for key in ("moved", "level") if key in entry}
+    if alone:
+        kept["readings"] = {**alone, **({"sure": entry["sure"]} if "sure" in entry else {})}
+    here = Installed.model_validate(kept)
+    done = own.write(None, {**_gone(own.trip, tried, rider), rider: here}, None, [_called(tried)], found=True)
+    return _noted(done, profile, own)
 
 
-def _how(missing: list[str]) -> str:
+def _going_on(request: Record, own: Draft, profile: Profile) -> Noted:
+    """Another arrangement is under way from now on."""
+    trip, day = own.trip, own.trip.on or own.today
+    if request.give_up:
+        if not trip.under_way:
+            raise Misasked("give_up", said("{asked}: nothing is under way", asked=_options("give_up")),
+                           said("`{option}` with a number of `arrange` begins one", option=_options("go_on_with")))
+        plan = solved(trip, profile, day, top=1)
+        found = next_after(plan)
+    else:
+        rank = request.go_on_with or 0
+        plan = solved(trip, profile, day, top=max(rank, 1))
+        there = len(plan.arrangements)
+        if not 1 <= rank <= there:
+            raise Misasked("go_on_with", said("{asked} is {rank}", asked=_options("go_on_with"), rank=rank),
+                           said("expected 1 to {there}", there=there) if there else said("none fits"))
+        found = plan.arrangements[rank - 1]
+    aims = {} if found is None else as_under_way(plan, found)
+    done = own.write(None, {}, aims, [said("the arrangement under way")])
+    return replace(_noted(done, profile, own), other=bool(trip.under_way))
+
+
+def _noted(done: Recorded, profile: Profile, own: Draft) -> Noted:
+    day = done.after.on or own.today
+    now = solved(done.after, profile, day, top=1)
+    return Noted(done, now, None, state_of(now.trip, profile, now.day), best=best_by_order(now))
+
+
+# --- what is given, and what is missing
+
+def _filled(request: Record, trip: Trip) -> Record:
+    """With what the arrangement under way, or what is installed, says of the rider, and what can only be so."""
+    request = replace(request, restraint=_called_so(request.restraint, [r.restraint for r in trip.restraints]),
+                      position=_called_so(request.position, [p.position for p in trip.vehicle.positions()]),
+                      rider=_called_so(request.rider, [r.rider for r in trip.riders]))
+    rider = request.rider
+    noted: tuple[Mapping[str, UnderWay | Installed], ...] = (trip.under_way, trip.installed)
+    for among in noted:
+        here = among.get(rider or "")
+        if here is not None and request.restraint in (None, here.restraint) and (
+                request.position in (None, here.position)):
+            request = replace(request, **{name: value for name in _NAMES if not getattr(request, name)
+                                          and (value := getattr(here, name)) is not None})
+        for name, there in among.items():
+            if not request.rider and (there.restraint, there.position) == (request.restraint, request.position):
+                request = replace(request, rider=name, mode=request.mode or there.mode, by=request.by or there.by)
+    modes = [m.mode for r in trip.restraints if r.restraint == request.restraint for m in r.modes]
+    if not request.mode and len(modes) == 1:
+        request = replace(request, mode=modes[0])
+    ways = _ways(request, trip)
+    return replace(request, by=ways[0]) if not request.by and len(ways) == 1 else request
+
+
+def _called_so(word: str | None, names: list[Any]) -> str | None:
+    """The name that a word is, whatever its capitals; the word, where it is none."""
+    return next((str(name) for name in names if word and name.casefold() == word.casefold()), word)
+
+
+def _ways(request: Record, trip: Trip) -> list[str]:
+    return list(dict.fromkeys(
+        k.by for r in trip.restraints if r.restraint == request.restraint for m in r.modes
+        if request.mode in (None, m.mode) for k in m.installations))
+
+
+def _entry(request: Record) -> dict[str, Any]:
+    """The entry as it stands in a file."""
+    entry = {name: getattr(request, name) for name in _ENTRY}
+    yes_no = {"yes": True, "no": False}
+    return entry | {name: yes_no.get(entry[name] or "") for name in ("level", "belt_fits", "tether")}
+
+
+def _fits_together(request: Record) -> None:
+    asked = [name for name in _STATE if getattr(request, name) not in (None, False)]
+    alone = [name for name in asked if name != "as_found"]
+    others = [*asked, *request.given]
+    if alone and len(others) > 1:
+        rest = [name for name in others if name != alone[0]]
+        told = (said("{asked} takes back what was written last and goes with nothing else; found {told}",
+                     asked=FieldName("undo"), told=_options(*rest)) if alone[0] == "undo" else
+                said("{asked} goes with nothing else; found {told}", asked=_options(alone[0]), told=_options(*rest)))
+        raise Misasked(alone[0], told, said("leave the rest out, or leave {asked} out", asked=_options(alone[0])))
+
+
+def _complete(request: Record, trip: Trip) -> None:
+    """What an entry cannot do without, and how it went, all at once."""
+    missing = [name for name in ("restraint", "position", "by") if not getattr(request, name)]
+    went = request.failed or any(getattr(request, name) for name in ("sideways", "forwards", "moved", "level", "angle",
+                                                                     "belt_fits"))
+    if not missing and went:
+        return
+    mode = next((m for r in trip.restraints if r.restraint == request.restraint for m in r.modes
+                 if m.mode == request.mode), None)
+    read = [] if went else _to_read(mode, request.by)
+    raise Misasked((missing or read)[0], said("missing {missing}", missing=_options(*missing, *read)),
+                   _how(missing, bool(read)))
+
+
+def _to_read(mode: Mode | None, by: str | None) -> list[str]:
+    """The readings of a way of riding; of one that is not known those of a harness."""
+    if mode is None:
+        return ["sideways", "forwards"]
+    if lies_on_the_child(mode, by):
+        return ["belt_fits"]
+    return ["sideways", "forwards", *(["level"] if leans(mode) else [])]
+
+
+def _how(missing: list[str], went: bool) -> str:
     """What to give instead."""
-    example = Name(f"`{_EXAMPLE.command}`")
-    if "by" not in missing:
-        return example
-    return said("`{by}` is one of {ways}; {example}", by=FieldName("by"), ways=Name(", ".join(ways())),
-                example=example)
+    told = []
+    if "by" in missing:
+        told.append(said("`{by}` is one of {ways}", by=FieldName("by"), ways=Name(", ".join(ways()))))
+    if went:
+        told.append(said("`{failed}` if it would not hold", failed=FieldName("failed")))
+    return joined("; ", [*told, Name(f"`{_EXAMPLE.command}`")])
+
+
+def _all_read(tried: Tried, mode: Mode | None, request: Record, trip: Trip, whose: bool) -> None:
+    """Of what held: whose it is, how it was used, and every reading that it needs. Raises Misasked for all that is
+    missing."""
+    missing = [] if whose else ["rider"]
+    missing += [] if mode is not None or request.mode else ["mode"]
+    read = list(lacks_readings(tried, mode) if mode is not None else _lacking_in_all(tried, trip))
+    if not missing and not read:
+        return
+    modes = [m.mode for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
+    hints = list(_hints(tried, mode, [*missing, *read], modes))
+    raise Misasked((missing or read)[0], said("missing {missing}: nothing was written",
+                                              missing=_options(*missing, *read)), joined("; ", hints))
+
+
+def _lacking_in_all(tried: Tried, trip: Trip) -> list[str]:
+    """The readings that every mode asks for which an entry could mean."""
+    each = [lacks_readings(tried, m) for r in trip.restraints if r.restraint == tried.restraint for m in r.modes
+            if any(k.by == tried.by for k in m.installations)]
+    return [] if not each else [name for name in each[0] if all(name in other for other in each)]
+
+
+def _options(*names: str) -> FieldName:
+    """Fields of the request as the options that they are."""
+    return FieldName(*(name.replace("_", "-") for name in names))
+
+
+def _hints(tried: Tried, mode: Mode | None, read: list[str], modes: list[ModeName]) -> Iterator[str]:
+    if "mode" in read:
+        yield said("`{mode}` is one of {modes}", mode=FieldName("mode"), modes=Name(", ".join(modes)))
+    if "level" in read:
+        yield said("`{level}` is what the indicator says, or `{angle}` in degrees", level=FieldName("level"),
+                   angle=FieldName("angle"))
+    if mode is not None and "level" in read and reading(tried, "angle") is not None and (
+            stands_level(tried, mode) is None):
+        yield said("its instructions name no range for the angle")
+    yield said("`{failed}` if it would not hold", failed=FieldName("failed"))
 
 
 def _unlikely(tried: Tried) -> list[str]:
     """What is unlikely about an entry: a zero too many reads like this."""
-    return [said("moved is {moved} mm: unlikely{usual}; measure it again, or add `{sure}` if it is so",
-                 moved=tried.moved, usual=usual(doubt), sure=FieldName("sure")) for doubt in doubts_of_try(tried)]
+    return [said("{what} is {value} {unit}: unlikely{usual}; measure it again, or add `{sure}` if it is so",
+                 what=Name(str(doubt.path[-1])), value=doubt.value, unit=Name("mm" if doubt.unit == "mm" else "°"),
+                 usual=usual(doubt), sure=FieldName("sure"))
+            for doubt in doubts_of_try(tried)]
 
 
-_EXAMPLE = Record(trip="my-trip.yaml", restraint="Nook", position="2C", by="lap-shoulder-belt", moved="38")
+_EXAMPLE = Record(trip="my-trip.yaml", rider="Wren", restraint="Nook", position="2C", by="lap-shoulder-belt",
+                  sideways="12", forwards="9", level="yes")
+_FOUND = Record(trip="my-trip.yaml", as_found=True, rider="Wren", restraint="Nook", position="2R")

@@ -26,11 +26,12 @@ def command(trip: str, vehicles: tuple[str, ...], rules: str | None, strict: boo
     and why.
 
     The trip's own vehicle comes first unless it is one of those given. Changes are counted from how they ride
-    today (`current` in the trip), or else from the best arrangement in the first vehicle.
+    today (`installed` in the trip), or else from the best arrangement in the first vehicle.
 
     \b
       seatplan compare three-across-school-run --vehicle skiff-two
       seatplan compare my-trip.yaml --vehicle my-car.yaml --vehicle grandparents-car.yaml --json
+      seatplan sheet my-trip.yaml --vehicle grandparents-car.yaml -o sheet.html
 
     Exit codes: 0 something fits in every vehicle (close and likely count), 1 nothing does in at least one, 2 bad input,
     3 at least one hangs on what was not measured or its search stopped at its limit, and none has nothing.

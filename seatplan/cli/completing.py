@@ -88,4 +88,4 @@ _WORDS: dict[str, Callable[[click.Context], Iterable[str]]] = {
     "command": _commands,
 }
 #: words that can be files, too
-_FILES = ("trip", "vehicle", "vehicles", "rules", "files", "output")
+_FILES = ("trip", "vehicle", "vehicles", "rules", "files", "output", "first", "second")

@@ -11,7 +11,7 @@ from seatplan.views.say import t
 
 from .asking import Asking
 from .output import say
-from .usage import Misuse
+from .target import new_file
 
 
 @click.command("new", cls=Asking, short_help="Print a commented file to fill in.")
@@ -22,7 +22,8 @@ from .usage import Misuse
 @click.option("--short", is_flag=True, help="Of a vehicle: at most 22 answers; of a trip: children, and restraints by "
                                             "their kind.")
 @click.option("--from", "grown_from", metavar="NAME", help="The full form with all that this vehicle or restraint file "
-                                                           "says, so that measuring goes on.")
+                                                           "says, so that measuring goes on; of a trip: that of this "
+                                                           "checkup.")
 def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_kind: str | None, short: bool,
             grown_from: str | None) -> int:
     """Print a commented vehicle, restraint or trip file to fill in, or write it to FILE, which must not be there yet;
@@ -33,6 +34,7 @@ def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_
       seatplan new restraint --kind all-stages my-seat.yaml
       seatplan new restraint --kind help
       seatplan new vehicle --from my-car.yaml my-measured-car.yaml
+      seatplan new trip --from checkup.html again.yaml
     """
     from seatplan.app.new import New, kinds_of_restraint, new
 
@@ -46,27 +48,12 @@ def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_
     from seatplan.views.template_text import in_language
 
     answer = new(request)
-    text = in_language(answer.answer)
+    again = kind == "trip" and grown_from is not None
+    text = answer.answer if again else in_language(answer.answer)
     if file is None or file == "-":
         say(text)
     else:
-        _write(file, text)
+        new_file(file, (".yaml", ".yml")).write(text)
+        print(t("wrote {file}: `seatplan arrange {file}` goes on from there", file=file) if again else
+              t("wrote {file}: fill it in, then `seatplan check {file}`", file=file), file=sys.stderr)
     return answer.exit_code
-
-
-def _write(file: str, text: str) -> None:
-    """Write a form where nothing is yet: a form that somebody is filling in is never written over."""
-    from seatplan.app.writing import place_of, write
-
-    def still_free() -> None:
-        place = place_of(file)
-        if place.is_folder:
-            raise Misuse(t("`{output}` is a folder", output=file), t("expected the name of a file"))
-        if place.there is not None:
-            raise Misuse(t("`{output}` is there already", output=file), t("expected the name of a new file"))
-
-    still_free()
-    if not file.lower().endswith((".yaml", ".yml")):
-        raise Misuse(t("FILE is {file}", file=f'"{file}"'), t("expected a file that ends in {ending}", ending=".yaml"))
-    write(place_of(file), text, still_free)
-    print(t("wrote {file}: fill it in, then `seatplan check {file}`", file=file), file=sys.stderr)

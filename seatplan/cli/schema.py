@@ -11,8 +11,8 @@ from .asking import Asking
 from .output import say, say_json
 
 #: what commands print with --json, each described by a schema of that name
-ANSWERS = ("plan", "why", "contrast", "room", "compare", "outlook", "stock", "measure", "check", "record", "list",
-           "rules")
+ANSWERS = ("plan", "why", "contrast", "room", "compare", "outlook", "stock", "measure", "check", "record", "undo",
+           "checkup", "checkups", "list", "rules")
 
 
 @click.command("schema", cls=Asking, short_help="Print the JSON Schema of a file or an answer.")
@@ -20,7 +20,8 @@ ANSWERS = ("plan", "why", "contrast", "room", "compare", "outlook", "stock", "me
 def command(kind: str) -> int:
     """Print the JSON Schema of a vehicle, restraint or trip file, or of what a command prints with --json: `arrange`
     (plan), `why`, `why --not` or `--against` (contrast), `room`, `compare`, `outlook`, `outlook --stock` (stock),
-    `measure`, `check`, `record`, `list`, `rules`; or `changes`: what changed in these answers.
+    `measure`, `check`, `record`, `undo`, `checkup`, `list checkups` (checkups), `list`, `rules`; or `changes`: what
+    changed in these answers.
 
     \b
       seatplan schema vehicle > vehicle.schema.json

@@ -25,8 +25,8 @@ from .target import Goes, output_option
 @on_day
 def command(trip: str, rank: int, output: str, force: bool, paper: Literal["a4", "letter"], until: str | None,
             vehicle: str | None, rules: str | None, strict: bool, worst_case: bool, on: str | None) -> int:
-    """Write a sheet for the car as one HTML file: the order of installing, then a page for each restraint with its
-    drawing, its steps, and boxes for what is measured there.
+    """Write a sheet for the car as one HTML file: the order of installing, then a page for each restraint and each
+    child on the vehicle belt with its drawing, its steps, boxes for what is measured there, and how to note that.
 
     \b
       seatplan sheet three-across-school-run -o sheet.html

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 Command = Callable[..., Any]
 #: what a command writes under a name that is asked for
 Kind = Literal["drawing", "sheet", "report", "form", "calendar"]
+#: what is written once, and never again under the same name
+_ON_FILE = ("checkup",)
 #: so many letters of a file are looked at for what it says of itself
 _START = 2000
 #: how the name of a file ends; one without an ending will do, too
@@ -71,8 +73,9 @@ class Target:
     def check(self) -> Place | None:
         """The place, if the document may be written there; asked before it is worked out. None: standard output.
 
-        Raises Misuse: a folder, a name that ends as another format does, or, without ``force``, a file that is not a
-        document of the same kind and of the same trip by seatplan. Raises Unwritten where nothing can be written.
+        Raises Misuse: a folder, a name that ends as another format does, a checkup, or, without ``force``, a file that
+        is not a document of the same kind and of the same trip by seatplan. Raises Unwritten where nothing can be
+        written.
         """
         from seatplan.app.writing import place_of, start_of
 
@@ -87,6 +90,8 @@ class Target:
         place = place_of(self.output)
         if place.is_folder:
             raise Misuse(t("`{output}` is a folder", output=self.output), t("expected the name of a file"))
+        if place.is_file:
+            refuse_on_file(self.output, start_of(place, _START))
         if place.is_file and not self.force:
             wrong = self._over(start_of(place, _START))
             if wrong:
@@ -125,6 +130,52 @@ class Target:
         if there.trip is None:
             return t("{holds} that does not say of which trip it is", holds=holds)
         return "" if there.trip == self.identity else t("{holds} of another trip", holds=holds)
+
+
+def refuse_on_file(output: str, start: str) -> None:
+    """Raises Misuse where a file begins as one does that is never written over."""
+    from seatplan.views.document import made
+
+    there = made(start)
+    if there is not None and there.kinds == _ON_FILE:
+        raise Misuse(t("`{output}` is there already and holds a checkup, which is never written over", output=output),
+                     t("expected the name of a new file"))
+
+
+@dataclass(frozen=True, slots=True)
+class NewFile:
+    """A file that is not there yet and is never written over."""
+
+    output: str
+
+    def write(self, text: str) -> None:
+        """Write it. Raises Misuse where something is there by then, Unwritten."""
+        from seatplan.app.writing import place_of, write
+
+        write(place_of(self.output), text, self.look, new=True)
+
+    def look(self) -> None:
+        """Raises Misuse where something is there already."""
+        from seatplan.app.writing import place_of, start_of
+
+        place = place_of(self.output)
+        if place.is_folder:
+            raise Misuse(t("`{output}` is a folder", output=self.output), t("expected the name of a file"))
+        if place.is_file:
+            refuse_on_file(self.output, start_of(place, _START))
+        if place.there is not None:
+            raise Misuse(t("`{output}` is there already", output=self.output), t("expected the name of a new file"))
+
+
+def new_file(output: str, endings: tuple[str, ...]) -> NewFile:
+    """A file of that name, which must not be there yet and must end so. Raises Misuse, Unwritten."""
+    found = NewFile(output)
+    if output:
+        found.look()
+    if not output.lower().endswith(endings):
+        raise Misuse(t("FILE is {file}", file=f'"{output}"'), t("expected a file that ends in {ending}",
+                                                                ending=endings[0]))
+    return found
 
 
 def target(output: str, force: bool, kind: Kind, trip: Trip) -> Target:

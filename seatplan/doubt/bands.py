@@ -120,6 +120,8 @@ def _by_entries(value: Any, path: Path, field: str, kind: str, mode: str) -> Ite
     start, parts = _ALIKE
     if field.startswith(tuple(start + part for part in parts)):
         field = "modes." + field.removeprefix(start)
+    if field.startswith(("installed.readings.", "arrived.readings.")):
+        field = "tried." + field.partition(".")[2]
     for entry in _entries().get(field, ()):
         if entry.item in seen or (entry.kind and entry.kind != kind) or (entry.mode and entry.mode != mode):
             continue

@@ -94,7 +94,7 @@ def _check_trip(document: Document, report: Report, today: date | None) -> Trip:
         for i, rider in enumerate(trip.riders):
             notices += _told(doubts_of_rider(rider, day), document, ("riders", i))
         for doubt in believed(trip, day).doubted:
-            if doubt.of in ("front", "tried"):
+            if doubt.of in ("front", "tried", "installed"):
                 at: Loc = (doubt.of, int(doubt.name) if doubt.of == "tried" else doubt.name)
                 notices += _told([doubt], document, at)
     report.notices = sorted(set(notices))

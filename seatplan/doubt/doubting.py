@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, TypeVar
 
-from seatplan.model import Ahead, Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
+from seatplan.model import Ahead, Installed, Reckoned, Restraint, Rider, Row, Tried, Trip, Vehicle
 from seatplan.model.doubt import Doubt, Owner, Path, steps
 from seatplan.model.kinds import as_written, renewed
 from seatplan.model.record import Record
@@ -55,10 +55,15 @@ def believed(trip: Trip, day: date, store: Store = COMMON) -> Believed:
         found = doubts_of_try(one, k)
         doubted += found
         tried.append(_without(one, found))
+    installed = {}
+    for name, here in trip.installed.items():
+        found = doubts_of_installed(here, name)
+        doubted += found
+        installed[name] = _without(here, found)
     kept = {name: getattr(trip, name) for name in Trip.model_fields}
     return Believed.model_construct(**kept | {
         "vehicle": vehicle, "riders": riders, "restraints": restraints, "front": front, "tried": tried,
-        "doubted": tuple(doubted)})
+        "installed": installed, "doubted": tuple(doubted)})
 
 
 def believed_anew(trip: Trip, day: date, store: Store = COMMON) -> Believed:
@@ -111,6 +116,12 @@ def doubts_of_try(tried: Tried, number: int = 0) -> tuple[Doubt, ...]:
     """The unlikely values of the entry of that number."""
     return _doubts("tried", str(number), {"tried": [tried] * (number + 1)}, ("tried", number), tried,
                    outside(tried, at="tried"))
+
+
+def doubts_of_installed(here: Installed, rider: str) -> tuple[Doubt, ...]:
+    """The unlikely readings of what is installed for a rider."""
+    return _doubts("installed", rider, {"installed": {rider: here}}, ("installed", rider), here,
+                   outside(here, at="installed"))
 
 
 def _doubts(of: Owner, name: str, holder: dict[str, Any], at: Path, record: Record,

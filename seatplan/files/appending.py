@@ -1,4 +1,4 @@
-"""Put one entry at the end of ``tried`` in the text of a trip, and take it out again, leaving every other character.
+"""Put one entry at the end of ``tried`` in the text of a trip, leaving every other character.
 
 The text is never written anew from data: the entry is put between two characters of it, where the parser's events say
 that the list ends. What came out is read again and held against the old data before anybody gets to see it.
@@ -24,18 +24,17 @@ from .yaml_text import (
     line_above,
     line_at,
     line_start,
-    next_line,
     tree,
     value_of,
 )
 
-#: an entry as it is written: words, whole numbers, and True for yes; False for no
-Entry = Mapping[str, str | int | bool]
+#: an entry as it is written: words, numbers, True for yes and False for no, and readings with keys of their own
+Entry = Mapping[str, Any]
 
 _PLAIN = re.compile(r"\w([\w ./'()+-]*[\w.')])?")
 _KEY = "tried"
 #: keys whose value is yes or no
-_YES_NO = ("level", "failed", "recorded")
+_YES_NO = ("level", "failed", "recorded", "tether", "belt_fits")
 
 
 def with_entry(text: str, entry: Entry) -> str:
@@ -51,31 +50,14 @@ def with_entry(text: str, entry: Entry) -> str:
     raise CannotPlace
 
 
-def without_entry(text: str) -> str:
-    """The text as it was before ``with_entry`` put in the last entry of ``tried``.
-
-    Raises CannotPlace where putting that entry in again would not give this very text, unless its lines stand there
-    just as they were written and only what is around them changed: else somebody wrote it by hand, or changed it.
-    """
-    tried = parse(text, "").data.get(_KEY)
-    if not isinstance(tried, list) or not tried or not isinstance(tried[-1], dict):
-        raise CannotPlace
-    entry = as_written(tried[-1])
-    for before in _takings(text):
-        try:
-            if with_entry(before, entry) == text:
-                return before
-        except (CannotPlace, InputError):
-            continue
-    return _without_own_lines(text, entry)
-
-
-def as_written(data: Mapping[str, Any]) -> dict[str, str | int | bool]:
+def as_written(data: Mapping[str, Any]) -> dict[str, Any]:
     """An entry as the file has it, with every yes and no, and every day, as this module writes them."""
-    entry: dict[str, str | int | bool] = {}
+    entry: dict[str, Any] = {}
     for key, value in data.items():
         if isinstance(value, date):
             value = value.isoformat()
+        elif isinstance(value, dict):
+            value = as_written(value)
         if key in _YES_NO and isinstance(value, str) and value in ("yes", "no"):
             value = value == "yes"
         entry[key] = value
@@ -86,15 +68,19 @@ def entry_text(entry: Entry, quoted: bool = False) -> str:
     """``{restraint: Nook, position: 2C, moved: 38}``; ``quoted`` as JSON has it."""
     if quoted:
         return json.dumps(dict(entry), ensure_ascii=False)
-    return "{" + ", ".join(f"{key}: {_value_text(key, value)}" for key, value in entry.items()) + "}"
+    return "{" + ", ".join(f"{_key_text(key)}: {_value_text(key, value)}" for key, value in entry.items()) + "}"
 
 
-def _value_text(key: str, value: str | int | bool | dict[str, str | int]) -> str:
+def _key_text(key: str) -> str:
+    return key if _reads_as_written(key) else json.dumps(key, ensure_ascii=False)
+
+
+def _value_text(key: str, value: Any) -> str:
     if isinstance(value, dict):
         return entry_text(value)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, int):
+    if isinstance(value, (int, float)):
         return str(value)
     return value if key == "on" or _reads_as_written(value) else json.dumps(value, ensure_ascii=False)
 
@@ -147,61 +133,3 @@ def _new_key(text: str, root: Node, end: int, written: str) -> Iterator[str]:
     while at and COMMENT.match(text, line_above(text, at)):
         at = line_above(text, at)
     yield line_at(text, at, lines)
-
-
-# --- where it comes out
-
-def _takings(text: str) -> Iterator[str]:
-    """The text without the last entry in each way that it could have been put in."""
-    root, _ = tree(text)
-    tried = value_of(root, _KEY, text)
-    if tried is None or tried.kind != "list" or not tried.items:
-        return
-    last = tried.items[-1]
-    key = next(key for key, value in zip(root.items[::2], root.items[1::2], strict=True) if value is tried)
-    if not tried.flow:
-        start = line_start(text, key.start) if len(tried.items) == 1 else line_start(text, last.start)
-        yield from _without_lines(text, start, next_line(text, last.end))
-        return
-    if len(tried.items) > 1:
-        yield from _out_of_flow(text, tried.items[-2].end, last)
-    else:
-        yield text[:last.start] + text[last.end:]
-        if root.flow and len(root.items) > 2:
-            yield from _out_of_flow(text, root.items[-3].end, Node("list", True, key.start, tried.end))
-
-
-def _without_own_lines(text: str, entry: Entry) -> str:
-    """Without the lines of an entry that are letter by letter as they were written. Raises CannotPlace."""
-    root, _ = tree(text)
-    tried = value_of(root, _KEY, text)
-    if tried is None or tried.flow or tried.kind != "list":
-        raise CannotPlace
-    last = tried.items[-1]
-    end = next_line(text, last.end)
-    lines = [text[line_start(text, last.start):end].strip("\r\n").lstrip(" ")]
-    wanted = [f"- {entry_text(entry)}"]
-    start = line_start(text, last.start)
-    if len(tried.items) == 1:
-        lines.insert(0, text[line_above(text, start):start].strip())
-        wanted.insert(0, f"{_KEY}:")
-        start = line_above(text, start)
-    if lines != wanted:
-        raise CannotPlace
-    return text[:start] + text[end:]
-
-
-def _without_lines(text: str, start: int, end: int) -> Iterator[str]:
-    yield text[:start] + text[end:]
-    for line_break in ("\r\n", "\n", "\r"):
-        if text[:start].endswith(line_break):
-            yield text[:start - len(line_break)] + text[end:]
-
-
-def _out_of_flow(text: str, before: int, last: Node) -> Iterator[str]:
-    """Without the last of several items: right after the one before it, or on a line of its own below a comment."""
-    yield text[:before] + text[last.end:]
-    line, below = line_start(text, last.start), next_line(text, last.end)
-    yield text[:line] + text[below:]
-    if text[before:before + 1] == ",":
-        yield text[:before] + text[before + 1:line] + text[below:]

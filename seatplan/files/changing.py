@@ -1,4 +1,4 @@
-"""Set one value in the text of a file, leaving every other character: comments, order and layout stay.
+"""Set one value in the text of a file, or take one out, leaving every other character: comments, order and layout stay.
 
 The value is put between two characters, where the parser's events say that what it takes the place of stands, or where
 its record ends. What came out is read again and held against the old data before anybody gets to see it.
@@ -55,6 +55,55 @@ def with_value_at(text: str, path: DataPath, written: str, before: int | None = 
     raise CannotPlace
 
 
+def without_value_at(text: str, path: DataPath) -> str:
+    """The text without a key of a mapping and its value; without the mapping that holds it, where that was its only
+    one. Raises CannotPlace."""
+    old = parse(text, "").data
+    while len(path) > 1 and len(_standing(old, path[:-1]) or {}) == 1:
+        path = path[:-1]
+    wanted = deepcopy(old)
+    del _standing(wanted, path[:-1])[path[-1]]
+    for changed in _takings(text, path):
+        try:
+            if parse(changed, "").data == wanted:
+                return changed
+        except InputError:
+            continue
+    raise CannotPlace
+
+
+def _standing(data: Any, path: DataPath) -> Any:
+    for step in path:
+        data = data[step]
+    return data
+
+
+def _takings(text: str, path: DataPath) -> Iterator[str]:
+    """The text without a key, its value and the comment behind it, in each way that it could stand there."""
+    node, _ = tree(text)
+    for step in path[:-1]:
+        inner = _inner(node, step, text)
+        if inner is None:
+            return
+        node = inner
+    keys, values = node.items[::2], node.items[1::2]
+    k = next((k for k, key in enumerate(keys) if text[key.start:key.end].strip("\"'") == path[-1]), None)
+    if k is None:
+        return
+    if not node.flow:
+        end = values[k].end
+        below = end if end and text[end - 1] in "\r\n" else next_line(text, end)
+        start = line_start(text, keys[k].start)
+        yield text[:start] + text[below:]
+        if below == len(text) and text[start - 1:start] in ("\r", "\n"):
+            cut = start - (2 if text[:start].endswith("\r\n") else 1)
+            yield text[:cut]
+    elif k + 1 < len(keys):
+        yield text[:keys[k].start] + text[keys[k + 1].start:]
+    else:
+        yield text[:values[k - 1].end] + text[values[k].end:]
+
+
 def _wanted(data: Any, path: DataPath, value: Any, before: int | None) -> Any:
     """The data with the value in it."""
     data = deepcopy(data)
@@ -93,7 +142,7 @@ def _placings(text: str, path: DataPath, written: str, before: int | None) -> It
     if not rest or node.kind == "scalar":
         yield from _in_place(text, node, rest, value, written)
     elif node.flow:
-        item = written if isinstance(rest[0], int) else f"{_key(rest[0])}: {_nested(rest[1:], written)}"
+        item = written if isinstance(rest[0], int) else f"{_key(rest[0], text, node)}: {_nested(rest[1:], written)}"
         yield into_flow(text, node, _last_start(node), item)
     elif node.kind == "list":
         yield into_block(text, node, _nested(rest[1:], written))
@@ -167,7 +216,10 @@ def _nested(rest: DataPath, written: str) -> str:
     return written
 
 
-def _key(step: str | int) -> str:
+def _key(step: str | int, within: str = "", beside: Node | None = None) -> str:
+    """A key as it is written: in quotes where it needs them, or where the first one beside it has them."""
     text = str(step)
+    if beside is not None and beside.items and within[beside.items[0].start] == '"':
+        return json.dumps(text, ensure_ascii=False)
     return text if text.replace("_", "").replace("-", "").isalnum() and text[0].isalpha() else json.dumps(
         text, ensure_ascii=False)

@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection
 from datetime import date
 
 from seatplan.message import in_mm, said
-from seatplan.model import Tried, Trip
+from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.own_seat import slides_at
 
 from .crosscheck_body import bodies_wrong
@@ -39,6 +39,10 @@ def _trip(trip: Trip) -> Found:
         yield from below(("wishes", i), wish_wrong(wish, trip))
     for i, tried in enumerate(trip.tried):
         yield from below(("tried", i), tried_wrong(tried, trip))
+    for key in ("installed", "arrived", "under_way"):
+        for name, here in (getattr(trip, key) or {}).items():
+            yield from known((key, name), name, riders_of(trip), "rider")
+            yield from below((key, name), _place_wrong(here, trip))
 
 
 def _riders_named_once(trip: Trip) -> Found:
@@ -99,42 +103,49 @@ def _airbags_are_of_seats(trip: Trip) -> Found:
 
 
 def _each_where_nobody_else_is(trip: Trip) -> Found:
-    """Riders sit at places of their own now, in restraints of their own."""
-    taken: dict[tuple[str, str], str] = {}
-    for name, current in trip.current.items():
-        for key, thing in (("position", current.position), ("restraint", current.restraint or "")):
-            other = taken.setdefault((key, thing), name) if thing else name
-            if other != name:
-                yield (
-                    ("current", name, key),
-                    said("{thing} is where {other} rides too; expected one rider for each", thing=thing, other=other),
-                )
+    """Riders sit at places of their own, in restraints of their own: now, on arrival, and in what is under way."""
+    for among in ("installed", "arrived", "under_way"):
+        taken: dict[tuple[str, str], str] = {}
+        for name, here in (getattr(trip, among) or {}).items():
+            for key, thing in (("position", here.position), ("restraint", here.restraint or "")):
+                other = taken.setdefault((key, thing), name) if thing else name
+                if other != name:
+                    yield (
+                        (among, name, key),
+                        said("{thing} is where {other} rides too; expected one rider for each", thing=thing,
+                             other=other),
+                    )
 
 
-def _current_places_are_there(trip: Trip) -> Found:
-    for name, current in trip.current.items():
-        yield from known(("current", name), name, riders_of(trip), "rider")
-        yield from known(("current", name, "position"), current.position, positions_of(trip), "position")
-        if current.restraint is not None:
-            yield from known(("current", name, "restraint"), current.restraint, restraints_of(trip), "restraint")
+def _place_wrong(here: Installed | UnderWay, trip: Trip) -> Found:
+    """What one entry of `installed`, `arrived` or `under_way` names that the trip does not have."""
+    yield from known(("position",), here.position, positions_of(trip), "position")
+    if here.restraint is not None:
+        yield from known(("restraint",), here.restraint, restraints_of(trip), "restraint")
+        yield from _way_wrong(here.restraint, here.mode, here.by, trip)
 
 
 def tried_wrong(tried: Tried, trip: Trip) -> Found:
     """What one entry of `tried` names that the trip does not have: (key, text)."""
     yield from known(("restraint",), tried.restraint, restraints_of(trip), "restraint")
     yield from known(("position",), tried.position, positions_of(trip), "position")
-    modes = [m for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
-    if modes and tried.mode is not None and tried.mode not in {m.mode for m in modes}:
-        near = near_word(tried.mode, {m.mode for m in modes})
-        yield ("mode",), said("{restraint} has no mode {mode}; {near}", restraint=tried.restraint, mode=tried.mode,
-                              near=near)
+    if tried.rider is not None:
+        yield from known(("rider",), tried.rider, riders_of(trip), "rider")
+    yield from _way_wrong(tried.restraint, tried.mode, tried.by, trip)
+
+
+def _way_wrong(restraint: str, mode: str | None, by: str | None, trip: Trip) -> Found:
+    """A mode that a restraint does not have, or a way of installing it."""
+    modes = [m for r in trip.restraints if r.restraint == restraint for m in r.modes]
+    if modes and mode is not None and mode not in {m.mode for m in modes}:
+        near = near_word(mode, {m.mode for m in modes})
+        yield ("mode",), said("{restraint} has no mode {mode}; {near}", restraint=restraint, mode=mode, near=near)
         return
-    ways = {k.by for m in modes if tried.mode in (None, m.mode) for k in m.installations}
-    if ways and tried.by not in ways:
-        as_mode = said(" as {mode}", mode=tried.mode) if tried.mode else ""
-        yield ("by",), said("{restraint} has no installation by {by}{as_mode}; {near_word}",
-                            restraint=tried.restraint, by=tried.by, as_mode=as_mode,
-                            near_word=near_word(tried.by, ways))
+    ways = {k.by for m in modes if mode in (None, m.mode) for k in m.installations}
+    if ways and by is not None and by not in ways:
+        as_mode = said(" as {mode}", mode=mode) if mode else ""
+        yield ("by",), said("{restraint} has no installation by {by}{as_mode}; {near_word}", restraint=restraint, by=by,
+                            as_mode=as_mode, near_word=near_word(by, ways))
 
 
 def _not_made_yet(trip: Trip, day: date | None) -> Found:
@@ -149,6 +160,5 @@ def _not_made_yet(trip: Trip, day: date | None) -> Found:
 
 TRIP_CHECKS: tuple[Callable[[Trip], Found], ...] = (
     _riders_named_once, _restraints_named_once, _driver_in_the_front_row, _front_seats_are_there,
-    _front_seats_travel_as_far, _airbags_are_of_seats, _each_where_nobody_else_is, _current_places_are_there,
-    bodies_wrong, *MUST_CHECKS,
+    _front_seats_travel_as_far, _airbags_are_of_seats, _each_where_nobody_else_is, bodies_wrong, *MUST_CHECKS,
 )

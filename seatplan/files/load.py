@@ -231,9 +231,17 @@ def _by_name(trip: Trip, document: Document) -> Trip:
                 else wish.model_copy(update={"uses": [names.get(use, use) for use in wish.uses]})
                 for wish in trip.wishes
             ],
-            "current": {
+            "installed": {
                 rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
-                for rider, here in trip.current.items()
+                for rider, here in trip.installed.items()
+            },
+            "arrived": None if trip.arrived is None else {
+                rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
+                for rider, here in trip.arrived.items()
+            },
+            "under_way": {
+                rider: here.model_copy(update={"restraint": names.get(here.restraint or "", here.restraint)})
+                for rider, here in trip.under_way.items()
             },
             "tried": [
                 tried.model_copy(update={"restraint": names.get(tried.restraint, tried.restraint)})

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from seatplan.message import said
 from seatplan.model import Trip, Vehicle
 
@@ -13,11 +15,34 @@ _NO_SUCH = said("this car has no such position")
 _BUILT_IN = said("it is built into the other car")
 
 
+def _done_there(trip: Trip) -> Iterator[tuple[Loc, str, str]]:
+    """What was tried in the trip's own car, how that arrived, and what is under way there."""
+    for i, tried in enumerate(trip.tried):
+        yield (
+            ("tried", i, "position"),
+            said("what was tried with {restraint} at {position}", restraint=tried.restraint, position=tried.position),
+            said("it was in another car"),
+        )
+    for name in trip.arrived or ():
+        yield (
+            ("arrived", name, "position"),
+            said("what was installed for {name} on arrival", name=name),
+            said("it was in another car"),
+        )
+    for name in trip.under_way:
+        yield (
+            ("under_way", name, "position"),
+            said("what is under way for {name}", name=name),
+            said("it is being installed in another car"),
+        )
+
+
 def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[Loc, str]]]:
     """The trip in another car: without what it says of positions that this car lacks; and what was left out,
     with its place and why. ``own``: its own car, whose built-in restraints stay behind.
 
-    What was tried, and a belt-fit test that was passed, hold for the car they were done in: left out too.
+    What was tried, how it arrived, what is under way, and a belt-fit test that was passed, hold for the car they were
+    done in: left out too.
     A must is never left out: the cross-check will say what is not there.
     """
     there = {p.position for p in trip.vehicle.positions()}
@@ -41,11 +66,8 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
             wish = wish.model_copy(update={key: kept})
         if wish.at != [] and wish.not_at != []:
             wishes.append(wish)
-    for i, tried in enumerate(trip.tried):
-        drop(
-            ("tried", i, "position"), said("what was tried with {restraint} at {position}", restraint=tried.restraint,
-                                           position=tried.position), said("it was in another car")
-        )
+    for loc, what, why in _done_there(trip):
+        drop(loc, what, why)
     riders = []
     for i, rider in enumerate(trip.riders):
         fit = rider.belt_fit
@@ -61,12 +83,14 @@ def fitted_to(trip: Trip, own: Vehicle | None = None) -> tuple[Trip, list[tuple[
         update={
             "wishes": wishes,
             "tried": [],
+            "arrived": None,
+            "under_way": {},
             "riders": riders,
-            "current": {
+            "installed": {
                 name: here
-                for name, here in trip.current.items()
+                for name, here in trip.installed.items()
                 if here.position in there
-                or not drop(("current", name, "position"), said("{name} at {position}", name=name,
+                or not drop(("installed", name, "position"), said("{name} at {position}", name=name,
                                                                 position=here.position))
             },
             "front": {
@@ -99,11 +123,11 @@ def _without_built_in(trip: Trip, own: Vehicle | None) -> tuple[Trip, list[tuple
         uses = None if wish.uses is None else [name for j, name in enumerate(wish.uses) if j not in gone]
         if not gone or uses:
             wishes.append(wish.model_copy(update={"uses": uses}))
-    current = {}
-    for name, here in trip.current.items():
+    installed = {}
+    for name, here in trip.installed.items():
         if here.restraint in left:
-            dropped.append((("current", name, "restraint"), said(LEFT_OUT, what=said(
+            dropped.append((("installed", name, "restraint"), said(LEFT_OUT, what=said(
                 "{name} in {restraint}", name=name, restraint=here.restraint), why=_BUILT_IN)))
         else:
-            current[name] = here
-    return trip.model_copy(update={"wishes": wishes, "current": current}), dropped
+            installed[name] = here
+    return trip.model_copy(update={"wishes": wishes, "installed": installed}), dropped

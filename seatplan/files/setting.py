@@ -1,7 +1,7 @@
 """Set fields in the files of a trip, each in the one that it stands in, and take that back.
 
-Nothing is written before all that changes reads well: the files by themselves and the trip with them. Beside each file
-that was changed lies another one, ``.NAME.seatplan-undo``, which holds what it was before, for ``undo``.
+Nothing is written before all that changes reads well: the files by themselves and the trip with them. ``undo`` takes
+back what was written last, by whatever command.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from difflib import unified_diff
-from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -27,12 +26,11 @@ from .fieldnames import Target, named
 from .library import Kind, find, folder, is_path
 from .load import document_of, restraint_from, trip_from, vehicle_from
 from .reading import decoded, ours, refuse_endless
-from .writer import held, place_of, write
+from .undo import Change, files_of, take_back, write_together
+from .writer import place_of, write
 from .yaml_text import CannotPlace
 
 _BOM = b"\xef\xbb\xbf"
-#: steps that can be taken back, one after the other
-MOST_STEPS = 20
 #: what a copy of a restraint in a trip says itself
 _OF_COPY = tuple(name for name in Copy.model_fields if name not in ("use", "as_", "sure"))
 
@@ -316,33 +314,13 @@ class _Work:
         for file in copies:
             write(place_of(file.into), file.new.decode())
         try:
-            self._write_own([file for file in self.files.values() if file.into == file.source and file.new != file.raw])
+            kept = [file for file in self.files.values() if file.into == file.source and file.new != file.raw]
+            write_together([Change(file.into, file.raw, file.new) for file in kept],
+                           list(dict.fromkeys(target.name for file in kept for target, *_ in file.fields)),
+                           files_of(self.trip, self.document.data, self.vehicle))
         except BaseException:
             for file in copies:
                 Path(file.into).unlink(missing_ok=True)
-            raise
-
-    def _write_own(self, kept: Sequence[_File]) -> None:
-        """Write files of one's own, and what they were before beside them."""
-        step = 1 + max((entry["step"] for file in _files_of(self) for entry in _journal(file)), default=0)
-        together = [os.path.realpath(file.into) for file in kept]
-        names = list(dict.fromkeys(target.name for file in kept for target, *_ in file.fields))
-        begun: list[_File] = []
-        try:
-            for file in kept:
-                begun.append(file)
-                _note(file, {"step": step, "files": together, "names": names})
-                with held(file.into) as one:
-                    if one.raw != file.raw:
-                        raise InputError([Problem(file.into, 0, 0, said(
-                            "this file was changed by something else meanwhile; nothing was written, try again"))])
-                    one.replace(file.new)
-        except BaseException:
-            for file in begun:
-                if Path(file.into).read_bytes() == file.new:
-                    with held(file.into) as one:
-                        one.replace(file.raw)
-                _forget(file.into, step)
             raise
 
     def changed(self, after: Trip) -> Changed:
@@ -415,7 +393,8 @@ def _written(value: Any) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """The trip before and after the last step was taken back, the files that are as they were, what had been set."""
+    """The trip before and after the last step was taken back, the files that are as they were, what had been
+    written."""
 
     before: Trip
     after: Trip
@@ -424,75 +403,11 @@ class Undone:
 
 
 def undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Undone:
-    """Give every file of a trip the bytes that it had before values were set in it last. Raises InputError where
-    nothing was set, or where a file was changed since; then none is touched."""
+    """Give every file of a trip the bytes that it had before something was written into it last, by whatever command.
+
+    Raises InputError where nothing was, or where a file was changed since; then none is touched.
+    """
     work = _Work(trip, vehicle, None, today)
-    files = _files_of(work)
-    newest = max((entry for file in files for entry in _journal(file)[-1:]), key=lambda entry: entry["step"],
-                 default=None)
-    if newest is None:
-        raise InputError([Problem(trip, 0, 0, said("nothing to take back: no value was set here"))])
-    mine = {file: next((entry for entry in _journal(file) if entry["step"] == newest["step"]), None)
-            for file in newest["files"]}
-    wrong = [file for file, entry in mine.items() if not _as_written(file, entry)]
-    if wrong:
-        raise InputError([Problem(file, 0, 0, said("this file was changed since a value was set in it; take the value "
-                                                   "out by hand")) for file in wrong])
-    for file, entry in mine.items():
-        assert entry is not None
-        with held(file) as one:
-            one.replace(entry["before"].encode())
-        _forget(file, newest["step"])
+    back = take_back(trip, files_of(trip, work.document.data, vehicle))
     again = _Work(trip, vehicle, None, today)
-    return Undone(work.before, again.before, tuple(mine), tuple(newest["names"]))
-
-
-def _as_written(file: str, entry: dict[str, Any] | None) -> bool:
-    """Whether a file is, byte by byte, what it was when a value was set in it."""
-    try:
-        return entry is not None and sha256(Path(file).read_bytes()).hexdigest() == entry["after"]
-    except OSError:
-        return False
-
-
-def _files_of(work: _Work) -> list[str]:
-    """The files of a trip that can have been written: its own, in the order of the trip."""
-    data = work.document.data
-    refs = [work.trip, work.vehicle or data.get("vehicle"), *(item.get("use") if isinstance(item, dict) else item
-                                                              for item in data.get("restraints") or [])]
-    paths = [ref if k < 1 or (k == 1 and work.vehicle) else work._beside(ref) for k, ref in enumerate(refs)
-             if isinstance(ref, str) and is_path(ref)]
-    return list(dict.fromkeys(os.path.realpath(path) for path in paths))
-
-
-def _journal_of(file: str) -> Path:
-    """Where what a file was before is kept."""
-    real = Path(os.path.realpath(file))
-    return real.with_name(f".{real.name}.seatplan-undo")
-
-
-def _journal(file: str) -> list[dict[str, Any]]:
-    try:
-        found = json.loads(_journal_of(file).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return []
-    wanted = {"step", "before", "after", "names", "files"}
-    return [one for one in found if isinstance(one, dict) and wanted <= one.keys()] if isinstance(found, list) else []
-
-
-def _note(file: _File, entry: dict[str, Any]) -> None:
-    entries = [*_journal(file.into), {**entry, "after": sha256(file.new).hexdigest(), "before": file.raw.decode()}]
-    _keep(file.into, entries[-MOST_STEPS:])
-
-
-def _forget(file: str, step: int) -> None:
-    entries = [entry for entry in _journal(file) if entry["step"] != step]
-    if entries:
-        _keep(file, entries)
-    else:
-        _journal_of(file).unlink(missing_ok=True)
-
-
-def _keep(file: str, entries: list[dict[str, Any]]) -> None:
-    write(place_of(str(_journal_of(file))), json.dumps(entries) + "\n")
-
+    return Undone(work.before, again.before, back.files, back.names)

@@ -38,7 +38,9 @@ _ITEMS = {
 #: fields that may be written under another key too
 _BANDS = {"ages": "age"}
 #: mappings whose keys are names
-_BY_NAME = {"front": "front seat {name}", "current": "current place of {name}"}
+_BY_NAME = {"front": "front seat {name}", "installed": "what is installed for {name}",
+            "arrived": "what was installed for {name} on arrival",
+            "under_way": "what is under way for {name}"}
 #: names that are known without their row, trip or vehicle
 _KNOWN_ALONE = ("rider", "restraint", "position")
 #: what the key is called that holds the own name of an item
@@ -119,7 +121,11 @@ def _text(found: _Found) -> tuple[str, bool]:
     last = loc[-1] if loc else ""
     if kind == "extra_forbidden":
         where = found.name(loc[:-1])
-        if run_together(last):
+        renamed = getattr(found.model, "RENAMED", {}).get(last) if len(loc) == 1 else None
+        near: str
+        if renamed:
+            near = said("it is called `{key}` now", key=renamed)
+        elif run_together(last):
             near = space_missing(run_together(last))
         else:
             near = near_word(str(last), _fields(found.model, loc[:-1]))

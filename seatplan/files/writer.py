@@ -13,8 +13,9 @@ import os
 import signal
 import stat
 import sys
+import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -71,11 +72,12 @@ def start_of(place: Place, letters: int) -> str:
         return file.read(letters)
 
 
-def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None) -> None:
+def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None, *, new: bool = False) -> None:
     """Write a document: in place of a file as a whole, or into a pipe or a device as it comes.
 
-    ``last_look`` may refuse by an exception, when all of a file is on the disk and before it takes its name. Raises
-    Unwritten; then a file that was there is as it was, and nothing is left beside it.
+    ``last_look`` may refuse by an exception, when all of a file is on the disk and before it takes its name. ``new``:
+    it takes the place of nothing, whatever came there meanwhile. Raises Unwritten; then a file that was there is as it
+    was, and nothing is left beside it.
     """
     if place.there is not None and not place.is_file:
         try:
@@ -84,7 +86,7 @@ def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None)
             raise _unwritten(place.name, said("cannot be written to: {reason}", reason=_reason(error))) from None
         return
     with _locked(place.name, place.file.parent), _written(place.name):
-        _put(place.file, text.encode(), place.there, last_look)
+        _put(place.file, text.encode(), place.there, last_look, new=new)
 
 
 class Held:
@@ -159,10 +161,12 @@ def _current_folder(name: str) -> None:
         raise _unwritten(name, said("the current folder is no longer there; expected a path from the root")) from None
 
 
-def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callable[[], None]) -> None:
+def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callable[[], None], *,
+         new: bool = False) -> None:
     """Put ``raw`` at a place as a whole: what was there stays until all of it is on the disk.
 
-    ``like``: whose permissions and, where that is allowed, group the file gets. Raises OSError. Whatever is raised, the
+    ``like``: whose permissions and, where that is allowed, group the file gets; ``new``: nothing may be there. Raises
+    OSError. Whatever is raised, the
     place holds what it held, and nothing is left beside it.
     """
     # the folder is locked: what lies there was left by a run that was cut off
@@ -172,7 +176,10 @@ def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callabl
         try:
             _write(beside, raw, like)
             last_look()
-            os.replace(beside, file)
+            if new:
+                _name_new(beside, file)
+            else:
+                os.replace(beside, file)
         except BaseException:
             with contextlib.suppress(OSError):
                 beside.unlink(missing_ok=True)
@@ -180,6 +187,19 @@ def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callabl
     # the new name is in the folder; that it lasts through a power cut, too, is up to the disk
     with contextlib.suppress(OSError):
         _fsync_folder(file.parent)
+
+
+def _name_new(beside: Path, file: Path) -> None:
+    """Give a file a name that nothing has. Raises FileExistsError."""
+    try:
+        os.link(beside, file)
+    except FileExistsError:
+        raise
+    except OSError:                                # a file system where no file has two names
+        os.close(os.open(file, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666))
+        os.replace(beside, file)
+    else:
+        beside.unlink()
 
 
 @contextlib.contextmanager
@@ -229,9 +249,29 @@ def _all_of(handle: int, raw: bytes) -> None:
 
 
 @contextlib.contextmanager
+def alone_at(names: Iterable[str]) -> Iterator[None]:
+    """Nobody else of us writes in the folders of some files meanwhile. Raises InputError, Unwritten as ``held``."""
+    with contextlib.ExitStack() as stack:
+        for folder, name in sorted({found(name).parent: name for name in names}.items()):
+            stack.enter_context(_locked(name, folder))
+        yield
+
+
+class _Mine(threading.local):
+    """The folders that this thread has locked: it may lock them again."""
+
+    def __init__(self) -> None:
+        self.folders: set[Path] = set()
+
+
+_MINE = _Mine()
+
+
+@contextlib.contextmanager
 def _locked(name: str, folder: Path) -> Iterator[None]:
     """A lock on a folder, where the system has such locks; it goes with the program, however that ends."""
-    if sys.platform == "win32":
+    folder = Path(os.path.realpath(folder))
+    if sys.platform == "win32" or folder in _MINE.folders:
         yield
         return
     import fcntl
@@ -251,8 +291,10 @@ def _locked(name: str, folder: Path) -> Iterator[None]:
                 time.sleep(LOOK_EVERY_S)
             except OSError:
                 break                # a file system without locks: a changed file is still noticed
+        _MINE.folders.add(folder)
         yield
     finally:
+        _MINE.folders.discard(folder)
         os.close(handle)
 
 

@@ -13,7 +13,7 @@ from datetime import date
 from itertools import combinations
 from typing import Literal
 
-from seatplan.model import Current
+from seatplan.model import Installed
 from seatplan.solver.ranking import stage
 
 from .solved import Place, Rated, Seating
@@ -57,7 +57,7 @@ class Course:
         return next(leg for leg in self.legs if leg.first <= day <= leg.last)
 
 
-def course(stretches: Sequence[Stretch], current: Mapping[str, Current], aim: Aim) -> Course:
+def course(stretches: Sequence[Stretch], current: Mapping[str, Installed], aim: Aim) -> Course:
     """The best way through. ``current``: how they ride now, by rider."""
     complete = all(stretch.solved.complete for stretch in stretches)
     now = riding_now(stretches[0], current) if stretches else {}
@@ -181,7 +181,7 @@ def moves_between(before: Seating, after: Seating) -> int:
     return sum(place.rider in was and was[place.rider] != place for place in after)
 
 
-def riding_now(first: Stretch, current: Mapping[str, Current]) -> dict[str, Place]:
+def riding_now(first: Stretch, current: Mapping[str, Installed]) -> dict[str, Place]:
     """How they ride now. The file names seat and restraint: the mode is taken to be the most protective one that is
     valid there, so that turning a child early is a move and never saves one."""
     found: dict[str, tuple[int, Place]] = {}

@@ -121,17 +121,17 @@ def outlook(trip: Trip, profile: Profile, start: date, end: date, progress: Prog
     """
     if end <= start:
         raise ValueError(f"{end} is not after {start}")
-    family = Family(trip, start)
+    family = Family(trip.model_copy(update={"under_way": {}}), start)       # what is under way is so today alone
     solver = Solver(family, profile, _part(progress, said("solving days")))
     solver.on(start)                  # a trip that is too large is known by its first day
     watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     found = stretches(solver, watch)
-    now = family.on(start).current
+    now = family.on(start).installed
     protection = _way(course(found, now, "protection"), found, watch)
     fewest = _way(course(found, now, "moves"), found, watch)
     bought = first_purchase(family, profile, watch, found, _part(progress, said("trying bundled restraints")))
-    return Outlook(family.trip, profile, start, end, protection, fewest, tuple(stays(watch)), bought,
-                   tuple(watch.event_days()), tuple(found), solver.solves)
+    return Outlook(family.trip.model_copy(update={"under_way": trip.under_way}), profile, start, end, protection,
+                   fewest, tuple(stays(watch)), bought, tuple(watch.event_days()), tuple(found), solver.solves)
 
 
 def _part(progress: Progress | None, stage: str) -> Callable[[int], None] | None:

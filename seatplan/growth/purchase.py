@@ -168,7 +168,7 @@ def _ends(family: Family, profile: Profile, rider: str, restraint: Restraint, mo
     """When the rider leaves that mode, held whichever way lasts longest."""
     trip = family.trip.model_copy(update={
         "riders": [r for r in family.trip.riders if r.rider == rider], "restraints": [restraint], "wishes": [],
-        "current": {}, "tried": []})
+        "installed": {}, "under_way": {}, "tried": []})
     own: list[Stay] = [stay for stay in stays(Watch(Family(trip, family.taken, family), profile, day, end))
                        if stay.restraint == restraint.restraint and stay.mode == mode]
     closing = [stay.closes.window if stay.closes else None for stay in own]

@@ -66,7 +66,7 @@ def find_stock(trip: Trip, profile: Profile, start: date, end: date, progress: P
         while name in {r.restraint for r in pool}:
             name += " (new)"
         pool.append(restraint.model_copy(update={"restraint": name, "made": start}))
-    wide = trip.model_copy(update={"restraints": pool, "current": {}})
+    wide = trip.model_copy(update={"restraints": pool, "installed": {}, "under_way": {}})
     family = Family(wide, start)
     watch = Watch(family, profile, start, end, _part(progress, said("looking at findings")))
     needs = _needs(watch)
@@ -152,7 +152,7 @@ class _Search:
             "restraints": [self.pool[name] for name in names],
             "wishes": [w for w in self.trip.wishes if w.uses is None],
             "tried": [t for t in self.trip.tried if t.restraint in names],
-            "current": {who: here for who, here in self.trip.current.items() if here.restraint in names}})
+            "installed": {who: here for who, here in self.trip.installed.items() if here.restraint in names}})
         watch = self.watch
         family = Family(trip, watch.start, watch.family)
         solver = Solver(family, self.profile)
@@ -166,7 +166,7 @@ class _Search:
         if not all(s.solved.seatings for s in through):
             return None
         return Stock(names, tuple(n for n in names if n not in self.own),
-                     course(through, family.on(watch.start).current, "moves"))
+                     course(through, family.on(watch.start).installed, "moves"))
 
 
 def _matched(names: set[str], takes: _Takes) -> bool:

@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 Path = tuple[str | int, ...]
 #: whose value it is: what a trip names riders, restraints, positions and rows by
-Owner = Literal["rider", "restraint", "vehicle", "row", "position", "front", "tried"]
+Owner = Literal["rider", "restraint", "vehicle", "row", "position", "front", "tried", "installed"]
 
 
 @dataclass(frozen=True, slots=True)

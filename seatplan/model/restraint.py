@@ -86,6 +86,7 @@ class Recline(Record):
     packing: Literal["none", "rolled-towel", "pool-noodle"] | None = None
     packing_limit: Angle | None = None        # how many degrees it may add
     ranges: list[ReclineRange] = []           # narrower ranges for some children: newborns lie flatter
+    indicator: Literal["zones", "line", "bubble", "none"] | None = None       # what says on it whether it is level
 
 
 class Installation(Record):

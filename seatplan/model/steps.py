@@ -7,10 +7,10 @@ from .record import Record
 
 
 class MeasuredBox(Record):
-    """A place on the sheet for a value that was measured at the car; ``asked`` is what it is held against."""
+    """A place on the sheet for what is read at the car: a key of ``seatplan.readings``. ``asked`` is what it is held
+    against."""
 
-    label: Text
-    unit: Text = ""
+    reading: Key
     asked: Text = ""
 
 

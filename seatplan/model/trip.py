@@ -1,13 +1,14 @@
-"""Who rides with what: riders, the restraints at hand, wishes, and what was tried."""
+"""Who rides with what: riders, the restraints at hand, wishes, what is installed, and what was tried."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
 from .doubt import Doubt
 from .quantities import (
+    Angle,
     BodyMass,
     Day,
     Duration,
@@ -116,20 +117,63 @@ class Wish(Record):
     must: YesNo = False
 
 
-class Current(Record):
+class Readings(Record):
+    """What was read at the car; ``seatplan.readings`` says how each is taken."""
+
+    sideways: Moved | None = None             # at the belt path, mm
+    forwards: Moved | None = None
+    angle: Angle | None = None                # from upright
+    moved: Moved | None = None                # the larger of both, where only that was read
+    level: YesNo | None = None                # what the indicator says for this child
+    zone: Text = ""                           # of an indicator that shows zones
+    gap_ahead: Length | None = None
+    seat_ahead: Length | None = None          # forward of rearmost; so are the next two
+    row_forward: Length | None = None
+    seat_forward: Length | None = None
+    straps: Size | None = None                # above the seat surface
+    head_below_top: Length | None = None
+    belt_fits: YesNo | None = None            # of a booster or the belt alone
+
+
+class Installed(Record):
+    """How a rider's restraint is in the car now, or was last seen there. Restraint and seat are enough."""
+
+    restraint: RestraintName | None = None    # None: the vehicle belt alone
+    position: PositionName
+    mode: ModeName | None = None
+    by: By | None = None
+    tether: YesNo | None = None               # hooked and pulled snug
+    readings: Readings | None = None
+    on: Day | None = None
+    who: Text = ""                            # who put it in or checked it, in their words
+    note: Text = ""
+
+
+class UnderWay(Record):
+    """How a rider is to ride in the arrangement that is being installed."""
+
     restraint: RestraintName | None = None
     position: PositionName
+    mode: ModeName | None = None
+    by: By | None = None                      # None, too: a part of the seat, with nothing to install
 
 
 class Tried(Record):
+    """What somebody tried. ``moved`` is the larger of both directions, ``level`` as in ``Readings``: older entries
+    have them alone, and they count beside ``readings``."""
+
     restraint: RestraintName
     position: PositionName
     by: By
     mode: ModeName | None = None      # None: not said
+    rider: RiderName | None = None    # for whom
     moved: Moved | None = None        # at the belt path, mm
     level: YesNo | None = None
+    readings: Readings | None = None
+    tether: YesNo | None = None       # hooked and pulled snug
     failed: YesNo = False
     on: Day | None = None
+    who: Text = ""                    # who tried it
     note: Text = ""
     recorded: YesNo = False           # written by `seatplan record`, after all that stands above it
 
@@ -149,6 +193,9 @@ class Copy(Record):
 class Trip(Record):
     """A trip with everything it names already found: vehicle and restraints are records."""
 
+    #: keys that a file may still have, and what they are called now
+    RENAMED: ClassVar[dict[str, str]] = {"current": "installed"}
+
     trip: Name
     notes: Text = ""
     vehicle: Vehicle
@@ -159,7 +206,9 @@ class Trip(Record):
     front: dict[PositionName, FrontLimit] = {}
     airbags_off: list[PositionName] = []      # switched off for this trip
     wishes: list[Wish] = []
-    current: dict[RiderName, Current] = {}
+    installed: dict[RiderName, Installed] = {}
+    arrived: dict[RiderName, Installed] | None = None     # `installed` before anything was tried; None: not noted
+    under_way: dict[RiderName, UnderWay] = {}         # the arrangement that is being installed
     tried: list[Tried] = []
     rules: Text = "us"                # the profile
 

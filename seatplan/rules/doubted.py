@@ -65,6 +65,8 @@ def _touches(doubt: Doubt, p: Placement, w: RuleContext) -> bool:
         case "front":
             ahead = p.position.ahead
             return p.position.position == doubt.name or (ahead is not None and ahead.seat == doubt.name)
+        case "installed":                   # no rule reads how it was left
+            return False
         case "tried":
             tried = w.trip.tried[int(doubt.name)]
             return (p.restraint is not None and p.restraint.restraint == tried.restraint
@@ -93,7 +95,7 @@ def _still_unknown(doubt: Doubt, w: RuleContext) -> bool:
     """Whether nobody has put a value in its place since: what is tried out to see what hangs on it."""
     from seatplan.model.doubt import steps
 
-    if doubt.of in ("front", "tried") or isinstance(doubt.gone[-1], int):
+    if doubt.of in ("front", "tried", "installed") or isinstance(doubt.gone[-1], int):
         return True
     record: Any
     if doubt.of == "rider":

@@ -23,7 +23,7 @@ _NOT_ASKED = ("sure", "tolerance", "notes", "page", "only", "outline", "ranges",
               "lower_anchor_child_mass_limit", "tether_mass_limit", "buckle_twist", "stalk_kind", "pre_crash_belt",
               "tightens_before_crash", "locking_clip", "detachable", "lock_off_with_locked_belt", "marked", "through",
               "shared", "preterm", "seat_screening", "pregnant", "opens_buckle", "crotch_strap", "handle",
-              "vehicle_head_restraint")
+              "vehicle_head_restraint", "indicator")
 #: of one position, where no position of the vehicle says any of it: no handbook has such a table
 _UN_TABLE = ("i_size", "universal_belted", "universal_isofix")
 _BELT = ("belt_path", "belt_needed", "lock_off", "inflatable_belt")

@@ -118,6 +118,7 @@ RULES: tuple[Rule, ...] = (
     position.over_a_built_in_restraint,
     position.position_not_forward_facing,
     pair.position_wanted_twice,
+    trip.read_at_the_car,
     airbag.rear_facing_before_airbag,
     tether.rear_facing_tether,
     ahead.recline_out_of_range,

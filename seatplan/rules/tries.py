@@ -11,14 +11,16 @@ allowed and, where that was noted, stood level. So it
   and beside it, and an indicator gives no degrees;
 - leaves open how the belt is locked, since a belt that locks only in a crash may hold one pull and work loose on
   the way, and whether the support leg stands on the floor as it should.
+
+``moved`` of an entry is the larger of both directions, and stands for both; ``readings`` has each by itself.
 """
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from seatplan.model import Mode, Restraint, Tried
+    from seatplan.model import Installed, Mode, Restraint, Tried
 
     from .subjects import Placement, RuleContext
 
@@ -41,8 +43,94 @@ def tries_of(p: Placement, w: RuleContext) -> list[Tried]:
         return own
     limit = w.limit("movement_at_belt_path")
     alike = [_latest([t for t in here if t.restraint == name]) for name in same_kind(p.restraint, w)]
-    return [t for tries in alike for t in tries
-            if t.failed or t.level is False or (t.moved is not None and t.moved > limit)]
+    return [t for tries in alike for t in tries if would_not_hold(t, limit)]
+
+
+def lies_on_the_child(mode: Mode, by: str | None) -> bool:
+    """Whether what holds it is closed with the child in it, so that nothing is there to pull at before: the vehicle
+    belt on a booster, a vest, and a belt over an impact shield that nothing else holds."""
+    return mode.booster or mode.mode == "harness-vest" or (
+        mode.mode == "impact-shield" and by in ("lap-shoulder-belt", "lap-belt"))
+
+
+def pulled(p: Placement, w: RuleContext) -> list[Tried]:
+    """Those of the entries that count for a placement which say how it held: where the belt lies on the child all but
+    those that only say how."""
+    tries = tries_of(p, w)
+    if p.mode is None or not lies_on_the_child(p.mode, p.by):
+        return tries
+    return [t for t in tries
+            if t.failed or not_level(t) or moved_most(t) is not None or reading(t, "belt_fits") is None]
+
+
+def moved_most(t: Tried | Installed) -> int | None:
+    """How far it moved in the direction in which it moved further, as far as that was read, mm."""
+    return max((value for key in ("sideways", "forwards", "moved") if (value := reading(t, key)) is not None),
+               default=None)
+
+
+def lacks_movement(t: Tried | Installed) -> tuple[str, ...]:
+    """The directions that nobody read."""
+    if reading(t, "moved") is not None:
+        return ()
+    return tuple(key for key in ("sideways", "forwards") if reading(t, key) is None)
+
+
+def reading(t: Tried | Installed, key: str) -> Any:
+    """One reading of an entry, where it has that; of ``moved`` and ``level`` those beside ``readings`` too."""
+    value = getattr(t.readings, key, None)
+    return getattr(t, key, None) if value is None and key in ("moved", "level") else value
+
+
+def not_level(t: Tried | Installed) -> bool:
+    """Whether the indicator said no, once at least."""
+    return getattr(t, "level", None) is False or (t.readings is not None and t.readings.level is False)
+
+
+def would_not_hold(t: Tried | Installed, limit: float) -> bool:
+    """Whether an entry says that it would not hold, whoever sits in it."""
+    moved = moved_most(t)
+    return getattr(t, "failed", False) or not_level(t) or (moved is not None and moved > limit)
+
+
+def stands_level(t: Tried | Installed, mode: Mode) -> bool | None:
+    """Whether it stood as the instructions ask: what the indicator said, or the angle where they name a range; None
+    where nobody read either. Narrower ranges for some children are those of ``read-at-the-car``."""
+    angle, allowed = reading(t, "angle"), mode.recline.allowed if mode.recline is not None else None
+    if not_level(t):
+        return False
+    if angle is not None and allowed:
+        return bool(allowed[0] <= angle <= allowed[1])
+    return True if reading(t, "level") else None
+
+
+def wrong_angle(t: Tried | Installed, p: Placement, w: RuleContext) -> tuple[float, float] | None:
+    """The range that the instructions allow this child, where an angle was read that is not in it."""
+    from seatplan.geometry.recline import allowed_range
+
+    angle = reading(t, "angle")
+    allowed = None if p.mode is None else allowed_range(p.mode, w.age_months(p.rider), p.rider.mass)
+    if angle is None or allowed is None or allowed[0] <= angle <= allowed[1]:
+        return None
+    return allowed
+
+
+def lacks_readings(t: Tried | Installed, mode: Mode) -> tuple[str, ...]:
+    """What has still to be read before an entry says that it holds, ridden in that mode: movement in both directions
+    and how it leans, where it is installed by itself; how the belt lies, where that is closed with the child."""
+    if lies_on_the_child(mode, t.by):
+        return () if reading(t, "belt_fits") is not None else ("belt_fits",)
+    leaning = ("level",) if leans(mode) and stands_level(t, mode) is None else ()
+    return (*lacks_movement(t), *leaning)
+
+
+def holds(t: Tried | Installed, p: Placement, w: RuleContext) -> bool:
+    """Whether an entry has all the readings that a placement needs, and none speaks against it."""
+    if p.mode is None or would_not_hold(t, w.limit("movement_at_belt_path")) or lacks_readings(t, p.mode):
+        return False
+    if lies_on_the_child(p.mode, t.by):
+        return reading(t, "belt_fits") is True
+    return not leans(p.mode) or (stands_level(t, p.mode) is True and wrong_angle(t, p, w) is None)
 
 
 def same_kind(restraint: Restraint, w: RuleContext) -> tuple[str, ...]:
@@ -72,8 +160,8 @@ def confirmed_by(p: Placement, w: RuleContext) -> Tried | None:
         return None
     limit = w.limit("movement_at_belt_path")
     for t in tries:
-        held = not t.failed and t.level is not False and t.moved is not None and t.moved <= limit
-        level = t.level is True or not leans(p.mode)
+        held = not would_not_hold(t, limit) and not lacks_movement(t)
+        level = not leans(p.mode) or stands_level(t, p.mode) is True
         if not (held and level and ways_meant(p.restraint, t, p) == 1):
             return None
     return tries[-1]

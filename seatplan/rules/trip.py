@@ -5,18 +5,29 @@ The ``when`` of a rule of scope trip looks at the world only: the runner asks it
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from seatplan.fields import field
-from seatplan.message import Day, joined, said
+from seatplan.message import Amount, Day, Figure, Message, joined, said
 
 from .finding import Result, fails, lacks, passes
+from .limits import head_below_top
 from .rule import rule
 from .subjects import adjacent
-from .tries import confirmed_by, tries_of
+from .tries import (
+    confirmed_by,
+    lacks_movement,
+    lies_on_the_child,
+    moved_most,
+    not_level,
+    pulled,
+    reading,
+    tries_of,
+    wrong_angle,
+)
 
 if TYPE_CHECKING:
-    from seatplan.model import Wish
+    from seatplan.model import Tried, Wish
 
     from .subjects import Placement, RuleContext, Seated
 
@@ -205,7 +216,7 @@ def wish_for_seat_not_met(p: Placement, w: RuleContext) -> Result:
     reads=("trip.tried",),
     limits=("movement_at_belt_path",),
     remedy="tighten and try again; if it will not hold, another seat or another way of installing",
-    when=lambda p, w: bool(tries_of(p, w)),
+    when=lambda p, w: bool(pulled(p, w)),
     says={
         "block": "tried on {on}: {tried}",
         "pass": "tried on {on}: moved {measured}, {level}; allowed {limit}",
@@ -223,16 +234,96 @@ def moved_when_tried(p: Placement, w: RuleContext) -> Result:
         What would not hold speaks of others of its kind, too, until they are tried themselves.
     Blocks: 38 mm of movement, 25 mm allowed.
     """
-    tries, limit = tries_of(p, w), w.limit("movement_at_belt_path")
-    moves = [t.moved for t in tries if t.moved is not None]
+    tries, limit = pulled(p, w), w.limit("movement_at_belt_path")
+    moves = [moved for t in tries if (moved := moved_most(t)) is not None]
     on = max((Day(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
     if any(t.failed for t in tries):
         return fails(said("would not hold"), limit, "mm", on=on)
-    if any(t.level is False for t in tries):
+    if any(map(not_level, tries)):
         return fails(said("not level"), limit, "mm", on=on)
     if moves and max(moves) > limit:
         return fails(max(moves), limit, "mm", max(moves) - limit, on=on)
-    if len(moves) < len(tries):
+    if any(map(lacks_movement, tries)):
         return lacks(field("trip.tried", position=p.position.position), limit, "most")
     return passes(max(moves), limit, "mm", on=on, confirmed=confirmed_by(p, w) is not None,
-                  level="level" if all(t.level for t in tries) else said("level not noted"))
+                  level=_level(tries))
+
+
+def _level(tries: list[Tried]) -> Message | str:
+    """How it stood, in words."""
+    if all(reading(t, "level") for t in tries):
+        return "level"
+    angles = [reading(t, "angle") for t in tries]
+    if all(angle is not None for angle in angles):
+        return said("{angle} degrees from upright", angle=Figure(max(angles)))
+    return said("level not noted")
+
+
+def _not_installed_so(p: Placement, w: RuleContext, tries: list[Tried], on: Any) -> Result | None:
+    """What an entry says of the tether or the gap ahead that is not as this placement has it."""
+    if p.tether is not None and any(t.tether is False for t in tries):
+        return fails(said("not hooked"), on=on, what=said("the tether was"), asked=said("and this plan hooks it"))
+    least = int(w.limit("clear_of_seat_ahead"))
+    for t in tries if p.mode is not None and p.mode.touch_ahead == "gap" else ():
+        gap = reading(t, "gap_ahead")
+        if gap is not None and gap < least:
+            return fails(gap, least, "mm", least - gap, on=on, what=said("the gap to what is ahead is"), asked=said(
+                "and at least {least} is needed", least=Amount(least, "mm", "up")))
+    return None
+
+
+@rule(
+    "read-at-the-car",
+    title="What was read at the car is not what this child needs",
+    source="the restraint's instructions; guidance: straps and head in the shell; common practice",
+    depends=("rider", "restraint", "mode", "installation", "position", "tether"),
+    world=("age", "tries"),
+    reads=("trip.tried", "mode.recline.ranges", "mode.touch_ahead", "rider.shoulder_height"),
+    limits=("rear_head_below_top", "clear_of_seat_ahead"),
+    remedy="set it as the instructions say and read it again; if that cannot be, another restraint or seat",
+    when=lambda p, w: p.mode is not None and any(
+        t.readings is not None or t.tether is not None for t in tries_of(p, w)),
+    says={
+        "block": "read on {on}: {what} {measured}, {asked}",
+        "pass": "read on {on}: nothing speaks against it",
+    },
+)
+def read_at_the_car(p: Placement, w: RuleContext) -> Result:
+    """What somebody read at the car is not what this child needs: angle, gap, tether, straps, head, belt.
+
+    Checks: of the `tried` entries that count here the angle against the range for this child, the gap to what is ahead
+        where the instructions want one, and whether the tether was hooked; straps, head and, where it lies on the
+        child, the belt, where the entry was taken with this child in it.
+    Why: the sums of a plan come from what was measured on a bench; this is how it came to stand.
+    Limits: straps are held against a shoulder height only where that was measured. An angle counts nowhere where the
+        instructions name no range.
+    Blocks: 52 degrees from upright where 30 to 45 are allowed.
+    """
+    tries = tries_of(p, w)
+    on = max((Day(t.on) for t in tries if t.on is not None), default=said("a day not noted"))
+    for t in tries:
+        if (allowed := wrong_angle(t, p, w)) is not None:
+            angle = reading(t, "angle")
+            end = allowed[0] if angle < allowed[0] else allowed[1]
+            return fails(angle, end, "degrees", abs(angle - end), on=on, what=said("it leans"), asked=said(
+                "and {low} to {high} degrees are allowed", low=Figure(allowed[0]), high=Figure(allowed[1])))
+    wrong = _not_installed_so(p, w, tries, on)
+    if wrong is not None:
+        return wrong
+    if p.mode is not None and lies_on_the_child(p.mode, p.by) and any(
+            reading(t, "belt_fits") is False for t in tries if t.rider in (None, p.rider.rider)):
+        return fails(said("does not lie as it should"), on=on, what=said("the vehicle belt"), asked=said(
+            "low on the hips and on the middle of the shoulder"))
+    for t in (t for t in tries if t.rider == p.rider.rider):
+        head, straps, shoulder = reading(t, "head_below_top"), reading(t, "straps"), p.rider.shoulder_height
+        least = head_below_top(p, w)[0]
+        if p.rear_facing and head is not None and head < least:
+            return fails(head, least, "mm", least - head, on=on, what=said("the head is below the top by"),
+                         asked=said("and at least {least} is needed", least=Amount(least, "mm", "up")))
+        if p.harness and straps is not None and shoulder is not None and (
+                straps > shoulder if p.rear_facing else straps < shoulder):
+            side = said("at or below") if p.rear_facing else said("at or above")
+            return fails(straps, shoulder, "mm", abs(straps - shoulder), on=on, what=said("the straps are at"),
+                         asked=said("and belong {side} the shoulder at {shoulder}", side=side,
+                                    shoulder=Amount(shoulder, "mm", "near")))
+    return passes(None, None, on=on)

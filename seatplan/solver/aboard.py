@@ -39,5 +39,6 @@ def _without(trip: Trip, absent: Collection[str]) -> Trip:
     return trip.model_copy(update={
         "riders": [rider for rider in trip.riders if rider.rider not in absent],
         "wishes": wishes,
-        "current": {name: here for name, here in trip.current.items() if name not in absent},
+        "installed": {name: here for name, here in trip.installed.items() if name not in absent},
+        "under_way": {name: here for name, here in trip.under_way.items() if name not in absent},
     })

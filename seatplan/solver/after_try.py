@@ -18,9 +18,10 @@ from .results import Arrangement, Plan
 
 #: how many of the best arrangements are looked through for the one that was being installed
 LOOKED_THROUGH = 100
-#: what changes are counted from. today: how they ride today. Of the arrangements before the try, proposed: the best,
-#: which has what was tried; likely: the best that has it; best: the best, and none has it
-Base = Literal["today", "proposed", "likely", "best", "nothing"]
+#: what changes are counted from. under way: the arrangement that was being installed, as the trip notes it; today: how
+#: they ride today. Of the arrangements before the try, proposed: the best, which has what was tried; likely: the best
+#: that has it; best: the best, and none has it
+Base = Literal["under way", "today", "proposed", "likely", "best", "nothing"]
 #: whether an arrangement has what was tried: just like that, held in another way that it could be exchanged for, or not
 Has = Literal["as tried", "otherwise held", "no"]
 
@@ -42,19 +43,26 @@ class AfterTry:
     today: tuple[Change, ...]
 
 
-def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: date) -> AfterTry:
-    """Solve the trip without and with what was tried. ``after`` without the entry again tells of one taken back."""
-    theirs = rides_today(after)
-    rider = next((name for name, r in theirs.items() if _there(r, tried)), None)
+def before_try(before: Trip, tried: Tried, profile: Profile, today: date) -> Plan:
+    """The trip without what was tried, with as many arrangements as are looked through for what was proposed."""
+    told = before.under_way or any(_there(r, tried) for r in rides_today(before).values())
     # whichever of like restraints was proposed, this one was tried
-    was = plan(before, profile, today, top=1 if rider else LOOKED_THROUGH, each_copy=True)
+    return plan(before, profile, today, top=1 if told else LOOKED_THROUGH, each_copy=True)
+
+
+def after_try(before: Trip, after: Trip, tried: Tried, profile: Profile, today: date, was: Plan | None = None,
+              now: Plan | None = None) -> AfterTry:
+    """Solve the trip without and with what was tried; ``was`` and ``now`` are its plans, where they are known."""
+    theirs = rides_today(before)
+    rider = tried.rider or next((name for name, r in theirs.items() if _there(r, tried)), None)
+    was = was or before_try(before, tried, profile, today)
     base, rides = _counted_from(was, theirs, tried)
-    now = planned(after, profile, today, top=1)
+    now = now or planned(after, profile, today, top=1)
     judged = judge_try([cell for cell in now.choices.cells() if is_tried(cell, tried)], tried, rider)
     if not now.arrangements:
         return AfterTry(tried, judged, was, now, base, None, "no", (), ())
     best = now.arrangements[0]
-    otherwise = () if base == "today" else tuple(c for c in changes(theirs, best) if c.what)
+    otherwise = () if base in ("today", "under way") else tuple(c for c in changes(theirs, best) if c.what)
     return AfterTry(tried, judged, was, now, base, best, _has(best, tried), changes(rides, best), otherwise)
 
 
@@ -80,6 +88,8 @@ def _counted_from(was: Plan, today: Mapping[str, Rides], tried: Tried) -> tuple[
     has what was tried, for that is the one that was proposed. Any other would be a guess, the more so where an entry
     names no mode: then again how they ride today, and only where that is not noted the best arrangement that has it.
     """
+    if was.trip.under_way and was.arrangements:
+        return "under way", rides_of(was.arrangements[0])
     if any(_there(r, tried) for r in today.values()):
         return "today", {name: replace(r, by=tried.by) if _there(r, tried) else r for name, r in today.items()}
     having = next((a for a in was.arrangements if _has(a, tried) != "no"), None)

@@ -8,7 +8,7 @@ from typing import Literal
 
 from seatplan.geometry.lengthwise import mover_of
 from seatplan.model import Trip
-from seatplan.model.trip import Current
+from seatplan.model.trip import Installed
 from seatplan.rules.subjects import Placement
 
 from .results import Arrangement
@@ -50,7 +50,7 @@ def rides_of(arrangement: Arrangement) -> dict[str, Rides]:
 
 def rides_today(trip: Trip) -> dict[str, Rides]:
     """How they ride today, as far as the trip says."""
-    return {name: Rides(here.position, here.restraint) for name, here in trip.current.items()}
+    return {name: Rides(here.position, here.restraint) for name, here in trip.installed.items()}
 
 
 def changes(before: Mapping[str, Rides], arrangement: Arrangement) -> tuple[Change, ...]:
@@ -69,9 +69,9 @@ def moved(made: Iterable[Change]) -> int:
                for change in made)
 
 
-def as_current(rides: Mapping[str, Rides]) -> dict[str, Current]:
-    """What ``current`` of a trip would say, so that the ranking counts moves from there."""
-    return {name: Current(restraint=r.restraint, position=r.position) for name, r in rides.items()}
+def as_riding(rides: Mapping[str, Rides]) -> dict[str, Installed]:
+    """What ``installed`` of a trip would say, so that the ranking counts moves from there."""
+    return {name: Installed(restraint=r.restraint, position=r.position) for name, r in rides.items()}
 
 
 def _rides(placement: Placement, arrangement: Arrangement) -> Rides:

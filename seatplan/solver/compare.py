@@ -11,7 +11,7 @@ from seatplan.model import Trip
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 
-from .changes import Change, Rides, as_current, changes, moved, rides_of, rides_today
+from .changes import Change, Rides, as_riding, changes, moved, rides_of, rides_today
 from .kinds import Kinds
 from .placements import Assignment
 from .plan import plan, planned
@@ -85,8 +85,8 @@ def compare(trips: Sequence[Trip], profile: Profile, today: date, *, own: int = 
         rides, held_against = rides_of(first.arrangements[0]), "first"
     solved = []
     for trip, found in zip(trips, plans, strict=True):
-        if rides and trip.current != as_current(rides):
-            like = trip.model_copy(update={"current": as_current(rides)})
+        if rides and trip.installed != as_riding(rides):
+            like = trip.model_copy(update={"installed": as_riding(rides)})
             moving = planned(like, profile, today, top=LOOKED_THROUGH, strict=strict, worst_case=worst_case)
         else:
             moving = found

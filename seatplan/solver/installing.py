@@ -19,6 +19,7 @@ from seatplan.rules.finding import Finding
 from seatplan.rules.limits import head_below_top
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, RuleContext
+from seatplan.rules.tries import leans, lies_on_the_child
 from seatplan.rules.two_belts import head_at
 
 from .orders import Forward, Leaning, Order, Thing, forward_of, orders, seat_of
@@ -69,7 +70,8 @@ class StageShown:
 
 @dataclass(frozen=True, slots=True)
 class Card:
-    """Everything for one restraint: its turn, its steps, the values that fill their words in, and what to check."""
+    """Everything for one restraint, or for a child on the vehicle belt alone: its turn, its steps, the values that fill
+    their words in, and what to check. ``before``: what goes in before it."""
 
     turn: Turn
     row: RowSeen
@@ -82,20 +84,29 @@ class Card:
     close_across: bool
     close_along: bool
     stays: frozenset[str] = frozenset()       # positions whose seat must not come forward
+    before: tuple[Placement, ...] = ()
 
     @property
     def placement(self) -> Placement:
         return self.turn.placement
 
+    @property
+    def readings(self) -> tuple[str, ...]:
+        """The keys of what its steps ask to be read, each once; of a part of the car nothing is noted."""
+        if self.placement.built_in:
+            return ()
+        return tuple(dict.fromkeys(box.reading for stage in self.stages for step in stage.steps for box in step.boxes))
+
 
 def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ...]:
-    """A card a restraint, in the order of installing."""
+    """A card a restraint, in the order of installing, then one a child on the vehicle belt alone."""
     world = RuleContext(plan.trip, plan.trip.vehicle, plan.profile, plan.day, plan.options)
     sides = {side.body.placement.rider.rider: side for side in seen.sides}
     rows = {row.row.row: row for row in seen.rows}
     everything = orders(arrangement, world)
-    found = []
-    for turn in order(seen, world.limit("buckle_hand_room")):
+    found: list[Card] = []
+    belted = [Turn(body.placement, (), ()) for body in belted_alone(seen) if not body.placement.rider.adult]
+    for turn in (*order(seen, world.limit("buckle_hand_room")), *belted):
         placement = turn.placement
         name = placement.rider.rider
         row, side = rows[placement.row.row], sides.get(name)
@@ -112,7 +123,8 @@ def cards(plan: Plan, arrangement: Arrangement, seen: Picture) -> tuple[Card, ..
                           tuple(f for f in mine if f.outcome == "caution" and _is_of(f, name)),
                           tuple(f for f in mine if f.outcome == "pass" and f.result.close),
                           _close(row), side is not None and _close_along(arrangement, side),
-                          frozenset(seat for seat, at in seats.items() if at.stays)))
+                          frozenset(seat for seat, at in seats.items() if at.stays),
+                          tuple(card.placement for card in found)))
     return tuple(found)
 
 
@@ -238,23 +250,31 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
     """What holds of a placement, in the words that the steps use. ``findings``: those on it; ``seats``: its own and
     the one ahead."""
     mode, installation = placement.mode, placement.installation
-    assert mode is not None
-    assert installation is not None
     own, *ahead = seats.values()
-    installed = not placement.booster and not placement.built_in and mode.mode != "harness-vest" and not (
-        placement.fastened_each_trip and placement.held_by_belt)      # the belt that holds it is closed with the child
+    belt = _belt_tags(placement)
+    if mode is None or installation is None:
+        return belt | ({"front-airbag"} if own.stays else set())
+    on_the_child = lies_on_the_child(mode, installation.by)           # what holds it is closed with the child
     touch = mode.touch_ahead if placement.rear_facing else None
-    return {tag for tag, holds in {
+    installed = not on_the_child and not placement.built_in
+    indicator = mode.recline.indicator if mode.recline is not None else None
+    return belt | {tag for tag, holds in {
         "rear-facing": placement.rear_facing,
         "forward-facing": mode.mode in ("forward-facing-harness", "impact-shield"),
         "harness": placement.harness,
         "booster": placement.booster,
+        "high-back": mode.mode == "high-back-booster",
         "built-in": placement.built_in,
         "shield": mode.mode == "impact-shield",
         "shield-belted": mode.mode == "impact-shield" and placement.fastened_each_trip,
+        "bed": mode.mode == "lying-flat-bed",
+        "vest": mode.mode == "harness-vest",
         "bed-or-vest": mode.mode in ("lying-flat-bed", "harness-vest"),
         "installed": installed,
-        "leans": placement.recline is not None and installed,
+        "leans": installed and leans(mode),
+        "posed": installed and placement.recline is not None,
+        "indicator-zones": indicator == "zones",
+        "indicator-none": indicator == "none",
         "packed": placement.recline is not None and placement.recline.packing > 0,
         "front-airbag": own.stays,
         "ahead-moved": any(seat.mm > 0 for seat in ahead),
@@ -265,12 +285,11 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "separate-base": installation.base == "with",
         "lower-anchors": placement.on_lower_anchors and installed,
         "flexible": installation.connectors == "flexible",
+        "rigid": placement.on_lower_anchors and installation.connectors == "rigid",
         "on-bars": bool(placement.bars),
-        "belt": placement.held_by_belt and not placement.fastened_each_trip,
+        "belt": placement.held_by_belt and not on_the_child,
         "two-belts": placement.second is not None,
         "head-inboard": head_at(placement) is not None,
-        "switchable-retractor": _belt(placement, "retractor") == "switchable",
-        "comes-apart": bool(_belt(placement, "detachable")),
         "lock-off-there": bool(installation.lock_off),
         "belts-unused": _unused_beside(placement, row),
         "anchor-not-told": placement.tether is not None and not any(
@@ -283,6 +302,19 @@ def _tags(placement: Placement, row: RowSeen, side: SideSeen | None, findings: S
         "neighbours": len(row.bodies) > 1,
         "handle-not-noted": mode.handle is None and placement.restraint is not None and all(
             other.rear_facing for other in placement.restraint.modes),
+    }.items() if holds}
+
+
+def _belt_tags(placement: Placement) -> set[str]:
+    """What holds of the vehicle belt of a placement."""
+    retractor = _belt(placement, "retractor")
+    return {tag for tag, holds in {
+        "on-the-belt": placement.restraint is None,
+        "round-the-child": placement.fastened_each_trip or (placement.mode_name == "harness-vest"
+                                                            and placement.held_by_belt),
+        "switchable-retractor": retractor == "switchable",
+        "may-lock": retractor in ("switchable", None),
+        "comes-apart": bool(_belt(placement, "detachable")),
     }.items() if holds}
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from seatplan.rules.subjects import Placement
 
 from .results import Arrangement, Plan
@@ -13,12 +15,17 @@ def other_ways(arrangement: Arrangement, placement: Placement) -> list[Placement
             for cell in seat.alternatives if cell.placement.by != placement.by]
 
 
-def next_without(plan: Plan, placement: Placement) -> Arrangement | None:
-    """The best arrangement that was worked out without the restraint on that seat in that way."""
-    return next((arrangement for arrangement in plan.arrangements
-                 if not any(_same(seat.placement, placement) for seat in arrangement.seats)), None)
+def next_without(plan: Plan, placement: Placement, before: Sequence[Placement] = ()) -> Arrangement | None:
+    """Of the arrangements that were worked out without the restraint on that seat in that way the best that keeps most
+    of what went in ``before``."""
+    without = [arrangement for arrangement in plan.arrangements if not _has(arrangement, placement)]
+    return max(without, key=lambda arrangement: sum(_has(arrangement, one) for one in before), default=None)
+
+
+def _has(arrangement: Arrangement, placement: Placement) -> bool:
+    return any(_same(seat.placement, placement) for seat in arrangement.seats)
 
 
 def _same(one: Placement, other: Placement) -> bool:
     return (one.restraint is other.restraint and one.position is other.position and one.mode is other.mode
-            and one.by == other.by)
+            and one.by == other.by and (one.restraint is not None or one.rider is other.rider))

@@ -60,7 +60,7 @@ def judge_try(cells: Sequence[JudgedPlacement], tried: Tried, today: str | None)
     """``cells`` are all placements that the entry could mean; ``today`` is who rides in the restraint on that seat."""
     found = [f for cell in cells for f in cell.findings if f.rule == TRY_RULE]
     allowed = [cell for cell in cells if not against(cell)]
-    outcome = _outcome(found, allowed)
+    outcome = _outcome(found, allowed) if found or not cells else _of_unpulled(allowed)
     ruled_out, leads = _ruled_out(cells, today)
     return JudgedTry(
         outcome,
@@ -87,6 +87,13 @@ def _outcome(found: Sequence[Finding], allowed: Sequence[JudgedPlacement]) -> Ou
     if all(cell.unmeasured for cell in allowed):
         return "unsettled"
     return "confirmed" if any(cell.confirmed for cell in allowed) else "held"
+
+
+def _of_unpulled(allowed: Sequence[JudgedPlacement]) -> Outcome:
+    """Of a try that says nothing of how it held: how the belt lies on a booster."""
+    if not allowed:
+        return "forbidden"
+    return "unsettled" if all(cell.unmeasured for cell in allowed) else "held"
 
 
 def _ruled_out(cells: Sequence[JudgedPlacement], today: str | None) -> tuple[tuple[JudgedPlacement, ...], bool]:

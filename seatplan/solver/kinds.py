@@ -95,10 +95,11 @@ def apart(trip: Trip) -> Kinds:
 
 
 def named_by(trip: Trip) -> frozenset[str]:
-    """The restraints that a trip names somewhere: in wishes, in how they ride now, in what was tried."""
+    """The restraints that a trip names somewhere: in wishes, in what is installed, under way or was tried."""
     wished = (name for wish in trip.wishes for name in wish.uses or ())
-    now = (here.restraint for here in trip.current.values() if here.restraint is not None)
-    return frozenset((*wished, *now, *(tried.restraint for tried in trip.tried)))
+    now = (here.restraint for here in trip.installed.values() if here.restraint is not None)
+    under_way = (here.restraint for here in trip.under_way.values() if here.restraint is not None)
+    return frozenset((*wished, *now, *under_way, *(tried.restraint for tried in trip.tried)))
 
 
 def in_copy(placement: Placement, copy: Restraint) -> Placement:

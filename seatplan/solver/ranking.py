@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from seatplan.model import Rider, Trip
+from seatplan.model import Installed, Rider, Trip, UnderWay
 from seatplan.rules.finding import Finding
 from seatplan.rules.profile import ORDER_LIMITS
 from seatplan.rules.registry import rule_by_id
@@ -47,6 +47,8 @@ _CHILDREN = 16
 #: in order of weight
 CRITERIA = (
     Criterion("squeeze", 40, 0, "has room", "what lacks room is no arrangement", "geometry"),
+    Criterion("under_way", 8, 0, "as it is being installed", "what is half installed is gone on with until it is done, "
+              "given up, or cannot be", _PRACTICE),
     Criterion("open", 8, 1, "nothing has to be measured first",
               "an arrangement can only be installed once it is known to hold", _PRACTICE),
     Criterion("front_young", 8, 2, "fewest children in front who ride rear-facing or in a harness, or are under 5",
@@ -118,6 +120,8 @@ def unpack(packed: int) -> dict[str, int]:
 
 
 _SURELY = (0, cost(sure=NEARLY), cost(sure=PERHAPS), cost(open=1, sure=OPEN))
+#: all steps of the order, whatever is under way
+_STEPS = (1 << _SHIFT["under_way"]) - 1
 _SQUEEZE, _WISHES = _SHIFT["squeeze"], _SHIFT["sure"]
 
 
@@ -133,12 +137,12 @@ def squeeze(packed: int) -> int:
 
 def safety(packed: int) -> int:
     """A cost without wishes and all that comes after: what steps 1 to 8 say of it."""
-    return packed >> _WISHES
+    return (packed & _STEPS) >> _WISHES
 
 
 def placed(packed: int) -> int:
     """Whether anything is open, who small sits in front, who under two does not ride rear-facing: steps 1 to 4."""
-    return packed >> _SHIFT["front_under_nine"]
+    return (packed & _STEPS) >> _SHIFT["front_under_nine"]
 
 
 def seating(packed: int) -> int:
@@ -171,6 +175,13 @@ def decided_by(before: int, after: int) -> str | None:
     """The first criterion that puts one cost before another; None when they are alike."""
     first, second = unpack(before), unpack(after)
     return next((name for name in first if first[name] != second[name]), None)
+
+
+def is_as_noted(placement: Placement, noted: UnderWay | Installed) -> bool:
+    """Whether a placement is what was noted of its rider: seat and restraint, and way and hold where they are said."""
+    used = placement.restraint.restraint if placement.restraint else None
+    return (placement.position.position == noted.position and used == noted.restraint
+            and noted.mode in (None, placement.mode_name) and noted.by in (None, placement.by))
 
 
 def weighed(findings: Iterable[Finding]) -> int:
@@ -213,7 +224,7 @@ class CellCost:
         placement = cell.placement
         name, position = placement.rider.rider, placement.position.position
         used = placement.restraint.restraint if placement.restraint else None
-        now = self._trip.current.get(name)
+        now, aim = self._trip.installed.get(name), self._trip.under_way.get(name)
         unkept = sum(
             (wish.at is not None and not {*placement.places} & {*wish.at})
             + (wish.not_at is not None and bool({*placement.places} & {*wish.not_at}))
@@ -221,6 +232,7 @@ class CellCost:
             for wish in self._wishes if wish.rider == name
         )
         return (0 if placement.rider.adult else self._child(placement)) + cost(
+            under_way=int(aim is not None and not is_as_noted(placement, aim)),
             doubtful=cell.doubtful_restraint, grave=cell.graves,
             slight=cell.slights + (placement.mode_name == "backless-booster"),
             wishes=unkept,

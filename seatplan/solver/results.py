@@ -192,6 +192,7 @@ class Plan:
     all_ranked: bool = True
     work: int = 0                     # units that it took: placements judged and row plans made
     first: SaidFirst = SaidFirst()
+    by_order: Arrangement | None = None    # the best by the order, where another one is under way; see ``under_way.py``
     #: how notebooks show a plan
     html: ClassVar[Callable[[Plan], str] | None] = None
 

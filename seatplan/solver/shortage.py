@@ -83,8 +83,10 @@ def _open(per_rider: Sequence[Sequence[Assignment]]) -> Iterator[JudgedPlacement
 def _tether_of(cell: JudgedPlacement) -> tuple[Anchor, ...]:
     """The anchor that a tether ends at; one that two straps may use is never short."""
     placement = cell.placement
-    shared = any(one.shared for one in placement.row.tethers or () if one.tether == placement.tether)
-    return () if placement.tether is None or shared else ((placement.row.row, placement.tether),)
+    if placement.tether is None or any(
+            one.shared for one in placement.row.tethers or () if one.tether == placement.tether):
+        return ()
+    return ((placement.row.row, placement.tether),)
 
 
 def _bars_of(cell: JudgedPlacement) -> tuple[Anchor, ...]:

@@ -15,6 +15,7 @@ from .explained_json import certificates
 from .failure_json import head_json, problem_json
 from .finding_json import finding_json
 from .plan_json import form_json, tally_json
+from .under_way_json import under_way_json
 
 
 def compare_json(found: Comparison, left_out: Sequence[Sequence[Notice]], full: bool = True) -> dict[str, Any]:
@@ -40,6 +41,7 @@ def _vehicle(vehicle: InVehicle, left_out: Sequence[Notice], full: bool) -> dict
     return {
         "vehicle": vehicle.trip.vehicle.vehicle,
         "doubted": doubted_json(plan.trip),
+        "under_way": under_way_json(plan.trip, plan.profile, plan.day),
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
         "tally": tally_json(plan.tally),

@@ -15,6 +15,7 @@ from .along_text import along, close_along, room, where_short
 from .caution import caution
 from .changes_text import change_text
 from .content import Block, Group, Heading, Paragraph, Table, Weighed, group, items, spans
+from .content import together as join
 from .doubted_text import doubted
 from .manner import day
 from .notes_text import cautions_said, count_to_measure
@@ -23,6 +24,7 @@ from .shortage_text import shortage
 from .squeeze_text import sum_shown
 from .terminal import parts_of
 from .text import count, mm
+from .under_way_text import under_way_in
 from .words import BY, SHORT_MODES, answered, car_name, held_by, in_what, sentence
 
 _VERDICTS = Words({"fits": "fits", "close": "close: try it in the car",
@@ -52,9 +54,12 @@ def compare_content(found: Comparison, left_out: Sequence[Sequence[str]],
     last = found.vehicles[-1].trip.vehicle.vehicle
     hint = spans("hint: `seatplan arrange {asked}` shows every arrangement in {last}, or why there is none",
                  asked=asked[-1], last=last)
+    if found.vehicles[-1].best is not None:
+        hint = join(hint, spans("; `seatplan sheet {asked} -o sheet.html` writes its sheet", asked=asked[-1]))
     return [group(Heading(found.trip), Paragraph(head_said(found))), _overview(found),
             *(block for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1)
-              for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), doubted(vehicle.plan.trip))),
+              for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), under_way_in(vehicle.plan),
+                            doubted(vehicle.plan.trip))),
             group(caution(), Paragraph(hint))]
 
 

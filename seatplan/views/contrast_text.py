@@ -22,6 +22,7 @@ from .say import Words, fill, t
 from .terminal import parts_of
 from .text import heading, listed, mm
 from .text import spare as spare_of
+from .under_way_text import under_way
 from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
 #: criterion -> what its points count, for each of the two
@@ -59,7 +60,7 @@ def against_content(plan: Plan, found: Contrast) -> list[Block | None]:
     one, other = found.one, found.other
     head = heading(lambda trip: t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank,
                                   trip=trip), plan.trip.trip)
-    return [_head(plan, head), doubted(plan.trip),
+    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day), doubted(plan.trip),
             *_parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank)), caution()]
 
 
@@ -72,7 +73,8 @@ def asked_content(asked: Asked) -> list[Block | None]:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
     head = heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip)
-    return [_head(plan, head), doubted(plan.trip), *_answered(asked, what), caution()]
+    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day), doubted(plan.trip),
+            *_answered(asked, what), caution()]
 
 
 def _answered(asked: Asked, what: str) -> list[Block]:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from seatplan.model import Trip
 
 #: the kinds by the root of the file; files of earlier versions name none
-KINDS: dict[str, tuple[str, ...]] = {"svg": ("drawing",), "html": ("sheet", "report", "form")}
+KINDS: dict[str, tuple[str, ...]] = {"svg": ("drawing",), "html": ("sheet", "report", "form", "checkup")}
 #: says in a calendar that it is ours
 PRODUCT = "-//seatplan//outlook//EN"
 #: holds the trip: an attribute of the root of a drawing, sheet or report, a property of a calendar (RFC 5545 3.8.8.2)

@@ -22,6 +22,7 @@ from .say import Words, shown, t, tr
 from .seated_text import seated
 from .terminal import parts_of
 from .text import count, listed
+from .under_way_text import under_way
 from .words import VERDICTS, held_at
 
 _MANY = 20
@@ -47,7 +48,7 @@ def measure_content(measure: Measure, asked: str = "TRIP") -> list[Block | None]
               day=day(measure.day)))),
         group(_now(measure), None if measure.complete else Paragraph(t(
             "The search stopped at its limit: there may be better arrangements, and more to measure."))),
-        doubted(measure.trip),
+        under_way(measure.trip, measure.profile, measure.day), doubted(measure.trip),
         *lists(measure),
         Paragraph(spans("hint: `seatplan measure {asked} --set {example}` writes a value into its file and asks again",
                         asked=asked, example=_example(measure))) if _first(measure) else None,

@@ -22,6 +22,7 @@ DECIDED = Words({
     "front_who": "has in front whom the belt fits better, who is taller or older",
     "grave": "has fewer grave cautions",
     "slight": "keeps more of good practice",
+    "under_way": "is under way",
     "sure": "is surer to fit",
     "wishes": "keeps more wishes",
     "moves": "changes less from today",
@@ -45,6 +46,8 @@ def decided(arrangement: Arrangement) -> str:
     if arrangement.decided_by is None:
         return ""
     named = t(": {riders}", riders=listed(arrangement.decided_about)) if arrangement.decided_about else ""
+    if not _STEP[arrangement.decided_by]:
+        return t("{decided}{named}", decided=DECIDED[arrangement.decided_by], named=named)
     return t("{decided}{named} (step {step} of the order)", decided=DECIDED[arrangement.decided_by], named=named,
              step=_STEP[arrangement.decided_by])
 
@@ -64,7 +67,8 @@ def order_text(criteria: Sequence[Criterion]) -> str:
     lines = [heading(lambda _: t("Which arrangement comes first"), ""), "", wrapped(t(
         "Arrangements are held against each other step by step; the first step in which two differ decides, and "
         "nothing that comes later outweighs it. A child of unknown age counts as the youngest. In front is any seat "
-        "with no row ahead."))]
+        "with no row ahead. An arrangement that is being installed (`seatplan record`) comes before all others until "
+        "it is done or given up."))]
     last = 0
     for criterion in criteria:
         if criterion.step:

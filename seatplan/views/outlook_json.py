@@ -15,6 +15,7 @@ from .doubted_text import doubted_json
 from .failure_json import head_json
 from .finding_json import finding_json
 from .outlook_words import again_text, change_text, limit_text
+from .under_way_json import under_way_json
 
 
 def outlook_json(outlook: Outlook) -> dict[str, Any]:
@@ -27,6 +28,7 @@ def outlook_json(outlook: Outlook) -> dict[str, Any]:
         "from": outlook.start.isoformat(),
         "until": outlook.end.isoformat(),
         "doubted": doubted_json(outlook.trip),
+        "under_way": under_way_json(outlook.trip, outlook.profile, outlook.start),
         "works_now": outlook.works_now,
         "nothing_from": _day(outlook.gap),
         "protection": _way(outlook.protection, outlook.end),

@@ -20,6 +20,7 @@ from .room_text import in_a_line
 from .say import Words, shown, t
 from .terminal import parts_of
 from .text import count, listed
+from .under_way_text import under_way
 from .words import BY, MODES, SHORT_MODES, car_name
 
 VERDICTS = Words({"unmeasured": "works if what is to be measured says so", "none": "nothing at hand works"})
@@ -35,7 +36,8 @@ def outlook_content(outlook: Outlook, asked: str = "TRIP", *, room: bool = False
     day = next((s.change.day for s in outlook.protection.steps if s.change), outlook.end)
     command = f"seatplan arrange {asked} --on {day.isoformat()}"      # a day as it is typed, in every language
     return [
-        _head(outlook), items(answer_lines(outlook)), doubted(outlook.trip), _growth(outlook),
+        _head(outlook), items(answer_lines(outlook)), under_way(outlook.trip, outlook.profile, outlook.start),
+        doubted(outlook.trip), _growth(outlook),
         group(Heading(t("Each child as long as it lasts in the seat that protects most")),
               Timeline(outlook, outlook.protection)),
         *_steps(outlook, outlook.protection),

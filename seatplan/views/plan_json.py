@@ -21,6 +21,7 @@ from .doubted_text import doubted_json
 from .explained_json import certificates, explanation_json
 from .failure_json import head_json
 from .finding_json import plain, reading_json, readings_json
+from .under_way_json import under_way_json
 
 
 def plan_json(plan: Plan, explanation: Explanation | None = None,
@@ -54,7 +55,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
 def trip_json(kind: str, trip: Trip, profile: Profile, day: date) -> dict[str, Any]:
     """What every answer on one trip in one vehicle begins with."""
     return {**head_json(kind), "trip": trip.trip, "vehicle": trip.vehicle.vehicle, "rules": profile.name,
-            "on": day.isoformat(), "doubted": doubted_json(trip)}
+            "on": day.isoformat(), "doubted": doubted_json(trip), "under_way": under_way_json(trip, profile, day)}
 
 
 def form_json(full: bool) -> str:

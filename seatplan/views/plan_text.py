@@ -23,6 +23,7 @@ from .shortage_text import shortage
 from .terminal import parts_of
 from .text import count, listed, mm
 from .tried_text import OUT, confirmed, out_of_plan
+from .under_way_text import under_way_in
 from .words import BY, VERDICTS, answered, car_name, held_by, in_what
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def plan_content(plan: Plan, asked: str = "TRIP", hint: Text = "",
     last = hint if plan.arrangements else why_hint(plan, asked)
     return [
         plan_head(plan), Paragraph(Weighed(_answer(plan), answered(plan))), items(first_lines(plan), marked=True),
-        doubted(plan.trip),
+        under_way_in(plan), doubted(plan.trip),
         Paragraph(t("Fits means: nothing in the files speaks against it. Whether it holds is found out at the car (see "
                     "the caution at the end).")) if plan.arrangements else None,
         tried_and_out(plan),

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from seatplan.message import Amount
+from typing import Any
+
+from seatplan.app.record import Noted
+from seatplan.message import Amount, Figure
 from seatplan.model import Tried
+from seatplan.readings import READINGS
+from seatplan.rules.tries import reading
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.results import Arrangement, Plan
 
@@ -15,53 +20,77 @@ from .doubted_text import doubted
 from .manner import day, number
 from .notes_text import cautions_said, count_to_measure
 from .plan_text import do
-from .say import t
+from .say import look_up, t
 from .terminal import parts_of
 from .text import count
 from .tried_text import confirmed
 from .try_text import there, try_said, way
+from .under_way_text import by_order_told, state_told
 from .words import BY, VERDICTS, held_by, in_what
 
 
-def record_text(done: AfterTry, file: str, line: int, asked: str) -> str:
-    """After an entry was written, as text; see ``record_content``."""
-    return parts_of(record_content(done, file, line, asked))
+def record_text(noted: Noted, file: str, asked: str) -> str:
+    """After something was written, as text; see ``record_content``."""
+    return parts_of(record_content(noted, file, asked))
 
 
-def undone_text(done: AfterTry, file: str, line: int, asked: str) -> str:
-    """After an entry was taken back, as text; see ``undone_content``."""
-    return parts_of(undone_content(done, file, line, asked))
-
-
-def record_content(done: AfterTry, file: str, line: int, asked: str) -> list[Block | None]:
-    """After an entry was written into line ``line`` of ``file``; ``asked`` is the trip as a person types it."""
-    more = spans("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if done.next else (
+def record_content(noted: Noted, file: str, asked: str) -> list[Block | None]:
+    """After something was written into ``file``; ``asked`` is the trip as a person types it."""
+    now, done = noted.now, noted.after
+    more = spans("; `seatplan arrange {asked}` shows every arrangement", asked=asked) if now.arrangements else (
         spans("; `seatplan arrange {asked}` says why nothing is left", asked=asked))
-    hint = together(spans("hint: `seatplan record {asked} --undo` takes this entry back", asked=asked), more)
+    hint = together(spans("hint: `seatplan undo {asked}` takes this back", asked=asked), more)
+    last = group(caution(), Paragraph(hint))
+    if done is None:
+        return [*_installed(noted, file), doubted(now.trip), _under_way(noted), last]
     return [
-        Paragraph(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=line,
+        Paragraph(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=noted.recorded.line or 0,
                     way=way(done.tried), what_happened=_what_happened(done.tried))),
-        try_said(done), doubted(done.now.trip), _left(done.was, done.now), _next(done, asked),
-        group(caution(), Paragraph(hint))]
+        try_said(done), doubted(now.trip), _under_way(noted), _left(done.was, now), _next(noted, done, asked), last]
 
 
-def undone_content(done: AfterTry, file: str, line: int, asked: str) -> list[Block | None]:
-    """After the entry of line ``line`` was taken back."""
-    return [
-        Paragraph(t("Taken back from {file}, line {line}: {way}: {what_happened}. The file is as it was before.",
-                    file=file, line=line, way=way(done.tried), what_happened=_what_happened(done.tried))),
-        doubted(done.now.trip), _left(done.was, done.now),
-        group(caution(), Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)))]
+def _installed(noted: Noted, file: str) -> list[Block | None]:
+    """What was noted where nothing was tried."""
+    before, after = noted.recorded.before, noted.recorded.after
+    new = {rider: here for rider, here in after.installed.items() if before.installed.get(rider) != here}
+    if not new:
+        return [Paragraph(t("Noted in {file}.", file=file))]
+    told = "; ".join(t("{rider} rides at {position} in {restraint}", rider=rider, position=here.position,
+                       restraint=here.restraint or "-") for rider, here in new.items())
+    return [Paragraph(t("Noted in {file}, as it is in the car: {told}. That it holds is not noted by that.", file=file,
+                        told=told))]
+
+
+def _under_way(noted: Noted) -> Block | None:
+    """How far the arrangement under way is, or that it is done."""
+    if noted.done:
+        return Paragraph(t("All of it is in and holds; nothing is under way any more."))
+    if noted.state is None:
+        return None
+    best = next(iter(noted.now.arrangements), None)
+    return group(Paragraph(t("It is another arrangement than was under way before.")) if noted.other else None,
+                 Paragraph(state_told(noted.state)), by_order_told(noted.best, best))
 
 
 def _what_happened(tried: Tried) -> str:
-    told = [] if tried.moved is None else [t("moved {moved}", moved=Amount(tried.moved, "mm", "up"))]
-    if tried.level is not None:
-        told.append(t("level") if tried.level else t("not level"))
+    told = [told_of_reading(key, value) for key in READINGS if (value := reading(tried, key)) not in (None, "")]
     if tried.failed:
         told.append(t("would not hold"))
     on = t(" on {on}", on=day(tried.on)) if tried.on else ""
     return (", ".join(told) or t("nothing measured")) + on
+
+
+def told_of_reading(key: str, value: Any) -> str:
+    """One reading in words: ``left to right 12 mm``."""
+    if key == "level":
+        return t("level") if value else t("not level")
+    if key == "belt_fits":
+        return t("the belt fits") if value else t("the belt does not fit")
+    unit = READINGS[key].unit
+    shown = Amount(value, "mm", "up") if unit == "mm" else Figure(value) if unit else value
+    if key == "moved":
+        return t("moved {moved}", moved=shown)
+    return f"{look_up(READINGS[key].label)} {t('{shown}', shown=shown)}{unit if unit != 'mm' else ''}"
 
 
 def _left(was: Plan, now: Plan) -> Paragraph:
@@ -83,14 +112,15 @@ def _left(was: Plan, now: Plan) -> Paragraph:
     return Paragraph(t("Arrangements now: {at_least}{told}{same}.", at_least=at_least, told=', '.join(told), same=same))
 
 
-def _next(done: AfterTry, asked: str) -> Group | None:
+def _next(noted: Noted, done: AfterTry, asked: str) -> Group | None:
     best = done.next
     if best is None:
         return None
     same = t("as today") if done.base == "today" else t("no change")
     n = count_to_measure(best)
     return group(
-        Paragraph(_heading(done, best) + _counted_from(done)),
+        Paragraph((t("So it is in: it {fits}.", fits=_fits(best)) if noted.done else _heading(done, best))
+                  + _counted_from(done)),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by"), t("change")), tuple(
                 (c.rider, c.after.position, in_what(c.placement), held_by(c.placement), change_text(c, same))
@@ -117,6 +147,7 @@ def _heading(done: AfterTry, best: Arrangement) -> str:
 def _counted_from(done: AfterTry) -> str:
     """What the changes beside each rider are counted from."""
     return {
+        "under way": t(" Changes are counted from the arrangement that was under way."),
         "today": t(" Changes are counted from how they ride today."),
         "proposed": t(" Changes are counted from the arrangement that was being installed: the best one before this "
                       "try."),

@@ -16,6 +16,7 @@ from .measure_text import as_file, lists
 from .say import t, tr
 from .terminal import parts_of
 from .text import count
+from .under_way_text import under_way
 from .words import VERDICTS
 
 
@@ -28,7 +29,8 @@ def set_content(before: Measure, now: Measure, done: Changed | Undone, written: 
                 file: str) -> list[Block | None]:
     """What was done, what that changes, the list as it is now."""
     return [
-        _done(done, written, file), _change(before, now), doubted(now.trip), *lists(now),
+        _done(done, written, file), _change(before, now), under_way(now.trip, now.profile, now.day),
+        doubted(now.trip), *lists(now),
         Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements; `seatplan measure {asked} --undo` "
                         "takes this back", asked=asked) if isinstance(done, Changed) and written and not done.copies
                   else spans("hint: `seatplan arrange {asked}` shows the arrangements", asked=asked)),

@@ -25,6 +25,7 @@ from .seated_text import OTHERWISE, otherwise
 from .terminal import parts_of
 from .text import columns, count
 from .tried_text import confirmed
+from .under_way_text import under_way_in
 from .words import VERDICTS, answered, in_what
 
 if TYPE_CHECKING:
@@ -63,13 +64,15 @@ def short_content(plan: Plan, asked: Commands = _SOME, hint: Text = "",
     if not plan.arrangements:
         from .short_refusal_text import refused, what_then
 
-        return [brief_head(plan), Paragraph(Weighed(none_told(plan, nearest=explanation is None), answered(plan))),
+        return [brief_head(plan), under_way_in(plan),
+                Paragraph(Weighed(none_told(plan, nearest=explanation is None), answered(plan))),
                 doubted(plan.trip), tried_and_out(plan), *refused(plan, explanation),
                 _next(what_then(plan, asked, explanation)), caution()]
     best, *others = plan.arrangements
     (grave, slight), (own_grave, own) = wish_cautions(plan), cautions_by_weight(best, by_seat=True)
     return [
-        brief_head(plan), _verdict(plan), _to_find_out(best, asked, *most), doubted(plan.trip), tried_and_out(plan),
+        brief_head(plan), under_way_in(plan), _verdict(plan),
+        _to_find_out(best, asked, *most), doubted(plan.trip), tried_and_out(plan),
         _best(plan, best, in_full=most[1]),
         items([*(_neighbour(one, best) for one in others), *_surely(plan, best, others)]),
         items([*grave, *own_grave, *slight, *own], marked=True),

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
+from seatplan.rules.tries import reading
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
 from seatplan.solver.placements import JudgedPlacement
@@ -63,7 +64,9 @@ def _open(judged: JudgedTry, tried: Tried) -> list[Block]:
 
 def _forbidden(judged: JudgedTry, tried: Tried) -> list[Block]:
     asked = all(f.rule == _ASKED for cell in judged.ruled_out for f in against(cell))
-    start = t("It held, but you asked for something else. What rules out {way}:", way=way(tried)) if asked else (
+    wrong = reading(tried, "belt_fits") is False
+    start = t("The belt does not lie as it should. What rules out {way}:", way=way(tried)) if wrong else (
+        t("It held, but you asked for something else. What rules out {way}:", way=way(tried)) if asked else
         t("It held, but must not be used there. What rules out {way}:", way=way(tried)))
     return [Paragraph(start), *_reasons(judged.ruled_out),
             Paragraph(t("The entry stays in the file, for it is what happened; it changes nothing of that."))]
@@ -89,6 +92,10 @@ def _confirmed(judged: JudgedTry, tried: Tried) -> list[Block]:
 def _held(judged: JudgedTry, tried: Tried) -> list[Block]:
     wanting = _wanting(judged)
     if not wanting and judged.nearest is not None and judged.nearest.placement.booster:
+        if reading(tried, "belt_fits"):
+            return [Paragraph(t("The belt fits {rider} on {way}. A booster holds nothing by itself, so nothing else is "
+                                "confirmed.", rider=tried.rider or judged.nearest.placement.rider.rider,
+                                way=way(tried)))]
         return [Paragraph(t("It held. A booster holds nothing by itself, so this confirms nothing."))]
     if not wanting:
         return [Paragraph(t("It held. {way} is not confirmed, for an older entry that still counts leaves something "

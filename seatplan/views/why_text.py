@@ -19,6 +19,7 @@ from .say import N, Words, t
 from .squeeze_text import sum_shown
 from .terminal import parts_of
 from .text import count, listed
+from .under_way_text import under_way
 from .words import MODES, held_by, sentence, shared_sentence
 
 #: up to so many modes, what passed is listed for those that are ruled out, too
@@ -56,7 +57,8 @@ def why_content(why: Why, asked: str = "TRIP", narrow: bool = False) -> list[Blo
     elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
         hint = spans("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked, seat=seat)
-    return [head, doubted(why.trip), *blocks, group(caution(), None if hint is None else Paragraph(hint))]
+    return [head, under_way(why.trip, why.profile, why.day), doubted(why.trip), *blocks,
+            group(caution(), None if hint is None else Paragraph(hint))]
 
 
 def _full(why: Why, mode: Mode, passes: bool) -> Group:

@@ -41,7 +41,8 @@ def drawing_holds(arrangement: Arrangement) -> str:
 def sheet_holds(found: ForTheCar) -> str:
     """``arrangement 1, 3 restraints``."""
     rank = 0 if found.arrangement is None else found.arrangement.rank
-    return f"{t('arrangement {rank}', rank=rank)}, {count(len(found.cards), 'restraint')}"
+    held = sum(card.placement.restraint is not None for card in found.cards)
+    return f"{t('arrangement {rank}', rank=rank)}, {count(held, 'restraint')}"
 
 
 def calendar_holds(entries: int) -> str:

@@ -50,7 +50,7 @@ class Field:
     def name(self) -> str:
         """The path without numbers and names."""
         kept = [str(step) for k, step in enumerate(self.path) if isinstance(step, str)
-                and not (k and self.path[k - 1] in ("front", "current"))]
+                and not (k and self.path[k - 1] in ("front", "installed", "arrived"))]
         return ".".join(kept)
 
 

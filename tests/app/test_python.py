@@ -16,7 +16,7 @@ import pytest
 import yaml
 
 import seatplan
-from seatplan import InputError, Plan, Trip, arrange, check, compare, load_trip, outlook, record, seatings, why
+from seatplan import InputError, Plan, Trip, arrange, check, compare, load_trip, outlook, record, seatings, undo, why
 from seatplan.files.library import find, names
 from seatplan.files.load import load_restraint, load_vehicle
 
@@ -130,7 +130,7 @@ def test_a_try_is_recorded_and_taken_back(tmp_path: Path) -> None:
                    on=date(2026, 11, 29))
     assert noted.recorded.tried.moved == 38
     assert load_trip(file).tried[-1].moved == 38
-    record(file, undo=True)
+    undo(file)
     assert file.read_bytes() == before
     with pytest.raises(InputError, match="missing position, by"):
         record(file, restraint="Nook")

@@ -13,16 +13,20 @@ from running import seatplan
 from seatplan import load_trip
 from seatplan.app.arrange import Arrange
 from seatplan.app.check import Check
+from seatplan.app.checkup import Checkup
+from seatplan.app.checkups import AskCheckups
 from seatplan.app.compare import Compare
 from seatplan.app.documents import Draw, Report, Sheet
 from seatplan.app.library import AskLibrary
 from seatplan.app.measure import AskMeasure
+from seatplan.app.merge import Merge
 from seatplan.app.new import New
 from seatplan.app.outlook import LookAhead
 from seatplan.app.question import Question
 from seatplan.app.record import Record
 from seatplan.app.room import AskRoom
 from seatplan.app.rules import AskRules
+from seatplan.app.undo import Undo
 from seatplan.app.verdict import Verdict
 from seatplan.app.why import AskAgainst, AskWhy, AskWhyNot
 from seatplan.cli.main import main
@@ -46,8 +50,15 @@ COMMANDS: list[tuple[Question, str]] = [
     (Sheet(trip=TRIP, paper="letter"), f"sheet {TRIP} --paper letter"),
     (Report(trip=TRIP, vehicles=("skiff-two",), until="4y"), f"report {TRIP} --vehicle skiff-two --until 4y"),
     (Record(trip="my.yaml", restraint="Nook", position="2C", by="lap-belt", moved="1 1/2 in", level="no", sure=True),
-     "record my.yaml --restraint Nook --position 2C --by lap-belt --moved '1 1/2 in' --sure --level no"),
+     "record my.yaml --restraint Nook --position 2C --by lap-belt --moved '1 1/2 in' --level no --sure"),
     (Record(trip="my.yaml", undo=True), "record my.yaml --undo"),
+    (Record(trip="my.yaml", rider="Wren", sideways="12", forwards="9", as_found=True),
+     "record my.yaml --rider Wren --sideways 12 --forwards 9 --as-found"),
+    (Record(trip="my.yaml", go_on_with=2), "record my.yaml --go-on-with 2"),
+    (Undo(trip="my.yaml"), "undo my.yaml"),
+    (Checkup(trip="my.yaml", who=("the family", "Ann")), "checkup my.yaml --who 'the family' --who Ann"),
+    (AskCheckups(kind="checkups", folder="monday"), "list checkups monday"),
+    (Merge(first="a.yaml", second="b.yaml", output="c.yaml"), "merge a.yaml b.yaml --output c.yaml"),
     (Check(files=("a.yaml", "-")), "check a.yaml -"),
     (AskRules(rule="order"), "rules order"),
     (AskRules(profile="un"), "rules --profile un"),

@@ -37,7 +37,7 @@ def test_recorded_then_arranged_then_taken_back(trip: Path):
     assert seatplan("arrange", str(trip)).out != plain
     undone = seatplan("record", str(trip), "--undo")
     assert undone.code == 0
-    assert "Taken back from my-trip.yaml, line 34" in undone.out
+    assert "Taken back: Nook 2C." in undone.out
     assert trip.read_bytes() == before
     assert seatplan("arrange", str(trip)).out == plain
 
@@ -132,18 +132,18 @@ def test_who_rides_there_today_and_may_not_comes_first(trip: Path):
 
 
 def test_the_heading_says_what_changes_are_counted_from(trip: Path):
+    before = trip.read_bytes()
     seatplan("record", str(trip), "--restraint", "Lattice", "--position", "2L", "--by", "lower-anchors", "--failed",
              "--on", "2026-11-24")
     said = seatplan("record", str(trip), "--restraint", "Slim", "--position", "2C", "--by", "lap-shoulder-belt",
                     "--moved", "1/2 in", "--level", "yes", "--on", "2026-11-24").out
+    assert "Changes are counted from the arrangement that was under way." in " ".join(said.split())
+    trip.write_bytes(before)
+    said = seatplan("record", str(trip), "--restraint", "Slim", "--position", "2C", "--by", "lap-shoulder-belt",
+                    "--mode", "rear-facing-harness", "--moved", "10", "--level", "yes").out
     assert "Changes are counted from how they ride today." in " ".join(said.split())
     tamsin = next(line for line in said.splitlines() if line.startswith("   Tamsin"))
     assert "was at 1R in Cushion" in tamsin
-    table = said.partition("Go on with this")[2]
-    assert "as before" not in table
-    said = seatplan("record", str(trip), *WAY, "--moved", "10").out
-    assert "Changes are counted from the arrangement that was being installed" in " ".join(said.split())
-    assert "   today they ride otherwise: Wren at 2R in Nook; Tamsin at 1R in Cushion\n" in said
 
 
 def test_the_commands_it_names_work(trip: Path):
@@ -169,18 +169,28 @@ def test_undecided_leaves_with_3(trip: Path):
     name = own("half-measured-car")
     restraint = Path(name).read_text(encoding="utf-8").partition("as: ")[2].split(",")[0].strip("'\"")
     said = seatplan("record", name, "--restraint", restraint, "--position", "2R", "--by", "lap-shoulder-belt",
-                    "--on", "2026-11-24", "--moved", "8")
+                    "--on", "2026-11-24", "--moved", "8", "--mode", "rear-facing-harness", "--angle", "40")
     assert said.code == 3, said.err
     assert "lists them as a form" in said.out
 
 
 @pytest.mark.parametrize(("given", "told"), [
-    (("--undo", "--failed"), "--undo takes the last entry back and goes with nothing else; found --failed"),
+    (("--undo", "--failed"), "--undo takes back what was written last and goes with nothing else; found --failed"),
     (("--restraint", "Nook", "--failed"), "missing --position, --by"),
-    (WAY, "nothing says how it went"),
-    ((*WAY, "--level", "yes"), "nothing says how it went"),
+    (WAY, "missing --sideways, --forwards"),
+    ((*WAY, "--level", "yes"), "missing --mode, --sideways, --forwards: nothing was written"),
+    ((*WAY, "--moved", "3"), "missing --mode: nothing was written"),
+    ((*WAY, "--moved", "3"), "`--mode` is one of rear-facing-harness, forward-facing-harness"),
+    ((*WAY, "--mode", "rear-facing-harness", "--sideways", "3"), "missing --forwards, --level: nothing was written"),
+    ((*WAY, "--mode", "rear-facing-harness", "--sideways", "3"), "`--level` is what the indicator says, or `--angle`"),
+    (("--restraint", "Cushion", "--position", "2R", "--moved", "3"), "missing --belt-fits: nothing was written"),
+    (("--go-on-with", "2", "--note", "x"), "--go-on-with goes with nothing else; found --note"),
+    (("--go-on-with", "999"), "--go-on-with is 999\nhint: expected 1 to "),
+    (("--give-up",), "--give-up: nothing is under way"),
+    (("--as-found", "--note", "x"), "missing --rider, --restraint, --position"),
+    (("--as-found", "--rider", "Wren", "--failed"), "--as-found says how it is in the car, and goes not with --failed"),
     (("--restraint", "Nook", "--position", "2C", "--failed"),
-     "`--by` is one of lower-anchors, lap-shoulder-belt, lap-belt, lower-anchors-with-belt;"),
+     "`--by` is one of lower-anchors, lap-shoulder-belt, lap-belt, two-belts, lower-anchors-with-belt;"),
     ((*WAY, "--moved", "far"), '--moved is "far"; expected mm'),
     ((*WAY, "--moved", "3.8"), '--moved is "3.8"; a plain number is whole millimetres, such as 38; expected a unit'),
     ((*WAY, "--moved", "9999"), "--moved is 9999; expected 0 to 6000 mm"),
@@ -223,9 +233,10 @@ def test_another_kind_of_file_is_refused(trip: Path):
 
 
 @pytest.mark.parametrize("given", [
-    (*WAY, "--moved", "38"), (*WAY, "--moved", "3"), (*WAY, "--moved", "3", "--level", "yes"),
+    (*WAY, "--moved", "38"), (*WAY, "--moved", "3", "--level", "yes", "--mode", "rear-facing-harness"),
+    ("--rider", "Wren", *WAY, "--mode", "rear-facing-harness", "--sideways", "3", "--forwards", "4", "--angle", "38"),
     ("--restraint", "Lattice", "--position", "2L", "--by", "lower-anchors", "--level", "no"),
-    ("--restraint", "Cushion", "--position", "2R", "--by", "lap-shoulder-belt", "--moved", "3"),
+    ("--restraint", "Cushion", "--position", "2R", "--by", "lap-shoulder-belt", "--belt-fits", "yes"),
 ], ids=str)
 def test_text_fits_the_page(trip: Path, given: tuple[str, ...]):
     said = seatplan("record", str(trip), *given, *(() if "--on" in given else ("--on", "2026-11-24")))
@@ -260,4 +271,12 @@ def test_a_zero_too_many_is_asked_again(trip: Path):
     assert seatplan("record", str(trip), *WAY, "--moved", "380", "--sure").code == 0
     assert "moved: 380, on: 2026-11-24, recorded: yes, sure: {moved: 380}" in trip.read_text()
     assert seatplan("record", str(trip), "--undo").code == 0
+    assert trip.read_bytes() == before
+
+
+def test_as_found_of_a_restraint_that_is_not_there(trip: Path):
+    before = trip.read_bytes()
+    said = seatplan("record", str(trip), "--as-found", "--rider", "Wren", "--restraint", "Nok", "--position", "2R")
+    assert (said.code, said.err) == (2, (
+        'error: --restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?\n'))
     assert trip.read_bytes() == before

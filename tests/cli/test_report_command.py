@@ -32,7 +32,7 @@ def test_three_vehicles_that_all_fit_are_still_a_small_file(tmp_path: Path):
     text = written(tmp_path, "report", "three-across-school-run", "--vehicle", "lindholm-estate", "--vehicle",
                    "fallow-eight")
     assert text.count('id="v3-a1"') == 1
-    assert len(text.encode()) < 1_000_000
+    assert len(text.encode()) < 1_100_000
 
 
 def test_the_trips_own_vehicle_may_be_given_at_any_place(tmp_path: Path):

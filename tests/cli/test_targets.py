@@ -227,7 +227,7 @@ def test_a_current_folder_that_was_deleted_is_told(gone: Path, kind: str):
 def test_a_record_in_a_current_folder_that_was_deleted_is_told(gone: Path):
     said = seatplan("record", "trip.yaml", "--undo")
     assert (said.out, said.code) == ("", 2)
-    assert said.err == "error: trip.yaml: this file cannot be read: no such file or directory\n"
+    assert said.err == "error: trip.yaml: there is no such file\n"
 
 
 @EVERY

@@ -116,7 +116,7 @@ def test_headings_with_the_longest_names_take_eighty_letters(command: str, tmp_p
     data = read(find("trip", TRIP)).data
     data["trip"], data["riders"][1]["rider"], data["restraints"][0]["as"] = "T" * 60, "W" * 60, "N" * 60
     data["vehicle"] = {**read(find("vehicle", "harrow-estate")).data, "vehicle": "V" * 60}
-    data["wishes"], data["current"] = [], {}
+    data["wishes"], data["installed"] = [], {}
     file = tmp_path / "trip.yaml"
     file.write_text(yaml.safe_dump(data), encoding="utf-8")
     first, *rest = command.format("W" * 60).split()

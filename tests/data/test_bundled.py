@@ -191,7 +191,7 @@ JOURNEYS: dict[str, Callable[[Trip], object]] = {
     "under us": lambda t: t.rules == "us",
     "under un": lambda t: t.rules == "un",
     "a wish": lambda t: t.wishes,
-    "how they ride now": lambda t: t.current,
+    "how they ride now": lambda t: t.installed,
     "an installation that was tried": lambda t: t.tried,
     "an airbag switched off": lambda t: t.airbags_off,
     "an adult beside the driver or behind": lambda t: sum(r.adult for r in t.riders) >= 2,

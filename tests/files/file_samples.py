@@ -65,6 +65,6 @@ restraints:
 wishes:
   - {rider: Wren, at: [2L, 2R]}
   - {apart: [Wren, Oslo], must: yes}
-current: {Wren: {restraint: Second, position: 2L}}
+installed: {Wren: {restraint: Second, position: 2L}}
 tried: [{restraint: Second, position: 2R, by: lap-shoulder-belt, moved: 20}]
 """

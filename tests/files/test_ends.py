@@ -15,7 +15,7 @@ from seatplan.doubt.check import check
 from seatplan.files.errors import InputError
 from seatplan.files.load import load_trip, load_vehicle
 from seatplan.files.reading import MAX_BYTES, read
-from seatplan.files.recording import undo
+from seatplan.files.setting import undo
 from seatplan.model.quantities import last_day
 from seatplan.rules.load import load_profile, named_rules_problems
 

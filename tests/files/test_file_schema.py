@@ -82,7 +82,7 @@ def test_templates_have_nothing_odd_and_say_how_to_measure(kind: str) -> None:
         "vehicle: {vehicle: X, rows: [{row: 1, positions: [{position: 1L}]}]}",
         "vehicle: some-car",
         "vehicle: some-car\nrestraints: [a, {use: b, as: B, made: 2024-03-01, condition: {crash: none}}]",
-        "vehicle: some-car\nfront: {1L: {forward_at_most: 90}}\ncurrent: {I: {position: 1L}}",
+        "vehicle: some-car\nfront: {1L: {forward_at_most: 90}}\ninstalled: {I: {position: 1L}}",
         "vehicle: some-car\nrestraints: [{restraint: S, modes: [{mode: backless-booster, "
         "installations: [{by: lap-belt}]}]}]",
     ],

@@ -80,7 +80,7 @@ def test_restraints_may_be_called_as_they_were_taken(folder: Path) -> None:
     rewrite(folder / "trip.yaml", "tried: [{restraint: Second", "tried: [{restraint: seat.yaml")
     rewrite(folder / "trip.yaml", "at: [2L, 2R]", "uses: [seat.yaml]")
     trip = load_trip("../trip.yaml")
-    assert trip.current["Wren"].restraint == trip.tried[0].restraint == "Second"
+    assert trip.installed["Wren"].restraint == trip.tried[0].restraint == "Second"
     assert trip.wishes[0].uses == ["Second"]
 
 
@@ -154,7 +154,7 @@ def test_another_vehicle(folder: Path) -> None:
         (["2L"], None, None),
         (None, None, ["Wren", "Oslo"]),
     ]
-    assert (list(trip.front), trip.airbags_off, trip.tried, list(trip.current)) == (["1L"], [], [], ["Wren"])
+    assert (list(trip.front), trip.airbags_off, trip.tried, list(trip.installed)) == (["1L"], [], [], ["Wren"])
     assert trip.riders[0].belt_fit is None
     assert sorted(str(notice) for notice in notices) == sorted(
         [

@@ -19,7 +19,8 @@ import pytest
 from seatplan.files import writer
 from seatplan.files.errors import InputError, Unwritten
 from seatplan.files.load import load_trip
-from seatplan.files.recording import record, undo
+from seatplan.files.recording import record
+from seatplan.files.setting import undo
 from seatplan.files.writer import held
 
 DAY = date(2026, 11, 25)
@@ -41,31 +42,43 @@ import os, signal, sys
 from datetime import date
 from seatplan.files.recording import record
 
+left = int(sys.argv[3])
+
 def killed(*args, **options):
     os.kill(os.getpid(), signal.SIGKILL)
+
+def counted(whole, after=False):
+    def called(*args, **options):
+        global left
+        left -= 1
+        if after:
+            found = whole(*args, **options)
+        if not left:
+            killed()
+        return found if after else whole(*args, **options)
+    return called
 
 file, step, told = sys.argv[1], sys.argv[2], {"restraint": "Nook", "position": "2L", "by": "lap-shoulder-belt"}
 if step == "half written":
     whole = os.write
     def half(handle, data):
+        global left
+        left -= 1
         whole(handle, bytes(data)[:100])
-        killed()
+        return killed() if not left else 100
     os.write = half
 elif step == "after replace":
-    whole = os.replace
-    def done(*args):
-        whole(*args)
-        killed()
-    os.replace = done
+    os.replace = counted(os.replace, after=True)
 else:
-    setattr(os, step, killed)
+    setattr(os, step, counted(getattr(os, step)))
 record(file, {**told, "moved": "38"}, date(2026, 11, 25))
 """
 #: records and takes back until it is killed
 ENDLESS = """\
 import sys
 from datetime import date
-from seatplan.files.recording import record, undo
+from seatplan.files.recording import record
+from seatplan.files.setting import undo
 
 told = {"restraint": "Nook", "position": "2L", "by": "lap-shoulder-belt", "moved": "38"}
 print("ready", flush=True)
@@ -131,16 +144,45 @@ def test_writes_that_are_cut_short_are_gone_on_with(file: Path, monkeypatch: pyt
     assert file.read_text(encoding="utf-8") == AFTER
 
 
+@pytest.mark.parametrize("time", [1, 2, 3])
 @pytest.mark.parametrize("step", [*STEPS, "half written", "after replace"])
-def test_killed_at_any_step_nothing_is_lost(file: Path, step: str):
+def test_killed_at_any_step_nothing_is_lost(file: Path, step: str, time: int):
+    """Of the first write, which is what the file was before, or of the second, which is the file."""
     if step == "unlink":
         (file.parent / ".trip.yaml.seatplan-new").write_text("left by a run before", encoding="utf-8")
-    done = subprocess.run([sys.executable, "-c", KILLED, str(file), step], check=False, capture_output=True)
-    assert done.returncode == -signal.SIGKILL, done.stderr.decode()
-    assert file.read_text(encoding="utf-8") == (AFTER if step == "after replace" else TRIP)
+    done = subprocess.run([sys.executable, "-c", KILLED, str(file), step, str(time)], check=False, capture_output=True)
+    assert done.returncode in (-signal.SIGKILL, 0), done.stderr.decode()
+    after = file.read_text(encoding="utf-8")
+    assert after in (TRIP, AFTER)
     record(str(file), TOLD, DAY)
-    assert names(file) == ["trip.yaml"], "what was left half written is cleared away"
-    assert len(load_trip(str(file)).tried) == 1 + (step == "after replace")
+    assert names(file) == [".trip.yaml.seatplan-undo", "trip.yaml"], "what was left half written is cleared away"
+    assert len(load_trip(str(file)).tried) == 1 + (after == AFTER)
+    undo(str(file))
+    assert file.read_text(encoding="utf-8") == after
+    if after == AFTER:
+        undo(str(file))
+    with pytest.raises(InputError, match="nothing to take back"):
+        undo(str(file))
+    assert file.read_text(encoding="utf-8") == TRIP
+    assert names(file) == ["trip.yaml"]
+
+
+@pytest.mark.parametrize("time", [1, 2, 3])
+@pytest.mark.parametrize("step", ["write", "replace", "after replace"])
+def test_killed_while_it_takes_back_nothing_is_lost(file: Path, step: str, time: int):
+    record(str(file), TOLD, DAY)
+    record(str(file), {**TOLD, "moved": "40"}, DAY)
+    program = KILLED.replace("recording import record", "setting import undo").replace(
+        'record(file, {**told, "moved": "38"}, date(2026, 11, 25))', "undo(file)")
+    subprocess.run([sys.executable, "-c", program, str(file), step, str(time)], check=False, capture_output=True)
+    left = len(load_trip(str(file)).tried)
+    assert left in (1, 2)
+    for n in range(left - 1, -1, -1):
+        undo(str(file))
+        assert len(load_trip(str(file)).tried) == n
+    assert file.read_text(encoding="utf-8") == TRIP
+    with pytest.raises(InputError, match="nothing to take back"):
+        undo(str(file))
 
 
 def test_killed_at_any_time_nothing_is_lost(file: Path):
@@ -182,20 +224,21 @@ def test_a_file_that_an_editor_changed_meanwhile_is_not_overwritten(file: Path):
 
 
 def test_another_writer_is_waited_for_and_not_for_ever(file: Path, monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr(writer, "WAIT_S", 0.2)
-    with held(str(file)), pytest.raises(Unwritten, match="another `seatplan` is writing in this folder"):
-        record(str(file), TOLD, DAY)
-    monkeypatch.undo()
-    ready = threading.Event()
+    ready, done = threading.Event(), threading.Event()
 
     def holds() -> None:
         with held(str(file)):
             ready.set()
-            time.sleep(0.3)
+            done.wait()
 
     other = threading.Thread(target=holds)
     other.start()
     ready.wait()
+    monkeypatch.setattr(writer, "WAIT_S", 0.2)
+    with pytest.raises(Unwritten, match="another `seatplan` is writing in this folder"):
+        record(str(file), TOLD, DAY)
+    monkeypatch.undo()
+    threading.Timer(0.3, done.set).start()
     record(str(file), TOLD, DAY)
     other.join()
     assert file.read_text(encoding="utf-8") == AFTER

@@ -25,6 +25,7 @@ from seatplan.cli.main import COMMANDS, main
 from seatplan.fields import FIELDS
 from seatplan.files.steps import stages
 from seatplan.message import Message as Said
+from seatplan.readings import READINGS
 from seatplan.rules.load import BUNDLED, bundled_profile
 from seatplan.rules.registry import RULES
 from seatplan.solver.ranking import CRITERIA
@@ -52,8 +53,8 @@ Message = str | tuple[str, str]
 def messages() -> dict[Message, str]:
     """Each text, with plural where it has one, and where it stands."""
     found: dict[Message, str] = {}
-    for text, place in (*_marked(), *_commands(), *_rules(), *_fields(), *_steps(), *_order(), *_profiles(),
-                        *_templates()):
+    for text, place in (*_marked(), *_commands(), *_rules(), *_fields(), *_readings(), *_steps(), *_order(),
+                        *_profiles(), *_templates()):
         if _says_anything(text if isinstance(text, str) else text[0]):
             found.setdefault(text, place)
     for text in CLICK:
@@ -127,11 +128,17 @@ def _help(command: click.Command) -> Iterator[tuple[str, str]]:
         yield getattr(param, "help", None) or "", place
 
 
+def _readings() -> Iterator[tuple[str, str]]:
+    for key, reading in READINGS.items():
+        yield reading.label, f"reading {key}"
+        yield reading.how, f"reading {key}"
+
+
 def _steps() -> Iterator[tuple[str, str]]:
     for stage in stages():
         yield stage.stage, f"steps: {stage.stage}"
         for step in stage.steps:
-            for text in (step.text, step.source, *(t for box in step.boxes for t in (box.label, box.asked))):
+            for text in (step.text, step.source, *(t for box in step.boxes for t in (box.asked,))):
                 if re.search("[A-Za-z]", re.sub(r"\{\w+\}", "", text)):
                     yield text, f"step {step.step}"
 

@@ -120,8 +120,8 @@ def renamed(trip: str, called: list[str], keys: list[str]) -> dict[str, Any]:
     data["trip"] = new["trip"]
     data["riders"] = [{**rider, "rider": new[rider["rider"]]} for rider in data["riders"]]
     data["restraints"] = [{**copy, "as": new[copy["as"]]} for copy in data["restraints"]]
-    data["current"] = {new[who]: {**where, "restraint": new[where["restraint"]]}
-                       for who, where in data.get("current", {}).items()}
+    data["installed"] = {new[who]: {**where, "restraint": new[where["restraint"]]}
+                       for who, where in data.get("installed", {}).items()}
     data["restraints"] = [inline(copy, keys, named) for copy in data["restraints"]]
     data["wishes"] = [{key: new[value] if key == "rider" else [new[one] for one in value] if key == "apart" else value
                        for key, value in wish.items()} for wish in data.get("wishes", [])]

@@ -58,9 +58,15 @@ def mirrored(data: Data) -> Data:
         for kind in ("at", "not_at"):
             if kind in wish:
                 wish[kind] = [other_side(position) for position in wish[kind]]
-    for now in data["current"].values():
+    for now in data["installed"].values():
         now["position"] = other_side(now["position"])
     return data
+
+
+def lies_across_two(data: Data) -> bool:
+    """Whether a bed of it needs two belts: such a bed is named by its left place, in a mirror too."""
+    return any(way["by"] == "two-belts" for restraint in data["restraints"] for mode in restraint["modes"]
+               for way in mode["installations"])
 
 
 def _flip(across: int | None) -> int | None:
@@ -78,7 +84,7 @@ def renamed(data: Data, names: dict[str, str]) -> Data:
         for kind in ("apart", "together"):
             if kind in wish:
                 wish[kind] = [names[name] for name in wish[kind]]
-    data["current"] = {names[name]: now for name, now in data["current"].items()}
+    data["installed"] = {names[name]: now for name, now in data["installed"].items()}
     return data
 
 
@@ -86,7 +92,7 @@ def without_rider(data: Data, name: str) -> Data:
     """One rider stays at home, and so do the wishes for that rider."""
     data = deepcopy(data)
     data["riders"] = [rider for rider in data["riders"] if rider["rider"] != name]
-    data["current"].pop(name, None)
+    data["installed"].pop(name, None)
     data["wishes"] = [wish for wish in data["wishes"] if name not in (
         wish.get("rider"), *wish.get("apart", ()), *wish.get("together", ()))]
     return data

@@ -76,7 +76,7 @@ def _elsewhere(data: Data, change: Json, shelf: Mapping[str, Restraint]) -> None
     data["riders"] = [rider for rider in data["riders"] if rider["rider"] not in gone]
     data["wishes"] = [wish for wish in data["wishes"] if not gone & {
         wish.get("rider"), *wish.get("apart", ()), *wish.get("together", ())}]
-    data["current"] = {name: now for name, now in data["current"].items() if name not in gone}
+    data["installed"] = {name: now for name, now in data["installed"].items() if name not in gone}
 
 
 _CHANGE = {

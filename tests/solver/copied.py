@@ -44,7 +44,7 @@ def siblings(rng: Random, n: int) -> Data:
     restraint["modes"][0]["limits"] = {"mass": ["2 kg", "60 kg"], "height": [400, 1650]}
     names = ("Ada", "Bo", "Cy")[:n]
     return {**data, "riders": [{**child, "rider": name} for name in names], "restraints": [restraint],
-            "wishes": [], "current": {}}
+            "wishes": [], "installed": {}}
 
 
 def _told_apart(data: Data, restraints: list[Data]) -> int:

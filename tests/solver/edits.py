@@ -14,7 +14,7 @@ from typing import Any
 
 from seatplan.model import Reckoned, Rider, Trip
 from seatplan.model.doubt import Path
-from seatplan.model.trip import Current, Wish
+from seatplan.model.trip import Installed, Wish
 from seatplan.units import Quantity, Stature
 
 Edit = Callable[[Trip, Random], Trip]
@@ -209,13 +209,13 @@ def rides_now(trip: Trip, rng: Random) -> Trip:
     """How one of them rides today."""
     rider: Rider = rng.choice(trip.riders)
     free = [position.position for position in trip.vehicle.positions()
-            if all(here.position != position.position for name, here in trip.current.items() if name != rider.rider)]
-    used = {here.restraint for name, here in trip.current.items() if name != rider.rider}
+            if all(here.position != position.position for name, here in trip.installed.items() if name != rider.rider)]
+    used = {here.restraint for name, here in trip.installed.items() if name != rider.rider}
     held = [None, *(r.restraint for r in trip.restraints if r.restraint not in used)]
     if not free:
         return wish(trip, rng)
-    here = Current(position=rng.choice(free), restraint=rng.choice(held))
-    return trip.model_copy(update={"current": {**trip.current, rider.rider: here}})
+    here = Installed(position=rng.choice(free), restraint=rng.choice(held))
+    return trip.model_copy(update={"installed": {**trip.installed, rider.rider: here}})
 
 
 def airbag(trip: Trip, rng: Random) -> Trip:

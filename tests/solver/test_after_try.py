@@ -9,7 +9,7 @@ import pytest
 
 from seatplan.files.load import load_trip
 from seatplan.model import Tried, Trip
-from seatplan.model.trip import Current
+from seatplan.model.trip import Installed
 from seatplan.rules.load import load_profile
 from seatplan.solver.after_try import AfterTry, after_try
 from seatplan.solver.changes import rides_of, rides_today
@@ -158,8 +158,8 @@ def test_a_child_that_is_too_heavy_is_ruled_out_and_the_one_who_is_not_gets_the_
     done = after(heavy, told)
     assert done.judged.outcome == "forbidden"
     assert "child-too-heavy" in {f.rule for c in done.judged.ruled_out for f in against(c)}
-    current = {"Oslo": Current(restraint="Nook", position="2C")}
-    done = after(trip.model_copy(update={"current": current}), told)
+    current = {"Oslo": Installed(restraint="Nook", position="2C")}
+    done = after(trip.model_copy(update={"installed": current}), told)
     assert (done.judged.outcome, done.judged.riders, done.judged.leads) == ("confirmed", ("Wren",), True)
     assert {c.placement.rider.rider for c in done.judged.ruled_out} == {"Oslo"}
 
@@ -185,7 +185,7 @@ def test_what_was_not_measured_stays_open_however_well_it_held():
 def test_a_try_that_held_outranks_no_wish():
     """Wren is wished to 2R; Slim holds at 2C."""
     trip = load_trip("three-across-school-run")
-    kerb = trip.model_copy(update={"wishes": [wish for wish in trip.wishes if wish.rider == "Wren"], "current": {}})
+    kerb = trip.model_copy(update={"wishes": [wish for wish in trip.wishes if wish.rider == "Wren"], "installed": {}})
     held = entry("Slim", "2C", "lap-shoulder-belt", mode="rear-facing-harness", moved=13, level=True)
     assert (after(kerb, held).has, after(kerb.model_copy(update={"wishes": []}), held).has) == ("no", "as tried")
 
@@ -204,7 +204,7 @@ def test_changes_are_counted_from_today_where_what_was_tried_was_never_proposed(
     (("Nook", "2C", "lower-anchors"), "best"),
 ])
 def test_what_changes_are_counted_from_where_nobody_says_how_they_ride_today(way: tuple[str, str, str], base: str):
-    trip = load_trip("three-across-school-run").model_copy(update={"current": {}, "wishes": []})
+    trip = load_trip("three-across-school-run").model_copy(update={"installed": {}, "wishes": []})
     done = after(trip, entry(*way, moved=38))
     assert done.base == base
     before = next(a for a in done.was.arrangements if base == "best" or way in ways(a))

@@ -169,7 +169,7 @@ def test_named_ones_and_other_content_are_kinds_by_themselves() -> None:
     trip = load_trip(TWINS)
     assert alike(trip).alike() == (("Slim one", "Slim two"),)
     for update in ({"wishes": [{"rider": "Ivo", "uses": ["Slim two"]}]},
-                   {"current": {"Ivo": {"restraint": "Slim two", "position": "2L"}}},
+                   {"installed": {"Ivo": {"restraint": "Slim two", "position": "2L"}}},
                    {"tried": [{"restraint": "Slim two", "position": "2L", "by": "lap-shoulder-belt", "moved": 3}]}):
         read = Trip.model_validate({**trip.model_dump(), **update})
         assert alike(read).alike() == (), update
@@ -190,10 +190,11 @@ def test_what_is_doubted_of_both_alike_leaves_them_alike() -> None:
 
 
 def test_whatever_of_a_trip_can_name_a_restraint_is_looked_at() -> None:
-    """A new field of a trip: does it name a restraint? Then `named_by` must know."""
+    """A new field of a trip: does it name a restraint? Then `named_by` must know; `arrived` is history, and no plan
+    hangs on it."""
     assert set(Trip.model_fields) - {"sure"} == {
-        "trip", "notes", "vehicle", "on", "drives", "riders", "restraints", "front", "airbags_off", "wishes", "current",
-        "tried", "rules"}
+        "trip", "notes", "vehicle", "on", "drives", "riders", "restraints", "front", "airbags_off", "wishes",
+        "installed", "arrived", "under_way", "tried", "rules"}
     trip = load_trip(TWINS)
     assert Solve(trip, load_profile("us"), DAY).kinds.named("Slim two") == ("Slim one", "Slim two")
     assert Solve(trip, load_profile("us"), DAY, each_copy=True).kinds.alike() == ()

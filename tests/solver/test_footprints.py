@@ -136,7 +136,7 @@ def test_the_judge_refuses_what_the_search_does_not_list(monkeypatch: pytest.Mon
 
 def test_nobody_needs_the_seat_of_an_unlisted_driver(monkeypatch: pytest.MonkeyPatch) -> None:
     trip = load_trip("three-across-school-run")
-    alone = trip.model_copy(update={"riders": [r for r in trip.riders if not r.drives], "wishes": [], "current": {}})
+    alone = trip.model_copy(update={"riders": [r for r in trip.riders if not r.drives], "wishes": [], "installed": {}})
     assert alone.drives == "1L"
     before = whole_plan(alone)
     assert any(s.placement.position.position == "2C" for a in before.arrangements for s in a.seats)

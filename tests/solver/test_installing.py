@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from datetime import date
+from random import Random
+
+from worlds import random_trip
 
 from seatplan.files.load import load_trip
-from seatplan.model import Row
+from seatplan.model import Row, Tried
 from seatplan.rules.load import load_profile
 from seatplan.rules.subjects import Placement
-from seatplan.solver.installing import order
+from seatplan.rules.tries import lacks_readings
+from seatplan.solver.installing import cards, order
 from seatplan.solver.picture import BodySeen, PartSeen, Picture, RowSeen, picture
-from seatplan.solver.plan import plan
+from seatplan.solver.plan import plan, planned
+from seatplan.solver.under_way import as_under_way, state_of
 
 HAND_MM = 40
 TRIP = load_trip("three-across-school-run")
@@ -90,3 +96,31 @@ def test_rows_further_back_first():
     rows = [turn.placement.row.row for turn in order(picture(solved, solved.arrangements[0]), HAND_MM)]
     assert rows == sorted(rows, reverse=True)
     assert len(set(rows)) > 1
+
+
+def test_what_is_needed_before_it_holds_is_asked_for_on_its_card_however_it_is_used():
+    """Random trips have shields and seats with a restraint of their own; of the latter nothing is asked, and nobody
+    waits for them to be installed."""
+    seen: Counter[str] = Counter()
+    for seed in range(120):
+        trip = random_trip(Random(seed))
+        solved = planned(trip, load_profile(trip.rules), date(2026, 11, 25), top=6)
+        for arrangement in solved.arrangements:
+            aims = as_under_way(solved, arrangement)
+            state = state_of(solved.trip.model_copy(update={"under_way": aims}), solved.profile, solved.day)
+            for card in cards(solved, arrangement, picture(solved, arrangement)):
+                p = card.placement
+                seen[p.mode_name] += 1
+                if p.built_in:
+                    seen["built-in"] += 1
+                    assert card.readings == ()
+                    assert state is None or p.rider.rider not in state.seats
+                elif p.restraint is not None and p.mode is not None:
+                    nothing = Tried.model_validate({
+                        "restraint": p.restraint.restraint, "position": p.position.position, "by": p.by})
+                    assert set(lacks_readings(nothing, p.mode)) <= set(card.readings), (seed, p.rider.rider)
+                    assert state is not None
+                    assert p.rider.rider in state.waiting
+    wanted = ("rear-facing-harness", "forward-facing-harness", "high-back-booster", "impact-shield", "built-in",
+              "seat-belt")
+    assert {what for what in wanted if not seen[what]} == set()

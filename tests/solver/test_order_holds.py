@@ -12,7 +12,7 @@ from functools import cache
 from random import Random
 from typing import Any
 
-from changed import mirrored, renamed
+from changed import lies_across_two, mirrored, renamed
 from changes import NEW
 from edits import put
 from plain import plain_of
@@ -275,7 +275,7 @@ def crowded(seed: int) -> Trip:
                                     "length": 3000}
         position |= {"belt": {**belt, "kind": "lap-shoulder"}, "manual": {}, "ahead": None}
     data["restraints"] = [taking(restraint, [400, 1650]) for restraint in data["restraints"]]
-    return trip_of({**data, "riders": [driver, *children], "wishes": [], "current": {}})
+    return trip_of({**data, "riders": [driver, *children], "wishes": [], "installed": {}})
 
 
 def taking(restraint: Data, heights: list[int]) -> Data:
@@ -339,7 +339,7 @@ def restraints_renamed(data: Data, names: dict[str, str]) -> Data:
     for wish in data["wishes"]:
         if wish.get("uses"):
             wish["uses"] = [names[name] for name in wish["uses"]]
-    told: list[Any] = [*data["current"].values(), *data.get("tried", [])]
+    told: list[Any] = [*data["installed"].values(), *data.get("tried", [])]
     for here in told:
         if here.get("restraint"):
             here["restraint"] = names[here["restraint"]]
@@ -365,7 +365,7 @@ def test_order_in_the_file_decides_nothing() -> None:
         data, usual = with_data(trip), listed(trip)
         turned = {**data, **{key: data[key][::-1] for key in ("riders", "restraints", "wishes")}}
         mixed = {**data, **{key: Random(seed).sample(data[key], len(data[key])) for key in ("riders", "restraints")},
-                 "current": dict(reversed(data["current"].items()))}
+                 "installed": dict(reversed(data["installed"].items()))}
         same_but_for_names(usual, listed(trip_of(turned)), seed)
         same_but_for_names(usual, listed(trip_of(mixed)), seed)
 
@@ -376,8 +376,3 @@ def test_sides_decide_nothing() -> None:
         data = trip_data(Random(seed))
         if not lies_across_two(data):             # such a bed is named by its left place
             same_but_for_names(listed(trip_of(data)), listed(trip_of(mirrored(data))), seed)
-
-
-def lies_across_two(data: dict[str, Any]) -> bool:
-    return any(way["by"] == "two-belts" for restraint in data["restraints"] for mode in restraint["modes"]
-               for way in mode["installations"])

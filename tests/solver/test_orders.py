@@ -118,6 +118,8 @@ _STEPS: dict[str, Callable[[Card], tuple[str, str, State]]] = {
     "support-leg": lambda c: ("leg", held(c), "on-the-floor"),
     "support-leg-on-filler": lambda c: ("leg", held(c), "on-the-filler"),
     "tether": lambda c: ("tether-strap", held(c), Joined(str(c.values["tether"]))),
+    "tether-tightened": lambda c: ("tether-strap", held(c), Joined(str(c.values["tether"]))),
+    "vest-tether": lambda c: ("tether-strap", held(c), Joined(str(c.values["tether"]))),
     "tether-stowed": lambda c: ("tether-strap", held(c), "stowed"),
 }
 
@@ -235,7 +237,7 @@ def test_what_the_instructions_ask_of_head_restraint_and_handle_is_ordered() -> 
             installation=p.installation.model_copy(update={"vehicle_head_restraint": asked}))
         cell._told = tuple(replace(f, outcome="pass") if f.rule == "ears-above-shell-top" else f
                            for f in seat.cell.findings)
-        states = {o.thing: o.state for o in orders_for(replace(seat, cell=cell), world_of(solved))}
+        states = {o.thing: o.state for o in orders_for(seat._replace(cell=cell), world_of(solved))}
         assert states[Thing("head-restraint", position.position)] == state
         assert states[Thing("handle", p.restraint.restraint)] == "upright"
 

@@ -39,8 +39,9 @@ from seatplan.solver.ranking import (
 )
 
 #: names of the criteria with the step of the order that each belongs to, in order
-ORDER = [("squeeze", 0), ("open", 1), ("front_young", 2), ("under_two", 3), ("front_under_nine", 4), ("doubtful", 5),
-         ("protection", 5), ("front_older", 6), ("front_who", 6), ("grave", 7), ("slight", 7), ("sure", 8),
+ORDER = [("squeeze", 0), ("under_way", 0), ("open", 1), ("front_young", 2), ("under_two", 3),
+         ("front_under_nine", 4), ("doubtful", 5), ("protection", 5), ("front_older", 6),
+         ("front_who", 6), ("grave", 7), ("slight", 7), ("sure", 8),
          ("wishes", 9), ("tried", 9), ("moves", 9), ("method", 9), ("centre", 9), ("room", 9)]
 
 
@@ -67,9 +68,9 @@ def test_what_comes_first_outweighs_all_that_follows() -> None:
 
 
 def test_safety_is_what_comes_before_wishes() -> None:
-    """All of steps 1 to 8, and nothing of step 9."""
+    """All of steps 1 to 8, and nothing of step 9, of room or of what is under way."""
     for criterion in CRITERIA:
-        assert (safety(cost(**{criterion.name: 1})) > 0) == (criterion.step < 9), criterion.name
+        assert (safety(cost(**{criterion.name: 1})) > 0) == (0 < criterion.step < 9), criterion.name
     assert safety(cost(sure=1)) == 1
 
 
@@ -349,7 +350,8 @@ def test_cautions_of_a_whole_arrangement_by_weight() -> None:
     passed = Result("pass")
     found = [Finding(rule, outcome, (), (), passed, "") for rule, outcome in [
         ("forward-facing-before-two", "caution"), ("still-fits-rear-facing", "caution"),
-        ("way-out-blocked", "caution"), ("seats-too-near-to-be-tested", "caution"),
+        ("way-out-blocked", "caution"), ("belts-cross", "caution"),
+        ("seats-too-near-to-be-tested", "caution"),
         ("front-seat-under-13", "caution"), ("forward-facing-before-two", "pass"),
         ("still-fits-rear-facing", "unmeasured"), ("restraint-crashed", "block")]]
     assert weighed(found) == cost(grave=1, slight=2)
@@ -409,12 +411,12 @@ def test_adults_alone_have_no_youngest() -> None:
     ({"position": "2C", "restraint": "all"}, 1), ({"position": "2L", "restraint": "other"}, 1),
     ({"position": "2L", "restraint": None}, 1), ({"position": "2R", "restraint": "other"}, 2)])
 def test_changes_from_today(now: dict[str, Any], moves: int) -> None:
-    assert told(trip(current={"Wren": now}), "Wren", "2L", "rear-facing-harness")["moves"] == moves
-    assert told(trip(current={"Oslo": now}), "Wren", "2L", "rear-facing-harness")["moves"] == 0
+    assert told(trip(installed={"Wren": now}), "Wren", "2L", "rear-facing-harness")["moves"] == moves
+    assert told(trip(installed={"Oslo": now}), "Wren", "2L", "rear-facing-harness")["moves"] == 0
 
 
 def test_on_the_adult_belt_as_today() -> None:
-    assert told(trip(current={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "seat-belt")["moves"] == 0
+    assert told(trip(installed={"Ada": {"position": "1L", "restraint": None}}), "Ada", "1L", "seat-belt")["moves"] == 0
 
 
 def ages(*given: Any) -> list[dict[str, Any]]:

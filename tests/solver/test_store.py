@@ -154,7 +154,7 @@ def test_the_sequences_have_something_of_everything() -> None:
         verdicts |= {plan.verdict for plan in told}
         changed += sum(_said(one) != _said(other) for one, other in pairwise(told))
         total += len(told) - 1
-    assert verdicts == {"fits", "close", "likely", "unmeasured", "rejected"}
+    assert verdicts >= {"fits", "close", "unmeasured", "rejected"}
     assert changed > total // 4
 
 

@@ -87,7 +87,7 @@ def trip_data(rng: Random, most_seatings: int = 6000) -> Data:
         "vehicle": {"vehicle": "Random Wagon", "invented": True, "rows": rows,
                     "every_seat": EVERY_SEAT, "measured": {"tolerance": tolerance}},
         "riders": riders, "restraints": restraints,
-        "wishes": _wishes(rng, names, places, held), "current": _current(rng, names, places, held),
+        "wishes": _wishes(rng, names, places, held), "installed": _installed(rng, names, places, held),
         "rules": rules,
     }
     with_new_ways(data)
@@ -161,7 +161,7 @@ def _along(rng: Random, rows: list[Data], restraints: list[Data]) -> Data:
     return front
 
 
-def _current(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:
+def _installed(rng: Random, names: list[str], places: list[str], held: list[str]) -> Data:
     """How some of them ride now, each in a place and a restraint of their own."""
     current: Data = {}
     for name in names:

@@ -93,7 +93,7 @@ def test_a_measurement_is_asked_for_once():
 def test_riders_without_a_place_are_told_why_in_numbers():
     trip = load_trip("two-seater-airbag-off")
     fourth = [trip.riders[1].model_copy(update={"rider": name}) for name in ("Quill", "Rook")]
-    crowd = trip.model_copy(update={"riders": [*trip.riders, *fourth], "wishes": [], "current": {}})
+    crowd = trip.model_copy(update={"riders": [*trip.riders, *fourth], "wishes": [], "installed": {}})
     solved = plan(crowd, load_profile(trip.rules), DAY)
     text = one_line(plan_text(solved))
     assert solved.verdict == "rejected"

@@ -157,7 +157,7 @@ def test_a_name_in_a_refusal_is_only_ever_text(name: str):
     trip = load_trip("two-children-one-tether")
     first = trip.riders[-1].rider
     riders = [r.model_copy(update={"rider": name}) if r.rider == first else r for r in trip.riders]
-    solved = plan(trip.model_copy(update={"riders": riders, "wishes": [], "current": {}}), load_profile("us"), DAY)
+    solved = plan(trip.model_copy(update={"riders": riders, "wishes": [], "installed": {}}), load_profile("us"), DAY)
     page = Page(written(solved))
     assert "b" not in [tag for tag, _ in page.tags]
     assert any(name in text for text in page.sections[:2])
@@ -173,7 +173,7 @@ def test_what_was_not_measured_has_a_section():
 def test_a_name_is_only_ever_text(name: str):
     trip = load_trip("three-across-school-run")
     riders = [r.model_copy(update={"rider": name}) if r.rider == "Wren" else r for r in trip.riders]
-    renamed = trip.model_copy(update={"riders": riders, "wishes": [], "current": {}, "trip": name})
+    renamed = trip.model_copy(update={"riders": riders, "wishes": [], "installed": {}, "trip": name})
     page = Page(written(plan(renamed, load_profile("us"), DAY, top=2)))
     tags = [tag for tag, _ in page.tags]
     assert "b" not in tags

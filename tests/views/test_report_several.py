@@ -37,7 +37,7 @@ def compared(name: str = "", rider: str = "Wren") -> Comparison:
     trips = [one.trip for one in trip_in_vehicles("three-across-school-run", CARS)]
     if name:
         trips = [trip.model_copy(update={
-            "trip": name, "wishes": [], "current": {},
+            "trip": name, "wishes": [], "installed": {},
             "riders": [r.model_copy(update={"rider": name}) if r.rider == rider else r for r in trip.riders]})
             for trip in trips]
     return compare(trips, load_profile("us"), DAY)

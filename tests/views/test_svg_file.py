@@ -105,7 +105,7 @@ def test_a_name_is_only_ever_text(name: str):
     riders = [r.model_copy(update={"rider": name}) if r.rider == "Wren" else r for r in trip.riders]
     restraints = [r.model_copy(update={"restraint": name + "?"[:60 - len(name)]}) if r.restraint == "Nook" else r
                   for r in trip.restraints]
-    renamed = trip.model_copy(update={"riders": riders, "restraints": restraints, "wishes": [], "current": {}})
+    renamed = trip.model_copy(update={"riders": riders, "restraints": restraints, "wishes": [], "installed": {}})
     solved = plan(renamed, load_profile("us"), DAY, top=1)
     root = ElementTree.fromstring(plan_svg(solved, solved.arrangements[0], picture(solved, solved.arrangements[0])))
     tags = {e.tag.removeprefix(NS) for e in root.iter()}

@@ -190,7 +190,8 @@ def _rides_elsewhere(trip: Trip, made: Change) -> Trip:
               if wish.rider not in gone and not gone & {*(wish.apart or ()), *(wish.together or ())}]
     return trip.model_copy(update={
         "riders": [rider for rider in trip.riders if rider.rider not in gone], "wishes": wishes,
-        "current": {name: now for name, now in trip.current.items() if name not in gone}})
+        "installed": {name: now for name, now in trip.installed.items() if name not in gone},
+        "under_way": {name: now for name, now in trip.under_way.items() if name not in gone}})
 
 
 @change("ride-elsewhere", title="Somebody rides in another vehicle", effort=ANOTHER_CAR, touches="rider",

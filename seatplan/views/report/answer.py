@@ -19,6 +19,7 @@ from seatplan.views.notes_text import cautions_said
 from seatplan.views.repairs_text import HEAD, done_in
 from seatplan.views.say import Words, t
 from seatplan.views.text import count
+from seatplan.views.under_way_text import under_way_in
 from seatplan.views.words import car_name, held_by, in_what
 
 from .shown import Shown
@@ -64,7 +65,7 @@ def answer(shown: Shown, *more: Element) -> Element:
         _change(shown) if best is None else None,
         el("ul", [el("li", line) for line in first_lines(plan)], class_="first") if best else None,
         None if best is None else el("ul", [el("li", line) for line in cautions_said(best)], class_="noted"),
-        *more, elements([doubted(plan.trip)]), _counts(plan), _choose(shown), class_="answer")
+        *more, elements([under_way_in(plan), doubted(plan.trip)]), _counts(plan), _choose(shown), class_="answer")
 
 
 def _who(best: Arrangement) -> Element:

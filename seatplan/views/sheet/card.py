@@ -10,6 +10,7 @@ from xml.etree.ElementTree import Element
 
 from seatplan.message import Amount
 from seatplan.model.steps import InstallStep, MeasuredBox
+from seatplan.readings import READINGS
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
 from seatplan.rules.restraint_condition import use_until
@@ -30,6 +31,7 @@ from seatplan.views.words import BY, MODES, SHORT_MODES, held_by, sentence, sett
 
 from .child import child_said, takes_said
 from .failing import will_not_hold
+from .noting import if_it_holds, noted_already
 
 #: where the file does not say
 _BLANK = "____"
@@ -40,11 +42,11 @@ _TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-fla
 
 def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int,
          lasts: str = "", again: str = "TRIP", note: str | None = None) -> Element:
-    """The page of one restraint, the n-th of so many. ``lasts``: how long it does, where that was asked; ``again``: the
-    trip with its options as typed; ``note``: the trip alone, where a try can be written into it."""
+    """The page of one restraint, or of one child on the vehicle belt, the n-th of so many. ``lasts``: how long it does,
+    where that was asked; ``again``: the trip with its options as typed; ``note``: the trip alone, where a try can be
+    written into it."""
     placement = card.placement
-    restraint = placement.restraint
-    assert restraint is not None
+    restraint, who = placement.restraint, placement.rider.rider
     name = f"r{n}"
     drawing = row_and_side(plan, arrangement, seen, card.row, card.side, name, placement.rider.rider)
     sources: list[str] = []
@@ -52,10 +54,10 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
     section = el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
-           " ", heading(_who_in_what, placement.rider.rider, restraint.restraint),
-           id=f"{name}-head"),
+           " ", heading(_who_on_the_belt, who) if restraint is None
+           else heading(_who_in_what, who, restraint.restraint), id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
-                  row=placement.row.row), " ", why_now(card)),
+                  row=placement.row.row), " ", why_now(card), " ", noted_already(placement, plan.trip)),
         el("div", _facts(plan, card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
         el("p", lasts, class_="lasts") if lasts else None,
         el("div", el("strong", t("Check here")), el("ul", [
@@ -63,8 +65,9 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
         if checks else None,
         el("div", [part for stage in card.stages for part in (
             el("h3", t(stage.stage)),
-            el("ol", [_step(step, card.values, sources) for step in stage.steps], class_="steps"))], class_="stages"),
-        will_not_hold(plan, arrangement, placement, again, note),
+            el("ol", [_step(step, card, sources) for step in stage.steps], class_="steps"))], class_="stages"),
+        if_it_holds(card, plan.trip, note),
+        will_not_hold(plan, arrangement, card, again, note),
         el("p", t("Sources:"), " ", "; ".join(f"{i} {source}" for i, source in enumerate(sources, 1)), class_="source"),
         _books(card),
         caution(),
@@ -96,6 +99,8 @@ def why_now(card: Card) -> str:
                       "again (common practice, no source).", ways=_ways(card.turn.both_ways)))
     if told:
         return " ".join(told)
+    if card.placement.restraint is None:
+        return t("Last, once all restraints are in.")
     seats = [body for body in card.row.bodies if body.placement.restraint is not None]
     if card.placement.position.position.endswith("C") and len(seats) > 1:
         return t("The centre goes in before the sides, while there is room to lean in (common practice, no source).")
@@ -117,11 +122,12 @@ def _facts(plan: Plan, card: Card) -> Element:
     placement = card.placement
     rows = [
         (t("Child, {day}", day=plan.day), child_said(plan, placement)),
-        (t("It takes"), takes_said(placement)),
+        *([(t("It takes"), takes_said(placement))] if placement.restraint is not None else []),
         (t("Used as"), MODES[placement.mode_name]),
         (t("Way round"), _TURNED.get(placement.mode_name, t("facing forward"))),
         (t("Held by"), held_by(placement)),
-        (t("Bars, tether"), f"{_bars(placement)}; {placement.tether or t('no tether')}"),
+        *([(t("Bars, tether"), f"{_bars(placement)}; {placement.tether or t('no tether')}")]
+          if placement.restraint is not None else []),
     ]
     leans = recline_text(placement, headed=True)
     if leans and not placement.booster:
@@ -184,8 +190,10 @@ def _lacking(findings: Iterable[Finding]) -> list[str]:
     return [line + (f" ({', '.join(settles)})" if settles else "") for line, settles in found.items()]
 
 
-def _step(step: InstallStep, values: Mapping[str, Any], sources: list[str]) -> Element:
+def _step(step: InstallStep, card: Card, sources: list[str]) -> Element:
     """One step with its box to tick, the mark of its source, and boxes for what is measured."""
+    values = card.values
+    boxes = [box for box in step.boxes if box.reading in card.readings]
     source = filled(step.source, values)
     if source not in sources:
         sources.append(source)
@@ -194,15 +202,26 @@ def _step(step: InstallStep, values: Mapping[str, Any], sources: list[str]) -> E
         el("label", el("input", type="checkbox"),
            el("span", filled(step.text, values), " ", el("span", f"[{sources.index(source) + 1}]", class_="source")),
            class_="do"),
-        el("span", [_box(box, values) for box in step.boxes],
-           class_="boxes several" if len(step.boxes) > 1 else "boxes") if step.boxes else None)
+        el("span", [_box(box, values) for box in boxes],
+           class_="boxes several" if len(boxes) > 1 else "boxes") if boxes else None)
 
 
 def _box(box: MeasuredBox, values: Mapping[str, Any]) -> Element:
     asked = filled(box.asked, values)
-    unit = length_unit() if box.unit == "mm" else box.unit
-    return el("label", f"{filled(box.label, values)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
+    reading = READINGS[box.reading]
+    if reading.kind == "yes or no":
+        name = look_up(reading.label)
+        return el("span", f"{name}: ", [
+            el("label", el("input", type="checkbox", aria_label=f"{name}: {answer}"), answer)
+            for answer in (t("yes"), t("no"))], el("span", f"({asked})", class_="asked") if asked else None,
+            class_="yes-no")
+    unit = length_unit() if reading.unit == "mm" else reading.unit
+    return el("label", f"{look_up(reading.label)} ", el("input", type="text", inputmode="decimal"), f" {unit} ",
               el("span", f"({asked})", class_="asked") if asked else None)
+
+
+def _who_on_the_belt(rider: str) -> str:
+    return t("{rider} on the vehicle belt", rider=rider)
 
 
 def _who_in_what(rider: str, restraint: str) -> str:
@@ -231,17 +250,17 @@ def _books(card: Card) -> list[Element]:
     manual = card.placement.position.manual
     known = manual.page if manual is not None else ""
     restraint = card.placement.restraint
-    assert restraint is not None
     notes = el("p", t("Vehicle handbook: {notes}", notes=manual.notes)) if manual is not None and manual.notes else None
     return [
         *([notes] if notes is not None else []),
-        el("p", el("label", t("On its label: serial number"), " ", _write()),
-           el("label", t("day made"), " ", _write(), _filed(restraint.made)),
-           el("label", t("use until"), " ", _write(), _filed(use_until(restraint))), class_="pages"),
+        *([el("p", el("label", t("On its label: serial number"), " ", _write()),
+              el("label", t("day made"), " ", _write(), _filed(restraint.made)),
+              el("label", t("use until"), " ", _write(), _filed(use_until(restraint))), class_="pages")]
+          if restraint is not None else []),
         el("p", el("label", t("Vehicle handbook, page"), " ", _write(known)),
            el("label", t("{SHORT_MODES}: restraint's instructions, page",
-                         SHORT_MODES=SHORT_MODES[card.placement.mode_name]), " ", _write()),
-           class_="pages"),
+                         SHORT_MODES=SHORT_MODES[card.placement.mode_name]), " ", _write())
+           if restraint is not None else None, class_="pages"),
         el("p", el("label", t("Installed and checked by"), " ", el("input", type="text", class_="long")),
            el("label", t("date"), " ", el("input", type="text")), class_="signed"),
     ]

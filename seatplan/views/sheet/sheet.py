@@ -11,7 +11,9 @@ from seatplan.solver.installing import Card, StageShown, belted_alone, for_all
 from seatplan.solver.picture import Picture
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.solver.settle import Settle
+from seatplan.solver.under_way import is_under_way
 from seatplan.views.along_text import along
+from seatplan.views.compare_text import together
 from seatplan.views.document import TRIP_ATTRIBUTE, identity
 from seatplan.views.doubted_text import doubted
 from seatplan.views.first_text import first_lines
@@ -24,6 +26,7 @@ from seatplan.views.say import Words, length_unit, t
 from seatplan.views.svg.figures import seats_said
 from seatplan.views.svg.plan import key
 from seatplan.views.text import count, heading, listed
+from seatplan.views.under_way_text import under_way_in
 from seatplan.views.words import VERDICTS, car_name, held_by, in_short
 from seatplan.written import quoted
 
@@ -43,15 +46,17 @@ def asked_html(found: ForTheCar, request: Sheet) -> str:
     assert found.picture is not None
     note = quoted(request.file) if request.file is not None and request.vehicle is None else None
     return sheet_html(found.plan, found.arrangement, found.picture, found.cards, request.paper, found.lasting,
-                      request.words, note, found.settle)
+                      request.words, note, found.settle, request.words == note,
+                      together([one.text for one in found.left_out]))
 
 
 def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
                lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None,
-               settle: Settle | None = None) -> str:
+               settle: Settle | None = None, begins: bool = False, left_out: Sequence[str] = ()) -> str:
     """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now; ``again``:
     the trip with its options as typed; ``note``: the trip alone, where a try can be written into it; ``settle``: the
-    readings that settle it. Nothing is loaded from elsewhere and no script is needed."""
+    readings that settle it; ``begins``: it can be noted that this one is under way; ``left_out``: what of the trip does
+    not go along to this car. Nothing is loaded from elsewhere and no script is needed."""
     lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
     title = heading(lambda trip: t("{trip}: sheet for the car", trip=trip), plan.trip.trip)
     return html_file(el(
@@ -59,7 +64,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
         el("head", el("meta", charset="utf-8"), el("title", title),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
            el("meta", name="generator", content="made by seatplan"), el("style", style(paper))),
-        el("body", el("main", _cover(plan, arrangement, seen, cards, title, paper),
+        el("body", el("main", _cover(plan, arrangement, seen, cards, title, paper, note if begins else None, left_out),
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
                             again, note)
                        for n, card in enumerate(cards, 1)], readings(settle, plan.trip))),
@@ -67,7 +72,8 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
 
 
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,
-           paper: str) -> Element:
+           paper: str, note: str | None, left_out: Sequence[str]) -> Element:
+    """``note``: the trip, where it can be noted in it that this arrangement is under way."""
     trip = plan.trip
     first = first_lines(plan) if arrangement.rank == 1 else []
     told, sure = along(arrangement), estimates_said(arrangement, trip)
@@ -80,11 +86,15 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
                   verdict=_VERDICTS.get(arrangement.verdict, VERDICTS[arrangement.verdict]))),
         el("p", f"{sure[0].upper()}{sure[1:]}.") if sure else None,
         el("ul", [el("li", line) for line in first], class_="first") if first else None,
-        elements([doubted(trip)]),
-        cover_rows(plan, arrangement, seen, paper, len(cards) + len(told) + len(first) + 2 * len(stages)),
+        elements([under_way_in(plan), doubted(trip)]),
+        el("p", t("To keep to this one while it is installed:"), " ",
+           el("code", f"seatplan record {note} --go-on-with {arrangement.rank}"), ".", class_="noting")
+        if note is not None and not is_under_way(arrangement, trip.under_way) else None,
+        cover_rows(plan, arrangement, seen, paper,
+                   len(cards) + len(told) + len(first) + (note is not None) + 2 * len(stages)),
         el("p", t("How to read it: {key}. Lengths in {unit}.", key="; ".join(key()), unit=length_unit()), " ",
            seats_said(trip.vehicle), class_="source"),
-        el("h2", t("In this order: {restraints}", restraints=count(len(cards), "restraint"))),
+        el("h2", t("In this order: {restraints}", restraints=_of_what(cards))),
         el("ol", [el("li", el("strong", f"{card.placement.position.position} {card.placement.rider.rider} "),
                      f"{in_short(card.placement)}, {held_by(card.placement)}. {why_now(card)}") for card in cards]),
         el("p", t("What a neighbour would cover goes in first. Where nothing is in the way: rows further back first, "
@@ -93,9 +103,18 @@ def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[
         [el("h2", t("Along the car")), *elements(told)] if told else None,
         _alone(seen),
         _elsewhere(arrangement, cards),
+        [el("h2", t("What does not go along")), el("ul", [el("li", line) for line in left_out])] if left_out else None,
         [_for_all(stage) for stage in stages],
         caution(),
         class_="front")
+
+
+def _of_what(cards: Sequence[Card]) -> str:
+    """``2 restraints and 1 child on the vehicle belt``."""
+    belted = sum(card.placement.restraint is None for card in cards)
+    held = count(len(cards) - belted, "restraint")
+    return t("{held} and {belted}", held=held, belted=count(
+        belted, "child on the vehicle belt", "children on the vehicle belt")) if belted else held
 
 
 def _for_all(stage: StageShown) -> Element:
@@ -121,7 +140,7 @@ def _elsewhere(arrangement: Arrangement, cards: Sequence[Card]) -> list[Element]
 
 
 def _alone(seen: Picture) -> Element | None:
-    """Whoever rides without a restraint gets in last."""
+    """Adults, who have no page, get in last."""
     names = [t("{rider} at {position}", rider=body.placement.rider.rider, position=body.placement.position.position)
-             for body in belted_alone(seen)]
+             for body in belted_alone(seen) if body.placement.rider.adult]
     return el("p", t("With the vehicle belt alone, last: {names}.", names=listed(names))) if names else None

@@ -1,0 +1,48 @@
+"""Two copies of a trip that were written in at the car, as one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from seatplan.files.merging import merged
+from seatplan.rules.load import load_profile
+from seatplan.solver.plan import plan
+from seatplan.solver.results import Plan
+from seatplan.solver.under_way import State, state_of
+
+from .days import today
+from .outcome import Outcome
+from .question import Question, argument
+from .verdict import verdict_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class Merge(Question):
+    """Two files of one trip, and the new file that they become."""
+
+    COMMAND: ClassVar[str] = "merge"
+
+    first: str = argument()
+    second: str = argument()
+    output: str
+
+
+@dataclass(frozen=True, slots=True)
+class Merged:
+    """``text`` of the new file; ``tries`` that came from the second; the plan as it is now, and how far the
+    arrangement under way is."""
+
+    text: str
+    tries: int
+    now: Plan
+    state: State | None
+
+
+def merge(request: Merge) -> Outcome[Merged]:
+    """Both as one; nothing is written. Raises InputError with every conflict and both of its places."""
+    day = today()
+    text, trip, tries = merged(request.first, request.second, request.output, day)
+    profile, on = load_profile(trip.rules), trip.on or day
+    now = plan(trip, profile, on, top=1)
+    return Outcome(request, Merged(text, tries, now, state_of(now.trip, profile, now.day)), verdict_of(now))

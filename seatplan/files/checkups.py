@@ -1,0 +1,153 @@
+"""The data of a checkup within its page: one element that nothing runs, and a hash of it beside it.
+
+The hash (SHA-256, FIPS 180-4) shows that the data was damaged or changed by hand since; it does not say who made it.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from hashlib import sha256
+from html.parser import HTMLParser
+from pathlib import Path
+from stat import S_ISREG
+from typing import Any
+
+import yaml
+
+from seatplan.message import Figure, said
+
+from .errors import InputError, Problem
+from .load import trip_from
+from .reading import MAX_BYTES, decoded, ours
+
+#: the element that holds the data, and its attribute with the hash of what stands in it
+ELEMENT, HASH = "seatplan-checkup", "data-sha256"
+#: a page is no longer than that
+MOST_BYTES = 4 * MAX_BYTES
+#: so that no data ends the element that it stands in
+_ESCAPED = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026"}
+_STATES = ("held", "open", "nothing-fits")
+
+
+@dataclass(frozen=True, slots=True)
+class Seal:
+    """The data as it stands in the page, and its hash."""
+
+    text: str
+    sha256: str
+
+
+class Foreign(InputError):
+    """A file that is no checkup."""
+
+
+class Damaged(InputError):
+    """A checkup whose data is not what it was when it was written."""
+
+
+def seal(data: Mapping[str, Any]) -> Seal:
+    """The data of a checkup as text that can stand in a page."""
+    text = json.dumps(data, ensure_ascii=True, separators=(",", ":"))
+    for letter, written in _ESCAPED.items():
+        text = text.replace(letter, written)
+    return Seal(text, sha256(text.encode()).hexdigest())
+
+
+def opened(name: str) -> tuple[dict[str, Any], str]:
+    """The data of the checkup at a path, and its hash. Raises InputError: Foreign, Damaged, or that it cannot be
+    read."""
+    page = _Page()
+    page.feed(_text(name))
+    page.close()
+    if not page.found:
+        raise Foreign([Problem(name, 0, 0, said("this is no checkup of seatplan"))])
+    damaged = Damaged([Problem(name, 0, 0, said(
+        "this checkup is damaged, or was changed since it was written: its data does not match its hash"))])
+    if len(page.found) > 1:
+        raise damaged
+    wanted, text = page.found[0]
+    if sha256(text.encode()).hexdigest() != wanted:
+        raise damaged
+    try:
+        data = json.loads(text)
+    except ValueError:
+        raise damaged from None
+    if not _is_checkup(data):
+        raise damaged
+    return data, str(wanted)
+
+
+def trip_text(data: Mapping[str, Any]) -> str:
+    """The trip in the data of a checkup as a trip file, with the vehicle and every restraint in it."""
+    written: str = yaml.safe_dump(data["file"], sort_keys=False, allow_unicode=True, width=100, default_flow_style=None)
+    return written
+
+
+def read_back(name: str, today: date) -> str:
+    """The trip in the checkup at a path, as a trip file. Raises InputError."""
+    data, digest = opened(name)
+    text = f"# checkup: {data['made']}, sha256: {digest}\n{trip_text(data)}"
+    refuse_unreadable(text, name, today)
+    return text
+
+
+def refuse_unreadable(text: str, name: str, today: date) -> None:
+    """Raises InputError where a trip of a checkup cannot be read again."""
+    try:
+        trip_from(ours(decoded(text.encode(), name), name, "trip", today), today=today)
+    except InputError as error:
+        raise InputError([Problem(name, 0, 0, said("the trip in this checkup cannot be read: {text}", text=one.text))
+                          for one in error.problems]) from None
+
+
+def _is_checkup(data: Any) -> bool:
+    """Whether data has what is read of a checkup."""
+    return (isinstance(data, dict) and data.get("kind") == "checkup" and isinstance(data.get("file"), dict)
+            and isinstance(data.get("made"), str) and data.get("state") in _STATES
+            and isinstance(data.get("grave_cautions"), int)
+            and isinstance(data.get("open"), list)
+            and all(isinstance(point, dict) and isinstance(point.get("kind"), str)
+                    and isinstance(point.get("things"), int) for point in data["open"]))
+
+
+def _text(name: str) -> str:
+    try:
+        stat = os.stat(name)
+        if not S_ISREG(stat.st_mode):
+            raise Foreign([Problem(name, 0, 0, said("this is no file; expected a checkup"))])
+        if stat.st_size > MOST_BYTES:
+            raise Foreign([Problem(name, 0, 0, said("{size} bytes long; expected at most {most}",
+                                                    size=Figure(stat.st_size), most=Figure(MOST_BYTES)))])
+        raw = Path(name).read_bytes()
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or said("not a usable file name")
+        raise InputError([Problem(name, 0, 0, said("this file cannot be read: {lower}",
+                                                   lower=reason.lower()))]) from None
+    return raw.decode("utf-8", errors="replace")
+
+
+class _Page(HTMLParser):
+    """Finds the element with the data: what its attribute says, and what stands in it."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.found: list[tuple[str | None, str]] = []
+        self._within = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        told = dict(attrs)
+        self._within = tag == "script" and told.get("id") == ELEMENT
+        if self._within:
+            self.found.append((told.get(HASH), ""))
+
+    def handle_data(self, data: str) -> None:
+        if self._within:
+            wanted, text = self.found[-1]
+            self.found[-1] = wanted, text + data
+
+    def handle_endtag(self, tag: str) -> None:
+        self._within = False

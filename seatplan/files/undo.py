@@ -1,0 +1,189 @@
+"""What files of one's own were before something was written into them, so that it can be taken back.
+
+Beside each file lies another one, ``.NAME.seatplan-undo``: for each of the last steps what the file was before, and a
+hash of what it was after. It is written before the file is, so whatever stops the program, a step that stands there
+and never came to the file is known by the file being what it was before. It names the files of a step as seen from its
+own folder, so that in a folder that was moved or copied the files there are the ones that are taken back.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from seatplan.message import said
+
+from .errors import InputError, Problem, Unwritten
+from .library import is_path
+from .writer import alone_at, held, place_of, write
+
+#: steps that can be taken back, one after the other
+MOST_STEPS = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One file of a step: its path, what it holds, and what it is to hold."""
+
+    file: str
+    raw: bytes
+    new: bytes
+
+
+class ChangedMeanwhile(InputError):
+    """A file no longer holds what was read: whoever wanted to write reads it again."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """The files that are as they were, and what had been written into them."""
+
+    files: tuple[str, ...]
+    names: tuple[str, ...]
+
+
+def files_of(trip: str, data: Mapping[str, Any], vehicle: str | None = None) -> list[str]:
+    """The files of a trip that can have been written, its own one first. ``data``: what it holds; ``vehicle``: the
+    file of another vehicle."""
+    refs = [vehicle or data.get("vehicle"), *(item.get("use") if isinstance(item, dict) else item
+                                              for item in data.get("restraints") or [])]
+    beside = Path(trip).parent
+    paths = [ref if (vehicle and not k) or os.path.isabs(ref) else str(beside / ref) for k, ref in enumerate(refs)
+             if isinstance(ref, str) and is_path(ref)]
+    return list(dict.fromkeys(os.path.realpath(path) for path in (trip, *paths)))
+
+
+def write_together(changes: Sequence[Change], names: Sequence[str], among: Sequence[str]) -> None:
+    """Write all files of one step, and what they were before beside them; ``names`` says what the step wrote,
+    ``among`` are all files whose steps it comes after.
+
+    Raises InputError where one holds no longer what was read, Unwritten where it cannot be written; then each is as it
+    was.
+    """
+    with alone_at(change.file for change in changes):
+        step = 1 + max((entry["step"] for file in (*among, *(change.file for change in changes))
+                        for entry in _journal(file)), default=0)
+        together = [os.path.realpath(change.file) for change in changes]
+        begun: list[Change] = []
+        try:
+            for change in changes:
+                with held(change.file) as one:
+                    if one.raw != change.raw:
+                        raise ChangedMeanwhile([Problem(change.file, 0, 0, said(
+                            "this file was changed by something else meanwhile; nothing was written, try again"))])
+                    begun.append(change)
+                    _note(change, {"step": step, "files": together, "names": list(names)})
+                    one.replace(change.new)
+        except BaseException:
+            for change in begun:
+                if Path(change.file).read_bytes() == change.new:
+                    with held(change.file) as one:
+                        one.replace(change.raw)
+                _forget(change.file, step)
+            raise
+
+
+def take_back(name: str, files: Sequence[str]) -> TakenBack:
+    """Give the files of the last step that was written into any of ``files`` the bytes that they had before.
+
+    Raises InputError where nothing was written, told of ``name``, or where a file was changed since; then none is
+    touched.
+    """
+    with alone_at(files):
+        return _taken_back(name, files)
+
+
+def _taken_back(name: str, files: Sequence[str]) -> TakenBack:
+    while True:
+        newest = max((entry for file in files for entry in _journal(file)[-1:]), key=lambda entry: entry["step"],
+                     default=None)
+        if newest is None:
+            raise InputError([Problem(name, 0, 0, said("nothing to take back: nothing was written into it"))])
+        step = int(newest["step"])
+        mine = {file: next((entry for entry in _journal(file) if entry["step"] == step), None)
+                for file in newest["files"]}
+        undone = [file for file, entry in mine.items() if _is_before(file, entry)]
+        if len(undone) < len(mine):
+            break
+        for file in mine:                              # the program was stopped before it wrote, or after it took back
+            _forget(file, step)
+    wrong = [file for file, entry in mine.items() if file not in undone and not _is_after(file, entry)]
+    if wrong:
+        raise InputError([Problem(file, 0, 0, said("this file was changed since; nothing was taken back, so that no "
+                                                   "change is lost: take it out by hand")) for file in wrong])
+    for file, entry in mine.items():
+        if file not in undone and entry is not None:
+            with held(file) as one:
+                one.replace(entry["before"].encode())
+    for file in mine:
+        _forget(file, step)
+    return TakenBack(tuple(mine), tuple(newest["names"]))
+
+
+def _is_after(file: str, entry: dict[str, Any] | None) -> bool:
+    """Whether a file is, byte by byte, what it was when the step was written."""
+    try:
+        return entry is not None and sha256(Path(file).read_bytes()).hexdigest() == entry["after"]
+    except OSError:
+        return False
+
+
+def _is_before(file: str, entry: dict[str, Any] | None) -> bool:
+    """Whether it is what it was before: the step was never written into it, or is taken back already."""
+    try:
+        return entry is None or Path(file).read_bytes() == entry["before"].encode()
+    except OSError:
+        return False
+
+
+def _journal_of(file: str) -> Path:
+    """Where what a file was before is kept."""
+    real = Path(os.path.realpath(file))
+    return real.with_name(f".{real.name}.seatplan-undo")
+
+
+def _journal(file: str) -> list[dict[str, Any]]:
+    try:
+        found = json.loads(_journal_of(file).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return []
+    wanted = {"step", "before", "after", "names", "files"}
+    if not isinstance(found, list):
+        return []
+    real = os.path.realpath(file)
+    steps = [{**one, "files": [os.path.realpath(os.path.join(os.path.dirname(real), name)) for name in one["files"]]}
+             for one in found if isinstance(one, dict) and wanted <= one.keys()]
+    # a step of a file of another name is none of this one
+    return [one for one in steps if real in one["files"]]
+
+
+def _seen_from(file: str, files: Sequence[str]) -> list[str]:
+    """Paths as seen from the folder of a file."""
+    return [os.path.relpath(name, os.path.dirname(os.path.realpath(file))) for name in files]
+
+
+def _note(change: Change, entry: dict[str, Any]) -> None:
+    entries = [*_journal(change.file), {**entry, "after": sha256(change.new).hexdigest(),
+                                        "before": change.raw.decode()}]
+    _keep(change.file, entries[-MOST_STEPS:])
+
+
+def _forget(file: str, step: int) -> None:
+    entries = [entry for entry in _journal(file) if entry["step"] != step]
+    if entries:
+        _keep(file, entries)
+    else:
+        _journal_of(file).unlink(missing_ok=True)
+
+
+def _keep(file: str, entries: list[dict[str, Any]]) -> None:
+    told = [{**entry, "files": _seen_from(file, entry["files"])} for entry in entries]
+    try:
+        write(place_of(str(_journal_of(file))), json.dumps(told) + "\n")
+    except Unwritten as error:
+        raise Unwritten(replace(error.problem, path=file)) from None

@@ -1,0 +1,1 @@
+"""A checkup as it goes on file, and a folder of them."""
