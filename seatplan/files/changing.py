@@ -7,7 +7,7 @@ its record ends. What came out is read again and held against the old data befor
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from copy import deepcopy
 from typing import Any
 
@@ -46,13 +46,7 @@ def with_value_at(text: str, path: DataPath, written: str, before: int | None = 
     """The text with a value, as it is written in a file, at a path. What is not there on the way is made. ``before``:
     the item of the list at ``path`` before which the value is put in. Raises CannotPlace."""
     wanted = _wanted(parse(text, "").data, path, parse(f"{{v: {written}}}", "").data["v"], before)
-    for changed in _placings(text, path, written, before):
-        try:
-            if parse(changed, "").data == wanted:
-                return changed
-        except InputError:
-            continue
-    raise CannotPlace
+    return _first_that_reads_as(wanted, _placings(text, path, written, before))
 
 
 def without_value_at(text: str, path: DataPath) -> str:
@@ -63,10 +57,15 @@ def without_value_at(text: str, path: DataPath) -> str:
         path = path[:-1]
     wanted = deepcopy(old)
     del _standing(wanted, path[:-1])[path[-1]]
-    for changed in _takings(text, path):
+    return _first_that_reads_as(wanted, _takings(text, path))
+
+
+def _first_that_reads_as(wanted: Any, texts: Iterable[str]) -> str:
+    """The first of some texts that holds just the data that is meant. Raises CannotPlace."""
+    for text in texts:
         try:
-            if parse(changed, "").data == wanted:
-                return changed
+            if parse(text, "").data == wanted:
+                return text
         except InputError:
             continue
     raise CannotPlace
