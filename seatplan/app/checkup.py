@@ -10,6 +10,7 @@ from seatplan.files.checkups import refuse_unreadable, trip_text
 from seatplan.message import FieldName, said
 from seatplan.model import Installed, Tried, Trip
 from seatplan.rules.profile import Profile
+from seatplan.solver.as_found import Arrival, as_arrived
 from seatplan.solver.departure import Departure, departure
 
 from .days import today
@@ -37,7 +38,7 @@ class Checkup(Request):
 @dataclass(frozen=True, slots=True)
 class ForTheFile:
     """``file``: the trip as it is written down; ``trip``: on the day, with what is unlikely left out; ``who`` was
-    there; ``made``: the day on which it was made."""
+    there; ``made``: the day on which it was made; ``arrival``: None where how it arrived is not noted."""
 
     file: Trip
     trip: Trip
@@ -46,6 +47,7 @@ class ForTheFile:
     made: date
     who: tuple[str, ...]
     departure: Departure
+    arrival: Arrival | None
 
 
 def checkup(request: Checkup, listener: Listener = QUIET) -> Outcome[ForTheFile]:
@@ -65,4 +67,5 @@ def checkup(request: Checkup, listener: Listener = QUIET) -> Outcome[ForTheFile]
     named = [*request.who, *(one.who for one in noted if one.who)]
     verdict = {"held": Verdict.ANSWERED, "open": Verdict.UNMEASURED, "nothing-fits": Verdict.REJECTED}[left.state]
     return Outcome(request, ForTheFile(written, found.trip, found.profile, found.day, today(),
-                                       tuple(dict.fromkeys(named)), left), verdict, found.notices)
+                                       tuple(dict.fromkeys(named)), left,
+                                       as_arrived(found.trip, found.profile, found.day)), verdict, found.notices)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar, Literal
 
-from seatplan.files.checkups import Damaged, Foreign, opened
+from seatplan.files.checkups import Altered, Damaged, Foreign, file_hash, opened
 from seatplan.files.errors import InputError, Problem
 from seatplan.message import FieldName, said
 
@@ -20,6 +20,8 @@ from .verdict import Verdict
 
 #: how the names of pages end; other files of the folder are not looked at
 _ENDINGS = (".html", ".htm")
+#: letters of a hash that tell one file of a day from another
+SHORT = 8
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,11 +37,14 @@ class AskCheckups(Question):
 @dataclass(frozen=True, slots=True)
 class Filed:
     """One page of the folder. ``number``: in the order of the names of files; ``wrong``: what stands there instead,
-    ``damaged``, ``foreign`` or ``unreadable``; empty where it is a checkup. ``open``: how many points of each kind."""
+    ``damaged``, ``altered``, ``foreign`` or ``unreadable``; empty where it is a checkup. ``sha256``: what the page says
+    of itself; ``file_sha256``: of the file as it is now, None where it cannot be read. ``open``: how many points of
+    each kind."""
 
     number: int
     wrong: str = ""
     sha256: str = ""
+    file_sha256: str | None = None
     made: date | None = None
     state: str = ""
     open: Mapping[str, int] | None = None
@@ -48,7 +53,7 @@ class Filed:
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """``problems``: of what is no checkup, with its file."""
+    """``problems``: of what is no checkup, by its number: the name of a file may be that of a family."""
 
     filed: tuple[Filed, ...]
     problems: tuple[Problem, ...]
@@ -69,11 +74,25 @@ def checkups(request: AskCheckups) -> Outcome[Day]:
         try:
             filed.append(_filed(number, os.path.join(request.folder, name)))
         except InputError as error:
-            wrong = "damaged" if isinstance(error, Damaged) else "foreign" if isinstance(error, Foreign) else (
-                "unreadable")
-            filed.append(Filed(number, wrong))
-            problems += error.problems
+            path = os.path.join(request.folder, name)
+            filed.append(Filed(number, _wrong(error), file_sha256=file_hash(path)))
+            problems.append(_told(filed[-1], error))
     return Outcome(request, Day(tuple(filed), tuple(problems)), Verdict.WRONG if problems else Verdict.ANSWERED)
+
+
+def _wrong(error: InputError) -> str:
+    kinds = {Damaged: "damaged", Altered: "altered", Foreign: "foreign"}
+    return next((word for kind, word in kinds.items() if isinstance(error, kind)), "unreadable")
+
+
+def _told(page: Filed, error: InputError) -> Problem:
+    """What is wrong with a page, without the name of its file."""
+    text = error.problems[0].text
+    if page.file_sha256 is None:
+        return Problem("", 0, 0, said("page {number}, in the order of file names: {text}", number=page.number,
+                                      text=text))
+    return Problem("", 0, 0, said("page {number}, in the order of file names, SHA-256 of its file {short}...: {text}",
+                                  number=page.number, short=page.file_sha256[:SHORT], text=text))
 
 
 def _filed(number: int, path: str) -> Filed:
@@ -85,4 +104,4 @@ def _filed(number: int, path: str) -> Filed:
         made = date.fromisoformat(data["made"])
     except ValueError:
         made = None
-    return Filed(number, "", digest, made, data["state"], dict(points), data["grave_cautions"])
+    return Filed(number, "", digest, file_hash(path), made, data["state"], dict(points), data["grave_cautions"])

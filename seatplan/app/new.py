@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar, Literal
 
+from seatplan.files.errors import Problem
 from seatplan.message import FieldName, Name, said
+from seatplan.model import Installed, Vehicle
 
 from .misasked import Misasked, one_of
+from .notices import RulesOfThen
 from .outcome import Outcome
 from .question import Question, argument, option
 from .verdict import Verdict
@@ -17,7 +21,7 @@ from .verdict import Verdict
 class New(Question):
     """Which kind of file. ``of_kind``: the short form of a restraint of that kind; ``short``: that of a vehicle or a
     trip; ``grown_from``: a vehicle or a restraint by name or path, of which the full form keeps what is known; of a
-    trip the path of a checkup that holds it."""
+    trip the path of a checkup that holds it, or with ``vehicle`` a trip by name or path, for that other car."""
 
     COMMAND: ClassVar[str] = "new"
 
@@ -25,6 +29,18 @@ class New(Question):
     of_kind: str | None = option("--kind", default=None)
     short: bool = False
     grown_from: str | None = option("--from", default=None)
+    vehicle: str | None = option("--vehicle", default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class SecondCar:
+    """``text`` of the new trip file; what is ``installed`` in the ``first`` car, by rider; ``left_out``: what the trip
+    says that holds for that car alone."""
+
+    text: str
+    first: Vehicle
+    installed: Mapping[str, Installed]
+    left_out: tuple[Problem, ...]
 
 
 def new(request: New) -> Outcome[str]:
@@ -34,11 +50,37 @@ def new(request: New) -> Outcome[str]:
     _asked_once(request)
     if request.of_kind is not None:
         text = _restraint_of(request.of_kind)
+    elif request.grown_from is not None and request.kind == "trip":
+        return _read_back(request)
     elif request.grown_from is not None:
         text = _grown(request.kind, request.grown_from)
     else:
         text = template(f"short-{request.kind}" if request.short else request.kind)
     return Outcome(request, text, Verdict.ANSWERED)
+
+
+def second_car(request: New) -> Outcome[SecondCar]:
+    """A trip's riders, restraints and wishes as a trip in another car, in which nothing is installed yet.
+
+    Nothing that was done in the first car comes along: no try, no belt that fits, no airbag that was switched off.
+    Raises Misasked, InputError.
+    """
+    from seatplan.files.checkups import refuse_unreadable, trip_text
+    from seatplan.files.plain import trip_of
+
+    from .days import today
+
+    _asked_once(request)
+    name, left_out = request.grown_from or "", list[Problem]()
+    first = trip_of(name, None, None, today())
+    second = trip_of(name, request.vehicle, left_out, today())
+    if second.vehicle == first.vehicle:
+        raise Misasked("vehicle", said("{asked} is the car of this trip", asked=FieldName("vehicle")),
+                       said("expected another car"))
+    second = second.model_copy(update={"installed": {}, "airbags_off": [], "front": {}})
+    text = trip_text({"file": second.data()})
+    refuse_unreadable(text, name, today())
+    return Outcome(request, SecondCar(text, first.vehicle, first.installed, tuple(left_out)), Verdict.ANSWERED)
 
 
 def kinds_of_restraint(request: New) -> Outcome[dict[str, str]]:
@@ -55,6 +97,9 @@ def _asked_once(request: New) -> None:
     if len(given) > 1:
         raise Misasked(given[1], said("{one} and {other} ask for two forms", one=FieldName(given[0]),
                                       other=FieldName(given[1])), said("expected one of them"))
+    if request.vehicle is not None and (request.kind != "trip" or request.grown_from is None):
+        raise Misasked("vehicle", said("{asked} goes with a trip and {other}", asked=FieldName("vehicle"),
+                                       other=FieldName("from")), said("`seatplan new trip --from TRIP` has both"))
     if request.of_kind is not None and request.kind != "restraint":
         raise Misasked("kind", said("{asked} is of restraints", asked=FieldName("kind")),
                        said("`seatplan new {kind} --short` is the short form here", kind=Name(request.kind)))
@@ -73,15 +118,32 @@ def _restraint_of(word: str) -> str:
 
 
 def _grown(kind: str, ref: str) -> str:
-    from seatplan.files.checkups import read_back
     from seatplan.files.forms import grown
     from seatplan.files.load import load_restraint, load_vehicle
 
     from .days import today
 
-    if kind == "trip":
-        return read_back(ref, today())
     return grown(load_vehicle(ref, today()) if kind == "vehicle" else load_restraint(ref))
+
+
+def _read_back(request: New) -> Outcome[str]:
+    """The trip in a checkup, and whether its local rules still are what they were."""
+    from seatplan.files.checkups import read_back
+    from seatplan.files.errors import InputError
+    from seatplan.rules.load import load_profile
+
+    from .days import today
+
+    back = read_back(request.grown_from or "", today())
+    if back.rules_text is None:
+        return Outcome(request, back.text, Verdict.ANSWERED)
+    try:
+        file = load_profile(back.rules).file
+    except InputError:
+        file = None
+    if file is not None and file.text == back.rules_text:
+        return Outcome(request, back.text, Verdict.ANSWERED)
+    return Outcome(request, back.text, Verdict.ANSWERED, (RulesOfThen(back.rules, file is not None),))
 
 
 def file_schema(kind: str) -> dict[str, Any]:

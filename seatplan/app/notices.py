@@ -49,7 +49,15 @@ class TooLarge(NamedTuple):
     seats: int
 
 
-Notice = LeftOut | NotThere | SizesReckoned | LooksAhead | TooLarge
+class RulesOfThen(NamedTuple):
+    """A trip read back from a checkup names a local file of rules that is not there, or says something else by now
+    (``changed``)."""
+
+    name: str
+    changed: bool
+
+
+Notice = RulesOfThen | LeftOut | NotThere | SizesReckoned | LooksAhead | TooLarge
 
 
 class Listener:

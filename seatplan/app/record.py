@@ -11,6 +11,7 @@ from typing import Any, ClassVar, Literal, get_args
 from seatplan.doubt import doubts_of_try
 from seatplan.doubt.telling import usual
 from seatplan.files import recording
+from seatplan.files.crosscheck_names import restraints_of
 from seatplan.files.recording import Draft, Recorded
 from seatplan.files.undo import ChangedMeanwhile
 from seatplan.message import FieldName, Name, joined, said
@@ -21,14 +22,26 @@ from seatplan.rules.load import load_profile
 from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement, RuleContext
-from seatplan.rules.tries import lacks_readings, leans, lies_on_the_child, reading, stands_level, would_not_hold
+from seatplan.rules.tries import (
+    held_by,
+    is_part_of_the_car,
+    lacks_readings,
+    leans,
+    lies_on_the_child,
+    reading,
+    stands_level,
+    would_not_hold,
+)
+from seatplan.solver.aboard import with_built_in
 from seatplan.solver.after_try import AfterTry, after_try, before_try
-from seatplan.solver.judged_try import against, is_tried
+from seatplan.solver.as_found import forbidden_as_found
+from seatplan.solver.judged_try import against_untried, is_tried
 from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.plan import plan as solved
 from seatplan.solver.results import Arrangement, Plan
 from seatplan.solver.under_way import (
     State,
+    as_aimed,
     as_installed,
     as_under_way,
     best_by_order,
@@ -49,13 +62,17 @@ _NAMES = ("restraint", "position", "by", "mode")
 _ENTRY = ("rider", *_NAMES, *READINGS, "sure", "tether", "failed", "who", "note", "on")
 #: so often a file that somebody else wrote in meanwhile is read again
 _TRIES = 5
+#: what can only be said of a restraint
+_OF_A_RESTRAINT = ("by", "mode", "sideways", "forwards", "moved", "level", "angle", "zone", "gap_ahead", "straps",
+                   "head_below_top", "tether", "failed")
 #: what goes with no entry, and what it does
 _STATE = ("as_found", "go_on_with", "give_up", "undo")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Record(Question):
-    """What was tried in a trip, which is a file, and how it went; each as a person writes it.
+    """What was tried in a trip, which is a file, and how it went; each as a person writes it. ``restraint`` ``none``,
+    or left out where nothing names one and it is said how the belt lies: the vehicle belt alone.
 
     ``as_found``: only how it is in the car now, nothing was tried. ``go_on_with``: the number in ``arrange`` of the
     arrangement that is under way from now on; ``give_up``: the one that comes after it is. ``undo``: take back what
@@ -105,7 +122,7 @@ class Noted:
     """What was written, and what it comes to. ``after``: of a try, what it changes; None where nothing was tried.
     ``now``: the plan as it is now; ``state``: how far the arrangement under way is; ``done``: it was, and all of it is
     in and holds; ``other``: another one is under way than before; ``best``: the best by the order, where that is not
-    the one under way."""
+    the one under way. ``forbidden``: how it was found, where the rules do not allow that."""
 
     recorded: Recorded
     now: Plan
@@ -114,6 +131,27 @@ class Noted:
     done: bool = False
     other: bool = False
     best: Arrangement | None = None
+    forbidden: JudgedPlacement | None = None
+
+    @property
+    def displaced(self) -> dict[str, Installed]:
+        """Of whom something was noted as installed before and nothing is any more, and what that was."""
+        after = self.recorded.after.installed
+        return {rider: here for rider, here in self.recorded.before.installed.items() if rider not in after}
+
+    @property
+    def not_arrived(self) -> tuple[str, ...]:
+        """Who of those is no longer in how the car arrived, either: two cannot arrive on one seat."""
+        was, now = self.recorded.before.arrived, self.recorded.after.arrived
+        return () if now is None or now == was else tuple(
+            rider for rider in self.displaced if self.after is None and rider not in now)
+
+    @property
+    def beside(self) -> bool:
+        """Whether what was tried holds, and is no part of the arrangement under way."""
+        done = self.after
+        return (done is not None and self.state is not None and done.has == "no"
+                and done.judged.outcome in ("confirmed", "held", "unsettled"))
 
 
 def record(request: Record) -> Outcome[Noted | TakenBack]:
@@ -155,7 +193,7 @@ def ways() -> tuple[str, ...]:
 def _tried(request: Record, own: Draft, profile: Profile) -> Noted:
     trip, day = own.trip, own.trip.on or own.today
     filled = _filled(request, trip)
-    _complete(filled, trip)
+    _complete(request, filled, own)
     entry, tried = own.entry(_entry(filled), _unlikely)
     was = before_try(trip, tried, profile, day)
     limit = float(profile.limit("movement_at_belt_path"))
@@ -164,8 +202,9 @@ def _tried(request: Record, own: Draft, profile: Profile) -> Noted:
         return _gone_on(own, (entry, tried), was, None, profile)
     cell = _who(tried, was, filled)
     mode = _mode_of(tried, trip)
-    allowed = any(not against(one) for one in _cells(was, tried))
-    _all_read(tried, mode, filled, trip, cell is not None or filled.rider is not None or not allowed)
+    allowed = any(not against_untried(one) for one in _cells(was, tried))
+    if tried.restraint is not None:
+        _all_read(tried, mode, filled, trip, cell is not None or filled.rider is not None or not allowed)
     tried = _for(tried, filled.rider or (cell.placement.rider.rider if cell else None), entry)
     return _gone_on(own, (entry, tried), was, cell, profile)
 
@@ -181,11 +220,12 @@ def _gone_on(own: Draft, entry: tuple[dict[str, Any], Tried], was: Plan, cell: J
     if cell is not None and _stays(tried, cell.placement, RuleContext(noted, noted.vehicle, profile, day)):
         rider = cell.placement.rider.rider
         installed = _gone(trip, tried, rider) | {rider: as_installed(tried, cell.placement)}
-        just = rider, UnderWay(restraint=tried.restraint, position=tried.position, mode=cell.placement.mode_name,
-                               by=tried.by)
+        just = rider, as_aimed(tried, cell.placement)
     else:
+        loose = would_not_hold(tried, float(profile.limit("movement_at_belt_path")))
         installed = {rider: None for rider, here in trip.installed.items()
-                     if (here.restraint, here.position) == (tried.restraint, tried.position)}
+                     if (here.restraint, here.position) == (tried.restraint, tried.position)
+                     and (loose or tried.rider in (None, rider))}
     left = {name: here for name, here in {**trip.installed, **installed}.items() if here is not None}
     gone_on = go_on(noted.model_copy(update={"installed": left}), profile, day, just)
     done = own.write(entry, installed, gone_on.under_way, [_called(tried)])
@@ -205,7 +245,7 @@ def _stays(tried: Tried, placement: Placement, world: RuleContext) -> bool:
 def _gone(trip: Trip, tried: Tried, rider: str) -> dict[str, Installed | None]:
     """Whom the restraint or the seat was noted for before."""
     return {name: None for name, here in trip.installed.items() if name != rider and (
-        here.position == tried.position or here.restraint == tried.restraint)}
+        here.position == tried.position or (tried.restraint is not None and here.restraint == tried.restraint))}
 
 
 def _called(tried: Tried) -> str:
@@ -228,7 +268,7 @@ def _who(tried: Tried, was: Plan, request: Record) -> JudgedPlacement | None:
     """The placement that a try held in: of whom is named, or of whom the arrangement under way, what is installed or
     the best arrangement has there, or of the only one who may ride there. None where nobody may, or that is not
     clear."""
-    cells = [cell for cell in _cells(was, tried) if not against(cell)]
+    cells = [cell for cell in _cells(was, tried) if not against_untried(cell)]
     if request.rider:
         cells = [cell for cell in cells if cell.placement.rider.rider.casefold() == request.rider.casefold()]
     for arrangement in was.arrangements:
@@ -241,7 +281,7 @@ def _who(tried: Tried, was: Plan, request: Record) -> JudgedPlacement | None:
 
 
 def _mode_of(tried: Tried, trip: Trip) -> Mode | None:
-    modes = [m for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
+    modes = [m for r in with_built_in(trip).restraints if r.restraint == tried.restraint for m in r.modes]
     named = [m for m in modes if m.mode == tried.mode] or modes
     return named[0] if len(named) == 1 else None
 
@@ -251,14 +291,23 @@ def _mode_of(tried: Tried, trip: Trip) -> Mode | None:
 def _found(request: Record, own: Draft, profile: Profile) -> Noted:
     """How it is in the car, without anybody having tried it."""
     filled = _filled(request, own.trip)
+    belted = _is_belt_alone(request, filled, own.trip)
     missing = [name for name in ("rider", "restraint", "position") if not getattr(filled, name)]
+    if belted:
+        missing = [name for name in ("rider", "position", "belt_fits") if not getattr(filled, name)]
     if missing:
-        raise Misasked(missing[0], said("missing {missing}", missing=FieldName(*missing)), Name(f"`{_FOUND.command}`"))
+        own.refuse_unknown(filled.given)
+        found = replace(_ON_THE_BELT, as_found=True)
+        on_the_belt = said("on the vehicle belt alone: {command}", command=Name(f"`{found.command}`"))
+        raise Misasked(missing[0], said("missing {missing}", missing=_options(*missing)),
+                       on_the_belt if belted else joined("; ", (
+                           Name(f"`{_FOUND.command}`"), *([on_the_belt] if "restraint" in missing else []))))
+    _no_restraint_read(filled)
     if filled.failed:
         raise Misasked("as_found", said("{asked} says how it is in the car, and goes not with {told}",
                                         asked=_options("as_found"), told=FieldName("failed")))
     ways = _ways(filled, own.trip)
-    if not filled.by and ways:
+    if not filled.by and ways and ways[0] != "built-in":
         filled = replace(filled, by=ways[0])           # for the check alone: it is not written
     entry, tried = own.entry(_entry(filled), _unlikely)
     rider = next((r.rider for r in own.trip.riders if r.rider == tried.rider), str(tried.rider))
@@ -270,8 +319,20 @@ def _found(request: Record, own: Draft, profile: Profile) -> Noted:
     if alone:
         kept["readings"] = {**alone, **({"sure": entry["sure"]} if "sure" in entry else {})}
     here = Installed.model_validate(kept)
-    done = own.write(None, {**_gone(own.trip, tried, rider), rider: here}, None, [_called(tried)], found=True)
-    return _noted(done, profile, own)
+    others = _gone(own.trip, tried, rider)
+    if others and not filled.sure:
+        raise Misasked("as_found", said("{place} is noted for {others}; nothing was written",
+                                        place=tried.position if tried.restraint is None else said(
+                                            "{restraint} at {position}", restraint=tried.restraint,
+                                            position=tried.position), others=", ".join(others)),
+                       said("note first where {others} was found, or add `{sure}`: what is noted for {others} goes "
+                            "then",
+                            others=", ".join(others), sure=FieldName("sure")))
+    done = own.write(None, {**others, rider: here}, None, [_called(tried)], found=True)
+    held = [None] if belted or "built-in" in ways else [tried.by] if request.by else [way for way in get_args(By)
+                                                                                                    if way in ways]
+    forbidden = forbidden_as_found(own.trip, tried, held, profile, own.trip.on or own.today)
+    return replace(_noted(done, profile, own), forbidden=forbidden)
 
 
 def _going_on(request: Record, own: Draft, profile: Profile) -> Noted:
@@ -306,9 +367,11 @@ def _noted(done: Recorded, profile: Profile, own: Draft) -> Noted:
 
 def _filled(request: Record, trip: Trip) -> Record:
     """With what the arrangement under way, or what is installed, says of the rider, and what can only be so."""
-    request = replace(request, restraint=_called_so(request.restraint, [r.restraint for r in trip.restraints]),
+    request = replace(request, restraint=_called_so(request.restraint, restraints_of(trip)),
                       position=_called_so(request.position, [p.position for p in trip.vehicle.positions()]),
                       rider=_called_so(request.rider, [r.rider for r in trip.riders]))
+    if _says_none(request, trip):
+        return replace(request, restraint=None)
     rider = request.rider
     noted: tuple[Mapping[str, UnderWay | Installed], ...] = (trip.under_way, trip.installed)
     for among in noted:
@@ -317,14 +380,43 @@ def _filled(request: Record, trip: Trip) -> Record:
                 request.position in (None, here.position)):
             request = replace(request, **{name: value for name in _NAMES if not getattr(request, name)
                                           and (value := getattr(here, name)) is not None})
+            if not request.restraint:
+                break                                  # on the vehicle belt alone: nothing else fills that in
         for name, there in among.items():
-            if not request.rider and (there.restraint, there.position) == (request.restraint, request.position):
+            if not request.rider and request.restraint and (there.restraint, there.position) == (
+                    request.restraint, request.position):
                 request = replace(request, rider=name, mode=request.mode or there.mode, by=request.by or there.by)
-    modes = [m.mode for r in trip.restraints if r.restraint == request.restraint for m in r.modes]
+    modes = [m.mode for r in with_built_in(trip).restraints if r.restraint == request.restraint for m in r.modes]
     if not request.mode and len(modes) == 1:
         request = replace(request, mode=modes[0])
     ways = _ways(request, trip)
-    return replace(request, by=ways[0]) if not request.by and len(ways) == 1 else request
+    return replace(request, by=ways[0]) if not request.by and len(ways) == 1 and ways != ["built-in"] else request
+
+
+def _says_none(request: Record, trip: Trip) -> bool:
+    """Whether it says that there is no restraint."""
+    return (request.restraint or "").casefold() == "none" and "none" not in map(str.casefold, restraints_of(trip))
+
+
+def _is_belt_alone(request: Record, filled: Record, trip: Trip) -> bool:
+    """Whether it is about the vehicle belt alone: it says so, or what is noted of that rider is; or nothing names a
+    restraint, and it is said how the belt lies and nothing of how a restraint stands."""
+    if filled.restraint:
+        return False
+    noted = [here for among in (trip.under_way, trip.installed) if (here := among.get(filled.rider or "")) is not None]
+    if noted and (noted[0].restraint, noted[0].position) == (None, filled.position):
+        return True
+    return _says_none(request, trip) or bool(
+        filled.belt_fits and not any(getattr(filled, name) for name in _OF_A_RESTRAINT))
+
+
+def _no_restraint_read(filled: Record) -> None:
+    """Raises Misasked where something is said of a restraint that is not there."""
+    told = [name for name in _OF_A_RESTRAINT if getattr(filled, name)]
+    if not filled.restraint and told:
+        raise Misasked(told[0], said("{told} is of a restraint, and none is named", told=_options(*told)),
+                       said("expected `{restraint}`, or none of that on the vehicle belt alone",
+                            restraint=_options("restraint")))
 
 
 def _called_so(word: str | None, names: list[Any]) -> str | None:
@@ -334,7 +426,7 @@ def _called_so(word: str | None, names: list[Any]) -> str | None:
 
 def _ways(request: Record, trip: Trip) -> list[str]:
     return list(dict.fromkeys(
-        k.by for r in trip.restraints if r.restraint == request.restraint for m in r.modes
+        k.by for r in with_built_in(trip).restraints if r.restraint == request.restraint for m in r.modes
         if request.mode in (None, m.mode) for k in m.installations))
 
 
@@ -357,26 +449,36 @@ def _fits_together(request: Record) -> None:
         raise Misasked(alone[0], told, said("leave the rest out, or leave {asked} out", asked=_options(alone[0])))
 
 
-def _complete(request: Record, trip: Trip) -> None:
-    """What an entry cannot do without, and how it went, all at once."""
-    missing = [name for name in ("restraint", "position", "by") if not getattr(request, name)]
-    went = request.failed or any(getattr(request, name) for name in ("sideways", "forwards", "moved", "level", "angle",
-                                                                     "belt_fits"))
+def _complete(request: Record, filled: Record, own: Draft) -> None:
+    """What an entry cannot do without, and how it went, all at once; a name that is wrong comes before that."""
+    trip = own.trip
+    alone, mode = _is_belt_alone(request, filled, trip), _mode_named(filled, trip)
+    part = (mode is not None and is_part_of_the_car(mode)) or _ways(filled, trip) == ["built-in"]
+    asked = ("rider", "position") if alone else ("rider", "restraint", "position") if part else (
+        "restraint", "position", "by")
+    missing = [name for name in asked if not getattr(filled, name)]
+    went = filled.failed or any(getattr(filled, name) for name in ("sideways", "forwards", "moved", "level", "angle",
+                                                                   "belt_fits", *(("straps",) if part else ())))
     if not missing and went:
+        _no_restraint_read(filled)
         return
-    mode = next((m for r in trip.restraints if r.restraint == request.restraint for m in r.modes
-                 if m.mode == request.mode), None)
-    read = [] if went else _to_read(mode, request.by)
+    own.refuse_unknown(filled.given)
+    read = [] if went else ["belt_fits"] if alone else _to_read(mode, filled.by)
     raise Misasked((missing or read)[0], said("missing {missing}", missing=_options(*missing, *read)),
-                   _how(missing, bool(read)))
+                   _on_the_belt() if alone else _how(missing, bool(read) and not part))
+
+
+def _mode_named(request: Record, trip: Trip) -> Mode | None:
+    return next((m for r in with_built_in(trip).restraints if r.restraint == request.restraint for m in r.modes
+                 if m.mode == request.mode), None)
 
 
 def _to_read(mode: Mode | None, by: str | None) -> list[str]:
     """The readings of a way of riding; of one that is not known those of a harness."""
     if mode is None:
         return ["sideways", "forwards"]
-    if lies_on_the_child(mode, by):
-        return ["belt_fits"]
+    if lies_on_the_child(mode, by) or is_part_of_the_car(mode):
+        return list(lacks_readings(None, mode))
     return ["sideways", "forwards", *(["level"] if leans(mode) else [])]
 
 
@@ -387,7 +489,11 @@ def _how(missing: list[str], went: bool) -> str:
         told.append(said("`{by}` is one of {ways}", by=FieldName("by"), ways=Name(", ".join(ways()))))
     if went:
         told.append(said("`{failed}` if it would not hold", failed=FieldName("failed")))
-    return joined("; ", [*told, Name(f"`{_EXAMPLE.command}`")])
+    return joined("; ", [*told, Name(f"`{_EXAMPLE.command}`"), *([_on_the_belt()] if "restraint" in missing else [])])
+
+
+def _on_the_belt() -> str:
+    return said("on the vehicle belt alone: {command}", command=Name(f"`{_ON_THE_BELT.command}`"))
 
 
 def _all_read(tried: Tried, mode: Mode | None, request: Record, trip: Trip, whose: bool) -> None:
@@ -398,7 +504,7 @@ def _all_read(tried: Tried, mode: Mode | None, request: Record, trip: Trip, whos
     read = list(lacks_readings(tried, mode) if mode is not None else _lacking_in_all(tried, trip))
     if not missing and not read:
         return
-    modes = [m.mode for r in trip.restraints if r.restraint == tried.restraint for m in r.modes]
+    modes = [m.mode for r in with_built_in(trip).restraints if r.restraint == tried.restraint for m in r.modes]
     hints = list(_hints(tried, mode, [*missing, *read], modes))
     raise Misasked((missing or read)[0], said("missing {missing}: nothing was written",
                                               missing=_options(*missing, *read)), joined("; ", hints))
@@ -406,8 +512,8 @@ def _all_read(tried: Tried, mode: Mode | None, request: Record, trip: Trip, whos
 
 def _lacking_in_all(tried: Tried, trip: Trip) -> list[str]:
     """The readings that every mode asks for which an entry could mean."""
-    each = [lacks_readings(tried, m) for r in trip.restraints if r.restraint == tried.restraint for m in r.modes
-            if any(k.by == tried.by for k in m.installations)]
+    each = [lacks_readings(tried, m) for r in with_built_in(trip).restraints if r.restraint == tried.restraint
+            for m in r.modes if any(k.by == held_by(tried) for k in m.installations)]
     return [] if not each else [name for name in each[0] if all(name in other for other in each)]
 
 
@@ -438,4 +544,5 @@ def _unlikely(tried: Tried) -> list[str]:
 
 _EXAMPLE = Record(trip="my-trip.yaml", rider="Wren", restraint="Nook", position="2C", by="lap-shoulder-belt",
                   sideways="12", forwards="9", level="yes")
+_ON_THE_BELT = Record(trip="my-trip.yaml", rider="Tamsin", position="2R", belt_fits="yes")
 _FOUND = Record(trip="my-trip.yaml", as_found=True, rider="Wren", restraint="Nook", position="2R")

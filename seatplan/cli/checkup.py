@@ -28,8 +28,8 @@ def command(trip: str, output: str, who: tuple[str, ...], on: str | None, json_o
     every reading that the sheet asks for, who was there, lines to sign in ink, and what was known and what was only
     estimated. A checkup is never written over.
 
-    The page holds the trip as data, with its car and every restraint, and a SHA-256 hash of that;
-    `seatplan new trip --from` makes a trip of it again.
+    The page holds the trip as data, with its car and every restraint, and a SHA-256 hash of the whole page;
+    `seatplan new trip --from` makes a trip of it again, unless a letter of the page was changed since.
 
     \b
       seatplan checkup my-trip.yaml -o checkup.html
@@ -51,7 +51,7 @@ def command(trip: str, output: str, who: tuple[str, ...], on: str | None, json_o
     place = None if output == "-" else new_file(output, (".html", ".htm"))
     outcome = checkup(Checkup(trip=trip, on=day_of(on), who=who), Told())
     data: dict[str, Any] = checkup_json(outcome.answer, __version__)
-    page, sealed = checkup_page(outcome.answer, data)
+    page, digest = checkup_page(outcome.answer, data)
     if place is not None:
         place.write(page)
         print(written(output, page, STATES[outcome.answer.departure.state]), file=sys.stderr)
@@ -60,5 +60,5 @@ def command(trip: str, output: str, who: tuple[str, ...], on: str | None, json_o
     elif not json_out:
         document(page)
     if json_out:
-        say_json({**data, "path": None if place is None else output, "sha256": sealed.sha256})
+        say_json({**data, "path": None if place is None else output, "sha256": digest})
     return outcome.exit_code

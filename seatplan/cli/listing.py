@@ -29,7 +29,7 @@ def command(kind: _Bundled | Literal["checkups"] | None, folder: str | None, jso
       seatplan list trips
       seatplan list checkups monday
 
-    Exit codes: 0 listed, 2 bad input, or a page in FOLDER is damaged or no checkup.
+    Exit codes: 0 listed, 2 bad input, or a page in FOLDER is damaged, altered or no checkup.
     """
     if kind == "checkups":
         return _checkups(folder, json_out)
@@ -50,7 +50,7 @@ def command(kind: _Bundled | Literal["checkups"] | None, folder: str | None, jso
 
 
 def _checkups(folder: str | None, json_out: bool) -> int:
-    """The list of a folder; what is no checkup is told on stderr, with its file."""
+    """The list of a folder; what is no checkup is told on stderr, by its number."""
     from seatplan.app.checkups import AskCheckups, checkups
     from seatplan.views.checkup.listed import checkups_json, checkups_text
     from seatplan.views.problem_text import problem_lines

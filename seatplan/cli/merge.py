@@ -17,10 +17,12 @@ from .target import new_file
 @click.option("-o", "--output", metavar="FILE", required=True, help="A new file, such as both.yaml.")
 def command(first: str, second: str, output: str) -> int:
     """Join FIRST and SECOND, two copies of one trip that were each written in at the car: what was tried in either, and
-    what is installed by the later one. All else must be the same in both.
+    what is installed for each rider by the later fact. All else must be the same in both.
 
     What the two alone cannot tell, such as two different tries of one way on one day, is an error with both places,
-    and nothing is written.
+    and nothing is written. The same try in the same words on one day in both copies is one try. Of two arrangements
+    under way the one that goes with all that is noted is gone on with; one that is done or given up in a copy is no
+    longer under way.
 
     \b
       seatplan merge tablet.yaml phone.yaml -o both.yaml

@@ -10,6 +10,7 @@ import click
 from seatplan.views.say import t
 
 from .asking import Asking
+from .listener import Told
 from .output import say
 from .target import new_file
 
@@ -24,8 +25,10 @@ from .target import new_file
 @click.option("--from", "grown_from", metavar="NAME", help="The full form with all that this vehicle or restraint file "
                                                            "says, so that measuring goes on; of a trip: that of this "
                                                            "checkup.")
+@click.option("--vehicle", metavar="NAME", help="With --from a trip: its riders and restraints in this other car, with "
+                                                "nothing installed yet.")
 def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_kind: str | None, short: bool,
-            grown_from: str | None) -> int:
+            grown_from: str | None, vehicle: str | None) -> int:
     """Print a commented vehicle, restraint or trip file to fill in, or write it to FILE, which must not be there yet;
     `seatplan check` accepts it as it is.
 
@@ -35,25 +38,35 @@ def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_
       seatplan new restraint --kind help
       seatplan new vehicle --from my-car.yaml my-measured-car.yaml
       seatplan new trip --from checkup.html again.yaml
+      seatplan new trip --from my-trip.yaml --vehicle second-car.yaml second-trip.yaml
     """
-    from seatplan.app.new import New, kinds_of_restraint, new
+    from seatplan.app.new import New, kinds_of_restraint, new, second_car
 
-    request = New(kind=kind, of_kind=of_kind, short=short, grown_from=grown_from)
+    request = New(kind=kind, of_kind=of_kind, short=short, grown_from=grown_from, vehicle=vehicle)
     if of_kind in ("help", "?") and kind == "restraint":
         from seatplan.views.kinds_text import kinds_text
 
         outcome = kinds_of_restraint(request)
         say(kinds_text(outcome.answer))
         return outcome.exit_code
+    from seatplan.views.second_car_text import second_car_text
     from seatplan.views.template_text import in_language
 
-    answer = new(request)
     again = kind == "trip" and grown_from is not None
-    text = answer.answer if again else in_language(answer.answer)
+    if vehicle is not None:
+        second = second_car(request)
+        return _written(second_car_text(second.answer), file, True, second.exit_code)
+    answer = new(request)
+    for notice in answer.notices:
+        Told().notice(notice)
+    return _written(answer.answer if again else in_language(answer.answer), file, again, answer.exit_code)
+
+
+def _written(text: str, file: str | None, again: bool, code: int) -> int:
     if file is None or file == "-":
         say(text)
     else:
         new_file(file, (".yaml", ".yml")).write(text)
         print(t("wrote {file}: `seatplan arrange {file}` goes on from there", file=file) if again else
               t("wrote {file}: fill it in, then `seatplan check {file}`", file=file), file=sys.stderr)
-    return answer.exit_code
+    return code

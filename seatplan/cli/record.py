@@ -30,7 +30,7 @@ def _readings(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.command("record", cls=Asking, own=("--on",), short_help="Note what happened at the car, and what to try next.")
 @click.argument("trip")
 @click.option("--rider", metavar="NAME", help="For whom; the rest can be left out where that is under way.")
-@click.option("--restraint", metavar="NAME", help="What was tried.")
+@click.option("--restraint", metavar="NAME", help="What was tried; none for the vehicle belt alone.")
 @click.option("--position", metavar="SEAT", help="Where: row and side, such as 2C.")
 @click.option("--by", metavar="WAY", help="What held it: lower-anchors, lap-shoulder-belt, lap-belt or "
                                           "lower-anchors-with-belt.")
@@ -38,7 +38,8 @@ def _readings(command: Callable[..., Any]) -> Callable[..., Any]:
                                              "ways.")
 @_readings
 @click.option("--tether", type=click.Choice(["yes", "no"]), help="Whether the tether is hooked and pulled snug.")
-@click.option("--sure", is_flag=True, help="It is so, however unlikely.")
+@click.option("--sure", is_flag=True, help="It is so, however unlikely; with --as-found, what is noted of another "
+                                           "rider for that seat or restraint goes, too.")
 @click.option("--failed", is_flag=True, help="It would not hold, or could not be installed at all.")
 @click.option("--who", metavar="TEXT", help="Who installed or checked it.")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
@@ -62,12 +63,14 @@ def command(trip: str, undo: bool, json_out: bool, **given: Any) -> int:
 
     What is under way comes first in every command until all of it is in and holds, it is given up, or a try shows that
     it cannot be: then the best comes that keeps what holds. A harness needs movement in both directions and its level;
-    a booster needs how the belt lies. What is missing is asked for before anything is written.
+    a booster, and a child on the vehicle belt alone, needs how the belt lies. What is missing is asked for before
+    anything is written.
 
     \b
       seatplan record my-trip.yaml --go-on-with 1
       seatplan record my-trip.yaml --rider Wren --sideways 12 --forwards 9 --level yes
       seatplan record my-trip.yaml --restraint Nook --position 2C --by lap-shoulder-belt --moved 38
+      seatplan record my-trip.yaml --rider Tamsin --position 2R --belt-fits yes
       seatplan record my-trip.yaml --undo
 
     Exit codes, which speak of the whole trip and not of what was tried: 0 noted, and something fits (close and

@@ -1,16 +1,19 @@
-"""The data of a checkup within its page: one element that nothing runs, and a hash of it beside it.
+"""The data of a checkup within its page: one element that nothing runs, and two hashes beside it (SHA-256, FIPS 180-4).
 
-The hash (SHA-256, FIPS 180-4) shows that the data was damaged or changed by hand since; it does not say who made it.
+One is of the data; the other one is of the whole page, all that it shows and the data, but for that hash itself
+wherever it stands. So whatever was damaged or changed by hand since is noticed, whichever version wrote the page, and
+the first hash tells whether the data is still what it was. Neither says who made it.
 """
 
 from __future__ import annotations
 
 import json
 import os
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from hashlib import sha256
+from hashlib import file_digest, sha256
 from html.parser import HTMLParser
 from pathlib import Path
 from stat import S_ISREG
@@ -24,21 +27,24 @@ from .errors import InputError, Problem
 from .load import trip_from
 from .reading import MAX_BYTES, decoded, ours
 
-#: the element that holds the data, and its attribute with the hash of what stands in it
-ELEMENT, HASH = "seatplan-checkup", "data-sha256"
+#: the element that holds the data, and its attributes with the hash of what stands in it and that of the page
+ELEMENT, HASH, PAGE_HASH = "seatplan-checkup", "data-sha256", "data-page-sha256"
 #: a page is no longer than that
 MOST_BYTES = 4 * MAX_BYTES
 #: so that no data ends the element that it stands in
 _ESCAPED = {"<": "\\u003c", ">": "\\u003e", "&": "\\u0026"}
+_A_HASH = re.compile(r"[0-9a-f]{64}")
 _STATES = ("held", "open", "nothing-fits")
 
 
 @dataclass(frozen=True, slots=True)
 class Seal:
-    """The data as it stands in the page, and its hash."""
+    """The data as it stands in the page, and its hash. ``blank``: stands for the hash of the page until that is
+    known; nothing else of the page can hold it."""
 
     text: str
     sha256: str
+    blank: str
 
 
 class Foreign(InputError):
@@ -54,14 +60,30 @@ def seal(data: Mapping[str, Any]) -> Seal:
     text = json.dumps(data, ensure_ascii=True, separators=(",", ":"))
     for letter, written in _ESCAPED.items():
         text = text.replace(letter, written)
-    return Seal(text, sha256(text.encode()).hexdigest())
+    return Seal(text, sha256(text.encode()).hexdigest(), sha256(b"page " + text.encode()).hexdigest())
+
+
+def page_sealed(page: str, sealed: Seal) -> tuple[str, str]:
+    """A page with its hash in place of each ``blank``, and that hash."""
+    digest = _page_hash(page, sealed.blank)
+    return page.replace(sealed.blank, digest), digest
+
+
+def _page_hash(page: str, cut: str) -> str:
+    """The hash of a page without ``cut``; where it stood counts, for no page holds a NUL."""
+    return sha256("\0".join(page.replace("\r\n", "\n").split(cut)).encode()).hexdigest()
+
+
+class Altered(InputError):
+    """A checkup whose data is what it was, and whose page is not."""
 
 
 def opened(name: str) -> tuple[dict[str, Any], str]:
-    """The data of the checkup at a path, and its hash. Raises InputError: Foreign, Damaged, or that it cannot be
-    read."""
+    """The data of the checkup at a path, and the hash of its page. Raises InputError: Foreign, Damaged, Altered, or
+    that it cannot be read."""
+    whole = _text(name)
     page = _Page()
-    page.feed(_text(name))
+    page.feed(whole)
     page.close()
     if not page.found:
         raise Foreign([Problem(name, 0, 0, said("this is no checkup of seatplan"))])
@@ -69,8 +91,8 @@ def opened(name: str) -> tuple[dict[str, Any], str]:
         "this checkup is damaged, or was changed since it was written: its data does not match its hash"))])
     if len(page.found) > 1:
         raise damaged
-    wanted, text = page.found[0]
-    if sha256(text.encode()).hexdigest() != wanted:
+    told, text = page.found[0]
+    if sha256(text.encode()).hexdigest() != told.get(HASH):
         raise damaged
     try:
         data = json.loads(text)
@@ -78,7 +100,22 @@ def opened(name: str) -> tuple[dict[str, Any], str]:
         raise damaged from None
     if not _is_checkup(data):
         raise damaged
-    return data, str(wanted)
+    digest = told.get(PAGE_HASH) or ""
+    if not _A_HASH.fullmatch(digest) or "\0" in whole or _page_hash(whole, digest) != digest:
+        raise Altered([Problem(name, 0, 0, said("the page was altered since it was written: what it shows does not "
+                                                "match its hash; its data is as it was"))])
+    return data, digest
+
+
+def file_hash(name: str) -> str | None:
+    """The hash of a file as it is now; None where it is none, or cannot be read."""
+    try:
+        if not S_ISREG(os.stat(name).st_mode):
+            return None
+        with open(name, "rb") as file:
+            return file_digest(file, "sha256").hexdigest()
+    except (OSError, ValueError):
+        return None
 
 
 def trip_text(data: Mapping[str, Any]) -> str:
@@ -87,12 +124,24 @@ def trip_text(data: Mapping[str, Any]) -> str:
     return written
 
 
-def read_back(name: str, today: date) -> str:
-    """The trip in the checkup at a path, as a trip file. Raises InputError."""
+@dataclass(frozen=True, slots=True)
+class ReadBack:
+    """``text``: the trip as a trip file; ``rules``: what it names as its rules; ``rules_text``: what the local file of
+    those said, None where they are bundled."""
+
+    text: str
+    rules: str
+    rules_text: str | None
+
+
+def read_back(name: str, today: date) -> ReadBack:
+    """The trip in the checkup at a path. Raises InputError."""
     data, digest = opened(name)
     text = f"# checkup: {data['made']}, sha256: {digest}\n{trip_text(data)}"
     refuse_unreadable(text, name, today)
-    return text
+    file = data.get("rules_file")
+    told = file.get("text") if isinstance(file, dict) else None
+    return ReadBack(text, str(data["file"].get("rules", "")), told if isinstance(told, str) else None)
 
 
 def refuse_unreadable(text: str, name: str, today: date) -> None:
@@ -131,23 +180,23 @@ def _text(name: str) -> str:
 
 
 class _Page(HTMLParser):
-    """Finds the element with the data: what its attribute says, and what stands in it."""
+    """Finds the element with the data: its attributes, and what stands in it."""
 
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)
-        self.found: list[tuple[str | None, str]] = []
+        self.found: list[tuple[dict[str, str | None], str]] = []
         self._within = False
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         told = dict(attrs)
         self._within = tag == "script" and told.get("id") == ELEMENT
         if self._within:
-            self.found.append((told.get(HASH), ""))
+            self.found.append((told, ""))
 
     def handle_data(self, data: str) -> None:
         if self._within:
-            wanted, text = self.found[-1]
-            self.found[-1] = wanted, text + data
+            told, text = self.found[-1]
+            self.found[-1] = told, text + data
 
     def handle_endtag(self, tag: str) -> None:
         self._within = False

@@ -5,12 +5,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 from datetime import date
+from typing import get_args
 
-from seatplan.message import in_mm, said
+from seatplan.message import Name, in_mm, said
 from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.own_seat import slides_at
+from seatplan.model.restraint import By
 
 from .crosscheck_body import bodies_wrong
+from .crosscheck_dates import dated_too_early
 from .crosscheck_names import known, positions_of, restraints_of, riders_of, twice
 from .crosscheck_restraint import made_later
 from .crosscheck_rider import RIDER_CHECKS
@@ -25,7 +28,7 @@ def trip_problems(trip: Trip, places: Places, excused: Collection[Loc] = (),
 
     What stands at an ``excused`` place does not count. ``today`` stands in where the trip names no day.
     """
-    found = (*_trip(trip), *_not_made_yet(trip, trip.on or today))
+    found = (*_trip(trip), *_not_made_yet(trip, trip.on or today), *_dated_too_early(trip, today))
     return [places.problem(loc, text) for loc, text in found if loc not in excused]
 
 
@@ -127,16 +130,34 @@ def _place_wrong(here: Installed | UnderWay, trip: Trip) -> Found:
 
 def tried_wrong(tried: Tried, trip: Trip) -> Found:
     """What one entry of `tried` names that the trip does not have: (key, text)."""
-    yield from known(("restraint",), tried.restraint, restraints_of(trip), "restraint")
+    yield from _tried_of_what(tried, trip)
     yield from known(("position",), tried.position, positions_of(trip), "position")
     if tried.rider is not None:
         yield from known(("rider",), tried.rider, riders_of(trip), "rider")
-    yield from _way_wrong(tried.restraint, tried.mode, tried.by, trip)
+    if tried.restraint is not None:
+        yield from _way_wrong(tried.restraint, tried.mode, tried.by, trip)
+
+
+def _tried_of_what(tried: Tried, trip: Trip) -> Found:
+    """A restraint that is there with what held it; without one it is of a child on the vehicle belt alone, and then it
+    says whose it is and how the belt lies, and nothing of how a restraint stood."""
+    if tried.restraint is not None:
+        yield from known(("restraint",), tried.restraint, restraints_of(trip), "restraint")
+        if tried.by is None and tried.restraint not in {one.restraint for one in trip.vehicle.built_in()}:
+            yield ("by",), said("by is missing; expected one of {ways}", ways=Name(", ".join(get_args(By))))
+        return
+    stood = tried.by or tried.mode or tried.failed or any(
+        getattr(tried.readings, key, None) is not None or getattr(tried, key, None) is not None
+        for key in ("sideways", "forwards", "moved", "level", "angle"))
+    if stood or tried.rider is None or tried.readings is None or tried.readings.belt_fits is None:
+        yield ("restraint",), said("restraint is missing; expected the name of one, or of a child on the vehicle belt "
+                                   "alone `rider` and `readings: {example}` and nothing of a restraint",
+                                   example=Name("{belt_fits: yes}"))
 
 
 def _way_wrong(restraint: str, mode: str | None, by: str | None, trip: Trip) -> Found:
     """A mode that a restraint does not have, or a way of installing it."""
-    modes = [m for r in trip.restraints if r.restraint == restraint for m in r.modes]
+    modes = [m for r in (*trip.restraints, *trip.vehicle.built_in()) if r.restraint == restraint for m in r.modes]
     if modes and mode is not None and mode not in {m.mode for m in modes}:
         near = near_word(mode, {m.mode for m in modes})
         yield ("mode",), said("{restraint} has no mode {mode}; {near}", restraint=restraint, mode=mode, near=near)
@@ -146,6 +167,15 @@ def _way_wrong(restraint: str, mode: str | None, by: str | None, trip: Trip) -> 
         as_mode = said(" as {mode}", mode=mode) if mode else ""
         yield ("by",), said("{restraint} has no installation by {by}{as_mode}; {near_word}", restraint=restraint, by=by,
                             as_mode=as_mode, near_word=near_word(by, ways))
+
+
+def _dated_too_early(trip: Trip, today: date | None) -> Found:
+    for i, tried in enumerate(trip.tried):
+        if tried.rider is not None:
+            yield from below(("tried", i), dated_too_early(tried, tried.rider, trip, today))
+    for key in ("installed", "arrived"):
+        for name, here in (getattr(trip, key) or {}).items():
+            yield from below((key, name), dated_too_early(here, name, trip, today))
 
 
 def _not_made_yet(trip: Trip, day: date | None) -> Found:

@@ -244,7 +244,7 @@ def _by_name(trip: Trip, document: Document) -> Trip:
                 for rider, here in trip.under_way.items()
             },
             "tried": [
-                tried.model_copy(update={"restraint": names.get(tried.restraint, tried.restraint)})
+                tried.model_copy(update={"restraint": names.get(tried.restraint or "", tried.restraint)})
                 for tried in trip.tried
             ],
         }

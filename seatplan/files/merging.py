@@ -1,13 +1,16 @@
-"""Two copies of one trip that were each written in at the car, as one file: what was tried in either, what is installed
-by the later one.
+"""Two copies of one trip that were each written in at the car, as one file: what was tried in either, and what is
+installed by the later fact of each rider.
 
-The text of the first copy is kept, and what the second one has beside it is put into it, as `record` does. What cannot
-be told from the two alone is an error with both places, and nothing is guessed.
+A copy that noted what the other one shows, and shows something else by now, is the later one for that rider: it knew,
+by how the car arrived or by a try. Where neither knew, days decide; where they do not, that is an error with both
+places, and nothing is guessed. What is under way is settled by whoever can tell what fits. The text of the first copy
+is kept, and what the second one has beside it is put into it, as `record` does.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from typing import Any
@@ -45,37 +48,41 @@ class _Copy:
         return f"{self.name}:{line}"
 
 
-def merged(first: str, second: str, into: str, today: date) -> tuple[str, Trip, int]:
-    """The text of both as one, to be the file ``into``; its trip; how many tries came from the second.
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """What happened at the car, as both copies have it. ``facts``: the trip, with nothing under way; ``first`` and
+    ``second``: the trip of each; ``tries``: how many came from the second."""
 
-    Raises InputError with every conflict, each with both places.
-    """
+    facts: Trip
+    first: Trip
+    second: Trip
+    tries: int
+    _one: _Copy
+
+    def written(self, under_way: Mapping[str, UnderWay], into: str, today: date) -> tuple[str, Trip]:
+        """The text of both as one, to be the file ``into``, with that under way, and its trip. Raises InputError."""
+        wanted = self.facts.model_copy(update={"under_way": dict(under_way)})
+        text = _written(self._one, wanted)
+        _, after = trip_in(text.encode(), into, today)
+        if not _same(after, wanted):
+            raise InputError([Problem(into, 0, 0, said(
+                "the two would not read as they were meant from there: write beside {first}", first=self._one.name))])
+        return text, after
+
+
+def joined(first: str, second: str, today: date) -> Joined:
+    """Both as one. Raises InputError with every conflict, each with both places."""
     one, other = _Copy(first, today), _Copy(second, today)
-    wanted = _as_one(one, other)
-    text = _written(one, wanted)
-    _, after = trip_in(text.encode(), into, today)
-    if not _same(after, wanted):
-        raise InputError([Problem(into, 0, 0, said(
-            "the two would not read as they were meant from there: write beside {first}", first=first))])
-    return text, after, len(wanted.tried) - len(one.trip.tried)
-
-
-def _as_one(one: _Copy, other: _Copy) -> Trip:
-    """What both come to. Raises InputError with every conflict."""
-    problems = [*_differing(one, other), *_same_day(one, other), *_arrivals(one, other), *_aims(one, other)]
-    installed: dict[str, Installed] = {}
-    for rider in dict.fromkeys((*one.trip.installed, *other.trip.installed)):
-        here = _installed(rider, one, other, problems)
-        if here is not None:
-            installed[rider] = here
-    problems += list(_taken_twice(installed, one, other))
+    problems = [*_differing(one, other), *_same_day(one, other)]
+    installed = _state("installed", one, other, problems)
+    arrived = _state("arrived", one, other, problems)
     if problems:
         raise InputError(problems)
-    return one.trip.model_copy(update={
-        "tried": [*one.trip.tried, *(tried for _, tried in _tried_beside(other, one))],
-        "installed": installed,
-        "arrived": one.trip.arrived if one.trip.arrived is not None else other.trip.arrived,
-        "under_way": one.trip.under_way or other.trip.under_way})
+    beside = [tried for _, tried in _tried_beside(other, one)]
+    facts = one.trip.model_copy(update={
+        "tried": [*one.trip.tried, *beside], "installed": installed, "under_way": {},
+        "arrived": None if one.trip.arrived is None and other.trip.arrived is None else arrived})
+    return Joined(facts, one.trip, other.trip, len(beside), one)
 
 
 def _written(one: _Copy, wanted: Trip) -> str:
@@ -91,9 +98,13 @@ def _written(one: _Copy, wanted: Trip) -> str:
             text = _put(one, partial(with_place, text, rider, entry_text(plain(here), in_quotes(text))), "installed")
     for key in ("arrived", "under_way"):
         state: Mapping[str, Installed | UnderWay] | None = getattr(wanted, key)
-        if state and state != getattr(was, key):
-            entries = {rider: plain(noted) for rider, noted in state.items()}
+        if state == getattr(was, key):
+            continue
+        if state or key == "arrived":
+            entries = {rider: plain(noted) for rider, noted in (state or {}).items()}
             text = _put(one, partial(with_value_at, text, (key,), by_line(entries, text)), key)
+        else:
+            text = _put(one, partial(without_value_at, text, (key,)), key)
     return text
 
 
@@ -140,7 +151,10 @@ def _same_day(one: _Copy, other: _Copy) -> Iterator[Problem]:
         if first is not None:
             yield _clash(one, ("tried", first[0]), other, ("tried", first[1]), said(
                 "{restraint} at {position} was tried in both copies on one day, and how it went differs",
-                restraint=mine[0][1].restraint, position=mine[0][1].position))
+                restraint=mine[0][1].restraint, position=mine[0][1].position)
+                if mine[0][1].restraint is not None else said(
+                    "how the seat belt alone lies on {rider} at {position} was noted in both copies on one day, and "
+                    "differs", rider=mine[0][1].rider or "", position=mine[0][1].position))
 
 
 def _by_way(copy: _Copy) -> Iterator[tuple[tuple[object, ...], list[tuple[int, Tried]]]]:
@@ -152,63 +166,105 @@ def _by_way(copy: _Copy) -> Iterator[tuple[tuple[object, ...], list[tuple[int, T
 
 
 def _tried_beside(copy: _Copy, other: _Copy) -> list[tuple[int, Tried]]:
-    """The tries that one copy has beside those of the other, with their places. The same words again are another try:
-    what would not hold, held and then would not hold again does not hold."""
+    """The tries that one copy has beside those of the other, with their places. The same words again in one copy are
+    another try: what would not hold, held and then would not hold again does not hold. The same words once in each are
+    one try that both noted: where every field agrees nothing hangs on which of the two is kept."""
     there = dict(_by_way(other))
     beside = [one for way, tries in _by_way(copy) for one in tries[len(there.get(way, [])):]]
     return sorted(beside, key=lambda one: one[0])
 
 
 def _way(tried: Tried) -> tuple[object, ...]:
-    return tried.restraint, tried.position, tried.by, tried.on
+    return tried.restraint, tried.position, tried.by, tried.on, tried.rider if tried.restraint is None else None
 
 
-def _arrivals(one: _Copy, other: _Copy) -> Iterator[Problem]:
-    if one.trip.arrived is not None and other.trip.arrived is not None and one.trip.arrived != other.trip.arrived:
-        yield _clash(one, ("arrived",), other, ("arrived",), said("how the car arrived is noted in both"))
+def _state(key: str, one: _Copy, other: _Copy, problems: list[Problem]) -> dict[str, Installed]:
+    """``installed`` or ``arrived`` of every rider as both have it; what cannot be told goes to ``problems``."""
+    state: dict[str, Installed] = {}
+    for rider in dict.fromkeys((*_noted(one, key), *_noted(other, key))):
+        mine, theirs = _noted(one, key).get(rider), _noted(other, key).get(rider)
+        later = _later(key, rider, (one, mine), (other, theirs))
+        if later is None:
+            problems.append(_clash(one, (key, rider), other, (key, rider), said(
+                "what is installed for {rider} differs, and both are of one day", rider=rider)
+                if key == "installed" else said("how {rider} arrived is noted in both", rider=rider)))
+        elif (here := mine if later is one else theirs) is not None:
+            state[rider] = here
+    return _each_taken_once(key, state, one, other, problems)
 
 
-def _aims(one: _Copy, other: _Copy) -> Iterator[Problem]:
-    mine, theirs = one.trip.under_way, other.trip.under_way
-    if mine and theirs and mine != theirs:
-        yield _clash(one, ("under_way",), other, ("under_way",), said("another arrangement is under way"))
+def _noted(copy: _Copy, key: str) -> Mapping[str, Installed]:
+    found: Mapping[str, Installed] | None = getattr(copy.trip, key)
+    return found or {}
 
 
-def _installed(rider: str, one: _Copy, other: _Copy, problems: list[Problem]) -> Installed | None:
-    """What is installed for a rider by the later copy; None where it was taken out later."""
-    mine, theirs = one.trip.installed.get(rider), other.trip.installed.get(rider)
-    if mine == theirs:
-        return mine
-    if mine is not None and theirs is not None:
-        # what has no day was there before anything of this day
-        days = (mine.on or date.min, theirs.on or date.min)
-        if days[0] == days[1]:
-            problems.append(_clash(one, ("installed", rider), other, ("installed", rider), said(
-                "what is installed for {rider} differs, and both are of one day", rider=rider)))
-            return mine
-        return mine if days[0] > days[1] else theirs
-    here, holder, lacking = (mine, one, other) if mine is not None else (theirs, other, one)
-    assert here is not None
-    gone = [(n, tried) for n, tried in _tried_beside(lacking, holder)
-            if tried.restraint == here.restraint or tried.position == here.position or tried.rider == rider]
-    if not gone:
-        return here
-    n, last = gone[-1]
-    if (last.on or date.min) == (here.on or date.min):
-        problems.append(_clash(holder, ("installed", rider), lacking, ("tried", n), said(
-            "{rider} is installed here, and was moved by a try of the same day there", rider=rider)))
-        return here
-    return None if (last.on or date.min) > (here.on or date.min) else here
+def _later(key: str, rider: str, mine: tuple[_Copy, Installed | None],
+           theirs: tuple[_Copy, Installed | None]) -> _Copy | None:
+    """The copy that shows the later fact of a rider, either where they show the same; None where that cannot be
+    told."""
+    (one, here), (other, there) = mine, theirs
+    if here == there:
+        return one
+    knew = there is not None and key == "installed" and _knew(one, rider, there)
+    was_known = here is not None and key == "installed" and _knew(other, rider, here)
+    if knew != was_known:
+        return one if knew else other
+    if here is None or there is None:
+        held, lacking = (mine, other) if there is None else (theirs, one)
+        assert held[1] is not None
+        # nothing was there before in the other copy; but it may have failed there later
+        return lacking if key == "installed" and _failed_later(lacking, held[0], rider, held[1]) else held[0]
+    if _day(here) == _day(there):
+        return None
+    return one if _day(here) > _day(there) else other
 
 
-def _taken_twice(installed: Mapping[str, Installed], one: _Copy, other: _Copy) -> Iterator[Problem]:
-    """A seat or a restraint that the one copy gives to one rider and the other to another."""
-    taken: dict[tuple[str, str], str] = {}
-    for rider, here in installed.items():
-        for key in (("position", here.position), ("restraint", here.restraint or "")):
-            first = taken.setdefault(key, rider) if key[1] else rider
-            if first != rider:
-                owners = [one if name in one.trip.installed and one.trip.installed[name] == installed[name] else other
-                          for name in (first, rider)]
-                yield _clash(owners[0], ("installed", first), owners[1], ("installed", rider), said(
-                    "{thing} is installed for {rider}", thing=key[1], rider=first))
+def _knew(copy: _Copy, rider: str, here: Installed) -> bool:
+    """Whether a copy had noted that a rider was installed so: when the car arrived, or by a try."""
+    if _noted(copy, "arrived").get(rider) == here:
+        return True
+    return any(all(getattr(tried, key) == getattr(here, key) for key in ("restraint", "position", "by", "on"))
+               and tried.rider in (None, rider) and _read(tried) == _read(here) for tried in copy.trip.tried)
+
+
+def _read(one: Installed | Tried) -> dict[str, Any]:
+    """Every reading, wherever in the entry it stands."""
+    own = {} if one.readings is None else one.readings.data()
+    own |= {key: value for key in ("moved", "level") if (value := getattr(one, key, None)) is not None}
+    return {key: "yes" if value is True else "no" if value is False else value for key, value in own.items()
+            if key != "sure" and value != ""}
+
+
+def _failed_later(copy: _Copy, other: _Copy, rider: str, here: Installed) -> bool:
+    """Whether what the other copy shows was tried in this one on a later day, and is not in since."""
+    return any((tried.restraint, tried.position) == (here.restraint, here.position)
+               and (tried.restraint is not None or tried.rider == rider)
+               and (tried.on or date.min) > _day(here) for _, tried in _tried_beside(copy, other))
+
+
+def _day(here: Installed) -> date:
+    """What has no day was there before anything of this day."""
+    return here.on or date.min
+
+
+def _each_taken_once(key: str, state: Mapping[str, Installed], one: _Copy, other: _Copy,
+                     problems: list[Problem]) -> dict[str, Installed]:
+    """A seat or a restraint that the copies give to two riders is that of the later day."""
+    kept: dict[str, Installed] = {}
+    for rider in sorted(state, key=lambda name: (_day(state[name]), name), reverse=True):
+        here = state[rider]
+        clash = next((name for name, there in kept.items() if _share(here, there)
+                      and not any({name: there, rider: here}.items() <= _noted(copy, key).items()
+                                  for copy in (one, other))), None)
+        if clash is None:
+            kept[rider] = here
+        elif _day(kept[clash]) == _day(here):
+            first, second = (clash, rider) if _noted(one, key).get(clash) == kept[clash] else (rider, clash)
+            thing = here.position if here.position == kept[clash].position else here.restraint
+            problems.append(_clash(one, (key, first), other, (key, second), said(
+                "{thing} is installed for {rider}", thing=thing, rider=first)))
+    return {rider: here for rider, here in state.items() if rider in kept}
+
+
+def _share(here: Installed, there: Installed) -> bool:
+    return here.position == there.position or (here.restraint is not None and here.restraint == there.restraint)

@@ -20,7 +20,9 @@ def _done_there(trip: Trip) -> Iterator[tuple[Loc, str, str]]:
     for i, tried in enumerate(trip.tried):
         yield (
             ("tried", i, "position"),
-            said("what was tried with {restraint} at {position}", restraint=tried.restraint, position=tried.position),
+            said("what was tried with {restraint} at {position}", restraint=tried.restraint, position=tried.position)
+            if tried.restraint is not None else said("how the seat belt alone lay on {rider} at {position}",
+                                                     rider=tried.rider or "", position=tried.position),
             said("it was in another car"),
         )
     for name in trip.arrived or ():

@@ -49,8 +49,8 @@ class Places(Protocol):
 @dataclass(slots=True)
 class Document:
     """One file: ``data`` is a mapping; ``place`` and ``key_place`` know where its parts stand; ``lines`` are those of
-    the file, to be shown. ``today``, where it is known, bounds the days that the file may name. ``instead``: what
-    stands in place of other files that this one names, by their real paths."""
+    the file, to be shown, ``text`` the whole of it. ``today``, where it is known, bounds the days that the file may
+    name. ``instead``: what stands in place of other files that this one names, by their real paths."""
 
     name: str
     data: dict[str, Any]
@@ -58,6 +58,7 @@ class Document:
     keys: dict[Loc, Place] = field(default_factory=dict)
     today: date | None = None
     lines: Sequence[str] = ()
+    text: str = ""
     instead: Mapping[str, Document] = field(default_factory=dict)
 
     def place(self, loc: Loc) -> Place:

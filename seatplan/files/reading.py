@@ -185,7 +185,7 @@ def parse(text: str, name: str, today: date | None = None) -> Document:
         before = lines_in(text[: odd.start()])
         raise InputError([Problem(name, len(before), len(before[-1]) + 1, not_text(text),
                                   source=line_of(lines, len(before)))])
-    builder = _Builder(name, today, lines)
+    builder = _Builder(name, today, text, lines)
     try:
         return builder.build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
@@ -210,9 +210,9 @@ class _Open:
 
 
 class _Builder:
-    def __init__(self, name: str, today: date | None, lines: list[str]) -> None:
+    def __init__(self, name: str, today: date | None, text: str, lines: list[str]) -> None:
         self._name = name
-        self._document = Document(name, {}, today=today, lines=lines)
+        self._document = Document(name, {}, today=today, lines=lines, text=text)
         self._quoted: tuple[Place, int] | None = None
         self._anchors: dict[str, Any] = {}
         self._nodes = self._documents = 0

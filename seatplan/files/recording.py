@@ -18,8 +18,10 @@ from seatplan.readings import READINGS
 
 from .appending import as_written, entry_text, with_entry
 from .changing import with_value_at, without_value_at
+from .crosscheck_dates import dated_too_early
+from .crosscheck_names import restraints_of
 from .crosscheck_trip import tried_wrong
-from .errors import InputError, Problem
+from .errors import InputError, Problem, near_word
 from .library import find, folder, is_path
 from .load import trip_in
 from .places import Document, Place
@@ -58,6 +60,12 @@ class Draft:
     document: Document
     trip: Trip
     today: date
+
+    def refuse_unknown(self, given: Mapping[str, Any]) -> None:
+        """Raises InputError with every name of an entry that the trip does not have, whatever else is missing."""
+        wrong = _unknown({key: given[key] for key in _NAMES if given.get(key)}, self.trip)[1]
+        if wrong:
+            raise InputError([_wrong(text, key) for key, text in wrong])
 
     def entry(self, given: Mapping[str, Any],
               unlikely: Callable[[Tried], Iterable[str]] = lambda _: ()) -> tuple[dict[str, Any], Tried]:
@@ -149,7 +157,7 @@ def record(name: str, given: Mapping[str, Any], today: date,
     with alone_at([name]):
         own = draft(name, today)
         entry, tried = own.entry(given, unlikely)
-        return own.write((entry, tried), {}, None, [f"{tried.restraint} {tried.position}"])
+        return own.write((entry, tried), {}, None, [f"{tried.restraint or tried.rider} {tried.position}"])
 
 
 def with_place(text: str, rider: str, value: str) -> str:
@@ -240,24 +248,9 @@ def _as_number(value: Any, kind: str) -> Any:
 def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     """The entry as a record, its names spelled as the trip has them. Raises InputError with all that is wrong: each
     names the option that holds it, for nothing of the trip's file is at fault."""
-    restraints = [r.restraint for r in trip.restraints]
-    known: dict[str, list[str]] = {
-        "restraint": restraints,
-        "position": [p.position for p in trip.vehicle.positions()],
-        "mode": [m.mode for r in trip.restraints for m in r.modes],
-        "by": [k.by for r in trip.restraints for m in r.modes for k in m.installations],
-        "rider": [r.rider for r in trip.riders],
-    }
-    names: dict[str, Any] = {
-        key: next((name for name in known[key] if name.casefold() == str(entry[key]).casefold()), entry[key])
-        for key in _NAMES if key in entry
-    }
-    problems: list[Problem] = []
-    wrong: set[str] = set()
-    for loc, text in tried_wrong(Tried.model_construct(**{"by": None, **names}), trip):
-        key = str(loc[0])
-        wrong.add(key)
-        problems.append(_wrong(text, key))
+    names, unknown = _unknown({key: entry[key] for key in _NAMES if key in entry}, trip)
+    problems = [_wrong(text, key) for key, text in unknown]
+    wrong = {key for key, _ in unknown}
     # a name that is not there has been told; the rest is still looked at
     fine: dict[str, Any] = {"restraint": "any", "position": "1L", "by": "lap-belt", "mode": None,
                             "rider": None}
@@ -279,9 +272,32 @@ def _checked(entry: Mapping[str, Any], trip: Trip, document: Document) -> Tried:
     if tried is not None and not tried.note.isprintable():
         problems.append(_wrong(said("note is {shown}; expected text without control characters",
                                           shown=shown(tried.note))))
+    if tried is not None:
+        problems += [_wrong(text, of=Problem("", 0, 0, "", loc)) for loc, text in
+                     dated_too_early(tried, tried.rider, trip, document.today)]
     if problems or tried is None:
         raise InputError(problems)
     return tried
+
+
+def _unknown(given: Mapping[str, Any], trip: Trip) -> tuple[dict[str, Any], list[tuple[str, str]]]:
+    """The names of an entry as the trip spells them, and what is wrong with which of them: (key, text)."""
+    known: dict[str, list[str]] = {
+        "restraint": restraints_of(trip),
+        "position": [p.position for p in trip.vehicle.positions()],
+        "mode": [m.mode for r in (*trip.restraints, *trip.vehicle.built_in()) for m in r.modes],
+        "by": [k.by for r in trip.restraints for m in r.modes for k in m.installations],
+        "rider": [r.rider for r in trip.riders],
+    }
+    names: dict[str, Any] = {
+        key: next((name for name in known[key] if name.casefold() == str(word).casefold()), word)
+        for key, word in given.items()}
+    meant = Tried.model_construct(**{"restraint": "", "position": "", "by": None, **names})
+    wrong = [(str(loc[0]), text) for loc, text in tried_wrong(meant, trip) if loc[0] in names]
+    if "restraint" not in names and "mode" in names and names["mode"] not in known["mode"]:
+        wrong.append(("mode", said("no restraint of this trip has a mode {mode}; {near}", mode=names["mode"],
+                                   near=near_word(str(names["mode"]), known["mode"]))))
+    return names, wrong
 
 
 def _wrong(text: str, key: str = "", of: Problem | None = None) -> Problem:

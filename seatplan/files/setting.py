@@ -405,8 +405,15 @@ class Undone:
 def undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Undone:
     """Give every file of a trip the bytes that it had before something was written into it last, by whatever command.
 
-    Raises InputError where nothing was, or where a file was changed since; then none is touched.
+    Raises InputError where nothing was, also since it is a bundled trip, or where a file was changed since; then none
+    is touched.
     """
+    if trip != "-" and (not is_path(trip) or Path(os.path.realpath(trip)).parent == Path(
+            os.path.realpath(folder("trip")))):
+        bundled = Path(os.path.realpath(trip)) if is_path(trip) else find("trip", trip)
+        raise InputError([Problem("", 0, 0, said(
+            "{stem} is a bundled trip, and nothing is ever written in it: there is nothing to take back; expected the "
+            "path of a trip of your own, such as my-{stem}.yaml", stem=Name(bundled.stem)), ("trip",), trip)])
     work = _Work(trip, vehicle, None, today)
     back = take_back(trip, files_of(trip, work.document.data, vehicle))
     again = _Work(trip, vehicle, None, today)

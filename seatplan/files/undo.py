@@ -4,6 +4,8 @@ Beside each file lies another one, ``.NAME.seatplan-undo``: for each of the last
 hash of what it was after. It is written before the file is, so whatever stops the program, a step that stands there
 and never came to the file is known by the file being what it was before. It names the files of a step as seen from its
 own folder, so that in a folder that was moved or copied the files there are the ones that are taken back.
+
+It holds a hash of its steps, so that one that was damaged is never taken for none, written over or given back.
 """
 
 from __future__ import annotations
@@ -22,6 +24,9 @@ from .errors import InputError, Problem, Unwritten
 from .library import is_path
 from .writer import alone_at, held, place_of, write
 
+#: what a step says: how many came before it, what the file was, a hash of what it was after, and of the whole step its
+#: files and what it wrote
+_STEP = {"step", "before", "after", "files", "names"}
 #: steps that can be taken back, one after the other
 MOST_STEPS = 20
 
@@ -62,8 +67,8 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
     """Write all files of one step, and what they were before beside them; ``names`` says what the step wrote,
     ``among`` are all files whose steps it comes after.
 
-    Raises InputError where one holds no longer what was read, Unwritten where it cannot be written; then each is as it
-    was.
+    Raises InputError where one holds no longer what was read or what is kept of it is damaged, Unwritten where it
+    cannot be written; then each is as it was.
     """
     with alone_at(change.file for change in changes):
         step = 1 + max((entry["step"] for file in (*among, *(change.file for change in changes))
@@ -91,8 +96,8 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
 def take_back(name: str, files: Sequence[str]) -> TakenBack:
     """Give the files of the last step that was written into any of ``files`` the bytes that they had before.
 
-    Raises InputError where nothing was written, told of ``name``, or where a file was changed since; then none is
-    touched.
+    Raises InputError where nothing was written, told of ``name``, or where a file was changed since or what is kept of
+    it is damaged; then none is touched.
     """
     with alone_at(files):
         return _taken_back(name, files)
@@ -148,18 +153,32 @@ def _journal_of(file: str) -> Path:
 
 
 def _journal(file: str) -> list[dict[str, Any]]:
+    """The steps that were written into a file. Raises InputError where what is kept of them is damaged."""
     try:
-        found = json.loads(_journal_of(file).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+        raw = _journal_of(file).read_bytes()
+    except FileNotFoundError:
         return []
-    wanted = {"step", "before", "after", "names", "files"}
-    if not isinstance(found, list):
-        return []
+    except OSError as error:
+        raise InputError([Problem(str(_journal_of(file)), 0, 0, said(
+            "this file cannot be read: {reason}", reason=(error.strerror or str(error)).lower()))]) from None
+    try:
+        found = json.loads(raw)
+        whole = found["sha256"] == _hash_of(found["steps"]) and set.intersection(*map(set, found["steps"])) >= _STEP
+    except (ValueError, TypeError, LookupError, RecursionError):
+        whole = False
+    if not whole:
+        raise InputError([Problem(str(_journal_of(file)), 0, 0, said(
+            "what is kept here for undo is damaged; nothing was written or taken back; move this file away to go on: "
+            "what was written before can then be taken out by hand only"))])
     real = os.path.realpath(file)
     steps = [{**one, "files": [os.path.realpath(os.path.join(os.path.dirname(real), name)) for name in one["files"]]}
-             for one in found if isinstance(one, dict) and wanted <= one.keys()]
+             for one in found["steps"]]
     # a step of a file of another name is none of this one
     return [one for one in steps if real in one["files"]]
+
+
+def _hash_of(steps: Sequence[Mapping[str, Any]]) -> str:
+    return sha256(json.dumps(steps, sort_keys=True).encode()).hexdigest()
 
 
 def _seen_from(file: str, files: Sequence[str]) -> list[str]:
@@ -184,6 +203,6 @@ def _forget(file: str, step: int) -> None:
 def _keep(file: str, entries: list[dict[str, Any]]) -> None:
     told = [{**entry, "files": _seen_from(file, entry["files"])} for entry in entries]
     try:
-        write(place_of(str(_journal_of(file))), json.dumps(told) + "\n")
+        write(place_of(str(_journal_of(file))), json.dumps({"sha256": _hash_of(told), "steps": told}) + "\n")
     except Unwritten as error:
         raise Unwritten(replace(error.problem, path=file)) from None

@@ -70,7 +70,9 @@ def _problems(
 ) -> list[Problem]:
     found: dict[Loc, Problem] = {}
     whole = places.data if at else data
-    wrongs = [(item, _in_file(data, item["loc"])) for item in error.errors(include_url=False, include_context=True)]
+    # a value that is keys of its own says of which it speaks
+    wrongs = [(item, _in_file(data, (*item["loc"], *item.get("ctx", {}).get("within", ()))))
+              for item in error.errors(include_url=False, include_context=True)]
     # a key that lacks the space behind its colon is there, and not missing
     there = {(*loc[:-1], run_together(loc[-1])) for item, loc in wrongs if item["type"] == "extra_forbidden" and loc}
     for item, loc in wrongs:

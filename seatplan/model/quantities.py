@@ -331,11 +331,18 @@ class _FromAMass:
         if isinstance(value, units.Quantity):
             return value
         if isinstance(value, dict) and set(value) == {"from"}:
-            found: units.Quantity = self.mass.read(value["from"])
-            return found.stricter(upper=True)                  # of two readings of one label: the need begins sooner
+            return self._mass_of(value["from"]).stricter(upper=True)   # of two readings of a label: it begins sooner
         if isinstance(value, (bool, str)):
             return bool(_read_yes_no(value))
         raise refused(said("expected yes, no, or from which mass of the child on, such as {from: 18 kg}"))
+
+    def _mass_of(self, value: object) -> units.Quantity:
+        """The mass; what is wrong with it is told of `from`, where it stands."""
+        try:
+            found: units.Quantity = self.mass.read(value)
+        except PydanticCustomError as error:
+            raise PydanticCustomError("refused", "{allowed}", {**(error.context or {}), "within": ("from",)}) from None
+        return found
 
     def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(

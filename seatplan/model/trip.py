@@ -160,11 +160,12 @@ class UnderWay(Record):
 
 class Tried(Record):
     """What somebody tried. ``moved`` is the larger of both directions, ``level`` as in ``Readings``: older entries
-    have them alone, and they count beside ``readings``."""
+    have them alone, and they count beside ``readings``. Of a child on the vehicle belt alone it says whose it is and
+    how the belt lies."""
 
-    restraint: RestraintName
+    restraint: RestraintName | None = None    # None: the vehicle belt alone
     position: PositionName
-    by: By
+    by: By | None = None              # None: the belt alone, or a part of the seat
     mode: ModeName | None = None      # None: not said
     rider: RiderName | None = None    # for whom
     moved: Moved | None = None        # at the belt path, mm

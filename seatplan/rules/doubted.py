@@ -69,7 +69,8 @@ def _touches(doubt: Doubt, p: Placement, w: RuleContext) -> bool:
             return False
         case "tried":
             tried = w.trip.tried[int(doubt.name)]
-            return (p.restraint is not None and p.restraint.restraint == tried.restraint
+            used = p.restraint.restraint if p.restraint is not None else None
+            return (used == tried.restraint and (used is not None or p.rider.rider == tried.rider)
                     and p.position.position == tried.position)
     return True
 

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import lru_cache
+from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from seatplan.message import Amount, Figure, Name, Word, joined, said
 from seatplan.units import Number
 from seatplan.written import NAME, as_name, visible
 
-from .profile import Profile, Threshold
+from .profile import Profile, RulesFile, Threshold
 
 BUNDLED = ("us", "un")
 #: letters of a source
@@ -107,7 +108,9 @@ class _Local:
         must = self._must()
         if self._problems:
             raise InputError(self._problems)
-        return Profile(name or "", base.base, thresholds, must, base.flags)
+        text = self._document.text
+        file = RulesFile(Path(self._document.name).name, text, sha256(text.encode()).hexdigest())
+        return Profile(name or "", base.base, thresholds, must, base.flags, file=file)
 
     def _thresholds(self, base: Profile) -> dict[str, Threshold]:
         merged = dict(base.thresholds)

@@ -30,9 +30,20 @@ class Threshold:
 
 
 @dataclass(frozen=True, slots=True)
+class RulesFile:
+    """The local file that a profile was read from: its name without folders, its whole text, and SHA-256 of that in
+    UTF-8, hexadecimal."""
+
+    name: str
+    text: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
 class Profile:
     """``base`` is us or un; ``must`` holds the good-practice rules that count as musts here. ``by_law``: how far a
-    state may go with a threshold, in a bundled profile. ``content`` is the number of all that a rule reads."""
+    state may go with a threshold, in a bundled profile. ``file``: None of a bundled one. ``content`` is the number of
+    all that a rule reads."""
 
     name: str
     base: str
@@ -40,6 +51,7 @@ class Profile:
     must: frozenset[str] = frozenset()
     flags: Mapping[str, bool] | None = None
     by_law: Mapping[str, Threshold] = field(default_factory=dict, compare=False)
+    file: RulesFile | None = field(default=None, compare=False)
     content: int = field(init=False, compare=False)
 
     def __post_init__(self) -> None:

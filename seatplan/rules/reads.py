@@ -67,9 +67,14 @@ def _heights(p: Placement, _: object) -> Hashable:
 
 
 def _tries(p: Placement, w: RuleContext) -> Hashable:
-    """What was tried with the restraint or another of its kind at the position, and which of it before the day."""
-    if p.restraint is None or not w.trip.tried:
+    """What was tried with the restraint or another of its kind at the position, and which of it before the day; of the
+    belt alone what was noted of its rider."""
+    if not w.trip.tried:
         return ()
+    if p.restraint is None:
+        return tuple((tried.content, tried.on is None or tried.on <= w.day) for tried in w.trip.tried
+                     if tried.restraint is None and tried.position == p.position.position
+                     and tried.rider == p.rider.rider)
     names = {p.restraint.restraint, *same_kind(p.restraint, w)}
     return tuple((tried.restraint == p.restraint.restraint, tried.content, tried.on is None or tried.on <= w.day)
                  for tried in w.trip.tried if tried.restraint in names and tried.position == p.position.position)

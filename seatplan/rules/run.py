@@ -26,6 +26,8 @@ from .subjects import Pair, Placement, RuleContext, Seated
 
 #: the rule about what was tried at the car
 TRY_RULE = "moved-when-tried"
+#: the rule about what was read there
+READ_RULE = "read-at-the-car"
 
 _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 

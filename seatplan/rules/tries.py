@@ -33,17 +33,24 @@ def tries_of(p: Placement, w: RuleContext) -> list[Tried]:
     nobody knows which came last; but an entry that was recorded stands after everything above it, so it replaces what
     was tried there earlier that day.
     """
-    if p.restraint is None or not w.trip.tried:
+    if not w.trip.tried:
         return []
     here = [t for t in w.trip.tried
-            if t.position == p.position.position and t.by == p.by and t.mode in (None, p.mode_name)
+            if t.position == p.position.position and held_by(t) == p.by and t.mode in (None, p.mode_name)
             and (t.on is None or t.on <= w.day)]
+    if p.restraint is None:
+        return _latest([t for t in here if t.rider == p.rider.rider])
     own = _latest([t for t in here if t.restraint == p.restraint.restraint])
     if own or not here:
         return own
     limit = w.limit("movement_at_belt_path")
     alike = [_latest([t for t in here if t.restraint == name]) for name in same_kind(p.restraint, w)]
     return [t for tries in alike for t in tries if would_not_hold(t, limit)]
+
+
+def held_by(t: Tried) -> str:
+    """What held an entry, as placements say it."""
+    return t.by or ("seat-belt" if t.restraint is None else "built-in")
 
 
 def lies_on_the_child(mode: Mode, by: str | None) -> bool:
@@ -55,12 +62,14 @@ def lies_on_the_child(mode: Mode, by: str | None) -> bool:
 
 def pulled(p: Placement, w: RuleContext) -> list[Tried]:
     """Those of the entries that count for a placement which say how it held: where the belt lies on the child all but
-    those that only say how."""
+    those that only say how, and of a part of the car only those that say something of it."""
     tries = tries_of(p, w)
-    if p.mode is None or not lies_on_the_child(p.mode, p.by):
+    if p.mode is None:
+        return []
+    if not p.built_in and not lies_on_the_child(p.mode, p.by):
         return tries
-    return [t for t in tries
-            if t.failed or not_level(t) or moved_most(t) is not None or reading(t, "belt_fits") is None]
+    return [t for t in tries if t.failed or not_level(t) or moved_most(t) is not None
+            or (not p.built_in and reading(t, "belt_fits") is None)]
 
 
 def moved_most(t: Tried | Installed) -> int | None:
@@ -115,21 +124,48 @@ def wrong_angle(t: Tried | Installed, p: Placement, w: RuleContext) -> tuple[flo
     return allowed
 
 
-def lacks_readings(t: Tried | Installed, mode: Mode) -> tuple[str, ...]:
-    """What has still to be read before an entry says that it holds, ridden in that mode: movement in both directions
-    and how it leans, where it is installed by itself; how the belt lies, where that is closed with the child."""
-    if lies_on_the_child(mode, t.by):
-        return () if reading(t, "belt_fits") is not None else ("belt_fits",)
+def lacks_readings(t: Tried | Installed | None, mode: Mode | None) -> tuple[str, ...]:
+    """What has still to be read before an entry says that it holds, ridden in that mode (None: on the vehicle belt
+    alone): movement in both directions and how it leans, where it is installed by itself; how the belt lies, where
+    that is closed with the child; of a harness that is a part of the car where its straps are. ``t`` None: nothing is
+    noted yet of a part of the car or the belt alone."""
+    on_the_child = mode is None or lies_on_the_child(mode, None if t is None else t.by)
+    if mode is None or on_the_child or is_part_of_the_car(mode):
+        needed = ("belt_fits",) if on_the_child else ("straps",) if mode is not None and mode.harness else ()
+        return tuple(key for key in needed if t is None or reading(t, key) is None)
+    assert t is not None
     leaning = ("level",) if leans(mode) and stands_level(t, mode) is None else ()
     return (*lacks_movement(t), *leaning)
 
 
+def is_part_of_the_car(mode: Mode) -> bool:
+    """Whether a mode is that of a restraint that is built into a seat."""
+    return any(installation.by == "built-in" for installation in mode.installations)
+
+
+def is_belt_tested(p: Placement, w: RuleContext) -> bool:
+    """Whether the rider passed the belt-fit test at this seat: that says how the belt lies there, and more."""
+    test = p.rider.belt_fit
+    return (p.mode is None and test is not None and test.passed and test.position == p.position.position
+            and (test.on is None or test.on <= w.day))
+
+
+def still_lacks(t: Tried | Installed | None, p: Placement, w: RuleContext) -> tuple[str, ...]:
+    """What has still to be read of a placement, see ``lacks_readings``; nothing of an adult on the vehicle belt or a
+    child who passed the belt-fit test there."""
+    if p.mode is None and (p.rider.adult or is_belt_tested(p, w)):
+        return ()
+    return lacks_readings(t, p.mode)
+
+
 def holds(t: Tried | Installed, p: Placement, w: RuleContext) -> bool:
     """Whether an entry has all the readings that a placement needs, and none speaks against it."""
-    if p.mode is None or would_not_hold(t, w.limit("movement_at_belt_path")) or lacks_readings(t, p.mode):
+    if would_not_hold(t, w.limit("movement_at_belt_path")) or still_lacks(t, p, w):
         return False
-    if lies_on_the_child(p.mode, t.by):
-        return reading(t, "belt_fits") is True
+    if p.mode is None or lies_on_the_child(p.mode, t.by):
+        return reading(t, "belt_fits") is not False
+    if p.built_in:
+        return True
     return not leans(p.mode) or (stands_level(t, p.mode) is True and wrong_angle(t, p, w) is None)
 
 
@@ -176,9 +212,9 @@ def ways_meant(restraint: Restraint, tried: Tried, p: Placement) -> int:
     """How many ways of installing a restraint at a placement's seat an entry could mean: modes, installations that
     differ by base or connectors, and the seat's own bars or borrowed ones."""
     pairs = max(1, bool(p.position.lower_anchors) + bool(p.position.borrow)) if (
-        tried.by.startswith("lower-anchors")) else 1
+        held_by(tried).startswith("lower-anchors")) else 1
     return pairs * sum(
-        installation.by == tried.by
+        installation.by == held_by(tried)
         for mode in restraint.modes if tried.mode in (None, mode.mode)
         for installation in mode.installations
     )

@@ -281,7 +281,7 @@ def _not_installed_so(p: Placement, w: RuleContext, tries: list[Tried], on: Any)
     reads=("trip.tried", "mode.recline.ranges", "mode.touch_ahead", "rider.shoulder_height"),
     limits=("rear_head_below_top", "clear_of_seat_ahead"),
     remedy="set it as the instructions say and read it again; if that cannot be, another restraint or seat",
-    when=lambda p, w: p.mode is not None and any(
+    when=lambda p, w: any(
         t.readings is not None or t.tether is not None for t in tries_of(p, w)),
     says={
         "block": "read on {on}: {what} {measured}, {asked}",
@@ -293,7 +293,7 @@ def read_at_the_car(p: Placement, w: RuleContext) -> Result:
 
     Checks: of the `tried` entries that count here the angle against the range for this child, the gap to what is ahead
         where the instructions want one, and whether the tether was hooked; straps, head and, where it lies on the
-        child, the belt, where the entry was taken with this child in it.
+        child or is all that holds it, the belt, where the entry was taken with this child in it.
     Why: the sums of a plan come from what was measured on a bench; this is how it came to stand.
     Limits: straps are held against a shoulder height only where that was measured. An angle counts nowhere where the
         instructions name no range.
@@ -310,7 +310,7 @@ def read_at_the_car(p: Placement, w: RuleContext) -> Result:
     wrong = _not_installed_so(p, w, tries, on)
     if wrong is not None:
         return wrong
-    if p.mode is not None and lies_on_the_child(p.mode, p.by) and any(
+    if (p.mode is None or lies_on_the_child(p.mode, p.by)) and any(
             reading(t, "belt_fits") is False for t in tries if t.rider in (None, p.rider.rider)):
         return fails(said("does not lie as it should"), on=on, what=said("the vehicle belt"), asked=said(
             "low on the hips and on the middle of the shoulder"))

@@ -9,6 +9,7 @@ from typing import Literal
 
 from seatplan.model import Tried, Trip
 from seatplan.rules.profile import Profile
+from seatplan.rules.tries import held_by
 
 from .changes import Change, Rides, changes, rides_of, rides_today
 from .judged_try import JudgedTry, is_tried, judge_try
@@ -91,7 +92,7 @@ def _counted_from(was: Plan, today: Mapping[str, Rides], tried: Tried) -> tuple[
     if was.trip.under_way and was.arrangements:
         return "under way", rides_of(was.arrangements[0])
     if any(_there(r, tried) for r in today.values()):
-        return "today", {name: replace(r, by=tried.by) if _there(r, tried) else r for name, r in today.items()}
+        return "today", {name: replace(r, by=held_by(tried)) if _there(r, tried) else r for name, r in today.items()}
     having = next((a for a in was.arrangements if _has(a, tried) != "no"), None)
     if having is not None and having is was.arrangements[0]:
         return "proposed", _being_installed(having, tried)

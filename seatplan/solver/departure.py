@@ -9,13 +9,15 @@ from typing import Any, Literal
 
 from seatplan.model import Installed, Rider, Trip, UnderWay
 from seatplan.model.steps import MeasuredBox
+from seatplan.rules.finding import Finding
 from seatplan.rules.profile import Profile
 from seatplan.rules.registry import weight_of
 from seatplan.rules.subjects import Placement, RuleContext
-from seatplan.rules.tries import holds, lacks_readings, reading, stands_level
+from seatplan.rules.tries import holds, is_belt_tested, reading, stands_level, still_lacks
 
 from .asked import thing_asked
 from .installing import Card, cards
+from .noted import Against, standing
 from .picture import picture
 from .plan import planned
 from .ranking import is_as_noted
@@ -31,19 +33,23 @@ DepartureState = Literal["held", "open", "nothing-fits"]
 
 @dataclass(frozen=True, slots=True)
 class OpenPoint:
-    """``rider`` and ``reading`` are empty where it is about neither; ``things``: how many it stands for."""
+    """``rider`` and ``reading`` are empty where it is about neither; ``things``: how many it stands for; ``against``:
+    what rules have against what is noted."""
 
     kind: OpenKind
     rider: str = ""
     reading: str = ""
     things: int = 1
+    against: tuple[Finding, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Leaves:
     """How one rider leaves. ``here``: what is noted, None where nothing is. ``placement``: how the plan has the rider
     with what is installed, None where it has none; ``as_noted``: that is the same. ``asked``: the readings that its
-    sheet asks for, each once, with the ``values`` that fill their words in; ``missing``: those not noted."""
+    sheet asks for, each once, with the ``values`` that fill their words in; ``missing``: those not noted;
+    ``lacks``: nobody knows whether it holds; ``belt_tested``: on the vehicle belt alone, and the belt-fit test was
+    passed there."""
 
     rider: Rider
     here: Installed | None
@@ -53,6 +59,8 @@ class Leaves:
     asked: tuple[MeasuredBox, ...] = ()
     values: Mapping[str, Any] | None = None
     missing: tuple[str, ...] = ()
+    belt_tested: bool = False
+    lacks: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,17 +94,23 @@ def departure(trip: Trip, profile: Profile, day: date) -> Departure:
     plan = planned(trip.model_copy(update={"under_way": aims or trip.under_way}), profile, day, top=1)
     if not plan.arrangements:
         leaves = tuple(Leaves(rider, trip.installed.get(rider.rider), None) for rider in plan.trip.riders)
-        return Departure(plan, None, leaves, () if plan.tally.complete else (OpenPoint("undecided"),))
+        refused = tuple(OpenPoint("not-allowed", rider, against=found)
+                        for rider, found in standing(trip, trip.installed, profile, day).against.items())
+        return Departure(plan, None, leaves, (*refused, *(() if plan.tally.complete else (OpenPoint("undecided"),))))
     arrangement = plan.arrangements[0]
     world = RuleContext(trip, trip.vehicle, profile, day)
     of_rider = {card.placement.rider.rider: card for card in cards(plan, arrangement, picture(plan, arrangement))}
     found = tuple(_leaves(seat.placement, trip.installed.get(seat.placement.rider.rider),
                           of_rider.get(seat.placement.rider.rider), world) for seat in arrangement.seats)
-    return Departure(plan, arrangement, found, (*(point for one in found for point in _points(one)),
+    against: Against = {} if all(one.as_noted for one in found if one.here is not None) else (
+        standing(trip, trip.installed, profile, day).against)
+    return Departure(plan, arrangement, found, (*(point for one in found for point in _points(one, against)),
                                                 *_unmeasured(arrangement)))
 
 
 def _leaves(placement: Placement, here: Installed | None, card: Card | None, world: RuleContext) -> Leaves:
+    if here is None and (placement.restraint is None or placement.built_in):
+        return Leaves(placement.rider, here, placement, missing=still_lacks(None, placement, world))
     if here is None or not is_as_noted(placement, here):
         return Leaves(placement.rider, here, placement)
     asked: dict[str, MeasuredBox] = {}
@@ -104,12 +118,14 @@ def _leaves(placement: Placement, here: Installed | None, card: Card | None, wor
         for step in stage.steps:
             for box in step.boxes:
                 asked.setdefault(box.reading, box)
-    lacking = [] if placement.mode is None else lacks_readings(here, placement.mode)
+    lacking = still_lacks(here, placement, world)
     for key in lacking:
         asked.setdefault(key, MeasuredBox(reading=key))
+    tested = is_belt_tested(placement, world)
     return Leaves(placement.rider, here, placement, True, holds(here, placement, world), tuple(asked.values()),
                   card.values if card is not None else None,
-                  tuple(key for key in asked if not _is_read(key, here, placement)))
+                  tuple(key for key in asked if not _is_read(key, here, placement)
+                        and not (tested and key == "belt_fits")), tested, bool(lacking))
 
 
 def _is_read(key: str, here: Installed, placement: Placement) -> bool:
@@ -124,17 +140,17 @@ def _is_read(key: str, here: Installed, placement: Placement) -> bool:
     return False
 
 
-def _points(one: Leaves) -> Iterator[OpenPoint]:
+def _points(one: Leaves, against: Against) -> Iterator[OpenPoint]:
     name, placement = one.rider.rider, one.placement
     if one.here is None:
         if placement is not None and placement.restraint is not None and not placement.built_in:
             yield OpenPoint("not-installed", name)
+        yield from (OpenPoint("reading", name, key) for key in one.missing)
         return
     if not one.as_noted:
-        yield OpenPoint("not-allowed", name)
+        yield OpenPoint("not-allowed", name, against=against.get(name, ()))
         return
-    if placement is not None and placement.mode is not None and not one.holds and not lacks_readings(
-            one.here, placement.mode):
+    if not one.holds and not one.lacks:
         yield OpenPoint("does-not-hold", name)
     for key in one.missing:
         yield OpenPoint("reading", name, key)

@@ -92,9 +92,7 @@ class Card:
 
     @property
     def readings(self) -> tuple[str, ...]:
-        """The keys of what its steps ask to be read, each once; of a part of the car nothing is noted."""
-        if self.placement.built_in:
-            return ()
+        """The keys of what its steps ask to be read, each once."""
         return tuple(dict.fromkeys(box.reading for stage in self.stages for step in stage.steps for box in step.boxes))
 
 

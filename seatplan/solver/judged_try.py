@@ -12,8 +12,8 @@ from typing import Literal
 
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
-from seatplan.rules.run import TRY_RULE
-from seatplan.rules.tries import leans, ways_meant
+from seatplan.rules.run import READ_RULE, TRY_RULE
+from seatplan.rules.tries import held_by, leans, ways_meant
 
 from .placements import JudgedPlacement
 
@@ -45,9 +45,11 @@ class JudgedTry:
 
 
 def is_tried(cell: JudgedPlacement, tried: Tried) -> bool:
-    """Whether an entry could mean a placement: restraint, seat, what holds it, and the mode where it names one."""
+    """Whether an entry could mean a placement: restraint, seat, what holds it, and the mode where it names one; of the
+    belt alone the rider."""
     p = cell.placement
-    return (p.restraint is not None and p.restraint.restraint == tried.restraint and p.by == tried.by
+    used = p.restraint.restraint if p.restraint is not None else None
+    return (used == tried.restraint and p.by == held_by(tried) and (used is not None or _rider(cell) == tried.rider)
             and p.position.position == tried.position and tried.mode in (None, p.mode_name))
 
 
@@ -56,9 +58,20 @@ def against(cell: JudgedPlacement) -> tuple[Finding, ...]:
     return tuple(f for f in cell.findings if f.outcome == "block" and f.rule != TRY_RULE)
 
 
+def against_untried(cell: JudgedPlacement) -> tuple[Finding, ...]:
+    """What rules a placement out whatever was tried or read at the car."""
+    return tuple(f for f in against(cell) if f.rule != READ_RULE)
+
+
 def judge_try(cells: Sequence[JudgedPlacement], tried: Tried, today: str | None) -> JudgedTry:
-    """``cells`` are all placements that the entry could mean; ``today`` is who rides in the restraint on that seat."""
+    """``cells`` are all placements that the entry could mean; ``today`` is who rides in the restraint on that seat.
+
+    What held is judged for the rider of the entry alone, where it names one; what would not hold holds nobody.
+    """
     found = [f for cell in cells for f in cell.findings if f.rule == TRY_RULE]
+    if tried.rider is not None and not any(f.outcome == "block" for f in found):
+        cells = [cell for cell in cells if _rider(cell) == tried.rider]
+        found = [f for cell in cells for f in cell.findings if f.rule == TRY_RULE]
     allowed = [cell for cell in cells if not against(cell)]
     outcome = _outcome(found, allowed) if found or not cells else _of_unpulled(allowed)
     ruled_out, leads = _ruled_out(cells, today)
@@ -122,9 +135,9 @@ def _rider(cell: JudgedPlacement) -> str:
 def _missing(cells: Sequence[JudgedPlacement], tried: Tried) -> list[Missing]:
     """What a try that held would have to say as well."""
     lacks: list[Missing] = []
-    placements = [cell.placement for cell in cells if not cell.placement.booster]
+    placements = [cell.placement for cell in cells if not cell.placement.booster and not cell.placement.built_in]
     if not placements:
-        return []                         # a booster holds nothing by itself: there is nothing to add
+        return []      # a booster or a part of the car is not what holds by itself: there is nothing to add
     if any(p.mode is not None and leans(p.mode) for p in placements) and tried.level is None:
         lacks.append("level")
     if tried.mode is None and len({cell.placement.mode_name for cell in cells}) > 1:

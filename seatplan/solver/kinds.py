@@ -99,7 +99,8 @@ def named_by(trip: Trip) -> frozenset[str]:
     wished = (name for wish in trip.wishes for name in wish.uses or ())
     now = (here.restraint for here in trip.installed.values() if here.restraint is not None)
     under_way = (here.restraint for here in trip.under_way.values() if here.restraint is not None)
-    return frozenset((*wished, *now, *under_way, *(tried.restraint for tried in trip.tried)))
+    return frozenset((*wished, *now, *under_way, *(tried.restraint for tried in trip.tried
+                                                  if tried.restraint is not None)))
 
 
 def in_copy(placement: Placement, copy: Restraint) -> Placement:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.trip import Readings
+from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
 from seatplan.rules.subjects import Placement, RuleContext
-from seatplan.rules.tries import holds
+from seatplan.rules.tries import holds, is_belt_tested
 
+from .aboard import with_built_in
 from .installing import order
+from .noted import Against, standing
 from .picture import picture
 from .plan import planned
 from .ranking import is_as_noted
@@ -24,40 +27,60 @@ LOOKED_THROUGH = 100
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """How far the arrangement under way is. ``seats``: how each rider in a restraint that is installed is to ride, in
-    the order of installing; ``holding`` of them are in and hold."""
+    """How far the arrangement under way is. ``seats``: how each rider who rides in a restraint, and each child on the
+    vehicle belt, is to ride, in the order of installing; ``holding`` of them are in and hold, or the belt fits.
+    ``possible``: whether it can still be; ``against``: what rules have against it by now, by the rider whom it is
+    about."""
 
     seats: Mapping[str, UnderWay]
     holding: tuple[str, ...]
+    possible: bool = True
+    against: Against = field(default_factory=dict)
 
     @property
     def waiting(self) -> tuple[str, ...]:
-        """Who is still to be installed, the next one first."""
+        """Who is still to be installed or to have the belt looked at, the next one first."""
         return tuple(rider for rider in self.seats if rider not in self.holding)
 
+    @property
+    def next(self) -> str | None:
+        """Who is installed next; None where all of it holds, or it cannot be any more."""
+        return next(iter(self.waiting), None) if self.possible else None
 
-def state_of(trip: Trip, profile: Profile, day: date) -> State | None:
-    """How far a trip's arrangement under way is; None where none is."""
-    parts_of_the_car = [None, *(restraint.restraint for restraint in trip.vehicle.built_in())]
-    seats = {rider: aim for rider, aim in trip.under_way.items() if aim.restraint not in parts_of_the_car}
+
+def state_of(trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> State | None:
+    """How far a trip's arrangement under way is, as the judge sees it on that day; None where none is."""
+    adults = [rider.rider for rider in trip.riders if rider.adult]
+    seats = {rider: aim for rider, aim in trip.under_way.items() if aim.restraint is not None or rider not in adults}
     if not seats:
         return None
-    world = RuleContext(trip, trip.vehicle, profile, day)
-    return State(seats, tuple(rider for rider, aim in seats.items() if _is_in(rider, aim, world)))
+    world = RuleContext(with_built_in(trip), trip.vehicle, profile, day)
+    stands = standing(trip, trip.under_way, profile, day, options)
+    return State(seats, tuple(rider for rider, aim in seats.items()
+                              if rider not in stands.against and _is_in(rider, aim, world)),
+                 stands.possible, stands.against)
 
 
 def _is_in(rider: str, aim: UnderWay, world: RuleContext) -> bool:
     """Whether what is installed for a rider is what is to be, with all the readings that say that it holds."""
     here = world.trip.installed.get(rider)
-    if here is None or any(getattr(here, key) != getattr(aim, key) for key in ("position", "restraint", "mode", "by")):
-        return False
     who = next((r for r in world.trip.riders if r.rider == rider), None)
-    mode = next((m for m in world.trip.restraint(str(aim.restraint)).modes if m.mode == aim.mode), None)
-    if who is None or mode is None:
+    if who is None:
         return False
-    position = world.vehicle.position(aim.position)
-    return holds(here, Placement(who, position, world.vehicle.row_of(aim.position), world.trip.restraint(
-        str(aim.restraint)), mode), world)
+    position, row = world.vehicle.position(aim.position), world.vehicle.row_of(aim.position)
+    if aim.restraint is None:
+        alone = Placement(who, position, row)
+        return is_belt_tested(alone, world) if here is None or not _is_so(here, aim) else holds(here, alone, world)
+    restraint = world.trip.restraint(aim.restraint)
+    mode = next((m for m in restraint.modes if m.mode == aim.mode), None)
+    if here is None or mode is None or not _is_so(here, aim):
+        return False
+    way = next((k for k in mode.installations if k.by == (aim.by or "built-in")), None)
+    return holds(here, Placement(who, position, row, restraint, mode, way), world)
+
+
+def _is_so(here: Installed, aim: UnderWay) -> bool:
+    return all(getattr(here, key) == getattr(aim, key) for key in ("position", "restraint", "mode", "by"))
 
 
 def as_under_way(plan: Plan, arrangement: Arrangement) -> dict[str, UnderWay]:
@@ -102,6 +125,12 @@ def _alone(plan: Plan, top: int) -> Plan:
                    worst_case=plan.worst_case)
 
 
+def as_aimed(tried: Tried, placement: Placement) -> UnderWay:
+    """What was tried, as what is under way names it."""
+    return UnderWay(restraint=tried.restraint, position=tried.position,
+                    mode=None if placement.mode is None else placement.mode.mode, by=tried.by)
+
+
 def as_installed(tried: Tried, placement: Placement) -> Installed:
     """What is installed once a try held."""
     own = tried.readings or Readings()
@@ -109,7 +138,7 @@ def as_installed(tried: Tried, placement: Placement) -> Installed:
     sure = own.sure | ({"moved": tried.moved} if tried.is_sure("moved") else {})
     readings = Readings.model_validate({**own.data(), **told, **({"sure": sure} if sure else {})})
     return Installed.model_validate({
-        "restraint": tried.restraint, "position": tried.position, "mode": placement.mode_name, "by": tried.by,
+        **as_aimed(tried, placement).data(),
         **({"tether": tried.tether} if tried.tether is not None else {}),
         **({"readings": readings} if readings.data() else {}),
         **{key: value for key in ("on", "who", "note") if (value := getattr(tried, key))}})
@@ -140,7 +169,8 @@ def go_on(trip: Trip, profile: Profile, day: date, just: tuple[str, UnderWay] | 
         keep = {rider: aims[rider] for rider in (state.holding if state is not None else ())}
         if just is not None:
             keep = {rider: aim for rider, aim in keep.items()
-                    if rider != just[0] and aim.restraint != just[1].restraint and aim.position != just[1].position}
+                    if rider != just[0] and aim.position != just[1].position
+                    and (aim.restraint is None or aim.restraint != just[1].restraint)}
             keep[just[0]] = just[1]
         plan = planned(trip.model_copy(update={"under_way": keep}), profile, day, top=1)
         aims = as_under_way(plan, plan.arrangements[0]) if plan.arrangements else {}

@@ -11,6 +11,7 @@ from itertools import islice
 from seatplan.doubt import believed
 from seatplan.geometry.chain import Addend
 from seatplan.model import Trip
+from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
 
 from .aboard import aboard
@@ -50,6 +51,7 @@ class Why:
     modes: tuple[Mode, ...]
     limits: Mapping[str, Addend]      # how far forward each movable seat or row can come with somebody in it
     complete: bool                    # False: the search stopped; a mode without seatings may have some
+    options: Options = USUAL
 
     @property
     def seatings(self) -> bool:
@@ -84,7 +86,8 @@ def why(trip: Trip, profile: Profile, today: date, rider: str, restraint: str | 
             modes.append(Mode(at, held, choice.mode, cells, level, squeeze,
                               (restraint,) if restraint else copies))
     limits = solve.lanes.limits([p.position for p in solve.choices.positions])
-    return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete)
+    return Why(trip, profile, solve.world.day, rider, tuple(modes), limits, solve.complete,
+               Options(strict, worst_case))
 
 
 def best_with(solve: Solve, choice: Assignment) -> tuple[Level | None, SqueezeShown | None]:

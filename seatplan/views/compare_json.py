@@ -41,7 +41,7 @@ def _vehicle(vehicle: InVehicle, left_out: Sequence[Notice], full: bool) -> dict
     return {
         "vehicle": vehicle.trip.vehicle.vehicle,
         "doubted": doubted_json(plan.trip),
-        "under_way": under_way_json(plan.trip, plan.profile, plan.day),
+        "under_way": under_way_json(plan.trip, plan.profile, plan.day, plan.options),
         "verdict": plan.verdict,
         "complete": plan.tally.complete,
         "tally": tally_json(plan.tally),

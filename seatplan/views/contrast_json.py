@@ -31,7 +31,8 @@ def asked_json(asked: Asked, full: bool = True) -> dict[str, Any]:
 
 
 def _head(plan: Plan, full: bool) -> dict[str, Any]:
-    return {**trip_json("contrast", plan.trip, plan.profile, plan.day), "form": form_json(full)}
+    return {**trip_json("contrast", plan.trip, plan.profile, plan.day, plan.options),
+            "form": form_json(full)}
 
 
 def _contrast(found: Contrast, full: bool) -> dict[str, Any]:

@@ -60,7 +60,7 @@ def against_content(plan: Plan, found: Contrast) -> list[Block | None]:
     one, other = found.one, found.other
     head = heading(lambda trip: t("Arrangement {rank} against {rank_2}: {trip}", rank=one.rank, rank_2=other.rank,
                                   trip=trip), plan.trip.trip)
-    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day), doubted(plan.trip),
+    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day, plan.options), doubted(plan.trip),
             *_parts(found, t("arrangement {rank}", rank=one.rank), t("arrangement {rank}", rank=other.rank)), caution()]
 
 
@@ -73,7 +73,7 @@ def asked_content(asked: Asked) -> list[Block | None]:
     """Why not as asked."""
     plan, what = asked.plan, _wished(asked)
     head = heading(lambda trip: t("Why not {what}: {trip}", what=what, trip=trip), plan.trip.trip)
-    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day), doubted(plan.trip),
+    return [_head(plan, head), under_way(plan.trip, plan.profile, plan.day, plan.options), doubted(plan.trip),
             *_answered(asked, what), caution()]
 
 

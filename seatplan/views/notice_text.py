@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from seatplan.app.notices import LeftOut, LooksAhead, Notice, NotThere, SizesReckoned, TooLarge
+from seatplan.app.notices import LeftOut, LooksAhead, Notice, NotThere, RulesOfThen, SizesReckoned, TooLarge
+from seatplan.written import visible
 
 from .problem_text import problem_text
 from .reckoned_text import not_there, sizes
@@ -20,6 +21,12 @@ def notice_text(notice: Notice) -> str:
             return t("note: {sizes}", sizes=sizes(rider, day))
         case LooksAhead(end, vehicle):
             return t("looking at every day up to {end} in {vehicle}", end=end, vehicle=vehicle)
+        case RulesOfThen(name, changed):
+            file = visible(name)
+            return t("warning: the trip names the rules {file}, which say something else now than at the checkup; what "
+                     "they said is in the page of the checkup, as `rules_file`", file=file) if changed else t(
+                         "warning: the trip names the rules {file}, which cannot be read; what they said is in the "
+                         "page of the checkup, as `rules_file`", file=file)
         case TooLarge():
             return too_large_text(notice)
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from seatplan.model import Reckoned, Trip
 from seatplan.rules.finding import Finding
+from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
 from seatplan.solver.explain import Explanation
 from seatplan.solver.grid import Square
@@ -30,7 +31,7 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
     """The answer as plain dicts and lists. ``many`` takes the placements of a full one, which may be tens of
     thousands."""
     answer = {
-        **trip_json("plan", plan.trip, plan.profile, plan.day),
+        **trip_json("plan", plan.trip, plan.profile, plan.day, plan.options),
         "form": form_json(full),
         "reckoned": [reckoned_json(rider) for rider in plan.trip.riders if isinstance(rider, Reckoned)],
         "strict": plan.strict,
@@ -52,10 +53,11 @@ def plan_json(plan: Plan, explanation: Explanation | None = None,
     return answer
 
 
-def trip_json(kind: str, trip: Trip, profile: Profile, day: date) -> dict[str, Any]:
+def trip_json(kind: str, trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> dict[str, Any]:
     """What every answer on one trip in one vehicle begins with."""
     return {**head_json(kind), "trip": trip.trip, "vehicle": trip.vehicle.vehicle, "rules": profile.name,
-            "on": day.isoformat(), "doubted": doubted_json(trip), "under_way": under_way_json(trip, profile, day)}
+            "on": day.isoformat(), "doubted": doubted_json(trip),
+            "under_way": under_way_json(trip, profile, day, options)}
 
 
 def form_json(full: bool) -> str:

@@ -38,6 +38,9 @@ def record_json(noted: Noted, file: str) -> dict[str, Any]:
         "otherwise_today": [change_json(change) for change in (done.today if done is not None else ())],
         "all_holds": noted.done, "gone_on_with_another": noted.other,
         "best_by_order": None if noted.best is None else arrangement_json(noted.best, full=False),
+        "forbidden_as_found": None if noted.forbidden is None else cell_json(noted.forbidden, full=False),
+        "no_longer_installed": {rider: installed_json(here) for rider, here in noted.displaced.items()},
+        "no_longer_arrived": list(noted.not_arrived),
         "installed": {rider: installed_json(here) for rider, here in noted.recorded.after.installed.items()},
     }
 

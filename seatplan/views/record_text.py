@@ -6,8 +6,9 @@ from typing import Any
 
 from seatplan.app.record import Noted
 from seatplan.message import Amount, Figure
-from seatplan.model import Tried
+from seatplan.model import Installed, Tried
 from seatplan.readings import READINGS
+from seatplan.rules.tries import held_by as held_by_of
 from seatplan.rules.tries import reading
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.results import Arrangement, Plan
@@ -22,11 +23,11 @@ from .notes_text import cautions_said, count_to_measure
 from .plan_text import do
 from .say import look_up, t
 from .terminal import parts_of
-from .text import count
+from .text import count, listed
 from .tried_text import confirmed
-from .try_text import there, try_said, way
-from .under_way_text import by_order_told, state_told
-from .words import BY, VERDICTS, held_by, in_what
+from .try_text import forbidden_said, there, try_said, way
+from .under_way_text import state_in
+from .words import BY, fits_said, held_by, in_what
 
 
 def record_text(noted: Noted, file: str, asked: str) -> str:
@@ -42,11 +43,13 @@ def record_content(noted: Noted, file: str, asked: str) -> list[Block | None]:
     hint = together(spans("hint: `seatplan undo {asked}` takes this back", asked=asked), more)
     last = group(caution(), Paragraph(hint))
     if done is None:
-        return [*_installed(noted, file), doubted(now.trip), _under_way(noted), last]
+        return [forbidden_said(noted.forbidden) if noted.forbidden is not None else None,
+                *_installed(noted, file), doubted(now.trip), _displaced(noted), _under_way(noted, asked), last]
     return [
         Paragraph(t("Noted in {file}, line {line}: {way}: {what_happened}.", file=file, line=noted.recorded.line or 0,
                     way=way(done.tried), what_happened=_what_happened(done.tried))),
-        try_said(done), doubted(now.trip), _under_way(noted), _left(done.was, now), _next(noted, done, asked), last]
+        try_said(done), doubted(now.trip), _displaced(noted), _under_way(noted, asked), _left(done.was, now),
+        _next(noted, done, asked), last]
 
 
 def _installed(noted: Noted, file: str) -> list[Block | None]:
@@ -55,21 +58,57 @@ def _installed(noted: Noted, file: str) -> list[Block | None]:
     new = {rider: here for rider, here in after.installed.items() if before.installed.get(rider) != here}
     if not new:
         return [Paragraph(t("Noted in {file}.", file=file))]
-    told = "; ".join(t("{rider} rides at {position} in {restraint}", rider=rider, position=here.position,
-                       restraint=here.restraint or "-") for rider, here in new.items())
+    told = "; ".join(_ridden(rider, here) for rider, here in new.items())
     return [Paragraph(t("Noted in {file}, as it is in the car: {told}. That it holds is not noted by that.", file=file,
                         told=told))]
 
 
-def _under_way(noted: Noted) -> Block | None:
+def _ridden(rider: str, here: Installed) -> str:
+    """``Wren rides at 2R in Nook``; of the belt alone how it lies, too."""
+    if here.restraint is not None:
+        return t("{rider} rides at {position} in {restraint}", rider=rider, position=here.position,
+                 restraint=here.restraint)
+    fits = reading(here, "belt_fits")
+    lies = "" if fits is None else f", {told_of_reading('belt_fits', fits)}"
+    return t("{rider} rides at {position} with the seat belt alone", rider=rider, position=here.position) + lies
+
+
+def _displaced(noted: Noted) -> Block | None:
+    """Of whom something was noted as installed, and nothing is any more."""
+    if not noted.displaced:
+        return None
+    told = "; ".join(_rides(rider, here) for rider, here in noted.displaced.items())
+    gone = t("No longer noted as installed: {told}.", told=told)
+    arrived = t(" Nor does how the car arrived say so any more: {riders}.", riders=listed(
+        list(noted.not_arrived))) if noted.not_arrived else ""
+    return Paragraph(gone + arrived)
+
+
+def _rides(rider: str, here: Installed) -> str:
+    """``Wren at 2C in Nook``."""
+    if here.restraint is None:
+        return t("{rider} at {position} with the seat belt", rider=rider, position=here.position)
+    return t("{rider} at {position} in {restraint}", rider=rider, position=here.position, restraint=here.restraint)
+
+
+def _under_way(noted: Noted, asked: str) -> Block | None:
     """How far the arrangement under way is, or that it is done."""
     if noted.done:
         return Paragraph(t("All of it is in and holds; nothing is under way any more."))
     if noted.state is None:
         return None
-    best = next(iter(noted.now.arrangements), None)
     return group(Paragraph(t("It is another arrangement than was under way before.")) if noted.other else None,
-                 Paragraph(state_told(noted.state)), by_order_told(noted.best, best))
+                 state_in(noted.state, noted.now, noted.best), _beside(noted, asked))
+
+
+def _beside(noted: Noted, asked: str) -> Block | None:
+    """That what held is no part of what is under way, and how it could be."""
+    if not noted.beside or noted.after is None:
+        return None
+    return Paragraph(spans(
+        "{there} held and is no part of that. To go on with it all the same: `seatplan arrange {asked} --all` lists "
+        "every arrangement, and `seatplan record {asked} --go-on-with N` takes the one with number N.",
+        there=there(noted.after.tried), asked=asked))
 
 
 def _what_happened(tried: Tried) -> str:
@@ -119,7 +158,7 @@ def _next(noted: Noted, done: AfterTry, asked: str) -> Group | None:
     same = t("as today") if done.base == "today" else t("no change")
     n = count_to_measure(best)
     return group(
-        Paragraph((t("So it is in: it {fits}.", fits=_fits(best)) if noted.done else _heading(done, best))
+        Paragraph((t("So it is in: it {fits}.", fits=fits_said(best.verdict)) if noted.done else _heading(done, best))
                   + _counted_from(done)),
         group(
             Table((t("rider"), t("seat"), t("in"), t("held by"), t("change")), tuple(
@@ -133,14 +172,14 @@ def _next(noted: Noted, done: AfterTry, asked: str) -> Group | None:
 
 def _heading(done: AfterTry, best: Arrangement) -> str:
     """What the arrangement is, and whether it has what was tried."""
-    fits = _fits(best)
+    fits = fits_said(best.verdict)
     if done.judged.outcome not in ("confirmed", "held", "unsettled"):
         return t("Try this next: it {fits}.", fits=fits)
     if done.has == "as tried":
         return t("Go on with this, which has {there}: it {fits}.", there=there(done.tried), fits=fits)
     if done.has == "otherwise held":
         return t("Go on with this, which has {there}: it {fits}. Held by {BY}, as it was tried, it could stay, too.",
-                 there=there(done.tried), fits=fits, BY=BY[done.tried.by])
+                 there=there(done.tried), fits=fits, BY=BY[held_by_of(done.tried)])
     return t("No arrangement that is as good has {way}. The best: it {fits}.", way=way(done.tried), fits=fits)
 
 
@@ -165,9 +204,3 @@ def _today(done: AfterTry) -> list[str]:
             t("{rider} at {position} with the seat belt", rider=c.rider, position=c.before.position)
             for c in done.today if c.before is not None]
     return [t("today they ride otherwise: {told}", told="; ".join(told))] if told else []
-
-
-def _fits(best: Arrangement) -> str:
-    return {"fits": t("fits"), "close": t("is close (try it in the car)"),
-            "likely": t("is likely (measure what is only estimated)"),
-            "unmeasured": t("hangs on what was not measured")}.get(best.verdict, VERDICTS[best.verdict])

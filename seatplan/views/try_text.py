@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from seatplan.model import Tried
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import gravest_first
-from seatplan.rules.tries import reading
+from seatplan.rules.tries import not_level, reading
 from seatplan.solver.after_try import AfterTry
 from seatplan.solver.judged_try import JudgedTry, against
 from seatplan.solver.placements import JudgedPlacement
@@ -23,14 +23,18 @@ _ASKED = "wish-for-seat-not-met"
 
 
 def way(tried: Tried) -> str:
-    """``Nook at 2C by lap-shoulder belt, rear-facing harness``."""
+    """``Nook at 2C by lap-shoulder belt, rear-facing harness``; ``the seat belt alone at 2R``."""
     mode = f", {MODES[tried.mode]}" if tried.mode else ""
+    if tried.by is None:
+        return there(tried) + mode
     return t("{restraint} at {position} by {BY}{mode}", restraint=tried.restraint, position=tried.position,
              BY=BY[tried.by], mode=mode)
 
 
 def there(tried: Tried) -> str:
     """``Nook at 2C``."""
+    if tried.restraint is None:
+        return t("the seat belt alone at {position}", position=tried.position)
     return t("{restraint} at {position}", restraint=tried.restraint, position=tried.position)
 
 
@@ -45,13 +49,28 @@ def try_said(done: AfterTry) -> Group:
     return group(*parts)
 
 
+def forbidden_said(cell: JudgedPlacement) -> Group:
+    """What blocks a restraint as it was found, each with its sentence and numbers."""
+    return group(Paragraph(t("As it is in the car now it must not be used:")),
+                 _listed(_line(cell, f) for f in cell.findings if f.outcome == "block"))
+
+
 def _blocked(judged: JudgedTry, tried: Tried) -> list[Block]:
     told = t("It cannot stay like that: {sentence}. The plan no longer has {way}.", sentence=_of_try(judged),
              way=way(tried))
     if judged.leads:
         return [Paragraph(told + t(" Even if it held, it must not be used there like this:")),
                 *_reasons(judged.ruled_out)]
-    return [Paragraph(told + t(" If it holds once it is tightened again, record that too."))]
+    return [Paragraph(told + _again_if_it_holds(tried))]
+
+
+def _again_if_it_holds(tried: Tried) -> str:
+    """What to do so that it might hold: what moved is tightened, what leans is set level, what failed is neither."""
+    if tried.failed:
+        return t(" If it can be installed after all and holds, record that too.")
+    if not_level(tried):
+        return t(" If it stands level and holds once it is set again, record that too.")
+    return t(" If it holds once it is tightened again, record that too.")
 
 
 def _open(judged: JudgedTry, tried: Tried) -> list[Block]:
@@ -66,6 +85,10 @@ def _forbidden(judged: JudgedTry, tried: Tried) -> list[Block]:
     asked = all(f.rule == _ASKED for cell in judged.ruled_out for f in against(cell))
     wrong = reading(tried, "belt_fits") is False
     start = t("The belt does not lie as it should. What rules out {way}:", way=way(tried)) if wrong else (
+        t("The belt fits, but you asked for something else. What rules out {way}:", way=way(tried))
+        if asked and tried.restraint is None else
+        t("The belt fits, but it must not be used there. What rules out {way}:", way=way(tried))
+        if tried.restraint is None else
         t("It held, but you asked for something else. What rules out {way}:", way=way(tried)) if asked else
         t("It held, but must not be used there. What rules out {way}:", way=way(tried)))
     return [Paragraph(start), *_reasons(judged.ruled_out),
@@ -74,7 +97,9 @@ def _forbidden(judged: JudgedTry, tried: Tried) -> list[Block]:
 
 def _unsettled(judged: JudgedTry, tried: Tried) -> list[Block]:
     cell = judged.nearest
-    lines: list[Block] = [Paragraph(t("It held. Still to measure before {way} can be confirmed:", way=way(tried)))]
+    lines: list[Block] = [Paragraph(
+        t("The belt fits. Still to measure before {way} can be used:", way=way(tried)) if tried.restraint is None else
+        t("It held. Still to measure before {way} can be confirmed:", way=way(tried)))]
     if cell is not None:
         lines.append(_listed(_line(cell, f) for f in cell.findings if f.outcome == "unmeasured"))
     wanting = _wanting(judged)
@@ -91,6 +116,12 @@ def _confirmed(judged: JudgedTry, tried: Tried) -> list[Block]:
 
 def _held(judged: JudgedTry, tried: Tried) -> list[Block]:
     wanting = _wanting(judged)
+    if tried.restraint is None and judged.nearest is not None:
+        return [Paragraph(t("The belt fits {rider} at {position} without a restraint. What was not measured counts as "
+                            "before.", rider=judged.nearest.placement.rider.rider, position=tried.position))]
+    if tried.by is None:
+        return [Paragraph(t("Noted of {way}, which is a part of the car: nothing is installed, so nothing else is "
+                            "confirmed.", way=way(tried)))]
     if not wanting and judged.nearest is not None and judged.nearest.placement.booster:
         if reading(tried, "belt_fits"):
             return [Paragraph(t("The belt fits {rider} on {way}. A booster holds nothing by itself, so nothing else is "
@@ -105,6 +136,9 @@ def _held(judged: JudgedTry, tried: Tried) -> list[Block]:
 
 
 def _unused(judged: JudgedTry, tried: Tried) -> list[Block]:
+    if tried.rider is not None:
+        return [Paragraph(t("{rider} could not ride in {way}, so it changes nothing.", rider=tried.rider,
+                            way=way(tried)))]
     return [Paragraph(t("Nobody of this trip could ride in {way}, so it changes nothing.", way=way(tried)))]
 
 

@@ -17,7 +17,7 @@ def why_json(why: Why, full: bool = True, narrow: bool = True) -> dict[str, Any]
     only the placement with the least against it, and where the question is not narrowed to a seat or a restraint, the
     names of the rules that speak against that."""
     return {
-        **trip_json("why", why.trip, why.profile, why.day),
+        **trip_json("why", why.trip, why.profile, why.day, why.options),
         "form": form_json(full),
         "complete": why.complete,
         "rider": why.rider,

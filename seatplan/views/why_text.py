@@ -57,7 +57,7 @@ def why_content(why: Why, asked: str = "TRIP", narrow: bool = False) -> list[Blo
     elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)
         hint = spans("hint: `seatplan why {asked} --position {seat}` shows what passed too", asked=asked, seat=seat)
-    return [head, under_way(why.trip, why.profile, why.day), doubted(why.trip), *blocks,
+    return [head, under_way(why.trip, why.profile, why.day, why.options), doubted(why.trip), *blocks,
             group(caution(), None if hint is None else Paragraph(hint))]
 
 

@@ -71,6 +71,9 @@ BY = Words({
 })
 VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
                   "rejected": "rejected"})
+_FITS = Words({"fits": "fits", "close": "is close (try it in the car)",
+               "likely": "is likely (measure what is only estimated)",
+               "unmeasured": "hangs on what was not measured", "rejected": "does not fit"})
 _BASE = Words({"with": "with base", "without": "without base"})
 #: words of the files, and of the rules, that stand in sentences (``seatplan.message.Word``)
 VALUES = Words(
@@ -170,6 +173,11 @@ VALUES = Words(
 #: what stands in place of a seat and of a restraint where the same is said of several
 THIS_SEAT, HELD_IN = said("this seat"), said("the restraint")
 _WAYS: dict[Keeps, tuple[Any, Any]] = {"most": ("up", "down"), "least": ("down", "up"), "": ("near", "near")}
+
+
+def fits_said(verdict: str) -> str:
+    """What an arrangement does, after ``it``: ``is close (try it in the car)``."""
+    return _FITS[verdict]
 
 
 def sentence(finding: Finding) -> str:

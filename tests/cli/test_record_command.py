@@ -127,8 +127,9 @@ def test_who_rides_there_today_and_may_not_comes_first(trip: Path):
                     encoding="utf-8")
     said = seatplan("record", str(trip), "--restraint", "Nook", "--position", "2C", "--by", "lap-shoulder-belt", *REAR)
     told = " ".join(said.out.split())
-    warning = told.index("It held, but who rides there today must not use Nook at 2C by lap-shoulder belt")
-    assert warning < told.index("- Oslo, rear-facing harness: ") < told.index("is confirmed for Wren")
+    warning = told.index("It held, but must not be used there. What rules out Nook at 2C by lap-shoulder belt")
+    assert warning < told.index("- Oslo, rear-facing harness: ")
+    assert "is confirmed for" not in told          # the entry is Oslo's
 
 
 def test_the_heading_says_what_changes_are_counted_from(trip: Path):
@@ -280,3 +281,77 @@ def test_as_found_of_a_restraint_that_is_not_there(trip: Path):
     assert (said.code, said.err) == (2, (
         'error: --restraint: no restraint of this trip is called "Nok"; did you mean "Nook"?\n'))
     assert trip.read_bytes() == before
+
+
+@pytest.mark.parametrize(("given", "told"), [
+    (("--rider", "Tamsyn", "--restraint", "Nook", "--position", "2C"),
+     'error: --rider: no rider of this trip is called "Tamsyn"; did you mean "Tamsin"?\n'),
+    (("--restraint", "Nook", "--mode", "rear-facing"),
+     'error: --mode: Nook has no mode rear-facing; did you mean "rear-facing-harness"?\n'),
+    (("--mode", "rear-facing"), "error: --mode: no restraint of this trip has a mode rear-facing; did you mean"),
+    (("--as-found", "--rider", "Tamsyn"),
+     'error: --rider: no rider of this trip is called "Tamsyn"; did you mean "Tamsin"?\n'),
+])
+def test_an_unknown_name_is_told_before_what_is_missing(trip: Path, given: tuple[str, ...], told: str):
+    said = seatplan("record", str(trip), *given)
+    assert (said.code, said.out) == (2, "")
+    assert said.err.startswith(told)
+    assert "missing" not in said.err
+
+
+@pytest.mark.parametrize(("went", "told", "not_told"), [
+    (("--level", "no"), "If it stands level and holds once it is set again, record that too.", "tightened"),
+    (("--failed",), "If it can be installed after all and holds, record that too.", "tightened"),
+    (("--moved", "38"), "If it holds once it is tightened again, record that too.", "stands level"),
+])
+def test_what_to_do_again_is_what_went_wrong(trip: Path, went: tuple[str, ...], told: str, not_told: str):
+    said = " ".join(seatplan("record", str(trip), *WAY, *went).out.split())
+    assert told in said
+    assert not_told not in said
+
+
+def test_undo_of_a_bundled_trip_says_what_it_is(trip: Path):
+    for name in ("three-across-school-run", str(find("trip", "three-across-school-run"))):
+        said = seatplan("undo", name)
+        assert (said.code, said.out) == (2, "")
+        assert "three-across-school-run is a bundled trip, and nothing is ever written in it" in said.err
+    assert 'did you mean "three-across-school-run"' in seatplan("undo", "three-across-school-ru").err
+
+
+@pytest.mark.parametrize(("given", "told"), [
+    (("--rider", "Wren", *WAY[:-2], "--moved", "38", "--on", "2024-01-01"),
+     "error: --on is 2024-01-01, and Nook was made 2024-03-01; expected a day from then on"),
+    (("--rider", "Wren", *WAY[:-2], "--moved", "38", "--on", "2024-04-01"),
+     "error: --on is 2024-04-01, before Wren was born (2025-08-14 or later); expected the day of it"),
+    (("--as-found", "--rider", "Wren", "--restraint", "Nook", "--position", "2R", "--on", "1999-01-01"),
+     "error: --on is 1999-01-01, and Nook was made 2024-03-01"),
+    (("--as-found", "--rider", "Wren", "--restraint", "Nook", "--position", "2R", "--head-below-top", "60", "--on",
+      "2025-08-13"), "error: --on is 2025-08-13, before Wren was born"),
+    (("--rider", "Oslo", "--restraint", "Lattice", "--position", "2L", "--by", "lower-anchors", "--failed",
+      "--on", "1999-01-01"),
+     "error: --on is 1999-01-01, and Lattice was made 2023-05-20"),
+])
+def test_a_day_before_it_was_made_or_the_child_born_is_refused(trip: Path, given: tuple[str, ...], told: str):
+    before = trip.read_bytes()
+    said = seatplan("record", str(trip), *given)
+    assert (said.code, said.out) == (2, "")
+    assert said.err.startswith(told)
+    assert trip.read_bytes() == before
+
+
+def test_a_restraint_may_be_found_in_the_car_of_a_child_that_is_expected(trip: Path):
+    said = seatplan("record", str(trip), "--as-found", "--rider", "Wren", "--restraint", "Nook", "--position", "2R",
+                    "--on", "2025-07-01")
+    assert said.code == 0, said.err
+
+
+def test_such_a_day_in_a_file_has_its_place(trip: Path):
+    text = trip.read_text(encoding="utf-8").replace("Oslo: {restraint: Lattice, position: 2L}",
+                                                    "Oslo: {restraint: Lattice, position: 2L, on: 1999-05-01}")
+    trip.write_text(text, encoding="utf-8")
+    line = next(n for n, told in enumerate(text.splitlines(), 1) if "1999" in told)
+    said = seatplan("arrange", str(trip))
+    assert said.code == 2
+    assert f"my-trip.yaml:{line}:" in said.err
+    assert "on is 1999-05-01, and Lattice was made 2023-05-20; expected a day from then on" in " ".join(
+        said.err.split())

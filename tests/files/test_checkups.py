@@ -10,12 +10,13 @@ import signal
 import subprocess
 import sys
 from datetime import date
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
 
 from seatplan.files import writer
-from seatplan.files.checkups import Damaged, Foreign, opened, read_back, seal, trip_text
+from seatplan.files.checkups import Altered, Damaged, Foreign, opened, page_sealed, read_back, seal, trip_text
 from seatplan.files.library import find, names
 from seatplan.files.load import load_trip
 from seatplan.files.writer import Unwritten, place_of, write
@@ -79,6 +80,62 @@ def test_a_page_that_was_changed_says_so(page: Path, before: str, after: str) ->
     assert str(page) in said.err
 
 
+@pytest.mark.parametrize(("before", "after"), [
+    ("Wren", "Wrem"), ("2R", "2L"), ("Caution: ", "No caution: "), ("As it left: ", "As it left : "),
+    ("</main>", "<p>All of it holds.</p></main>"), ("<meta charset", "<meta  charset"), ("--ink: #000", "--ink: #fff"),
+    ("<body>", "<body hidden>"), ("</html>", "</html>x"), (" lang=", " x-lang="), ("data-trip=\"", "data-trip=\"0"),
+    ("without the hash itself: ", "without the hash itself: 0"), ("data-page-sha256=\"", "data-page-sha256=\"0"),
+    ("data-page-sha256", "data-page-sha255")])
+def test_a_page_that_shows_something_else_was_altered(page: Path, before: str, after: str) -> None:
+    text = page.read_text(encoding="utf-8")
+    assert before in text
+    page.write_text(text.replace(before, after, 1), encoding="utf-8")
+    with pytest.raises(Altered, match="the page was altered since it was written"):
+        opened(str(page))
+    said = seatplan("new", "trip", "--from", str(page))
+    assert (said.code, said.out) == (2, "")
+    assert f"{page}: the page was altered" in " ".join(said.err.split())
+    said = seatplan("list", "checkups", str(page.parent))
+    assert (said.code, "page altered" in said.out, "the page was altered" in said.err) == (2, True, True)
+
+
+def test_the_hash_that_people_read_is_the_one_that_is_checked(page: Path) -> None:
+    digest = opened(str(page))[1]
+    text = page.read_text(encoding="utf-8")
+    for other in ("0" * 64, digest[:-1], digest * 2, ""):
+        page.write_text(text.replace(digest, other, 1), encoding="utf-8")
+        with pytest.raises(Altered):
+            opened(str(page))
+
+
+def test_every_letter_of_the_page_is_in_its_hash(page: Path) -> None:
+    text = page.read_text(encoding="utf-8")
+    for at in range(0, len(text), 997):
+        page.write_text(text[:at] + ("x" if text[at] != "x" else "y") + text[at + 1:], encoding="utf-8")
+        with pytest.raises((Altered, Damaged, Foreign)):
+            opened(str(page))
+
+
+def test_lines_that_end_otherwise_are_the_same_page(page: Path) -> None:
+    data = opened(str(page))
+    page.write_bytes(page.read_bytes().replace(b"\n", b"\r\n"))
+    assert opened(str(page)) == data
+
+
+def test_a_page_of_another_version_goes_by_its_hash(tmp_path: Path) -> None:
+    data = {"kind": "checkup", "program": "9", "made": "2031-01-01", "state": "held", "grave_cautions": 0, "open": [],
+            "file": {}}
+    sealed = seal(data)
+    whole, digest = page_sealed(
+        f'<p>{sealed.blank} of later</p><script type="application/json" id="seatplan-checkup" data-sha256='
+        f'"{sealed.sha256}" data-page-sha256="{sealed.blank}">{sealed.text}</script>', sealed)
+    (tmp_path / "x.html").write_text(whole, encoding="utf-8")
+    assert opened(str(tmp_path / "x.html")) == (data, digest)
+    (tmp_path / "x.html").write_text(whole.replace("later", "earlier"), encoding="utf-8")
+    with pytest.raises(Altered):
+        opened(str(tmp_path / "x.html"))
+
+
 def test_a_second_set_of_data_is_not_taken_for_the_first(page: Path) -> None:
     text = page.read_text(encoding="utf-8")
     element = re.search(r"<script.*?</script>", text, re.DOTALL)
@@ -105,6 +162,16 @@ def test_what_is_no_checkup_is_foreign(text: str, tmp_path: Path) -> None:
         opened(str(tmp_path / "x.html"))
 
 
+def test_nobody_is_drawn_in_who_is_not_installed(page: Path) -> None:
+    trip = shutil.copyfile(find("trip", TRIP), page.with_name("trip.yaml"))
+    assert seatplan("record", str(trip), "--go-on-with", "1").code in (0, 3)
+    assert seatplan("record", str(trip), "--rider", "Oslo", "--restraint", "Lattice", "--position", "2L", "--by",
+                    "lower-anchors", "--failed").code in (0, 3)
+    assert "Oslo" not in load_trip(str(trip), today=DAY).installed
+    assert seatplan("checkup", str(trip), "-o", str(page.with_name("b.html"))).code == 3
+    assert "<svg" not in page.with_name("b.html").read_text(encoding="utf-8")
+
+
 def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe.html")
     with pytest.raises(Foreign, match="this is no file"):
@@ -122,7 +189,7 @@ def test_no_name_ends_the_element_or_runs(tmp_path: Path) -> None:
     assert "<b>" not in page
     data, digest = opened(str(tmp_path / "c.html"))
     assert data["trip"] == name
-    assert digest == seal(data).sha256
+    assert page.count(digest) == 2, "where it is read by people and by the program"
 
 
 @pytest.mark.parametrize("command", [("checkup",), ("report", "--force"), ("sheet", "--force"), ("report",)])
@@ -179,14 +246,27 @@ def test_a_day_names_no_family_and_what_is_no_checkup(page: Path) -> None:
     assert said.code == 2
     trip = load_trip(TRIP, today=DAY)
     for name in (trip.trip, trip.vehicle.vehicle, *(r.rider for r in trip.riders),
-                 *(r.restraint for r in trip.restraints), "b.html"):
-        assert name not in said.out
+                 *(r.restraint for r in trip.restraints), "b.html", "a.html", "foreign", "damaged.html"):
+        assert name not in said.out + said.err
     assert [line.split()[0] for line in said.out.splitlines() if line[:1].isdigit()][:4] == ["1", "2", "3", "4"]
-    assert "a.html: this checkup is damaged" in said.err
-    assert "foreign.htm: this is no checkup" in said.err
+    told = " ".join(said.err.split())
+    for number, file, wrong in ((1, "a.html", "this checkup is damaged"), (4, "foreign.htm", "this is no checkup")):
+        short = sha256((folder / file).read_bytes()).hexdigest()[:8]
+        assert f"error: page {number}, in the order of file names, SHA-256 of its file {short}...: {wrong}" in told
     found = json.loads(seatplan("list", "checkups", str(folder), "--json").out)
     assert [one["state"] for one in found["checkups"]] == ["damaged", "open", "open", "foreign"]
-    assert [Path(one["path"]).name for one in found["unusable"]] == ["a.html", "foreign.htm"]
+    assert [one["path"] for one in found["unusable"]] == [None, None]
+    assert [one["file_sha256"] for one in found["checkups"]] == [
+        sha256((folder / name).read_bytes()).hexdigest() for name in ("a.html", "b.html", page.name, "foreign.htm")]
+
+
+def test_a_page_that_cannot_be_read_is_told_without_its_name(tmp_path: Path) -> None:
+    (tmp_path / "Wren.html").symlink_to(tmp_path / "Tamsin.html")
+    said = seatplan("list", "checkups", str(tmp_path))
+    assert (said.code, "cannot be read" in said.out) == (2, True)
+    assert "error: page 1, in the order of file names: this file cannot be read" in " ".join(said.err.split())
+    assert "Wren" not in said.out + said.err
+    assert "Tamsin" not in said.out + said.err
 
 
 @pytest.mark.parametrize("given", [("checkups",), ("checkups", "no-such-folder"), ("trips", "folder")])
@@ -194,3 +274,102 @@ def test_a_list_that_cannot_be_made(given: tuple[str, ...]) -> None:
     said = seatplan("list", *given)
     assert (said.code, said.out) == (2, "")
     assert "FOLDER" in said.err or "folder" in said.err
+
+
+def test_a_checkup_holds_the_rules_it_was_judged_by(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Years later the file of rules may be gone or say something else."""
+    monkeypatch.chdir(tmp_path)
+    rules = ("profile: Ours \u00e9\nextends: us\nthresholds: {movement_at_belt_path: 15}   # </script>\n"
+             "must: [belt-too-short]\n")
+    Path("ours.yaml").write_text(rules, encoding="utf-8")
+    text = find("trip", TRIP).read_text(encoding="utf-8").replace("rules: us", "rules: ./ours.yaml")
+    Path("t.yaml").write_text(text, encoding="utf-8")
+    assert seatplan("checkup", "t.yaml", "-o", "c.html").code in (0, 3)
+    Path("ours.yaml").write_text("profile: Ours \u00e9\nextends: us\n", encoding="utf-8")
+    data, _ = opened("c.html")
+    digest = sha256(rules.encode()).hexdigest()
+    assert data["rules_file"] == {"name": "ours.yaml", "text": rules, "sha256": digest}
+    limits = {limit["name"]: limit for limit in data["limits"]}
+    assert limits["movement_at_belt_path"] == {"name": "movement_at_belt_path", "value": 15, "unit": "mm",
+                                               "source": "ours.yaml"}
+    assert limits["belts_overlap"]["source"] != "ours.yaml"
+    assert data["musts"] == ["belt-too-short"]
+    page = " ".join(Path("c.html").read_text(encoding="utf-8").split("<script")[0].split())
+    assert f"the text of ours.yaml, the local file of rules. SHA-256 of that text: {digest}." in page
+
+
+def test_bundled_rules_are_held_by_their_limits(page: Path) -> None:
+    data, _ = opened(str(page))
+    assert data["rules_file"] is None
+    assert {limit["name"]: limit["value"] for limit in data["limits"]}["movement_at_belt_path"] == 25
+    assert "So are the limits of the rules." in page.read_text(encoding="utf-8")
+
+
+#: run in a process of its own: a whole command, killed at the step of the system that is given
+COMMAND_KILLED = """\
+import os, signal, sys
+
+step, place, *words = sys.argv[1:]
+name = step.removeprefix("after ")
+whole = getattr(os, name)
+def killed(*args, **options):
+    # what the command reads, locks and prints is let through: only what it writes beside the new file counts
+    ours = name != "write" and name != "fsync" or ".seatplan-new" in os.readlink(f"/proc/self/fd/{args[0]}")
+    done = whole(*args, **options) if not ours or step != name else None
+    if ours:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return done
+setattr(os, name, killed)
+from seatplan.cli.main import run
+run([*words, "-o", place])
+"""
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").is_dir(), reason="tells files apart by /proc")
+@pytest.mark.parametrize("step", ["write", "after write", "fsync", "link", "after link"])
+@pytest.mark.parametrize(("command", "name"), [("checkup", "checkup.html"), ("merge", "both.yaml")])
+def test_a_command_killed_at_any_step_leaves_one_file_whole_or_none(command: str, name: str, step: str,
+                                                                    tmp_path: Path) -> None:
+    copies = [shutil.copyfile(find("trip", TRIP), tmp_path / copy) for copy in ("a.yaml", "b.yaml")]
+    before = copies[0].read_bytes()
+    words = [command, str(copies[0]), *([str(copies[1])] if command == "merge" else [])]
+    file = tmp_path / name
+    done = subprocess.run([sys.executable, "-c", COMMAND_KILLED, step, str(file), *words], check=False,
+                          capture_output=True)
+    assert done.returncode == -signal.SIGKILL, done.stderr.decode()
+    assert file.exists() == (step == "after link")
+    assert [copy.read_bytes() for copy in copies] == [before, before]
+    if not file.exists():
+        assert seatplan(*words, "-o", str(file)).code in (0, 1, 3)
+        assert sorted(one.name for one in tmp_path.iterdir()) == sorted(["a.yaml", "b.yaml", name])
+    if command == "checkup":
+        opened(str(file))
+    else:
+        assert load_trip(str(file), today=DAY) == load_trip(str(copies[0]), today=DAY)
+
+
+def test_rules_that_are_gone_or_changed_are_told_when_a_trip_is_read_back(
+        tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    rules = "profile: Ours\nextends: us\nthresholds: {movement_at_belt_path: 15}\n"
+    Path("ours.yaml").write_text(rules, encoding="utf-8")
+    text = find("trip", TRIP).read_text(encoding="utf-8").replace("rules: us", "rules: ./ours.yaml")
+    Path("t.yaml").write_text(text, encoding="utf-8")
+    assert seatplan("checkup", "t.yaml", "-o", "c.html").code in (0, 3)
+    as_it_was = seatplan("new", "trip", "--from", "c.html", "again.yaml")
+    assert (as_it_was.code, "warning" in as_it_was.err) == (0, False)
+    Path("ours.yaml").write_text("profile: Ours\nextends: us\n", encoding="utf-8")
+    changed = seatplan("new", "trip", "--from", "c.html", "changed.yaml")
+    assert changed.code == 0
+    assert "ours.yaml, which say something else now than at the checkup" in " ".join(changed.err.split())
+    Path("ours.yaml").unlink()
+    gone = seatplan("new", "trip", "--from", "c.html")
+    assert gone.code == 0
+    assert "ours.yaml, which cannot be read; what they said is in the page of the checkup, as `rules_file`" in (
+        " ".join(gone.err.split()))
+    assert "warning" not in gone.out
+
+
+def test_bundled_rules_are_no_notice(page: Path) -> None:
+    said = seatplan("new", "trip", "--from", str(page))
+    assert (said.code, said.err) == (0, "")

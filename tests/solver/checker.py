@@ -31,13 +31,15 @@ from places import all_seatings, places_do, with_what_is_built_in
 from straps import clash
 
 from seatplan.estimate import estimated
-from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip
+from seatplan.model import Installation, Mode, Restraint, Rider, Row, Trip, UnderWay
 from seatplan.model.estimated import EstimatedRider
 from seatplan.rules.subjects import Placement
 
 Json = Mapping[str, Any]
 #: two buckles of one row may not be nearer, mm: the profiles' own
 TONGUE_MM = 30
+#: how far a restraint that holds may move at its belt path, mm
+HELD_MM = 25
 
 
 class Checker:
@@ -62,6 +64,7 @@ class Checker:
         self._tally()
         for arrangement in self.plan["arrangements"]:
             self._arrangement(arrangement)
+        self._under_way()
         for certificate in self.plan["certificates"]:
             {"squeeze": self._squeeze, "contest": self._contest, "shortage": self._shortage}[certificate["kind"]](
                 certificate)
@@ -81,6 +84,37 @@ class Checker:
         self._say(self.plan["alike"] == alike(self.kinds), "told wrongly what is alike")
         every = all_seatings(self.trip, self.kinds)
         self._say(tally["arrangements"] == every, f"{tally['arrangements']} seatings, but there are {every}")
+
+    # ---- what is under way
+
+    def _under_way(self) -> None:
+        """It comes first where it can be at all, and what is nearest to it before what is further; who is next, and
+        what holds."""
+        told, aims = self.plan.get("under_way") or [], self.trip.under_way
+        off = [sum(not self._as_noted(seat, aims[seat["rider"]]) for seat in arrangement["seats"]
+                   if seat["rider"] in aims) for arrangement in self.plan["arrangements"]]
+        self._say(off == sorted(off), f"further from what is under way comes first: {off}")
+        possible = bool(off) and off[0] == 0
+        self._say(all(one["possible"] == possible for one in told), f"it can be like that: {possible}, told {told}")
+        holding = [one["rider"] for one in told if one["holds"]]
+        waiting = [one["rider"] for one in told if not one["holds"]] if possible else []
+        self._say([one["rider"] for one in told if one["next"]] == waiting[:1], f"{waiting} wait, told {told}")
+        self._say(not any(one["refused_by"] for one in told) or not possible, "refused, and possible")
+        for rider in holding:
+            here, aim = self.trip.installed.get(rider), aims[rider]
+            read = here.readings if here is not None else None
+            self._say(here is not None and read is not None and all(
+                getattr(here, key) == getattr(aim, key) for key in ("restraint", "position", "mode", "by")),
+                f"{rider} holds, and is not installed so")
+            moved = [mm for mm in (read.sideways, read.forwards, read.moved) if mm is not None] if read else []
+            self._say(read is not None and max(moved, default=0) <= HELD_MM and read.level is not False
+                      and read.belt_fits is not False, f"{rider} holds against what was read")
+            self._say(not any(one["refused_by"] for one in told if one["rider"] == rider), f"{rider} holds, refused")
+
+    @staticmethod
+    def _as_noted(seat: Json, aim: UnderWay) -> bool:
+        return (seat["position"], seat["restraint"]) == (aim.position, aim.restraint) and (
+            aim.mode in (None, seat["mode"])) and aim.by in (None, seat["by"])
 
     # ---- arrangements
 

@@ -14,7 +14,7 @@ from typing import Any
 
 from seatplan.model import Reckoned, Rider, Trip
 from seatplan.model.doubt import Path
-from seatplan.model.trip import Installed, Wish
+from seatplan.model.trip import Installed, UnderWay, Wish
 from seatplan.units import Quantity, Stature
 
 Edit = Callable[[Trip, Random], Trip]
@@ -218,6 +218,23 @@ def rides_now(trip: Trip, rng: Random) -> Trip:
     return trip.model_copy(update={"installed": {**trip.installed, rider.rider: here}})
 
 
+def under_way(trip: Trip, rng: Random) -> Trip:
+    """A seat and a restraint that one of them is to have in the arrangement under way; or nothing is under way."""
+    if trip.under_way and rng.random() < 0.3:
+        return trip.model_copy(update={"under_way": {}})
+    rider: Rider = rng.choice(trip.riders)
+    aim = UnderWay(position=rng.choice([position.position for position in trip.vehicle.positions()]),
+                   restraint=rng.choice([None, *(restraint.restraint for restraint in trip.restraints)]))
+    return trip.model_copy(update={"under_way": {**trip.under_way, rider.rider: aim}})
+
+
+def only_age(trip: Trip, rng: Random) -> Trip:
+    """Of a child no size is known any more."""
+    i = rng.choice(_children(trip))
+    lost = ("mass", "height", "sitting_height", "shoulder_height", "ear_height", "hips", "shoulders", "buttock_knee")
+    return put(trip, ("riders", i), trip.riders[i].model_copy(update={**dict.fromkeys(lost), "measured": []}))
+
+
 def airbag(trip: Trip, rng: Random) -> Trip:
     """A front airbag switched off, or on again."""
     place = rng.choice([position.position for position in trip.vehicle.front_row.positions])
@@ -232,4 +249,4 @@ def written_again(trip: Trip, rng: Random) -> Trip:
 
 #: of a trip that somebody works on
 KINDS: tuple[Edit, ...] = (body, length, wish, wish_gone, width, other_width, limit, vehicle, day, rules, order, names,
-                           vehicle_name, alike, rides_now, airbag, written_again)
+                           vehicle_name, alike, rides_now, under_way, only_age, airbag, written_again)

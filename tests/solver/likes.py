@@ -10,9 +10,9 @@ from seatplan.model import Trip
 def kinds_of(trip: Trip) -> dict[str, str]:
     """By name of a restraint the name of its kind: the first restraint of the file with the same data but the name.
     One that the trip names somewhere is a kind by itself."""
-    told = trip.model_dump(mode="json", include={"wishes", "installed", "tried"})
+    told = trip.model_dump(mode="json", include={"wishes", "installed", "under_way", "tried"})
     named = {held for wish in told["wishes"] for held in wish["uses"] or []}
-    named |= {here["restraint"] for here in told["installed"].values()}
+    named |= {here["restraint"] for among in ("installed", "under_way") for here in told[among].values()}
     named |= {tried["restraint"] for tried in told["tried"]}
     doubts: dict[str, list[object]] = {}
     for doubt in getattr(trip, "doubted", ()):

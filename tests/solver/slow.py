@@ -122,7 +122,8 @@ class SlowSolver:
         self.play: Play = play_of(profile)
         self.world = RuleContext(trip, trip.vehicle, profile, trip.on or today, Options(strict, worst_case))
         self.runner = Runner(self.world)
-        self.cell_cost = CellCost(self.world)
+        # what is under way is counted here, apart from the planner's own weights
+        self.cell_cost = CellCost(replace(self.world, trip=trip.model_copy(update={"under_way": {}})))
         self.rows: dict[tuple[int, ...], Picked] = {}
         self.kinds = kinds_of(trip)
         self.lengthwise, self.lanes = Lengthwise(self.world), Lanes(self.world)
@@ -296,7 +297,21 @@ class SlowSolver:
         cell = JudgedPlacement(placement, self.runner)
         close, likely = any(f.result.close for f in findings), any(f.result.estimates for f in findings)
         sure = OPEN if unmeasured else 2 if likely else int(close and not cell.held)
-        return Option(placement, blocked, self.cell_cost(cell), unmeasured, close, likely, cell.held, sure)
+        total = self.cell_cost(cell) + cost(under_way=self.otherwise(placement))
+        return Option(placement, blocked, total, unmeasured, close, likely, cell.held, sure)
+
+
+    def otherwise(self, placement: Placement) -> bool:
+        """Whether a rider rides otherwise than is under way: another seat or restraint, or another mode or way of
+        installing where those are said."""
+        aim = self.trip.under_way.get(placement.rider.rider)
+        if aim is None:
+            return False
+        held = None if placement.restraint is None else placement.restraint.restraint
+        by = "lap-shoulder-belt" if placement.installation is None else placement.installation.by
+        mode = "seat-belt" if placement.mode is None else placement.mode.mode
+        return (aim.position, aim.restraint) != (placement.position.position, held) or (
+            aim.mode not in (None, mode)) or aim.by not in (None, by)
 
 
 def lean_of(placement: Placement) -> tuple[float, float] | None:

@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 from compared import same_everywhere
+from half_installed import half_installed
 from inequalities import LEFT_DOOR, needs_of, room
 from known import person_of
 from slow import SlowSolver
@@ -14,6 +15,7 @@ from solved import DAY, whole_plan
 from worlds import drawn, random_trip
 
 from seatplan.rules.load import load_profile
+from seatplan.views.plan_json import plan_json
 
 #: seeds of one test each; a failing one is named in the test's id
 _BATCHES = [range(start, start + 20) for start in range(0, 300, 20)]
@@ -24,6 +26,28 @@ def test_same_as_the_slow_solver(seeds: range) -> None:
     for seed in seeds:
         trip = drawn(seed)
         same_everywhere(trip, seed)
+
+
+@pytest.mark.parametrize("seeds", _BATCHES[::2], ids=lambda seeds: f"{seeds[0]}-{seeds[-1]}")
+def test_what_is_under_way_comes_first_for_the_slow_solver_too(seeds: range) -> None:
+    """Where it can be; whether it can, who holds and who is next is told alike."""
+    for seed in seeds:
+        same_everywhere(half_installed(seed), seed)
+
+
+def test_the_half_installed_trips_have_something_of_everything() -> None:
+    seen: Counter[str] = Counter()
+    for seed in range(160):
+        trip = half_installed(seed)
+        told = plan_json(whole_plan(trip))["under_way"] or []
+        seen.update({key for one in told for key in ("holds", "next", "possible") if one[key]})
+        seen["impossible"] += any(not one["possible"] for one in told)
+        seen["installed, and does not hold"] += any(one["rider"] in trip.installed and not one["holds"] for one in told)
+        seen["refused together"] += any(not one["possible"] for one in told) and any(
+            len(finding["riders"]) > 1 for one in told for finding in one["refused_by"])
+        seen["several under way, possible"] += len(trip.under_way) > 1 and any(one["possible"] for one in told)
+    assert len(seen) == 7, seen
+    assert min(seen.values()) >= 2, seen
 
 
 def test_the_random_trips_have_something_of_everything() -> None:

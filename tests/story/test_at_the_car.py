@@ -175,6 +175,7 @@ def on_file() -> None:
             assert f">{label}</th>" in body
             assert asked["reading"] in one["missing"] or asked["value"] is not None or asked["reading"] == "angle"
     assert body.count("not noted") == 0
+    assert "<svg" in body, "all are in as the plan has them"
     for words in ("As it arrived", "the bar is bent", "would not hold", "the technician", "the family", "Signed in ink",
                   "only estimated"):
         assert words in body

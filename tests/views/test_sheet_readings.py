@@ -90,6 +90,8 @@ def test_each_box_of_a_page_stands_in_the_command_that_notes_it(name: str) -> No
         told = told[:told.index("do not travel like that")]
         if card.placement.restraint is None:
             assert f"{card.placement.rider.rider}.belt_fit.passed=yes" in told.replace("'", "")
+            assert "--restraint none" in told
+            assert "--belt-fits yes" in told
         else:
             assert set(re.findall(r"--([a-z-]+)", told)) - {"rider", "restraint", "position", "by", "mode"} == {
                 key.replace("_", "-") for key in card.readings}
@@ -125,7 +127,7 @@ def test_the_commands_of_the_pages_bring_the_arrangement_in(name: str, tmp_path:
     trip = load_trip("my-trip.yaml")
     assert trip.under_way == {}
     assert {rider for rider, here in trip.installed.items() if here.readings} == {
-        card.placement.rider.rider for card in carded(name) if card.placement.restraint is not None}
+        card.placement.rider.rider for card in carded(name)}
     assert "Noted: it is in on " in run("sheet", "my-trip.yaml", "-o", "-").out
 
 

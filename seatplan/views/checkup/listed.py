@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from seatplan.app.checkups import Day, Filed
+from seatplan.app.checkups import SHORT, Day, Filed
 from seatplan.views.caution import caution
 from seatplan.views.content import Block, Paragraph, Table
 from seatplan.views.failure_json import head_json, problem_json
@@ -13,10 +13,10 @@ from seatplan.views.say import Words, t
 from seatplan.views.terminal import parts_of
 from seatplan.views.text import count
 
-from .page import SHORT
 from .words import STATES, counted
 
-_WRONG = Words({"damaged": "damaged", "foreign": "no checkup", "unreadable": "cannot be read"})
+_WRONG = Words({"damaged": "damaged", "altered": "page altered", "foreign": "no checkup",
+                "unreadable": "cannot be read"})
 
 
 def checkups_text(found: Day) -> str:
@@ -42,11 +42,12 @@ def _row(one: Filed) -> tuple[str, ...]:
 
 
 def checkups_json(found: Day) -> dict[str, Any]:
-    """The same as plain data; ``unusable`` names the files that are no checkup."""
+    """The same as plain data; ``unusable`` says what is wrong with the pages that are no checkup."""
     return {
         **head_json("checkups"),
         "checkups": [{"number": one.number, "state": one.state or one.wrong,
                       "made": None if one.made is None else one.made.isoformat(), "sha256": one.sha256 or None,
+                      "file_sha256": one.file_sha256,
                       "open": [{"kind": kind, "things": n} for kind, n in (one.open or {}).items()],
                       "grave_cautions": one.grave_cautions} for one in found.filed],
         "unusable": [problem_json(problem) for problem in found.problems]}

@@ -7,7 +7,8 @@ from typing import Any
 from xml.etree.ElementTree import Element
 
 from seatplan.app.checkup import ForTheFile
-from seatplan.files.checkups import ELEMENT, HASH, Seal, seal
+from seatplan.app.checkups import SHORT
+from seatplan.files.checkups import ELEMENT, HASH, PAGE_HASH, Seal, page_sealed, seal
 from seatplan.model import Installed, Tried
 from seatplan.readings import READINGS
 from seatplan.rules.tries import reading, would_not_hold
@@ -26,20 +27,22 @@ from seatplan.views.say import N, look_up, t, tr
 from seatplan.views.sheet.card import filled
 from seatplan.views.sheet.child import child_said
 from seatplan.views.text import heading, mm
-from seatplan.views.words import BY, MODES, VERDICTS, car_name
+from seatplan.views.under_way_text import against_said, under_way
+from seatplan.views.words import BY, MODES, car_name, fits_said
+from seatplan.written import visible
 
 from .words import STATES, point_said
 
-#: letters of a hash that tell one checkup of a day from another
-SHORT = 8
 #: reading -> another one that says the same of a restraint
 _INSTEAD = {"sideways": "moved", "forwards": "moved", "level": "angle", "angle": "level"}
+#: open points that say that somebody rides otherwise than the plan
+_OTHERWISE = ("not-installed", "not-allowed")
 _INSTALLED = (N("rider"), N("seat"), N("in"), N("held by"), N("read"), N("day"), N("by whom"), N("note"))
 _TRIED = (N("rider"), N("seat"), N("in"), N("held by"), N("read"), N("came of it"), N("day"), N("by whom"), N("note"))
 
 
-def checkup_page(found: ForTheFile, data: Mapping[str, Any]) -> tuple[str, Seal]:
-    """A whole HTML file, and the seal of the ``data`` in it. Nothing is loaded from elsewhere, and no script runs."""
+def checkup_page(found: ForTheFile, data: Mapping[str, Any]) -> tuple[str, str]:
+    """A whole HTML file with the ``data`` in it, and its hash. Nothing is loaded from elsewhere, and no script runs."""
     sealed = seal(data)
     title = heading(lambda trip: t("{trip}: checkup", trip=trip), found.file.trip)
     root = el(
@@ -49,9 +52,10 @@ def checkup_page(found: ForTheFile, data: Mapping[str, Any]) -> tuple[str, Seal]
            el("meta", name="generator", content="made by seatplan"), el("style", style_of("checkup", FOOT=foot()))),
         el("body", el("main", el("h1", title), _caution(), elements(list(_content(found, data, sealed)), Place("h2")),
                       _signed(), _caution()),
-           el("script", sealed.text, type="application/json", id=ELEMENT, **{HASH: sealed.sha256})),
+           el("script", sealed.text, type="application/json", id=ELEMENT,
+              **{HASH: sealed.sha256, PAGE_HASH: sealed.blank})),
         lang=language(), **{TRIP_ATTRIBUTE: identity(found.file)})
-    return html_file(root, "checkup"), sealed
+    return page_sealed(html_file(root, "checkup"), sealed)
 
 
 def _caution() -> Element:
@@ -65,13 +69,14 @@ def _content(found: ForTheFile, data: Mapping[str, Any], sealed: Seal) -> Iterat
                       made=day(found.made), program=data["program"]))
     told = STATES[left.state]
     yield Paragraph(t("As it left: {state}.", state=told) + (
-        t(" The plan: it {verdict}.", verdict=VERDICTS[arrangement.verdict]) if arrangement is not None else ""))
+        t(" The plan: it {fits}.", fits=fits_said(arrangement.verdict)) if arrangement is not None else ""))
     yield items([point_said(point) for point in left.open])
+    yield under_way(found.trip, found.profile, found.day)
     yield from _arrived(found)
     yield Heading(t("What was tried"))
     limit = float(found.profile.limit("movement_at_belt_path"))
     rows = tuple(_tried_row(tried, limit) for tried in found.file.tried)
-    yield Table(tuple(map(look_up, _TRIED)), rows) if rows else Paragraph(t("No try is noted."))
+    yield Table(tuple(map(look_up, _TRIED)), rows, t("Each try")) if rows else Paragraph(t("No try is noted."))
     yield Heading(t("As it left"))
     yield from _left(found)
     if arrangement is not None:
@@ -82,17 +87,32 @@ def _content(found: ForTheFile, data: Mapping[str, Any], sealed: Seal) -> Iterat
     yield Items(found.who) if found.who else Paragraph(t("Nobody is noted."))
     yield Heading(t("What this file holds"))
     yield Paragraph(t(
-        "The trip with its car and every restraint is in this file as data. SHA-256 of it, which shows a change but "
-        "not who made it: {sha256}. In the list of a day: {short}.", sha256=sealed.sha256, short=sealed.sha256[:SHORT]))
+        "The trip with its car and every restraint is in this file as data. SHA-256 of the whole file, all that it "
+        "shows and the data, without the hash itself: {sha256}. It shows that something was changed since, but not "
+        "who made it. In the list of a day: its first {n} letters.", sha256=sealed.blank, n=SHORT))
+    file = found.profile.file
+    yield Paragraph(t("So are the limits of the rules.") if file is None else t(
+        "So are the limits of the rules, and the text of {file}, the local file of rules. SHA-256 of that text: "
+        "{sha256}.", file=visible(file.name), sha256=file.sha256))
 
 
-def _arrived(found: ForTheFile) -> Iterator[Block]:
+def _arrived(found: ForTheFile) -> Iterator[Block | None]:
     yield Heading(t("As it arrived"))
     if not found.file.arrived:
         yield Paragraph(t("How it arrived is not noted."))
         return
     yield Table(tuple(map(look_up, _INSTALLED)),
-                tuple(_installed_row(rider, here) for rider, here in found.file.arrived.items()))
+                tuple(_installed_row(rider, here) for rider, here in found.file.arrived.items()),
+                t("Installed on arrival"))
+    arrival = found.arrival
+    if arrival is None:
+        return
+    if arrival.against:
+        yield group(Paragraph(t("As it arrived it must not be used:")), items(against_said(arrival.against)))
+    elif not arrival.possible:
+        yield Paragraph(t("No arrangement has all of it as it arrived."))
+    if arrival.grave:
+        yield group(Paragraph(t("Grave cautions as it arrived:")), items(against_said(arrival.grave)))
 
 
 def _installed_row(rider: str, here: Installed) -> tuple[str, ...]:
@@ -130,8 +150,10 @@ def _left(found: ForTheFile) -> Iterator[Block]:
     """What is installed, and each reading that the sheet asks for with what was read."""
     left = found.departure
     rows = tuple(_installed_row(rider, here) for rider, here in found.file.installed.items())
-    yield Table(tuple(map(look_up, _INSTALLED)), rows) if rows else Paragraph(t("Nothing is noted as installed."))
-    if left.arrangement is not None and all(one.as_noted for one in left.leaves if one.here is not None) and rows:
+    yield Table(tuple(map(look_up, _INSTALLED)), rows, t("Installed on leaving")) if rows else Paragraph(
+        t("Nothing is noted as installed."))
+    # a drawing of the plan shows everybody in: it stands only where it is how the car left
+    if rows and left.arrangement is not None and not any(point.kind in _OTHERWISE for point in left.open):
         yield Figure(left.plan, left.arrangement)
     for one in left.leaves:
         if one.here is not None and one.asked:
@@ -140,14 +162,13 @@ def _left(found: ForTheFile) -> Iterator[Block]:
 
 def _asked(one: Leaves) -> Table:
     assert one.here is not None
-    told = t("{rider}, {restraint} at {position}: it holds", rider=one.rider.rider, restraint=one.here.restraint or "-",
-             position=one.here.position) if one.holds else t(
-        "{rider}, {restraint} at {position}: that it holds is not shown", rider=one.rider.rider,
-        restraint=one.here.restraint or "-", position=one.here.position)
+    told = _shown(one, one.here)
     rows = []
     for box in one.asked:
         value = reading(one.here, box.reading)
-        if value not in (None, ""):
+        if box.reading == "belt_fits" and value is None and one.belt_tested:
+            read = t("belt-fit test passed here")
+        elif value not in (None, ""):
             read = told_of_reading(box.reading, value)
         else:
             instead = _INSTEAD.get(box.reading, "")
@@ -158,12 +179,25 @@ def _asked(one: Leaves) -> Table:
     return Table((t("reading"), t("asked"), t("read")), tuple(rows), told)
 
 
+def _shown(one: Leaves, here: Installed) -> str:
+    """Whether it is shown that it holds."""
+    if here.restraint is None:
+        return t("{rider}, seat belt at {position}: it fits", rider=one.rider.rider, position=here.position) if (
+            one.holds) else t("{rider}, seat belt at {position}: that it fits is not shown", rider=one.rider.rider,
+                              position=here.position)
+    return t("{rider}, {restraint} at {position}: it holds", rider=one.rider.rider, restraint=here.restraint,
+             position=here.position) if one.holds else t(
+        "{rider}, {restraint} at {position}: that it holds is not shown", rider=one.rider.rider,
+        restraint=here.restraint, position=here.position)
+
+
 def _known(found: ForTheFile) -> Iterator[Block | None]:
     """What the plan rests on: what was measured or read, and what was only estimated."""
     left, arrangement = found.departure, found.departure.arrangement
     yield Heading(t("What was known, and what was only estimated"))
     yield Table((t("rider"), t("known on the day")), tuple(
-        (one.rider.rider, child_said(left.plan, one.placement)) for one in left.leaves if one.placement is not None))
+        (one.rider.rider, child_said(left.plan, one.placement)) for one in left.leaves if one.placement is not None),
+        t("What was known of each rider"))
     vehicle = found.file.vehicle
     yield Paragraph(t("The car was measured on {on}; a length may be off by {tolerance}.",
                       on=day(vehicle.measured.on), tolerance=mm(vehicle.measured.tolerance, "up"))

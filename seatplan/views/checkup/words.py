@@ -8,6 +8,7 @@ from seatplan.readings import READINGS
 from seatplan.solver.departure import OpenPoint
 from seatplan.views.say import Words, look_up, t
 from seatplan.views.text import count
+from seatplan.views.words import sentence
 
 STATES = Words({"held": "held", "open": "open points", "nothing-fits": "nothing fits"})
 _KINDS = Words({
@@ -27,7 +28,10 @@ def point_said(point: OpenPoint) -> str:
     if point.kind == "not-installed":
         return t("{rider}: no restraint is noted as installed.", rider=rider)
     if point.kind == "not-allowed":
-        return t("{rider}: what is noted as installed is in no arrangement that fits.", rider=rider)
+        if not point.against:
+            return t("{rider}: what is noted as installed is in no arrangement that fits.", rider=rider)
+        why = "; ".join(t("{sentence} ({rule})", sentence=sentence(f), rule=f.rule) for f in point.against)
+        return t("{rider}: what is noted as installed is in no arrangement that fits: {why}.", rider=rider, why=why)
     if point.kind == "does-not-hold":
         return t("{rider}: what was read says that it does not hold as it should.", rider=rider)
     if point.kind == "reading":

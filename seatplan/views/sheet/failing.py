@@ -21,7 +21,7 @@ def will_not_hold(plan: Plan, arrangement: Arrangement, card: Card, again: str, 
     placement = card.placement
     told: list[Element | str | None] = [
         el("strong", t("If the belt does not fit:") if on_the_child(placement) else t("If it will not hold:")), " "]
-    if note is None or placement.built_in:
+    if note is None or (placement.built_in and not on_the_child(placement)):
         told.append(t("do not travel like that."))
     else:
         told += [t("do not travel like that, and note it by the same command, in place of what was read with"), " ",

@@ -23,10 +23,12 @@ _VALUES = {"length": "LENGTH", "angle": "DEGREES", "words": "TEXT", "yes or no":
 def if_it_holds(card: Card, trip: Trip, note: str | None) -> Element | None:
     """A paragraph; None where nothing can be noted. ``note``: the trip, where something can be written into it."""
     placement = card.placement
-    if note is None or placement.built_in:
+    if note is None:
         return None
     if placement.mode is None:
         return el("p", el("strong", t("If the belt fits,")), " ", t("note it:"), " ",
+                  el("code", f"{tried(note, placement, trip)} --belt-fits yes"), " ",
+                  t("; if the whole belt-fit test is passed here, that too:"), " ",
                   el("code", belt_fits(note, placement)), ".", class_="noting")
     needed = _needed(card)
     more = [_option(key) for key in card.readings if key not in needed]
@@ -48,6 +50,8 @@ def _needed(card: Card) -> list[str]:
     placement = card.placement
     assert placement.mode is not None
     assert placement.restraint is not None
+    if placement.built_in:
+        return list(lacks_readings(None, placement.mode))
     nothing = Tried.model_validate({"restraint": placement.restraint.restraint, "by": placement.by,
                                     "position": placement.position.position})
     return [key if key in card.readings else "angle" for key in lacks_readings(nothing, placement.mode)]
@@ -59,20 +63,20 @@ def _option(key: str) -> str:
 
 def will_not_do(placement: Placement) -> str:
     """What stands in place of the readings where it will not hold, or the belt does not fit."""
-    if placement.restraint is None:
-        return f"--set {shlex.quote(f'{placement.rider.rider}.belt_fit.passed=no')}"
     return "--belt-fits no" if on_the_child(placement) else "--failed"
 
 
 def tried(note: str, placement: Placement, trip: Trip) -> str:
-    """The command that notes a try of a restraint; of one that is under way its rider says it all."""
+    """The command that notes a try of a restraint, or how the belt alone lies; of what is under way its rider says it
+    all."""
     restraint, rider = placement.restraint, placement.rider.rider
-    assert restraint is not None
     given = ["--rider", rider]
     aim = trip.under_way.get(rider)
     if aim is None or not is_as_noted(placement, aim):
-        given += ["--restraint", restraint.restraint, "--position", placement.position.position, "--by", placement.by]
-        if len(restraint.modes) > 1:
+        given += ["--restraint", "none" if restraint is None else restraint.restraint,
+                  "--position", placement.position.position]
+        given += [] if restraint is None or placement.built_in else ["--by", placement.by]
+        if restraint is not None and len(restraint.modes) > 1:
             given += ["--mode", placement.mode_name]
     return f"seatplan record {note} {shlex.join(given)}"
 
@@ -87,8 +91,10 @@ def belt_fits(note: str, placement: Placement) -> str:
 def noted_already(placement: Placement, trip: Trip) -> str:
     """What the trip says of it where it stands there already: ``Noted: it is in, left to right 12 mm``."""
     here = trip.installed.get(placement.rider.rider)
-    if here is None or placement.restraint is None or not is_as_noted(placement, here):
+    if here is None or not is_as_noted(placement, here):
         return ""
     told = [told_of_reading(key, value) for key in READINGS if (value := reading(here, key)) not in (None, "")]
     on = t(" on {on}", on=day(here.on)) if here.on else ""
+    if placement.restraint is None:
+        return t("Noted{on}: {readings}.", on=on, readings=", ".join(told)) if told else ""
     return t("Noted: it is in{on}; {readings}.", on=on, readings=", ".join(told) or t("nothing measured"))
