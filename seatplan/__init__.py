@@ -204,7 +204,7 @@ def check(*things: AnyTrip | AnyVehicle | Restraint, today: date | None = None) 
         return asked(Check(files=tuple(map(_given, things)))).answer
 
 
-def new(kind: Literal["vehicle", "restraint", "trip"], *, of_kind: str | None = None, short: bool = False,
+def new(kind: Literal["vehicle", "restraint", "trip", "fleet"], *, of_kind: str | None = None, short: bool = False,
         grown_from: str | PathLike[str] | None = None) -> str:
     """The text of a file to fill in: of a restraint ``of_kind``, a ``short`` one of a vehicle or a trip, or the full
     one with all that another vehicle or restraint file says.

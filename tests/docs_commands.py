@@ -1,7 +1,8 @@
 """Run every `seatplan` command that the documents show: python tests/docs_commands.py README.md DEVELOPERS.md
 
 A command is an indented or fenced line that begins with `seatplan ` or `.venv/bin/seatplan `. It is expected
-to leave with 0, or with N where the line ends with a comment `# exit N`. The commands of one document run in
+to leave with 0, or with N where the line ends with a comment `# exit N`; one with `# until Ctrl-C` is stopped so once
+it has said something. The commands of one document run in
 order in one scratch folder that shows the files beside the document, so what they write does not stay.
 """
 
@@ -9,6 +10,8 @@ from __future__ import annotations
 
 import os
 import re
+import select
+import signal
 import subprocess
 import sys
 import tempfile
@@ -17,6 +20,9 @@ from pathlib import Path
 
 _STARTS = ("seatplan ", ".venv/bin/seatplan ")
 _EXIT = re.compile(r"#\s*exit (\d+)\b")
+_STOPPED = re.compile(r"#\s*until Ctrl-C\b")
+#: seconds that a command which goes on until it is stopped has to say something, and then to end
+_PATIENCE = 60
 
 
 def commands(text: str) -> Iterator[tuple[int, str]]:
@@ -42,12 +48,33 @@ def run(command: str, folder: Path) -> str:
     said = _EXIT.search(command)
     expected = int(said[1]) if said else 0
     path = os.pathsep.join([str(Path(sys.executable).parent), os.environ.get("PATH", "")])
-    done = subprocess.run(
-        ["bash", "-o", "pipefail", "-c", command], cwd=folder, env={**os.environ, "PATH": path},
-        stdin=subprocess.DEVNULL, capture_output=True, text=True, check=False)
-    if done.returncode == expected:
+    # whatever would open a browser is told that it did
+    begun = subprocess.Popen(
+        ["bash", "-o", "pipefail", "-c", command], cwd=folder, env={**os.environ, "PATH": path, "BROWSER": "true"},
+        stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True)
+    wrong = ""
+    if _STOPPED.search(command):
+        wrong = stopped(begun)
+    _, err = begun.communicate()
+    if begun.returncode == expected and not wrong:
         return ""
-    return f"exit {done.returncode}, expected {expected}: {command}\n{done.stderr}"
+    return f"exit {begun.returncode}, expected {expected}: {command}\n{wrong}{err}"
+
+
+def stopped(begun: subprocess.Popen[str]) -> str:
+    """Stop a command as Ctrl-C does, once it has said something; what is wrong where it says nothing or goes on."""
+    assert begun.stdout is not None
+    said, _, _ = select.select([begun.stdout], [], [], _PATIENCE)
+    if said:
+        os.killpg(begun.pid, signal.SIGINT)
+        try:
+            begun.wait(_PATIENCE)
+        except subprocess.TimeoutExpired:
+            os.killpg(begun.pid, signal.SIGKILL)
+            return "it went on after Ctrl-C\n"
+        return ""
+    os.killpg(begun.pid, signal.SIGKILL)
+    return f"it said nothing in {_PATIENCE} s\n"
 
 
 def check(document: Path) -> tuple[int, int]:

@@ -37,6 +37,7 @@ def imported_by(*args: str) -> set[str]:
 READS = {
     "template_text.py": "comments of the files to fill in, which are ours and no message",
     "markup.py": "what a name or a note may hold and no file of XML can",
+    "fleet/cards_html.py": "what the name of a driver may hold and the name of a file cannot",
 }
 
 

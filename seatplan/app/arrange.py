@@ -50,6 +50,15 @@ def arrange(request: Arrange, listener: Listener = QUIET) -> Outcome[Arranged]:
     return Outcome(request, Arranged(solved, explained), verdict_of(solved), found.notices)
 
 
+def answered(request: Arrange, listener: Listener = QUIET) -> Outcome[Plan]:
+    """The plan alone, for whoever asks anew with each number that is typed: why nothing fits takes longer than all
+    else, and is asked for by itself. Raises InputError."""
+    found = read(request, listener)
+    solved = solve(found, request, request.top)
+    solved = replace(solved, by_order=best_by_order(solved))
+    return Outcome(request, solved, verdict_of(solved), found.notices)
+
+
 def solve(found: Read, request: Request, top: int | None, progress: Progress | None = None) -> Plan:
     """The plan of a trip that was read."""
     return planning.plan(found.trip, found.profile, found.day, top=top, strict=request.strict,

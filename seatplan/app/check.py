@@ -13,6 +13,7 @@ from seatplan.files.errors import InputError, Problem
 from seatplan.files.library import PACKAGE
 from seatplan.message import said
 from seatplan.model import Restraint, Trip, Vehicle
+from seatplan.model.fleet import Fleet
 from seatplan.model.restraint import Kind
 from seatplan.rules.load import BUNDLED, bundled_profile, load_profile, named_rules_problems
 from seatplan.rules.not_given import NotGiven, not_given
@@ -57,7 +58,8 @@ def _checked(report: Report) -> Checked:
         problems = _profile_problems(report.path)
     elif report.document is not None and report.rules:
         problems = [*problems, *named_rules_problems(report.rules, report.document)]
-    lacking = () if problems or report.record is None else tuple(not_given(report.record))
+    lacking = () if problems or report.record is None or isinstance(report.record, Fleet) else tuple(
+        not_given(report.record))
     kind = report.record.kind if isinstance(report.record, Restraint) else None
     return Checked(report.path, report.kind, tuple(problems), tuple(report.notices), lacking, kind)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import ClassVar, Literal
 
 from seatplan.files.library import names
@@ -42,3 +43,9 @@ def library(request: AskLibrary) -> Outcome[Library]:
         {key: load_vehicle(key, day) for key in names("vehicle")} if kind in (None, "vehicles") else None,
         {key: load_restraint(key) for key in names("restraint")} if kind in (None, "restraints") else None)
     return Outcome(request, found, Verdict.ANSWERED)
+
+
+@cache
+def bundled_restraints() -> dict[str, str]:
+    """What each bundled restraint is named by -> what it is called."""
+    return {name: load_restraint(name).restraint for name in names("restraint")}

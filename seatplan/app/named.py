@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 from seatplan.files.errors import InputError
-from seatplan.files.library import Kind, find, is_path, names
+from seatplan.files.library import PACKAGE, Kind, find, folder, is_path, names
 
 
 def bundled(kind: Kind) -> Sequence[str]:
@@ -56,3 +56,8 @@ def _data(kind: Kind, ref: str) -> dict[str, Any]:
 
 def _maps(value: Any) -> list[dict[str, Any]]:
     return [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
+
+
+def folders() -> Sequence[str]:
+    """Where what is bundled lies on this machine, for whoever must not tell that."""
+    return sorted({str(folder(kind)) for kind in get_args(Kind)} | {str(PACKAGE / "data" / "profiles")})

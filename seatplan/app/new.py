@@ -25,7 +25,7 @@ class New(Question):
 
     COMMAND: ClassVar[str] = "new"
 
-    kind: Literal["vehicle", "restraint", "trip"] = argument()
+    kind: Literal["vehicle", "restraint", "trip", "fleet"] = argument()
     of_kind: str | None = option("--kind", default=None)
     short: bool = False
     grown_from: str | None = option("--from", default=None)
@@ -103,6 +103,9 @@ def _asked_once(request: New) -> None:
     if request.of_kind is not None and request.kind != "restraint":
         raise Misasked("kind", said("{asked} is of restraints", asked=FieldName("kind")),
                        said("`seatplan new {kind} --short` is the short form here", kind=Name(request.kind)))
+    if request.kind == "fleet" and (request.short or request.grown_from is not None):
+        raise Misasked("short" if request.short else "from", said("a fleet has one form"),
+                       said("expected `seatplan new fleet`"))
     if request.short and request.kind == "restraint":
         raise Misasked("short", said("a restraint has a short form for each kind"),
                        said("`seatplan new restraint --kind help` tells them apart"))
@@ -147,7 +150,7 @@ def _read_back(request: New) -> Outcome[str]:
 
 
 def file_schema(kind: str) -> dict[str, Any]:
-    """The JSON Schema of a vehicle, restraint or trip file."""
+    """The JSON Schema of a vehicle, restraint, trip or fleet file."""
     from seatplan.files.schema import schema
 
     return schema(kind)

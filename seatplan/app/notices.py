@@ -12,7 +12,7 @@ from seatplan.model import Reckoned, Rider, Trip
 
 Progress = Callable[[str, int], None]
 #: what is counted while somebody waits
-Stage = Literal["ways", "fields", "days"]
+Stage = Literal["ways", "fields", "days", "classes"]
 
 
 class LeftOut(NamedTuple):

@@ -12,8 +12,9 @@ from seatplan.doubt import doubts_of_try
 from seatplan.doubt.telling import usual
 from seatplan.files import recording
 from seatplan.files.crosscheck_names import restraints_of
+from seatplan.files.errors import InputError, Problem
 from seatplan.files.recording import Draft, Recorded
-from seatplan.files.undo import ChangedMeanwhile
+from seatplan.files.versions import Changed
 from seatplan.message import FieldName, Name, joined, said
 from seatplan.model import Installed, Tried, Trip, UnderWay
 from seatplan.model.restraint import By, Mode, ModeName
@@ -51,6 +52,7 @@ from seatplan.solver.under_way import (
 )
 
 from .days import today
+from .holding import refused_as_read, speaks_against
 from .misasked import Misasked
 from .outcome import Outcome
 from .question import Question, argument, option
@@ -76,7 +78,8 @@ class Record(Question):
 
     ``as_found``: only how it is in the car now, nothing was tried. ``go_on_with``: the number in ``arrange`` of the
     arrangement that is under way from now on; ``give_up``: the one that comes after it is. ``undo``: take back what
-    was written last, and nothing else is given.
+    was written last, and nothing else is given. ``holds``: whoever tried it says that it holds; where a reading speaks
+    against that, nothing is written.
     """
 
     COMMAND: ClassVar[str] = "record"
@@ -103,6 +106,7 @@ class Record(Question):
     sure: bool = False
     tether: _YES_NO | None = None
     failed: bool = False
+    holds: bool = False
     who: str | None = None
     note: str | None = None
     on: str | date | None = None
@@ -165,13 +169,13 @@ def record(request: Record) -> Outcome[Noted | TakenBack]:
         back = undo(Undo(trip=request.trip))
         return Outcome(request, back.answer, back.verdict)
     for _ in range(_TRIES):
-        with suppress(ChangedMeanwhile):
+        with suppress(Changed):
             return _noted_in(request, recording.draft(request.trip, today()))
     return _noted_in(request, recording.draft(request.trip, today()))
 
 
 def _noted_in(request: Record, own: Draft) -> Outcome[Noted | TakenBack]:
-    """Write what is asked for into a trip file that was read; raises ChangedMeanwhile where it holds something else by
+    """Write what is asked for into a trip file that was read; raises Changed where it holds something else by
     then."""
     profile = load_profile(own.trip.rules)
     if request.go_on_with is not None or request.give_up:
@@ -197,6 +201,8 @@ def _tried(request: Record, own: Draft, profile: Profile) -> Noted:
     entry, tried = own.entry(_entry(filled), _unlikely)
     was = before_try(trip, tried, profile, day)
     limit = float(profile.limit("movement_at_belt_path"))
+    if filled.holds:
+        _refuse_holding(speaks_against(tried, _mode_of(tried, trip), limit))
     if would_not_hold(tried, limit):
         tried = _for(tried, filled.rider, entry)
         return _gone_on(own, (entry, tried), was, None, profile)
@@ -205,6 +211,10 @@ def _tried(request: Record, own: Draft, profile: Profile) -> Noted:
     allowed = any(not against_untried(one) for one in _cells(was, tried))
     if tried.restraint is not None:
         _all_read(tried, mode, filled, trip, cell is not None or filled.rider is not None or not allowed)
+    if filled.holds:
+        noted = trip.model_copy(update={"tried": [*trip.tried, tried]})
+        _refuse_holding(refused_as_read(tried, None if cell is None else cell.placement,
+                                        RuleContext(noted, noted.vehicle, profile, day)))
     tried = _for(tried, filled.rider or (cell.placement.rider.rider if cell else None), entry)
     return _gone_on(own, (entry, tried), was, cell, profile)
 
@@ -284,6 +294,13 @@ def _mode_of(tried: Tried, trip: Trip) -> Mode | None:
     modes = [m for r in with_built_in(trip).restraints if r.restraint == tried.restraint for m in r.modes]
     named = [m for m in modes if m.mode == tried.mode] or modes
     return named[0] if len(named) == 1 else None
+
+
+def _refuse_holding(problems: Iterator[Problem]) -> None:
+    """Raises InputError where something speaks against it that it holds."""
+    found = list(problems)
+    if found:
+        raise InputError(found)
 
 
 # --- what is installed, what is under way
@@ -440,7 +457,10 @@ def _entry(request: Record) -> dict[str, Any]:
 def _fits_together(request: Record) -> None:
     asked = [name for name in _STATE if getattr(request, name) not in (None, False)]
     alone = [name for name in asked if name != "as_found"]
-    others = [*asked, *request.given]
+    others = [*asked, *request.given, *(["holds"] if request.holds else [])]
+    if request.holds and (request.failed or request.as_found):
+        raise Misasked("holds", said("{asked} goes not with {told}", asked=_options("holds"),
+                                     told=_options("failed" if request.failed else "as_found")))
     if alone and len(others) > 1:
         rest = [name for name in others if name != alone[0]]
         told = (said("{asked} takes back what was written last and goes with nothing else; found {told}",

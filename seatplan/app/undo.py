@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from difflib import unified_diff
 from typing import ClassVar
 
-from seatplan.files.setting import Undone
+from seatplan.files.setting import Undone, would_undo
 from seatplan.files.setting import undo as taken_back
 from seatplan.rules.load import load_profile
 from seatplan.solver.plan import plan
@@ -48,3 +49,24 @@ def undo(request: Undo) -> Outcome[TakenBack]:
     profile, on = load_profile(done.after.rules), done.after.on or day
     now = plan(done.after, profile, on, top=1)
     return Outcome(request, TakenBack(done, now, state_of(now.trip, profile, now.day)), verdict_of(now))
+
+
+@dataclass(frozen=True, slots=True)
+class WouldTakeBack:
+    """What the last step wrote, by its names, and the lines that would change: of each file those that go, with ``-``
+    before them, and those that come again, with ``+``."""
+
+    names: tuple[str, ...]
+    lines: tuple[str, ...]
+
+
+def would_take_back(request: Undo) -> WouldTakeBack | None:
+    """What ``undo`` would take back, with nothing touched; None where there is nothing, or where a file was changed by
+    hand since. Raises InputError where the trip cannot be read."""
+    last = would_undo(request.trip, request.vehicle, today())
+    if last is None:
+        return None
+    lines = [line for _, before, now in last.texts
+             for line in list(unified_diff(now.splitlines(), before.splitlines(), lineterm="", n=0))[2:]
+             if not line.startswith("@@")]
+    return WouldTakeBack(last.names, tuple(lines))

@@ -11,14 +11,14 @@ from .options import as_json
 from .output import say, say_json
 
 
-@click.command("check", cls=Asking, short_help="Check vehicle, restraint, trip and rules files.")
+@click.command("check", cls=Asking, short_help="Check vehicle, restraint, trip, fleet and rules files.")
 @click.argument("files", nargs=-1, required=True)
 @as_json
 def command(files: tuple[str, ...], json_out: bool) -> int:
     """Check FILES and say everything that is wrong, with file, line, what was found and what is allowed.
 
     A warning is odd but allowed. What a file leaves out and a rule asks for is named as not given: it counts as
-    unknown. `-` reads a vehicle, restraint or trip from standard input.
+    unknown. `-` reads a vehicle, restraint, trip or fleet from standard input.
 
     \b
       seatplan check my-car.yaml my-trip.yaml

@@ -20,6 +20,7 @@ _COUNTED: dict[Stage, str] = {
     "ways": N("{stage}: {n} ways looked at so far"),
     "fields": N("{n} fields looked at"),
     "days": N("{stage}: {n} so far"),
+    "classes": N("{n} parties and types matched so far"),
 }
 
 

@@ -56,10 +56,7 @@ def _page(context: click.Context, main: click.Group) -> Iterator[str]:
     for name in main.list_commands(context):
         found = main.get_command(context, name)
         assert found is not None
-        with click.Context(found, context, name, **found.context_settings) as below:
-            yield f'.SS "{_plain(_usage(below, found))}"'
-            yield from _text(_paragraphs(found.help))
-            yield from _options(below, found)
+        yield from _command(context, found, name)
     notes = _paragraphs(main.epilog)
     for heading, verbatim in ((t("EXAMPLES"), True), (t("NOTES"), False)):
         yield _head(heading)
@@ -67,6 +64,19 @@ def _page(context: click.Context, main: click.Group) -> Iterator[str]:
     yield _head(t("ENVIRONMENT"))
     for variable, what in _ENVIRONMENT.items():
         yield from _entry(variable, t(what))
+
+
+def _command(context: click.Context, found: click.Command, name: str) -> Iterator[str]:
+    """One command, and those below it."""
+    with click.Context(found, context, name, **found.context_settings) as below:
+        yield f'.SS "{_plain(_usage(below, found))}"'
+        yield from _text(_paragraphs(found.help))
+        yield from _options(below, found)
+        if isinstance(found, click.Group):
+            for inner in found.list_commands(below):
+                command = found.get_command(below, inner)
+                assert command is not None
+                yield from _command(below, command, inner)
 
 
 def _head(heading: str) -> str:

@@ -16,7 +16,7 @@ from .target import new_file
 
 
 @click.command("new", cls=Asking, short_help="Print a commented file to fill in.")
-@click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip"]))
+@click.argument("kind", type=click.Choice(["vehicle", "restraint", "trip", "fleet"]))
 @click.argument("file", required=False)
 @click.option("--kind", "of_kind", metavar="KIND", help="Of a restraint: the short form of its kind, such as "
                                                         "rear-and-forward or high-back; help tells the kinds apart.")
@@ -27,10 +27,10 @@ from .target import new_file
                                                            "checkup.")
 @click.option("--vehicle", metavar="NAME", help="With --from a trip: its riders and restraints in this other car, with "
                                                 "nothing installed yet.")
-def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_kind: str | None, short: bool,
+def command(kind: Literal["vehicle", "restraint", "trip", "fleet"], file: str | None, of_kind: str | None, short: bool,
             grown_from: str | None, vehicle: str | None) -> int:
-    """Print a commented vehicle, restraint or trip file to fill in, or write it to FILE, which must not be there yet;
-    `seatplan check` accepts it as it is.
+    """Print a commented vehicle, restraint, trip or fleet file to fill in, or write it to FILE, which must not be
+    there yet; `seatplan check` accepts it as it is.
 
     \b
       seatplan new vehicle --short second-car.yaml
@@ -38,7 +38,7 @@ def command(kind: Literal["vehicle", "restraint", "trip"], file: str | None, of_
       seatplan new restraint --kind help
       seatplan new vehicle --from my-car.yaml my-measured-car.yaml
       seatplan new trip --from checkup.html again.yaml
-      seatplan new trip --from my-trip.yaml --vehicle second-car.yaml second-trip.yaml
+      seatplan new trip --from my-trip.yaml --vehicle grandparents-car.yaml second-trip.yaml
     """
     from seatplan.app.new import New, kinds_of_restraint, new, second_car
 

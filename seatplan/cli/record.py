@@ -41,6 +41,7 @@ def _readings(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.option("--sure", is_flag=True, help="It is so, however unlikely; with --as-found, what is noted of another "
                                            "rider for that seat or restraint goes, too.")
 @click.option("--failed", is_flag=True, help="It would not hold, or could not be installed at all.")
+@click.option("--holds", is_flag=True, help="It holds: nothing is written where a reading says otherwise.")
 @click.option("--who", metavar="TEXT", help="Who installed or checked it.")
 @click.option("--note", metavar="TEXT", help="What else there is to say.")
 @click.option("--on", metavar="DATE", help="The day of the try, such as 2026-11-25.  [default: today]")

@@ -10,6 +10,7 @@ from typing import Any
 from seatplan.files.crosscheck_family import family_problems
 from seatplan.files.crosscheck_restraint import made_later
 from seatplan.files.errors import InputError, Notice, Problem
+from seatplan.files.fleet_file import fleet_from
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.notices import restraint_notices, vehicle_notices
 from seatplan.files.places import Document, Loc
@@ -17,6 +18,7 @@ from seatplan.files.plain import Plain, data_of, name_of
 from seatplan.files.reading import kind_of, no_file_of, read
 from seatplan.model import Restraint, Trip, Vehicle
 from seatplan.model.doubt import Doubt
+from seatplan.model.fleet import Fleet
 
 from .doubting import believed, doubts_of_restraint, doubts_of_rider, doubts_of_vehicle
 from .telling import unlikely
@@ -25,7 +27,7 @@ from .telling import unlikely
 @dataclass(slots=True)
 class Report:
     """One file: its kind (empty if unknown), what is wrong, what is odd, and the record it was read into; of a trip
-    also the rules it names, and what it was read from."""
+    and of a fleet also the rules it names, and what it was read from."""
 
     path: str
     kind: str = ""
@@ -33,7 +35,7 @@ class Report:
     notices: list[Notice] = field(default_factory=list)
     rules: str = ""
     document: Document | None = None
-    record: Vehicle | Restraint | Trip | None = None
+    record: Vehicle | Restraint | Trip | Fleet | None = None
 
 
 def check(things: Iterable[str | Trip | Vehicle | Restraint | Mapping[str, Any]],
@@ -72,6 +74,9 @@ def _check(document: Document, report: Report, today: date | None) -> Trip | Non
         if today is not None and restraint.made is not None and restraint.made > today:
             raise InputError([document.problem(("made",), made_later(restraint, today))])
         report.notices = _of_restraint(restraint, document)
+    elif report.kind == "fleet":
+        report.record = fleet = fleet_from(document, report.notices)
+        report.rules, report.document = fleet.rules, document
     elif report.kind == "":
         raise InputError([no_file_of("any", document.name)])
     return None

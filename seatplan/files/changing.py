@@ -12,7 +12,7 @@ from copy import deepcopy
 from typing import Any
 
 from .errors import InputError
-from .reading import parse
+from .reading import parse, plain
 from .yaml_text import (
     CannotPlace,
     Node,
@@ -45,15 +45,16 @@ def as_typed(value: str) -> tuple[str, Any]:
 def with_value_at(text: str, path: DataPath, written: str, before: int | None = None) -> str:
     """The text with a value, as it is written in a file, at a path. What is not there on the way is made. ``before``:
     the item of the list at ``path`` before which the value is put in. Raises CannotPlace."""
-    wanted = _wanted(parse(text, "").data, path, parse(f"{{v: {written}}}", "").data["v"], before)
+    wanted = _wanted(plain(text), path, parse(f"{{v: {written}}}", "").data["v"], before)
     return _first_that_reads_as(wanted, _placings(text, path, written, before))
 
 
 def without_value_at(text: str, path: DataPath) -> str:
-    """The text without a key of a mapping and its value; without the mapping that holds it, where that was its only
-    one. Raises CannotPlace."""
-    old = parse(text, "").data
-    while len(path) > 1 and len(_standing(old, path[:-1]) or {}) == 1:
+    """The text without a key of a mapping and its value, or without an item of a list; without the mapping that holds
+    a key, where that was its only one. Raises CannotPlace."""
+    old = plain(text)
+    while len(path) > 1 and isinstance(path[-1], str) and isinstance(path[-2], str) and (
+            len(_standing(old, path[:-1]) or {}) == 1):
         path = path[:-1]
     wanted = deepcopy(old)
     del _standing(wanted, path[:-1])[path[-1]]
@@ -64,7 +65,7 @@ def _first_that_reads_as(wanted: Any, texts: Iterable[str]) -> str:
     """The first of some texts that holds just the data that is meant. Raises CannotPlace."""
     for text in texts:
         try:
-            if parse(text, "").data == wanted:
+            if plain(text) == wanted:
                 return text
         except InputError:
             continue
@@ -85,6 +86,9 @@ def _takings(text: str, path: DataPath) -> Iterator[str]:
         if inner is None:
             return
         node = inner
+    if node.kind == "list":
+        yield from _without_item(text, node, int(path[-1]))
+        return
     keys, values = node.items[::2], node.items[1::2]
     k = next((k for k, key in enumerate(keys) if text[key.start:key.end].strip("\"'") == path[-1]), None)
     if k is None:
@@ -101,6 +105,29 @@ def _takings(text: str, path: DataPath) -> Iterator[str]:
         yield text[:keys[k].start] + text[keys[k + 1].start:]
     else:
         yield text[:values[k - 1].end] + text[values[k].end:]
+
+
+def _without_item(text: str, node: Node, number: int) -> Iterator[str]:
+    """The text without an item of a list; one without items is written as such."""
+    items = node.items
+    if number >= len(items):
+        return
+    if len(items) == 1:
+        start = node.start if node.flow else line_start(text, items[0].start)
+        yield f"{text[:node.start]}[]{text[node.end:]}"
+        above = text[:start].rstrip()
+        yield f"{above} []{text[len(text[:start].rstrip()):start]}{text[node.end:]}"
+    elif node.flow:
+        first = number + 1 < len(items)
+        yield (text[:items[number].start] + text[items[number + 1].start:] if first else
+               text[:items[number - 1].end] + text[items[number].end:])
+    else:
+        start = line_start(text, items[number].start)
+        end = items[number].end
+        below = end if end and text[end - 1] in "\r\n" else next_line(text, end)
+        yield text[:start] + text[below:]
+        if number + 1 < len(items):
+            yield text[:start] + text[line_start(text, items[number + 1].start):]
 
 
 def _wanted(data: Any, path: DataPath, value: Any, before: int | None) -> Any:

@@ -81,7 +81,11 @@ class Altered(InputError):
 def opened(name: str) -> tuple[dict[str, Any], str]:
     """The data of the checkup at a path, and the hash of its page. Raises InputError: Foreign, Damaged, Altered, or
     that it cannot be read."""
-    whole = _text(name)
+    return opened_text(_text(name), name)
+
+
+def opened_text(whole: str, name: str) -> tuple[dict[str, Any], str]:
+    """The same of the text of a page. Raises InputError: Foreign, Damaged, Altered."""
     page = _Page()
     page.feed(whole)
     page.close()
@@ -134,9 +138,9 @@ class ReadBack:
     rules_text: str | None
 
 
-def read_back(name: str, today: date) -> ReadBack:
-    """The trip in the checkup at a path. Raises InputError."""
-    data, digest = opened(name)
+def read_back(name: str, today: date, page: str | None = None) -> ReadBack:
+    """The trip in the checkup at a path, or in its text. Raises InputError."""
+    data, digest = opened(name) if page is None else opened_text(page, name)
     text = f"# checkup: {data['made']}, sha256: {digest}\n{trip_text(data)}"
     refuse_unreadable(text, name, today)
     file = data.get("rules_file")

@@ -26,7 +26,10 @@ def folder(kind: Kind) -> Path:
 
 def names(kind: Kind) -> list[str]:
     """All bundled names of a kind, sorted."""
-    return sorted(path.stem for path in folder(kind).glob("*.yaml"))
+    try:
+        return sorted(name.removesuffix(".yaml") for name in os.listdir(folder(kind)) if name.endswith(".yaml"))
+    except OSError:
+        return []
 
 
 def find(kind: Kind, key: str) -> Path:

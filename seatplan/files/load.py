@@ -6,8 +6,9 @@ import os
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from seatplan.message import Word, said
 from seatplan.model import Restraint, Trip, Vehicle
@@ -22,14 +23,14 @@ from .library import Kind, find, is_path, names, no_such
 from .notices import trip_notices
 from .other_car import fitted_to
 from .places import Document, Loc
-from .reading import KEYS_OF, decoded, kind_of, no_file_of, ours, read
+from .reading import KEPT, KEPT_LENGTH, KEYS_OF, decoded, kind_of, no_file_of, ours, read
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
 
 MAX_RESTRAINTS = 40
 #: stands in for a vehicle that could not be read, so that the rest of the file is still checked
-_NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position": "1L"}]}]}
+NO_VEHICLE = {"vehicle": "unread", "rows": [{"row": 1, "positions": [{"position": "1L"}]}]}
 
 
 #: (kind that is expected, kind of the file) -> what to say
@@ -140,7 +141,7 @@ def trip_in_each(trip_document: Callable[[], Document], vehicles: Sequence[Calla
 
 def trip_in(raw: bytes, name: str, today: date | None = None) -> tuple[Document, Trip]:
     """The trip in the bytes of the file ``name``, with the places of its parts. Raises InputError."""
-    document = _of_kind("trip", ours(decoded(raw, name), name, "trip", today))
+    document = of_kind("trip", ours(decoded(raw, name), name, "trip", today))
     return document, trip_from(document)
 
 
@@ -169,17 +170,17 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
     own: Vehicle | None = None
     if "vehicle" in data:
         try:
-            own = _referred("vehicle", data["vehicle"], document, ("vehicle",), base, vehicle_from)
+            own = referred("vehicle", data["vehicle"], document, ("vehicle",), base, vehicle_from)
         except InputError as error:
             problems += error.problems if other is None else []
     vehicle = other or own
     if "vehicle" in data or other is not None:
-        data["vehicle"] = vehicle or Vehicle.model_validate(_NO_VEHICLE)
+        data["vehicle"] = vehicle or Vehicle.model_validate(NO_VEHICLE)
     if isinstance(data.get("restraints"), list):
         restraints, wrong = _restraints(data["restraints"], document, base)
         data["restraints"], problems = restraints, problems + wrong
     if isinstance(data.get("rules"), str) and is_path(data["rules"]):
-        data["rules"] = str(_beside(base, data["rules"]))
+        data["rules"] = str(beside(base, data["rules"]))
     try:
         trip = validate(Trip, data, document)
     except InputError as error:
@@ -254,7 +255,7 @@ def _by_name(trip: Trip, document: Document) -> Trip:
 def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
     """A restraint of a trip: named, inline, or ``use:`` with what is special about this copy."""
     if not isinstance(item, dict) or "use" not in item:
-        return _referred("restraint", item, document, at, base, restraint_from)
+        return referred("restraint", item, document, at, base, restraint_from)
     problems: list[Problem] = []
     copy = model = None
     try:
@@ -262,7 +263,7 @@ def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
     except InputError as error:
         problems += error.problems
     try:
-        model = _referred("restraint", item["use"], document, (*at, "use"), base, restraint_from)
+        model = referred("restraint", item["use"], document, (*at, "use"), base, restraint_from)
     except InputError as error:
         problems += error.problems
     if copy is None or model is None:
@@ -283,7 +284,7 @@ def _copy(item: Any, document: Document, at: Loc, base: Path) -> Restraint:
     return made
 
 
-def _referred(
+def referred(
     kind: Kind, ref: Any, document: Document, at: Loc, base: Path, make: Callable[[Document, Loc], R]
 ) -> R:
     """What a trip names or writes inline. What cannot be read is a problem of the line that names it."""
@@ -296,9 +297,9 @@ def _referred(
     if not is_path(ref) and ref not in names(kind):
         raise InputError([document.problem(at, no_such(kind, ref, base), allowed={"one_of": names(kind)})])
     try:
-        path = _beside(base, ref) if is_path(ref) else find(kind, ref)
-        found = document.instead.get(os.path.realpath(path)) if document.instead else None
-        found = found or read(path, document.today, kind)
+        path = beside(base, ref) if is_path(ref) else find(kind, ref)
+        replaced = document.instead.get(os.path.realpath(path)) if document.instead else None
+        found = replaced or read(path, document.today, kind)
     except InputError as error:
         raise InputError(
             [
@@ -308,7 +309,16 @@ def _referred(
                 for problem in error.problems
             ]
         ) from None
-    return make(_of_kind(kind, found), ())
+    if replaced is not None or len(found.text) > KEPT_LENGTH:
+        return make(of_kind(kind, found), ())
+    return cast(R, _kept(kind, found.text, found.name, found.today))
+
+
+@lru_cache(KEPT)
+def _kept(kind: Kind, text: str, name: str, today: date | None) -> Vehicle | Restraint:
+    """The record of a file that trips name: they are the same ones again and again, and nobody changes a record."""
+    document = of_kind(kind, ours(text, name, kind, today))
+    return vehicle_from(document) if kind == "vehicle" else restraint_from(document)
 
 
 class _OfAnotherKind(InputError):
@@ -319,7 +329,7 @@ class _OfAnotherKind(InputError):
         super().__init__([problem])
 
 
-def _of_kind(kind: Kind, document: Document) -> Document:
+def of_kind(kind: str, document: Document) -> Document:
     """The document, when it does not say that it is of another kind."""
     found = kind_of(document)
     if not found:
@@ -332,13 +342,13 @@ def _of_kind(kind: Kind, document: Document) -> Document:
     raise _OfAnotherKind(document.problem((key,), told, True, allowed={"one_of": [kind]}), found)
 
 
-def _beside(base: Path, ref: str) -> Path:
+def beside(base: Path, ref: str) -> Path:
     """A path in a file is meant from that file's folder."""
     return Path(ref) if Path(ref).is_absolute() else base / ref
 
 
 def document_of(kind: Kind, ref: str, today: date | None = None) -> Document:
-    return _of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today, kind))
+    return of_kind(kind, read(ref if is_path(ref) else find(kind, ref), today, kind))
 
 
 def _at(document: Document, at: Loc) -> Any:

@@ -98,5 +98,5 @@ def data_of(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> dict[str, 
 def name_of(given: Trip | Vehicle | Restraint | Mapping[str, Any]) -> str:
     """What a record, or the data of one, calls itself; what kind it is where it does not say."""
     data = given if isinstance(given, Mapping) else given.__dict__
-    return next((str(data[kind]) for kind in ("trip", "restraint", "vehicle", "profile")
+    return next((str(data[kind]) for kind in ("trip", "restraint", "vehicle", "fleet", "profile")
                  if isinstance(data.get(kind), str)), "data")

@@ -10,8 +10,9 @@ import os
 import re
 import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import lru_cache
 from pathlib import Path
 from stat import S_IFBLK, S_IFCHR, S_IFDIR, S_IFIFO, S_IFMT, S_IFSOCK
 from typing import Any
@@ -28,6 +29,8 @@ from .syntax import MAX_DEPTH, TOO_DEEP, UNREADABLE, lines_in, run_together, spa
 
 MAX_BYTES = 1_000_000
 MAX_NODES = 20_000
+#: a fleet has more of everything than a family
+MAX_FLEET_NODES = 200_000
 
 #: opening a pipe that nobody writes to does not wait, where the system knows that
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
@@ -63,11 +66,15 @@ _CONTROL = re.compile(
 )
 #: kind of file -> the key of its name, then others that only such a file has; a kind comes before one that it can name
 KEYS_OF: dict[str, tuple[str, ...]] = {
+    "fleet": ("fleet", "depots"),
     "trip": ("trip", "riders"),
     "profile": ("profile", "extends", "thresholds"),
     "restraint": ("restraint", "modes"),
     "vehicle": ("vehicle", "rows"),
 }
+_A_FLEET = re.compile(r"^fleet[ \t]*:", re.MULTILINE)
+#: so many texts of at most so many letters are kept as they were read last; a car with every field has 20,000
+KEPT, KEPT_LENGTH = 128, 40_000
 _ANY_KEY = "|".join(key for keys in KEYS_OF.values() for key in keys)
 _OURS = re.compile(rf"""(?:^|[{{,])[ \t]*["']?({_ANY_KEY})["']?[ \t]*:""", re.MULTILINE)
 #: a line that holds more than a comment
@@ -137,10 +144,37 @@ def ours(text: str, name: str, kind: str, today: date | None = None) -> Document
     that it is none, for what it holds is nobody's business. Raises InputError."""
     if kind and _ANYTHING.search(text) and not _OURS.search(text):
         raise InputError([no_file_of(kind, name, kind_of_text(text))])
-    document = parse(text, name, today)
+    document = _kept(text, name, today) if len(text) <= KEPT_LENGTH else parse(text, name, today)
     if kind and is_answer(document.data):
         raise InputError([no_file_of(kind, name, said("an answer that was printed with --json"))])
     return document
+
+
+def _kept(text: str, name: str, today: date | None) -> Document:
+    """A document for a text that may have been read before, since a page asks for each file of a trip several times.
+    Its data is a copy: whoever changes that changes it for nobody else."""
+    try:
+        read = _read_once(text)
+    except InputError:                                   # told of the file that it is
+        return parse(text, name, today)
+    return replace(read, name=name, today=today, data=_copied(read.data))
+
+
+def _copied(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _copied(inner) for key, inner in value.items()}
+    return [_copied(inner) for inner in value] if isinstance(value, list) else value
+
+
+@lru_cache(KEPT)
+def _read_once(text: str) -> Document:
+    """What a text holds whatever it is called, and whatever day it is."""
+    return parse(text, "")
+
+
+def plain(text: str) -> dict[str, Any]:
+    """The plain data of a text, not to be changed. Raises InputError."""
+    return (_read_once(text) if len(text) <= KEPT_LENGTH else parse(text, "")).data
 
 
 def no_file(name: str, kind: str) -> str:
@@ -153,20 +187,20 @@ def no_file(name: str, kind: str) -> str:
 def no_file_of(kind: str, name: str, what: str = "") -> Problem:
     """What to say of a file that is no file of a kind, nor of another of ours; ``what`` it is, where that is known."""
     if what and kind == "any":
-        return Problem(name, 0, 0, said("this is {what}; expected a vehicle, restraint, trip or rules file in YAML",
-                                        what=what))
+        return Problem(name, 0, 0, said("this is {what}; expected a vehicle, restraint, trip, fleet or rules file in "
+                                        "YAML", what=what))
     if what:
         return Problem(name, 0, 0, said("this is {what}; expected a {kind} file in YAML", what=what, kind=Word(kind)))
     if kind == "any":
         return Problem(name, 1, 1, said('this file does not say what it is; expected key "vehicle", '
-                                        '"restraint", "trip" or "profile", with the name'))
+                                        '"restraint", "trip", "fleet" or "profile", with the name'))
     return Problem(name, 0, 0, said('this is no {kind} file; expected one with key "{wanted}"', kind=Word(kind),
                                     wanted=Name(kind)))
 
 
 def kind_of(document: Document) -> str:
-    """vehicle, restraint, trip or profile, by a key that only it has; empty if there is none. A trip names a vehicle,
-    and is none."""
+    """fleet, vehicle, restraint, trip or profile, by a key that only it has; empty if there is none. A trip names a
+    vehicle, and is none."""
     return next((kind for kind, keys in KEYS_OF.items() if any(key in document.data for key in keys)),
                 "")
 
@@ -185,7 +219,7 @@ def parse(text: str, name: str, today: date | None = None) -> Document:
         before = lines_in(text[: odd.start()])
         raise InputError([Problem(name, len(before), len(before[-1]) + 1, not_text(text),
                                   source=line_of(lines, len(before)))])
-    builder = _Builder(name, today, text, lines)
+    builder = _Builder(name, today, text, lines, MAX_FLEET_NODES if _A_FLEET.search(text) else MAX_NODES)
     try:
         return builder.build(yaml.parse(text, Loader=YAML_LOADER))
     except yaml.MarkedYAMLError as error:
@@ -210,8 +244,8 @@ class _Open:
 
 
 class _Builder:
-    def __init__(self, name: str, today: date | None, text: str, lines: list[str]) -> None:
-        self._name = name
+    def __init__(self, name: str, today: date | None, text: str, lines: list[str], most: int) -> None:
+        self._name, self._most = name, most
         self._document = Document(name, {}, today=today, lines=lines, text=text)
         self._quoted: tuple[Place, int] | None = None
         self._anchors: dict[str, Any] = {}
@@ -361,10 +395,10 @@ class _Builder:
 
     def _count(self, event: Any) -> None:
         self._nodes += 1
-        if self._nodes > MAX_NODES:
+        if self._nodes > self._most:
             self._fail(
                 event, said("more than {MAX_NODES} values, with aliases written out; expected a smaller file",
-                            MAX_NODES=Figure(MAX_NODES))
+                            MAX_NODES=Figure(self._most))
             )
 
     def _fail(self, event: Any, text: str) -> None:

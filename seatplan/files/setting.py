@@ -6,9 +6,10 @@ back what was written last, by whatever command.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from difflib import unified_diff
@@ -26,8 +27,8 @@ from .fieldnames import Target, named
 from .library import Kind, find, folder, is_path
 from .load import document_of, restraint_from, trip_from, vehicle_from
 from .reading import decoded, ours, refuse_endless
-from .undo import Change, files_of, take_back, write_together
-from .writer import place_of, write
+from .undo import Change, Last, files_of, last_step, take_back, write_together
+from .writer import alone_at, place_of, write
 from .yaml_text import CannotPlace
 
 _BOM = b"\xef\xbb\xbf"
@@ -89,7 +90,22 @@ def set_values(trip: str, wanted: Sequence[str], *, vehicle: str | None = None, 
     ``unlikely`` tells what is unlikely about the trip after that was not before. Without ``write_it`` nothing is.
     Raises InputError with everything that is wrong, Unwritten where a file cannot be written, and then none is.
     """
-    work = _Work(trip, vehicle, copy_to, today)
+    with _alone(trip, vehicle, today):
+        return _set(_Work(trip, vehicle, copy_to, today), wanted, sure, write_it, unlikely)
+
+
+@contextlib.contextmanager
+def _alone(trip: str, vehicle: str | None, today: date | None) -> Iterator[None]:
+    """Nobody else of us writes in the folders of a trip's files while they are read, changed and written. Raises
+    InputError where the trip cannot be read, Unwritten."""
+    named = files_of(trip, _Work(trip, vehicle, None, today).document.data, vehicle) if is_path(trip) else (
+        [vehicle] if vehicle and is_path(vehicle) else [])
+    with alone_at(file for file in named if os.path.exists(file)):
+        yield
+
+
+def _set(work: _Work, wanted: Sequence[str], sure: bool, write_it: bool,
+         unlikely: Callable[[Trip, Trip], Iterable[str]]) -> Changed:
     problems: list[Problem] = []
     for text in wanted:
         try:
@@ -312,7 +328,7 @@ class _Work:
         """Write every file that changes; where one of them cannot be, none is changed."""
         copies = [file for file in self.files.values() if file.into != file.source]
         for file in copies:
-            write(place_of(file.into), file.new.decode())
+            write(place_of(file.into), file.new.decode(), new=True)
         try:
             kept = [file for file in self.files.values() if file.into == file.source and file.new != file.raw]
             write_together([Change(file.into, file.raw, file.new) for file in kept],
@@ -414,7 +430,14 @@ def undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Un
         raise InputError([Problem("", 0, 0, said(
             "{stem} is a bundled trip, and nothing is ever written in it: there is nothing to take back; expected the "
             "path of a trip of your own, such as my-{stem}.yaml", stem=Name(bundled.stem)), ("trip",), trip)])
-    work = _Work(trip, vehicle, None, today)
-    back = take_back(trip, files_of(trip, work.document.data, vehicle))
-    again = _Work(trip, vehicle, None, today)
+    with _alone(trip, vehicle, today):
+        work = _Work(trip, vehicle, None, today)
+        back = take_back(trip, files_of(trip, work.document.data, vehicle))
+        again = _Work(trip, vehicle, None, today)
     return Undone(work.before, again.before, back.files, back.names)
+
+
+def would_undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Last | None:
+    """What ``undo`` would take back; None where it would refuse. Raises InputError where the trip cannot be read."""
+    work = _Work(trip, vehicle, None, today)
+    return last_step(files_of(trip, work.document.data, vehicle))

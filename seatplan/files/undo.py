@@ -13,7 +13,8 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from dataclasses import replace as altered
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from seatplan.message import said
 
 from .errors import InputError, Problem, Unwritten
 from .library import is_path
+from .versions import Changed, version_of
 from .writer import alone_at, held, place_of, write
 
 #: what a step says: how many came before it, what the file was, a hash of what it was after, and of the whole step its
@@ -38,10 +40,6 @@ class Change:
     file: str
     raw: bytes
     new: bytes
-
-
-class ChangedMeanwhile(InputError):
-    """A file no longer holds what was read: whoever wanted to write reads it again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +65,8 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
     """Write all files of one step, and what they were before beside them; ``names`` says what the step wrote,
     ``among`` are all files whose steps it comes after.
 
-    Raises InputError where one holds no longer what was read or what is kept of it is damaged, Unwritten where it
-    cannot be written; then each is as it was.
+    Raises Changed where one holds no longer what was read, InputError where what is kept of it is damaged, Unwritten
+    where it cannot be written; then each is as it was.
     """
     with alone_at(change.file for change in changes):
         step = 1 + max((entry["step"] for file in (*among, *(change.file for change in changes))
@@ -79,8 +77,7 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
             for change in changes:
                 with held(change.file) as one:
                     if one.raw != change.raw:
-                        raise ChangedMeanwhile([Problem(change.file, 0, 0, said(
-                            "this file was changed by something else meanwhile; nothing was written, try again"))])
+                        raise Changed(change.file, version_of(change.raw), one.raw, change.new)
                     begun.append(change)
                     _note(change, {"step": step, "files": together, "names": list(names)})
                     one.replace(change.new)
@@ -91,6 +88,55 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
                         one.replace(change.raw)
                 _forget(change.file, step)
             raise
+
+
+@dataclass(frozen=True, slots=True)
+class Last:
+    """The step that would be taken back next: what it wrote, and each of its files with its text before and now."""
+
+    names: tuple[str, ...]
+    texts: tuple[tuple[str, str, str], ...]
+
+
+def last_step(files: Sequence[str]) -> Last | None:
+    """What ``take_back`` would take back; None where there is nothing, or where a file was changed since."""
+    newest = max((entry for file in files for entry in _journal(file)[-1:]), key=lambda entry: entry["step"],
+                 default=None)
+    if newest is None:
+        return None
+    mine = {file: next((entry for entry in _journal(file) if entry["step"] == newest["step"]), None)
+            for file in newest["files"]}
+    texts = []
+    for file, entry in mine.items():
+        if entry is None or not _is_after(file, entry):
+            return None
+        texts.append((file, entry["before"], Path(file).read_bytes().decode("utf-8", "replace")))
+    return Last(tuple(newest["names"]), tuple(texts))
+
+
+def replace(file: str, raw: bytes, expected: str, names: Sequence[str]) -> str:
+    """Write a whole file of which the version ``expected`` was read; ``names`` says what the step wrote. The version
+    that it has then; a file that stays as it is makes no step.
+
+    Raises Changed where it is another version, InputError where it cannot be read, Unwritten; then it is as it was.
+    """
+    with held(file) as one:
+        if version_of(one.raw) != expected:
+            raise Changed(file, expected, one.raw, raw)
+        if raw != one.raw:
+            write_together([Change(file, one.raw, raw)], names, [file])
+        return version_of(raw)
+
+
+def forgotten(file: str) -> None:
+    """Forget every step of a file that goes: in its own journal, and in those of the files that were written with it,
+    for a step can only be taken back whole. The folders are locked already, or are of other files. Raises Unwritten."""
+    for entry in _journal(file):
+        for other in entry["files"]:
+            if other != os.path.realpath(file):
+                with alone_at([other] if os.path.exists(other) else []):
+                    _forget(other, entry["step"])
+    _journal_of(file).unlink(missing_ok=True)
 
 
 def take_back(name: str, files: Sequence[str]) -> TakenBack:
@@ -133,7 +179,7 @@ def _taken_back(name: str, files: Sequence[str]) -> TakenBack:
 def _is_after(file: str, entry: dict[str, Any] | None) -> bool:
     """Whether a file is, byte by byte, what it was when the step was written."""
     try:
-        return entry is not None and sha256(Path(file).read_bytes()).hexdigest() == entry["after"]
+        return entry is not None and version_of(Path(file).read_bytes()) == entry["after"]
     except OSError:
         return False
 
@@ -187,7 +233,7 @@ def _seen_from(file: str, files: Sequence[str]) -> list[str]:
 
 
 def _note(change: Change, entry: dict[str, Any]) -> None:
-    entries = [*_journal(change.file), {**entry, "after": sha256(change.new).hexdigest(),
+    entries = [*_journal(change.file), {**entry, "after": version_of(change.new),
                                         "before": change.raw.decode()}]
     _keep(change.file, entries[-MOST_STEPS:])
 
@@ -203,6 +249,8 @@ def _forget(file: str, step: int) -> None:
 def _keep(file: str, entries: list[dict[str, Any]]) -> None:
     told = [{**entry, "files": _seen_from(file, entry["files"])} for entry in entries]
     try:
-        write(place_of(str(_journal_of(file))), json.dumps({"sha256": _hash_of(told), "steps": told}) + "\n")
+        # its file may be its owner's alone, and what it was is no less so
+        write(place_of(str(_journal_of(file))), json.dumps({"sha256": _hash_of(told), "steps": told}) + "\n",
+              private=True)
     except Unwritten as error:
-        raise Unwritten(replace(error.problem, path=file)) from None
+        raise Unwritten(altered(error.problem, path=file)) from None

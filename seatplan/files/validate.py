@@ -34,15 +34,23 @@ _ITEMS = {
     "installations": ("installation", "by"),
     "wishes": ("wish", ""),
     "tried": ("tried", ""),
+    "depots": ("depot", "depot"),
+    "types": ("type", "type"),
+    "vehicles": ("vehicle", "vehicle"),
+    "drivers": ("driver", "driver"),
+    "kinds": ("kind", "kind"),
+    "copies": ("copy", "serial"),
+    "quarantine": ("quarantine", ""),
 }
 #: fields that may be written under another key too
 _BANDS = {"ages": "age"}
 #: mappings whose keys are names
 _BY_NAME = {"front": "front seat {name}", "installed": "what is installed for {name}",
             "arrived": "what was installed for {name} on arrival",
-            "under_way": "what is under way for {name}"}
+            "under_way": "what is under way for {name}",
+            "changeover": "changeover of {name}"}
 #: names that are known without their row, trip or vehicle
-_KNOWN_ALONE = ("rider", "restraint", "position")
+_KNOWN_ALONE = ("rider", "restraint", "position", "copy")
 #: what the key is called that holds the own name of an item
 _NAMED = {
     "rider": "name",
@@ -52,6 +60,12 @@ _NAMED = {
     "tether": "name",
     "part": "name",
     "row": "number",
+    "depot": "name",
+    "type": "name",
+    "vehicle": "name",
+    "driver": "name",
+    "kind": "name",
+    "copy": "serial number",
 }
 _ORDINALS = (said("first"), said("second"), said("third"))
 MAX_SHOWN = 60

@@ -1,8 +1,9 @@
 """The one way in which anything is written: a regular file as a whole or not at all, a pipe or a device as a stream.
 
 The new bytes go into a file beside the old one, are forced onto the disk, and take its name in one step, so whatever
-stops the program leaves the old file or the new one. The folder is locked meanwhile. Only a regular file of one's own
-that may be written to is ever replaced, whoever runs the program: root, too, is held to owner and mode. A link is
+stops the program leaves the old file or the new one. The folder is locked meanwhile, itself and not by a file in it:
+that works where nothing may be written, leaves nothing behind, and nobody can delete it. Only a regular file of one's
+own that may be written to is ever replaced, whoever runs the program: root, too, is held to owner and mode. A link is
 followed to what it names.
 """
 
@@ -22,9 +23,10 @@ from pathlib import Path
 from seatplan.message import said
 
 from .errors import InputError, Problem, Unwritten
+from .versions import Changed, version_of
 
 #: how long another writer is waited for, seconds, and how often it is looked for
-WAIT_S, LOOK_EVERY_S = 5.0, 0.05
+WAIT_S, LOOK_EVERY_S = 5.0, 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +74,13 @@ def start_of(place: Place, letters: int) -> str:
         return file.read(letters)
 
 
-def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None, *, new: bool = False) -> None:
+def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None, *, new: bool = False,
+          private: bool = False) -> None:
     """Write a document: in place of a file as a whole, or into a pipe or a device as it comes.
 
     ``last_look`` may refuse by an exception, when all of a file is on the disk and before it takes its name. ``new``:
-    it takes the place of nothing, whatever came there meanwhile. Raises Unwritten; then a file that was there is as it
-    was, and nothing is left beside it.
+    it takes the place of nothing, whatever came there meanwhile. ``private``: only its owner may read it. Raises
+    Unwritten; then a file that was there is as it was, and nothing is left beside it.
     """
     if place.there is not None and not place.is_file:
         try:
@@ -86,7 +89,7 @@ def write(place: Place, text: str, last_look: Callable[[], None] = lambda: None,
             raise _unwritten(place.name, said("cannot be written to: {reason}", reason=_reason(error))) from None
         return
     with _locked(place.name, place.file.parent), _written(place.name):
-        _put(place.file, text.encode(), place.there, last_look, new=new)
+        _put(place.file, text.encode(), place.there, last_look, new=new, private=private)
 
 
 class Held:
@@ -104,15 +107,16 @@ class Held:
     def replace(self, raw: bytes) -> None:
         """Put ``raw`` in place of the file, with its permissions and, where that is allowed, its group.
 
-        Raises Unwritten and leaves the file as it is where the disk is full, the folder may not be written, or
-        the file is no longer what was read.
+        Raises Unwritten where the disk is full or the folder may not be written, and Changed where the file is no
+        longer what was read; then it is left as it is.
         """
         def unchanged() -> None:
-            if self.file.read_bytes() != self.raw:
-                raise _unwritten(
-                    self.name,
-                    said("this file was changed by something else meanwhile; nothing was written, try again"),
-                )
+            try:
+                there = self.file.read_bytes()
+            except FileNotFoundError:
+                there = None
+            if there != self.raw:
+                raise Changed(self.name, version_of(self.raw), there, raw)
 
         with _written(self.name):
             _may_hold_files(self.name, self.file.parent)
@@ -162,19 +166,19 @@ def _current_folder(name: str) -> None:
 
 
 def _put(file: Path, raw: bytes, like: os.stat_result | None, last_look: Callable[[], None], *,
-         new: bool = False) -> None:
+         new: bool = False, private: bool = False) -> None:
     """Put ``raw`` at a place as a whole: what was there stays until all of it is on the disk.
 
-    ``like``: whose permissions and, where that is allowed, group the file gets; ``new``: nothing may be there. Raises
-    OSError. Whatever is raised, the
-    place holds what it held, and nothing is left beside it.
+    ``like``: whose permissions and, where that is allowed, group the file gets; ``new``: nothing may be there;
+    ``private``: it is its owner's alone. Raises OSError. Whatever is raised, the place holds what it held, and nothing
+    is left beside it.
     """
     # the folder is locked: what lies there was left by a run that was cut off
     beside = file.with_name(f".{file.name}.seatplan-new")
     beside.unlink(missing_ok=True)
     with _stopped_after():
         try:
-            _write(beside, raw, like)
+            _write(beside, raw, like, 0o600 if private else None)
             last_look()
             if new:
                 _name_new(beside, file)
@@ -219,15 +223,15 @@ def _stopped_after() -> Iterator[None]:
             signal.raise_signal(signal.SIGINT)
 
 
-def _write(beside: Path, raw: bytes, like: os.stat_result | None) -> None:
+def _write(beside: Path, raw: bytes, like: os.stat_result | None, mode: int | None) -> None:
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0)
-    handle = os.open(beside, flags, 0o666 if like is None else 0o600)
+    handle = os.open(beside, flags, 0o666 if like is None and mode is None else 0o600)
     try:
         _all_of(handle, raw)
         if sys.platform != "win32" and like is not None:
             with contextlib.suppress(PermissionError):
                 os.fchown(handle, like.st_uid, like.st_gid)
-            os.fchmod(handle, stat.S_IMODE(like.st_mode))
+            os.fchmod(handle, stat.S_IMODE(like.st_mode) if mode is None else mode)
         os.fsync(handle)
     finally:
         os.close(handle)
@@ -255,6 +259,24 @@ def alone_at(names: Iterable[str]) -> Iterator[None]:
         for folder, name in sorted({found(name).parent: name for name in names}.items()):
             stack.enter_context(_locked(name, folder))
         yield
+
+
+@contextlib.contextmanager
+def alone_in(folder: str) -> Iterator[None]:
+    """Nobody else of us writes in a folder meanwhile. Raises Unwritten."""
+    with _locked(folder, Path(folder)):
+        yield
+
+
+def remove(name: str, beside: Iterable[Path] = ()) -> None:
+    """Remove a file of one's own, and before it what lies ``beside`` it. Raises InputError where it is not there,
+    Unwritten."""
+    with held(name) as one, _written(name):
+        _may_hold_files(name, one.file.parent)
+        for path in (*beside, one.file):
+            path.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            _fsync_folder(one.file.parent)
 
 
 class _Mine(threading.local):

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
-from seatplan.fields import Missing, field, named
+from seatplan.fields import FieldLabel, Missing, field, named
 from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
@@ -262,10 +262,7 @@ class RowSpace:
         # a body gives way to a hand; only a restraint's parts can cover a buckle
         covered = any(not box.person for seat in seats for box in seat.shape.boxes)
         for seat in seats:
-            found.extend(
-                field("mode.parts.width", part=part)
-                for part in seat.shape.unmeasured
-            )
+            found.extend(_lacking_width(seat, box) for box in seat.shape.boxes if box.width is None)
             if seat.centre is None:
                 found.append(field("row.lower_anchors", position=seat.position) if seat.on_anchors else
                              field("position.centre", position=at_position(seat.position)))
@@ -380,3 +377,12 @@ def _half(part: Box) -> Addend:
     """Half of a part's width."""
     return Addend(half_of(part.label), (part.width or 0) / 2, part.off_by / 2, part.half,
                   estimated=part.label if part.estimated else "")
+
+
+def _lacking_width(seat: Body, box: Box) -> Missing:
+    """A width that is missing: a part's is measured, and that of a body is reckoned from the stature."""
+    width = field("mode.parts.width", part=box.label)
+    if not box.person:
+        return width
+    stature = field("rider.height", rider=seat.rider)
+    return Missing(named("rider.height", cast(FieldLabel, width.field), stature.how), stature.how, "mm")

@@ -6,9 +6,10 @@ and only catch slips.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -289,6 +290,39 @@ def _read_day(value: object, info: ValidationInfo) -> date:
 
 Day = Annotated[date, BeforeValidator(_read_day), WithJsonSchema(
     {"type": "string", "format": "date", "pattern": "^(19[0-9]{2}|20[0-9]{2}|2100)-[0-9]{2}-[0-9]{2}$"})]
+
+
+def _read_moment(value: object, info: ValidationInfo, next_day: bool = False) -> str:
+    """A day and a time of it, as ``2026-11-30T14:00``; a day alone is its beginning, or with ``next_day`` its end."""
+    told = value.replace("T", " ") if isinstance(value, str) else value
+    day, _, time = told.partition(" ") if isinstance(told, str) else (told, "", "")
+    if time and not _TIME_OF_DAY.fullmatch(time):
+        raise refused(said('expected a day, or a day with a time of day, such as "2026-03-01 14:00"'), type="day")
+    start = _read_day(day, info)
+    if not time:
+        return f"{start + timedelta(days=1 if next_day else 0)}T00:00"
+    return f"{start + timedelta(days=1 if time == '24:00' else 0)}T{'00:00' if time == '24:00' else time}"
+
+
+def _read_time(value: object) -> str:
+    if not isinstance(value, str) or not _TIME_OF_DAY.fullmatch(value):
+        raise refused(said("expected a time of day from 00:00 to 24:00, such as 06:30"), type="text")
+    return value
+
+
+_TIME_OF_DAY = re.compile(r"([01]\d|2[0-3]):[0-5]\d|24:00")
+_MOMENT = WithJsonSchema({"type": "string", "pattern": "^(19[0-9]{2}|20[0-9]{2}|2100)-[0-9]{2}-[0-9]{2}"
+                                                       "([T ](([01][0-9]|2[0-3]):[0-5][0-9]|24:00))?$"})
+#: from when on: a day, from its beginning, or a day and a time
+From = Annotated[str, BeforeValidator(_read_moment), _MOMENT]
+#: until when: a day, all of it, or a day and a time
+Until = Annotated[str, BeforeValidator(lambda value, info: _read_moment(value, info, next_day=True)), _MOMENT]
+TimeOfDay = Annotated[str, BeforeValidator(_read_time), WithJsonSchema(
+    {"type": "string", "pattern": "^(([01][0-9]|2[0-3]):[0-5][0-9]|24:00)$"})]
+Minutes = Annotated[int, _whole(0, 600)]
+#: days that something is kept
+Days = Annotated[int, _whole(1, 3650)]
+Price = Annotated[int, _whole(0, 1_000_000)]
 
 
 def _read_text(value: object) -> str:

@@ -150,6 +150,11 @@ def seating(packed: int) -> int:
     return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["front_who"]
 
 
+def protected(packed: int) -> int:
+    """Who sits in front, what is in doubt, and how each child rides: what steps 2 to 5 say of a cost. It adds up."""
+    return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["protection"]
+
+
 def safe(packed: int) -> int:
     """Steps 2 to 7: the same, with good practice."""
     return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["slight"]

@@ -335,7 +335,14 @@ class Solve:
 
     def whole(self, plans: tuple[RowAssignment, ...]) -> Ranked | None:
         """A seating that fits in every row as a whole; None where the car is too short, or a rule turns it down."""
-        pick = self.pick(plans)
+        return self.whole_as(plans, self.pick(plans))
+
+    def picked_as(self, plans: Sequence[RowAssignment], chosen: Sequence[Best]) -> Pick:
+        """A seating by the fills that somebody chose, one a plan, whether or not these are the best."""
+        return self._pick(plans, chosen)
+
+    def whole_as(self, plans: tuple[RowAssignment, ...], pick: Pick) -> Ranked | None:
+        """The same as ``whole`` of a seating by some pick of it."""
         if pick.along.level >= TOO_TIGHT:
             return None
         seated = seated_of(plans, pick)

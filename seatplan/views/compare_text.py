@@ -45,11 +45,11 @@ def compare_text(found: Comparison, left_out: Sequence[Sequence[str]], asked: Se
 
 
 def compare_content(found: Comparison, left_out: Sequence[Sequence[str]],
-                    asked: Sequence[str]) -> list[Block | None]:
+                    asked: Sequence[str], hints: bool = True) -> list[Block | None]:
     """The whole answer.
 
     ``left_out`` says for each vehicle what of the trip does not apply there; ``asked`` is the trip in each vehicle as
-    a person types it.
+    a person types it; ``hints``: whether to say what to type next.
     """
     last = found.vehicles[-1].trip.vehicle.vehicle
     hint = spans("hint: `seatplan arrange {asked}` shows every arrangement in {last}, or why there is none",
@@ -60,7 +60,7 @@ def compare_content(found: Comparison, left_out: Sequence[Sequence[str]],
             *(block for n, (vehicle, notices) in enumerate(zip(found.vehicles, left_out, strict=True), 1)
               for block in (*_vehicle(found, n, vehicle, notices, asked[n - 1]), under_way_in(vehicle.plan),
                             doubted(vehicle.plan.trip))),
-            group(caution(), Paragraph(hint))]
+            group(caution(), Paragraph(hint) if hints else None)]
 
 
 def head_said(found: Comparison) -> str:

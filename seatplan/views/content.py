@@ -102,9 +102,11 @@ class Sum:
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """Something to fill in, with room to write."""
+    """Something to fill in, with room to write. ``field``: the name of the field of the files that it is of, empty
+    where there is none."""
 
     label: str
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)

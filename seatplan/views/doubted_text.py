@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from seatplan.doubt.telling import sure_text, unlikely, written_text
+from seatplan.doubt.telling import sure_text, unlikely, usual, written_text
 from seatplan.model import Believed, Trip
 from seatplan.model.doubt import Doubt
 
@@ -20,6 +20,12 @@ def doubts(trip: Trip) -> tuple[Doubt, ...]:
 def doubted_lines(trip: Trip) -> list[str]:
     """A sentence for each unlikely number."""
     return [tr(unlikely(doubt)) for doubt in doubts(trip)]
+
+
+def asked_again(doubt: Doubt) -> str:
+    """The question beside the field of an unlikely number, where one can say that it is so."""
+    return t("Is it so? {value} is unlikely{why}{band}. Until you say so, it counts as unknown.",
+             value=written_text(doubt.written), why=f" {tr(doubt.why)}" if doubt.why else "", band=tr(usual(doubt)))
 
 
 def doubted(trip: Trip) -> Group | None:

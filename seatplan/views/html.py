@@ -40,11 +40,12 @@ _HEADS = {"col": "columnheader", "row": "rowheader"}
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where blocks stand on a page: the tag of headings there (none: a line in bold), and what tells labels and ids
-    from those of other places."""
+    from those of other places. ``fills``: what stands for something to fill in, where a form takes it."""
 
     heading: str = ""
     named: str = ""
     prefix: str = "drawn"
+    fills: Callable[[Blank], Element] | None = None
 
 
 def elements(blocks: Sequence[Block | None], place: Place = Place()) -> list[Element]:
@@ -83,6 +84,10 @@ def _figure(block: Figure, place: Place) -> list[Element]:
 
 def _entry(entry: Text | Block, place: Place) -> Element:
     return el("li", inline(entry) if isinstance(entry, str | tuple) else _shown(entry, place))
+
+
+def _to_fill_in(block: Blank) -> Element:
+    return el("p", el("label", f"{block.label} ", el("input", type="text")))
 
 
 def _row(cells: Sequence[str]) -> Element:
@@ -148,7 +153,7 @@ _SHOWN: dict[type, Callable[[Any, Place], list[Element]]] = {
     Items: _items,
     Table: _table,
     Sum: _sum,
-    Blank: lambda block, place: [el("p", el("label", f"{block.label} ", el("input", type="text")))],
+    Blank: lambda block, place: [_to_fill_in(block) if place.fills is None else place.fills(block)],
     Bars: _bars,
     Timeline: lambda block, place: [el("pre", chart(block.outlook, block.way))],
     ToCopy: lambda block, place: [el("pre", "\n".join(block.lines))],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from xml.etree.ElementTree import Comment, Element, indent, tostring
 
 #: stands in every file that seatplan writes, with the kind of document
@@ -50,6 +51,7 @@ def clean(text: str) -> str:
     return _UNFIT.sub("\ufffd", text)
 
 
+@lru_cache(256)
 def _name(name: str) -> str:
     return name.rstrip("_").replace("_", "-")
 

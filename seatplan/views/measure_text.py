@@ -39,9 +39,9 @@ def measure_text(measure: Measure, asked: str = "TRIP") -> str:
     return parts_of(measure_content(measure, asked))
 
 
-def measure_content(measure: Measure, asked: str = "TRIP") -> list[Block | None]:
+def measure_content(measure: Measure, asked: str | None = "TRIP") -> list[Block | None]:
     """What settles the best arrangement first, then what could open a better one, then the rest; each with room to
-    write."""
+    write. ``asked`` None: for a form that takes the values itself."""
     return [
         group(Heading(measure.trip.trip), Paragraph(
             t("in {vehicle}, rules {name}, {day}", vehicle=measure.trip.vehicle.vehicle, name=measure.profile.name,
@@ -51,7 +51,7 @@ def measure_content(measure: Measure, asked: str = "TRIP") -> list[Block | None]
         under_way(measure.trip, measure.profile, measure.day), doubted(measure.trip),
         *lists(measure),
         Paragraph(spans("hint: `seatplan measure {asked} --set {example}` writes a value into its file and asks again",
-                        asked=asked, example=_example(measure))) if _first(measure) else None,
+                        asked=asked, example=_example(measure))) if _first(measure) and asked is not None else None,
         caution()]
 
 
@@ -214,7 +214,7 @@ def _settled(by: Settled) -> str:
 
 def _one(trip: Trip, rank: int, asked: Any, told: Sequence[str]) -> Group:
     named = name_of(asked.path, trip) if asked.path else ""
-    return group(Blank(f"{rank}. {tr(asked.what)}"), group(
+    return group(Blank(f"{rank}. {tr(asked.what)}", named), group(
         Paragraph(tr(asked.how)), *map(Paragraph, told),
         Paragraph(spans("field: `{field}`", field=named)) if named else None, inner=True))
 

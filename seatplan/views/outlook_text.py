@@ -31,8 +31,9 @@ def outlook_text(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -
     return parts_of(outlook_content(outlook, asked, room=room))
 
 
-def outlook_content(outlook: Outlook, asked: str = "TRIP", *, room: bool = False) -> list[Block | None]:
-    """The whole answer. ``asked``: trip and options as typed; ``room``: whether `seatplan room` can be named."""
+def outlook_content(outlook: Outlook, asked: str | None = "TRIP", *, room: bool = False) -> list[Block | None]:
+    """The whole answer. ``asked``: trip and options as typed, None where nothing is typed; ``room``: whether
+    `seatplan room` can be named."""
     day = next((s.change.day for s in outlook.protection.steps if s.change), outlook.end)
     command = f"seatplan arrange {asked} --on {day.isoformat()}"      # a day as it is typed, in every language
     return [
@@ -41,9 +42,9 @@ def outlook_content(outlook: Outlook, asked: str = "TRIP", *, room: bool = False
         group(Heading(t("Each child as long as it lasts in the seat that protects most")),
               Timeline(outlook, outlook.protection)),
         *_steps(outlook, outlook.protection),
-        _fewest(outlook), _purchase(outlook, asked, room), _limits(outlook),
-        group(caution(), Paragraph(spans("hint: `{command}` shows every arrangement of that day",
-                                         command=Typed(command))))]
+        _fewest(outlook), _purchase(outlook, asked or "", room), _limits(outlook),
+        group(caution(), None if asked is None else Paragraph(spans(
+            "hint: `{command}` shows every arrangement of that day", command=Typed(command))))]
 
 
 def _head(outlook: Outlook) -> Group:

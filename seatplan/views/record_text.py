@@ -52,13 +52,26 @@ def record_content(noted: Noted, file: str, asked: str) -> list[Block | None]:
         _next(noted, done, asked), last]
 
 
+def came_of_it(noted: Noted) -> list[Block | None]:
+    """What came of what was written, where nobody types a command: what the try says, what is under way, how many
+    arrangements are left, what to do next."""
+    now, done = noted.now, noted.after
+    if done is None:
+        return [forbidden_said(noted.forbidden) if noted.forbidden is not None else None, *_installed(noted, ""),
+                doubted(now.trip), _displaced(noted), _under_way(noted, "")]
+    return [try_said(done), doubted(now.trip), _displaced(noted), _under_way(noted, ""), _left(done.was, now),
+            _next(noted, done, "")]
+
+
 def _installed(noted: Noted, file: str) -> list[Block | None]:
-    """What was noted where nothing was tried."""
+    """What was noted where nothing was tried; ``file``: empty where nobody knows it by a name."""
     before, after = noted.recorded.before, noted.recorded.after
     new = {rider: here for rider, here in after.installed.items() if before.installed.get(rider) != here}
     if not new:
-        return [Paragraph(t("Noted in {file}.", file=file))]
+        return [Paragraph(t("Noted in {file}.", file=file) if file else t("Noted."))]
     told = "; ".join(_ridden(rider, here) for rider, here in new.items())
+    if not file:
+        return [Paragraph(t("Noted, as it is in the car: {told}. That it holds is not noted by that.", told=told))]
     return [Paragraph(t("Noted in {file}, as it is in the car: {told}. That it holds is not noted by that.", file=file,
                         told=told))]
 
@@ -105,6 +118,8 @@ def _beside(noted: Noted, asked: str) -> Block | None:
     """That what held is no part of what is under way, and how it could be."""
     if not noted.beside or noted.after is None:
         return None
+    if not asked:
+        return Paragraph(t("{there} held and is no part of that.", there=there(noted.after.tried)))
     return Paragraph(spans(
         "{there} held and is no part of that. To go on with it all the same: `seatplan arrange {asked} --all` lists "
         "every arrangement, and `seatplan record {asked} --go-on-with N` takes the one with number N.",
@@ -166,7 +181,7 @@ def _next(noted: Noted, done: AfterTry, asked: str) -> Group | None:
                 for c in done.changes), t("What to try next")),
             items([*cautions_said(best), *_today(done)]), *along(best), items(confirmed(best)),
             Paragraph(spans("to measure: {things}; `seatplan measure {asked}` lists them as a form",
-                            things=count(n, "thing"), asked=asked), hangs=True) if n else None,
+                            things=count(n, "thing"), asked=asked), hangs=True) if n and asked else None,
             inner=True))
 
 

@@ -29,7 +29,7 @@ def set_content(before: Measure, now: Measure, done: Changed | Undone, written: 
                 file: str) -> list[Block | None]:
     """What was done, what that changes, the list as it is now."""
     return [
-        _done(done, written, file), _change(before, now), under_way(now.trip, now.profile, now.day),
+        _done(done, written, file), change(before, now), under_way(now.trip, now.profile, now.day),
         doubted(now.trip), *lists(now),
         Paragraph(spans("hint: `seatplan arrange {asked}` shows the arrangements; `seatplan measure {asked} --undo` "
                         "takes this back", asked=asked) if isinstance(done, Changed) and written and not done.copies
@@ -66,7 +66,7 @@ def _copied(path: str, done: Changed, file: str) -> Any:
     return t("{path} is a copy, and the trip names it now.", path=visible(path))
 
 
-def _change(before: Measure, now: Measure) -> Group:
+def change(before: Measure, now: Measure) -> Group:
     """The verdict before and now, and which readings are no longer asked for or new."""
     was, is_ = _told(before.best), _told(now.best)
     old, new = _asked(before.best), _asked(now.best)

@@ -26,8 +26,8 @@ def short_room_text(room: Room, full: Typed) -> str:
     return parts_of(short_room_content(room, full))
 
 
-def short_room_content(room: Room, full: Typed) -> list[Block | None]:
-    """``full``: the command that prints all of it."""
+def short_room_content(room: Room, full: Typed | None) -> list[Block | None]:
+    """``full``: the command that prints all of it; None where nothing is typed."""
     there = [one for one in room.rooms if _wide(one)]
     return [
         room_head(room),
@@ -37,8 +37,9 @@ def short_room_content(room: Room, full: Typed) -> list[Block | None]:
         _to_find_out(there), _then(room), _without(room),
         group(Paragraph(t("Each length is the most by itself, of a restraint as measured installed on a level bench: "
                           "plan with the one you mean before you get it.")),
-              items([spans("`{command}`: widths by height, lengths by recline, which bundled ones fit",
-                           command=full)], marked=True)),
+              None if full is None else items([spans(
+                  "`{command}`: widths by height, lengths by recline, which bundled ones fit", command=full)],
+                  marked=True)),
         caution()]
 
 

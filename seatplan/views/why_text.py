@@ -36,11 +36,11 @@ def why_text(why: Why, asked: str = "TRIP", narrow: bool = False) -> str:
     return parts_of(why_content(why, asked, narrow))
 
 
-def why_content(why: Why, asked: str = "TRIP", narrow: bool = False) -> list[Block | None]:
+def why_content(why: Why, asked: str | None = "TRIP", narrow: bool = False) -> list[Block | None]:
     """The whole answer.
 
     ``narrow``: it is about one seat or restraint, so what passed is listed too; otherwise seats with the same
-    answer share one block.
+    answer share one block. ``asked``: the trip as typed; None: where nothing is typed.
     """
     head = Heading(t("{rider} in {vehicle}, rules {name}, {day}", rider=why.rider, vehicle=why.trip.vehicle.vehicle,
                      name=why.profile.name, day=day(why.day)))
@@ -52,7 +52,9 @@ def why_content(why: Why, asked: str = "TRIP", narrow: bool = False) -> list[Blo
     if not why.complete:
         blocks.append(Paragraph(t(_STOPPED)))
     hint = None
-    if narrow and not passes:
+    if asked is None:
+        pass
+    elif narrow and not passes:
         hint = spans("hint: `seatplan why {asked} --restraint NAME` shows all that passed", asked=asked)
     elif not narrow and why.modes:
         seat = next((mode.position for mode in why.modes if mode.level is not None), why.modes[-1].position)

@@ -150,6 +150,13 @@ VALUES = Words(
             "buckle",
             # what files hold
             "bar",
+            "copy",
+            "depot",
+            "fleet",
+            "kind",
+            "quarantine",
+            "serial number",
+            "type",
             "installation",
             "mode",
             "name",

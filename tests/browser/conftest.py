@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator
 from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,8 +16,8 @@ ARGS = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-net
 
 
 @pytest.fixture(scope="session")
-def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
-    """A browser context without network."""
+def launched() -> Iterator[tuple[Any, str]]:
+    """Playwright's Chromium, not yet begun, and the program that it starts."""
     found = os.environ.get("SEATPLAN_CHROMIUM") or shutil.which("chromium")
     if os.environ.get("SEATPLAN_BROWSER") == "must":     # as `.ci/run` says: there a missing browser is a failure
         assert found, "no chromium on this machine"
@@ -25,10 +26,26 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
     if not found:
         pytest.skip("no chromium here: see .ci/run")
     with playwright.sync_playwright() as running:
-        context = running.chromium.launch_persistent_context(
-            tmp_path_factory.mktemp("profile"), executable_path=found, args=ARGS, offline=True)
-        yield context
-        context.close()
+        yield running.chromium, found
+
+
+@pytest.fixture(scope="session")
+def browser(launched: tuple[Any, str], tmp_path_factory: pytest.TempPathFactory) -> Iterator[object]:
+    """A browser context without network."""
+    chromium, found = launched
+    context = chromium.launch_persistent_context(
+        tmp_path_factory.mktemp("profile"), executable_path=found, args=ARGS, offline=True)
+    yield context
+    context.close()
+
+
+@pytest.fixture(scope="session")
+def chromium(launched: tuple[Any, str]) -> Iterator[Any]:
+    """A browser that comes as far as a server on this machine."""
+    program, found = launched
+    begun = program.launch(executable_path=found, args=ARGS)
+    yield begun
+    begun.close()
 
 
 @pytest.fixture(scope="session")

@@ -78,7 +78,8 @@ def test_the_nearest_word_is_asked_after(args: list[str], near: str):
 
 @pytest.mark.parametrize(("args", "err"), [
     (["new", "vehicel"], 'error: `seatplan new` takes no "vehicel"\nhint: did you mean `vehicle`?\n'),
-    (["new", "car"], 'error: `seatplan new` takes no "car"\nhint: expected one of vehicle, restraint, trip\n'),
+    (["new", "car"],
+     'error: `seatplan new` takes no "car"\nhint: expected one of vehicle, restraint, trip, fleet\n'),
     (["sheet", "x", "--paper", "lettre", "-o", "-"], 'error: --paper is "lettre"\nhint: did you mean `letter`?\n'),
     (["arrange", "x", "--vehicel", "y"], "error: `seatplan arrange` has no option --vehicel\n"
                                          "hint: did you mean `--vehicle`?\n"),
@@ -103,7 +104,7 @@ def test_help_begins_with_what_the_command_is_for(name: str):
 @EACH
 def test_options_stand_in_groups_each_once(name: str):
     lines = seatplan("help", name).out.splitlines()
-    heads = [line.rstrip(":") for line in lines if re.fullmatch(r"[A-Z][a-z ]+:", line)]
+    heads = [line.rstrip(":") for line in lines if re.fullmatch(r"[A-Z][a-z ]+:", line) and line != "Commands:"]
     assert heads == [group for group in GROUPS if group in heads]
     assert heads[-1] == GROUPS[-1]
     told = [line.split()[0].rstrip(",") for line in lines if re.match(r"  -", line)]
@@ -121,10 +122,11 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             "trip", "three-across-school-run"), "phone.yaml": ("trip", "three-across-school-run")}.items():
         shutil.copy(find(kind, name), file)                                                 # type: ignore[arg-type]
     Path("monday").mkdir()
+    assert seatplan("fleet", "city", "--bookings", "2", "-o", "roomy").code == 0
     return tmp_path
 
 
-@pytest.mark.parametrize("example", [line for line in examples() if " record " not in line])
+@pytest.mark.parametrize("example", [line for line in examples() if " record " not in line and " serve " not in line])
 def test_an_example_runs(example: str, folder: Path):
     first = ("record my-trip.yaml --go-on-with 1" if " undo " in example else
              "checkup my-trip.yaml -o checkup.html" if " --from checkup.html " in example else "list")
@@ -145,6 +147,14 @@ def test_the_examples_of_record_run_in_their_order(folder: Path):
         held.append(Path("my-trip.yaml").read_bytes())
     assert len(set(held[:-1])) == len(held) - 1          # each writes
     assert held[-1] == held[-3]                          # and the last takes the one before it back
+
+
+def test_the_examples_of_serve_are_understood():
+    """They are not run: a server runs until somebody stops it."""
+    told = [shlex.split(line) for line in examples() if " serve " in line]
+    assert told
+    for words in told:
+        command("serve").make_context("serve", words[2:])
 
 
 def completed(monkeypatch: pytest.MonkeyPatch, *words: str, shell: str = "bash") -> list[str]:

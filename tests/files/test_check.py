@@ -34,7 +34,7 @@ def test_check_reports_every_kind(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     assert [len(report.problems) for report in reports] == [0, 0, 1, 0, 1, 2, 1]
     assert [len(report.notices) for report in reports] == [1, 0, 0, 0, 0, 0, 0]
     assert str(reports[4].problems[0]) == (
-        'what.yaml:1:1: this file does not say what it is; expected key "vehicle", "restraint", "trip" '
+        'what.yaml:1:1: this file does not say what it is; expected key "vehicle", "restraint", "trip", "fleet" '
         'or "profile", '
         "with the name"
     )

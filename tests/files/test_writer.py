@@ -21,6 +21,7 @@ from seatplan.files.errors import InputError, Unwritten
 from seatplan.files.load import load_trip
 from seatplan.files.recording import record
 from seatplan.files.setting import undo
+from seatplan.files.versions import Changed, version_of
 from seatplan.files.writer import held
 
 DAY = date(2026, 11, 25)
@@ -217,8 +218,11 @@ def test_ten_writers_at_once_lose_no_entry(file: Path):
 def test_a_file_that_an_editor_changed_meanwhile_is_not_overwritten(file: Path):
     with held(str(file)) as mine:
         file.write_text(TRIP + "rules: un\n", encoding="utf-8")
-        with pytest.raises(Unwritten, match="changed by something else meanwhile; nothing was written"):
+        with pytest.raises(Changed, match="changed by something else meanwhile; nothing was written") as wrong:
             mine.replace(b"other")
+    assert (wrong.value.expected, wrong.value.found) == (version_of(TRIP.encode()),
+                                                         version_of(file.read_bytes()))
+    assert (wrong.value.wanted, wrong.value.there) == ("other", TRIP + "rules: un\n")
     assert file.read_text(encoding="utf-8") == TRIP + "rules: un\n"
     assert names(file) == ["trip.yaml"]
 

@@ -126,6 +126,9 @@ def _help(command: click.Command) -> Iterator[tuple[str, str]]:
     yield command.short_help or "", place
     for param in command.params:
         yield getattr(param, "help", None) or "", place
+    if isinstance(command, click.Group) and command is not main:
+        for below in command.commands.values():
+            yield from _help(below)
 
 
 def _readings() -> Iterator[tuple[str, str]]:

@@ -32,7 +32,11 @@ COUNTS = {
     "arrangements", "valid", "ruled_out_by_placement", "ruled_out_by_contest", "ruled_out_by_squeeze", "position",
     "restraint", "together", "fits", "close", "likely", "unmeasured", "changes", "sets", "alike", "one", "other",
     "moves", "tried", "solved", "ways", "decides", "asked_by",
-    "measured", "limit", "shortfall", "settles_at", "short", "value", "low", "high", "at"}
+    "measured", "limit", "shortfall", "settles_at", "short", "value", "low", "high", "at",
+    # of a fleet: counts, prices in the money of its file, percent and minutes, which their keys say
+    "below_floor", "bookings", "bound", "damaged", "empty_minutes", "end_minute", "member", "most_served",
+    "most_served_bound", "n", "price", "price_bound", "rejected", "served", "start_minute", "taken", "target_percent",
+    "unsure", "wanted"}
 
 
 @cache

@@ -33,6 +33,8 @@ from seatplan.written import visible
 
 from .words import STATES, point_said
 
+#: which kind of document a file of it says that it is
+KIND = "checkup"
 #: reading -> another one that says the same of a restraint
 _INSTEAD = {"sideways": "moved", "forwards": "moved", "level": "angle", "angle": "level"}
 #: open points that say that somebody rides otherwise than the plan
@@ -55,7 +57,7 @@ def checkup_page(found: ForTheFile, data: Mapping[str, Any]) -> tuple[str, str]:
            el("script", sealed.text, type="application/json", id=ELEMENT,
               **{HASH: sealed.sha256, PAGE_HASH: sealed.blank})),
         lang=language(), **{TRIP_ATTRIBUTE: identity(found.file)})
-    return page_sealed(html_file(root, "checkup"), sealed)
+    return page_sealed(html_file(root, KIND), sealed)
 
 
 def _caution() -> Element:

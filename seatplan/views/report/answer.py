@@ -24,7 +24,8 @@ from seatplan.views.words import car_name, held_by, in_what
 
 from .shown import Shown
 
-_VERDICTS = Words({"fits": "It fits", "close": "Close: try it in the car",
+#: a verdict as the head of an answer
+HEADS = Words({"fits": "It fits", "close": "Close: try it in the car",
                    "likely": "Likely: measure what is only estimated, then it can fit",
                    "unmeasured": "Not settled: something that matters was not measured",
                    "rejected": "Nothing fits"})
@@ -59,16 +60,16 @@ def answer(shown: Shown, *more: Element) -> Element:
     best = plan.arrangements[0] if plan.arrangements else None
     return el(
         "div",
-        el("p", el("strong", _VERDICTS[plan.verdict], class_="verdict"), " ", el("span", class_="with"),
+        el("p", el("strong", HEADS[plan.verdict], class_="verdict"), " ", el("span", class_="with"),
            role="status", aria_live="polite", aria_atomic="true", class_="told"),
-        None if best is None else _who(best),
+        None if best is None else who_sits_where(best),
         _change(shown) if best is None else None,
         el("ul", [el("li", line) for line in first_lines(plan)], class_="first") if best else None,
         None if best is None else el("ul", [el("li", line) for line in cautions_said(best)], class_="noted"),
         *more, elements([under_way_in(plan), doubted(plan.trip)]), _counts(plan), _choose(shown), class_="answer")
 
 
-def _who(best: Arrangement) -> Element:
+def who_sits_where(best: Arrangement) -> Element:
     """Who sits where, without heads before each cell: they would take a screen of their own."""
     rows = [el("tr", el("th", rider, scope="row"), [el("td", told) for told in rest])
             for rider, *rest in map(seat_told, best.seats)]
@@ -117,7 +118,7 @@ def _choose(shown: Shown) -> Element | None:
         options += [el("option", t("not at {seat}", seat=seat), value=f"!{seat}") for seat in seats]
         fields.append(el("label", el("span", rider.rider), el("select", options, data_rider=str(r))))
     name = shown.prefix
-    words = {key: texts[key] for texts in (_SCRIPT_WORDS, _VERDICTS) for key in texts}
+    words = {key: texts[key] for texts in (_SCRIPT_WORDS, HEADS) for key in texts}
     return el(
         "section", el(shown.heading, t("Try it out"), id=f"{name}choose-head"),
         el("p", t("Pin a rider to a seat, or keep one away from it. What remains is shown, and why the rest is ruled "

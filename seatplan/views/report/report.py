@@ -31,6 +31,8 @@ from .several import changes, overview_of, vehicle_section
 from .shown import Compared, Shown
 from .timeline import timeline
 
+#: which kind of document a file of it says that it is
+KIND = "report"
 #: what the report consists of, in order; a function that returns None has nothing to say of this plan
 SECTIONS: tuple[Callable[[Shown], Element | None], ...] = (
     conflict, repairs, tried, best, changes, timeline, everything, who_where, measuring, why_not)
@@ -41,11 +43,16 @@ _UNPRINTED = N("What was closed on the screen is not printed: what was checked a
 
 def reported_html(found: Reported) -> str:
     """The report that was asked for, of one vehicle or of several, as a whole HTML file."""
+    return html_file(reported_page(found), KIND)
+
+
+def reported_page(found: Reported) -> Element:
+    """The same as the root of its page."""
     if found.comparison is None:
         [one] = found.each
-        return report_html(one.plan, one.pictures, one.explanation, one.words, one.ahead, one.measure)
+        return report_page(one.plan, one.pictures, one.explanation, one.words, one.ahead, one.measure)
     held = found.comparison
-    return several_html(held, [
+    return several_page(held, [
         Shown(one.plan, one.pictures, one.explanation, one.words, one.ahead,
               Compared(held, n, [problem.text for problem in one.left_out]), one.measure)
         for n, one in enumerate(found.each)])
@@ -53,7 +60,13 @@ def reported_html(found: Reported) -> str:
 
 def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,
                 ahead: Outlook | None = None, measure: Measure | None = None) -> str:
-    """A whole HTML file. ``pictures``: the arrangements that are drawn, by rank; ``explanation``: why nothing fits;
+    """A whole HTML file; see ``report_page``."""
+    return html_file(report_page(plan, pictures, explanation, again, ahead, measure), KIND)
+
+
+def report_page(plan: Plan, pictures: Mapping[int, Picture], explanation: Explanation | None, again: str,
+                ahead: Outlook | None = None, measure: Measure | None = None) -> Element:
+    """The root of a page. ``pictures``: the arrangements that are drawn, by rank; ``explanation``: why nothing fits;
     ``ahead``: how long it lasts; ``measure``: what to measure next."""
     shown = Shown(plan, pictures, explanation, again, ahead, measure=measure)
     parts = _parts(shown)
@@ -61,7 +74,12 @@ def report_html(plan: Plan, pictures: Mapping[int, Picture], explanation: Explan
 
 
 def several_html(found: Comparison, each: Sequence[Shown]) -> str:
-    """A whole HTML file about several vehicles, ``each`` with what is shown of it. Raises ValueError where one of them
+    """A whole HTML file; see ``several_page``."""
+    return html_file(several_page(found, each), KIND)
+
+
+def several_page(found: Comparison, each: Sequence[Shown]) -> Element:
+    """The root of a page about several vehicles, ``each`` with what is shown of it. Raises ValueError where one of them
     does not say which it is."""
     sections = []
     for shown in each:
@@ -85,9 +103,9 @@ def _caution() -> Element:
     return el("p", tr(CAUTION), class_="caution")
 
 
-def _file(trip: Trip, top: Sequence[Element], parts: Sequence[Element]) -> str:
+def _file(trip: Trip, top: Sequence[Element], parts: Sequence[Element]) -> Element:
     """The page around what is told."""
-    return html_file(el(
+    return el(
         "html",
         el("head", el("meta", charset="utf-8"),
            el("title", heading(lambda name: t("{trip}: plan", trip=name), trip.trip)),
@@ -101,4 +119,4 @@ def _file(trip: Trip, top: Sequence[Element], parts: Sequence[Element]) -> str:
            el("p", t(_UNPRINTED), class_="on-paper"),
            el("footer", el("p", t("Caution: {CAUTION}", CAUTION=CAUTION))),
            el("script", page_file("report.js"))),
-        lang=language(), **{TRIP_ATTRIBUTE: identity(trip)}), "report")
+        lang=language(), **{TRIP_ATTRIBUTE: identity(trip)})

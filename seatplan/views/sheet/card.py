@@ -41,28 +41,28 @@ _TURNED = Words({"rear-facing-harness": "facing the rear of the car", "lying-fla
 
 
 def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int, of: int,
-         lasts: str = "", again: str = "TRIP", note: str | None = None) -> Element:
+         lasts: str = "", again: str | None = "TRIP", note: str | None = None) -> Element:
     """The page of one restraint, or of one child on the vehicle belt, the n-th of so many. ``lasts``: how long it does,
-    where that was asked; ``again``: the trip with its options as typed; ``note``: the trip alone, where a try can be
-    written into it."""
+    where that was asked; ``again``: the trip with its options as typed, None for whoever chooses nothing; ``note``: the
+    trip alone, where a try can be written into it."""
     placement = card.placement
     restraint, who = placement.restraint, placement.rider.rider
     name = f"r{n}"
     drawing = row_and_side(plan, arrangement, seen, card.row, card.side, name, placement.rider.rider)
     sources: list[str] = []
-    checks = _checks(arrangement, card)
+    to_check = checks(arrangement, card)
     section = el(
         "section",
         el("h2", el("span", placement.position.position, class_="seat"),
-           " ", heading(_who_on_the_belt, who) if restraint is None
-           else heading(_who_in_what, who, restraint.restraint), id=f"{name}-head"),
+           " ", heading(who_on_the_belt, who) if restraint is None
+           else heading(who_in_what, who, restraint.restraint), id=f"{name}-head"),
         el("p", t("{n} of {of}, in {vehicle}, row {row}.", n=n, of=of, vehicle=plan.trip.vehicle.vehicle,
                   row=placement.row.row), " ", why_now(card), " ", noted_already(placement, plan.trip)),
-        el("div", _facts(plan, card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
+        el("div", facts(plan, card), el("div", drawing, class_="drawn wide" if card.side else "drawn"), class_="top"),
         el("p", lasts, class_="lasts") if lasts else None,
         el("div", el("strong", t("Check here")), el("ul", [
-            el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in checks]), class_="check")
-        if checks else None,
+            el("li", el("label", el("input", type="checkbox"), el("span", line))) for line in to_check]),
+           class_="check") if to_check else None,
         el("div", [part for stage in card.stages for part in (
             el("h3", t(stage.stage)),
             el("ol", [_step(step, card, sources) for step in stage.steps], class_="steps"))], class_="stages"),
@@ -72,7 +72,7 @@ def page(plan: Plan, arrangement: Arrangement, seen: Picture, card: Card, n: int
         _books(card),
         caution(),
         aria_labelledby=f"{name}-head")
-    if (card.side is not None and len(checks) >= _CHECKS) or _letters(section) > _LETTERS:
+    if (card.side is not None and len(to_check) >= _CHECKS) or _letters(section) > _LETTERS:
         section.set("class", "dense")
     return section
 
@@ -118,7 +118,8 @@ def _ways(ways: Iterable[InTheWay]) -> str:
     return "; ".join(told)
 
 
-def _facts(plan: Plan, card: Card) -> Element:
+def facts(plan: Plan, card: Card) -> Element:
+    """Who rides there, whom it takes, how it is used and held."""
     placement = card.placement
     rows = [
         (t("Child, {day}", day=plan.day), child_said(plan, placement)),
@@ -154,7 +155,7 @@ def _bars(placement: Placement) -> str:
     return listed(placement.bars) or t("no bars")
 
 
-def _checks(arrangement: Arrangement, card: Card) -> list[str]:
+def checks(arrangement: Arrangement, card: Card) -> list[str]:
     """Cautions, and what is close or was not measured, as things to check at the car."""
     told = list(dict.fromkeys(t("{caution}: {sentence}.", caution=_cautious(finding), sentence=sentence(finding))
                               for finding in gravest_first(card.cautions)))
@@ -220,11 +221,13 @@ def _box(box: MeasuredBox, values: Mapping[str, Any]) -> Element:
               el("span", f"({asked})", class_="asked") if asked else None)
 
 
-def _who_on_the_belt(rider: str) -> str:
+def who_on_the_belt(rider: str) -> str:
+    """A heading."""
     return t("{rider} on the vehicle belt", rider=rider)
 
 
-def _who_in_what(rider: str, restraint: str) -> str:
+def who_in_what(rider: str, restraint: str) -> str:
+    """A heading."""
     return t("{rider} in {restraint}", rider=rider, restraint=restraint)
 
 

@@ -15,9 +15,9 @@ from seatplan.views.words import VERDICTS, held_by
 from .noting import on_the_child, will_not_do
 
 
-def will_not_hold(plan: Plan, arrangement: Arrangement, card: Card, again: str, note: str | None) -> Element:
-    """A paragraph. ``again``: the trip with its options as typed; ``note``: the trip alone, where a try can be written
-    into it."""
+def will_not_hold(plan: Plan, arrangement: Arrangement, card: Card, again: str | None, note: str | None) -> Element:
+    """A paragraph. ``again``: the trip with its options as typed, None for whoever carries others and chooses nothing;
+    ``note``: the trip alone, where a try can be written into it."""
     placement = card.placement
     told: list[Element | str | None] = [
         el("strong", t("If the belt does not fit:") if on_the_child(placement) else t("If it will not hold:")), " "]
@@ -29,6 +29,8 @@ def will_not_hold(plan: Plan, arrangement: Arrangement, card: Card, again: str, 
     ways = list(dict.fromkeys(held_by(other) for other in other_ways(arrangement, placement)))
     if ways:
         told += [" ", t("It may be held by {ways} instead.", ways=t("; or ").join(ways))]
+    if again is None:
+        return el("p", told, " ", t("Ask the dispatcher before anybody rides in another way."), class_="failing")
     found = next_without(plan, placement, card.before)
     if found is not None:
         told += [" ", t("Next to try without it, arrangement {rank} ({verdict}): {seated}.", rank=found.rank,

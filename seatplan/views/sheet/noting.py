@@ -30,7 +30,7 @@ def if_it_holds(card: Card, trip: Trip, note: str | None) -> Element | None:
                   el("code", f"{tried(note, placement, trip)} --belt-fits yes"), " ",
                   t("; if the whole belt-fit test is passed here, that too:"), " ",
                   el("code", belt_fits(note, placement)), ".", class_="noting")
-    needed = _needed(card)
+    needed = needed_of(card)
     more = [_option(key) for key in card.readings if key not in needed]
     given = " ".join(f"{_option(key)} {_VALUES[READINGS[key].kind]}" for key in needed)
     return el(
@@ -45,7 +45,7 @@ def on_the_child(placement: Placement) -> bool:
     return placement.mode is None or lies_on_the_child(placement.mode, placement.by)
 
 
-def _needed(card: Card) -> list[str]:
+def needed_of(card: Card) -> list[str]:
     """The readings without which it is not noted that it holds, by the boxes of the page."""
     placement = card.placement
     assert placement.mode is not None

@@ -35,6 +35,8 @@ from .cover import cover_rows
 from .paper import style
 from .readings import readings
 
+#: which kind of document a file of it says that it is
+KIND = "sheet"
 _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is close: try it in the car",
                    "likely": "it is likely to fit: measure what is only estimated",
                    "unmeasured": "not everything was measured: see the boxes on each page"})
@@ -42,10 +44,15 @@ _VERDICTS = Words({"fits": "it fits, as far as the files say", "close": "it is c
 
 def asked_html(found: ForTheCar, request: Sheet) -> str:
     """The sheet that was asked for, as a whole HTML file. There must be an arrangement."""
+    return html_file(asked_page(found, request), KIND)
+
+
+def asked_page(found: ForTheCar, request: Sheet) -> Element:
+    """The same as the root of its page."""
     assert found.arrangement is not None
     assert found.picture is not None
     note = quoted(request.file) if request.file is not None and request.vehicle is None else None
-    return sheet_html(found.plan, found.arrangement, found.picture, found.cards, request.paper, found.lasting,
+    return sheet_page(found.plan, found.arrangement, found.picture, found.cards, request.paper, found.lasting,
                       request.words, note, found.settle, request.words == note,
                       together([one.text for one in found.left_out]))
 
@@ -53,13 +60,21 @@ def asked_html(found: ForTheCar, request: Sheet) -> str:
 def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
                lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None,
                settle: Settle | None = None, begins: bool = False, left_out: Sequence[str] = ()) -> str:
-    """A whole HTML file. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now; ``again``:
-    the trip with its options as typed; ``note``: the trip alone, where a try can be written into it; ``settle``: the
-    readings that settle it; ``begins``: it can be noted that this one is under way; ``left_out``: what of the trip does
-    not go along to this car. Nothing is loaded from elsewhere and no script is needed."""
+    """A whole HTML file; see ``sheet_page``."""
+    return html_file(sheet_page(plan, arrangement, seen, cards, paper, lasting, again, note, settle, begins, left_out),
+                     KIND)
+
+
+def sheet_page(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], paper: str,
+               lasting: Mapping[str, Lasting] | None = None, again: str = "TRIP", note: str | None = None,
+               settle: Settle | None = None, begins: bool = False, left_out: Sequence[str] = ()) -> Element:
+    """The root of a page. ``paper``: ``a4`` or ``letter``; ``lasting``: by rider, how long each stays as now;
+    ``again``: the trip with its options as typed; ``note``: the trip alone, where a try can be written into it;
+    ``settle``: the readings that settle it; ``begins``: it can be noted that this one is under way; ``left_out``: what
+    of the trip does not go along to this car. Nothing is loaded from elsewhere and no script is needed."""
     lasts = {name: lasts_text(one) for name, one in (lasting or {}).items()}
     title = heading(lambda trip: t("{trip}: sheet for the car", trip=trip), plan.trip.trip)
-    return html_file(el(
+    return el(
         "html",
         el("head", el("meta", charset="utf-8"), el("title", title),
            el("meta", name="viewport", content="width=device-width, initial-scale=1"),
@@ -68,7 +83,7 @@ def sheet_html(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Seque
                       [page(plan, arrangement, seen, card, n, len(cards), lasts.get(card.placement.rider.rider, ""),
                             again, note)
                        for n, card in enumerate(cards, 1)], readings(settle, plan.trip))),
-        lang=language(), **{TRIP_ATTRIBUTE: identity(plan.trip)}), "sheet")
+        lang=language(), **{TRIP_ATTRIBUTE: identity(plan.trip)})
 
 
 def _cover(plan: Plan, arrangement: Arrangement, seen: Picture, cards: Sequence[Card], title: str,

@@ -19,7 +19,7 @@ from seatplan.views.say import t
 from seatplan.views.words import in_what
 
 from .ink import BELOW, LINE, WHITE, Page, Pen, arrow_head, on_white, path, ruled
-from .room import Point, Rect, Room, led, nearest
+from .room import Point, Rect, Room, led_place, nearest_place
 
 #: along and up of what nobody measured, for the drawing alone, mm
 _GUESSED_ALONG: Span = (40, 480)
@@ -177,7 +177,7 @@ class Canvas:
         inside = Rect(self._sides[0], -max(self._ahead, self._behind), self._sides[1],
                       max(self._ahead, self._behind) + 3 * high)
         rooms = self._things, self._car_edges, self._parts(), self._gaps, self._said
-        found = led(thing, nearest(*wanted, wide, high, inside, *rooms), self._said, self._gaps)
+        found = led_place(thing, wanted, (wide, high), inside, rooms, self._said, self._gaps)
         if found is None:
             self.unwritten.append(said)
             return []
@@ -264,7 +264,7 @@ class Canvas:
                 for size in sizes:
                     wide = max(self._pen.width(line, size, bold=i == 0 and class_ != "quiet")
                                for i, line in enumerate(said))
-                    box = next(nearest(x, y, wide, size * LINE * len(said), inside, *among), None)
+                    box = nearest_place(x, y, wide, size * LINE * len(said), inside, *among)
                     if box is not None:
                         self._write(box)
                         return [one for i, line in enumerate(said) for one in on_white(

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from unicodedata import east_asian_width
 from xml.etree.ElementTree import Element
 
@@ -40,6 +41,7 @@ class Pen:
         return f"url(#{self.ids}-{name})"
 
 
+@lru_cache(1024)
 def _of_letter(c: str) -> float:
     if c in _WIDE_LETTERS or east_asian_width(c) in "WF":
         return _WIDE

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from math import hypot
 
 Point = tuple[float, float]
@@ -17,6 +17,8 @@ _APART = 4
 #: a name further from its thing has a line to it, mm
 _NEAR = 40
 _NOWHERE: Line = (0.0, 0.0, 0.0, 0.0)
+#: so many places that were found are remembered: of some ten drawings
+_KEPT = 1024
 #: places are tried in steps of this, mm, and so many of them to each side: further away a name says nothing
 _STEP, _MOST = 12, 40
 
@@ -59,6 +61,10 @@ class Rect:
     def edges(self) -> list[Line]:
         return outline([(self.left, self.top), (self.right, self.top), (self.right, self.bottom),
                         (self.left, self.bottom)])
+
+
+#: lines, boxes and shapes of a room
+_Held = tuple[tuple[Line, ...], tuple[Rect, ...], tuple[tuple[Point, ...], ...]]
 
 
 def outline(points: list[Point]) -> list[Line]:
@@ -105,6 +111,26 @@ class Room:
         return not any(box.crossed(line) for box in self.boxes)
 
 
+def nearest_place(x: float, y: float, wide: float, high: float, inside: Rect, *rooms: Room) -> Rect | None:
+    """The first of ``nearest``; remembered, for it is asked again each time that a drawing is made again."""
+    return _first(x, y, wide, high, inside, *map(_held, rooms))
+
+
+@lru_cache(_KEPT)
+def _first(x: float, y: float, wide: float, high: float, inside: Rect, *held: _Held) -> Rect | None:
+    return next(nearest(x, y, wide, high, inside, *map(_room, held)), None)
+
+
+def _held(room: Room) -> _Held:
+    """What is in a room, not to be changed any more."""
+    return tuple(room.lines), tuple(room.boxes), tuple(map(tuple, room.shapes))
+
+
+def _room(held: _Held) -> Room:
+    lines, boxes, shapes = held
+    return Room(list(lines), list(boxes), [list(shape) for shape in shapes])
+
+
 def nearest(x: float, y: float, wide: float, high: float, inside: Rect, *rooms: Room) -> Iterator[Rect]:
     """Places for a box of a size inside another one and free in all rooms, those nearest to (x, y) first."""
     left, right, top, bottom = (inside.left + wide / 2, inside.right - wide / 2, inside.top + high / 2,
@@ -114,7 +140,10 @@ def nearest(x: float, y: float, wide: float, high: float, inside: Rect, *rooms: 
     region = Rect(left, top, right, bottom)
     taken, aslant, shapes = _taken(rooms, wide / 2 + _APART, high / 2 + _APART, region)
     last = _NOWHERE                                      # what was in the way of one place mostly is of the next
-    for dx, dy in _offsets():
+    furthest = hypot(max(abs(left - x), abs(right - x)), max(abs(top - y), abs(bottom - y)))
+    for far, dx, dy in _offsets():
+        if far > furthest + 1:                           # no further step leads into the region
+            return
         at_x, at_y = x + dx, y + dy
         if not (left <= at_x <= right and top <= at_y <= bottom) or (
                 last[0] < at_x < last[2] and last[1] < at_y < last[3]):
@@ -162,6 +191,18 @@ def led(thing: Rect, places: Iterable[Rect], said: Room, lines: Room) -> tuple[R
     return crossing
 
 
+def led_place(thing: Rect, wanted: Point, size: Point, inside: Rect, rooms: Sequence[Room], said: Room, lines: Room
+              ) -> tuple[Rect, Line | None] | None:
+    """``led`` to the places nearest to where a name of that size is ``wanted``, remembered as ``nearest_place`` is."""
+    return _led(thing, wanted, size, inside, tuple(map(_held, rooms)), _held(said), _held(lines))
+
+
+@lru_cache(_KEPT)
+def _led(thing: Rect, wanted: Point, size: Point, inside: Rect, rooms: tuple[_Held, ...], said: _Held, lines: _Held
+         ) -> tuple[Rect, Line | None] | None:
+    return led(thing, nearest(*wanted, *size, inside, *map(_room, rooms)), _room(said), _room(lines))
+
+
 def meet(one: Line, other: Line) -> bool:
     """Whether two straight lines cross each other."""
     def side(line: Line, x: float, y: float) -> float:
@@ -172,7 +213,7 @@ def meet(one: Line, other: Line) -> bool:
 
 
 @cache
-def _offsets() -> list[Point]:
-    """Steps to all sides, the shortest first; of equals the one to the right, then downwards."""
+def _offsets() -> list[tuple[float, float, float]]:
+    """Steps to all sides with how far each is, the shortest first; of equals the one to the right, then downwards."""
     steps = [(i * _STEP, k * _STEP) for i in range(-_MOST, _MOST + 1) for k in range(-_MOST, _MOST + 1)]
-    return sorted(steps, key=lambda at: (hypot(*at), -at[0], -at[1]))
+    return [(hypot(*at), *at) for at in sorted(steps, key=lambda at: (hypot(*at), -at[0], -at[1]))]

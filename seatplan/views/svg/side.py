@@ -35,7 +35,7 @@ from .ink import (
     ruled,
     text,
 )
-from .room import Rect, Room, bounds, led, nearest, outline
+from .room import Rect, Room, bounds, led_place, nearest_place, outline
 from .row import unwritten
 
 #: how thick cushions and seatbacks are drawn; how long and high a seat is drawn that nobody measured, mm
@@ -114,9 +114,9 @@ class _Names:
             place, line = None, None
             if one.shape:
                 own = Room(self.room.lines, [], [shape for shape in self.room.shapes if shape is not one.shape])
-                place = next(nearest(x, y, wide, high, bounds(one.shape), own, said), None)
+                place = nearest_place(x, y, wide, high, bounds(one.shape), own, said)
             if place is None:
-                found = led(thing, nearest(x, y, wide, high, self._inside, self.room, said), said, Room())
+                found = led_place(thing, (x, y), (wide, high), self._inside, (self.room, said), said, Room())
                 if found is None:
                     self.unwritten.append(one.said)
                     continue

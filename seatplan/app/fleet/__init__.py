@@ -1,0 +1,1 @@
+"""What can be asked about a fleet: many vehicles, many bookings, one store of restraints."""

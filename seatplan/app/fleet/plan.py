@@ -1,0 +1,324 @@
+"""The plan of a day, made for the first time or made again after news; each is kept, and none is written over."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import ClassVar
+
+from seatplan.app.misasked import Misasked, one_of
+from seatplan.app.notices import QUIET, Listener
+from seatplan.app.outcome import Outcome
+from seatplan.app.verdict import Verdict
+from seatplan.files.accepted import load_accepted
+from seatplan.files.bookings import Reject
+from seatplan.files.errors import InputError, Problem
+from seatplan.files.salt import key_of
+from seatplan.fleet.audit import Override, Recorded, hash_of, keep, record_of
+from seatplan.fleet.floor import floors
+from seatplan.fleet.matching import Counts as Classes
+from seatplan.fleet.matching import Failed
+from seatplan.fleet.reading import Counts, copies_of, holding_of, nobody_installs, rows_of, vehicles_of
+from seatplan.fleet.records import Accept, Booking, ClassAnswer, Day, DayPlan, Party
+from seatplan.fleet.replanning import News, Replanned, day_after, replanned
+from seatplan.message import FieldName, Name, said
+
+from .files import FleetRead, OfBookings, open_bookings, read_fleet
+from .match import parties_of, solved_for
+from .solving import Answers, Solving, needs_extra
+
+_TIME = re.compile(r"([01]\d|2[0-3]):[0-5]\d", re.ASCII)
+#: names of what an override was made of
+ACCEPTED, NEWS = "offer accepted: ", "news: "
+#: begins the name of the input that stands for one booking
+_BOOKING = "booking "
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanDay(Solving):
+    """``accepted``: the file of offers that somebody accepted. ``output``: the folder in which plans are kept; none:
+    it is not kept. ``after``: the plan that is made again, at the time ``now``, because vehicles are ``broken``, copies
+    ``recalled``, bookings ``gone``, or new in the file; ``why`` is kept beside it."""
+
+    COMMAND: ClassVar[str] = "fleet plan"
+
+    accepted: str | None = None
+    output: str | None = None
+    after: str | None = None
+    now: str | None = None
+    broken: tuple[str, ...] = ()
+    recalled: tuple[str, ...] = ()
+    gone: tuple[str, ...] = ()
+    why: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """``lines``: by booking, where it stands in the file; ``failed``: parties that could not be matched, by an error of
+    the program; ``again``: what changed, of a plan that was made again; ``kept``: the file, and the record in it."""
+
+    read: FleetRead
+    day: Day
+    plan: DayPlan
+    counts: Counts
+    rejects: tuple[Reject, ...]
+    classes: Classes
+    damaged: int
+    lines: Mapping[str, int]
+    failed: Mapping[tuple[str, Party], Failed]
+    again: Replanned | None
+    kept: tuple[Path, Recorded] | None
+
+
+def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[Planned]:
+    """The plan of a day. ``version``: of the program, which is kept with it. Raises InputError, Misasked, Unwritten."""
+    _asked_well(request)
+    read = read_fleet(request)
+    of = open_bookings(request, read)
+    rejects: list[Reject] = []
+    bookings = tuple(of.each(rejects.append))
+    found = solved_for(request, version, of, parties_of(bookings), listener)
+    failed = {key: answer for key, answer in found.answers.items() if isinstance(answer, Failed)}
+    inputs = _inputs(of, bookings)
+    again, record = None, None
+    with needs_extra():
+        if request.after is None:
+            day = _accepting(request, of, day_for(of, bookings, found.answers))
+            made = _made(day)
+            overrides = tuple(Override(f"{ACCEPTED}{list(one.level)}", one.why, one.booking) for one in day.accepted)
+        else:
+            record, again, overrides = _again(request, of, bookings, found.answers, inputs)
+            day, made = again.day, again.plan
+    kept = None
+    if request.output is not None:
+        kept = _kept(request.output, Recorded(
+            day.date, 0, inputs, f"{read.profile.content:032x}", version, made, overrides,
+            None if record is None else record.number))
+    answer = Planned(read, day, made, of.counts, tuple(rejects), found.counts, found.damaged, of.lines(), failed, again,
+                     kept)
+    return Outcome(request, answer, _verdict(of.counts, day, made))
+
+
+def _made(day: Day) -> DayPlan:
+    from seatplan.fleet.planning import planned
+
+    return planned(day)
+
+
+def _asked_well(request: PlanDay) -> None:
+    """Raises Misasked where something is asked that goes with a plan made again only, or a time is none."""
+    alone = {"now": request.now, "broken": request.broken, "recalled": request.recalled, "gone": request.gone}
+    if request.after is None:
+        for field, value in alone.items():
+            if value:
+                raise Misasked(field, said("{asked} is of a plan that is made again", asked=FieldName(field)),
+                               said("expected {after} and the plan", after=FieldName("after")))
+        return
+    if request.accepted is not None:
+        raise Misasked("accepted", said("offers are accepted before a plan is made, not when it is made again"),
+                       said("make the plan once more with them, without {after}", after=FieldName("after")))
+    if request.now is None or not _TIME.fullmatch(request.now):
+        raise Misasked("now", said('{asked} is "{found}"', asked=FieldName("now"), found=Name(request.now or "")),
+                       said("expected the time on the clock there, such as 09:30"), request.now)
+    if not (request.why or "").strip():
+        raise Misasked("why", said("a plan is made again, and nobody says why"),
+                       said("expected {asked} and the reason", asked=FieldName("why")))
+
+
+def _verdict(counts: Counts, day: Day, made: DayPlan) -> Verdict:
+    if not counts.taken:
+        return Verdict.WRONG
+    if made.unserved or counts.rejected:
+        return Verdict.REJECTED
+    return Verdict.UNDECIDED if made.bound > made.served else Verdict.ANSWERED
+
+
+# --- the day
+
+def day_for(of: OfBookings, bookings: tuple[Booking, ...], answers: Answers) -> Day:
+    """All that a plan is made of."""
+    fleet, profile = of.read.fleet, of.read.profile
+    latest = max((one.end for one in bookings), default=0)
+    return Day(of.day.isoformat(), bookings, vehicles_of(fleet), copies_of(fleet, profile, of.day, latest),
+               {key: answer for key, answer in answers.items() if isinstance(answer, ClassAnswer)}, of.travel,
+               holding_of(fleet), rows_of(fleet), nobody_installs(fleet))
+
+
+def _accepting(request: PlanDay, of: OfBookings, day: Day) -> Day:
+    """The day with the offers that somebody accepted. Raises InputError where there is no such offer."""
+    if request.accepted is None:
+        return day
+    offers = {booking.key: floor.offers for booking, floor in zip(day.bookings, floors(day), strict=True)}
+    told, problems = list[Accept](), list[Problem]()
+    for one in load_accepted(request.accepted, of.known.salt):
+        if one.key not in offers:
+            problems.append(Problem(request.accepted, one.line, 1, said(
+                "no booking of {day} has this id", day=of.day)))
+        elif one.offer > len(offers[one.key]):
+            problems.append(Problem(request.accepted, one.line, 2, said(
+                "there is no offer {n} of this booking; it has {most}", n=one.offer, most=len(offers[one.key]))))
+        else:
+            told.append(Accept(one.key, offers[one.key][one.offer - 1].way.level, one.why))
+    if problems:
+        raise InputError(problems)
+    return replace(day, accepted=tuple(told))
+
+
+# --- what a plan was made of
+
+def _inputs(of: OfBookings, bookings: Iterable[Booking]) -> dict[str, str]:
+    """Hashes of all that was read; of each booking one that says nothing without the salt."""
+    digest = _of_file(of.path)
+    return {"fleet": of.read.fleet.key(), "travel": _of_travel(of.travel), "bookings": digest,
+            **{_BOOKING + one.key: mark_of(one, of.known.salt) for one in bookings}}
+
+
+def _of_file(path: str) -> str:
+    import hashlib
+
+    with open(path, "rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _of_travel(travel: Mapping[tuple[str, str], int]) -> str:
+    return hash_of(json.dumps(sorted((*pair, n) for pair, n in travel.items()), ensure_ascii=False).encode())
+
+
+def mark_of(booking: Booking, salt: bytes) -> str:
+    """What a booking is known by again: another one, or the same with another time, has another mark."""
+    return key_of(repr(tuple(booking)), salt)
+
+
+def read_record(path: str) -> Recorded:
+    """A plan that was kept. Raises InputError."""
+    try:
+        text = Path(path).read_text(encoding="utf-8")
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError([Problem(path, 0, 0, said("this file cannot be read: {reason}",
+                                                   reason=reason.lower()))]) from None
+    return record_of(text, path)
+
+
+def bookings_in(record: Recorded) -> set[str]:
+    """The keys of the bookings that a plan was made of."""
+    return {name.removeprefix(_BOOKING) for name in record.inputs if name.startswith(_BOOKING)}
+
+
+def as_planned(path: str, record: Recorded, of: OfBookings, bookings: Iterable[Booking]) -> list[Booking]:
+    """The bookings that a plan was made of, those aside that were deleted since. Raises InputError where the fleet, the
+    minutes, the rules or a booking are not what they were."""
+    read = of.read
+    for name, now in (("fleet", read.fleet.key()), ("travel", _of_travel(of.travel))):
+        if record.inputs.get(name) != now:
+            raise InputError([Problem(path, 0, 0, said(
+                "this plan was made of another {what}; make the plan once more", what=name))])
+    if record.rules != f"{read.profile.content:032x}":
+        raise InputError([Problem(path, 0, 0, said("this plan was made by other rules; make the plan once more"))])
+    there = {one.key: one for one in bookings}
+    gone = {one.booking for one in record.deleted}
+    found = []
+    for name, mark in record.inputs.items():
+        key = name.removeprefix(_BOOKING)
+        if not name.startswith(_BOOKING) or key in gone:
+            continue
+        if key not in there or mark_of(there[key], of.known.salt) != mark:
+            raise InputError([Problem(of.path, 0, 0, said(
+                "a booking of this plan is not in the file any more, or was changed; leave its row, and make the plan "
+                "again with {gone}, or once more", gone=FieldName("gone")))])
+        found.append(there[key])
+    order = {key: n for n, key in enumerate(there)}
+    return sorted(found, key=lambda one: order[one.key])
+
+
+def _kept(folder: str, record: Recorded) -> tuple[Path, Recorded]:
+    place = Path(folder)
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        from seatplan.files.errors import Unwritten
+
+        raise Unwritten(Problem(folder, 0, 0, said("this folder cannot be made: {reason}",
+                                                   reason=(error.strerror or str(error)).lower()))) from None
+    return keep(place, record)
+
+
+# --- made again
+
+def _again(request: PlanDay, of: OfBookings, bookings: tuple[Booking, ...], answers: Answers,
+           inputs: Mapping[str, str]) -> tuple[Recorded, Replanned, tuple[Override, ...]]:
+    """The plan that is followed, and the new one."""
+    assert request.after is not None
+    assert request.now is not None
+    chain = list(_chain(request.after))
+    record = chain[-1]
+    known = as_planned(request.after, record, of, bookings)
+    there = {one.key for one in known}
+    if record.date != of.day.isoformat():
+        raise InputError([Problem(request.after, 0, 0, said("this is a plan of {day}", day=Name(record.date)))])
+    late_later = {key for one in chain[1:] for key in _news_told(one)["late"]}
+    day = day_for(of, tuple(one for one in known if one.key not in late_later), answers)
+    plan = chain[0].plan
+    day = replace(day, accepted=_accepted_in(chain[0]))
+    for one in chain[1:]:
+        day = day_after(day, plan, _news(_news_told(one), {each.key: each for each in known}))
+        plan = one.plan
+    hour, minute = request.now.split(":")
+    news = News(int(hour) * 60 + int(minute), tuple(one for one in bookings if one.key not in there), day.answers,
+                frozenset(_vehicle(of, one) for one in request.broken),
+                frozenset(_serial(of, one) for one in request.recalled),
+                frozenset(_booking(of, one, there) for one in request.gone))
+    told = json.dumps({"now": news.now, "late": [one.key for one in news.late], "broken": sorted(news.broken),
+                       "recalled": sorted(news.recalled), "gone": sorted(news.gone)})
+    return record, replanned(day, plan, news), (Override(NEWS + told, request.why or ""),)
+
+
+def _chain(path: str) -> Iterator[Recorded]:
+    """A plan and all that it follows, the first one first."""
+    record = read_record(path)
+    if record.follows is not None:
+        before = Path(path).with_name(f"plan-{record.date}-{record.follows:04}.json")
+        yield from _chain(str(before))
+    yield record
+
+
+def _news_told(record: Recorded) -> dict[str, list[str]]:
+    for one in record.overrides:
+        if one.what.startswith(NEWS):
+            told: dict[str, list[str]] = json.loads(one.what.removeprefix(NEWS))
+            return told
+    return {"late": [], "broken": [], "recalled": [], "gone": []}
+
+
+def _news(told: Mapping[str, list[str]], bookings: Mapping[str, Booking]) -> News:
+    now = told.get("now", 0)
+    return News(now if isinstance(now, int) else 0, tuple(bookings[key] for key in told["late"] if key in bookings), {},
+                frozenset(told["broken"]), frozenset(told["recalled"]), frozenset(told["gone"]))
+
+
+def _accepted_in(record: Recorded) -> tuple[Accept, ...]:
+    return tuple(Accept(one.booking, tuple(json.loads(one.what.removeprefix(ACCEPTED))), one.why)
+                 for one in record.overrides if one.what.startswith(ACCEPTED))
+
+
+def _vehicle(of: OfBookings, word: str) -> str:
+    return one_of(word, [one.vehicle for one in of.read.fleet.vehicles], "broken",
+                  said('no vehicle of this fleet is called "{word}"', word=Name(word)))
+
+
+def _serial(of: OfBookings, word: str) -> str:
+    return one_of(word, [one.serial for one in of.read.fleet.copies], "recalled",
+                  said('no restraint of this fleet has the serial number "{word}"', word=Name(word)))
+
+
+def _booking(of: OfBookings, word: str, known: Iterable[str]) -> str:
+    key = key_of(word, of.known.salt)
+    if key not in known:
+        raise Misasked("gone", said('no booking of this plan has the id "{word}"', word=Name(word)),
+                       said("expected an id as in {file}", file=Name(of.path)))
+    return key
+
+

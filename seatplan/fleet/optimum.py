@@ -1,0 +1,309 @@
+"""The best flow through a net, by CP-SAT: one goal after the other, each kept before the next is looked at.
+
+One search worker, a fixed seed and a limit in deterministic time, never by the clock: the same net gives the same flow,
+on whatever machine. A goal that the limit cuts off is kept at the best that was found, and the flow is then not proven.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from .extras import cp_sat
+from .flow import ALWAYS, Net, Node, kinds_in
+from .records import Load
+
+#: deterministic time for each goal
+LIMIT = 60.0
+_SEED = 21
+
+
+class Flow(NamedTuple):
+    """What of a net is done, by the places of its nodes and arcs, and how many vehicles take each source. ``bound``: no
+    flow serves more bookings than that, beside those under way; ``values``: of the goals, in their order."""
+
+    nodes: frozenset[int]
+    direct: frozenset[int]
+    enter: frozenset[int]
+    leave: frozenset[int]
+    source: tuple[int, ...]
+    values: tuple[int, ...]
+    bound: int
+    proven: bool
+
+
+class Question(NamedTuple):
+    """What a flow is looked for in: the net, by depot and kind the minutes from which copies count, and by depot how
+    many vehicles it has and how many bookings they carry already. ``differs``: of a node, 1 where it differs from what
+    was told before, None where nothing was. ``home``: of a node under way, the state in which it may come home."""
+
+    net: Net
+    stock: Mapping[tuple[str, str], Sequence[int]]
+    vehicles: Mapping[str, int]
+    carried: Mapping[str, int]
+    differs: Callable[[Node], int] | None = None
+    home: Mapping[int, Load] | None = None
+
+
+def best(question: Question, limit: float = LIMIT, weighed: bool = False, goals: int | None = None) -> Flow:
+    """The best flow. ``weighed``: all goals as one sum, each so heavy that nothing after it outweighs one of it:
+    quicker, and without balance and ties; ``bound`` is then only how many bookings there are.
+    ``goals``: only so many are looked at, of which the first is how many bookings are served (negative)."""
+    return _Model(question).solved(limit, weighed, goals)
+
+
+class _Model:
+    """One net as constraints over whole numbers."""
+
+    def __init__(self, question: Question) -> None:
+        self.cp = cp_sat()
+        self.asked = question
+        self.net = net = question.net
+        self.model = model = self.cp.CpModel()
+        self.free = [n for n, node in enumerate(net.nodes) if node.vehicle is None]
+        self.one = model.new_constant(1)
+        self.nodes = [model.new_bool_var("") if node.vehicle is None else self.one for node in net.nodes]
+        self.direct = [model.new_bool_var("") for _ in net.direct]
+        self.enter = [model.new_bool_var("") for _ in net.enter]
+        self.leave = [model.new_bool_var("") for _ in net.leave]
+        self.source = [model.new_int_var(0, source.most, "") for source in net.source]
+        self.other: list[Any] = []
+        self.sums: list[tuple[Any, Any, list[Any], list[int]]] = []
+        self._bookings()
+        self._through()
+        self._entries()
+        self._waiting()
+        for depot, kind in sorted(self._kinds()):
+            self._stock(depot, kind)
+
+    # --- constraints
+
+    def _bookings(self) -> None:
+        of: defaultdict[int, list[int]] = defaultdict(list)
+        for number, node in enumerate(self.net.nodes):
+            if node.vehicle is None:
+                of[node.booking].append(number)
+        self.of = {booking: of[booking] for booking in sorted(of)}
+        for numbers in self.of.values():
+            self.model.add_at_most_one(self.nodes[one] for one in numbers)
+
+    def _through(self) -> None:
+        """What comes to a node leaves it."""
+        before: list[list[Any]] = [[] for _ in self.nodes]
+        after: list[list[Any]] = [[] for _ in self.nodes]
+        for arc, direct in zip(self.net.direct, self.direct, strict=True):
+            after[arc.tail].append(direct)
+            before[arc.head].append(direct)
+        for enter, taken in zip(self.net.enter, self.enter, strict=True):
+            after[enter.tail].append(taken)
+        for leave, taken in zip(self.net.leave, self.leave, strict=True):
+            before[leave.head].append(taken)
+        for node, var, into, out in zip(self.net.nodes, self.nodes, before, after, strict=True):
+            if node.vehicle is None:
+                self.model.add(_sum(self.cp, into) == var)
+            self.model.add(_sum(self.cp, out) == var)
+
+    def _entries(self) -> None:
+        of: defaultdict[int, list[Any]] = defaultdict(list)
+        for source, var in zip(self.net.source, self.source, strict=True):
+            of[source.entry].append(var)
+        for entry, taken in of.items():
+            self.model.add(_sum(self.cp, taken) <= len(self.net.entries[entry].vehicles))
+
+    def _waiting(self) -> None:
+        """In each state, nobody leaves who has not come."""
+        come: defaultdict[int, list[tuple[int, Any]]] = defaultdict(list)
+        gone: defaultdict[int, list[tuple[int, Any]]] = defaultdict(list)
+        for source, var in zip(self.net.source, self.source, strict=True):
+            come[source.state].append((source.at, var))
+        for enter, var in zip(self.net.enter, self.enter, strict=True):
+            come[enter.state].append((enter.at, var))
+        for leave, var in zip(self.net.leave, self.leave, strict=True):
+            gone[leave.state].append((leave.at, var))
+        most = max(1, sum(len(entry.vehicles) for entry in self.net.entries)
+                   + sum(node.vehicle is not None for node in self.net.nodes))
+        for state, leaving in gone.items():
+            changes = sorted([(at, 0, n, var) for n, (at, var) in enumerate(come[state])]
+                             + [(at, 1, n, var) for n, (at, var) in enumerate(leaving)], key=lambda one: one[:3])
+            self._chain([(at, gone_ == 1, 1 - 2 * gone_, var) for at, gone_, _, var in changes], lambda at: most)
+
+    def _chain(self, changes: Sequence[tuple[int, bool, int, Any]], most: Callable[[int], int]) -> None:
+        """A number that changes along the time and is looked at wherever ``looked`` (the second of each change) is: it
+        is between 0 and ``most`` there."""
+        before: Any = None
+        terms: list[Any] = []
+        factors: list[int] = []
+        for n, (at, looked, factor, var) in enumerate(changes):
+            terms.append(var)
+            factors.append(factor)
+            if looked and (n + 1 == len(changes) or changes[n + 1][0] > at):
+                now = self.model.new_int_var(0, max(0, most(at)), "")
+                self.other.append(now)
+                self.sums.append((now, before, terms, factors))
+                self.model.add(now == (0 if before is None else before)
+                               + self.cp.LinearExpr.weighted_sum(terms, factors))
+                before, terms, factors = now, [], []
+
+    def _kinds(self) -> set[tuple[str, str]]:
+        """Depots and kinds that could run short: where each vehicle could have what it holds at most, none does."""
+        most: dict[tuple[str, str], int] = {}
+        for node in self.net.nodes:
+            depot = self.net.groups[node.group].depot
+            for kind, n in kinds_in(node.load).items():
+                most[depot, kind] = max(n, most.get((depot, kind), 0))
+        for entry in self.net.entries:
+            depot = self.net.groups[entry.group].depot
+            for kind, n in kinds_in(entry.load).items():
+                most[depot, kind] = max(n, most.get((depot, kind), 0))
+        return {key for key, n in most.items()
+                if sum(one == ALWAYS for one in self.asked.stock.get(key, ())) < n * self.asked.vehicles[key[0]]}
+
+    def _stock(self, depot: str, kind: str) -> None:
+        """Copies of a kind that are away from a depot, where some are taken."""
+        net, changes = self.net, []
+        group = [one.depot == depot for one in net.groups]
+        for source, var in zip(net.source, self.source, strict=True):
+            at, load = net.states[source.state]
+            if group[at]:
+                changes.append((net.begin, 1, kinds_in(load)[kind], var))
+        for enter, var in zip(net.enter, self.enter, strict=True):
+            if group[net.nodes[enter.tail].group]:
+                changes.append((enter.at, 0, -kinds_in(enter.out)[kind], var))
+        for leave, var in zip(net.leave, self.leave, strict=True):
+            if group[net.nodes[leave.head].group]:
+                changes.append((leave.at, 1, kinds_in(leave.put)[kind], var))
+        for event in net.events:
+            if (event.depot, event.kind) == (depot, kind):
+                changes.append((event.at, int(event.number > 0), event.number, self.one))
+        times = self.asked.stock.get((depot, kind), ())
+        told = sorted(((at, taken, n, factor, var) for n, (at, taken, factor, var) in enumerate(changes) if factor),
+                      key=lambda one: one[:3])
+        self._chain([(at, taken == 1, factor, var) for at, taken, _, factor, var in told],
+                    lambda at: sum(one <= at for one in times))
+
+    # --- goals
+
+    def goals(self) -> list[Any]:
+        """What is to be least, the weightiest first: bookings not served; those below their floor; those that go
+        another way than was told; pieces taken out and put in; minutes empty; the largest share of a depot; and between
+        equals an earlier booking before a later one, an earlier vehicle before a later one, the better way before
+        another."""
+        net, free = self.net, self.free
+        nodes = [self.nodes[n] for n in free]
+        differs = self.asked.differs
+        told = [self._weighed(nodes, [-1] * len(nodes)),
+                self._weighed(nodes, [int(net.nodes[n].choice.below) for n in free]),
+                self._weighed(nodes, [0 if differs is None else differs(net.nodes[n]) for n in free])]
+        source = [(var, one.changes, 0) for one, var in zip(net.source, self.source, strict=True)]
+        enter = [(var, len(one.out), one.empty) for one, var in zip(net.enter, self.enter, strict=True)]
+        leave = [(var, len(one.put), one.empty) for one, var in zip(net.leave, self.leave, strict=True)]
+        direct = [(var, 0, one.empty) for one, var in zip(net.direct, self.direct, strict=True)]
+        arcs = [*source, *enter, *leave, *direct]
+        told.append(self._weighed([one[0] for one in arcs], [one[1] for one in arcs]))
+        told.append(self._weighed([one[0] for one in arcs], [one[2] for one in arcs]))
+        return told
+
+    def _weighed(self, terms: Sequence[Any], factors: Sequence[int]) -> tuple[list[Any], list[int]]:
+        kept = [(var, factor) for var, factor in zip(terms, factors, strict=True) if factor]
+        return [var for var, _ in kept], [factor for _, factor in kept]
+
+    def _balance(self) -> tuple[list[Any], list[int]]:
+        carried: defaultdict[str, list[Any]] = defaultdict(list)
+        for node, var in zip(self.net.nodes, self.nodes, strict=True):
+            if node.vehicle is None:
+                carried[self.net.groups[node.group].depot].append(var)
+        share = self.model.new_int_var(0, 1000 * (len(self.net.nodes) + sum(self.asked.carried.values()) + 1), "")
+        self.other.append(share)
+        for depot, terms in sorted(carried.items()):
+            self.model.add(share * self.asked.vehicles[depot]
+                           >= 1000 * (_sum(self.cp, terms) + self.asked.carried.get(depot, 0)))
+        return [share], [1]
+
+    def _ties(self) -> tuple[list[Any], list[int]]:
+        terms, factors = [], []
+        for place, numbers in enumerate(self.of.values()):
+            for rank, number in enumerate(numbers):
+                terms.append(self.nodes[number])
+                factors.append((rank - len(numbers) - 1) * (len(self.of) - place))
+        return terms, factors
+
+    # --- solving
+
+    def solved(self, limit: float, weighed: bool, most: int | None) -> Flow:
+        goals = self.goals()
+        solver = self.cp.CpSolver()
+        solver.parameters.num_workers = 1
+        solver.parameters.random_seed = _SEED
+        solver.parameters.max_deterministic_time = limit
+        solver.parameters.linearization_level = 2     # nearly all of it is a flow, which is whole where it is linear
+        self._stay()
+        goals = [self._one(goals)] if weighed else [*goals, self._balance(), self._ties()][:most]
+        values, bound, proven = [], len(self.of), True
+        for number, (terms, factors) in enumerate(goals):
+            if not terms:
+                values.append(0)
+                continue
+            goal = self.cp.LinearExpr.weighted_sum(terms, factors)
+            self.model.minimize(goal)
+            status = solver.solve(self.model)
+            if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
+                raise AssertionError(f"a flow that does nothing is always there, and none was found: {status}")
+            proven = proven and status == self.cp.OPTIMAL
+            value = round(solver.objective_value)
+            values.append(value)
+            if number == 0 and not weighed:
+                bound = min(bound, int(-solver.best_objective_bound + 1e-6))
+            self.model.add(goal <= value)
+            self._again(solver)
+        return self._flow(solver, tuple(values), bound, proven)
+
+    def _one(self, goals: Sequence[tuple[list[Any], list[int]]]) -> tuple[list[Any], list[int]]:
+        """All goals as one: each weighs more than all after it can come to."""
+        weight, sums = 1, []
+        for terms, factors in reversed(goals):
+            sums.append((terms, [factor * weight for factor in factors]))
+            weight *= 1 + self._most(terms, factors)
+        return [var for terms, _ in sums for var in terms], [one for _, factors in sums for one in factors]
+
+    def _most(self, terms: Sequence[Any], factors: Sequence[int]) -> int:
+        """More than a goal can come to: no booking takes more than its dearest way in and way out."""
+        return 4 * max((abs(one) for one in factors), default=0) * (
+            len(self.of) + len(self.nodes) - len(self.free) + 1)
+
+    def _variables(self) -> list[Any]:
+        return [*(self.nodes[n] for n in self.free), *self.direct, *self.enter, *self.leave, *self.source, *self.other]
+
+    def _again(self, solver: Any) -> None:
+        self.model.clear_hints()
+        for var in self._variables():
+            self.model.add_hint(var, solver.value(var))
+
+    def _stay(self) -> None:
+        """The flow to begin with: nobody moves, and who is under way comes home."""
+        home = {}
+        for number, enter in enumerate(self.net.enter):
+            node, state = self.net.nodes[enter.tail], self.net.states[enter.state][1]
+            if node.vehicle is not None and state == (self.asked.home or {}).get(enter.tail, node.load):
+                home[enter.tail] = number
+        chosen = set(home.values())
+        told = {var.index: int(number in chosen) for number, var in enumerate(self.enter)}
+        told |= {var.index: 0 for var in (*(self.nodes[n] for n in self.free), *self.direct, *self.leave, *self.source)}
+        one = self.one.index
+        for now, before, terms, factors in self.sums:
+            told[now.index] = (told[before.index] if before is not None else 0) + sum(
+                factor * (1 if var.index == one else told[var.index])
+                for var, factor in zip(terms, factors, strict=True))
+        for var in self._variables():
+            self.model.add_hint(var, told.get(var.index, 0))
+
+    def _flow(self, solver: Any, values: tuple[int, ...], bound: int, proven: bool) -> Flow:
+        def chosen(variables: Iterable[Any]) -> frozenset[int]:
+            return frozenset(n for n, var in enumerate(variables) if solver.value(var))
+
+        return Flow(chosen(self.nodes), chosen(self.direct), chosen(self.enter), chosen(self.leave),
+                    tuple(solver.value(var) for var in self.source), values, bound, proven)
+
+
+def _sum(cp: Any, terms: Sequence[Any]) -> Any:
+    return cp.LinearExpr.sum(list(terms)) if terms else 0

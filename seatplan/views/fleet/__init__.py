@@ -1,0 +1,1 @@
+"""Answers about a fleet as text, JSON, drawings and cards for drivers."""

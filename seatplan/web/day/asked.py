@@ -1,0 +1,60 @@
+"""What every page of a family at the car begins with, and how a form says which state of the files it was made from."""
+
+from __future__ import annotations
+
+from xml.etree.ElementTree import Element
+
+from seatplan.app.family_state import stamp
+from seatplan.app.shelf import Held, shelf
+from seatplan.views.markup import el
+from seatplan.views.say import t
+from seatplan.web.shell import form
+from seatplan.web.visit import Visit
+
+#: where in a session stands what the next page tells, with the number it is about
+_SAID = "day"
+
+
+def held_of(visit: Visit) -> Held:
+    """The trip of the path. Raises Misasked where there is none."""
+    return shelf(visit.house.library).held(visit.at["trip"])
+
+
+def path_of(visit: Visit) -> str:
+    """The family's page."""
+    return f"/day/{visit.at['trip']}"
+
+
+def version(held: Held) -> Element:
+    """Goes along with each form: what all files of the trip held when the page was made."""
+    return el("input", type="hidden", name="version", value=stamp(held.path, held.text))
+
+
+def changed_meanwhile(visit: Visit, held: Held) -> bool:
+    """Whether somebody else wrote into one of the files since a form was made."""
+    return visit.form.get("version", "") != stamp(held.path, held.text)
+
+
+def meanwhile() -> Element:
+    """What stands on a page that was made anew, since somebody else wrote meanwhile."""
+    return el("p", t("Somebody else wrote something down meanwhile, and nothing of yours was written. Look at this "
+                     "page as it is now, and press again if it still holds."), class_="wrong", role="alert")
+
+
+def button(visit: Visit, held: Held, action: str, do: str, label: str, css: str = "") -> Element:
+    """A form that is one button."""
+    return form(visit, action, [version(held), el("button", label, name="do", value=do, class_=css or None)],
+                class_="one")
+
+
+def tell(visit: Visit, told: list[Element]) -> None:
+    """Keep for the next page of this family what was just done."""
+    visit.session.said[_SAID] = visit.at["trip"], told
+
+
+def told(visit: Visit) -> Element | None:
+    """What was just done, once."""
+    number, elements = visit.session.said.pop(_SAID, ("", []))
+    if number != visit.at["trip"] or not elements:
+        return None
+    return el("section", elements, class_="told-now", role="status", tabindex=-1, id="told")
