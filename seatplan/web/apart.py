@@ -74,6 +74,8 @@ def _ends_with_server() -> None:
         os._exit(0)
 
     signal.signal(signal.SIGINT, signal.SIG_IGN)        # Ctrl-C at a terminal is the server's to answer
+    if hasattr(os, "nice"):
+        os.nice(10)                                     # pages come before what somebody waits for anyway
     Thread(target=wait, daemon=True).start()
 
 
