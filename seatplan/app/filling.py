@@ -13,7 +13,7 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from seatplan.doubt.doubting import believed, doubts_of_restraint, doubts_of_vehicle
-from seatplan.files.changing import as_typed, with_value_at, without_value_at
+from seatplan.files.changing import as_typed, value_at, with_value_at, without_value_at
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.places import Document
@@ -97,18 +97,7 @@ def _with(text: str, fill: Fill) -> str:
         return with_value_at(text, fill.path, _flow(fill.adds))
     if fill.typed.strip():
         return with_value_at(text, fill.path, as_typed(fill.typed)[0])
-    return text if _standing(plain(text), fill.path) is None else with_value_at(text, fill.path, "")
-
-
-def _standing(data: Any, path: Path) -> Any:
-    for step in path:
-        if isinstance(data, dict):
-            data = data.get(str(step))
-        elif isinstance(data, list) and isinstance(step, int) and step < len(data):
-            data = data[step]
-        else:
-            return None
-    return data
+    return text if value_at(plain(text), fill.path) is None else with_value_at(text, fill.path, "")
 
 
 def _flow(data: Any) -> str:

@@ -7,7 +7,7 @@ its record ends. What came out is read again and held against the old data befor
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from copy import deepcopy
 from typing import Any
 
@@ -70,6 +70,18 @@ def _first_that_reads_as(wanted: Any, texts: Iterable[str]) -> str:
         except InputError:
             continue
     raise CannotPlace
+
+
+def value_at(data: Any, path: Sequence[str | int]) -> Any:
+    """What stands at a path of plain data; None where nothing does."""
+    for step in path:
+        if isinstance(data, dict):
+            data = data.get(str(step))
+        elif isinstance(data, list) and isinstance(step, int) and step < len(data):
+            data = data[step]
+        else:
+            return None
+    return data
 
 
 def _standing(data: Any, path: DataPath) -> Any:

@@ -21,7 +21,7 @@ from seatplan.message import FieldName, Name, said
 from seatplan.model import Trip
 from seatplan.model.trip import Copy
 
-from .changing import as_typed, with_value_at
+from .changing import as_typed, value_at, with_value_at
 from .errors import InputError, Problem
 from .fieldnames import Target, named
 from .library import Kind, find, folder, is_path
@@ -147,7 +147,7 @@ class _Work:
             self._over_kind(file, at, target, typed)
             return
         path = (*at, *target.path)
-        here = _standing(ours(file.text, file.source, "").data, path)
+        here = value_at(ours(file.text, file.source, "").data, path)
         if isinstance(typed, dict) and isinstance(here, dict):
             for key, one in typed.items():
                 self._put(file, target, (*path, key), _written(one), one)
@@ -172,7 +172,7 @@ class _Work:
         path, steps = list(at), list(target.path)
         while steps:
             step = steps.pop(0)
-            here = _standing(ours(file.text, file.source, "").data, path)
+            here = value_at(ours(file.text, file.source, "").data, path)
             if isinstance(step, str):
                 path.append(step)
                 record = getattr(record, step, None)
@@ -197,7 +197,7 @@ class _Work:
 
     def _put(self, file: _File, target: Target, path: tuple[str | int, ...], written: str, typed: Any,
              before: int | None = None) -> None:
-        was = None if before is not None else _standing(ours(file.text, file.source, "").data, path)
+        was = None if before is not None else value_at(ours(file.text, file.source, "").data, path)
         try:
             file.text = with_value_at(file.text, path, written, before)
         except CannotPlace:
@@ -210,7 +210,7 @@ class _Work:
 
     def _at_height(self, file: _File, target: Target, path: tuple[str | int, ...], written: str, typed: Any) -> None:
         """The free length at a height: that of the pair which stands there, or a new pair in the order of heights."""
-        pairs = _standing(ours(file.text, file.source, "").data, path) or []
+        pairs = value_at(ours(file.text, file.source, "").data, path) or []
         heights = [_mm(pair[0]) if isinstance(pair, list) and pair else None for pair in pairs]
         if target.height in heights:
             self._put(file, target, (*path, heights.index(target.height), 1), written, typed)
@@ -371,18 +371,6 @@ def _nested(record: Any, steps: Sequence[str | int], typed: Any) -> Any:
     own = {key: value for key in _NAMES if (value := getattr(item, key, None)) is not None}
     inside = _nested(item, rest, typed)
     return [{**own, **inside} if isinstance(inside, dict) else inside]
-
-
-def _standing(data: Any, path: Sequence[str | int]) -> Any:
-    """What stands at a path of plain data; None where nothing does."""
-    for step in path:
-        if isinstance(data, dict):
-            data = data.get(str(step))
-        elif isinstance(data, list) and isinstance(step, int) and step < len(data):
-            data = data[step]
-        else:
-            return None
-    return data
 
 
 def _mm(value: Any) -> int | None:
