@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -85,3 +86,9 @@ def with_trip(folder: Path, name: str = "three-across-school-run", kept: str = "
     made = begun(folder, kept, stays)
     made.post("/day/new", how="known", number="1", layout="")
     return made
+
+
+def screen_of(browser: Browser, rider: str) -> str:
+    """The path of a rider's screen."""
+    page = browser.get("/day/trip-1")
+    return re.search(rf'href="(/day/trip-1/at/\d+)"><span class="seat">\w+</span> {rider}', page)[1]

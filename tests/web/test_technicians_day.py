@@ -1,9 +1,8 @@
-"""The technician's day: screens at the car, the end of a view, what is kept and what is deleted."""
+"""The technician's day: its start and list, screens at the car, the checkup, the end of a view."""
 
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -12,14 +11,11 @@ pytest.importorskip("starlette")
 pytest.importorskip("httpx")
 
 import yaml
-from day_browser import Browser, begun, house, with_trip
+from day_browser import Browser, begun, house, screen_of, with_trip
 
-from seatplan.app.checking_day import add, begin, file_of, the_day
+from seatplan.app.checking_day import add, file_of, the_day
 from seatplan.app.checkups import AskCheckups, checkups
-from seatplan.app.days import at
-from seatplan.app.erasing import beside, erase_due
 from seatplan.app.record import Record, record
-from seatplan.app.shelf import shelf
 from seatplan.files.library import find
 
 WHOLE = pytest.mark.whole
@@ -30,12 +26,6 @@ FOLD_OUT = ("built_in: {restraint: Fold-out, modes: [{mode: %s, limits: {mass: [
 
 def _trip(folder: Path, number: str = "trip-1") -> dict:
     return yaml.safe_load((folder / f"{number}.yaml").read_text())
-
-
-def _screen_of(browser: Browser, rider: str) -> str:
-    """The path of a rider's screen."""
-    page = browser.get("/day/trip-1")
-    return re.search(rf'href="(/day/trip-1/at/\d+)"><span class="seat">\w+</span> {rider}', page)[1]
 
 
 # --- the start of a day
@@ -120,7 +110,7 @@ def test_a_new_family_is_a_number(tmp_path):
 
 def test_a_known_family_in_a_second_car_takes_nothing_of_the_first_along(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Oslo")
+    path = screen_of(browser, "Oslo")
     browser.get(path)
     browser.post(path, do="fails:in")
     assert _trip(tmp_path)["tried"]
@@ -161,7 +151,7 @@ def test_an_unknown_number_makes_nothing(tmp_path):
 
 def test_it_holds_is_refused_without_readings_and_says_which_at_their_boxes(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     before = (tmp_path / "trip-1.yaml").read_bytes()
     page = browser.post(path, do="holds", read__sideways="12")
@@ -185,7 +175,7 @@ def _need(browser: Browser, path: str) -> list[str]:
 @pytest.mark.parametrize("lacking", ["level", *(pytest.param(one, marks=WHOLE) for one in ("sideways", "forwards"))])
 def test_every_reading_that_is_asked_for_is_needed(tmp_path, lacking):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     assert set(_need(browser, path)) == {"sideways", "forwards", "level"}
     good = {"read__sideways": "12", "read__forwards": "9", "read__level": "yes"}
     del good[f"read__{lacking}"]
@@ -205,7 +195,7 @@ def test_every_reading_that_is_asked_for_is_needed(tmp_path, lacking):
 ])
 def test_it_holds_is_refused_where_a_reading_says_otherwise(tmp_path, read, said):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     before = (tmp_path / "trip-1.yaml").read_bytes()
     page = browser.post(path, do="holds", **read)
@@ -216,7 +206,7 @@ def test_it_holds_is_refused_where_a_reading_says_otherwise(tmp_path, read, said
 
 def test_a_limit_itself_is_taken(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     browser.post(path, do="holds", read__sideways="25", read__forwards="25", read__level="yes")
     assert browser.status == 200
@@ -226,7 +216,7 @@ def test_a_limit_itself_is_taken(tmp_path):
 def test_inches_are_read_as_inches(tmp_path):
     browser = with_trip(tmp_path)
     browser.client.cookies.set("seatplan-manner", "en-customary")
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     browser.post(path, do="holds", read__sideways="1 1/2", read__forwards="1/4", read__level="yes")
     assert browser.status == 422
@@ -266,7 +256,7 @@ def test_what_holds_leads_to_the_next_screen(tmp_path):
 
 def test_where_the_belt_lies_on_the_child_the_button_is_the_reading(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Tamsin")
+    path = screen_of(browser, "Tamsin")
     assert 'name="read.belt_fits"' not in browser.get(path)
     browser.post(path, do="holds")
     assert _trip(tmp_path)["tried"][-1]["readings"]["belt_fits"] is True
@@ -279,7 +269,7 @@ def test_where_the_belt_lies_on_the_child_the_button_is_the_reading(tmp_path):
 
 def test_an_unlikely_reading_is_asked_again_and_taken_when_it_is_so(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     typed = {"read__sideways": "12", "read__forwards": "9", "read__level": "yes", "read__gap_ahead": "4000"}
     if "read.gap_ahead" not in browser.page:
@@ -291,7 +281,7 @@ def test_an_unlikely_reading_is_asked_again_and_taken_when_it_is_so(tmp_path):
 
 def test_from_a_failed_try_to_the_next_plan_is_one_input(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Oslo")
+    path = screen_of(browser, "Oslo")
     page = browser.get(path)
     seat = re.search(r'<h1><span class="seat">(\w+)</span> Oslo', page)[1]
     page = browser.post(path, do="fails:in")                                 # the reason is the button
@@ -306,12 +296,12 @@ def test_from_a_failed_try_to_the_next_plan_is_one_input(tmp_path):
 
 def test_a_failed_try_notes_the_reading_that_failed(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Wren")
+    path = screen_of(browser, "Wren")
     browser.get(path)
     browser.post(path, do="fails:moves", read__sideways="38")
     entry = _trip(tmp_path)["tried"][-1]
     assert entry["readings"]["sideways"] == 38
-    browser.get(_screen_of(browser, "Wren"))
+    browser.get(screen_of(browser, "Wren"))
     browser.post(browser.url, do="fails:level")
     assert _trip(tmp_path)["tried"][-1].get("readings", {}).get("level", False) in ("no", False)
 
@@ -320,7 +310,7 @@ def test_a_form_of_a_state_that_is_no_more_writes_nothing(tmp_path):
     """Two people on one family: the second sees what the first wrote before anything of his is taken."""
     one = with_trip(tmp_path)
     other = Browser(one.house)
-    path = _screen_of(one, "Oslo")
+    path = screen_of(one, "Oslo")
     one.get(path)
     other.get(path)
     one.post(path, do="fails:in")
@@ -411,7 +401,7 @@ def test_how_it_must_not_be_used_is_said_first(tmp_path):
 def test_a_child_on_the_vehicle_belt_alone(tmp_path):
     """How the belt lies is the reading; a no is out on that seat for that child."""
     browser = with_trip(tmp_path, "i-size-family")
-    path = _screen_of(browser, "Noor")
+    path = screen_of(browser, "Noor")
     page = browser.get(path)
     assert " on the vehicle belt</h1>" in page
     browser.post(path, do="holds")
@@ -441,7 +431,7 @@ def test_a_part_of_the_car_is_noted(tmp_path, mode, reading, value):
     trip.write_text(trip.read_text().replace("vehicle: harrow-estate", "vehicle: vehicle-1.yaml").replace(
         "Wren: {restraint: Nook, position: 2R}", "Wren: {restraint: Nook, position: 2C}"))
     record(Record(trip=str(trip), rider="Tamsin", restraint="Fold-out", position="2R", **{reading: value or "yes"}))
-    path = _screen_of(browser, "Tamsin")
+    path = screen_of(browser, "Tamsin")
     page = browser.get(path)
     if value:
         assert _need(browser, path) == [reading]
@@ -502,7 +492,7 @@ def test_after_next_family_every_link_gives_the_lock_page(tmp_path):
 
 def test_after_next_family_nothing_that_was_open_can_be_sent(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Oslo")
+    path = screen_of(browser, "Oslo")
     browser.get(path)
     old, key = browser.page, _key(browser)
     browser.post("/day/lock")
@@ -548,7 +538,7 @@ def test_wrong_pins_have_to_wait(tmp_path):
 
 def test_what_was_told_once_is_not_told_to_the_next_family(tmp_path):
     browser = with_trip(tmp_path)
-    path = _screen_of(browser, "Oslo")
+    path = screen_of(browser, "Oslo")
     browser.get(path)
     browser.client.follow_redirects = False
     browser.post(path, do="fails:in")
@@ -565,112 +555,3 @@ def test_every_form_of_the_day_keeps_browsers_from_filling_in(tmp_path):
         assert all('autocomplete="off"' in form for form in re.findall(r"<form [^>]*>", page)), path
         assert all('autocomplete="off"' in box for box in re.findall(r'<input type="text"[^>]*>', page)), path
         assert "Next family" in page
-
-
-# --- what is kept, what is deleted
-
-def _holding(folder: Path, word: str) -> list[str]:
-    """The files of a folder, whatever they are, that hold a word."""
-    return [str(path.relative_to(folder)) for path in folder.rglob("*")
-            if path.is_file() and (word.encode() in path.read_bytes() or word in path.name)]
-
-
-def _lived_in(folder: Path, stays: str = "no") -> Browser:
-    """A family of one name that left all that a family can leave."""
-    browser = with_trip(folder, stays=stays)
-    trip = folder / "trip-1.yaml"
-    trip.write_text(trip.read_text().replace("Wren", "Zebulonia"))
-    browser.get("/day/trip-1")
-    browser.post("/day/trip-1", do="go-on:1")
-    path = _screen_of(browser, "Zebulonia")
-    browser.get(path)
-    browser.post(path, do="fails:in")
-    browser.get("/day/trip-1/checkup")
-    browser.post("/day/trip-1/checkup", who="the mother of Zebulonia")
-    browser.get("/day")
-    browser.post("/day/new", how="known", number="1", layout="2-3")
-    car = folder / "vehicle-1.yaml"
-    car.write_text(car.read_text() + "notes: the car of Zebulonia\n")
-    (folder / "trip-1.conflict-3fa9.yaml").write_text("rider: Zebulonia")
-    (folder / ".trip-1.yaml.seatplan-new").write_text("Zebulonia")
-    return browser
-
-
-@pytest.mark.parametrize("number", ["trip-1", "trip-2"])
-def test_deleting_leaves_no_byte_of_a_family(tmp_path, number):
-    browser = _lived_in(tmp_path)
-    assert len(_holding(tmp_path, "Zebulonia")) >= 6
-    page = browser.get(f"/day/{number}/delete")
-    assert "trip-1" in page
-    assert "trip-2" in page
-    assert "vehicle-1" in page
-    browser.post(f"/day/{number}/delete")
-    assert browser.url == "/day"
-    assert _holding(tmp_path, "Zebulonia") == []
-    assert _holding(tmp_path, "trip-1") == []
-    assert not [one for one in tmp_path.glob("*.yaml") if not one.name.startswith(".")]
-    assert "trip-1" not in browser.get("/day")
-    browser.get("/day/trip-1")
-    assert browser.status in (404, 422)
-
-
-def test_number_and_hash_stay_where_that_was_said(tmp_path):
-    browser = _lived_in(tmp_path, stays="yes")
-    sha = checkups(AskCheckups(kind="checkups", folder=str(tmp_path / "checkups"))).answer.filed[0].sha256
-    browser.get("/day/trip-1/delete")
-    browser.post("/day/trip-1/delete")
-    assert _holding(tmp_path, "Zebulonia") == []
-    assert _holding(tmp_path, "trip-1") == ["day/day.yaml"]
-    assert sha in browser.get("/day")
-
-
-def test_what_another_family_uses_stays_but_not_what_it_was_before(tmp_path):
-    browser = with_trip(tmp_path)
-    (tmp_path / "vehicle-1.yaml").write_text((Path(__file__).resolve().parents[2] / "vehicles" /
-                                              "lindholm-estate.yaml").read_text())
-    for n in (1, 2):
-        text = (tmp_path / "trip-1.yaml").read_text()
-        (tmp_path / f"trip-{n}.yaml").write_text(re.sub(r"(?m)^vehicle: .*$", "vehicle: vehicle-1.yaml", text))
-    (tmp_path / ".vehicle-1.yaml.seatplan-undo").write_text("Zebulonia")
-    (tmp_path / ".trip-2.yaml.seatplan-undo").write_text("[]")
-    page = browser.get("/day/trip-1/delete")
-    assert "another family uses" in page
-    browser.post("/day/trip-1/delete")
-    assert (tmp_path / "vehicle-1.yaml").exists()
-    assert (tmp_path / "trip-2.yaml").exists()
-    assert (tmp_path / ".trip-2.yaml.seatplan-undo").exists()
-    assert _holding(tmp_path, "Zebulonia") == []
-
-
-@pytest.mark.parametrize(("kept", "after", "there"), [(0, 0, True), (0, 1, False), (7, 7, True), (7, 8, False),
-                                                      (None, 40_000, True)])
-def test_the_rule_deletes_by_itself_on_its_day(tmp_path, kept, after, there):
-    since = date(2026, 3, 1)
-    with at(since):
-        begin(tmp_path, kept, False)
-        number = shelf(tmp_path).create("trip", "trip: x\nvehicle: lindholm-estate\ndrives: 1L\n"
-                                                "riders: [{rider: Zebulonia, adult: yes}]\n").number
-        add(tmp_path, number)
-    assert bool(erase_due(tmp_path, since + timedelta(days=after))) is not there
-    assert (tmp_path / f"{number}.yaml").exists() is there
-    assert bool(the_day(tmp_path).families) is there
-
-
-def test_a_family_with_a_second_car_is_kept_until_the_later_day(tmp_path):
-    with at(date(2026, 3, 1)):
-        begin(tmp_path, 7, False)
-        add(tmp_path, "trip-1")
-    with at(date(2026, 3, 6)):
-        add(tmp_path, "trip-2", of="trip-1")
-    day = the_day(tmp_path)
-    assert day.deleted_on("trip-1") == day.deleted_on("trip-2") == date(2026, 3, 14)
-
-
-@pytest.mark.parametrize(("name", "goes"), [
-    (".trip-1.yaml.seatplan-undo", True), (".trip-1.yaml.seatplan-new", True), ("trip-1.conflict-3fa9.yaml", True),
-    ("trip-1.yaml.conflict-3fa9.yaml", True), ("trip-1.yaml", False), ("trip-10.yaml", False),
-    (".trip-10.yaml.seatplan-undo", False), ("trip-1-2.conflict-1.yaml", False), ("trip-1.notes.yaml", False),
-])
-def test_what_lies_beside_a_file(tmp_path, name, goes):
-    (tmp_path / name).write_text("x")
-    assert [one.name for one in beside(tmp_path / "trip-1.yaml")] == ([name] if goes else [])
