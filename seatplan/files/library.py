@@ -24,6 +24,14 @@ def folder(kind: Kind) -> Path:
     return PACKAGE / "data" / f"{kind}s"
 
 
+def is_bundled(path: str | Path, kind: Kind) -> bool:
+    """Whether a file lies where what is bundled of a kind does; none does in a current folder that is gone."""
+    try:
+        return Path(os.path.realpath(path)).parent == Path(os.path.realpath(folder(kind)))
+    except FileNotFoundError:
+        return False
+
+
 def names(kind: Kind) -> list[str]:
     """All bundled names of a kind, sorted."""
     try:

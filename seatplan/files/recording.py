@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import partial
-from pathlib import Path
 from typing import Any
 
 from seatplan.message import FieldName, joined, said
@@ -22,7 +21,7 @@ from .crosscheck_dates import dated_too_early
 from .crosscheck_names import restraints_of
 from .crosscheck_trip import tried_wrong
 from .errors import InputError, Problem, near_word
-from .library import find, folder, is_path
+from .library import find, is_bundled, is_path
 from .load import trip_in
 from .places import Document, Place
 from .reading import decoded, refuse_endless
@@ -195,7 +194,7 @@ def _refuse_others_files(name: str) -> None:
     if is_path(name) and os.path.exists(name) and not os.path.isdir(name):
         refuse_endless(name, os.stat(name))
     bundled = found(name) if is_path(name) else find("trip", name)
-    if bundled.parent == Path(os.path.realpath(folder("trip"))) or not is_path(name):
+    if is_bundled(bundled, "trip") or not is_path(name):
         own = f"my-{bundled.stem}.yaml"
         copy = said("`cp -n {quote} {own}`", quote=shlex.quote(str(bundled)), own=own)
         raise InputError(

@@ -24,7 +24,7 @@ from seatplan.model.trip import Copy
 from .changing import as_typed, value_at, with_value_at
 from .errors import InputError, Problem
 from .fieldnames import Target, named
-from .library import Kind, find, folder, is_path
+from .library import Kind, find, is_bundled, is_path
 from .load import document_of, restraint_from, trip_from, vehicle_from
 from .reading import decoded, ours, refuse_endless
 from .undo import Change, Last, files_of, last_step, take_back, write_together
@@ -254,7 +254,7 @@ class _Work:
         if is_path(ref) and os.path.exists(ref) and not os.path.isdir(ref):
             refuse_endless(ref, os.stat(ref))
         source = ref if is_path(ref) else str(find(kind, ref))
-        bundled = not is_path(ref) or Path(os.path.realpath(source)).parent == Path(os.path.realpath(folder(kind)))
+        bundled = not is_path(ref) or is_bundled(source, kind)
         into = source
         if bundled:
             into = self._copy(kind, Path(source).stem)
@@ -285,7 +285,7 @@ class _Work:
         return self.copy_to
 
     def _own_trip(self) -> bool:
-        return is_path(self.trip) and Path(os.path.realpath(self.trip)).parent != Path(os.path.realpath(folder("trip")))
+        return is_path(self.trip) and not is_bundled(self.trip, "trip")
 
     def read_again(self) -> Trip:
         """The trip with all that was set, checked as if the files had it already. Raises InputError."""
@@ -412,8 +412,7 @@ def undo(trip: str, vehicle: str | None = None, today: date | None = None) -> Un
     Raises InputError where nothing was, also since it is a bundled trip, or where a file was changed since; then none
     is touched.
     """
-    if trip != "-" and (not is_path(trip) or Path(os.path.realpath(trip)).parent == Path(
-            os.path.realpath(folder("trip")))):
+    if trip != "-" and (not is_path(trip) or is_bundled(trip, "trip")):
         bundled = Path(os.path.realpath(trip)) if is_path(trip) else find("trip", trip)
         raise InputError([Problem("", 0, 0, said(
             "{stem} is a bundled trip, and nothing is ever written in it: there is nothing to take back; expected the "
