@@ -50,6 +50,8 @@ class Field:
 
 _HANDBOOK = "read the table of child seats in the vehicle handbook"
 _ORANGE_LABEL = "read the orange label on the restraint"
+_BOOKS = "let them sit, hold a book upright against each side of"
+_BETWEEN = " at the widest, and measure between the books"
 _SIT = "sit the child upright on a flat bench against a wall and measure from the bench to "
 
 FIELDS: dict[str, Field] = {
@@ -65,13 +67,19 @@ FIELDS: dict[str, Field] = {
     "rider.sitting_height": Field("sitting height of {rider}", f"{_SIT}the top of the head", "mm",
                                   short="sitting height"),
     "rider.ear_height": Field("ear height of {rider}", f"{_SIT}the top of the ears", "mm", short="ear height, seated"),
+    "rider.shoulders": Field("{rider}'s shoulders", f"{_BOOKS} the shoulders{_BETWEEN}", "mm",
+                             short="shoulder breadth"),
+    "rider.hips": Field("{rider}'s hips", f"{_BOOKS} the hips{_BETWEEN}", "mm", short="hip breadth, seated"),
+    "rider.buttock_knee": Field("{rider}'s knees", "sit them upright with the back against a wall, and measure from "
+                                "the wall to the front of the knee", "mm", short="back to knee, seated"),
     "rider.sits_upright": Field("whether {rider} sits upright", "watch the child sit through a whole ride, then write "
                                 "`sits_upright: yes` or `no`", short="sits upright for a whole ride"),
     "rider.belt_fit": Field("at which seat the belt-fit test was passed",
                             "do it at this seat, and write its name under `belt_fit: position`"),
     # a row of the car
     "row.cushion.gaps": Field("whether the cushion of row {row} has a gap", "look whether seats of the row stand "
-                              "apart, and write `gaps`: from and to of each gap, or `gaps: none`"),
+                              "apart, and write `gaps`: from and to of each gap, or `gaps: none`",
+                              short="gaps in a cushion"),
     "row.cushion.left": Field("the edges of the cushion of row {row}",
                               "measure from the left door trim to the left and to the right edge of the cushion", "mm",
                               "cushion from, to", also=("row.cushion.right",)),
@@ -88,7 +96,8 @@ FIELDS: dict[str, Field] = {
     "row.seatback.angle": Field("the seatback of row {row}", "measure its height along it from the crease, and lay an "
                                 "angle gauge on it: degrees from upright", short="seatback angle, height"),
     "row.trim": Field("{side} {trim_name} of row {row}",
-                      "measure where it begins there; where the car has none on that side, write `only`", "mm"),
+                      "measure where it begins there; where the car has none on that side, write `only`", "mm",
+                      short="trim beside a row"),
     "row.lower_anchors": Field("the places of the bars at {position}",
                                "measure from the left door trim to the middle of each bar", "mm",
                                "each lower-anchor bar"),
@@ -101,24 +110,26 @@ FIELDS: dict[str, Field] = {
     "row.slides": Field("whether row {row} slides", "look for a lever that lets it move, and measure how far; where "
                         "no row does, write `every_seat: {slides: no}` once", "mm", "how far the row slides"),
     "row.parts.slides": Field("whether each part of row {row} slides", "look for a lever that lets it move, and "
-                              "measure how far; 0 where it does not", "mm"),
+                              "measure how far; 0 where it does not", "mm", short="whether parts of a row slide"),
     "row.parts.across": Field("the edges of each part of row {row}", "measure from the left door trim to both edges of "
-                              "the cushion of each part", "mm"),
+                              "the cushion of each part", "mm", short="edges of the parts of a row"),
     # a seating position
     "position.centre": Field("centre of {position}", "measure from the left door trim to the middle of the seat", "mm",
                              "middle of the seat"),
     "position.width": Field("the width of {position}", "measure across the part of the cushion that belongs to this "
-                            "seat", "mm"),
+                            "seat", "mm", short="width of a seat"),
     "position.middle": Field("the middle of {position}", "measure from the left door trim to the middle between the "
-                             "two bars, or between the two ends of the lap belt", "mm"),
+                             "two bars, or between the two ends of the lap belt", "mm", short="middle of a seat"),
     "position.facing": Field("which way the seat at {position} faces",
-                             "look; where all seats face forward, write `every_seat: {facing: forward}` once"),
+                             "look; where all seats face forward, write `every_seat: {facing: forward}` once",
+                             short="which way a seat faces"),
     "position.seat": Field("whether the seat at {position} tips up or folds away",
-                           "look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once"),
+                           "look; where no seat of the vehicle does, write `every_seat: {tip_up: no}` once",
+                           short="whether a seat tips up or folds away"),
     "position.lower_anchors": Field("lower anchors of {position}", "feel in the crease of the seat for two bars, and "
-                                    "look for their marks on the seatback"),
+                                    "look for their marks on the seatback", short="lower anchors of a seat"),
     "position.tether": Field("tether anchor of {position}", "look behind the seat, on its back, on the shelf, floor or "
-                             "roof, for a loop with an anchor mark"),
+                             "roof, for a loop with an anchor mark", short="tether anchor of a seat"),
     "position.belt.kind": Field("the belt of {position}", "look whether it has a lap and a shoulder part",
                                 short="belt: lap, or lap and shoulder"),
     "position.belt.retractor": Field("the retractor of the belt of {position}", "draw the belt all the way out: if it "
@@ -137,7 +148,8 @@ FIELDS: dict[str, Field] = {
                                   "from the crease to its top", "mm", "belt: buckle",
                                   also=("position.belt.buckle.across",)),
     "position.belt.buckle.stalk": Field("the buckle stalk at {position}",
-                                        "measure from the crease of the seat to the top of the buckle", "mm"),
+                                        "measure from the crease of the seat to the top of the buckle", "mm",
+                                        short="buckle stalk of a seat"),
     "position.belt.buckle.stalk_kind": Field("what the buckle of {position} is on", "look: webbing, a stiff stalk, or "
                                              "recessed in the cushion", short="belt: what its buckle is on"),
     "position.belt.tightens_before_crash": Field("whether the belt of {position} tightens before a crash", "look up in "
@@ -152,11 +164,13 @@ FIELDS: dict[str, Field] = {
                                      "how far it stands forward of the seatback in its lowest setting",
                                      short="head restraint"),
     "position.head_restraint.juts": Field("the head restraint at {position}", "measure how far it stands forward of "
-                                          "the seatback in its lowest setting", "mm"),
-    "position.head_restraint.removable": Field("whether the head restraint at {position} comes off", "try it"),
+                                          "the seatback in its lowest setting", "mm",
+                                          short="how far a head restraint juts out"),
+    "position.head_restraint.removable": Field("whether the head restraint at {position} comes off", "try it",
+                                               short="whether a head restraint comes off"),
     "position.head_restraint.top": Field("top of the head restraint at {position}", "pull it up to its highest setting "
                                          "and measure from the cushion along the seatback to its top; where there is "
-                                         "none, to the top of the seatback", "mm"),
+                                         "none, to the top of the seatback", "mm", short="top of a head restraint"),
     "position.airbag.front": Field("front airbag at {position}", "look for the word airbag on the dashboard, for a "
                                    "switch that turns it off, for a lamp that shows what a sensor in the seat "
                                    "does, and in the handbook", short="front airbag"),
@@ -172,7 +186,7 @@ FIELDS: dict[str, Field] = {
                                    "how far a mark on it moves", "mm", "travel of the seat ahead"),
     "position.over_built_in": Field("whether a restraint may stand on {position} over the one that is built in",
                                     "look it up in the vehicle handbook and write `over_built_in`: allowed or "
-                                    "forbidden"),
+                                    "forbidden", short="whether a restraint may stand over the one that is built in"),
     "position.manual.allows": Field("what the vehicle handbook allows at {position}", "look it up and write `manual: "
                                     "{allows: [...]}`, or [] if it allows nothing special",
                                     short="handbook: what it allows here"),
@@ -180,10 +194,12 @@ FIELDS: dict[str, Field] = {
                                      "`manual: {forbids: [...]}`, or [] if it forbids nothing",
                                      short="handbook: what it forbids here, page"),
     "position.i_size": Field("whether {position} is an i-Size place",
-                             f"look for the i-Size mark, or {_HANDBOOK}"),
-    "position.fixtures": Field("fixtures of {position}", _HANDBOOK),
-    "position.universal_belted": Field("whether {position} takes universal belted restraints", _HANDBOOK),
-    "position.universal_isofix": Field("whether {position} takes universal ISOFIX restraints", _HANDBOOK),
+                             f"look for the i-Size mark, or {_HANDBOOK}", short="i-Size places"),
+    "position.fixtures": Field("fixtures of {position}", _HANDBOOK, short="fixtures of a seat"),
+    "position.universal_belted": Field("whether {position} takes universal belted restraints", _HANDBOOK,
+                                       short="universal belted: which seats"),
+    "position.universal_isofix": Field("whether {position} takes universal ISOFIX restraints", _HANDBOOK,
+                                       short="universal ISOFIX: which seats"),
     "position.exit": Field("the way out of {position}", "write in `exit` whether there is a door, or which seat must "
                            "be folded", short="way out"),
     # a restraint
@@ -211,9 +227,9 @@ FIELDS: dict[str, Field] = {
     "mode.parts": Field("the parts of {restraint}", "on a level bench at the reference recline, measure each part: "
                         "along, up and how wide", short="each part: along, up, width"),
     "mode.parts.outline": Field("outline of {part}", "measure from the crease forwards and from the cushion upwards "
-                                "where it begins and ends"),
+                                "where it begins and ends", short="outline of a part"),
     "mode.parts.width": Field("width of {part}", "measure {part} across at its widest, installed or on the floor",
-                              "mm"),
+                              "mm", short="width of a part"),
     "mode.parts.base": Field("the base of the restraint", "measure how far forward of the crease the base begins and "
                              "ends, and how wide it is"),
     "mode.seat_up": Field("height of its seat surface", "on a level bench, measure from the cushion up to where the "
@@ -273,9 +289,10 @@ FIELDS: dict[str, Field] = {
                                     short="support leg: where its foot stands"),
     # a trip
     "trip.front": Field("how far forward whoever sits at {position} can sit", "let them slide the seat forward as far "
-                        "as they can live with, and measure from rearmost", "mm"),
+                        "as they can live with, and measure from rearmost", "mm",
+                        short="how far forward a seat ahead can stand"),
     "trip.tried": Field("how far it moved at {position}", "hold it at the belt path, pull it sideways and forwards, "
-                        "and measure", "mm"),
+                        "and measure", "mm", short="how far it moved when tried"),
 }
 
 

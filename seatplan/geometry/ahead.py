@@ -168,7 +168,7 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None) -> Need:
     if not rider.adult:
         low, high = min(low, _CHILD_KNEES_UP_MM[0]), max(high, _CHILD_KNEES_UP_MM[1])
     knees = Box(
-        said("{rider}'s knees", rider=rider.rider),
+        field("rider.buttock_knee", rider=rider.rider).field,
         side_box((0, length.middle), (low, high)),
         None,
         length.spread,

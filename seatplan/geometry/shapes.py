@@ -15,7 +15,8 @@ from shapely.affinity import rotate, translate
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
-from seatplan.message import part_label, said
+from seatplan.fields import field as size
+from seatplan.message import part_label
 from seatplan.store import Shelf, Store
 
 from . import anthropometry
@@ -170,7 +171,7 @@ def shape_of_person(rider: Rider) -> Shape:
         rider.rider,
         (
             Box(
-                said("{rider}'s hips", rider=rider.rider),
+                size("rider.hips", rider=rider.rider).field,
                 _side(_HIPS_ALONG, _HIPS_UP),
                 hips.middle if hips else None,
                 hips.spread if hips else 0,
@@ -283,5 +284,5 @@ def _shoulders(rider: Rider, lift: tuple[int, int]) -> Box:
     if height is not None:
         low = min(height.low - _SHOULDERS_BELOW, _HIPS_UP[1]) + lift[0]     # arms leave no gap above the hips
         outline = _side(_SHOULDERS_ALONG, (low, height.high + _SHOULDERS_ABOVE + lift[1]))
-    return Box(said("{rider}'s shoulders", rider=rider.rider), outline, breadth.middle if breadth else None,
+    return Box(size("rider.shoulders", rider=rider.rider).field, outline, breadth.middle if breadth else None,
                breadth.spread if breadth else 0, person=True, estimated=breadth is not None and not breadth.measured)

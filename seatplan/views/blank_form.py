@@ -71,7 +71,7 @@ _INSTALLATION: tuple[Line, ...] = (
 _RIDER: tuple[Line, ...] = (
     (N("name"), ""), "rider.born", (N("day, and who measured"), ""), "rider.mass", "rider.height",
     "rider.sitting_height", "rider.shoulder_height", "rider.ear_height", "rider.sits_upright",
-    (N("hip breadth, shoulder breadth"), N("sitting, at the widest, with two books and a rule"), "mm"),
+    "rider.hips", "rider.shoulders", "rider.buttock_knee",
 )
 _FORMS = {
     "vehicle": _Form(

@@ -11,7 +11,7 @@ from small_worlds import VEHICLES, child, every_way, world_of
 from seatplan.files.load import load_restraint
 from seatplan.fleet.bands import at_end
 from seatplan.fleet.classes import Engine, canonical
-from seatplan.fleet.records import Party, Way, serves
+from seatplan.fleet.records import Member, Party, Way, serves
 from seatplan.model import Restraint
 from seatplan.model.restraint import Limits
 from seatplan.solver.judge import Pick
@@ -82,6 +82,18 @@ def test_a_child_whom_nobody_measured_is_served_where_only_its_body_is_estimated
     ways = engine.answer(ESTATE, canonical([child(90, 25), child(92, 26)])).ways
     assert ways
     assert (ways[0].verdict, ways[0].bodies_only, serves(ways[0])) == ("likely", True, True)
+
+
+@pytest.mark.parametrize("mm", [1500, 1550, 1600, 1650])
+def test_the_breadth_of_an_adult_is_a_body_too(mm: int) -> None:
+    """Between two restraints it is only estimated: the booking is served, or what is asked is said with its owner."""
+    engine = Engine(world_of(["tidewater-carrier"], ["lattice-combo", "perch-high", "nook-35"]), Store())
+    party = canonical([child(22, 12.4, 890), child(71, 23.7, 1170), Member(True, height_mm=mm), Member(True)])
+    answer = engine.answer("tidewater-carrier", party)
+    for way in answer.ways:
+        assert way.bodies_only or way.verdict != "likely", way
+    assert all(key for key, _, _ in answer.readings)
+    assert all(member >= 0 for key, member, _ in answer.readings if key.startswith("rider."))
 
 
 def test_known_ages_have_no_ends() -> None:

@@ -11,10 +11,10 @@ from seatplan.views.caution import caution
 from seatplan.views.content import Block, Group, Heading, Items, Paragraph, Table, Text, Weighed, group
 from seatplan.views.say import Words, t
 from seatplan.views.terminal import parts_of
-from seatplan.views.text import count, listed
+from seatplan.views.text import count
 
 from .counts import counts_said
-from .parties import kit_said, party_said, reading_said, seats_said
+from .parties import kit_said, party_said, readings_said, seats_said
 
 _VERDICTS = Words({"fits": "fits", "close": "close", "likely": "likely", "unmeasured": "not all measured",
                    "rejected": "no"})
@@ -89,8 +89,8 @@ def _why_not(found: Matched, party: Party, types: list[str]) -> Iterator[Block]:
     for one, answer in answers:
         name = found.read.type_name(one)
         if answer.readings:
-            yield Paragraph(Weighed(t("{type}: it hangs on {readings}.", type=name, readings=listed(
-                [reading_said(each, party) for each in answer.readings])), "unmeasured"), hangs=True)
+            yield Paragraph(Weighed(t("{type}: it hangs on {readings}.", type=name, readings=readings_said(
+                answer.readings, party)), "unmeasured"), hangs=True)
         elif answer.conflict is not None:
             members, rules = answer.conflict
             yield Paragraph(Weighed(t("{type}: {n} of them cannot ride together, by {rules}.", type=name,

@@ -82,10 +82,16 @@ def _seat(seat: Seat, party: Party, read: FleetRead) -> str:
 def reading_said(reading: tuple[str, int, str], party: Party) -> str:
     """A reading that would settle it: what to ask, and of whom."""
     key, member, value = reading
-    what = look_up(FIELDS[key].label) if key in FIELDS and "{" not in FIELDS[key].label else key
-    whose = t("of the vehicle or a restraint") if member < 0 else t("of {who}", who=_age_or_adult(party, member))
+    what = look_up(FIELDS[key].short or FIELDS[key].label) if key in FIELDS else key
+    whose = t("of {who}", who=_age_or_adult(party, member)) if member >= 0 else (
+        t("of the vehicle") if key.startswith(("row.", "position.", "trip.")) else t("of a restraint"))
     told = mm(int(value)) if value.isdecimal() else value
     return t("{what} {whose} (such as {value})", what=what, whose=whose, value=told) if value else f"{what} {whose}"
+
+
+def readings_said(readings: Sequence[tuple[str, int, str]], party: Party) -> str:
+    """Several readings, each once: a fleet asks for a kind of thing, whatever the seat."""
+    return listed(list(dict.fromkeys(reading_said(one, party) for one in readings)))
 
 
 def _age_or_adult(party: Party, member: int) -> str:

@@ -13,7 +13,17 @@ from seatplan.views.terminal import parts_of
 from seatplan.views.text import count, listed
 
 from .counts import counts_said
-from .parties import GRADED, clock, kit_said, member_said, party_said, reading_said, seats_said, short_party
+from .parties import (
+    GRADED,
+    clock,
+    kit_said,
+    member_said,
+    party_said,
+    reading_said,
+    readings_said,
+    seats_said,
+    short_party,
+)
 
 
 def plan_text(found: Planned) -> str:
@@ -116,8 +126,8 @@ def _no_type(found: Planned, booking: Booking, why: Unserved) -> str:
                   key=lambda one: one[:2], default=None)
     if settled is not None:
         _, kind, answer = settled
-        return t("it hangs on {readings}; that would settle it in {type}", readings=listed(
-            [reading_said(one, booking.party) for one in answer.readings]), type=found.read.type_name(kind))
+        return t("it hangs on {readings}; that would settle it in {type}", readings=readings_said(
+            answer.readings, booking.party), type=found.read.type_name(kind))
     if any((kind, booking.party) in found.failed for kind in {one.vehicle_type for one in found.day.vehicles}):
         return t("it could not be matched, by a bug in seatplan")
     if why.conflict is None:
