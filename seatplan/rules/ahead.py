@@ -228,6 +228,10 @@ def _with_the_one_ahead(placement: Placement, world: RuleContext) -> list[Row]:
                  "seat ahead would have to come forward {measured} and can come {limit}: {shortfall} short",
         "caution": "{part} needs {reach}{clear} at {height} above the cushion and {free} are free at {position}: "
                    "{shortfall} short with the seat ahead foremost, less than the lengths may be off",
+        "block_whole_car": "along the car {limit} are needed for {position} with what is ahead as far forward as it "
+                           "may be, and {measured} are there: {shortfall} short",
+        "caution_whole_car": "along the car {limit} are needed for {position} with what is ahead as far forward as it "
+                             "may be, and {measured} are there: {shortfall} short, less than the lengths may be off",
         "pass": "{part} at {position} {room}",
     },
 )

@@ -29,8 +29,8 @@ class Rule:
     ``fact`` names the parts that tell one occasion of the rule from another (``rider``, ``position``, ``restraint``,
     ``mode``, ``row``): cut so that one act of a person ends one occasion. ``reads`` names the fields of the files,
     for people. ``limits`` names the thresholds it takes from the profile.
-    ``says`` has the sentence for each outcome, with the fields of the finding in braces; ``remedy`` what to do
-    instead.
+    ``says`` has the sentence for each outcome, with the fields of the finding in braces (``block_whole_car``: of what
+    the whole car comes to, where the judge sums it up); ``remedy`` what to do instead.
     ``weight`` is that of its cautions, with a sentence that says why; None where it never cautions.
     ``doubts_restraint``: its cautions are about the restraint itself, at whatever seat.
     ``own_step``: the order of arrangements has a step of its own for what its cautions are about, or they are a note

@@ -280,9 +280,9 @@ class Judge:
         elif along.estimates and self.options.strict:
             result, outcome = lacks(Missing(along.estimates[0], said("it is only estimated: measure it"))), "unmeasured"
         elif along.level >= TOO_TIGHT and isinstance(answer, Squeeze):
-            result, outcome = fails(answer.have, answer.need, "mm", answer.short), "block"
+            result, outcome = fails(answer.have, answer.need, "mm", answer.short, whole_car=True), "block"
         elif isinstance(answer, Squeeze):
-            result, outcome = cautions(answer.have, answer.need, "mm", answer.short), "caution"
+            result, outcome = cautions(answer.have, answer.need, "mm", answer.short, whole_car=True), "caution"
         else:
             assert answer is not None
             result, outcome = passes(None if answer.spare is None else float(answer.spare), 0, "mm"), "pass"

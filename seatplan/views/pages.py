@@ -6,6 +6,8 @@ from functools import cache
 from pathlib import Path
 
 _FOLDER = Path(__file__).resolve().parent.parent / "data" / "pages"
+#: pages that are made to be printed: on a screen they look as they will on paper
+_ON_PAPER = ("sheet",)
 
 
 @cache
@@ -15,9 +17,9 @@ def page_file(name: str) -> str:
 
 
 def style_of(page: str, **words: str) -> str:
-    """The style sheet of a page with that of the drawings in it; ``words`` stand in place of the capitals that name
-    them, such as FOOT."""
+    """The style sheet of a page with those of the drawings, and of tables on a narrow screen, in it; ``words`` stand in
+    place of the capitals that name them, such as FOOT."""
     style = page_file(f"{page}.css")
     for name, word in words.items():
         style = style.replace(name, word)
-    return style + page_file("drawing.css")
+    return style + page_file("drawing.css") + ("" if page in _ON_PAPER else page_file("stack.css"))

@@ -227,6 +227,8 @@ def _told(finding: Finding) -> tuple[str, dict[str, Any]]:
         template = own.get("unmeasured", UNMEASURED)
     elif "tried_on" in finding.result.facts:
         template = TRIED
+    elif "whole_car" in finding.result.facts:     # a sum of several places has no part that is too long by itself
+        template = own[f"{finding.outcome}_whole_car"]
     else:
         template = own.get(finding.outcome) or own["block"]
     template, fields = look_up(template), _fields(finding)

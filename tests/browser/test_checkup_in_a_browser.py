@@ -45,6 +45,22 @@ def test_axe_finds_nothing(browser: Any, axe: str, files: dict[str, Path], name:
     page.close()
 
 
+def test_on_a_phone_its_tables_are_read_downwards(browser: Any, files: dict[str, Path]):
+    """Eight columns do not fit: each cell is a line that begins with its head, and nothing is out of sight."""
+    page = browser.new_page()
+    page.set_viewport_size({"width": 390, "height": 844})
+    page.goto(files["noted"].as_uri())
+    hidden = page.evaluate("[...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth).length")
+    assert hidden == 0
+    heads = page.locator("table.many").first.locator("tbody tr").first.locator("td").evaluate_all(
+        "cells => cells.map(cell => getComputedStyle(cell, '::before').content)")
+    assert len(heads) == 7
+    assert "held by" in heads[2]
+    page.emulate_media(media="print")
+    assert page.locator("table.many tbody tr").first.evaluate("row => getComputedStyle(row).display") == "table-row"
+    page.close()
+
+
 @pytest.mark.parametrize("width", PAPERS)
 @pytest.mark.parametrize("name", ["noted", "little"])
 def test_nothing_is_cut_at_the_right_edge_of_paper(browser: Any, files: dict[str, Path], name: str, width: int):

@@ -24,23 +24,25 @@ from scripted_person import sideways
 from seatplan.files.library import find
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="the server is stopped by signals as POSIX has them")
-TRIP = "/trips/trip-1"
+TRIP, HALF_KNOWN = "/trips/trip-1", "/trips/trip-3"
 PAGES = ("/", "/bring", "/cars", "/cars/vehicle-1", "/seats", "/seats/restraint-1", "/nowhere",
          TRIP, f"{TRIP}/measure", f"{TRIP}/why", f"{TRIP}/why?rider=1", f"{TRIP}/move", f"{TRIP}/move?rider=1&seat=2R",
          f"{TRIP}/move?rank=2", f"{TRIP}/ahead", f"{TRIP}/later", f"{TRIP}/papers", f"{TRIP}/drawing", f"{TRIP}/undo",
          f"{TRIP}/change", "/trips/trip-2", "/trips/trip-2/measure",
+         f"{HALF_KNOWN}/measure",
          "/day", "/day/trip-1", "/day/trip-1/at/1", "/day/trip-1/checkup", "/day/trip-1/delete")
 _RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
 
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """A library with a trip that fits, one of which nothing is known, a car and a restraint."""
+    """A library with a trip that fits, one of which nothing is known, one half known, a car and a restraint."""
     library = tmp_path_factory.mktemp("library")
     text = find("trip", "three-across-school-run").read_text(encoding="utf-8")
     (library / "trip-1.yaml").write_text(text.replace("vehicle: harrow-estate", "vehicle: vehicle-1.yaml"))
     (library / "trip-2.yaml").write_text("trip: New\nvehicle: vehicle-1.yaml\nriders: [{rider: Child 1}]\n"
                                          "restraints: []\nrules: us\n")
+    shutil.copy(find("trip", "half-measured-car"), library / "trip-3.yaml")
     shutil.copy(find("vehicle", "harrow-estate"), library / "vehicle-1.yaml")
     shutil.copy(find("restraint", "nook-35"), library / "restraint-1.yaml")
     with served(library, library.parent / "log") as running:
@@ -97,6 +99,21 @@ def test_no_page_scrolls_sideways_at_200_percent(visitor: Any, server: Server, w
         if (by := sideways(visitor)) > 0:
             over[path] = by
     assert not over
+
+
+def test_what_stays_in_reach_covers_no_reading_by_half(visitor: Any, server: Server) -> None:
+    """The button below the readings is in a bar as wide as they are: nothing shows beside it."""
+    visitor.set_viewport_size({"width": 390, "height": 844})
+    visitor.goto(f"{server.address}{HALF_KNOWN}/measure")
+    visitor.locator(".readings .reading").nth(2).scroll_into_view_if_needed()
+    beside = visitor.locator(".keep-them").evaluate("""bar => {
+        const box = bar.getBoundingClientRect(), form = bar.closest("form").getBoundingClientRect();
+        const at = across => document.elementFromPoint(across, box.top + box.height / 2).closest(".keep-them") === bar;
+        return at(form.left + 2) && at(form.right - 2) && box.bottom <= innerHeight + 1;
+    }""")
+    assert beside
+    opaque = visitor.locator(".keep-them").evaluate("bar => getComputedStyle(bar).backgroundColor")
+    assert opaque.startswith("rgb(")
 
 
 def test_nothing_moves_where_little_motion_is_asked_for(visitor: Any, server: Server) -> None:

@@ -78,8 +78,8 @@ def _row(day: CheckingDay, one: Family, state: FamilyState | None) -> Element:
     number = one.number if word == "gone" else el("a", one.number, href=f"/day/{one.number}", class_="number")
     return el("tr", el("th", number, t(" (of {number})", number=one.of) if one.of else None, scope="row"),
               el("td", t("not worked out yet") if state is None else state_said(state), class_=f"state {word}"),
-              el("td", day_said(one.since)),
-              el("td", _when(on), " ", el("a", t("delete"), href=f"/day/{one.number}/delete",
+              el("td", day_said(one.since), class_="day"),
+              el("td", el("span", _when(on), class_="day"), " ", el("a", t("delete"), href=f"/day/{one.number}/delete",
                                           aria_label=t("delete {number}", number=one.number))))
 
 

@@ -165,10 +165,10 @@ def _next(visit: Visit, now: AtTheCar) -> Element:
     """What to do now, as one large button."""
     if not now.next:
         return el("p", t("All of it is in and holds."), " ", el(
-            "a", t("The checkup"), href=f"{path_of(visit)}/checkup", class_="big"), class_="go")
+            "a", t("The checkup"), href=f"{path_of(visit)}/checkup", class_="big"), class_="onward")
     placement = now.found.cards[now.next - 1].placement
     return el("p", el("a", t("Next: {seat} {rider}", seat=placement.position.position, rider=placement.rider.rider),
-                      href=f"{path_of(visit)}/at/{now.next}", class_="big"), class_="go")
+                      href=f"{path_of(visit)}/at/{now.next}", class_="big"), class_="onward")
 
 
 def _screens(visit: Visit, now: AtTheCar) -> Element:
@@ -177,7 +177,7 @@ def _screens(visit: Visit, now: AtTheCar) -> Element:
         placement = card.placement
         state = t("in, and holds") if placement.rider.rider in now.holding else (
             t("next") if n == now.next else t("part of the car") if placement.built_in else t("still to do"))
-        lines.append(el("li", el("a", el("span", placement.position.position, class_="seat"), " ",
+        lines.append(el("li", el("a", el("span", placement.position.position, class_="at-seat"), " ",
                                  placement.rider.rider, href=f"{path_of(visit)}/at/{n}"), " ",
                         f"{in_short(placement)}, {held_by(placement)}", " ", el("strong", state)))
     return el("section", el("h2", t("In this order")), el("ol", lines, class_="screens"))

@@ -114,7 +114,8 @@ def _page(visit: Visit, one: Here, left: _Left, status: int = 200, said: str = "
         return page(one, "measure", [*head, *readings], status)
     return page(one, "measure", [*head, form(visit, visit.path, [
         el("input", type="hidden", name="version", value=one.version), _own_car(one), *over, *readings,
-        el("button", t("Write these readings down"), class_="save")], class_="readings")], status)
+        el("p", el("button", t("Write these readings down"), class_="save"), class_="keep-them")], class_="readings")],
+        status)
 
 
 def _own_car(one: Here) -> Element | None:

@@ -13,6 +13,7 @@ from seatplan.message import Amount, said
 from seatplan.solver.behind import Behind
 from seatplan.views.along_text import along
 from seatplan.views.html import Place, elements
+from seatplan.views.manner import customary
 from seatplan.views.markup import el
 from seatplan.views.report.answer import HEADS, who_sits_where
 from seatplan.views.say import shown as told_as
@@ -94,9 +95,15 @@ def _seats(visit: Visit, there: Sequence[Slides], chosen: Slides) -> Element:
               class_="places", aria_label=t("Which seat"))
 
 
+def _typed(length: int) -> str:
+    """A length that is slid, as it is typed, in mm, and in inches beside it where those are in force."""
+    return f"{length} mm ({mm(length)})" if customary() else f"{length} mm"
+
+
 def _slider(visit: Visit, seat: Slides, forward: int) -> Element:
-    how = t("From where its lengths were taken, with its person in it; minus is backwards.") if seat.kept else t(
-        "From rearmost, as far as it travels.")
+    ends = {"least": _typed(seat.least), "most": _typed(seat.most)}
+    how = t("From where its lengths were taken, with its person in it: {least} to {most}; minus is backwards.",
+            **ends) if seat.kept else t("From rearmost, as far as it travels: {least} to {most}.", **ends)
     return el("form",
               el("input", type="hidden", name="seat", value=seat.seat),
               el("label", t("{seat} stands so far forward, mm", seat=seat.seat), for_="forward"),
@@ -118,7 +125,7 @@ def _told(visit: Visit, one: Here, found: Slid | None) -> Sequence[Element | Non
     seat, plan = found.slides, found.plan
     best = plan.arrangements[0] if plan.arrangements else None
     return [
-        el("h2", t("Behind {seat}, {forward} mm forward", seat=seat.seat, forward=found.forward)),
+        el("h2", t("Behind {seat}, {forward} forward", seat=seat.seat, forward=_typed(found.forward))),
         el("p", t("With everybody as in the best arrangement now:")) if found.behind else None,
         el("ul", [el("li", _gap(body, found.forward)) for body in found.behind], class_="gaps") if found.behind else
         el("p", t("Nobody sits behind it in the best arrangement.")),
@@ -176,6 +183,6 @@ def _saving(visit: Visit, one: Here, found: Slid) -> Element:
         el("input", type="hidden", name="seat", value=seat.seat),
         el("input", type="hidden", name="forward", value=str(found.forward)),
         el("input", type="hidden", name="version", value=one.held.version),
-        el("p", t("Nothing is written until you save it: whoever sits at {seat} can then sit up to {forward} mm "
-                  "forward of rearmost.", seat=seat.seat, forward=found.forward)),
+        el("p", t("Nothing is written until you save it: whoever sits at {seat} can then sit up to {forward} "
+                  "forward of rearmost.", seat=seat.seat, forward=_typed(found.forward))),
         el("button", t("Save it so"))], class_="keeping")
