@@ -286,10 +286,10 @@ AT_THE_CAR = {"Perch.condition.recall": "none", "2L.ahead": "{gap: [[0, 700], [3
               "2R.belt.buckle": "{across: 826, stalk: 80}"}
 
 
-@pytest.mark.parametrize("window", [pytest.param(PHONE, id="phone"), pytest.param(DESKTOP, id="desktop")])
+@pytest.mark.parametrize(("window", "script"), [_PHONE, _DESKTOP, _PHONE_PLAIN])
 def test_a_half_known_car_is_sharpened_by_readings(comes_in: Callable[..., Person], library: Path,
-                                                   window: dict[str, int]) -> None:
-    person = comes_in(window)
+                                                   window: dict[str, int], script: bool) -> None:
+    person = comes_in(window, script)
     page = person.page
     goes_to(person, "/bring")
     page.locator('input[name="file-1"]').set_input_files(find("trip", "half-measured-car"))

@@ -177,7 +177,7 @@ def _screens(visit: Visit, now: AtTheCar) -> Element:
         placement = card.placement
         state = t("in, and holds") if placement.rider.rider in now.holding else (
             t("next") if n == now.next else t("part of the car") if placement.built_in else t("still to do"))
-        lines.append(el("li", el("a", el("span", placement.position.position, class_="at-seat"), " ",
+        lines.append(el("li", el("a", el("span", placement.position.position, class_="seat"), " ",
                                  placement.rider.rider, href=f"{path_of(visit)}/at/{n}"), " ",
                         f"{in_short(placement)}, {held_by(placement)}", " ", el("strong", state)))
     return el("section", el("h2", t("In this order")), el("ol", lines, class_="screens"))

@@ -157,7 +157,7 @@ def _page(visit: Visit, held: Held, now: AtTheCar, n: int, amiss: Amiss | None =
     amiss = amiss or Amiss()
     lines = sheet.checks(found.arrangement, card)
     return Page(t("{seat}, {n} of {of}", seat=placement.position.position, n=n, of=len(found.cards)), [
-        el("h1", el("span", placement.position.position, class_="at-seat"), " ", title),
+        el("h1", el("span", placement.position.position, class_="seat"), " ", title),
         first, told(visit), _wrong(amiss),
         el("p", t("{n} of {of}.", n=n, of=len(found.cards)), " ", sheet.why_now(card), " ",
            el("strong", noted_already(placement, found.plan.trip)), class_="where"),
