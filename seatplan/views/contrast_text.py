@@ -27,6 +27,7 @@ from .words import VERDICTS, car_name, held_by, in_what, sentence, who_where
 
 #: criterion -> what its points count, for each of the two
 _POINTS = Words({
+    "under_way": "riders who sit otherwise than it is being installed",
     "open": "whether something has to be measured first",
     "front_young": "children in front who ride rear-facing or in a harness, or are under 5",
     "under_two": "children under 2 who do not ride rear-facing",

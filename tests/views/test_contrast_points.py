@@ -25,7 +25,8 @@ def found() -> Plan:
     return plan(TRIP, load_profile("us"), date(2026, 11, 30), top=None)
 
 
-@pytest.mark.parametrize("name", [criterion.name for criterion in CRITERIA if criterion.step])
+# what lacks room is never held against anything; what is under way stands before the steps of the order
+@pytest.mark.parametrize("name", [criterion.name for criterion in CRITERIA if criterion.name != "squeeze"])
 def test_every_criterion_is_told_on_its_own_side(name: str) -> None:
     pair = contrast(found().arrangements[1], found().arrangements[0], alike(TRIP))
     told = [against_text(found(), replace(pair, criteria=(Criterion(name, *points),), only_one=(), only_other=()))
