@@ -36,10 +36,11 @@ def shown(visit: Visit) -> Answer:
     plan, trouble = _plan(one)
     best = plan.arrangements[0] if plan is not None and plan.arrangements else None
     return page(one, "move", [
-        el("div", _choose(visit, one, best), _ranks(visit, plan), class_="asks"),
+        el("div", _choose(visit, one, best), class_="asks"),
         el("div", trouble or _result(visit, one),
            answer(Found(plan) if plan is not None else found_for(one.held.path), one.number),
-           class_="beside")], wide=True)
+           class_="beside"),
+        _ranks(visit, plan)], wide=True)
 
 
 def _plan(one: Here) -> tuple[Plan | None, Element | None]:
