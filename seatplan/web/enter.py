@@ -23,9 +23,10 @@ def opens_by_a_word(house: House, session: Session | None) -> bool:
     return house.secret is not None and (session is not None or house.secure)
 
 
-def lock_page(session: Session | None, house: House, wrong: bool = False) -> Page:
-    """The page; it tells nothing of what was open before. ``wrong``: what was just said opens nothing."""
-    wait = 0.0 if house.secret is None else house.secret.wait()
+def lock_page(session: Session | None, house: House, client: str, wrong: bool = False) -> Page:
+    """The page for whoever is at an address; it tells nothing of what was open before. ``wrong``: what was just said
+    opens nothing."""
+    wait = 0.0 if house.secret is None else house.secret.wait(client)
     label = t("Passphrase") if house.secure else t("PIN of the day")
     told = None
     if wait:

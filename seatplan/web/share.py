@@ -29,7 +29,7 @@ from seatplan.app.misasked import Misasked
 from seatplan.message import Name, said
 
 Address = IPv4Address | IPv6Address
-#: letters of a passphrase at least: with a wait that doubles after five tries, nobody guesses so many
+#: letters of a passphrase at least: with so few tries a day as `lock.py` lets through, nobody guesses so many
 SHORTEST = 12
 #: days that a certificate holds, and how many are left when another one is made
 _HOLDS, _LEFT = 365, 7

@@ -169,7 +169,7 @@ def test_the_command_says_all_of_it_and_writes_files_for_its_owner_alone(
     assert said.out.count(word) == 1
     [[(own, _, plain), (other, _, tls)]] = running
     assert (own.secure, plain) == (False, (None, None))
-    assert (other.secure, other.hosts, other.secret.opens(word)) == (True, ("192.0.2.20:8431",), True)
+    assert (other.secure, other.hosts, other.secret.opens(word, "192.0.2.9")) == (True, ("192.0.2.20:8431",), True)
     assert own.doors is not other.doors
     assert str(library) not in str(tls)
     refused = seatplan("serve", "--library", str(library), "--share", "0.0.0.0")
