@@ -25,8 +25,9 @@ from seatplan.message import said
 from .errors import InputError, Problem, Unwritten
 from .versions import Changed, version_of
 
-#: how long another writer is waited for, seconds, and how often it is looked for
-WAIT_S, LOOK_EVERY_S = 5.0, 0.01
+#: how long another writer is waited for, seconds, and how often it is looked for: one that writes on and on leaves
+#: the folder for an instant only
+WAIT_S, LOOK_EVERY_S = 5.0, 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -287,6 +288,8 @@ class _Mine(threading.local):
 
 
 _MINE = _Mine()
+#: for each folder that this program wrote in, whose turn it is there
+_TURNS: dict[Path, threading.Lock] = {}
 
 
 @contextlib.contextmanager
@@ -296,28 +299,50 @@ def _locked(name: str, folder: Path) -> Iterator[None]:
     if sys.platform == "win32" or folder in _MINE.folders:
         yield
         return
-    import fcntl
-
     with _written(name):
         handle = os.open(folder, os.O_RDONLY)
     try:
         until = time.monotonic() + WAIT_S
-        while True:
+        with _turn_in(name, folder):
+            _wait_for(name, handle, until)
+            _MINE.folders.add(folder)
             try:
-                fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-                break
-            except BlockingIOError:
-                if time.monotonic() > until:
-                    raise _unwritten(name, said("another `seatplan` is writing in this folder; try again when it is "
-                                                "done")) from None
-                time.sleep(LOOK_EVERY_S)
-            except OSError:
-                break                # a file system without locks: a changed file is still noticed
-        _MINE.folders.add(folder)
+                yield
+            finally:
+                _MINE.folders.discard(folder)
+    finally:
+        os.close(handle)
+
+
+@contextlib.contextmanager
+def _turn_in(name: str, folder: Path) -> Iterator[None]:
+    """The turn of this thread among those of the program: only one of them looks for the lock of the folder."""
+    turn = _TURNS.setdefault(folder, threading.Lock())
+    if not turn.acquire(timeout=WAIT_S):
+        raise _somebody_writes(name)
+    try:
         yield
     finally:
-        _MINE.folders.discard(folder)
-        os.close(handle)
+        turn.release()
+
+
+def _wait_for(name: str, handle: int, until: float) -> None:
+    import fcntl
+
+    while True:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            return
+        except BlockingIOError:
+            if time.monotonic() > until:
+                raise _somebody_writes(name) from None
+            time.sleep(LOOK_EVERY_S)
+        except OSError:
+            return                   # a file system without locks: a changed file is still noticed
+
+
+def _somebody_writes(name: str) -> Unwritten:
+    return _unwritten(name, said("another `seatplan` is writing in this folder; try again when it is done"))
 
 
 def _fsync_folder(folder: Path) -> None:
