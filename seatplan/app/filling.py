@@ -15,7 +15,7 @@ from typing import Any, Literal
 from seatplan.doubt.doubting import believed, doubts_of_restraint, doubts_of_vehicle
 from seatplan.files.changing import as_typed, value_at, with_value_at, without_value_at
 from seatplan.files.errors import InputError, Problem
-from seatplan.files.load import restraint_from, trip_from, vehicle_from
+from seatplan.files.load import restraint_from, trip_as_it_stands, vehicle_from
 from seatplan.files.places import Document
 from seatplan.files.reading import ours, plain
 from seatplan.files.yaml_text import CannotPlace
@@ -72,7 +72,7 @@ def filled(kind: Kind, text: str, name: str, fills: Iterable[Fill]) -> str:
 def checked(kind: Kind, text: str, name: str) -> Trip | Vehicle | Restraint:
     """The record of a text. Raises InputError."""
     if kind == "trip":                                   # it hangs on other files, too
-        return trip_from(_read_on(kind, text, name, today()), today=today())
+        return trip_as_it_stands(_read_on(kind, text, name, today()), today())
     return _checked_on(kind, text, name, today())
 
 

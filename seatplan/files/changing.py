@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from copy import deepcopy
 from typing import Any
 
 from .errors import InputError
-from .reading import parse, plain
+from .reading import copied, parse, plain
 from .yaml_text import (
     CannotPlace,
     Node,
@@ -56,7 +55,7 @@ def without_value_at(text: str, path: DataPath) -> str:
     while len(path) > 1 and isinstance(path[-1], str) and isinstance(path[-2], str) and (
             len(_standing(old, path[:-1]) or {}) == 1):
         path = path[:-1]
-    wanted = deepcopy(old)
+    wanted = copied(old)
     del _standing(wanted, path[:-1])[path[-1]]
     return _first_that_reads_as(wanted, _takings(text, path))
 
@@ -144,7 +143,7 @@ def _without_item(text: str, node: Node, number: int) -> Iterator[str]:
 
 def _wanted(data: Any, path: DataPath, value: Any, before: int | None) -> Any:
     """The data with the value in it."""
-    data = deepcopy(data)
+    data = copied(data)
     if before is not None:
         held = data
         for step in path:

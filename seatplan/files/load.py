@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -19,11 +19,11 @@ from .crosscheck_restraint import built_in_problems, restraint_problems
 from .crosscheck_trip import trip_problems
 from .crosscheck_vehicle import vehicle_problems
 from .errors import InputError, Notice, Problem
-from .library import Kind, find, is_path, names, no_such
+from .library import Kind, find, folder, is_path, names, no_such
 from .notices import trip_notices
 from .other_car import fitted_to
 from .places import Document, Loc
-from .reading import KEPT, KEPT_LENGTH, KEYS_OF, decoded, kind_of, no_file_of, ours, read
+from .reading import KEPT, KEPT_LENGTH, KEYS_OF, decoded, kind_of, no_file_of, ours, read, text_of
 from .validate import shown, validate
 
 R = TypeVar("R", Vehicle, Restraint)
@@ -72,7 +72,13 @@ def load_trip(ref: str, vehicle: str | None = None, notices: list[Notice] | None
         except InputError as error:
             wrong, problems = error, problems + error.problems
     try:
-        trip = trip_from(document_of("trip", ref, today), other, notices, today)
+        document = document_of("trip", ref, today)
+        if other is None:
+            trip = trip_as_it_stands(document, today)
+            if notices is not None:
+                notices += trip_notices(trip, document)
+        else:
+            trip = trip_from(document, other, notices, today)
     except InputError as error:
         if _kind_found(wrong) == "trip" and _kind_found(error) == "vehicle":
             raise InputError([Problem("", 0, 0, said(
@@ -197,6 +203,58 @@ def trip_from(document: Document, other: Vehicle | None = None, notices: list[No
         notices += [document.problem(loc, text) for loc, text in dropped]
         notices += trip_notices(trip, document)
     return fitted
+
+
+@dataclass(frozen=True, slots=True)
+class _Texts:
+    """What a trip is made of: its own text, and those of all files that it names. The same texts make the same trip."""
+
+    text: str
+    name: str
+    bounded: date | None
+    today: date | None
+    named: tuple[str, ...]
+    document: Document = field(compare=False)
+
+
+def trip_as_it_stands(document: Document, today: date | None = None) -> Trip:
+    """The trip of a document in its own vehicle, as ``trip_from`` makes it; the same record again where a text was
+    looked at before, as after each edit of a page, and no file that it names has changed. Raises InputError."""
+    named = _texts_named(document)
+    if named is None:
+        return trip_from(document, today=today)
+    try:
+        return _trip_kept(_Texts(document.text, document.name, document.today, today, named, document))
+    except _WrittenMeanwhile:
+        return trip_from(document, today=today)
+
+
+class _WrittenMeanwhile(Exception):
+    """A file changed while a trip was made of it: which of its texts that holds nobody knows."""
+
+
+@lru_cache(KEPT)
+def _trip_kept(texts: _Texts) -> Trip:
+    trip = trip_from(texts.document, today=texts.today)
+    if _texts_named(texts.document) != texts.named:
+        raise _WrittenMeanwhile
+    return trip
+
+
+def _texts_named(document: Document) -> tuple[str, ...] | None:
+    """The texts of the files that a trip names, in its order; None where one cannot be had, or they are too long."""
+    if document.instead or not 0 < len(document.text) <= KEPT_LENGTH:
+        return None
+    base, items = Path(document.name).parent, document.data.get("restraints")
+    refs: list[tuple[Kind, Any]] = [("vehicle", document.data.get("vehicle"))]
+    refs += [("restraint", item.get("use") if isinstance(item, dict) else item)
+             for item in (items if isinstance(items, list) else ())]
+    try:
+        texts = tuple(text_of(beside(base, ref) if is_path(ref) else folder(kind) / f"{ref}.yaml", kind)
+                      for kind, ref in dict.fromkeys((kind, ref) for kind, ref in refs if isinstance(ref, str)))
+    except InputError:                                  # told with its place where the trip is read
+        return None
+    return texts if sum(map(len, texts)) <= KEPT_LENGTH * 4 else None
 
 
 def _restraints(items: list[Any], document: Document, base: Path) -> tuple[list[Restraint], list[Problem]]:

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
 
-from .markup import MADE_BY
-
 if TYPE_CHECKING:
     from seatplan.model import Trip
 
+#: stands in every file that seatplan writes, with the kind of document
+MADE_BY = "made by seatplan"
 #: the kinds by the root of the file; files of earlier versions name none
 KINDS: dict[str, tuple[str, ...]] = {"svg": ("drawing",), "html": ("sheet", "report", "form", "checkup")}
 #: says in a calendar that it is ours
@@ -33,10 +34,14 @@ class Made:
 def identity(trip: Trip) -> str:
     """What tells one trip from another: a hash of its title and its riders, 32 hexadecimal digits. Vehicle, rules,
     day and the order of riders do not count."""
+    return identity_of(trip.trip, [rider.rider for rider in trip.riders])
+
+
+def identity_of(title: str, riders: Iterable[str]) -> str:
+    """The same of what a trip and its riders are called."""
     import json
 
-    named = [trip.trip, *sorted(rider.rider for rider in trip.riders)]
-    return sha256(json.dumps(named).encode()).hexdigest()[:32]
+    return sha256(json.dumps([title, *sorted(riders)]).encode()).hexdigest()[:32]
 
 
 def made(start: str) -> Made | None:

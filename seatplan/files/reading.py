@@ -88,6 +88,12 @@ def read(path: str | Path, today: date | None = None, kind: str = "") -> Documen
     if name == "-":
         raw = sys.stdin.buffer.read(MAX_BYTES + 1) if sys.stdin else b""
         return ours(decoded(raw, "stdin"), "stdin", kind, today)
+    return ours(text_of(path, kind), name, kind, today)
+
+
+def text_of(path: str | Path, kind: str = "") -> str:
+    """The text of a file. Raises InputError, told of a file of that ``kind``."""
+    name = str(path)
     try:
         refuse_endless(name, os.stat(path))
         # what the name stands for may have changed since: nothing is waited for, and it is looked at once more
@@ -99,7 +105,7 @@ def read(path: str | Path, today: date | None = None, kind: str = "") -> Documen
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or said("not a usable file name")
         raise _whole(name, said("this file cannot be read: {lower}", lower=reason.lower())) from None
-    return ours(decoded(raw, name), name, kind, today)
+    return decoded(raw, name)
 
 
 def refuse_endless(name: str, stat: os.stat_result) -> None:
@@ -157,13 +163,14 @@ def _kept(text: str, name: str, today: date | None) -> Document:
         read = _read_once(text)
     except InputError:                                   # told of the file that it is
         return parse(text, name, today)
-    return replace(read, name=name, today=today, data=_copied(read.data))
+    return replace(read, name=name, today=today, data=copied(read.data))
 
 
-def _copied(value: Any) -> Any:
+def copied(value: Any) -> Any:
+    """Plain data once more, to be changed."""
     if isinstance(value, dict):
-        return {key: _copied(inner) for key, inner in value.items()}
-    return [_copied(inner) for inner in value] if isinstance(value, list) else value
+        return {key: copied(inner) for key, inner in value.items()}
+    return [copied(inner) for inner in value] if isinstance(value, list) else value
 
 
 @lru_cache(KEPT)

@@ -69,8 +69,9 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
     where it cannot be written; then each is as it was.
     """
     with alone_at(change.file for change in changes):
-        step = 1 + max((entry["step"] for file in (*among, *(change.file for change in changes))
-                        for entry in _journal(file)), default=0)
+        # each is read once, whatever else it is asked for: it holds the file twenty times
+        journals = {file: _journal(file) for file in dict.fromkeys((*among, *(change.file for change in changes)))}
+        step = 1 + max((entry["step"] for entries in journals.values() for entry in entries), default=0)
         together = [os.path.realpath(change.file) for change in changes]
         begun: list[Change] = []
         try:
@@ -79,7 +80,7 @@ def write_together(changes: Sequence[Change], names: Sequence[str], among: Seque
                     if one.raw != change.raw:
                         raise Changed(change.file, version_of(change.raw), one.raw, change.new)
                     begun.append(change)
-                    _note(change, {"step": step, "files": together, "names": list(names)})
+                    _note(change, journals[change.file], {"step": step, "files": together, "names": list(names)})
                     one.replace(change.new)
         except BaseException:
             for change in begun:
@@ -176,6 +177,12 @@ def _taken_back(name: str, files: Sequence[str]) -> TakenBack:
     return TakenBack(tuple(mine), tuple(newest["names"]))
 
 
+def texts_before(file: str) -> list[str]:
+    """What a file was before each of the steps that are kept of it, the oldest first. Raises InputError where what is
+    kept is damaged."""
+    return [str(entry["before"]) for entry in _journal(file)]
+
+
 def _is_after(file: str, entry: dict[str, Any] | None) -> bool:
     """Whether a file is, byte by byte, what it was when the step was written."""
     try:
@@ -209,7 +216,8 @@ def _journal(file: str) -> list[dict[str, Any]]:
             "this file cannot be read: {reason}", reason=(error.strerror or str(error)).lower()))]) from None
     try:
         found = json.loads(raw)
-        whole = found["sha256"] == _hash_of(found["steps"]) and set.intersection(*map(set, found["steps"])) >= _STEP
+        whole = found["sha256"] == _hash_of(raw, found["steps"]) and set.intersection(
+            *map(set, found["steps"])) >= _STEP
     except (ValueError, TypeError, LookupError, RecursionError):
         whole = False
     if not whole:
@@ -217,24 +225,35 @@ def _journal(file: str) -> list[dict[str, Any]]:
             "what is kept here for undo is damaged; nothing was written or taken back; move this file away to go on: "
             "what was written before can then be taken out by hand only"))])
     real = os.path.realpath(file)
-    steps = [{**one, "files": [os.path.realpath(os.path.join(os.path.dirname(real), name)) for name in one["files"]]}
-             for one in found["steps"]]
+    paths = {name: os.path.realpath(os.path.join(os.path.dirname(real), name))
+             for one in found["steps"] for name in one["files"]}
+    steps = [{**one, "files": [paths[name] for name in one["files"]]} for one in found["steps"]]
     # a step of a file of another name is none of this one
     return [one for one in steps if real in one["files"]]
 
 
-def _hash_of(steps: Sequence[Mapping[str, Any]]) -> str:
+#: what stands in the file around its steps
+_BEFORE_STEPS, _BEHIND_STEPS = '{{"sha256": "{}", "steps": ', "}\n"
+
+
+def _written(steps: Sequence[Mapping[str, Any]]) -> str:
+    """The file that holds these steps."""
+    told = json.dumps(steps, sort_keys=True)
+    return _BEFORE_STEPS.format(sha256(told.encode()).hexdigest()) + told + _BEHIND_STEPS
+
+
+def _hash_of(raw: bytes, steps: Sequence[Mapping[str, Any]]) -> str:
+    """The hash of the steps of a file: of the very letters where it is as we write it, else of what they say."""
+    start, end = len(_BEFORE_STEPS.format("0" * 64)), len(_BEHIND_STEPS)
+    own = sha256(raw[start:-end]).hexdigest()
+    if raw.startswith(_BEFORE_STEPS.format(own).encode()) and raw.endswith(_BEHIND_STEPS.encode()):
+        return own
     return sha256(json.dumps(steps, sort_keys=True).encode()).hexdigest()
 
 
-def _seen_from(file: str, files: Sequence[str]) -> list[str]:
-    """Paths as seen from the folder of a file."""
-    return [os.path.relpath(name, os.path.dirname(os.path.realpath(file))) for name in files]
-
-
-def _note(change: Change, entry: dict[str, Any]) -> None:
-    entries = [*_journal(change.file), {**entry, "after": version_of(change.new),
-                                        "before": change.raw.decode()}]
+def _note(change: Change, before: Sequence[dict[str, Any]], entry: dict[str, Any]) -> None:
+    """Keep one more step of a file, behind those that were there ``before``."""
+    entries = [*before, {**entry, "after": version_of(change.new), "before": change.raw.decode()}]
     _keep(change.file, entries[-MOST_STEPS:])
 
 
@@ -247,10 +266,11 @@ def _forget(file: str, step: int) -> None:
 
 
 def _keep(file: str, entries: list[dict[str, Any]]) -> None:
-    told = [{**entry, "files": _seen_from(file, entry["files"])} for entry in entries]
+    home = os.path.dirname(os.path.realpath(file))
+    seen = {name: os.path.relpath(name, home) for entry in entries for name in entry["files"]}
+    told = [{**entry, "files": [seen[name] for name in entry["files"]]} for entry in entries]
     try:
         # its file may be its owner's alone, and what it was is no less so
-        write(place_of(str(_journal_of(file))), json.dumps({"sha256": _hash_of(told), "steps": told}) + "\n",
-              private=True)
+        write(place_of(str(_journal_of(file))), _written(told), private=True)
     except Unwritten as error:
         raise Unwritten(altered(error.problem, path=file)) from None

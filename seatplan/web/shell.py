@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
+from functools import cache, partial
 from hashlib import sha256
 from xml.etree.ElementTree import Element
 
@@ -31,6 +31,7 @@ def static_file(name: str) -> tuple[bytes, str] | None:
     return None if found is None else (found[1]().encode(), f"{found[0]}; charset=utf-8")
 
 
+@cache
 def _static(name: str) -> str:
     found = static_file(name)
     assert found is not None
@@ -38,7 +39,11 @@ def _static(name: str) -> str:
 
 
 def shown(page: Page, visit: Visit | None) -> bytes:
-    """A whole page; without a visit, as where nobody came in, it leads nowhere."""
+    """A whole page; without a visit, as where nobody came in, it leads nowhere. What only the script asks for, which
+    takes pieces of it into a page that is there, has its main part alone."""
+    if visit is not None and visit.wants_part:
+        return html_file(el("html", el("head", el("title", page.title)), el("body", el("main", page.main, id="main")),
+                            lang=language())).encode()
     return html_file(el(
         "html",
         el("head", el("meta", charset="utf-8"), el("title", page.title),

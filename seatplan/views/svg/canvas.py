@@ -6,7 +6,7 @@ Bodies are drawn part by part: bases dashed, shells in full lines, people dotted
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 from xml.etree.ElementTree import Element
 
@@ -254,7 +254,7 @@ class Canvas:
                                  inside, (inside.left + inside.right) / 2, (inside.top + inside.bottom) / 2, rooms)
         return drawn
 
-    def _block(self, tried: Sequence[tuple[Sequence[str], str]], name: str, inside: Rect, x: float, y: float,
+    def _block(self, tried: Iterable[tuple[Sequence[str], str]], name: str, inside: Rect, x: float, y: float,
                *rooms: Sequence[Room]) -> list[Element]:
         """Lines one below the other, as near to (x, y) as there is room for in one of ``rooms``; of several ways to say
         it the first that goes. Where none does, the name is kept for the words below."""
@@ -357,8 +357,8 @@ class Canvas:
         inside = Rect(left, min(part.top for part in own), right, max(part.bottom for part in own))
         others = (self._things, self._parts(but=body), self._gaps, self._said)
         clear = (*others, self._car_edges, Room([edge for part in own for edge in part.edges()]))
-        return self._block(list(self._tellings(lines if stands_out else lines[:1], right - left, stands_out)),
-                           box.lines[0], inside, self._middle[box.name], centre, clear, others)
+        return self._block(self._tellings(lines if stands_out else lines[:1], right - left, stands_out), box.lines[0],
+                           inside, self._middle[box.name], centre, clear, others)
 
     def _tellings(self, lines: Sequence[str], wide: float, stands_out: bool) -> Iterator[tuple[list[str], str]]:
         """Ways to say who sits there, the fullest first: folded ever more narrowly, then cut, then with fewer lines."""
