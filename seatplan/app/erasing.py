@@ -1,4 +1,5 @@
-"""Delete all that the library holds of a family: its files, what they were before, conflict copies and checkups."""
+"""Delete all that the library holds of a family: its files, what they were before, conflict copies, checkups, and the
+documents of its trips that lie in the folder."""
 
 from __future__ import annotations
 
@@ -16,6 +17,7 @@ from seatplan.files.undo import files_of
 
 from .checking_day import take_off, the_day
 from .filed_checkups import filed_of
+from .folder_documents import documents_of
 from .misasked import Misasked
 from .own_folder import delete_file
 from .shelf import Changed, Held, Shelf, shelf
@@ -28,12 +30,16 @@ _BESIDE = ("seatplan-[a-z]+", "conflict", "tmp")
 @dataclass(frozen=True, slots=True)
 class ToErase:
     """What goes with a family: ``numbers`` of its trips, ``own``: numbers of cars and restraints that no other trip of
-    the library names; ``shared``: those that another one does, which stay; ``checkups``: how many saved ones."""
+    the library names; ``shared``: those that another one does, which stay; ``checkups``: how many saved ones;
+    ``documents``: of its trips, by their names in the folder; ``others``: files there that stay, for nobody can tell
+    whose they are."""
 
     numbers: tuple[str, ...]
     own: tuple[str, ...]
     shared: tuple[str, ...]
     checkups: int
+    documents: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
 
 def to_erase(library: Path, number: str) -> ToErase:
@@ -44,8 +50,12 @@ def to_erase(library: Path, number: str) -> ToErase:
     parts = [one.number for kind in ("vehicle", "restraint") for one in box.listing(kind)]
     used = [part for part in parts if _real(box.held(part).path) in named]
     own = tuple(part for part in used if _real(box.held(part).path) not in elsewhere)
-    return ToErase(numbers, own, tuple(part for part in used if part not in own),
-                   sum(len(filed_of(library, one)) for one in numbers))
+    filed = {page for one in numbers for page in filed_of(library, one)}
+    found = documents_of(box.folder, map(box.held, numbers), map(box.held, _others(box, numbers)))
+    going = {one for number in (*numbers, *own) for one in beside(Path(_real(box.held(number).path)))}
+    return ToErase(numbers, own, tuple(part for part in used if part not in own), len(filed),
+                   *(tuple(str(path.relative_to(box.folder)) for path in paths if path not in going | filed)
+                     for paths in (found.documents, found.others)))
 
 
 def erase(library: Path, number: str) -> ToErase:
@@ -54,10 +64,10 @@ def erase(library: Path, number: str) -> ToErase:
     found = to_erase(library, number)
     box = shelf(library)
     shared = [_real(box.held(one).path) for one in found.shared]
-    hashes = {one: _hashes(filed_of(library, one)) for one in found.numbers}
-    for one in found.numbers:
-        for page in filed_of(library, one):
-            delete_file(page)
+    written = [box.folder / name for name in found.documents]
+    hashes = {one: _hashes([*filed_of(library, one), *(written if one == number else ())]) for one in found.numbers}
+    for page in (*(page for one in found.numbers for page in filed_of(library, one)), *written):
+        delete_file(page)             # first: the trips say which they are
     for one in (*found.numbers, *found.own):          # no file goes that a trip still names
         _remove(box, one)
     for path in shared:
@@ -144,7 +154,7 @@ def beside(path: Path) -> Iterator[Path]:
 
 
 def _hashes(pages: Iterable[Path]) -> tuple[str, ...]:
-    """The hashes of saved checkups; of one that is damaged nothing is known any more."""
+    """The hashes of those pages that are checkups; of one that is damaged nothing is known any more."""
     found = []
     for page in pages:
         try:

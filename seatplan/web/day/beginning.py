@@ -52,7 +52,7 @@ def rule_said(day: CheckingDay) -> str:
     done = "" if day.kept_days is None else t("That is done when the server starts, and whenever the list of the day "
                                               "is opened.")
     goes = t("With it go its trip, its car and restraints that no other family uses, what can be taken back, copies of "
-             "changes that clashed, and saved checkups.")
+             "changes that clashed, saved checkups, and documents of the trip in the library's folder.")
     return " ".join(part for part in (kept, done, goes, stays) if part)
 
 
