@@ -66,7 +66,6 @@ def client(library: Path) -> Iterator[Any]:
     house = house_of(library)
     with inside(house) as client:
         yield client
-    house.apart.close()
 
 
 @pytest.mark.parametrize("one", OPERATIONS, ids=lambda one: one.path)

@@ -61,7 +61,6 @@ def client(library: Path) -> Iterator[Any]:
     house = house_of(library)
     with inside(house) as client:
         yield client
-    house.apart.close()
 
 
 def _pages(filled: dict[str, str] = FILLED) -> list[str]:
@@ -293,7 +292,6 @@ def test_a_hostile_name_is_a_name_on_every_page(names: list[str], tmp_path: Path
                     "content-security-policy"]:
                 assert not _inline(answer.text), path
             tags[path] = answer.status_code
-    house.apart.close()
     assert tags["/trips/trip-1"] in (200, 422)
 
 

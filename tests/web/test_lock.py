@@ -36,9 +36,12 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def secret(monkeypatch: pytest.MonkeyPatch, clock: Clock) -> Secret:
-    monkeypatch.setattr(lock, "_N", 2)                  # tries are counted here, and what each costs is not the matter
+def secret(clock: Clock) -> Secret:
     return Secret(WORD, clock)
+
+
+#: the module as it is outside of tests, which have it cost less
+COST = lock._N
 
 
 def addresses() -> Any:
@@ -126,8 +129,14 @@ def test_the_addresses_of_this_machine_for_itself_are_one(secret: Secret) -> Non
     assert secret.wait("127.9.9.9") == secret.wait("::1") == 5
 
 
-def test_tries_at_the_same_moment_are_counted_each(clock: Clock) -> None:
-    secret = Secret(WORD, clock)                        # with the whole cost of a try, so that they do meet
+def test_a_try_takes_sixteen_megabytes_and_no_two_hashes_are_alike() -> None:
+    assert 128 * COST * lock._R == 2**24                # RFC 7914, section 2
+    assert Secret(WORD)._hash != Secret(WORD)._hash
+
+
+def test_tries_at_the_same_moment_are_counted_each(monkeypatch: pytest.MonkeyPatch, clock: Clock) -> None:
+    monkeypatch.setattr(lock, "_N", COST)               # so that they do meet
+    secret = Secret(WORD, clock)
     asked: list[str] = []
     hashed = secret._of
 

@@ -136,7 +136,6 @@ def client(tmp_path: Path) -> Iterator[Any]:
         assert found is not None
         client.word = found[1]
         yield client
-    house.apart.close()
 
 
 def _none_is_a_bug(client: Any, seeds: range, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:

@@ -27,9 +27,7 @@ def folder(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def house(folder):
-    made = house_of(folder)
-    yield made
-    made.apart.close()
+    return house_of(folder)
 
 
 @pytest.fixture(scope="module")

@@ -107,7 +107,6 @@ def folder(tmp_path_factory):
 def house(folder):
     made = house_of(folder)
     yield made
-    made.apart.close()
     made.works.close()
 
 

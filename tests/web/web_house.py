@@ -12,6 +12,7 @@ pytest.importorskip("httpx")
 
 from starlette.testclient import TestClient
 
+from seatplan.web.apart import Apart
 from seatplan.web.create import create_app
 from seatplan.web.house import House
 
@@ -19,11 +20,13 @@ HOST = "127.0.0.1:8431"
 ORIGIN = f"http://{HOST}"
 #: names that are on no page of ours by themselves
 FAMILY = ("Zebulon", "Quilla")
+#: what works out long questions, in a process of its own that takes seconds to begin: one for all houses of tests
+APART = Apart()
 
 
 def house_of(folder: Path, **more: Any) -> House:
     """A house whose library is a folder of a test."""
-    return House(folder, (HOST,), **more)
+    return House(folder, (HOST,), **{"apart": APART, **more})
 
 
 def outside(house: House, origin: str | None = ORIGIN, **more: Any) -> TestClient:
