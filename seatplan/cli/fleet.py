@@ -82,8 +82,7 @@ def command() -> None:
       seatplan fleet match roomy/fleet.yaml roomy/bookings.csv
       seatplan fleet plan roomy/fleet.yaml roomy/bookings.csv -o roomy/plans
 
-    Exit codes: 0 all of it, 1 a booking is unserved or a row was rejected, 2 nothing usable in the input, 3 it is not
-    proven that no plan serves more.
+    Exit codes: 0 all of it, 1 a booking is unserved or a row was rejected, 2 nothing usable in the input.
     """
 
 
@@ -296,8 +295,10 @@ def plan(fleet: str, bookings: str, json_out: bool, broken: tuple[str, ...], rec
     \b
       seatplan fleet plan city/fleet.yaml city/bookings.csv -o city/plans
 
+    Whether some other plan could serve more is told beside the number served, never by the exit code.
+
     Exit codes, the first that applies: 2 nothing usable in the input, 1 a booking is unserved or a row was rejected,
-    3 it is not proven that no plan serves more, 0 otherwise.
+    0 otherwise.
     """
     from seatplan.app.fleet.plan import PlanDay
     from seatplan.app.fleet.plan import plan as ask

@@ -159,11 +159,14 @@ def _why(booking: Booking, asked: Mapping[str, ClassAnswer]) -> Unserved:
     for kind, answer in sorted(asked.items()):
         reading = answer.reading or _band_of(booking, answer)
         if reading is not None:
-            return Unserved("reading", reading, kind)
+            return Unserved("reading", reading, kind, readings=(reading,))
     close = [(way.level, way.rank, kind, way) for kind, answer in sorted(asked.items()) for way in answer.ways
              if way.verdict == "close"]
     if close:
         _, _, kind, way = min(close, key=lambda one: one[:3])
         return Unserved("try", vehicle_type=kind, way=way)
+    several = min(((len(answer.readings), kind) for kind, answer in asked.items() if answer.readings), default=None)
+    if several is not None:
+        return Unserved("reading", vehicle_type=several[1], readings=asked[several[1]].readings)
     conflict = next((answer.conflict for _, answer in sorted(asked.items()) if answer.conflict is not None), None)
     return Unserved("no type", conflict=conflict)

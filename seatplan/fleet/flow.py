@@ -15,10 +15,9 @@ from dataclasses import dataclass, field
 from itertools import combinations
 from typing import NamedTuple
 
-from .floor import Choice, last_minute, pieces
+from .floor import Choice, last_minute
+from .loads import MOST_BESIDE, Beside, with_load
 from .records import CopyUnit, Day, Load, Piece
-
-Set = frozenset[Piece]
 
 
 class Group(NamedTuple):
@@ -32,14 +31,16 @@ class Group(NamedTuple):
 
 
 class Entry(NamedTuple):
-    """Like vehicles that stand at their depot when the day begins: what is installed and may be used, how many pieces
-    have to come out first (``stuck``), and from when they may be used."""
+    """Like vehicles that stand at their depot when the day begins: what is installed and may be used, what has to come
+    out first (``stuck``), and from when they may be used. ``later``: pieces of ``stuck`` whose copy counts from a
+    minute of the day on."""
 
     group: int
     load: Load
-    stuck: int
+    stuck: Load
     since: int | None
     vehicles: tuple[int, ...]
+    later: tuple[tuple[Piece, int], ...] = ()
 
 
 class Node(NamedTuple):
@@ -86,12 +87,21 @@ class Leave(NamedTuple):
 
 
 class Source(NamedTuple):
-    """Vehicles of an entry into a state, from ``at`` on; ``changes``: pieces that each of them takes out for it."""
+    """Vehicles of an entry into a state, from ``at`` on; ``out``: what each of them takes out for it."""
 
     entry: int
     state: int
     at: int
-    changes: int
+    out: Load
+    most: int
+
+
+class Strip(NamedTuple):
+    """Vehicles of an entry that stay all day, and have something taken out, which others may use from ``at`` on."""
+
+    entry: int
+    at: int
+    out: Load
     most: int
 
 
@@ -106,7 +116,8 @@ class Event(NamedTuple):
 
 @dataclass(slots=True)
 class Net:
-    """All that may be done. ``states``: group and what stays in the vehicle. ``begin``: before everything else."""
+    """All that may be done. ``states``: group and what stays in the vehicle. ``begin``: before everything else;
+    ``parked``: as of ``Wide``."""
 
     groups: list[Group]
     entries: list[Entry]
@@ -116,16 +127,21 @@ class Net:
     enter: list[Enter] = field(default_factory=list)
     leave: list[Leave] = field(default_factory=list)
     source: list[Source] = field(default_factory=list)
+    strip: list[Strip] = field(default_factory=list)
     events: list[Event] = field(default_factory=list)
     begin: int = 0
+    parked: bool = True
 
 
 class Wide(NamedTuple):
     """How much of a day is looked at. ``successors``: so many direct successors of each node, the nearest; None: all.
-    ``subsets``: whether a vehicle may keep any part of what it could keep, or all of it or nothing."""
+    ``subsets``: whether a vehicle may keep any part of what it could keep, or all of it or nothing. ``parked``: whether
+    what is installed in a vehicle that stays has to be taken out before others use it; else it is free to be taken, and
+    whoever made the plan says afterwards from which vehicles it was."""
 
     successors: int | None = None
     subsets: bool = True
+    parked: bool = True
 
 
 #: a day of which all is looked at
@@ -137,7 +153,7 @@ WHOLE = Wide()
 def groups_of(day: Day) -> tuple[list[Group], list[Entry]]:
     """Like vehicles together, in the order of the first of each."""
     groups: dict[Group, int] = {}
-    entries: dict[tuple[int, Load, int, int | None], list[int]] = {}
+    entries: dict[tuple[int, Load, Load, int | None, tuple[tuple[Piece, int], ...]], list[int]] = {}
     for number, vehicle in enumerate(day.vehicles):
         usable = usable_load(day, number)
         fixed = vehicle.depot in day.nobody_installs
@@ -145,9 +161,10 @@ def groups_of(day: Day) -> tuple[list[Group], list[Entry]]:
             continue    # what may not be used cannot come out
         group = Group(vehicle.vehicle_type, vehicle.depot, vehicle.until, usable if fixed else None)
         at = groups.setdefault(group, len(groups))
-        key = at, usable, len(vehicle.installed) - len(usable), vehicle.since
+        key = at, usable, less(vehicle.installed, usable), vehicle.since, later_in(day, number)
         entries.setdefault(key, []).append(number)
-    return list(groups), [Entry(*key, tuple(vehicles)) for key, vehicles in entries.items()]
+    return list(groups), [Entry(at, load, stuck, since, tuple(vehicles), later)
+                          for (at, load, stuck, since, later), vehicles in entries.items()]
 
 
 def usable_load(day: Day, number: int) -> Load:
@@ -157,6 +174,14 @@ def usable_load(day: Day, number: int) -> Load:
     good = {(copy.kind, copy.position) for copy in day.copies
             if copy.vehicle == vehicle.key and copy.since is None and counts(copy, day, end)}
     return tuple(sorted(piece for piece in vehicle.installed if piece[:2] in good))
+
+
+def later_in(day: Day, number: int) -> tuple[tuple[Piece, int], ...]:
+    """What is installed in a vehicle and counts from a minute of the day on, because a quarantine ends."""
+    vehicle, end = day.vehicles[number], horizon(day)
+    since = {(copy.kind, copy.position): copy.since for copy in day.copies
+             if copy.vehicle == vehicle.key and copy.since is not None and counts(copy, day, end)}
+    return tuple(sorted((piece, since[piece[:2]]) for piece in vehicle.installed if piece[:2] in since))
 
 
 def horizon(day: Day) -> int:
@@ -183,6 +208,8 @@ def stock_of(day: Day) -> dict[tuple[str, str], list[int]]:
     return {key: sorted(times) for key, times in found.items()}
 
 
+#: with more nodes than that, not all that could stay in beside a booking is looked at
+MOST_NODES = 600
 #: before every minute of a day, and still before that
 BEFORE, ALWAYS = -10**8, -10**9
 
@@ -190,56 +217,47 @@ BEFORE, ALWAYS = -10**8, -10**9
 # --- nodes
 
 def nodes_of(day: Day, groups: Sequence[Group], entries: Sequence[Entry],
-             choices: Sequence[Mapping[str, tuple[Choice, ...]]], only: Iterable[int] | None = None) -> list[Node]:
-    """Every booking in every way that a group may carry it. ``choices``: by booking and type."""
+             choices: Sequence[Mapping[str, tuple[Choice, ...]]], only: Iterable[int] | None = None,
+             aboard: Iterable[tuple[int, Load]] = (), most: int = MOST_BESIDE,
+             cut: set[int] | None = None) -> list[Node]:
+    """Every booking in every way that a group may carry it. ``choices``: by booking and type; ``aboard``: by
+    group, what vehicles under way have aboard; ``most``: as of ``loads.Beside``; ``cut``: bookings of which not all
+    loads are looked at are added to it."""
     stock = {key: len(times) for key, times in stock_of(day).items()}
     asked = list(range(len(day.bookings)) if only is None else only)
-    base = {kind: {pieces(choice.way) for number in asked for choice in choices[number].get(kind, ())}
-            for kind in {group.vehicle_type for group in groups}}
     found = []
-    for number in asked:
-        booking = day.bookings[number]
-        for at, group in enumerate(groups):
-            loads = {group.keeps} if group.keeps is not None else base[group.vehicle_type] | {
-                entry.load for entry in entries if entry.group == at}
-            rows = day.rows.get(group.vehicle_type, {})
-            for load, choice in sorted(_options(choices[number].get(group.vehicle_type, ()), loads, group, rows)):
+    for at, group in enumerate(groups):
+        told = {number: choices[number].get(group.vehicle_type, ()) for number in asked}
+        installed = {entry.load for entry in entries if entry.group == at} | {
+            load for one, load in aboard if one == at}
+        there = Beside(told, installed, day.rows.get(group.vehicle_type, {}),
+                       {kind for depot, kind in stock if depot == group.depot}, most)
+        for number in asked:
+            booking = day.bookings[number]
+            loads = there.loads(number) if group.keeps is None else with_load(told[number], group.keeps, there.rows)
+            for load, choice in sorted(loads.items()):
                 if all(stock.get((group.depot, kind), 0) >= n for kind, n in kinds_in(load).items()):
                     found.append(Node(number, at, choice, load, booking.start, booking.end, booking.origin,
                                       booking.goal))
+        if cut is not None:
+            cut |= there.cut
+    return sorted(found, key=lambda one: (one.booking, one.group))
+
+
+def most_nodes(day: Day, groups: Sequence[Group], entries: Sequence[Entry],
+               choices: Sequence[Mapping[str, tuple[Choice, ...]]], only: Iterable[int] | None,
+               aboard: Sequence[tuple[int, Load]], cut: set[int] | None) -> list[Node]:
+    """All nodes, if they are not too many; else those in which nothing stays in but what another way needs or a vehicle
+    has. ``cut``: bookings of which not all is looked at are added to it."""
+    found = nodes_of(day, groups, entries, choices, only, aboard, cut=cut)
+    if len(found) > MOST_NODES:
+        found = nodes_of(day, groups, entries, choices, only, aboard, 0, cut)
     return found
 
 
 def kinds_in(load: Iterable[Piece]) -> Counter[str]:
     """How many pieces of each kind."""
     return Counter(kind for kind, _, _ in load)
-
-
-def _options(choices: Iterable[Choice], loads: Iterable[Load], group: Group,
-             rows: Mapping[str, int]) -> Iterator[tuple[Load, Choice]]:
-    """Each load that a booking could ride with, with the best way for it: what a way needs, or that and more where the
-    rest stands apart."""
-    found: dict[Load, Choice] = {}
-    for choice in choices:
-        own = pieces(choice.way)
-        ridden = {seat.position for seat in choice.way.seats}
-        for load in [own] if group.keeps is None else []:
-            found.setdefault(load, choice)
-        for load in loads:
-            if set(own) <= set(load) and (len(own) == len(load) or _apart(set(load) - set(own), ridden, rows)):
-                found.setdefault(load, choice)
-    yield from found.items()
-
-
-def _apart(rest: Iterable[Piece], ridden: Iterable[str], rows: Mapping[str, int]) -> bool:
-    """Whether pieces that nobody uses stand where they are in nobody's way: in a row that is neither one in which
-    somebody of the booking rides nor next to one, since a restraint may take room from the seat ahead, and a seat from
-    the restraint behind it. A row that is not known is next to all."""
-    taken = {rows.get(position) for position in ridden}
-    if None in taken:
-        return False
-    return all((row := rows.get(position)) is not None and taken.isdisjoint({row - 1, row, row + 1})
-               for _, position, _ in rest)
 
 
 # --- arcs
@@ -254,9 +272,14 @@ def net_of(day: Day, groups: list[Group], entries: list[Entry], nodes: list[Node
     for at in range(len(groups)):
         _direct(day, net, by_group[at], wide.successors)
         _states(day, net, at, by_group[at], wide.subsets)
+    if wide.parked:
+        net.strip = [strip for at, entry in enumerate(entries) if groups[entry.group].keeps is None
+                     for strip in _strips(day, at, entry)]
+    net.parked = wide.parked
     times = [arc.at for arc in net.leave] + [node.start for node in nodes] + [event.at for event in net.events]
     net.begin = min(times, default=0) - 1
     net.source = [source._replace(at=max(source.at, net.begin)) for source in net.source]
+    net.strip = [strip._replace(at=max(strip.at, net.begin)) for strip in net.strip]
     return net
 
 
@@ -295,7 +318,7 @@ def _states(day: Day, net: Net, group: int, numbers: Sequence[int], subsets: boo
     kept = {keeps} if keeps is not None else _kept(loads, subsets)
     first = len(net.states)
     net.states.extend((group, load) for load in sorted(kept))
-    ways = {load: [(first + n, _less(load, state)) for n, state in enumerate(sorted(kept))
+    ways = {load: [(first + n, less(load, state)) for n, state in enumerate(sorted(kept))
                    if set(state) <= set(load)] for load in loads}
     for number in numbers:
         node = net.nodes[number]
@@ -309,13 +332,19 @@ def _states(day: Day, net: Net, group: int, numbers: Sequence[int], subsets: boo
 
 def _kept(loads: Sequence[Load], subsets: bool) -> set[Load]:
     """All that two loads have in common, each load, nothing, and parts of those that two have in common."""
-    common = {tuple(sorted(set(one) & set(other))) for one, other in combinations(loads, 2)}
-    if subsets:
-        common = {part for load in common for n in range(len(load) + 1) for part in combinations(load, n)}
-    return common | set(loads) | {()}
+    if not subsets:
+        return {tuple(sorted(set(one) & set(other))) for one, other in combinations(loads, 2)} | set(loads) | {()}
+    held = Counter(part for load in loads for part in parts_of(load))
+    return {part for part, n in held.items() if n > 1} | set(loads) | {()}
 
 
-def _less(load: Load, state: Load) -> Load:
+def parts_of(load: Load) -> Iterator[Load]:
+    """Every part of a load, nothing and all of it too."""
+    return (part for n in range(len(load) + 1) for part in combinations(load, n))
+
+
+def less(load: Load, state: Load) -> Load:
+    """What is in one and not in the other."""
     return tuple(sorted(set(load) - set(state)))
 
 
@@ -347,7 +376,17 @@ def _leaves(day: Day, group: Group, number: int, node: Node, ways: Iterable[tupl
 
 def _sources(day: Day, number: int, entry: Entry, ways: Iterable[tuple[int, Load]]) -> Iterator[Source]:
     for state, out in ways:
-        minutes = _minutes(day, out, 1)
+        minutes = _minutes(day, out + entry.stuck, 1)
         if minutes is not None:
-            yield Source(number, state, ALWAYS if entry.since is None else entry.since + minutes,
-                         len(out) + entry.stuck, len(entry.vehicles))
+            yield Source(number, state, ALWAYS if entry.since is None else entry.since + minutes, out + entry.stuck,
+                         len(entry.vehicles))
+
+
+def _strips(day: Day, number: int, entry: Entry) -> Iterator[Strip]:
+    """What others may use of vehicles that stay; of those that have much aboard, one piece or all of it."""
+    load = tuple(sorted((*entry.load, *(piece for piece, _ in entry.later))))
+    parts = parts_of(load) if len(load) <= MOST_BESIDE else [*((piece,) for piece in load), load]
+    for out in parts:
+        minutes = _minutes(day, out, 1)
+        if out and minutes is not None:
+            yield Strip(number, ALWAYS if entry.since is None else entry.since + minutes, out, len(entry.vehicles))

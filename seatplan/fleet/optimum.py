@@ -7,11 +7,11 @@ on whatever machine. A goal that the limit cuts off is kept at the best that was
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from .extras import cp_sat
-from .flow import ALWAYS, Net, Node, kinds_in
+from .flow import ALWAYS, Entry, Net, Node, kinds_in
 from .records import Load
 
 #: deterministic time for each goal
@@ -20,7 +20,8 @@ _SEED = 21
 
 
 class Flow(NamedTuple):
-    """What of a net is done, by the places of its nodes and arcs, and how many vehicles take each source. ``bound``: no
+    """What of a net is done, by the places of its nodes and arcs, and how many vehicles take each source and each
+    strip. ``bound``: no
     flow serves more bookings than that, beside those under way; ``values``: of the goals, in their order."""
 
     nodes: frozenset[int]
@@ -31,6 +32,7 @@ class Flow(NamedTuple):
     values: tuple[int, ...]
     bound: int
     proven: bool
+    strip: tuple[int, ...] = ()
 
 
 class Question(NamedTuple):
@@ -68,6 +70,7 @@ class _Model:
         self.enter = [model.new_bool_var("") for _ in net.enter]
         self.leave = [model.new_bool_var("") for _ in net.leave]
         self.source = [model.new_int_var(0, source.most, "") for source in net.source]
+        self.strip = [model.new_int_var(0, strip.most, "") for strip in net.strip]
         self.other: list[Any] = []
         self.sums: list[tuple[Any, Any, list[Any], list[int]]] = []
         self._bookings()
@@ -108,6 +111,8 @@ class _Model:
         of: defaultdict[int, list[Any]] = defaultdict(list)
         for source, var in zip(self.net.source, self.source, strict=True):
             of[source.entry].append(var)
+        for strip, var in zip(self.net.strip, self.strip, strict=True):
+            of[strip.entry].append(var)
         for entry, taken in of.items():
             self.model.add(_sum(self.cp, taken) <= len(self.net.entries[entry].vehicles))
 
@@ -161,12 +166,10 @@ class _Model:
 
     def _stock(self, depot: str, kind: str) -> None:
         """Copies of a kind that are away from a depot, where some are taken."""
-        net, changes = self.net, []
+        net = self.net
         group = [one.depot == depot for one in net.groups]
-        for source, var in zip(net.source, self.source, strict=True):
-            at, load = net.states[source.state]
-            if group[at]:
-                changes.append((net.begin, 1, kinds_in(load)[kind], var))
+        changes = [one for number, entry in enumerate(net.entries) if group[entry.group]
+                   for one in self._installed(number, entry, kind)]
         for enter, var in zip(net.enter, self.enter, strict=True):
             if group[net.nodes[enter.tail].group]:
                 changes.append((enter.at, 0, -kinds_in(enter.out)[kind], var))
@@ -182,6 +185,20 @@ class _Model:
         self._chain([(at, taken == 1, factor, var) for at, taken, _, factor, var in told],
                     lambda at: sum(one <= at for one in times))
 
+    def _installed(self, number: int, entry: Entry, kind: str) -> Iterator[tuple[int, int, int, Any]]:
+        """What vehicles have aboard when the day begins takes its copy until it is out; see ``Wide.parked``."""
+        net = self.net
+        mine = [(one, var) for one, var in zip(net.source, self.source, strict=True) if one.entry == number]
+        if not net.parked and entry.since is None:
+            yield from ((net.begin, 1, kinds_in(net.states[one.state][1])[kind], var) for one, var in mine)
+            return
+        out = [(one.at, one.out, var) for one, var in mine] + [
+            (one.at, one.out, var) for one, var in zip(net.strip, self.strip, strict=True) if one.entry == number]
+        for piece, since in (*((piece, net.begin) for piece in entry.load), *entry.later):
+            if piece[0] == kind:
+                yield since, 1, len(entry.vehicles), self.one
+                yield from ((max(since, at), 0, -1, var) for at, load, var in out if piece in load)
+
     # --- goals
 
     def goals(self) -> list[Any]:
@@ -195,11 +212,12 @@ class _Model:
         told = [self._weighed(nodes, [-1] * len(nodes)),
                 self._weighed(nodes, [int(net.nodes[n].choice.below) for n in free]),
                 self._weighed(nodes, [0 if differs is None else differs(net.nodes[n]) for n in free])]
-        source = [(var, one.changes, 0) for one, var in zip(net.source, self.source, strict=True)]
+        source = [(var, len(one.out), 0) for one, var in zip(net.source, self.source, strict=True)]
+        strip = [(var, len(one.out), 0) for one, var in zip(net.strip, self.strip, strict=True)]
         enter = [(var, len(one.out), one.empty) for one, var in zip(net.enter, self.enter, strict=True)]
         leave = [(var, len(one.put), one.empty) for one, var in zip(net.leave, self.leave, strict=True)]
         direct = [(var, 0, one.empty) for one, var in zip(net.direct, self.direct, strict=True)]
-        arcs = [*source, *enter, *leave, *direct]
+        arcs = [*source, *strip, *enter, *leave, *direct]
         told.append(self._weighed([one[0] for one in arcs], [one[1] for one in arcs]))
         told.append(self._weighed([one[0] for one in arcs], [one[2] for one in arcs]))
         return told
@@ -272,7 +290,8 @@ class _Model:
             len(self.of) + len(self.nodes) - len(self.free) + 1)
 
     def _variables(self) -> list[Any]:
-        return [*(self.nodes[n] for n in self.free), *self.direct, *self.enter, *self.leave, *self.source, *self.other]
+        return [*(self.nodes[n] for n in self.free), *self.direct, *self.enter, *self.leave, *self.source, *self.strip,
+                *self.other]
 
     def _again(self, solver: Any) -> None:
         self.model.clear_hints()
@@ -288,7 +307,8 @@ class _Model:
                 home[enter.tail] = number
         chosen = set(home.values())
         told = {var.index: int(number in chosen) for number, var in enumerate(self.enter)}
-        told |= {var.index: 0 for var in (*(self.nodes[n] for n in self.free), *self.direct, *self.leave, *self.source)}
+        told |= {var.index: 0 for var in (*(self.nodes[n] for n in self.free), *self.direct, *self.leave, *self.source,
+                                          *self.strip)}
         one = self.one.index
         for now, before, terms, factors in self.sums:
             told[now.index] = (told[before.index] if before is not None else 0) + sum(
@@ -302,7 +322,8 @@ class _Model:
             return frozenset(n for n, var in enumerate(variables) if solver.value(var))
 
         return Flow(chosen(self.nodes), chosen(self.direct), chosen(self.enter), chosen(self.leave),
-                    tuple(solver.value(var) for var in self.source), values, bound, proven)
+                    tuple(solver.value(var) for var in self.source), values, bound, proven,
+                    tuple(solver.value(var) for var in self.strip))
 
 
 def _sum(cp: Any, terms: Sequence[Any]) -> Any:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from .floor import Choice, Floor, floors
-from .flow import Entry, Group, Net, Node, groups_of, net_of, nodes_of, stock_of
+from .flow import Entry, Group, Net, Node, groups_of, most_nodes, net_of, stock_of
 from .optimum import LIMIT, Flow, Question, best
 from .records import Day, DayPlan, Unserved
 from .routes import Routes, legs_of, routes_of
@@ -57,22 +57,26 @@ def work_of(day: Day) -> Work:
 def planned(day: Day, limit: float = LIMIT, whole: bool | None = None) -> DayPlan:
     """The plan of a day. ``limit``: deterministic time for each goal; ``whole``: solved as a whole or split, None: by
     the number of its bookings. ``extras.ExtraMissing`` without OR-tools."""
-    from .splitting import split
+    from .splitting import most_of, split
     from .unserved import reasons
 
     work = work_of(day)
     if whole if whole is not None else len(day.bookings) <= MOST_WHOLE:
-        net, flow = solved(work, limit)
-        routes, bound, proven = routes_of(day, net, flow), flow.bound, flow.proven
+        cut: set[int] = set()
+        net, flow = solved(work, limit, cut=cut)
+        routes, bound, proven = routes_of(day, net, flow), flow.bound, flow.proven and not cut
+        if cut:
+            bound = most_of(work)
     else:
         routes, bound = split(work)
         proven = False
     return plan_of(work, routes, bound, proven, reasons(work, routes))
 
 
-def solved(work: Work, limit: float = LIMIT, differs: Callable[[Node], int] | None = None) -> tuple[Net, Flow]:
-    """The whole day as one net, and its best flow."""
-    nodes = nodes_of(work.day, work.groups, work.entries, work.choices)
+def solved(work: Work, limit: float = LIMIT, differs: Callable[[Node], int] | None = None,
+           cut: set[int] | None = None) -> tuple[Net, Flow]:
+    """The whole day as one net, and its best flow. ``cut``: as of ``most_nodes``."""
+    nodes = most_nodes(work.day, work.groups, work.entries, work.choices, None, (), cut)
     net = net_of(work.day, work.groups, work.entries, nodes)
     return net, best(Question(net, work.stock, work.vehicles, {}, differs), limit)
 

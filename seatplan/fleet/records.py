@@ -236,7 +236,8 @@ Why = Literal["no type", "reading", "try", "no usable copies", "out of reach", "
 
 
 class Unserved(NamedTuple):
-    """Why a booking is unserved, and what would have served it: a reading (key, member, value), a way to be tried in a
+    """Why a booking is unserved, and what would have served it: ``readings`` that settle it together (key, member,
+    value), and ``reading`` where one is enough, a way to be tried in a
     type, one more vehicle of a type at a depot, or more copies of kinds at a depot. ``verified``: solved again with it,
     the plan serves one booking more."""
 
@@ -248,6 +249,7 @@ class Unserved(NamedTuple):
     way: Way | None = None
     conflict: tuple[tuple[int, ...], tuple[str, ...]] | None = None
     verified: bool = False
+    readings: tuple[tuple[str, int, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

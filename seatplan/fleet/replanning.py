@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from .floor import Choice
-from .flow import BEFORE, Entry, Event, Group, Net, Node, kinds_in, net_of, nodes_of, usable_load
+from .flow import BEFORE, Entry, Event, Group, Net, Node, kinds_in, most_nodes, net_of, usable_load
 from .optimum import LIMIT, Flow, Question, best
 from .planning import MOST_WHOLE, Work, plan_of, work_of
 from .records import Booking, ClassAnswer, Day, DayPlan, Leg, Load, Party, Piece, Unserved
@@ -142,6 +142,7 @@ class _Rest:
         self.own: dict[tuple[str, str, str], str] = dict(own_copies(day))
         self.vehicle: list[int] = []
         self.taken = _now_with(day, begun)
+        self.cut: set[int] = set()
         for number in range(len(day.vehicles)):
             self._vehicle(number)
 
@@ -160,8 +161,8 @@ class _Rest:
                             if copy in self.usable and self.taken.get(copy, unit.key) == unit.key))
         for piece, copy in has.items():
             self.own[unit.key, piece[0], piece[1]] = copy
-        lost = sum(self.taken.get(copy, unit.key) != unit.key for copy in has.values())
-        stuck = len(legs[-1].load if legs else unit.installed) - len(good) - lost
+        lost = {piece for piece, copy in has.items() if self.taken.get(copy, unit.key) != unit.key}
+        stuck = tuple(sorted(set(legs[-1].load if legs else unit.installed) - set(good) - lost))
         if fixed and stuck:
             return
         at = len(self.groups)
@@ -172,7 +173,7 @@ class _Rest:
             return
         last = self.bookings[legs[-1].booking]
         if stuck or lost:
-            home = last.end + day.travel[last.goal, unit.depot] + self._out(set(has) - set(good))
+            home = last.end + day.travel[last.goal, unit.depot] + self._out(lost)
             self.entries.append(Entry(at, good, stuck, max(now, home), (number,)))
         else:
             choice = next(iter(self._choices(legs[-1])))
@@ -200,11 +201,14 @@ class _Rest:
             net, flow = self._best(nodes, limit)
         elif able > done:
             flow = flow._replace(bound=len(able), proven=False)
+        if self.cut:
+            flow = flow._replace(bound=len(able), proven=False)
         return routes_of(self.work.day, net, flow, self.own), flow
 
     def _nodes(self, numbers: list[int]) -> list[Node]:
         """What may be done, with what the plan said wherever that still may be done."""
-        nodes = nodes_of(self.work.day, self.groups, self.entries, self.work.choices, numbers)
+        nodes = most_nodes(self.work.day, self.groups, self.entries, self.work.choices, numbers,
+                           [(node.group, node.load) for node in self.under_way], self.cut)
         known = {(node.booking, node.group, node.load) for node in nodes}
         place = {self.work.day.vehicles[number].key: at for at, number in enumerate(self.vehicle)}
         for n in numbers:

@@ -12,7 +12,7 @@ from heapq import heappop, heappush
 from typing import NamedTuple
 
 from .colouring import Free, Stay, handed_out_by_kind
-from .flow import ALWAYS, Net, Node, counts, horizon
+from .flow import ALWAYS, Entry, Net, Node, counts, horizon
 from .optimum import Flow
 from .records import Day, Leg, Load, Piece
 
@@ -38,15 +38,18 @@ class Route:
 
 @dataclass(slots=True)
 class Routes:
-    """By vehicle its route; ``stays``: by depot and kind."""
+    """By vehicle its route; ``stays``: by depot and kind; ``stripped``: pieces taken out of vehicles that stay all day,
+    for others."""
 
     of: dict[int, Route]
     stays: dict[tuple[str, str], list[Stay]]
+    stripped: int = 0
 
     @property
     def changes(self) -> int:
         """Pieces taken out and put in."""
-        return sum(route.back[1] + sum(step.changes for step in route.steps) for route in self.of.values())
+        return self.stripped + sum(route.back[1] + sum(step.changes for step in route.steps)
+                                   for route in self.of.values())
 
     @property
     def empty(self) -> int:
@@ -73,10 +76,13 @@ class _Walk:
         self.back = {net.enter[n].tail: net.enter[n] for n in flow.enter}
         self.leaving = sorted((net.leave[n] for n in flow.leave), key=lambda one: (one.at, net.nodes[one.head].booking))
         self.sources = [(net.source[n], taken) for n, taken in enumerate(flow.source) if taken]
+        self.strips = [(net.strip[n], taken) for n, taken in enumerate(flow.strip) if taken]
         self.waiting: defaultdict[int, list[int]] = defaultdict(list)
         self.coming: defaultdict[int, list[tuple[int, int]]] = defaultdict(list)
         self.routes = Routes({}, defaultdict(list))
         self.own = own
+        self.later = {(copy.vehicle, copy.kind, copy.position, copy.since): copy.key for copy in day.copies
+                      if copy.vehicle and copy.since is not None}
 
     def walked(self) -> Routes:
         self._begin()
@@ -90,6 +96,7 @@ class _Walk:
         for vehicle, route in sorted(self.routes.of.items()):
             for piece in sorted(route.aboard):
                 self._stayed(vehicle, piece, route.aboard[piece], None)
+        self.routes.stripped += sum(route.back[1] for route in self.routes.of.values() if not route.steps)
         self.routes.of = {vehicle: route for vehicle, route in sorted(self.routes.of.items()) if route.steps}
         return self.routes
 
@@ -99,13 +106,36 @@ class _Walk:
             entry = self.net.entries[source.entry]
             for vehicle in entry.vehicles[used[source.entry]:used[source.entry] + taken]:
                 _, state = self.net.states[source.state]
-                self.routes.of[vehicle] = Route([], dict.fromkeys(state, self.net.begin), (0, source.changes))
+                self.routes.of[vehicle] = Route([], dict.fromkeys(state, self.net.begin), (0, len(source.out)))
                 heappush(self.coming[source.state], (source.at, vehicle))
+                self._out(entry, vehicle, source.out, source.at)
             used[source.entry] += taken
+        for strip, taken in self.strips:
+            entry = self.net.entries[strip.entry]
+            for vehicle in entry.vehicles[used[strip.entry]:used[strip.entry] + taken]:
+                self.routes.stripped += len(strip.out)
+                self._out(entry, vehicle, strip.out, strip.at)
+                self._rest(entry, vehicle, strip.out)
+            used[strip.entry] += taken
+        for number, entry in enumerate(self.net.entries):
+            for vehicle in entry.vehicles[used[number]:] if self.net.parked or entry.since is not None else ():
+                self._rest(entry, vehicle, ())
         for number, node in enumerate(self.net.nodes):
             if node.vehicle is not None:
                 self.routes.of[node.vehicle] = Route([], dict.fromkeys(node.load, self.net.begin))
                 self._ride(node.vehicle, number, None)
+
+    def _out(self, entry: Entry, vehicle: int, out: Load, at: int) -> None:
+        """What is taken out at the begin has its copy until then."""
+        for piece, since in _counting(entry, self.net.begin):
+            if piece in out and since < at:
+                self._stayed(vehicle, piece, since, at)
+
+    def _rest(self, entry: Entry, vehicle: int, out: Load) -> None:
+        """What stays in a vehicle that stays has its copy all day."""
+        for piece, since in _counting(entry, self.net.begin):
+            if piece not in out:
+                self._stayed(vehicle, piece, since, None)
 
     def _first(self, state: int, at: int) -> int:
         coming, waiting = self.coming[state], self.waiting[state]
@@ -132,7 +162,14 @@ class _Walk:
     def _stayed(self, vehicle: int, piece: Piece, start: int, end: int | None) -> None:
         unit = self.day.vehicles[vehicle]
         copy = self.own.get((unit.key, *piece[:2]), "") if start == self.net.begin else ""
+        copy = copy or self.later.get((unit.key, *piece[:2], start), "")
         self.routes.stays[unit.depot, piece[0]].append(Stay(start, vehicle, piece[1], end, copy))
+
+
+def _counting(entry: Entry, begin: int) -> Iterator[tuple[Piece, int]]:
+    """The pieces aboard when the day begins that count as stock, each with the minute from which it does."""
+    yield from ((piece, begin) for piece in entry.load)
+    yield from entry.later
 
 
 def own_copies(day: Day) -> dict[tuple[str, str, str], str]:

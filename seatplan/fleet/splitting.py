@@ -59,14 +59,19 @@ def split(work: Work) -> tuple[Routes, int]:
             again = _along(work, depot, [*(node.booking for node in made[depot].nodes), *more])
             if len(again.nodes) > len(made[depot].nodes):
                 made[depot] = again
+    return _routes(work, list(made.values())), most_of(work)
+
+
+def most_of(work: Work) -> int:
+    """No plan serves more bookings than that."""
     vehicles = sum(len(entry.vehicles) for entry in work.entries)
-    return _routes(work, list(made.values())), most_served(work.day, work.groups, vehicles, able)
+    return most_served(work.day, work.groups, vehicles, _able(work))
 
 
 def _able(work: Work) -> dict[int, list[int]]:
     """By booking, the groups that could carry it with the copies of their depot."""
     found: defaultdict[int, list[int]] = defaultdict(list)
-    for node in nodes_of(work.day, work.groups, work.entries, work.choices):
+    for node in nodes_of(work.day, work.groups, work.entries, work.choices, most=0):
         if node.group not in found[node.booking]:
             found[node.booking].append(node.group)
     return dict(found)
@@ -111,11 +116,11 @@ def _part(work: Work, depot: str, numbers: Sequence[int], until: int | None, mad
     entries = [entry._replace(vehicles=entry.vehicles[made.used[n]:]) for n, entry in enumerate(work.entries)]
     groups = [n for n, group in enumerate(work.groups) if group.depot == depot]
     here = [entry if entry.group in groups else entry._replace(vehicles=()) for entry in entries]
-    nodes = [node for node in nodes_of(day, work.groups, here, work.choices, numbers)
+    nodes = [node for node in nodes_of(day, work.groups, here, work.choices, numbers, most=0)
              if node.group in groups and _returns(work, node)]
     first = len(nodes)
     nodes += [node._replace(vehicle=n) for n, node in enumerate(made.last)]
-    net = net_of(day, work.groups, here, nodes, Wide(SUCCESSORS, False), made.events)
+    net = net_of(day, work.groups, here, nodes, Wide(SUCCESSORS, False, False), made.events)
     home = {first + n: state for n, (state, _) in enumerate(made.last.values())}
     flow = best(Question(net, work.stock, work.vehicles, {}, None, home), PART_LIMIT, weighed=True)
     _keep(net, flow, until, made)
@@ -183,6 +188,10 @@ def _events(net: Net, come: Enter | Source, leave: Leave) -> Iterable[Event]:
     if isinstance(come, Source):
         kept = kinds_in(net.states[come.state][1])
         yield from (Event(BEFORE, depot, kind, n) for kind, n in sorted(kept.items()))
+        if net.entries[come.entry].since is not None:
+            out = kinds_in(piece for piece in come.out if piece in net.entries[come.entry].load)
+            yield from (Event(BEFORE, depot, kind, n) for kind, n in sorted(out.items()))
+            yield from (Event(come.at, depot, kind, -n) for kind, n in sorted(out.items()))
     else:
         yield from (Event(come.at, depot, kind, -n) for kind, n in sorted(kinds_in(come.out).items()))
     yield from (Event(leave.at, depot, kind, n) for kind, n in sorted(kinds_in(leave.put).items()))
@@ -194,7 +203,7 @@ def _routes(work: Work, parts: Sequence[_Made]) -> Routes:
     """What the parts came to, as one net of which all is done."""
     nodes = [node for made in parts for node in made.nodes]
     at = {node.booking: n for n, node in enumerate(nodes)}
-    net = net_of(work.day, work.groups, work.entries, nodes, Wide(0, False))
+    net = net_of(work.day, work.groups, work.entries, nodes, Wide(0, False, False))
     state = {told: n for n, told in enumerate(net.states)}
     net.direct, net.enter, net.leave, net.source = [], [], [], []
     taken: Counter[Source] = Counter()

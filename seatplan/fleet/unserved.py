@@ -102,7 +102,7 @@ def _helps(work: Work, steps: Sequence[Node],
         yield "no copy free", Unserved("no copy free", depot=depot, copies=kit), _with(work, depot, kit), work.entries
     for at in groups:
         group = work.groups[at]
-        entries = [*work.entries, Entry(at, (), 0, None, (len(work.day.vehicles),))]
+        entries = [*work.entries, Entry(at, (), (), None, (len(work.day.vehicles),))]
         answer = Unserved("no vehicle free", vehicle_type=group.vehicle_type, depot=group.depot)
         yield "no vehicle free", answer, work.stock, entries
         for depot, kit in more:

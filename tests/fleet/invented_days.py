@@ -9,6 +9,7 @@ from seatplan.fleet.records import Booking, ClassAnswer, CopyUnit, Day, Member, 
 KINDS = ("shell", "booster", "infant")
 HOLDING = {"belt": (3, 2), "lower-anchors": (5, 4), "": (0, 0)}
 ROWS = {"2A": 2, "2B": 2, "2C": 2, "3A": 3, "4A": 4, "4C": 4}
+FRONT = {"1L": 1}
 
 
 def way_of(*pieces: tuple[str, str, str], level: tuple[int, ...] = (0,), rank: int = 0, verdict: str = "fits",
@@ -28,8 +29,9 @@ def party_of(number: int) -> Party:
 
 def invented(seed: int, bookings: int = 4, vehicles: int = 2, depots: int = 2, types: int = 2, kinds: int = 2,
              parties: int = 3, copies: int = 3, span: int = 300, levels: int = 1, rows: bool = True,
-             installed: float = 0.4) -> Day:
-    """A day; the tighter ``span``, ``copies`` and ``vehicles``, the less of it can be served."""
+             installed: float = 0.4, driver: bool = False) -> Day:
+    """A day; the tighter ``span``, ``copies`` and ``vehicles``, the less of it can be served. ``driver``: somebody
+    drives, in front, so that less can stay in beside those who ride."""
     drawn = random.Random(seed)
     names = [f"depot {n}" for n in range(depots)]
     places = [*names, "north", "south", "west"]
@@ -45,7 +47,9 @@ def invented(seed: int, bookings: int = 4, vehicles: int = 2, depots: int = 2, t
                 places_left = drawn.sample(list(ROWS), 3)
                 pieces = tuple((drawn.choice(KINDS[:kinds]), place, drawn.choice(("belt", "lower-anchors")))
                                for place in places_left[:drawn.choice((0, 1, 1, 2))])
-                ways.append(way_of(*pieces, level=(drawn.randrange(levels),), rank=rank))
+                way = way_of(*pieces, level=(drawn.randrange(levels),), rank=rank)
+                ways.append(way if not driver else way._replace(seats=(
+                    *way.seats, Seat(len(way.seats), "1L", None, "belt", None, 0, False))))
             answers[kind, party_of(number)] = ClassAnswer("fits" if ways else "rejected", tuple(ways))
     units, stock = [], []
     for number in range(vehicles):
@@ -65,4 +69,4 @@ def invented(seed: int, bookings: int = 4, vehicles: int = 2, depots: int = 2, t
         told.append(Booking(f"b{number:03}", start, start + drawn.randint(10, 60), drawn.choice(places[depots:]),
                             drawn.choice(places[depots:]), party_of(drawn.randrange(parties))))
     return Day("2026-11-30", tuple(told), tuple(units), tuple(stock), answers, travel, HOLDING,
-               dict.fromkeys(type_names, ROWS) if rows else {})
+               dict.fromkeys(type_names, ROWS | FRONT) if rows else {})

@@ -34,8 +34,8 @@ def best(day: Day, least_level: dict[str, tuple[int, ...]]) -> tuple[int, int, i
 
 
 def _loads(day, unit, booking, least):
-    """All that a vehicle of a type may carry a booking with: the pieces of a way, or those of any way of the type or of
-    any vehicle of it at the depot that hold them, if the rest stands two rows or more from everybody."""
+    """All that a vehicle of a type may carry a booking with: the pieces of a way, and any that another way of the type
+    or a vehicle of it at the depot has, if they stand two rows or more from everybody."""
     answer = day.answers[unit.vehicle_type, booking.party]
     ways = [way for way in answer.ways if way.verdict == "fits" and way.level <= least[booking.key]]
     pool = {_pieces(way) for one in day.bookings for way in day.answers[unit.vehicle_type, one.party].ways
@@ -47,12 +47,11 @@ def _loads(day, unit, booking, least):
     for way in ways:
         own = _pieces(way)
         told.add(own)
-        for load in pool:
-            rest = load - own
-            if own <= load and all(abs(rows.get(piece[1], -9) - rows.get(seat.position, -9)) > 1
-                                   and piece[1] in rows and seat.position in rows
-                                   for piece in rest for seat in way.seats):
-                told.add(load)
+        beside = sorted(piece for piece in frozenset().union(*pool) - own
+                        if piece[1] in rows and all(abs(rows[piece[1]] - rows.get(seat.position, -9)) > 1
+                                                    and seat.position in rows for seat in way.seats))
+        told |= {own | set(rest) for n in range(len(beside) + 1) for rest in combinations(beside, n)
+                 if len({position for _, position, _ in rest}) == n}
     return told
 
 
@@ -118,6 +117,14 @@ def _visits(day, unit, route):
             yield changes + len(gone), empty + home, away
 
 
+def _parked(day, unit):
+    """A vehicle that stays: what is in it is away, unless it is taken out for others."""
+    installed = _installed(day, unit)
+    for size in range(len(installed) + 1):
+        for left in combinations(sorted(installed), size):
+            yield len(installed) - size, 0, [(piece[0], -10**6, 10**6) for piece in left]
+
+
 def _priced(day: Day, routes, found) -> None:
     served = sum(map(len, routes))
     unserved = len(day.bookings) - served
@@ -127,7 +134,7 @@ def _priced(day: Day, routes, found) -> None:
     share = max(-(-1000 * sum(len(route) for route, unit in zip(routes, day.vehicles, strict=True)
                               if unit.depot == depot) // sum(unit.depot == depot for unit in day.vehicles))
                 for depot in depots)
-    driven = [list(_visits(day, unit, route)) if route else [(0, 0, [])]
+    driven = [list(_visits(day, unit, route)) if route else list(_parked(day, unit))
               for unit, route in zip(day.vehicles, routes, strict=True)]
     for each in product(*driven):
         told = (unserved, 0, sum(one[0] for one in each), sum(one[1] for one in each), share)

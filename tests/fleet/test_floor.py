@@ -94,7 +94,19 @@ def test_what_is_not_sure_serves_nobody_and_says_what_would():
     reading = ("rider.mass", 0, "18 kg")
     told = floor_of(booking(), {"a": ClassAnswer("unmeasured", (), reading=reading)}, BOTH)
     assert (told.why.why, told.why.reading) == ("reading", reading)
+    assert (told.why.readings, told.why.vehicle_type) == ((reading,), "a")
     assert floor_of(booking(), {"a": None}, BOTH).why.why == "no type"
+
+
+def test_several_open_readings_are_told_of_the_type_that_asks_for_fewest():
+    """None of them settles it alone; a conflict elsewhere is no answer to that."""
+    two, three = (tuple((key, 0, "") for key in keys) for keys in (
+        ("rider.mass", "rider.height"), ("rider.mass", "rider.height", "rider.age")))
+    answers = {"a": ClassAnswer("unmeasured", (), readings=three), "b": ClassAnswer("unmeasured", (), readings=two),
+               "c": ClassAnswer("rejected", (), conflict=((0,), ("rider-too-tall",)))}
+    why = floor_of(booking(), answers, BOTH).why
+    assert (why.why, why.reading, why.readings, why.vehicle_type) == ("reading", None, two, "b")
+    assert floor_of(booking(), {"c": answers["c"]}, BOTH).why.why == "no type"
 
 
 def test_an_offer_is_served_only_when_it_is_accepted_and_only_where_the_floor_is_not_reached():
@@ -136,7 +148,7 @@ def test_both_ends_alone_cover_nothing():
 @settings(max_examples=30)
 @given(seed=st.integers(0, 10**6), levels=st.integers(2, 5), copies=st.integers(0, 6))
 def test_nothing_is_served_below_the_floor(seed: int, levels: int, copies: int):
-    day = invented(seed, bookings=6, vehicles=3, copies=copies, levels=levels, parties=4)
+    day = invented(seed, bookings=6, vehicles=3, copies=copies, levels=levels, parties=4, driver=True)
     plan = planned(day)
     keys = {one.key: one for one in day.bookings}
     may = {copy.kind for copy in day.copies if copy.usable}
@@ -153,7 +165,7 @@ def test_nothing_is_served_below_the_floor(seed: int, levels: int, copies: int):
 def test_what_would_serve_a_booking_does():
     seen = set()
     for seed in range(12):
-        day = invented(seed, bookings=8, vehicles=3, copies=3, span=200)
+        day = invented(seed, bookings=8, vehicles=3, copies=3, span=200, driver=True)
         plan = planned(day)
         for why in plan.unserved.values():
             if not why.verified:

@@ -12,7 +12,7 @@ from seatplan.fleet.planning import planned
 from seatplan.fleet.records import Booking
 from seatplan.fleet.replanning import News, replanned
 
-ROOMY = {"bookings": 9, "vehicles": 6, "copies": 9, "span": 400}
+ROOMY = {"bookings": 9, "vehicles": 6, "copies": 9, "span": 400, "driver": True}
 
 
 @pytest.mark.parametrize("seed", range(8))

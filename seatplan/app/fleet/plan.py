@@ -99,7 +99,7 @@ def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[
             None if record is None else record.number))
     answer = Planned(read, day, made, of.counts, tuple(rejects), found.counts, found.damaged, of.lines(), failed, again,
                      kept)
-    return Outcome(request, answer, _verdict(of.counts, day, made))
+    return Outcome(request, answer, _verdict(of.counts, made))
 
 
 def _made(day: Day) -> DayPlan:
@@ -128,12 +128,11 @@ def _asked_well(request: PlanDay) -> None:
                        said("expected {asked} and the reason", asked=FieldName("why")))
 
 
-def _verdict(counts: Counts, day: Day, made: DayPlan) -> Verdict:
+def _verdict(counts: Counts, made: DayPlan) -> Verdict:
+    """A plan that may not be the best leaves somebody unserved, which says more: there is no code for it."""
     if not counts.taken:
         return Verdict.WRONG
-    if made.unserved or counts.rejected:
-        return Verdict.REJECTED
-    return Verdict.UNDECIDED if made.bound > made.served else Verdict.ANSWERED
+    return Verdict.REJECTED if made.unserved or counts.rejected else Verdict.ANSWERED
 
 
 # --- the day

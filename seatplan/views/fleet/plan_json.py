@@ -58,6 +58,7 @@ def load_json(load: Load, copies: tuple[str, ...], read: FleetRead) -> list[dict
 def _why(why: Unserved, read: FleetRead) -> dict[str, Any]:
     conflict = why.conflict
     return {"why": why.why, "reading": None if why.reading is None else reading_json(why.reading),
+            "readings": [reading_json(one) for one in why.readings],
             "type": read.type_name(why.vehicle_type) if why.vehicle_type else None, "depot": why.depot or None,
             "copies": kit_json(why.copies, read), "way": None if why.way is None else way_json(why.way, read),
             "conflict": None if conflict is None else {"members": list(conflict[0]), "rules": list(conflict[1])},

@@ -101,6 +101,9 @@ def _why(found: Planned, booking: Booking, why: Unserved) -> str:
         case "reading" if why.reading is not None:
             return t("ask {reading}; that would settle it in {type}", reading=reading_said(why.reading, booking.party),
                      type=type_)
+        case "reading":
+            return t("it hangs on {readings}; that would settle it in {type}", type=type_,
+                     readings=readings_said(why.readings, booking.party))
         case "try" if why.way is not None:
             return t("close in {type}: try it there, and note that it held: {seats}", type=type_,
                      seats=seats_said(why.way.seats, booking.party, found.read))
@@ -120,14 +123,7 @@ def _why(found: Planned, booking: Booking, why: Unserved) -> str:
 
 
 def _no_type(found: Planned, booking: Booking, why: Unserved) -> str:
-    """No type serves it: readings that would settle one, or who cannot ride together."""
-    answers = [(key[0], answer) for key, answer in found.day.answers.items() if key[1] == booking.party]
-    settled = min(((len(answer.readings), kind, answer) for kind, answer in answers if answer.readings),
-                  key=lambda one: one[:2], default=None)
-    if settled is not None:
-        _, kind, answer = settled
-        return t("it hangs on {readings}; that would settle it in {type}", readings=readings_said(
-            answer.readings, booking.party), type=found.read.type_name(kind))
+    """No type serves it: who cannot ride together."""
     if any((kind, booking.party) in found.failed for kind in {one.vehicle_type for one in found.day.vehicles}):
         return t("it could not be matched, by a bug in seatplan")
     if why.conflict is None:
