@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from .floor import Choice
-from .flow import BEFORE, Entry, Event, Group, Net, Node, kinds_in, most_nodes, net_of, usable_load
+from .flow import ALWAYS, BEFORE, Entry, Event, Group, Net, Node, kinds_in, most_nodes, net_of, usable_load
 from .optimum import LIMIT, Flow, Question, best
 from .planning import MOST_WHOLE, Work, plan_of, work_of
 from .records import Booking, ClassAnswer, Day, DayPlan, Leg, Load, Party, Piece, Unserved
@@ -134,6 +134,9 @@ class _Rest:
                  before: Mapping[str, tuple[str, Leg]], fixed: Collection[str]) -> None:
         self.work, self.news, self.begun, self.before, self.fixed = work, news, begun, before, fixed
         day = work.day
+        # a quarantine that is over by now: somebody may have such a copy aboard
+        self.stock = {key: [ALWAYS if since <= news.now else since for since in times]
+                      for key, times in work.stock.items()}
         self.usable = {copy.key for copy in day.copies if copy.usable}
         self.bookings = {one.key: one for one in day.bookings}
         self.groups: list[Group] = []
@@ -244,7 +247,7 @@ class _Rest:
                       if max(now, net.nodes[arc.tail].end) + arc.empty <= net.nodes[arc.head].start]
         net.enter = [enter if enter.at >= now else enter._replace(at=enter.at if self._was_out(
             net.nodes[enter.tail], enter.out) else now + self._out(enter.out)) for enter in net.enter]
-        return net, best(Question(net, work.stock, work.vehicles, {}, self._differs), limit)
+        return net, best(Question(net, self.stock, work.vehicles, {}, self._differs), limit)
 
     def _was_out(self, node: Node, out: Load) -> bool:
         """Whether the plan had some pieces taken out already, after a booking that is over."""

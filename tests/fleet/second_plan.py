@@ -9,12 +9,12 @@ minutes empty, the largest share of a depot.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from ortools.sat.python import cp_model
 
-from seatplan.fleet.records import Booking, CopyUnit, Day, Piece, VehicleUnit, Way
+from seatplan.fleet.records import Booking, CopyUnit, Day, Load, Piece, VehicleUnit, Way
 
 #: before and after every minute of a day
 BEGIN, END = -9_999, 99_999
@@ -24,9 +24,14 @@ class Unproven(AssertionError):
     """The model did not come to its optimum in the time that it had."""
 
 
-def least(day: Day, seconds: float = 60) -> tuple[int, ...]:
-    """What the best plan comes to, proven. Unproven where ``seconds`` are not enough for a goal."""
-    return Second(day).least(seconds)
+#: by booking, the vehicle, the way and the load of a plan
+Before = Mapping[str, tuple[str, Way, Load]]
+
+
+def least(day: Day, seconds: float = 60, before: Before | None = None) -> tuple[int, ...]:
+    """What the best plan comes to, proven. ``before``: a plan that is made again; how many of the bookings in it go
+    another way comes after those below the floor. Unproven where ``seconds`` are not enough for a goal."""
+    return Second(day).least(seconds, before)
 
 
 def needs(way: Way) -> frozenset[Piece]:
@@ -106,6 +111,25 @@ class Second:
         return [len(self.day.bookings) - sum(done), sum(below), sum(self.changes),
                 sum(took * minutes for took, minutes in self.empty), self.share()]
 
+    def differs(self, before: Before) -> cp_model.LinearExprT:
+        """How many bookings go, and not as before: by vehicle, way and all that is aboard."""
+        told: list[cp_model.LinearExprT] = []
+        for vehicle in self.vehicles:
+            for b, does in vehicle.does.items():
+                key, way, load = before.get(self.day.bookings[b].key, ("", None, ()))
+                if not key:
+                    continue
+                ride = next((one for other, one in self.rides[vehicle.number, b] if other == way), None)
+                if key != vehicle.unit.key or ride is None or not set(load) <= set(vehicle.pieces):
+                    told.append(does)
+                    continue
+                same = self.model.new_bool_var("")
+                self.model.add_implication(same, ride)
+                for piece in vehicle.pieces:
+                    self.model.add(self.aboard[vehicle.number, b, piece] == (piece in load)).only_enforce_if(same)
+                told.append(does - same)
+        return sum(told)
+
     def share(self) -> cp_model.IntVar:
         """Bookings for each vehicle of a depot, in thousandths, rounded up: the largest of all depots."""
         most = self.model.new_int_var(0, 1000 * len(self.day.bookings), "share")
@@ -114,12 +138,13 @@ class Second:
             self.model.add(most * len(here) >= 1000 * sum(does for one in here for does in one.does.values()))
         return most
 
-    def least(self, seconds: float) -> tuple[int, ...]:
+    def least(self, seconds: float, before: Before | None = None) -> tuple[int, ...]:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.max_deterministic_time = seconds
         told = []
-        for goal in self.goals():
+        goals = self.goals()
+        for goal in goals if before is None else [*goals[:2], self.differs(before), *goals[2:]]:
             self.model.minimize(goal)
             status = solver.solve(self.model)
             if status != cp_model.OPTIMAL:
@@ -156,7 +181,8 @@ class Driven:
         self.arcs = [(0, 0, self.idle)]
         self.begin()
         ways = {b: plan.may(self.unit, b) for b in range(len(self.day.bookings))}
-        self.pieces = sorted(self.good | {piece for told in ways.values() for way in told for piece in needs(way)})
+        self.pieces = sorted({piece for told in ways.values() for way in told for piece in needs(way)}
+                             | set(self.unit.installed))
         for b, told in ways.items():
             if told:
                 self.booking(b, told)
@@ -277,7 +303,7 @@ class Driven:
             return
         took = self.arc(0, b + 1, self.day.travel[self.unit.depot, self.day.bookings[b].origin])
         for piece in self.pieces:
-            self.model.add(self.keep[b, piece] == self.stay.get(piece, 0)).only_enforce_if(took)
+            self.model.add(self.keep[b, piece] == (self.stay[piece] if piece in self.good else 0)).only_enforce_if(took)
             self.model.add(self.begins[b, piece] == BEGIN).only_enforce_if(took, self.keep[b, piece])
         if self.unit.since is not None:
             self.model.add(self.unit.since + self.came_out <= self.taken[b]).only_enforce_if(took)
