@@ -8,6 +8,7 @@ and key with which each side shows who it is.
 from __future__ import annotations
 
 import importlib
+import ssl
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -53,7 +54,11 @@ def cluster(where: Address, make: Callable[[Any], Work], given: Any, wait_s: flo
     try:
         client = distributed.Client(where.address, security=security, timeout=wait_s, set_as_default=False)
     except (OSError, TimeoutError, ValueError, TypeError) as wrong:
-        raise _wrong(where, said("nobody answers there: {why}", why=str(wrong) or type(wrong).__name__)) from wrong
+        why = str(wrong) or type(wrong).__name__
+        if _of_certificates(wrong):
+            raise _wrong(where, said("does not take our certificate, or shows one that ours does not take: {why}",
+                                     why=why)) from wrong
+        raise _wrong(where, said("nobody answers there: {why}", why=why)) from wrong
     with client:
         workers = sum(client.nthreads().values())
         if not workers:
@@ -64,6 +69,13 @@ def cluster(where: Address, make: Callable[[Any], Work], given: Any, wait_s: flo
             yield Given(client.get_executor(pure=False), make, shared, workers, killed)
         finally:
             del shared
+
+
+def _of_certificates(wrong: BaseException | None) -> bool:
+    """Whether one side refused what the other one showed: it is the error, or what led to it."""
+    while wrong is not None and not isinstance(wrong, ssl.SSLError):
+        wrong = wrong.__cause__ or wrong.__context__
+    return wrong is not None
 
 
 def checked(where: Address) -> Address:

@@ -131,7 +131,7 @@ def test_a_client_of_another_authority_is_refused(theirs: Authority, ours: Autho
         [problem] = refused.value.problems
         assert problem.path == "--cluster"
         assert address in problem.text
-        assert "nobody answers there" in problem.text
+        assert "does not take our certificate, or shows one that ours does not take" in problem.text
 
 
 def test_the_command_says_so_with_code_2(theirs: Authority, address: str, tmp_path: Path,
@@ -145,5 +145,5 @@ def test_the_command_says_so_with_code_2(theirs: Authority, address: str, tmp_pa
     told = capsys.readouterr()
     assert code == 2
     assert "--cluster" in told.err + told.out
-    assert "nobody answers there" in " ".join((told.err + told.out).split())
+    assert "does not take our certificate, or shows one" in " ".join((told.err + told.out).split())
     assert "Traceback" not in told.err
