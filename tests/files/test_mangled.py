@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from seatplan.doubt.check import check
 from seatplan.files import library
 from seatplan.files.errors import InputError
+from seatplan.files.fleet_file import fleet_from
 from seatplan.files.load import restraint_from, trip_from, vehicle_from
 from seatplan.files.reading import parse
 
 TEMPLATES = Path(library.__file__).parent.parent / "data" / "templates"
 TEXTS = [file_samples.VEHICLE, file_samples.RESTRAINT, file_samples.TRIP] + [
-    (TEMPLATES / f"{kind}.yaml").read_text(encoding="utf-8") for kind in ("vehicle", "restraint", "trip")
+    (TEMPLATES / f"{kind}.yaml").read_text(encoding="utf-8") for kind in ("vehicle", "restraint", "trip", "fleet")
 ]
 KEYS = sorted({word.strip("{}[],:- ") for text in TEXTS for word in text.split() if word.endswith(":")})
 WORDS = [
@@ -61,7 +62,7 @@ def must_not_crash(text: str) -> None:
         + text.count("\u2029")
         + 2
     )
-    for make in (vehicle_from, restraint_from, trip_from):
+    for make in (vehicle_from, restraint_from, trip_from, fleet_from):
         problems = None
         try:
             make(parse(text, "f.yaml"))

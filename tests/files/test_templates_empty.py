@@ -17,6 +17,7 @@ from seatplan import arrange, load_trip
 from seatplan.files import library
 from seatplan.files.load import load_restraint
 from seatplan.model import Restraint, Trip, Vehicle
+from seatplan.model.fleet import Fleet
 from seatplan.model.trip import Copy
 from seatplan.views.manner import LANGUAGES
 
@@ -25,10 +26,11 @@ from running import seatplan
 
 FOLDER = Path(library.__file__).parent.parent / "data" / "templates"
 MODELS: dict[str, type[BaseModel]] = {"vehicle": Vehicle, "restraint": Restraint, "trip": Trip}
+FILES: dict[str, type[BaseModel]] = {**MODELS, "fleet": Fleet}
 DAY = date(2026, 11, 30)
 #: what names a thing or says what there is; `rules` chooses, it answers nothing
 NAMES = {"vehicle", "restraint", "trip", "rider", "use", "as", "name", "row", "position", "mode", "by", "part",
-         "drives", "adult", "rules"}
+         "drives", "adult", "rules", "fleet", "depot", "type", "driver", "kind", "serial"}
 
 
 def words(annotation: Any, leave: tuple[type, ...]) -> set[str]:
@@ -50,9 +52,9 @@ def answers(data: Any, key: str = "") -> list[tuple[str, Any]]:
 
 
 @pytest.mark.parametrize("lang", LANGUAGES)
-@pytest.mark.parametrize("kind", MODELS)
+@pytest.mark.parametrize("kind", FILES)
 def test_every_allowed_word_is_told(kind: str, lang: str) -> None:
-    model = MODELS[kind]
+    model = FILES[kind]
     allowed = set().union(*(words(field.annotation, tuple(MODELS.values())) for field in model.model_fields.values()))
     if kind == "trip":
         allowed |= words(Copy, ())
@@ -61,7 +63,7 @@ def test_every_allowed_word_is_told(kind: str, lang: str) -> None:
     assert sorted(word for word in allowed if not re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", text)) == []
 
 
-@pytest.mark.parametrize("kind", MODELS)
+@pytest.mark.parametrize("kind", FILES)
 def test_nothing_is_answered(kind: str) -> None:
     assert answers(yaml.safe_load((FOLDER / f"{kind}.yaml").read_text(encoding="utf-8"))) == []
 
