@@ -79,12 +79,20 @@ def record_of(text: str, name: str) -> Recorded:
     try:
         told = json.loads(text)
         was = told.pop("hash")
-        record: Recorded = read(Recorded, told)
+        record: Recorded = read(Recorded, _filled(told))
     except (ValueError, KeyError, AttributeError, TypeError, RecursionError):
         raise InputError([Problem(name, 0, 0, said("this is no record of a plan"))]) from None
     if was != _hash(told):
         raise InputError([Problem(name, 0, 0, said("this record of a plan was changed after it was written"))])
     return record
+
+
+def _filled(told: dict[str, Any]) -> dict[str, Any]:
+    """A record of a version that told one reading of a booking at most, as it is written now."""
+    plan = told["plan"]
+    unserved = {key: why if "readings" in why else {
+        **why, "readings": [] if why["reading"] is None else [why["reading"]]} for key, why in plan["unserved"].items()}
+    return {**told, "plan": {**plan, "unserved": unserved}}
 
 
 def keep(folder: Path, record: Recorded) -> tuple[Path, Recorded]:
