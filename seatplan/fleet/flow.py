@@ -136,8 +136,8 @@ class Net:
 class Wide(NamedTuple):
     """How much of a day is looked at. ``successors``: so many direct successors of each node, the nearest; None: all.
     ``subsets``: whether a vehicle may keep any part of what it could keep, or all of it or nothing. ``parked``: whether
-    what is installed in a vehicle that stays has to be taken out before others use it; else it is free to be taken, and
-    whoever made the plan says afterwards from which vehicles it was."""
+    what is installed in a vehicle that stays has to be taken out before others use it; else it is free to be taken
+    before the day, and is not counted."""
 
     successors: int | None = None
     subsets: bool = True
