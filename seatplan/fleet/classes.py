@@ -19,7 +19,7 @@ from seatplan.model.restraint import Condition
 from seatplan.model.trip import Rider
 from seatplan.rules.profile import Profile
 from seatplan.solver.assemble import assemble
-from seatplan.solver.conflict import MOST_STEPS, Stopped, smallest_conflict, smallest_groups
+from seatplan.solver.conflict import Stopped, each_group, smallest_conflict
 from seatplan.solver.kinds import Kinds
 from seatplan.solver.placements import all_choices, open_choices
 from seatplan.solver.rowplans import LEVELS
@@ -35,6 +35,8 @@ from .ways import ways_of
 
 #: a copy that may be used, as its condition says it
 _WELL = Condition(crash="none", recall="none", labels="readable", history="known")
+#: options tried for the conflict of one class: one of many, so it has less than a trip that somebody asks about
+_MOST_STEPS = 60_000
 #: who drives; no size is known of a driver of a fleet unless the fleet says so
 DRIVER = "driver"
 
@@ -161,22 +163,25 @@ class Asked:
         return reading.asked.key, member, "" if value is None else str(value)
 
     def conflict(self) -> tuple[tuple[int, ...], tuple[str, ...]] | None:
-        """The smallest group that cannot ride together, and the fewest rules against it; None where the search for it
-        came to its limit."""
+        """The smallest group that cannot ride together, and the fewest rules against it; no rules, or None, where the
+        search for them, or for the group, came to its limit."""
         solve = self.solve
         seater = solve_seater(Solve(
             solve.trip, solve.world.profile, solve.world.day, counted=False, store=solve.world.store,
             choices_of=lambda trip, runner, _: all_choices(trip, runner, _kinds(trip, self.names, self.party))))
-        steps = Steps(MOST_STEPS, None)
+        steps = Steps(_MOST_STEPS, None)
         try:
-            group = next(iter(smallest_groups(seater, steps)), None)
-            if group is None:
-                return None
+            group = next(each_group(seater, steps), None)
+        except Stopped:
+            group = None
+        if group is None:
+            return None
+        members = tuple(one for one in group if one < len(self.party.members))
+        try:
             reasons = smallest_conflict(seater, group, steps).reasons
         except Stopped:
-            return None
-        return (tuple(one for one in group if one < len(self.party.members)),
-                tuple(dict.fromkeys(str(reason.occasion.rule) for reason in reasons)))
+            return members, ()
+        return members, tuple(dict.fromkeys(str(reason.occasion.rule) for reason in reasons))
 
 
 def answered(world: World, vehicle_type: str, party: Party, store: Store = COMMON) -> ClassAnswer:

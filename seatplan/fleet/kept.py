@@ -26,7 +26,7 @@ from .classes import World
 from .records import ClassAnswer, Party
 
 #: raised where the same content is answered otherwise, or written otherwise
-FORMAT = 1
+FORMAT = 2
 #: what a database of ours says of itself, at the end of the first bytes of its file
 _OURS, _HEAD = 0x73656174, 72
 _MAKE = "CREATE TABLE IF NOT EXISTS answers (key TEXT PRIMARY KEY, answer TEXT NOT NULL, hash TEXT NOT NULL)"

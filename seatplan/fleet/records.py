@@ -111,10 +111,11 @@ class ClassAnswer:
     serves, each with its best way; best first. Of a party with bands they hold at both ends.
 
     ``conflict``: where nobody can be carried, the smallest group that cannot ride together, by members, and the rules
-    that stand against it. Where no way serves: ``readings`` that would settle the best arrangement together, each with
-    the field's key, the member (-1: it is of the vehicle or a restraint) and a value that would do ("": none can be
-    told), and ``reading``, where one is enough; of a party with bands ``by_end``, the ways that hold at the lower and
-    at the upper end, whatever becomes of the other, and ``covers``, pairs that cover all that lies between.
+    that stand against it; no rules where the search for them came to its limit. Where no way serves: ``readings`` that
+    would settle the best arrangement together, each with the field's key, the member (-1: it is of the vehicle or a
+    restraint) and a value that would do ("": none can be told), and ``reading``, where one is enough; of a party with
+    bands ``by_end``, the ways that hold at the lower and at the upper end, whatever becomes of the other, and
+    ``covers``, pairs that cover all that lies between.
 
     ``complete``: False where the search came to a limit, so that there may be more ways."""
 

@@ -27,6 +27,8 @@ MOST_RIDERS = 9
 MOST_ROUNDS = 200
 #: after so many options tried for all groups and reasons of a trip, the search for them stops
 MOST_STEPS = 400_000
+#: options tried for large groups, before small ones are asked
+_STEPS_OF_LARGE = 2_000
 
 
 class Stopped(Exception):
@@ -141,13 +143,19 @@ def smallest_groups(seater: RelaxedSearch, steps: Steps | None = None) -> tuple[
     """The groups of riders that cannot travel together although each smaller part of them can, smallest first. Empty
     where all can. With more than ``MOST_RIDERS`` riders only one is looked for, by leaving riders out one by one.
     Raises Stopped where ``steps`` come to an end."""
+    return tuple(each_group(seater, steps))
+
+
+def each_group(seater: RelaxedSearch, steps: Steps | None = None) -> Iterator[tuple[int, ...]]:
+    """The same one by one, so that whoever wants the smallest need not wait for all."""
     everybody = tuple(range(len(seater.domains)))
     if len(everybody) > MOST_RIDERS:
-        return _one_group(seater, everybody, steps)
+        yield from _one_group(seater, everybody, steps)
+        return
     found: list[frozenset[int]] = []
-    can: list[frozenset[int]] = []
     # a rule of the whole trip may turn on somebody who is left out; without one, part of a seating is a seating
     lasting = trip_masks(seater.solve, seater.occasions, everybody)([]) == 0 and not _trip_rules(seater)
+    can = list(_large_ones(seater, everybody)) if lasting else []
     for n in range(1, len(everybody) + 1):
         for group in combinations(everybody, n):
             members = frozenset(group)
@@ -155,9 +163,28 @@ def smallest_groups(seater: RelaxedSearch, steps: Steps | None = None) -> tuple[
                 continue
             if not _can(seater, group, steps):
                 found.append(members)
+                yield group
             else:
                 can.append(members)
-    return tuple(tuple(sorted(group)) for group in found)
+
+
+def _large_ones(seater: RelaxedSearch, everybody: Sequence[int]) -> Iterator[frozenset[int]]:
+    """Groups of all but one or two riders that can travel together, as far as few steps tell: no part of them need be
+    asked."""
+    found: list[frozenset[int]] = []
+    steps = Steps(_STEPS_OF_LARGE, None)
+    for left_out in (1, 2) if len(everybody) > 2 else ():
+        for group in combinations(everybody, len(everybody) - left_out):
+            members = frozenset(group)
+            if any(members <= big for big in found):
+                continue
+            try:
+                able = _can(seater, group, steps)
+            except Stopped:
+                return
+            if able:
+                found.append(members)
+                yield members
 
 
 def _trip_rules(seater: RelaxedSearch) -> bool:

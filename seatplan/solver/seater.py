@@ -162,19 +162,17 @@ def solve_seater(solve: Solve) -> RelaxedSearch:
     return seater
 
 
-def no_trip_mask(_: Sequence[Placement]) -> int:
-    """No rule of the whole trip is asked."""
-    return 0
-
-
 def trip_masks(solve: Solve, occasions: Occasions, riders: Sequence[int]) -> TripMask:
-    """The rules of the whole trip for a group of its riders: wishes that name somebody else are left out."""
-    runner = trip_runner(solve, riders)
-    if runner is None:
-        return no_trip_mask
+    """The rules of the whole trip for a group of its riders: wishes that name somebody else are left out. They are made
+    ready when the first whole seating is there: most groups have none."""
+    runner: list[Runner | None] = []
 
     def mask(placements: Sequence[Placement]) -> int:
-        return occasions.of_findings(runner.trip(Seated(tuple(placements))), placements, solve.world.options)
+        if not runner:
+            runner.append(trip_runner(solve, riders))
+        rules = runner[0]
+        return 0 if rules is None else occasions.of_findings(
+            rules.trip(Seated(tuple(placements))), placements, solve.world.options)
 
     return mask
 

@@ -8,6 +8,7 @@ from random import Random
 import pytest
 from small_worlds import child, degree, random_class, slow_ways, world_of
 
+from seatplan.fleet import classes
 from seatplan.fleet.classes import Engine, canonical
 from seatplan.fleet.records import BEFORE, GRADES, Party, serves
 from seatplan.fleet.ways import ways_of
@@ -106,3 +107,17 @@ def test_nobody_can_be_carried_for_a_reason() -> None:
     group, rules = answer.conflict
     assert group
     assert rules
+
+
+def test_a_conflict_that_is_not_found_in_time_keeps_its_group(monkeypatch: pytest.MonkeyPatch) -> None:
+    engine = Engine(world_of(["dowel-coupe"], ["cradle-13"]), Store())
+    party = canonical([child(30, 13.5, 920), child(62, 19, 1120)])
+    whole = engine.answer("dowel-coupe", party).conflict
+    assert whole is not None
+    told = []
+    for most in range(200):
+        monkeypatch.setattr(classes, "_MOST_STEPS", most)
+        told.append(engine.answer("dowel-coupe", party).conflict)
+    assert told[-1] == whole
+    assert set(told) <= {None, (whole[0], ()), whole}
+    assert (whole[0], ()) in told

@@ -93,5 +93,7 @@ def _why_not(found: Matched, party: Party, types: list[str]) -> Iterator[Block]:
                 answer.readings, party)), "unmeasured"), hangs=True)
         elif answer.conflict is not None:
             members, rules = answer.conflict
-            yield Paragraph(Weighed(t("{type}: {n} of them cannot ride together, by {rules}.", type=name,
-                                      n=len(members), rules=", ".join(rules)), "rejected"), hangs=True)
+            said = t("{type}: {n} of them cannot ride together, by {rules}.", type=name, n=len(members),
+                     rules=", ".join(rules)) if rules else t(
+                "{type}: {n} of them cannot ride together.", type=name, n=len(members))
+            yield Paragraph(Weighed(said, "rejected"), hangs=True)

@@ -129,6 +129,9 @@ def _no_type(found: Planned, booking: Booking, why: Unserved) -> str:
     if why.conflict is None:
         return t("no type of vehicle carries this party as it is")
     members, rules = why.conflict
+    if not rules:
+        return t("these cannot ride together in any type: {who}",
+                 who=listed([member_said(booking.party.members[n]) for n in members]))
     return t("these cannot ride together in any type: {who}; the fewest rules against it: {rules}",
              who=listed([member_said(booking.party.members[n]) for n in members]), rules=", ".join(rules))
 
