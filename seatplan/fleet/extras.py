@@ -24,6 +24,11 @@ def min_cost_flow() -> Any:
     return _module("ortools.graph.python.min_cost_flow")
 
 
+def linear() -> Any:
+    """``ortools.linear_solver.pywraplp``."""
+    return _module("ortools.linear_solver.pywraplp")
+
+
 def _module(name: str) -> Any:
     try:
         return importlib.import_module(name)

@@ -89,7 +89,20 @@ class _Model:
                 of[node.booking].append(number)
         self.of = {booking: of[booking] for booking in sorted(of)}
         for numbers in self.of.values():
-            self.model.add_at_most_one(self.nodes[one] for one in numbers)
+            self._at_most_one([self.nodes[one] for one in numbers])
+
+    def _at_most_one(self, terms: Sequence[Any]) -> None:
+        self.model.add_at_most_one(terms)
+
+    def _row(self, terms: Sequence[Any], factors: Sequence[int], low: int | None, high: int) -> None:
+        """A sum is at least ``low`` (None: whatever) and at most ``high``."""
+        told = self.cp.LinearExpr.weighted_sum(list(terms), list(factors))
+        if low == high:
+            self.model.add(told == high)
+        elif low is None:
+            self.model.add(told <= high)
+        else:
+            self.model.add_linear_constraint(told, low, high)
 
     def _through(self) -> None:
         """What comes to a node leaves it."""
@@ -104,8 +117,8 @@ class _Model:
             before[leave.head].append(taken)
         for node, var, into, out in zip(self.net.nodes, self.nodes, before, after, strict=True):
             if node.vehicle is None:
-                self.model.add(_sum(self.cp, into) == var)
-            self.model.add(_sum(self.cp, out) == var)
+                self._row([*into, var], [1] * len(into) + [-1], 0, 0)
+            self._row([*out, var], [1] * len(out) + [-1], 0, 0)
 
     def _entries(self) -> None:
         of: defaultdict[int, list[Any]] = defaultdict(list)
@@ -114,7 +127,7 @@ class _Model:
         for strip, var in zip(self.net.strip, self.strip, strict=True):
             of[strip.entry].append(var)
         for entry, taken in of.items():
-            self.model.add(_sum(self.cp, taken) <= len(self.net.entries[entry].vehicles))
+            self._row(taken, [1] * len(taken), None, len(self.net.entries[entry].vehicles))
 
     def _waiting(self) -> None:
         """In each state, nobody leaves who has not come."""
@@ -146,8 +159,8 @@ class _Model:
                 now = self.model.new_int_var(0, max(0, most(at)), "")
                 self.other.append(now)
                 self.sums.append((now, before, terms, factors))
-                self.model.add(now == (0 if before is None else before)
-                               + self.cp.LinearExpr.weighted_sum(terms, factors))
+                self._row([now, *([] if before is None else [before]), *terms],
+                          [1, *([] if before is None else [-1]), *(-one for one in factors)], 0, 0)
                 before, terms, factors = now, [], []
 
     def _kinds(self) -> set[tuple[str, str]]:

@@ -22,8 +22,8 @@ from .match import parties_of, verdict_of
 from .plan import day_for
 from .solving import Solving, needs_extra, solved
 
-#: so many points of the curve are worked out, beside that of the target
-_POINTS = 10
+#: so many points of the curve are worked out, beside that of the target; of a day with many bookings fewer
+_POINTS, _FEWER, _MANY = 10, 4, 30
 _PERCENT = 100
 
 
@@ -104,4 +104,5 @@ def _prices(read: FleetRead) -> dict[str, int]:
 
 def _levels(bookings: int) -> set[int]:
     """Numbers of bookings for which the curve is worked out."""
-    return {ceil(bookings * n / _POINTS) for n in range(1, _POINTS + 1)}
+    points = _POINTS if bookings <= _MANY else _FEWER
+    return {ceil(bookings * n / points) for n in range(1, points + 1)}
