@@ -1,26 +1,28 @@
-"""How many bookings any plan could serve at most: a flow in which copies, changeovers and types of vehicle are
-forgotten.
+"""How many bookings any plan could serve at most: a flow in which the number of copies and of vehicles of each type are
+forgotten (``capacity.py`` remembers those, and forgets what follows what).
 
 Whatever vehicles do is a set of paths from booking to booking, one a vehicle. Two bookings may follow each other where
-any vehicle could carry both and drive from one to the other, or come by its depot between. The most bookings on so many
-paths is a flow of least cost in whole numbers: no plan serves more.
+vehicles of one group could carry both, and drive from one to the other with a load that goes with both, or come by
+their depot between. The most bookings on so many paths is a flow of least cost in whole numbers: no plan serves more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from .extras import min_cost_flow
 from .flow import Group
-from .records import Day
+from .records import Day, Load
+
+#: by booking, the groups that could carry it, with the loads of each
+Carries = Mapping[int, Mapping[int, Collection[Load]]]
 
 
-def most_served(day: Day, groups: Sequence[Group], vehicles: int, carries: Mapping[int, Sequence[int]]) -> int:
-    """No plan serves more. ``carries``: by booking, the groups that could carry it; ``vehicles``: how many there
-    are."""
+def most_served(day: Day, groups: Sequence[Group], vehicles: int, carries: Carries) -> int:
+    """No plan serves more. ``vehicles``: how many there are."""
     numbers = [number for number in range(len(day.bookings)) if carries.get(number)]
     if not numbers or not vehicles:
         return 0
@@ -31,7 +33,7 @@ def most_served(day: Day, groups: Sequence[Group], vehicles: int, carries: Mappi
     return _paths(len(numbers), tails, heads, vehicles)
 
 
-def _follows(day: Day, groups: Sequence[Group], numbers: Sequence[int], carries: Mapping[int, Sequence[int]]) -> Any:
+def _follows(day: Day, groups: Sequence[Group], numbers: Sequence[int], carries: Carries) -> Any:
     """Which booking may come after which in one vehicle, as a table of yes and no."""
     bookings = [day.bookings[number] for number in numbers]
     start = np.array([booking.start for booking in bookings])
@@ -48,8 +50,19 @@ def _follows(day: Day, groups: Sequence[Group], numbers: Sequence[int], carries:
         back = np.array([day.travel.get((place, group.depot), never) for place in places])[goal]
         out = np.array([day.travel.get((group.depot, place), never) for place in places])[origin]
         by_depot = (end + back)[:, None] <= (start - out)[None, :]
-        follows |= able[:, None] & able[None, :] & (direct | by_depot)
+        follows |= able[:, None] & able[None, :] & by_depot | _alike(number, numbers, carries) & direct
     return follows
+
+
+def _alike(group: int, numbers: Sequence[int], carries: Carries) -> Any:
+    """Which bookings a group could carry with one and the same load, as a table of yes and no."""
+    known: dict[Load, int] = {}
+    pairs = [(n, known.setdefault(load, len(known))) for n, number in enumerate(numbers)
+             for load in carries[number].get(group, ())]
+    with_load = np.zeros((len(numbers), max(1, len(known))), dtype=np.float32)
+    for n, load in pairs:
+        with_load[n, load] = 1
+    return (with_load @ with_load.T) > 0
 
 
 def _paths(count: int, tails: Any, heads: Any, vehicles: int) -> int:

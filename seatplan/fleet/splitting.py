@@ -14,7 +14,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from .bound import most_served
+from .bound import Carries, most_served
+from .capacity import Able, most_at_once
+from .floor import pieces
 from .flow import BEFORE, Direct, Enter, Event, Leave, Net, Node, Source, Wide, kinds_in, net_of, nodes_of
 from .optimum import Flow, Question, best
 from .records import Load
@@ -47,7 +49,8 @@ class _Made:
 
 def split(work: Work) -> tuple[Routes, int]:
     """What each vehicle does, and the number of bookings that no plan exceeds."""
-    able = _able(work)
+    nodes = _nodes(work)
+    able = _able(nodes)
     depots = sorted(work.vehicles)
     given = _given(work, able)
     made = {depot: _along(work, depot, given[depot]) for depot in depots}
@@ -59,25 +62,41 @@ def split(work: Work) -> tuple[Routes, int]:
             again = _along(work, depot, [*(node.booking for node in made[depot].nodes), *more])
             if len(again.nodes) > len(made[depot].nodes):
                 made[depot] = again
-    return _routes(work, list(made.values())), most_of(work)
+    return _routes(work, list(made.values())), _bound(work, nodes)
 
 
 def most_of(work: Work) -> int:
     """No plan serves more bookings than that."""
-    vehicles = sum(len(entry.vehicles) for entry in work.entries)
-    return most_served(work.day, work.groups, vehicles, _able(work))
+    return _bound(work, _nodes(work))
 
 
-def _able(work: Work) -> dict[int, list[int]]:
-    """By booking, the groups that could carry it with the copies of their depot."""
-    found: defaultdict[int, list[int]] = defaultdict(list)
-    for node in nodes_of(work.day, work.groups, work.entries, work.choices, most=0):
-        if node.group not in found[node.booking]:
-            found[node.booking].append(node.group)
+def _nodes(work: Work) -> list[Node]:
+    """Every booking in every way. What stays in beside one is all of what another way needs, and nothing else: two
+    bookings that go with one load go with the pieces of both alone."""
+    return nodes_of(work.day, work.groups, work.entries, work.choices, most=0)
+
+
+def _able(nodes: Iterable[Node]) -> dict[int, dict[int, set[Load]]]:
+    """By booking, the groups that could carry it with the copies of their depot, and the loads of each."""
+    found: defaultdict[int, dict[int, set[Load]]] = defaultdict(dict)
+    for node in nodes:
+        found[node.booking].setdefault(node.group, set()).add(node.load)
     return dict(found)
 
 
-def _given(work: Work, able: dict[int, list[int]]) -> dict[str, list[int]]:
+def _bound(work: Work, nodes: Sequence[Node]) -> int:
+    """No plan serves more: by what follows what, whatever the types and the stock, and by what there is at each minute,
+    whatever follows what."""
+    vehicles: Counter[int] = Counter()
+    for entry in work.entries:
+        vehicles[entry.group] += len(entry.vehicles)
+    ways = sorted({Able(node.booking, node.group, tuple(sorted(kinds_in(pieces(node.choice.way)).items())))
+                   for node in nodes})
+    return min(most_served(work.day, work.groups, vehicles.total(), _able(nodes)),
+               most_at_once(work.day, work.groups, vehicles, work.stock, ways))
+
+
+def _given(work: Work, able: Carries) -> dict[str, list[int]]:
     """By depot its bookings: each goes to the nearest depot of those that have a vehicle for it to spare at its time,
     as far as can be told by counting; where none has, to that which is least short."""
     day, given = work.day, defaultdict[str, list[int]](list)
