@@ -6,9 +6,10 @@ A verdict is wanted within 1.2 warm solves, with all kits within 5, and a furthe
 within 20 microseconds. Over the 108 classes of the three cities of ``seatplan fleet city`` with 24 bookings, a verdict
 took 0.9 warm solves in the middle and 1.5 at most (times of 20 to 90 ms, which vary by a third on a busy machine), with
 all kits where something serves 1.0 and 1.9. Where nothing serves, what would settle it or why not took 1.7 solves, 5
-where ages are bands. Only a class of which nobody can be carried goes beyond, by its smallest conflict: 5 to 30 solves,
-by a limit of steps at most 60,000 options tried, where it took up to 100. With ``--workers`` two processes are held against one on work of 20 seconds and more, wanted at
-least 1.7 times as fast; on a machine with fewer than two idle cores that says nothing.
+where ages are bands. Only a class of which nobody can be carried goes beyond, by its smallest conflict: 5 to 25 solves,
+by a limit of steps at most 60,000 options tried, where it took up to 100. With ``--workers`` two processes are held
+against one on work of 20 seconds and more, wanted at least 1.7 times as fast; on a machine with fewer than two idle
+cores that says nothing.
 """
 
 from __future__ import annotations
