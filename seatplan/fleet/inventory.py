@@ -151,8 +151,8 @@ class _Buying(_Model):
         for level, (bound, relaxed) in zip(reversed(levels), reversed(bounds), strict=True):
             if self._price_of(relaxed) < self._price_of(best) and self._serves(level, relaxed, limit):
                 best = dict(relaxed)
-            if self._price_of(best) > bound and small:
-                stock, least = rows.cheapest(level, nodes, True)
+            if self._price_of(best) > bound and (small or level == levels[-1]):
+                stock, least = rows.cheapest(level, nodes if small else min(nodes, _FEW_NODES), True)
                 best, bound = min(best, dict(stock or best), key=self._price_of), max(bound, least)
             elif self._price_of(best) > bound:
                 best = min(best, dict(self._searched(level, bound, limit) or best), key=self._price_of)
