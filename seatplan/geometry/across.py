@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, NamedTuple, cast
 
 from seatplan.fields import FieldLabel, Missing, field, named
 from seatplan.message import at_position, said
@@ -35,6 +35,8 @@ __all__ = ["ORIGIN", "Body", "BuckleClearance", "Fit", "Missing", "RowSpace", "s
 _EVERYWHERE_MM = (-9000, 9000)
 #: bodies of one row of which anything is kept, in each half of a shelf
 _BODIES = 1000
+#: the same of two bodies side by side: a bench of three with many restraints has more than two thousand
+_PAIRS = 3 * _BODIES
 #: so much more than a root may be rounded, half-mm: what is as near as that is looked at sum by sum
 ROUNDING = 1e-6
 #: x = 0, the left door trim
@@ -49,6 +51,15 @@ class _Bound:
     at: int
     fixed: bool
     addends: tuple[Addend, ...]
+
+
+class _Between(NamedTuple):
+    """The steps that two bodies come to side by side: what the buckle of the left one asks of the right one, what that
+    of the right one asks of the left one, and their distance."""
+
+    lows: tuple[Step, ...]
+    highs: tuple[Step, ...]
+    apart: tuple[Step, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,14 +93,13 @@ class RowSpace:
         self._open: Shelf[tuple[bool, bool]] = Shelf(_BODIES)
         self._limits: Shelf[tuple[tuple[_Bound, ...], tuple[_Bound, ...]]] = Shelf(_BODIES)
         self._ends: Shelf[tuple[Ends, float, float]] = Shelf(_BODIES)
-        self._pairs: Shelf[Beside] = Shelf(_BODIES)
+        self._pairs: Shelf[Beside] = Shelf(_PAIRS)
         self._bodies: Shelf[Bodies] = Shelf(_BODIES // 10)
         self._left_of: Shelf[LeftOf] = Shelf(_BODIES)
-        self._buckled: Shelf[tuple[_Bound | None]] = Shelf(_BODIES)
         self._near: Shelf[tuple[Box | None]] = Shelf(_BODIES)
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
-        self._pair_steps: Shelf[tuple[Step, ...]] = Shelf(_BODIES)
+        self._pair_steps: Shelf[_Between] = Shelf(_PAIRS)
 
     def shortfall(self, seats: Sequence[Body], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. Seats from left to right; ``extra`` is put on top
@@ -205,31 +215,38 @@ class RowSpace:
 
     def steps(self, seats: Sequence[Body]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
+        between = [[self._between(other, seat) for other in seats[:j]] for j, seat in enumerate(seats)]
         steps: list[Step] = []
         for j, seat in enumerate(seats):
-            lows, highs = self._own_steps.ask(seat, lambda seat=seat: self._alone(seat))     # type: ignore[misc]
-            beside = [self._beside(other, seat, i < j) for i, other in enumerate(seats)
-                      if i != j and other.buckle is not None]
+            lows, highs = self._alone(seat)
             steps += lows
-            steps += [step for step in beside if step is not None and step.start == ORIGIN]
+            for one in between[j]:
+                steps += one.lows
             steps += highs
-            steps += [step for step in beside if step is not None and step.end == ORIGIN]
-            for other in seats[:j]:
-                steps += self._pair_steps.ask((other, seat), lambda a=other, b=seat: self._apart(a, b))  # type: ignore[misc]
+            for further in between[j + 1:]:
+                steps += further[j].highs
+            for one in between[j]:
+                steps += one.apart
         return steps
 
     def _alone(self, seat: Body) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
-        lows, highs = self._own_bounds(seat)
-        return (tuple(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows),
-                tuple(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs))
+        kept = self._own_steps.get(seat)
+        if kept is None:
+            lows, highs = self._own_bounds(seat)
+            kept = self._own_steps.put(seat, (
+                tuple(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows),
+                tuple(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs)))
+        return kept
 
-    def _beside(self, owner: Body, other: Body, owner_left: bool) -> Step | None:
-        bound = self._beside_buckle(owner, other, owner_left)
-        if bound is None:
-            return None
-        if owner_left:
-            return Step(ORIGIN, other.rider, bound.at, not bound.fixed, bound.addends)
-        return Step(other.rider, ORIGIN, -bound.at, not bound.fixed, bound.addends)
+    def _between(self, left: Body, right: Body) -> _Between:
+        kept = self._pair_steps.get((left, right))
+        if kept is None:
+            low, high = self._to_leave(left, right, True), self._to_leave(right, left, False)
+            kept = self._pair_steps.put((left, right), _Between(
+                () if low is None else (Step(ORIGIN, right.rider, low.at, not low.fixed, low.addends),),
+                () if high is None else (Step(left.rider, ORIGIN, -high.at, not high.fixed, high.addends),),
+                self._apart(left, right)))
+        return kept
 
     def _apart(self, left: Body, right: Body) -> tuple[Step, ...]:
         reach = self._shapes.reach(left.shape, right.shape)
@@ -333,15 +350,8 @@ class RowSpace:
             place = Addend(name, seat.buckle.at / 2, seat.tolerance)
             lows.append(_Bound(seat.buckle.at + width, False, (place, half)))
 
-    def _beside_buckle(self, owner: Body, other: Body, owner_left: bool) -> _Bound | None:
-        """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
-        key = (owner, other.shape, owner_left)
-        kept = self._buckled.get(key)
-        if kept is None:
-            kept = self._buckled.put(key, (self._to_leave(owner, other, owner_left),))
-        return kept[0]
-
     def _to_leave(self, owner: Body, other: Body, owner_left: bool) -> _Bound | None:
+        """A neighbour must leave a hand's room at a buckle that is fastened on every trip."""
         buckle = owner.buckle
         widest = None if buckle is None else self._near_buckle(buckle, other)
         if buckle is None or widest is None:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from math import inf
 from typing import NamedTuple
 
 from .chain import Step
@@ -25,16 +26,29 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
     out: dict[str, list[Step]] = {}
     for step in steps:
         out.setdefault(step.start, []).append(step)
+    most: dict[str, float] = {origin: 0}
     found = []
-    stack: list[tuple[tuple[Step, ...], int]] = [((step,), step.need) for step in out.get(origin, ())]
+    stack: list[tuple[tuple[Step, ...], int]] = [
+        ((step,), step.need) for step in out.get(origin, ()) if step.need + _most(step.end, out, most) > least]
     while stack:
         path, so_far = stack.pop()
         for step in out.get(path[-1].end, ()):
             over = so_far + step.need
+            if over + most[step.end] <= least:      # however it goes on, it does not overshoot by so much
+                continue
+            more = (*path, step)
             if step.end != origin:
-                stack.append(((*path, step), over))
-            elif over > least:
-                closed = (*path, step)
-                off, guess = off_by(closed)
-                found.append(Path(closed, over, 2 * off, 2 * guess))
+                stack.append((more, over))
+            else:
+                off, guess = off_by(more)
+                found.append(Path(more, over, 2 * off, 2 * guess))
     return found
+
+
+def _most(start: str, out: Mapping[str, Sequence[Step]], most: dict[str, float]) -> float:
+    """The largest sum of steps from a body to the end; ``most`` holds those that are known, and keeps what is found."""
+    known = most.get(start)
+    if known is None:
+        known = most[start] = max((step.need + _most(step.end, out, most) for step in out.get(start, ())),
+                                  default=-inf)
+    return known
