@@ -18,6 +18,10 @@ class EstimatedRider(Rider):
 
     corners: tuple[Rider, ...]
 
+    def _reckon_parts(self) -> tuple[int, int, int]:
+        """What is estimated of one size hangs on the others."""
+        return self.content, 0, 0
+
 
 class EstimatedRestraint(Restraint):
     """A restraint of a kind, of which nobody measured all: the largest of its kind first, then the smallest."""

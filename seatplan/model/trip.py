@@ -6,6 +6,8 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from seatplan.content import content, number_of, written_fields
+
 from .doubt import Doubt
 from .quantities import (
     Angle,
@@ -51,6 +53,10 @@ class Measured(Record):
     buttock_knee: Size | None = None
 
 
+#: what of a rider a tape measures
+LENGTHS = tuple(name for name in Measured.model_fields if name not in ("on", "mass", "sure"))
+
+
 class Rider(Record):
     rider: RiderName
     sex: Literal["girl", "boy"] | None = None     # growth tables have one curve for each; None: both are looked at
@@ -86,6 +92,25 @@ class Rider(Record):
             return {("ages" if key == "age" else key): value for key, value in data.items()}
         return data
 
+    # as ``_content`` of each record
+    __slots__ = ("_in_parts",)
+
+    @property
+    def in_parts(self) -> tuple[int, int, int]:
+        """The numbers of what it holds beside its sizes, of its mass, and of its lengths: who looks at one of these is
+        not asked again when another one is read anew. Together they are as good as ``content``."""
+        try:
+            kept: tuple[int, int, int] = object.__getattribute__(self, "_in_parts")
+        except AttributeError:
+            kept = self._reckon_parts()
+            object.__setattr__(self, "_in_parts", kept)
+        return kept
+
+    def _reckon_parts(self) -> tuple[int, int, int]:
+        held = dict(self.__dict__)
+        mass, lengths = held.pop("mass"), tuple([held.pop(name) for name in LENGTHS])
+        return number_of(written_fields(type(self).__name__, held)), content(mass), content(lengths)
+
 
 class Reckoned(Rider):
     """A rider as growth tables reckon it for a later day: the likely sizes. Made by seatplan.growth, never read.
@@ -98,6 +123,10 @@ class Reckoned(Rider):
     smaller: Rider
     larger: Rider
     bands: dict[str, tuple[int, int]] = {}
+
+    def _reckon_parts(self) -> tuple[int, int, int]:
+        """What was reckoned is looked at as a whole: its ends hang on all that it was reckoned from."""
+        return self.content, 0, 0
 
 
 class FrontLimit(Record):

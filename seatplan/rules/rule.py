@@ -36,6 +36,7 @@ class Rule:
     ``own_step``: the order of arrangements has a step of its own for what its cautions are about, or they are a note
     that speaks for no other seat. Then they are told and not counted: a chance more makes no arrangement worse.
     ``not_in_harness``: it does not look at a rider whom a harness holds, only at the restraint.
+    ``any_size``: it may look at any size of the rider, not only at those that it ``reads`` and those beside them.
     """
 
     id: str
@@ -58,6 +59,7 @@ class Rule:
     doubts_restraint: bool = False
     own_step: bool = False
     not_in_harness: bool = False
+    any_size: bool = False
 
     @property
     def text(self) -> str:
@@ -74,7 +76,7 @@ def rule(
     reads: tuple[str, ...], limits: tuple[str, ...] = (), remedy: str, says: Mapping[str, str],
     when: Callable[..., bool] = always,
     world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
-    own_step: bool = False, not_in_harness: bool = False,
+    own_step: bool = False, not_in_harness: bool = False, any_size: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
     everything that the check depends on. Good practice has a weight, as each of its failings is a caution."""
@@ -85,7 +87,7 @@ def rule(
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
                     else fact, reads, limits, remedy, when, check, says, world, weight, why_weight, doubts_restraint,
-                    own_step, not_in_harness)
+                    own_step, not_in_harness, any_size)
 
     return make
 

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 
 from seatplan.content import content
 from seatplan.model.estimated import EstimatedRestraint
+from seatplan.model.trip import LENGTHS
 from seatplan.store import Shelf
 
 from .corners import decided, is_estimated, judged, unkind
@@ -32,8 +33,10 @@ READ_RULE = "read-at-the-car"
 _Names = tuple[tuple[str, ...], tuple[str, ...], str | None]
 
 #: the parts of a placement, in the order of ``_parts``
-_PARTS = ("rider", "restraint", "mode", "installation", "row", "position", "bars", "borrowed", "tether", "recline",
-          "sitter")
+_PARTS = ("person", "mass", "lengths", "restraint", "mode", "installation", "row", "position", "bars", "borrowed",
+          "tether", "recline", "sitter")
+#: the part of each size of a rider; whoever looks at one length may go by another one where it was not measured
+_SIZES = {"rider.mass": "mass", **{f"rider.{name}": "lengths" for name in LENGTHS}}
 #: what rules read of the world that is not the same for all placements
 _READS = tuple(name for name in READS if name not in SAME_FOR_ALL)
 _READ = tuple(READS[name][0] for name in _READS)
@@ -278,7 +281,7 @@ def _parts(placement: Placement) -> tuple[Hashable, ...]:
     held: Hashable = mode and mode.content
     if isinstance(restraint, EstimatedRestraint):        # what its modes may be is said by its kind
         held = (held, restraint.content)
-    return (placement.rider.content, restraint and restraint.content, held,
+    return (*placement.rider.in_parts, restraint and restraint.content, held,
             (held, installation and installation.content), placement.row.frame,
             (placement.position.content, placement.second and placement.second.content),
             placement.bars, placement.borrowed, placement.tether, placement.recline,
@@ -290,7 +293,9 @@ def _grouped(rules: tuple[tuple[int, Rule], ...]) -> tuple[_Group, ...]:
     """Rules by the parts they look at and what they read of the world."""
     groups: dict[tuple[tuple[str, ...], tuple[str, ...]], list[tuple[int, Rule]]] = {}
     for i, rule in rules:
-        names = {"sitter" if rule.not_in_harness and name == "rider" else name for name in rule.depends}
+        names = set(rule.depends)
+        if "rider" in names:
+            names |= {"sitter"} if rule.not_in_harness else {"person", *sizes_of(rule)}
         # a position is one of its row, and bars are its own or its neighbours'
         names |= {"row"} if "position" in names else set()
         names |= {"borrowed"} if "bars" in names else set()
@@ -303,6 +308,11 @@ def _grouped(rules: tuple[tuple[int, Rule], ...]) -> tuple[_Group, ...]:
         found.append(_Group(n, not _PLACE & set(parts), tuple(own), itemgetter(*at) if at else _nothing,
                             tuple(name for name in world if name in SAME_FOR_ALL)))
     return tuple(found)
+
+
+def sizes_of(rule: Rule) -> set[str]:
+    """Which sizes of a rider a rule looks at, by what it reads of the files: its ``mass``, its ``lengths``."""
+    return {size for read, size in _SIZES.items() if rule.any_size or read in rule.reads}
 
 
 def _nothing(parts: tuple[Hashable, ...]) -> Hashable:

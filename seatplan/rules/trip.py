@@ -279,6 +279,7 @@ def _not_installed_so(p: Placement, w: RuleContext, tries: list[Tried], on: Any)
     depends=("rider", "restraint", "mode", "installation", "position", "tether"),
     world=("age", "tries"),
     reads=("trip.tried", "mode.recline.ranges", "mode.touch_ahead", "rider.shoulder_height"),
+    any_size=True,
     limits=("rear_head_below_top", "clear_of_seat_ahead"),
     remedy="set it as the instructions say and read it again; if that cannot be, another restraint or seat",
     when=lambda p, w: any(

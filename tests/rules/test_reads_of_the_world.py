@@ -17,17 +17,19 @@ from seatplan.files.library import names
 from seatplan.files.load import load_trip
 from seatplan.model import Rider, Trip
 from seatplan.model.estimated import EstimatedRow
+from seatplan.model.trip import LENGTHS
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.load import load_profile
 from seatplan.rules.reads import READS, SAME_FOR_ALL
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
-from seatplan.rules.run import Runner
+from seatplan.rules.run import Runner, sizes_of
 from seatplan.rules.side_by_side import side_by_side
-from seatplan.rules.subjects import RuleContext
+from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
 from seatplan.store import Store
+from seatplan.units import Quantity, Stature
 
 #: kept apart by all answers: the profile, the options; ``store`` and ``kept`` hold answers that have keys of their own
 FREE = {"profile", "limit", "options", "store", "kept"}
@@ -86,6 +88,76 @@ def test_no_rule_reads_more_in_the_bundled_trips() -> None:
                     assert beyond(rule, cell.placement, world) == set(), rule.id
                     asked += 1
     assert asked > 10_000
+
+
+def sizes_read(rule: Rule, placement: Any, world: RuleContext, monkeypatch: pytest.MonkeyPatch) -> set[str]:
+    """Which parts of the rider's sizes a rule reads; all where it reads the rider as a whole."""
+    seen: set[str] = set()
+    found = Rider.__getattribute__
+
+    def noted(self: Rider, name: str) -> Any:
+        seen.add(name)
+        return found(self, name)
+
+    with monkeypatch.context() as reading:
+        reading.setattr(Rider, "__getattribute__", noted)
+        if rule.when(placement, world):
+            rule.check(placement, world)
+    if seen & {"content", "__dict__", "model_dump", "model_copy", "data", "key"}:
+        return {"mass", "lengths"}
+    return {"mass"} & seen | ({"lengths"} if seen & set(LENGTHS) else set())
+
+
+def reads_no_other_size(rule: Rule, placement: Any, world: RuleContext, monkeypatch: pytest.MonkeyPatch) -> bool:
+    """Whether a rule reads no size that it does not say. Who sits in no harness is looked at as a whole by some rules,
+    and so is a trip in which anything is doubted."""
+    read = sizes_read(rule, placement, world, monkeypatch)
+    whole = rule.not_in_harness or read <= sizes_of(rule)
+    return not read or "doubted" in rule.world or ("rider" in rule.depends and whole)
+
+
+@pytest.mark.parametrize(("rule_id", "case", "outcome"), ALL)
+def test_a_rule_reads_no_other_size_of_a_rider_than_it_says(
+        rule_id: str, case: Case, outcome: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    rule = rule_by_id(rule_id)
+    if rule.scope == "placement":
+        placement, world = subject(rule, case)
+        if isinstance(placement, Placement) and type(placement.rider) is Rider:
+            assert reads_no_other_size(rule, placement, world, monkeypatch)
+
+
+def test_no_rule_reads_another_size_in_the_bundled_trips(monkeypatch: pytest.MonkeyPatch) -> None:
+    sized = 0
+    for trip, world in small_bundled_trips():
+        alone = replace(world, store=Store(1))           # nothing that was asked before hides what is read
+        for cell in list(all_choices(trip, Runner(world), alike(trip)).cells())[::13]:
+            for rule in PLACEMENT:
+                if world.profile.base in rule.profiles and type(cell.placement.rider) is Rider:
+                    assert reads_no_other_size(rule, cell.placement, alone, monkeypatch), rule.id
+                    sized += bool(sizes_of(rule))
+    assert sized > 3_000
+
+
+def test_reading_another_size_would_be_found(monkeypatch: pytest.MonkeyPatch) -> None:
+    trip = load_trip("three-across-school-run")
+    world = RuleContext(trip, trip.vehicle, load_profile(trip.rules), DAY)
+    heavy = rule_by_id("child-too-heavy")
+    every = [cell.placement for cell in all_choices(trip, Runner(world), alike(trip)).cells()]
+    made = next(p for p in every if heavy.when(p, world))
+    silent = Rule(**{**{name: getattr(heavy, name) for name in Rule.__slots__}, "reads": ("rider.height",)})
+    assert reads_no_other_size(heavy, made, world, monkeypatch)
+    assert not reads_no_other_size(silent, made, world, monkeypatch)
+
+
+def test_a_size_read_anew_asks_only_who_looks_at_it() -> None:
+    rider = Rider.model_validate({"rider": "Wren", "age": "3y", "mass": "14 kg", "height": 950})
+    person, mass, lengths = rider.in_parts
+    heavier = rider.model_copy(update={"mass": Quantity.of_kg(15)}).in_parts
+    taller = rider.model_copy(update={"height": Stature(951)}).in_parts
+    older = rider.model_copy(update={"adult": True}).in_parts
+    assert [one == other for one, other in zip(heavier, (person, mass, lengths), strict=True)] == [True, False, True]
+    assert [one == other for one, other in zip(taller, (person, mass, lengths), strict=True)] == [True, True, False]
+    assert [one == other for one, other in zip(older, (person, mass, lengths), strict=True)] == [False, True, True]
 
 
 def test_what_is_said_is_known_and_needed() -> None:
