@@ -48,7 +48,7 @@ class Answers(NamedTuple):
     """What some rules say of a placement: each with its place among all rules. ``refused``: one of them turns it down;
     ``held``: it held when it was tried at the car. ``cautions`` are ``graves`` and ``slights``, by their weight;
     ``doubtful_restraint`` are the grave ones about the restraint itself. The rest is what a search asks too, so that
-    nobody has to read through all that is told."""
+    nobody has to read through all that is told; ``plain``: there is nothing of all this, as of most."""
 
     told: tuple[tuple[int, Rule, Outcome, Result], ...]
     refused: bool
@@ -60,9 +60,10 @@ class Answers(NamedTuple):
     graves: int = 0
     slights: int = 0
     doubtful_restraint: int = 0
+    plain: bool = False
 
 
-_NOTHING_TOLD = Answers((), False, False, 0, False, (), False)
+_NOTHING_TOLD = Answers((), False, False, 0, False, (), False, plain=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,12 +197,14 @@ class Runner:
         outcomes = [outcome for _, _, outcome, _ in told]
         cautious = [rule for _, rule, outcome, _ in told if outcome == "caution"]
         weights = [rule.weight for rule in cautious if not rule.own_step]
-        return Answers(tuple(told), any(map(self.world.options.refuses, outcomes)), "unmeasured" in outcomes,
-                       len(cautious), any(result.close for *_, result in told),
-                       tuple(dict.fromkeys(guess for *_, result in told for guess in result.estimates)),
-                       any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE),
+        refused, unmeasured = any(map(self.world.options.refuses, outcomes)), "unmeasured" in outcomes
+        close, estimates = any(result.close for *_, result in told), tuple(dict.fromkeys(
+            guess for *_, result in told for guess in result.estimates))
+        held = any(result.facts.get("confirmed") for _, rule, _, result in told if rule.id == TRY_RULE)
+        return Answers(tuple(told), refused, unmeasured, len(cautious), close, estimates, held,
                        weights.count("grave"), weights.count("slight"),
-                       sum(rule.doubts_restraint and rule.weight == "grave" for rule in cautious))
+                       sum(rule.doubts_restraint and rule.weight == "grave" for rule in cautious),
+                       not (refused or unmeasured or cautious or close or estimates or held))
 
     def _judged(self, rule: Rule, placement: Placement) -> Result | None:
         return judged_on(rule, placement, self.world, self.is_must(rule))

@@ -34,23 +34,27 @@ class JudgedPlacement:
     """One placement with everything that speaks for or against it; equal to itself alone.
 
     ``close``: something measured on it lies within what measuring can be off of its limit. ``estimates``: what it
-    passes on although nobody measured it. ``cautions`` are ``graves``, ``slights`` and those that have a step of their
+    passes on although nobody measured it. ``held``: it held when it was tried at the car just like that; it may be
+    forbidden all the same. ``cautions`` are ``graves``, ``slights`` and those that have a step of their
     own in the order. ``doubtful_restraint`` are the grave ones about the restraint itself. Findings are
     made when they are first read.
     """
 
     __slots__ = ("_runner", "_told", "answers", "blocked", "cautions", "close", "doubtful_restraint", "estimates",
-                 "graves", "placement", "slights", "unmeasured")
+                 "graves", "held", "placement", "slights", "unmeasured")
 
     def __init__(self, placement: Placement, runner: Runner, answers: tuple[Answers, ...] | None = None) -> None:
         """``answers`` are those of the rules, where they are known."""
         self.placement, self._runner = placement, runner
         self._told: tuple[Finding, ...] | None = None
         self.answers = answers = runner.answers(placement) if answers is None else answers
-        self.blocked, self.unmeasured, self.close, self.cautions = False, False, False, 0
+        self.blocked, self.unmeasured, self.close, self.held, self.cautions = False, False, False, False, 0
         self.graves = self.slights = self.doubtful_restraint = 0
         self.estimates: tuple[str, ...] = ()
         for some in answers:
+            if some.plain:
+                continue
+            self.held |= some.held
             self.blocked |= some.refused
             self.unmeasured |= some.unmeasured
             self.close |= some.close
@@ -67,11 +71,6 @@ class JudgedPlacement:
         if self._told is None:
             self._told = self._runner.findings(self.placement, self.answers)
         return self._told
-
-    @property
-    def held(self) -> bool:
-        """Whether it held when it was tried at the car just like that. It may be forbidden all the same."""
-        return any(some.held for some in self.answers)
 
     @property
     def confirmed(self) -> bool:

@@ -12,7 +12,7 @@ from test_cases import ALL
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import RULES, rule_by_id, weight_of
 from seatplan.rules.rule import Rule
-from seatplan.rules.run import Runner
+from seatplan.rules.run import TRY_RULE, Runner
 from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.solver.placements import cell_of
 from seatplan.store import Store
@@ -136,6 +136,13 @@ def test_answers_count_cautions_by_weight(rule_id: str, case: Case, outcome: str
     assert (cell.graves, cell.slights) == (weights.count("grave"), weights.count("slight"))
     assert cell.cautions == len(told)
     assert cell.doubtful_restraint == len(doubts)
+    findings = cell.findings
+    assert cell.blocked == any(world.options.refuses(finding.outcome) for finding in findings)
+    assert cell.unmeasured == any(finding.outcome == "unmeasured" for finding in findings)
+    assert cell.close == any(finding.result.close for finding in findings)
+    assert set(cell.estimates) == {guess for finding in findings for guess in finding.result.estimates}
+    assert cell.held == any(finding.rule == TRY_RULE and bool(finding.result.facts.get("confirmed"))
+                            for finding in findings)
 
 
 def test_a_minor_crash_puts_the_restraint_in_doubt_and_a_bare_seat_does_not() -> None:
