@@ -67,9 +67,11 @@ def load_trip(trip: AnyTrip, vehicle: AnyVehicle | None = None, *, today: date |
     from seatplan.app.days import at
     from seatplan.app.reading import trip_asked
     from seatplan.app.request import Request
+    from seatplan.model.record import unshared
 
     with at(today):
-        return trip_asked(Request(trip=_given(trip), vehicle=_given(vehicle)))
+        own: Trip = unshared(trip_asked(Request(trip=_given(trip), vehicle=_given(vehicle))))
+    return own
 
 
 def arrange(trip: AnyTrip, *, top: int | None = 5, **options: Any) -> Plan:

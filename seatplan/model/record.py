@@ -128,3 +128,15 @@ def _inner_records(record: type[Record]) -> dict[str, type[Record] | None]:
     return {field.alias or name: next((kind for kind in (field.annotation, *get_args(field.annotation))
                                        if isinstance(kind, type) and issubclass(kind, Record)), None)
             for name, field in record.model_fields.items()}
+
+
+def unshared(value: Any) -> Any:
+    """The same record with lists and dictionaries of its own all through, for whoever may change one in place."""
+    if isinstance(value, Record):
+        copy = value.model_copy()
+        copy.__dict__.update({name: unshared(one) for name, one in value.__dict__.items()
+                              if isinstance(one, (Record, list, dict, tuple))})
+        return copy
+    if isinstance(value, dict):
+        return {key: unshared(one) for key, one in value.items()}
+    return type(value)(map(unshared, value)) if type(value) in (list, tuple) else value

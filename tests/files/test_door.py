@@ -178,3 +178,12 @@ def test_a_mass_as_text_is_read() -> None:
 def test_paths() -> None:
     assert path_of(("front", "1L", "stature")) == 'front["1L"].stature'
     assert path_of(()) == "trip"
+
+
+def test_whoever_loads_a_trip_again_gets_lists_of_their_own() -> None:
+    first = load_trip("three-across-school-run")
+    first.wishes.clear()
+    first.vehicle.rows.pop()
+    again = load_trip("three-across-school-run")
+    assert again.content == TRIP.content
+    assert len(again.vehicle.rows) == len(first.vehicle.rows) + 1

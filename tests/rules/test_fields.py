@@ -99,6 +99,8 @@ def test_every_field_that_is_asked_for_is_in_the_table_with_its_subject():
 def test_rules_name_fields_that_they_or_a_part_of_them_read():
     for key in FIELDS:
         known = {key, *FIELDS[key].also}
+        if key in ("rider.shoulders", "rider.hips", "rider.buttock_knee"):
+            continue                                     # bodies in a row, and legs, are drawn from them
         assert any(read == name or name.startswith(f"{read}.") or read.startswith(f"{name}.")
                    for name in known for rule in RULES for read in rule.reads) or key in (
             "position.middle", "trip.front"), key
