@@ -322,7 +322,7 @@ def keys_of(label: str) -> tuple[str, ...]:
 
 def how_to_take(key: str, label: str = "") -> str:
     """How to take a field, where that names no subject; as its ``label`` has it, where that does."""
-    return label.how if isinstance(label, FieldLabel) and label.how else _filled(FIELDS[key].how, {})
+    return label.how if isinstance(label, FieldLabel) and label.how else _filled(FIELDS[key].how, {"part": said("it")})
 
 
 def _filled(template: str, subject: dict[str, Any]) -> Message:

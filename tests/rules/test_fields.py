@@ -128,3 +128,8 @@ def test_a_field_of_another_name_and_one_without_its_subject_are_refused():
     with pytest.raises(KeyError):
         field("position.belt.kind")
     assert how_to_take("position.belt.kind") == "look whether it has a lap and a shoulder part"
+
+
+def test_how_to_take_every_field_is_told_where_no_subject_is_known():
+    for key in FIELDS:
+        assert str(how_to_take(key)), key
