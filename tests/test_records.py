@@ -7,8 +7,10 @@ from importlib import import_module
 from pathlib import Path
 
 import pytest
+from pydantic import PydanticUserError
 
 import seatplan
+from seatplan.model.record import Record
 
 #: those that are filled step by step while a trip is solved, and one that is made by the thousand
 FILLED = {"_Asking", "_Found", "RowPlans", "Whole", "RowAssignment"}
@@ -24,3 +26,15 @@ def test_records_are_small_and_stay_as_they_are(name: str) -> None:
         if isinstance(record, type) and is_dataclass(record) and record.__module__ == name:
             assert ("__slots__" in vars(record)) is (record.__name__ not in KEEPS_WHAT_IS_READ), record
             assert record.__dataclass_params__.frozen is (record.__name__ not in FILLED), record  # type: ignore[attr-defined]
+
+
+def test_a_record_takes_no_type_from_whoever_makes_the_first_one():
+    class Unnamed(Record):
+        one: Kind  # noqa: F821 - that it is nowhere is what is tested
+
+    def made(given: object) -> object:
+        Kind = str  # noqa: F841 - a local name that must not be seen
+        return Unnamed(one=given)
+
+    with pytest.raises(PydanticUserError, match="not fully defined"):
+        made("a")

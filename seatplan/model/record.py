@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any, get_args
 
@@ -57,6 +58,13 @@ class Record(BaseModel):
             "type": "object", "additionalProperties": False,
             "properties": {name: own["properties"][name] for name in sure_fields(cls) if name in own["properties"]}}
         return found
+
+    @classmethod
+    def model_rebuild(cls, *, force: bool = False, raise_errors: bool = True, _parent_namespace_depth: int = 2,
+                      _types_namespace: Mapping[str, Any] | None = None) -> bool | None:
+        """Types of fields are named in the modules of their records. So the frame of whoever makes the first one is not
+        read, of which Python 3.13.0 dies where it has a comprehension."""
+        return super().model_rebuild(force=force, raise_errors=raise_errors, _types_namespace=_types_namespace or {})
 
     @model_validator(mode="before")
     @classmethod
