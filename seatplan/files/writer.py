@@ -27,7 +27,7 @@ from .versions import Changed, version_of
 
 #: how long another writer is waited for, seconds, and how often it is looked for: one that writes on and on leaves
 #: the folder for an instant only
-WAIT_S, LOOK_EVERY_S = 5.0, 0.001
+WAIT_S, LOOK_EVERY_S = 15.0, 0.001
 
 
 @dataclass(frozen=True, slots=True)
