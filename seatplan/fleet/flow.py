@@ -209,7 +209,7 @@ def stock_of(day: Day) -> dict[tuple[str, str], list[int]]:
 
 
 #: with more nodes than that, not all that could stay in beside a booking is looked at
-MOST_NODES = 600
+MOST_NODES = 1500
 #: before every minute of a day, and still before that
 BEFORE, ALWAYS = -10**8, -10**9
 

@@ -16,7 +16,7 @@ from typing import Any
 
 from .extras import linear
 from .flow import Net, kinds_in, net_of, nodes_of
-from .optimum import _SEED, Question, _Model
+from .optimum import Question, _Model
 from .planning import work_of
 from .records import CopyUnit, Day
 
@@ -167,7 +167,7 @@ class _Buying(_Model):
         model.add(sum(self.nodes[n] for n in self.free) >= level)
         found = solver.solve(model) in (self.cp.OPTIMAL, self.cp.FEASIBLE)
         if found:
-            self._again(solver)
+            self._begin(self.model, self._found(solver))
         return found
 
     def _searched(self, level: int, bound: int, limit: float) -> Stock | None:
@@ -179,19 +179,11 @@ class _Buying(_Model):
         model.minimize(price)
         if solver.solve(model) not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
-        self._again(solver)
+        self._begin(self.model, self._found(solver))
         return {key: n for key, var in sorted(self.own.items()) if (n := solver.value(var))}
 
     def _price_of(self, stock: Stock) -> int:
         return sum(self.prices[kind] * n for (_, kind), n in stock.items())
-
-    def _solver(self, limit: float) -> Any:
-        solver = self.cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = _SEED
-        solver.parameters.max_deterministic_time = limit
-        solver.parameters.linearization_level = 2
-        return solver
 
 
 class _Rows:

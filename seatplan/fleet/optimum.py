@@ -11,12 +11,17 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from .extras import cp_sat
-from .flow import ALWAYS, Entry, Net, Node, kinds_in
+from .floor import pieces
+from .flow import ALWAYS, Entry, Net, Node, kinds_in, less
 from .records import Load
 
 #: deterministic time for each goal
 LIMIT = 60.0
 _SEED = 21
+#: with more nodes than that, the first goals are looked at as one sum in a part of the net before all of it is
+MANY, _SUMMED = 300, 5
+#: nearly all of it is a flow, which is whole where it is linear: its LP as a whole tells most, and presolve little
+_WAYS = {"linearization_level": 2, "add_lp_constraints_lazily": False, "max_presolve_iterations": 1}
 
 
 class Flow(NamedTuple):
@@ -72,7 +77,9 @@ class _Model:
         self.source = [model.new_int_var(0, source.most, "") for source in net.source]
         self.strip = [model.new_int_var(0, strip.most, "") for strip in net.strip]
         self.other: list[Any] = []
+        #: variables that others come to, as ``_held`` reckons them
         self.sums: list[tuple[Any, Any, list[Any], list[int]]] = []
+        self.shares: list[tuple[Any, list[tuple[list[Any], int, int]]]] = []
         self._bookings()
         self._through()
         self._entries()
@@ -244,11 +251,16 @@ class _Model:
         for node, var in zip(self.net.nodes, self.nodes, strict=True):
             if node.vehicle is None:
                 carried[self.net.groups[node.group].depot].append(var)
-        share = self.model.new_int_var(0, 1000 * (len(self.net.nodes) + sum(self.asked.carried.values()) + 1), "")
+        shares = [(terms, self.asked.carried.get(depot, 0), self.asked.vehicles[depot])
+                  for depot, terms in sorted(carried.items())]
+        # a share is one of few numbers: said so, what lies between two of them need not be ruled out
+        told = {_share(n, vehicles) for _, already, vehicles in shares
+                for n in range(already, already + len(self.of) + 1)}
+        share = self.model.new_int_var_from_domain(self.cp.Domain.from_values(sorted({0, *told})), "")
         self.other.append(share)
-        for depot, terms in sorted(carried.items()):
-            self.model.add(share * self.asked.vehicles[depot]
-                           >= 1000 * (_sum(self.cp, terms) + self.asked.carried.get(depot, 0)))
+        self.shares.append((share, shares))
+        for terms, already, vehicles in shares:
+            self.model.add(share * vehicles >= 1000 * (_sum(self.cp, terms) + already))
         return [share], [1]
 
     def _ties(self) -> tuple[list[Any], list[int]]:
@@ -263,31 +275,56 @@ class _Model:
 
     def solved(self, limit: float, weighed: bool, most: int | None) -> Flow:
         goals = self.goals()
+        goals = [self._one(goals)] if weighed else [*goals, self._balance(), self._ties()][:most]
+        held = self._held(self._nobody_moves())
+        if len(self.free) > MANY:
+            held = self._thin(limit, *self._one(goals[:_SUMMED]), held)
+        values, bound, proven = [], len(self.of), True
+        for number, (terms, factors) in enumerate(goals):
+            value = _sum_of(held, terms, factors)
+            if weighed or value > self._least(number, terms, factors):
+                solver, held, best_ = self._solved(limit, terms, factors, held)
+                value = _sum_of(held, terms, factors)
+                proven = proven and best_
+                if number == 0 and not weighed:
+                    bound = min(bound, int(-solver.best_objective_bound + 1e-6))
+            values.append(value)
+            if terms:
+                self.model.add(self.cp.LinearExpr.weighted_sum(terms, factors) <= value)
+        return self._flow(held, tuple(values), bound, proven)
+
+    def _least(self, goal: int, terms: Sequence[Any], factors: Sequence[int]) -> int:
+        """A goal is never less: what has come to that needs no looking."""
+        return -len(self.of) if goal == 0 else min((0, *factors)) * len(terms)
+
+    def _solved(self, limit: float, terms: Sequence[Any], factors: Sequence[int],
+                held: Mapping[int, int], model: Any = None) -> tuple[Any, dict[int, int], bool]:
+        """The least of a goal, from a flow that is known; whether nothing less is there. ``model``: a narrower one."""
+        model, solver = model or self.model, self._solver(limit)
+        self._begin(model, held)
+        model.minimize(self.cp.LinearExpr.weighted_sum(terms, factors))
+        status = solver.solve(model)
+        if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
+            raise AssertionError(f"a flow that does nothing is always there, and none was found: {status}")
+        return solver, self._found(solver), status == self.cp.OPTIMAL
+
+    def _solver(self, limit: float) -> Any:
         solver = self.cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = _SEED
         solver.parameters.max_deterministic_time = limit
-        solver.parameters.linearization_level = 2     # nearly all of it is a flow, which is whole where it is linear
-        self._stay()
-        goals = [self._one(goals)] if weighed else [*goals, self._balance(), self._ties()][:most]
-        values, bound, proven = [], len(self.of), True
-        for number, (terms, factors) in enumerate(goals):
-            if not terms:
-                values.append(0)
-                continue
-            goal = self.cp.LinearExpr.weighted_sum(terms, factors)
-            self.model.minimize(goal)
-            status = solver.solve(self.model)
-            if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
-                raise AssertionError(f"a flow that does nothing is always there, and none was found: {status}")
-            proven = proven and status == self.cp.OPTIMAL
-            value = round(solver.objective_value)
-            values.append(value)
-            if number == 0 and not weighed:
-                bound = min(bound, int(-solver.best_objective_bound + 1e-6))
-            self.model.add(goal <= value)
-            self._again(solver)
-        return self._flow(solver, tuple(values), bound, proven)
+        for name, value in _WAYS.items():
+            setattr(solver.parameters, name, value)
+        return solver
+
+    def _begin(self, model: Any, held: Mapping[int, int]) -> None:
+        """Where CP-SAT begins."""
+        model.clear_hints()
+        for var in self._variables():
+            model.add_hint(var, held[var.index])
+
+    def _found(self, solver: Any) -> dict[int, int]:
+        return {var.index: solver.value(var) for var in (self.one, *self._variables())}
 
     def _one(self, goals: Sequence[tuple[list[Any], list[int]]]) -> tuple[list[Any], list[int]]:
         """All goals as one: each weighs more than all after it can come to."""
@@ -306,37 +343,55 @@ class _Model:
         return [*(self.nodes[n] for n in self.free), *self.direct, *self.enter, *self.leave, *self.source, *self.strip,
                 *self.other]
 
-    def _again(self, solver: Any) -> None:
-        self.model.clear_hints()
-        for var in self._variables():
-            self.model.add_hint(var, solver.value(var))
+    # --- what is done to begin with
 
-    def _stay(self) -> None:
-        """The flow to begin with: nobody moves, and who is under way comes home."""
+    def _nobody_moves(self) -> list[tuple[Any, int]]:
         home = {}
         for number, enter in enumerate(self.net.enter):
             node, state = self.net.nodes[enter.tail], self.net.states[enter.state][1]
             if node.vehicle is not None and state == (self.asked.home or {}).get(enter.tail, node.load):
                 home[enter.tail] = number
-        chosen = set(home.values())
-        told = {var.index: int(number in chosen) for number, var in enumerate(self.enter)}
-        told |= {var.index: 0 for var in (*(self.nodes[n] for n in self.free), *self.direct, *self.leave, *self.source,
-                                          *self.strip)}
-        one = self.one.index
-        for now, before, terms, factors in self.sums:
-            told[now.index] = (told[before.index] if before is not None else 0) + sum(
-                factor * (1 if var.index == one else told[var.index])
-                for var, factor in zip(terms, factors, strict=True))
-        for var in self._variables():
-            self.model.add_hint(var, told.get(var.index, 0))
+        return [(self.enter[number], 1) for number in home.values()]
 
-    def _flow(self, solver: Any, values: tuple[int, ...], bound: int, proven: bool) -> Flow:
+    def _thin(self, limit: float, terms: Sequence[Any], factors: Sequence[int],
+              held: Mapping[int, int]) -> dict[int, int]:
+        """A good flow in which nothing stays in beside riders but what another booking or a vehicle has as a whole."""
+        known = {pieces(node.choice.way) for node in self.net.nodes} | {entry.load for entry in self.net.entries} | {()}
+        model = self.model.clone()
+        for n in self.free:
+            node = self.net.nodes[n]
+            if node.load not in known and less(node.load, pieces(node.choice.way)) not in known:
+                model.proto.variables[self.nodes[n].index].domain[1] = 0
+        return self._solved(limit, terms, factors, held, model)[1]
+
+    def _held(self, done: Iterable[tuple[Any, int]]) -> dict[int, int]:
+        """Every variable where just that is done."""
+        held = dict.fromkeys((var.index for var in self._variables()), 0)
+        held[self.one.index] = 1
+        held |= {var.index: n for var, n in done}
+        for now, before, terms, factors in self.sums:
+            held[now.index] = (0 if before is None else held[before.index]) + _sum_of(held, terms, factors)
+        for share, shares in self.shares:
+            held[share.index] = max((_share(_sum_of(held, terms, [1] * len(terms)) + n, vehicles)
+                                     for terms, n, vehicles in shares), default=0)
+        return held
+
+    def _flow(self, held: Mapping[int, int], values: tuple[int, ...], bound: int, proven: bool) -> Flow:
         def chosen(variables: Iterable[Any]) -> frozenset[int]:
-            return frozenset(n for n, var in enumerate(variables) if solver.value(var))
+            return frozenset(n for n, var in enumerate(variables) if held[var.index])
 
         return Flow(chosen(self.nodes), chosen(self.direct), chosen(self.enter), chosen(self.leave),
-                    tuple(solver.value(var) for var in self.source), values, bound, proven,
-                    tuple(solver.value(var) for var in self.strip))
+                    tuple(held[var.index] for var in self.source), values, bound, proven,
+                    tuple(held[var.index] for var in self.strip))
+
+
+def _share(carried: int, vehicles: int) -> int:
+    """Bookings for each vehicle of a depot, in thousandths, rounded up."""
+    return -(-1000 * carried // vehicles)
+
+
+def _sum_of(held: Mapping[int, int], terms: Iterable[Any], factors: Iterable[int]) -> int:
+    return sum(held[var.index] * factor for var, factor in zip(terms, factors, strict=True))
 
 
 def _sum(cp: Any, terms: Sequence[Any]) -> Any:

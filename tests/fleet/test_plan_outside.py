@@ -115,8 +115,8 @@ def several(seed: int, bookings: int) -> Day:
                     driver=True)
 
 
-@pytest.mark.parametrize(("seed", "bookings"), [
-    (1, 20), (4, 24), pytest.param(2, 32, marks=pytest.mark.whole), pytest.param(3, 40, marks=pytest.mark.whole)])
+@pytest.mark.parametrize(("seed", "bookings"), [(1, 20), (4, 24), (7, 40), *(
+    pytest.param(*one, marks=pytest.mark.whole) for one in [(2, 32), (3, 40), (5, 40), (6, 40)])])
 def test_days_with_several_types_and_depots_are_proven(seed: int, bookings: int):
     day = several(seed, bookings)
     plan = planned(day)
