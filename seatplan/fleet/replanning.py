@@ -19,6 +19,9 @@ from .planning import MOST_WHOLE, Work, plan_of, work_of
 from .records import Booking, ClassAnswer, Day, DayPlan, Leg, Load, Party, Piece, Unserved
 from .routes import Routes, own_copies, routes_of
 
+#: with everybody free to change, each goal has this part of the limit: whoever waits at a kerb waits for the answer
+_SHORTER = 6
+
 
 @dataclass(frozen=True, slots=True)
 class News:
@@ -201,7 +204,7 @@ class _Rest:
         kept = {node.booking for node in held if node.booking not in free}
         done = {net.nodes[n].booking for n in flow.nodes if net.nodes[n].vehicle is None}
         if not (able <= done and kept <= done and flow.proven) and len(open_) <= 2 * MOST_WHOLE:
-            net, flow = self._best(nodes, limit)
+            net, flow = self._best(nodes, limit / _SHORTER)
         elif able > done:
             flow = flow._replace(bound=len(able), proven=False)
         if self.cut:
