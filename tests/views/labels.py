@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
-from shapely import LineString, Point, Polygon, box
+from shapely import LineString, Point, Polygon, STRtree, box, buffer
 from shapely.affinity import translate
 from shapely.geometry.base import BaseGeometry
 
@@ -119,26 +119,19 @@ def strokes(d: str) -> Iterator[tuple[list[tuple[float, float]], bool]]:
 def overlapping(found: list[Seen]) -> list[tuple[str, str]]:
     """Labels that stand over one another."""
     labels = [one for one in found if one.kind == "label"]
-    return [(one.said, other.said) for i, one in enumerate(labels) for other in labels[i + 1:]
-            if _touch(one.shape, other.shape)]
+    return [(labels[i].said, labels[k].said) for i, k in _touching(labels, [one.shape for one in labels]) if i < k]
 
 
 def crossed(found: list[Seen]) -> list[tuple[str, str]]:
     """Labels with a dimension, a strap, a thing or an edge of somebody else's below them, and what that is."""
     labels = [one for one in found if one.kind == "label"]
-    told = []
-    for label in labels:
-        for other in found:
-            if other.kind in ("label", "seat") or (other.kind == "part" and other.owner == label.owner):
-                continue
-            shape = other.shape.exterior if other.kind == "outline" else other.shape
-            if _touch(label.shape, shape):
-                told.append((label.said, other.kind))
-    return told
+    others = [one for one in found if one.kind not in ("label", "seat")]
+    shapes = [one.shape.exterior if one.kind == "outline" else one.shape for one in others]
+    return [(labels[i].said, others[k].kind) for i, k in _touching(labels, shapes)
+            if others[k].kind != "part" or others[k].owner != labels[i].owner]
 
 
-
-
-def _touch(label: BaseGeometry, other: BaseGeometry) -> bool:
-    """Whether something reaches more than a mm into a label."""
-    return bool(label.buffer(-1.0, join_style="mitre").intersects(other))
+def _touching(labels: list[Seen], others: list[BaseGeometry]) -> list[tuple[int, int]]:
+    """Which label and which other thing: the thing reaches more than a mm into the label."""
+    within = buffer([one.shape for one in labels], -1.0, join_style="mitre")
+    return sorted(zip(*STRtree(others).query(within, predicate="intersects").tolist(), strict=True))
