@@ -38,16 +38,17 @@ class Apart:
 
     def begin(self, question: Callable[..., Any], *asked: Any) -> Future[Any]:
         """Have a question answered. Raises BrokenProcessPool where the worker was stopped meanwhile."""
-        return self._begun().submit(_answered, question, asked, *_manner())
+        with self._lock:                                # or it could begin in a worker that is being stopped
+            return self._begun().submit(_answered, question, asked, *_manner())
 
     def stop(self) -> None:
         """End the worker at once, in the middle of what it does; the next question begins another one."""
         with self._lock:
             pool, self._pool = self._pool, None
-        if pool is not None:
-            for process in list((pool._processes or {}).values()):
-                process.terminate()
-            pool.shutdown(wait=False, cancel_futures=False)
+            if pool is not None:
+                for process in list((pool._processes or {}).values()):
+                    process.terminate()
+                pool.shutdown(wait=False, cancel_futures=False)
 
     def close(self) -> None:
         """The worker ends."""
@@ -57,11 +58,11 @@ class Apart:
             pool.shutdown(wait=False, cancel_futures=True)
 
     def _begun(self) -> ProcessPoolExecutor:
-        with self._lock:
-            if self._pool is None:
-                # a forked copy of a process with threads can stand still at a lock that nobody there lets go
-                self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), _ends_with_server)
-            return self._pool
+        """The worker; whoever asks holds the lock."""
+        if self._pool is None:
+            # a forked copy of a process with threads can stand still at a lock that nobody there lets go
+            self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), _ends_with_server)
+        return self._pool
 
 
 def _ends_with_server() -> None:

@@ -84,9 +84,8 @@ class Works:
         """It is not worked out any further, and forgotten."""
         with self._lock:
             self._all.pop(work.number, None)
-        runs = work.state == "works"
-        work.given_up = True
-        if runs:
+        work.given_up = True                            # first: whoever begins it meanwhile looks at this
+        if work.working and not work.finished.is_set():
             self._apart.stop()
 
     def leave(self, owner: str) -> None:
@@ -97,7 +96,11 @@ class Works:
             self.give_up(one)
 
     def close(self) -> None:
-        """Nothing is worked out any more."""
+        """Nothing is worked out any more, and nothing that was stopped is begun again."""
+        with self._lock:
+            every = list(self._all.values())
+        for one in every:
+            self.give_up(one)
         self._apart.stop()
 
     def _worked_out(self, work: Work, question: Callable[..., Any], asked: tuple[Any, ...]) -> None:

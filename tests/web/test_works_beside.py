@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
 import time
 
@@ -42,9 +43,12 @@ def until(told, seconds=_LONG):
 
 @pytest.fixture
 def works():
+    """None of the processes that were begun outlives what asked them."""
+    before = set(multiprocessing.active_children())
     made = Works(Apart())
     yield made
     made.close()
+    until(lambda: set(multiprocessing.active_children()) <= before)
 
 
 def test_another_process_answers(works):
