@@ -50,22 +50,24 @@ def followed_on(watch: Watch, day: date) -> dict[Key, dict[str, str]]:
             for w in watch.placements if w.placement.rider.rider in there}
 
 
+@pytest.mark.parametrize("drawn", [2, pytest.param(8, marks=pytest.mark.whole)])
 @pytest.mark.parametrize("name", WRITTEN)
-def test_followed_findings_are_those_of_the_day(name: str) -> None:
+def test_followed_findings_are_those_of_the_day(name: str, drawn: int) -> None:
     """Four years of every bundled trip: the ends, the days before and on some changes, and days drawn by chance."""
     watch, rng = watched(name), Random(name)
     days = {watch.start, watch.start + timedelta(1), watch.end}
-    for change in rng.sample(watch.event_days(), min(4, len(watch.event_days()))):
+    for change in rng.sample(watch.event_days(), min(drawn, len(watch.event_days()))):
         days |= {change, change - timedelta(1)}
-    days |= {watch.start + timedelta(rng.randrange((watch.end - watch.start).days)) for _ in range(4)}
+    days |= {watch.start + timedelta(rng.randrange((watch.end - watch.start).days)) for _ in range(drawn)}
     for day in sorted(days):
         assert followed_on(watch, day) == asked_on(watch.family.on(day), day), day
 
 
+@pytest.mark.parametrize("years", [1, pytest.param(4, marks=pytest.mark.whole)])
 @pytest.mark.parametrize("name", ["two-seater-airbag-off"])
-def test_no_change_is_missed_day_by_day(name: str) -> None:
-    """Every day of four years: an answer that differs from the day before is an event, and nothing else is one."""
-    watch = watched(name)
+def test_no_change_is_missed_day_by_day(name: str, years: int) -> None:
+    """Every day of some years: an answer that differs from the day before is an event, and nothing else is one."""
+    watch = watched(name, years)
     changed = []
     before = asked_on(watch.family.on(watch.start), watch.start)
     for n in range(1, (watch.end - watch.start).days + 1):
@@ -76,6 +78,7 @@ def test_no_change_is_missed_day_by_day(name: str) -> None:
         before = now
     together = {day for check in watch.checks for k, day in enumerate(check.steps.days[1:], 1)
                 if check.steps.said[k].together != check.steps.said[k - 1].together}
+    assert len(changed) > years
     assert sorted(together) == changed
     assert together <= set(watch.event_days())
 
