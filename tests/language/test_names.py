@@ -65,6 +65,10 @@ CASES = [(trip, command) for trip, commands in COMMANDS.items() for command in c
 #: language, units, and where among the awkward names the first one is taken from
 MANNERS = [("es", "customary", 0), ("es", "customary", 11), ("es", "metric", 6), ("en", "customary", 18),
            ("en", "metric", 25)]
+#: of each command two manners, in turn, and all of them in the whole suite
+EACH = [pytest.param(*case, *manner, marks=() if (i + k) % len(MANNERS) < 2 else pytest.mark.whole,
+                     id=f"{case[0]}-{case[1].split()[0]}-{i}-{'-'.join(map(str, manner))}")
+        for i, case in enumerate(CASES) for k, manner in enumerate(MANNERS)]
 #: where a drawing puts things hangs on how wide the letters of a name are
 PLACED = re.compile(r' (x|y|width|height|font-size|viewBox|points|d|transform|data-trip)="[^"]*"')
 #: and so do where a line of text is broken there, and whether a line leads to a name
@@ -152,8 +156,7 @@ def on_one_line(text: str) -> str:
     return " ".join(BROKEN.sub(" ", LEADS.sub("", PLACED.sub("", text))).split())
 
 
-@pytest.mark.parametrize(("lang", "units", "first"), MANNERS)
-@pytest.mark.parametrize(("trip", "command"), CASES, ids=[f"{trip}-{command.split()[0]}" for trip, command in CASES])
+@pytest.mark.parametrize(("trip", "command", "lang", "units", "first"), EACH)
 def test_an_awkward_name_changes_nothing_but_the_name(trip: str, command: str, lang: str, units: str, first: int,
                                                       tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.chdir(tmp_path)
