@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from itertools import islice
 from typing import Any
 
@@ -19,24 +20,20 @@ from seatplan.model.restraint import Condition
 from seatplan.model.trip import Rider
 from seatplan.rules.profile import Profile
 from seatplan.solver.assemble import assemble
-from seatplan.solver.conflict import Stopped, each_group, smallest_conflict
 from seatplan.solver.kinds import Kinds
-from seatplan.solver.placements import all_choices, open_choices
+from seatplan.solver.placements import open_choices
 from seatplan.solver.rowplans import LEVELS
-from seatplan.solver.seater import solve_seater
 from seatplan.solver.settle import Reading, Settling
 from seatplan.solver.solve import MOST_RANKED, Ranked, Solve
-from seatplan.solver.walk import Steps
 from seatplan.store import COMMON, Store
 
 from .bands import ends
 from .records import ClassAnswer, Member, Party, Verdict, serves
+from .refusal import refusal
 from .ways import ways_of
 
 #: a copy that may be used, as its condition says it
 _WELL = Condition(crash="none", recall="none", labels="readable", history="known")
-#: options tried for the conflict of one class: one of many, so it has less than a trip that somebody asks about
-_MOST_STEPS = 60_000
 #: who drives; no size is known of a driver of a fleet unless the fleet says so
 DRIVER = "driver"
 
@@ -96,11 +93,11 @@ class Engine:
         return self.ask(vehicle_type, party).verdict
 
     def ask(self, vehicle_type: str, party: Party) -> Asked:
-        """A class solved, as far as its best arrangement."""
+        """A class solved; its best arrangement is looked for when somebody asks for it."""
         trip, names = self.trip(vehicle_type, party)
         solve = Solve(trip, self.world.profile, self.world.day, counted=False, store=self.store,
                       choices_of=lambda trip, runner, _: open_choices(trip, runner, _kinds(trip, names, party)))
-        return Asked(solve, names, party, next(islice(solve.ranked(MOST_RANKED), 1), None))
+        return Asked(solve, names, party)
 
     def trip(self, vehicle_type: str, party: Party) -> tuple[Trip, list[str | None]]:
         """The trip of a class, and for each of its restraints the kind that it is a copy of; those that are brought
@@ -132,14 +129,18 @@ class Engine:
         return kept
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Asked:
-    """A class solved: its ``names`` as in ``Engine.trip``, and the best arrangement, None where there is none."""
+    """A class solved: its ``names`` as in ``Engine.trip``."""
 
     solve: Solve
     names: list[str | None]
     party: Party
-    first: Ranked | None
+
+    @cached_property
+    def first(self) -> Ranked | None:
+        """The best arrangement, None where there is none: to know that takes a look at every seating."""
+        return next(islice(self.solve.ranked(MOST_RANKED), 1), None)
 
     @property
     def verdict(self) -> Verdict:
@@ -163,25 +164,12 @@ class Asked:
         return reading.asked.key, member, "" if value is None else str(value)
 
     def conflict(self) -> tuple[tuple[int, ...], tuple[str, ...]] | None:
-        """The smallest group that cannot ride together, and the fewest rules against it; no rules, or None, where the
-        search for them, or for the group, came to its limit."""
-        solve = self.solve
-        seater = solve_seater(Solve(
-            solve.trip, solve.world.profile, solve.world.day, counted=False, store=solve.world.store,
-            choices_of=lambda trip, runner, _: all_choices(trip, runner, _kinds(trip, self.names, self.party))))
-        steps = Steps(_MOST_STEPS, None)
-        try:
-            group = next(each_group(seater, steps), None)
-        except Stopped:
-            group = None
-        if group is None:
+        """The smallest group that cannot ride together, by members of the party, and the fewest rules against it; no
+        rules, or None, where the search for them, or for the group, came to its limit."""
+        found = refusal(self.solve)
+        if found is None:
             return None
-        members = tuple(one for one in group if one < len(self.party.members))
-        try:
-            reasons = smallest_conflict(seater, group, steps).reasons
-        except Stopped:
-            return members, ()
-        return members, tuple(dict.fromkeys(str(reason.occasion.rule) for reason in reasons))
+        return tuple(one for one in found.group if one < len(self.party.members)), found.rules
 
 
 def answered(world: World, vehicle_type: str, party: Party, store: Store = COMMON) -> ClassAnswer:
