@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 import click
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from seatplan.app.fleet.plan import Planned
 
 Command = Callable[..., Any]
+Answer = TypeVar("Answer")
 
 #: name -> what its one-line help says, in the order in which an operator needs them
 LINES = {
@@ -363,15 +364,26 @@ def day(fleet: str, bookings: str, plan_file: str, output: str, force: bool, pap
 picture_option = click.option("-o", "--output", metavar="FILE", help="Draw it into this file, such as plot.svg.")
 
 
-def _picture(output: str | None, force: bool) -> Callable[[str], None]:
-    """Whoever writes the drawing. Raises Misuse at once where it may not be written."""
-    from .target import Target
+class _Picture:
+    """The drawing that goes beside an answer, if one is wanted. Raises Misuse at once where it may not be written."""
 
-    if output is None:
-        return lambda text: None
-    target = Target(output, force, "drawing", "")
-    target.check()
-    return lambda text: target.write(text, t("a drawing"))
+    def __init__(self, output: str | None, force: bool) -> None:
+        from .target import Target
+
+        self._alone = output == "-"
+        self._target = None if output is None else Target(output, force, "drawing", "")
+        if self._target is not None:
+            self._target.check()
+
+    def tell(self, answer: Answer, drawn: Callable[[Answer], str], as_text: Callable[[Answer], str],
+             data: Callable[[Answer], Any], json_out: bool) -> None:
+        """Draw an answer, and print it: as text unless the drawing goes where that would."""
+        if self._target is not None:
+            self._target.write(drawn(answer), t("a drawing"))
+        if json_out:
+            say_json(data(answer))
+        elif not self._alone:
+            say(as_text(answer))
 
 
 @command.command("inventory", cls=Asking, short_help="The cheapest stock of restraints for a level of service.")
@@ -396,20 +408,14 @@ def inventory(fleet: str, bookings: str, target: str, output: str | None, force:
 
     from .listener import Told
 
-    tell, draw = _rejected(bookings, told["rejects"]), _picture(output, force)
+    tell, picture = _rejected(bookings, told["rejects"]), _Picture(output, force)
     outcome = stock(Stock(fleet=fleet, bookings=bookings, target=target, **asked(told)), __version__, Told())
     _notices(outcome.answer.read.notices)
     tell(outcome.answer.rejects)
-    if output is not None:
-        from seatplan.views.fleet.chart import curve_svg
-
-        draw(curve_svg(outcome.answer))
+    from seatplan.views.fleet.chart import curve_svg
     from seatplan.views.fleet.inventory_text import inventory_json, inventory_text
 
-    if json_out:
-        say_json(inventory_json(outcome.answer))
-    elif output != "-":
-        say(inventory_text(outcome.answer))
+    picture.tell(outcome.answer, curve_svg, inventory_text, inventory_json, json_out)
     return outcome.exit_code
 
 
@@ -442,19 +448,13 @@ def coverage(fleet: str, children: int, output: str | None, force: bool, json_ou
 
     from .listener import Told
 
-    draw = _picture(output, force)
+    picture = _Picture(output, force)
     outcome = cover(Cover(fleet=fleet, children=children, **asked(told)), __version__, Told())
     _notices(outcome.answer.read.notices)
-    if output is not None:
-        from seatplan.views.fleet.chart import coverage_svg
-
-        draw(coverage_svg(outcome.answer))
+    from seatplan.views.fleet.chart import coverage_svg
     from seatplan.views.fleet.coverage_text import coverage_json, coverage_text
 
-    if json_out:
-        say_json(coverage_json(outcome.answer))
-    elif output != "-":
-        say(coverage_text(outcome.answer))
+    picture.tell(outcome.answer, coverage_svg, coverage_text, coverage_json, json_out)
     return outcome.exit_code
 
 

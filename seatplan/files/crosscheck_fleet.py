@@ -3,7 +3,7 @@ each, in ``FLEET_CHECKS``."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import pairwise
 
@@ -69,23 +69,25 @@ def _nearest(name: str, names: Collection[str]) -> str:
 
 
 def _a_type_is_one_vehicle(fleet: Fleet, today: date | None) -> Found:
-    seen: dict[int, str] = {}
-    for i, one in enumerate(fleet.types):
-        first = seen.setdefault(one.vehicle.content, one.type)
-        if first != one.type:
-            yield ("types", i, "vehicle"), said(
-                "types {first} and {other} are one vehicle; expected one type for it", first=Name(first),
-                other=Name(one.type))
+    for i, first, other in _alike((one.type, one.vehicle.content) for one in fleet.types):
+        yield ("types", i, "vehicle"), said(
+            "types {first} and {other} are one vehicle; expected one type for it", first=Name(first), other=Name(other))
 
 
 def _a_kind_is_one_restraint(fleet: Fleet, today: date | None) -> Found:
+    for i, first, other in _alike((one.kind, one.restraint.content) for one in fleet.kinds):
+        yield ("kinds", i, "restraint"), said(
+            "kinds {first} and {other} are one restraint; expected one kind for it", first=Name(first),
+            other=Name(other))
+
+
+def _alike(named: Iterable[tuple[str, int]]) -> Iterator[tuple[int, str, str]]:
+    """Of names with what each stands for: each that stands for the same as an earlier one, by its place, with both."""
     seen: dict[int, str] = {}
-    for i, one in enumerate(fleet.kinds):
-        first = seen.setdefault(one.restraint.content, one.kind)
-        if first != one.kind:
-            yield ("kinds", i, "restraint"), said(
-                "kinds {first} and {other} are one restraint; expected one kind for it", first=Name(first),
-                other=Name(one.kind))
+    for i, (name, content) in enumerate(named):
+        first = seen.setdefault(content, name)
+        if first != name:
+            yield i, first, name
 
 
 def _seats_are_there(fleet: Fleet, today: date | None) -> Found:
