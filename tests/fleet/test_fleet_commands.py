@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,6 +14,7 @@ from jsonschema import Draft202012Validator
 from seatplan.app.days import at
 from seatplan.cli.main import exit_code
 from seatplan.cli.schema import answer_schema
+from seatplan.files.fleet_file import load_fleet
 
 TODAY, DAY = "2026-11-29", "2026-12-01"
 Ask = Callable[..., tuple[int, str, str]]
@@ -75,6 +77,10 @@ def test_a_city_from_end_to_end(cities: Path, ask: Ask, tmp_path: Path):
         assert {key for key in carried if key in card} == own                # and nobody else's
         assert "planning aid" in card
     assert "Do not carry this booking" not in "".join(cards.values())
+    shelf = {one.depot for one in load_fleet(str(files[0])).depots}
+    told = set(re.findall(r"\(from the shelf of ([^)]+)\)", "".join(cards.values())))
+    assert told
+    assert told <= shelf                              # each copy that is put in is fetched at a depot of the fleet
     code, out, _ = ask("plan", *files, "--workers", 1, "--json", "--after", kept, "--now", "00:00", "--why", "engine",
                        "--broken", plan["vehicles"][0]["vehicle"], "-o", tmp_path / "plans")
     again = valid("fleet-plan", out)

@@ -15,8 +15,9 @@ from seatplan.app.verdict import Verdict
 from seatplan.fleet.audit import Recorded
 from seatplan.fleet.classes import World, rider_of
 from seatplan.fleet.copies import Copies
-from seatplan.fleet.reading import vehicles_of, world_of
+from seatplan.fleet.reading import copies_of, vehicles_of, world_of
 from seatplan.fleet.records import Booking, Leg, Load, VehicleUnit, Way
+from seatplan.fleet.whereabouts import Place, put_in_from
 from seatplan.message import FieldName, said
 from seatplan.model import Restraint, Rider, Trip
 from seatplan.model.restraint import Condition
@@ -59,7 +60,8 @@ class Seated:
 class LegOfDay:
     """One booking. ``seated`` None: it did not come out again as planned, so nobody is to travel like that. ``above``:
     of a band that two modes cover, how the child rides from the reading on. ``beside``: what stands in the vehicle and
-    is nobody's. ``taken_out`` and ``put_in``: at the depot, before it."""
+    is nobody's. ``taken_out`` and ``put_in``: at the depot, before it; ``from_``: by copy that is put in,
+    the place in a vehicle that it comes from, None: the shelf of the depot."""
 
     booking: Booking
     leg: Leg
@@ -69,6 +71,7 @@ class LegOfDay:
     taken_out: Load
     put_in: Load
     names: Mapping[tuple[str, str], str]
+    from_: Mapping[str, Place | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +102,9 @@ def driver_cards(request: DriverCards, listener: Listener = QUIET) -> Outcome[Da
     of = open_bookings(_on(request, record), read)
     bookings = as_planned(request.plan, record, of, of.each())
     world = world_of(read.fleet, read.profile, of.day, parties_of(bookings).brought)
-    made = _Cards(read, world, of.day, {one.key: one for one in bookings})
+    by_key = {one.key: one for one in bookings}
+    made = _Cards(read, world, of.day, by_key, put_in_from(
+        record.plan.routes, by_key, copies_of(read.fleet, read.profile, of.day)))
     drivers: dict[str, list[VehicleDay]] = {}
     names = {one.vehicle: one.driver or one.vehicle for one in read.fleet.vehicles}
     for unit in vehicles_of(read.fleet):
@@ -122,6 +127,7 @@ class _Cards:
     world: World
     day: date
     bookings: Mapping[str, Booking]
+    from_: Mapping[tuple[str, str], Place | None]
 
     def legs(self, unit: VehicleUnit, legs: Sequence[Leg]) -> tuple[LegOfDay, ...]:
         """The bookings of one vehicle, with what is done at the depot before each."""
@@ -134,7 +140,8 @@ class _Cards:
             told.append(LegOfDay(
                 booking, leg, self._seated(unit, booking, leg.way, names),
                 None if leg.cover is None else self._seated(unit, booking, leg.cover.above, names),
-                beside, *_changed(before, leg), names))
+                beside, *_changed(before, leg), names,
+                {copy: self.from_[leg.booking, copy] for copy in leg.copies if (leg.booking, copy) in self.from_}))
             before = leg.load
         return tuple(told)
 

@@ -9,6 +9,7 @@ from xml.etree.ElementTree import Element
 from seatplan.app.fleet.day import DayCards, LegOfDay, Seated, VehicleDay, letters
 from seatplan.app.fleet.files import FleetRead
 from seatplan.fleet.records import Load
+from seatplan.fleet.whereabouts import Place
 from seatplan.views.manner import day, language
 from seatplan.views.markup import el, html_file
 from seatplan.views.say import t
@@ -78,7 +79,7 @@ def _pages(found: DayCards, told: Sequence[VehicleDay]) -> Iterator[Element]:
     n, total = 0, sum(_cards_in(leg) for one in told for leg in one.legs)
     for one in told:
         for leg in one.legs:
-            yield _booking(found.read, leg)
+            yield _booking(found.read, leg, one.vehicle.depot)
             for seated in (leg.seated, leg.above):
                 for card in () if seated is None else seated.cards:
                     n += 1
@@ -90,7 +91,7 @@ def _cards_in(leg: LegOfDay) -> int:
     return sum(len(seated.cards) for seated in (leg.seated, leg.above) if seated is not None)
 
 
-def _booking(read: FleetRead, leg: LegOfDay) -> Element:
+def _booking(read: FleetRead, leg: LegOfDay, depot: str) -> Element:
     booking = leg.booking
     head = el("h2", t("{start}, {origin} to {goal}", start=clock(booking.start), origin=booking.origin,
                       goal=booking.goal))
@@ -99,17 +100,34 @@ def _booking(read: FleetRead, leg: LegOfDay) -> Element:
         return el("section", head, el("p", el("strong", t("Do not carry this booking.")), " ", t(
             "Worked out again with these very restraints it does not come out as planned. Ask the dispatcher for a new "
             "plan."), class_="failing"), caution(), class_="front", **of)
-    return el("section", head, el("p", _who(leg)), _depot(read, leg), _seats(leg.seated), _beside(read, leg),
+    return el("section", head, el("p", _who(leg)), _depot(read, leg, depot), _seats(leg.seated), _beside(read, leg),
               _cover(leg), _door(leg, leg.seated), caution(), class_="front", **of)
 
 
-def _depot(read: FleetRead, leg: LegOfDay) -> Element | None:
+def _depot(read: FleetRead, leg: LegOfDay, depot: str) -> Element | None:
     """What is done at the depot before."""
     told = [*([t("take out {pieces}", pieces=_pieces(read, leg.taken_out, {}))] if leg.taken_out else []),
-            *([t("put in {pieces}", pieces=_pieces(read, leg.put_in, leg.names))] if leg.put_in else [])]
+            *([t("put in {pieces}", pieces=listed(_put_in(read, leg, depot)))] if leg.put_in else [])]
     if not told:
         return None if leg.leg.changes else el("p", t("Nothing is taken out or put in before it."))
     return el("p", el("strong", t("At the depot before:")), " ", "; ".join(told), ".")
+
+
+def _put_in(read: FleetRead, leg: LegOfDay, depot: str) -> list[str]:
+    """Each piece that is put in, and where its copy is fetched."""
+    told = []
+    for piece in leg.put_in:
+        what, copy = _pieces(read, (piece,), leg.names), leg.names.get(piece[:2], "")
+        told.append(t("{piece} ({source})", piece=what, source=_source(leg.from_[copy], depot))
+                    if copy in leg.from_ else what)
+    return told
+
+
+def _source(place: Place | None, depot: str) -> str:
+    if place is None:
+        return t("from the shelf of {depot}", depot=depot)
+    return t("from {seat} of {vehicle}, or from the shelf of {depot} where it is out already", seat=place.position,
+             vehicle=place.vehicle, depot=depot)
 
 
 def _pieces(read: FleetRead, load: Load, known: Mapping[tuple[str, str], str]) -> str:
