@@ -41,6 +41,10 @@ LEAST_POINTS, LEAST_SPAN = 3, 3.0
 LONGEST_DRIFT = 12.0
 #: beyond this the LMS sums mean little; a child out there keeps its share of the median instead
 FARTHEST_Z = 4.0
+#: as far as the curve of the tables is followed towards its end
+_CURVED_Z = 3.0
+#: what is raised to a power, 1 in the middle and 0 where no value is any more: below that the curve runs away
+_ENDS = 0.25
 #: variance of a change of z-score in one year, by the age in months up to which it holds. 2 (1 - r) of the year-to-year
 #: correlations r that conditional growth references give (mass about 0.6 in the first year, 0.88 in the second, 0.94 to
 #: five years, 0.96 after; height a little higher): from memory, rounded towards more spread.
@@ -131,8 +135,19 @@ def _carried(here: LMS, value: float, at_z: float, there: LMS, z: float) -> floa
     """What ``value``, at ``at_z`` of one age, is at ``z`` of another. Someone outside the tables keeps the share of the
     median."""
     if abs(at_z) <= FARTHEST_Z:
-        return value_at(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
+        return _far(there, max(-FARTHEST_Z, min(FARTHEST_Z, z)))
     return value * there.m / here.m * (1 + there.s * (z - at_z))
+
+
+def _far(lms: LMS, z: float) -> float:
+    """A measurement at a z-score, also where the curve of the tables runs away and ends, as that of masses at 17 does:
+    from 3 on towards that end, each further one is as wide as that from 2 to 3, as WHO's growth standards take weights
+    (from memory)."""
+    side = 1 if z > 0 else -1
+    if abs(z) <= _CURVED_Z or 1 + lms.l * lms.s * side * FARTHEST_Z > _ENDS:
+        return value_at(lms, z)
+    last = value_at(lms, side * _CURVED_Z)
+    return last + (abs(z) - _CURVED_Z) * (last - value_at(lms, side * (_CURVED_Z - 1)))
 
 
 def channel(measure: Measure, sex: Sex, points: Sequence[Point], chart: Chart = "cdc") -> Channel:

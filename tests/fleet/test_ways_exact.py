@@ -8,7 +8,7 @@ from random import Random
 import pytest
 from small_worlds import child, degree, random_class, slow_ways, world_of
 
-from seatplan.fleet import classes
+from seatplan.fleet import refusal
 from seatplan.fleet.classes import Engine, canonical
 from seatplan.fleet.records import BEFORE, GRADES, Party, serves
 from seatplan.fleet.ways import ways_of
@@ -116,7 +116,7 @@ def test_a_conflict_that_is_not_found_in_time_keeps_its_group(monkeypatch: pytes
     assert whole is not None
     told = []
     for most in range(200):
-        monkeypatch.setattr(classes, "_MOST_STEPS", most)
+        monkeypatch.setattr(refusal, "_MOST_STEPS", most)
         told.append(engine.answer("dowel-coupe", party).conflict)
     assert told[-1] == whole
     assert set(told) <= {None, (whole[0], ()), whole}

@@ -8,11 +8,11 @@ from importlib import import_module
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from seatplan.geometry.growth_tables import MEASURES, SEXES, Measure, Sex, lms_at, value_at, z_of
-from seatplan.growth.channel import Point, channel, channels, newborn, spread_of_z, widest
+from seatplan.growth.channel import Point, _far, channel, channels, newborn, spread_of_z, widest
 from seatplan.growth.child import Curve
 
 MEASURE, SEX = st.sampled_from(MEASURES), st.sampled_from(SEXES)
@@ -66,6 +66,7 @@ def test_the_spread_adds_up_over_the_years() -> None:
 
 @settings(max_examples=40)
 @given(MEASURE, SEX, st.floats(0, 200), st.floats(-2.5, 2.5), st.integers(1, 1400))
+@example("mass", "girl", 188.0, 2.5, 598)         # the curve of masses at 17 ends at a z of 3.34
 def test_nothing_ever_falls_and_likely_is_within(measure: Measure, sex: Sex, age: float, z: float, day: int) -> None:
     own = channel(measure, sex, points(measure, sex, {age: z}))
     curve = Curve([own], date(2026, 1, 1), [age])
@@ -82,6 +83,16 @@ def test_without_a_sex_the_range_holds_both(measure: Measure, age: float, share:
         one = channel(measure, sex, point).at(age + months)
         assert both.low <= one.low
         assert one.high <= both.high
+
+
+def test_far_out_a_mass_goes_on_evenly() -> None:
+    """By hand, of CDC's girls at 207.5 months: each score above 3 adds as much as that from 2 to 3."""
+    there = lms_at("mass", "girl", 207.5)
+    two, three = value_at(there, 2.0), value_at(there, 3.0)
+    assert 1 + there.l * there.s * 3.5 < 0
+    assert _far(there, 3.5) == pytest.approx(three + (three - two) / 2)
+    assert _far(there, -3.5) == value_at(there, -3.5)
+    assert _far(there, 3.0) == three
 
 
 @pytest.mark.parametrize("share", [0.4, 2.5])
