@@ -346,6 +346,7 @@ class _Model:
     # --- what is done to begin with
 
     def _nobody_moves(self) -> list[tuple[Any, int]]:
+        """What is done where nobody moves, and who is under way comes home."""
         home = {}
         for number, enter in enumerate(self.net.enter):
             node, state = self.net.nodes[enter.tail], self.net.states[enter.state][1]
