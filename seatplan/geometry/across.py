@@ -62,6 +62,14 @@ class _Between(NamedTuple):
     apart: tuple[Step, ...]
 
 
+class Alone(NamedTuple):
+    """What a body comes to between its own limits. ``plain``: it has room there, and nothing that is only estimated
+    decides; ``close``: the lengths could be off by as much."""
+
+    plain: bool
+    close: bool
+
+
 @dataclass(frozen=True, slots=True)
 class Fit:
     """``short_mm`` > 0: they do not fit, and no tape is off by so much. ``spare_mm`` in whole mm, None: none is felt;
@@ -100,6 +108,7 @@ class RowSpace:
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
         self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
         self._pair_steps: Shelf[_Between] = Shelf(_PAIRS)
+        self._alone_told: Shelf[Alone] = Shelf(_BODIES)
 
     def shortfall(self, seats: Sequence[Body], extra: int = 0) -> int:
         """How much room is missing, in half-mm; 0 or less: they fit. Seats from left to right; ``extra`` is put on top
@@ -172,7 +181,10 @@ class RowSpace:
         if over > most:
             return Fit(over / 2, None, False)
         close, open_, estimates = False, False, dict[str, None]()
-        if over > -most:
+        alone = [self.alone(seat) for seat in seats] if over > -most >= prefix.meeting else ()
+        if alone and all(one.plain for one in alone):       # nothing else can decide, and it is known
+            close = any(one.close for one in alone)
+        elif over > -most:
             for path in self.paths(self.steps(seats), -most):
                 comes_to = hangs_on(path.over, path.off_by, path.guess)
                 if comes_to == "short":
@@ -182,6 +194,15 @@ class RowSpace:
                 if comes_to in ("open", "likely"):
                     estimates |= dict.fromkeys(estimates_in(path.steps))
         return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates), open_)
+
+    def alone(self, seat: Body) -> Alone:
+        """What the sums of a body between its own limits come to."""
+        kept = self._alone_told.get(seat)
+        if kept is None:
+            lows, highs = self._alone(seat)
+            told = {hangs_on(path.over, path.off_by, path.guess) for path in self.paths((*lows, *highs))}
+            kept = self._alone_told.put(seat, Alone(told <= {"fits", "close"}, "close" in told))
+        return kept
 
     def _most(self, seats: Sequence[Body], prefix: Prefix) -> float:
         """What no sum of some seats can be off by more, half-mm."""

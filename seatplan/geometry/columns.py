@@ -56,10 +56,10 @@ class LeftOf:
 
 class Columns:
     """A prefix with each of some bodies at its right: ``over``, the room that is missing, half-mm; ``spare``, whole mm
-    up to the cap; ``most_off``: what no sum can be off by more, half-mm; ``most_guessed``: the same
-    where a body is only estimated."""
+    up to the cap; ``meeting``: the most that a sum overshoots in which bodies meet, half-mm; ``most_off``: what no sum
+    can be off by more, half-mm; ``most_guessed``: the same where a body is only estimated."""
 
-    __slots__ = ("most_guessed", "most_off", "over", "spare")
+    __slots__ = ("meeting", "most_guessed", "most_off", "over", "spare")
 
     def __init__(self, prefix: Prefix, beside: Sequence[LeftOf], bodies: Bodies, cap_mm: int,
                  worst_case: bool) -> None:
@@ -68,9 +68,13 @@ class Columns:
         places = np.full((before + 2, many), -FAR, dtype=np.int64)
         places[0] = bodies.low_play
         over, spare = np.full(many, -FAR, dtype=np.int64), np.full(many, cap_mm, dtype=np.int64)
+        meeting, own_high = np.full(many, prefix.meeting, dtype=np.int64), np.minimum(bodies.high_play, bodies.high)
         for own, (high_play, high), left in zip(prefix.places, prefix.highs, beside, strict=True):
             if left.low is not None:
                 low = np.maximum(low, left.low)
+                np.maximum(meeting, left.low - own_high, out=meeting)
+            if left.high is not None:
+                np.maximum(meeting, max(own) - left.high, out=meeting)
             upper: Any = high if left.high is None else np.minimum(high, left.high)
             column = np.array(own, dtype=np.int64)[:, None]
             if left.least is not None:
@@ -78,14 +82,16 @@ class Columns:
                 np.maximum(to, left.least + column, out=to)
             np.maximum(over, max(own) - np.minimum(high_play, upper), out=over)
             _share_out(spare, column, high_play, upper)
+        np.maximum(meeting, places[1:].max(axis=0) - own_high, out=meeting)
         np.maximum(places[1], low, out=places[1])
-        np.maximum(over, places.max(axis=0) - np.minimum(bodies.high_play, bodies.high), out=over)
+        np.maximum(over, places.max(axis=0) - own_high, out=over)
         _share_out(spare, places, bodies.high_play, bodies.high)
         ends, widths = np.maximum(prefix.ends_off, bodies.ends_off), list(prefix.widths_off)
         off = (2.0 * (2 * ends + (sum(widths) + bodies.widths_off)) if worst_case else
                2 * np.sqrt(2 * ends * ends + (sum([one * one for one in widths])
                                                + bodies.widths_off * bodies.widths_off)))
         self.over: list[int] = over.tolist()
+        self.meeting: list[int] = meeting.tolist()
         self.most_off: list[float] = off.tolist()
         # out to what nobody would believe, where bodies are only estimated
         self.most_guessed: list[float] = (BELIEVED * 2.0 * (2 * ends + (sum(widths) + bodies.widths_off))).tolist()

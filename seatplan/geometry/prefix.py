@@ -38,12 +38,14 @@ class Beside(NamedTuple):
 @dataclass(frozen=True, slots=True)
 class Prefix:
     """``places[j][k]``: where body j stands at least, after k separations; ``highs``: where each may stand at most, by
-    its play and by all else. ``ends_off`` and ``widths_off``: what limits and widths may be off, mm."""
+    its play and by all else. ``ends_off`` and ``widths_off``: what limits and widths may be off, mm. ``meeting``: the
+    most that a sum overshoots in which bodies meet: all sums but those of one body between its own limits."""
 
     places: tuple[tuple[int, ...], ...] = ()
     highs: tuple[tuple[int, int], ...] = ()
     ends_off: float = 0.0
     widths_off: tuple[float, ...] = ()
+    meeting: int = -FAR
 
     def with_body(self, ends: Ends, beside: tuple[Beside, ...], ends_off: float, width_off: float) -> Prefix:
         """One more body at the right, with what it is beside each of the others."""
@@ -52,18 +54,21 @@ class Prefix:
         own = [-FAR] * most
         own[0] = ends.low_play
         highs = list(self.highs)
+        meeting, pushed = self.meeting, -FAR
         for i, (least, beside_low, beside_high) in enumerate(beside):
-            if beside_low > low:
-                low = beside_low
-            if beside_high < highs[i][1]:
-                highs[i] = highs[i][0], beside_high
+            pushed = max(pushed, beside_low)
+            if beside_high < FAR:
+                meeting = max(meeting, max(self.places[i]) - beside_high)
+                if beside_high < highs[i][1]:
+                    highs[i] = highs[i][0], beside_high
             if least:
                 for k, place in enumerate(self.places[i], start=1):
                     if place + least > own[k]:
                         own[k] = place + least
-        own[1] = max(own[1], low)
+        meeting = max(meeting, pushed - min(ends.high_play, ends.high), max(own[1:]) - min(ends.high_play, ends.high))
+        own[1] = max(own[1], low, pushed)
         return Prefix((*self.places, tuple(own)), (*highs, (ends.high_play, ends.high)),
-                      max(self.ends_off, ends_off), (*self.widths_off, width_off))
+                      max(self.ends_off, ends_off), (*self.widths_off, width_off), meeting)
 
     def shortfall(self, extra: int = 0) -> int:
         """How much room is missing; 0 or less: they fit. ``extra`` is put on top of every separation."""

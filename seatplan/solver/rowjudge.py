@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import ROUNDING, Body, guessed
+from seatplan.geometry.across import ROUNDING, Alone, Body, guessed
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
@@ -58,8 +58,9 @@ class CarRow:
         self._body_of: dict[JudgedPlacement, BodyInRow] = {}
         self._lane_of: dict[JudgedPlacement, int] = {}
         self._at: dict[tuple[JudgedPlacement, ...], _At] = {}
-        self._columns: dict[tuple[tuple[int, ...], tuple[Body, ...]], Columns] = {}
+        self._columns: dict[tuple[tuple[int, ...], tuple[int, ...]], Columns] = {}
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
+        self._alones: dict[int, Alone] = {}
         self._corner_prefixes: dict[tuple[int, tuple[int, ...]], Prefix] = {}
         self._rooms: Shelf[Room] = store.shelf("rooms")
         # what can only be told at the corners is asked about one by one
@@ -148,7 +149,7 @@ class CarRow:
         if len(at.seats) < _MANY:
             return _ask
         left = [self._body_of.get(cell) or self._body(cell) for cell in before]
-        key = (tuple([body.key for body in left]), at.seats)
+        key = (tuple([body.key for body in left]), at.keys)
         columns = self._columns.get(key)
         if columns is None:
             columns = self._columns[key] = self._space.columns(
@@ -162,13 +163,17 @@ class CarRow:
             guess = guesses or body.guessed
             over = columns.over[column]
             most = (columns.most_guessed if guess else columns.most_off)[column] + ROUNDING
-            if -most < over <= most:             # what the tape may be off decides: to be looked at sum by sum
-                return None
+            close, short = False, over > most
+            if -most < over <= most:             # what the tape may be off decides, of all of them or of one by itself
+                alone = None if columns.meeting[column] > -most else self._close_alone((*left, body))
+                if alone is None:                # to be looked at sum by sum
+                    return None
+                close = alone
             unsure = lacks or body.lacks or ((covers or body.covers) and (buckle_lacks or body.buckle_lacks))
-            if over > 0 or (strict and unsure):
-                return Room(max(over / 2, 0.5), None, unsure, False)
+            if short or (strict and unsure):
+                return Room(over / 2 if short else 0.5, None, unsure, False)
             spare = columns.spare[column]
-            return Room(0, None if spare >= ROOM_CAP_MM else spare, unsure, False)
+            return Room(0, None if spare >= ROOM_CAP_MM else spare, unsure, close)
         return room
 
     def room_key(self, cell: JudgedPlacement) -> int:
@@ -184,6 +189,17 @@ class CarRow:
             key = self._number((key, *[row.room_key(end) for row, end in ends]))
         return BodyInRow(key, seat, *self._space.lacks_alone(seat), guessed(seat),
                          tuple([row.body(end) for row, end in ends]))
+
+    def _close_alone(self, bodies: Sequence[BodyInRow]) -> bool | None:
+        """Whether one of some bodies is close between its own limits; None where one lacks room there, or hangs on what
+        is only estimated."""
+        told = []
+        for body in bodies:
+            kept = self._alones.get(body.key)
+            if kept is None:
+                kept = self._alones[body.key] = self._space.alone(body.seat)
+            told.append(kept)
+        return any(one.close for one in told) if all(one.plain for one in told) else None
 
     def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
@@ -312,9 +328,11 @@ class BodyInRow(NamedTuple):
 
 
 class _At(NamedTuple):
-    """Cells that may come to one position: the body of each, the different ones of these, and which of them each is."""
+    """Cells that may come to one position: the body of each, the keys of the different ones and these themselves, and
+    which of them each is."""
 
     bodies: tuple[BodyInRow, ...]
+    keys: tuple[int, ...]
     seats: tuple[Body, ...]
     columns: tuple[int, ...]
 
@@ -322,7 +340,7 @@ class _At(NamedTuple):
     def of(bodies: Sequence[BodyInRow]) -> _At:
         first = {body.key: body.seat for body in reversed(bodies)}
         column = {key: i for i, key in enumerate(first)}
-        return _At(tuple(bodies), tuple(first.values()), tuple([column[body.key] for body in bodies]))
+        return _At(tuple(bodies), tuple(first), tuple(first.values()), tuple([column[body.key] for body in bodies]))
 
 
 class Clash(NamedTuple):

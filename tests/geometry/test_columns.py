@@ -27,6 +27,7 @@ def test_columns_are_prefixes_side_by_side(filled, offs, widths, tolerance, wors
         alone = space.prefix([*before, one])
         assert columns.over[i] == alone.shortfall()
         assert columns.most_off[i] == alone.most_off(worst_case)
+        assert columns.meeting[i] == alone.meeting
         if alone.shortfall() <= 0:
             spare = alone.spare_mm(100)
             assert min(columns.spare[i], 100) == (100 if spare is None else spare)

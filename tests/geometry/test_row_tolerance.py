@@ -10,6 +10,7 @@ from made_rows import block, body, filled_rows, made_row, seat
 
 from seatplan.geometry.across import ORIGIN, Fit, RowSpace
 from seatplan.geometry.chain import Addend, Solution, Squeeze, solve
+from seatplan.geometry.prefix import FAR
 from seatplan.geometry.shapes import Shapes
 from seatplan.geometry.tolerance import combined
 
@@ -148,6 +149,20 @@ def test_the_rule_over_every_sum(filled, offs, tolerance, worst_case):
     else:
         assert fit.close == any(over > -off for over, off in sums)
         assert isinstance(space.solve(seats), Solution)
+
+
+@given(filled_rows(), OFFS)
+def test_the_sums_in_which_bodies_meet_are_all_but_those_of_one_between_its_own_limits(filled, offs):
+    _, trim, seats = filled
+    seats = rough(seats, offs)
+    space = space_of(trim)
+    alone = [path for one in seats for _, path in every_sum(space.steps([one]))]
+    meeting = [over for over, path in every_sum(space.steps(seats)) if path not in alone]
+    assert space.prefix(seats).meeting == max(meeting) if meeting else space.prefix(seats).meeting < -FAR // 2
+    for one in seats:
+        fit, told = space.fit([one], CAP_MM), space.alone(one)
+        assert told.plain == (fit.short_mm <= 0 and not fit.estimates)
+        assert told.close == fit.close or not told.plain
 
 
 @settings(max_examples=200)
