@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import atan2, ceil, cos, degrees, dist, hypot, radians, sin, tan
 from typing import TYPE_CHECKING
@@ -74,6 +75,16 @@ def strap_of(
     above the rear edge of the seatback and from there straight to the anchor. A head restraint that is not
     known to come off stays, and the strap runs over it or beside it, whichever is longer.
     """
+    stays = not (head is not None and (head.there is False or head.removable is True))
+    juts = HEAD_RESTRAINT_JUTS if head is None or head.juts is None else head.juts
+    return _strap(exit_at, seatback_angle, seatback_height, anchor, aside, juts if stays else None)
+
+
+# the same strap is asked about for every child and every way of installing that leaves the shell where it is
+@lru_cache(maxsize=8192)
+def _strap(exit_at: Place, seatback_angle: float, seatback_height: float, anchor: Place, aside: float,
+           juts: float | None) -> Strap:
+    """The same; ``juts``: how far the head restraint that stays juts, None where none does."""
     lean = radians(seatback_angle)
     back, rise = -sin(lean), cos(lean)
     top = (back * seatback_height, rise * seatback_height)
@@ -82,15 +93,13 @@ def strap_of(
     # the lower rear edge, for an anchor under the seat
     low = [(-thick, 0.0)] if anchor[1] < 0 else []
     overs: list[list[Place]] = [[top]]
-    stays = not (head is not None and (head.there is False or head.removable is True))
-    if stays:
-        juts = HEAD_RESTRAINT_JUTS if head is None or head.juts is None else head.juts
+    if juts is not None:
         peak = (top[0] + back * HEAD_RESTRAINT_UP + juts, top[1] + rise * HEAD_RESTRAINT_UP)
         overs.append([top, peak])
     start = (max(exit_at[0], -exit_at[1] * tan(lean)), exit_at[1]) if exit_at[1] <= top[1] else exit_at
     ways = [_parted(_taut([start, *over, rear, *low, anchor]), rear[0]) for over in overs]
     before, behind = max(ways, key=lambda way: way[0] + hypot(way[1], aside))
-    return Strap(ceil(before + hypot(behind, aside) - 1e-6), round(degrees(atan2(aside, behind))), stays)
+    return Strap(ceil(before + hypot(behind, aside) - 1e-6), round(degrees(atan2(aside, behind))), juts is not None)
 
 
 def exits_of(mode: Mode, installation: Installation | None) -> list[Place] | None:
