@@ -116,19 +116,19 @@ class Channel:
         moved = self.level + self.drift * min(since, self.drift_months)
         ways = (self.z, self.level, self.flat, moved)
         wide = Z_END * hypot(self.unseen, spread_of_z(self.measure, self.latest.age, age))
-        return Spread(*[self._value(z, age) for z in (min(ways) - wide, moved, max(ways) + wide)])
+        return Spread(*self._values((min(ways) - wide, moved, max(ways) + wide), age))
 
-    def _value(self, z: float, age: float) -> float:
-        """A measurement at z and an age; ``z`` is of the chart on which the child was measured."""
+    def _values(self, zs: Sequence[float], age: float) -> list[float]:
+        """Measurements at each z at an age; these are of the chart on which the child was measured."""
         here = lms_at(self.measure, self.sex, self.latest.age, chart=self.chart)
         there = lms_at(self.measure, self.sex, age, chart=self.chart)
-        value = _carried(here, self.latest.value, self.z, there, z)
+        values = [_carried(here, self.latest.value, self.z, there, z) for z in zs]
         if self.chart == "cdc" or age <= INFANT_UNTIL:
-            return value
-        # that was the size at 24 months: from there on along CDC's chart
-        seam = lms_at(self.measure, self.sex, INFANT_UNTIL, infant=True)
-        by_cdc = z_of(seam, value)
-        return _carried(seam, value, by_cdc, lms_at(self.measure, self.sex, age), by_cdc)
+            return values
+        # those were the sizes at 24 months: from there on along CDC's chart
+        seam, later = lms_at(self.measure, self.sex, INFANT_UNTIL, infant=True), lms_at(self.measure, self.sex, age)
+        by_cdc = [z_of(seam, value) for value in values]
+        return [_carried(seam, value, z, later, z) for value, z in zip(values, by_cdc, strict=True)]
 
 
 def _carried(here: LMS, value: float, at_z: float, there: LMS, z: float) -> float:

@@ -2,8 +2,9 @@
 
 A rule compares a size, an age or a day with a limit, and sizes, ages and days only ever grow, so what it says changes
 a few times at most. Each check is asked about once a season, and where two answers differ the days between them are
-halved until the day of the change is known. Two changes that cancel out within a season are the one thing this could
-miss: estimates dip where two tables of body sizes meet, so those days are looked at too. The tests ask day by day.
+halved until the day of the change is known. A check that looks at nothing that a day changes is asked once. Two
+changes that cancel out within a season are the one thing this could miss: estimates dip where two tables of body sizes
+meet, so those days are looked at too. The tests ask day by day.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from seatplan.solver.placements import placements_of, setting_for, ways_of
 
 from .family import Family
 from .remembered import placement_key
+from .unmoved import says_the_same_every_day
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
@@ -195,6 +197,9 @@ class Watch:
         if not grows or _CHANGING.isdisjoint(rule.depends):
             return Steps((self.start,), (said(self.end),))
         days, told = [self.start], [said(self.start)]
+        born = grown.on(self.start)
+        if born is not None and says_the_same_every_day(rule, born.likely, born.world):
+            return Steps(tuple(days), tuple(told))
         before, last = self.start, told[0]
         for day in self._looks(grown.rider):
             for change, now in _changes(said, before, last, day, said(day)):
