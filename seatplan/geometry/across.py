@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
+from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 from seatplan.fields import FieldLabel, Missing, field, named
@@ -17,7 +18,7 @@ from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, squeeze_of
-from .paths import Path, paths
+from .paths import Path, paths, sums
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
@@ -185,14 +186,21 @@ class RowSpace:
         if alone and all(one.plain for one in alone):       # nothing else can decide, and it is known
             close = any(one.close for one in alone)
         elif over > -most:
-            for path in self.paths(self.steps(seats), -most):
-                comes_to = hangs_on(path.over, path.off_by, path.guess)
+            told = sums(self.steps(seats), ORIGIN, -most)
+            measured = not any(map(guessed, seats))
+            if measured:                 # the sum that overshoots by most tells most
+                told.sort(key=itemgetter(1), reverse=True)
+            for steps, by in told:
+                if measured and close and by <= 0:           # the others have room, and can be no more than close
+                    break
+                off, guess = self._off_and_guess(steps)
+                comes_to = hangs_on(by, 2 * off, 2 * guess)
                 if comes_to == "short":
                     return Fit(over / 2, None, False)
                 close |= comes_to == "close"
                 open_ |= comes_to == "open"
                 if comes_to in ("open", "likely"):
-                    estimates |= dict.fromkeys(estimates_in(path.steps))
+                    estimates |= dict.fromkeys(estimates_in(steps))
         return Fit(0.0, prefix.spare_mm(cap_mm), close, tuple(estimates), open_)
 
     def alone(self, seat: Body) -> Alone:
@@ -219,7 +227,7 @@ class RowSpace:
             return False
         if over > self._most(seats, prefix):
             return True
-        return any(path.over > path.off_by for path in self.paths(self.steps(seats), 0))
+        return any(by > 2 * self._off_and_guess(steps)[0] for steps, by in sums(self.steps(seats), ORIGIN, 0))
 
     def off_by(self, steps: Sequence[Step]) -> float:
         """What the sum of some steps may be off, mm."""

@@ -23,11 +23,20 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
           least: float) -> list[Path]:
     """The sums that start and end at ``origin`` and overshoot by more than ``least``;
     ``off_by``: what one may be off, and what of it is only estimated, mm."""
+    found = []
+    for path, over in sums(steps, origin, least):
+        off, guess = off_by(path)
+        found.append(Path(path, over, 2 * off, 2 * guess))
+    return found
+
+
+def sums(steps: Sequence[Step], origin: str, least: float) -> list[tuple[tuple[Step, ...], int]]:
+    """The steps of the same sums, each with what it overshoots by, half-mm."""
     out: dict[str, list[Step]] = {}
     for step in steps:
         out.setdefault(step.start, []).append(step)
     most: dict[str, float] = {origin: 0}
-    found = []
+    found: list[tuple[tuple[Step, ...], int]] = []
     stack: list[tuple[tuple[Step, ...], int]] = [
         ((step,), step.need) for step in out.get(origin, ()) if step.need + _most(step.end, out, most) > least]
     while stack:
@@ -40,8 +49,7 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
             if step.end != origin:
                 stack.append((more, over))
             else:
-                off, guess = off_by(more)
-                found.append(Path(more, over, 2 * off, 2 * guess))
+                found.append((more, over))
     return found
 
 
