@@ -127,7 +127,7 @@ class Installation(Record):
 
 class Mode(Record):
     mode: ModeName
-    limits: Limits = Limits()
+    limits: Limits = Limits.model_construct()
     shoulder_slots: LengthRange | None = None     # lowest and highest strap exit, or belt guide, above the seat surface
     shell_height: Size | None = None              # top of the shell or head support above the seat surface
     seat_up: Length | None = None                 # seat surface above the vehicle cushion
@@ -216,7 +216,7 @@ class Restraint(Record):
     made: Day | None = None
     expires_after: Duration | None = None
     expires: Day | None = None
-    condition: Condition = Condition()
+    condition: Condition = Condition.model_construct()
     approval: Approval | None = None
     built_into: PositionName | None = None    # the seat that it is a part of: said by the vehicle's file alone
     tolerance: Tolerance = 5          # of every length in the file, mm

@@ -339,8 +339,8 @@ def _with_home(position: dict[str, Any]) -> dict[str, Any]:
 
 class Row(Record):
     row: RowNumber
-    cushion: Cushion = Cushion()
-    seatback: Seatback = Seatback()
+    cushion: Cushion = Cushion.model_construct()
+    seatback: Seatback = Seatback.model_construct()
     trim: list[Trim] = []
     roof: Roof | None = None          # inside, above the cushion at given lengths forward of the bight
     consoles: Annotated[list[Console], NONE_IS_EMPTY, OrNone()] | None = None     # `none`: looked for
@@ -468,9 +468,9 @@ class Vehicle(Record):
     invented: YesNo = False
     notes: Text = ""
     model_year: Year | None = None
-    measured: Measured = Measured()
+    measured: Measured = Measured.model_construct()
     not_measured: Literal["estimate"] | None = None      # lengths left out are taken at two ends; None: unknown
-    every_seat: EverySeat = EverySeat()
+    every_seat: EverySeat = EverySeat.model_construct()
     rows: Annotated[list[Row], Field(min_length=1, max_length=9)]
 
     @model_validator(mode="before")
