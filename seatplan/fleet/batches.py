@@ -1,9 +1,13 @@
-"""Work in batches through any executor of ``concurrent.futures``: results in the order of what was asked.
+"""Work in batches through any executor of ``concurrent.futures``: each result as soon as it is there.
+
+Work comes in lots of pieces that are like each other, and a worker keeps what it reckoned for the next piece, so each
+worker has a *lane*: it goes through a lot that nobody else began, and when there is none left, takes the end of what
+waits in the lane that would take longest. Two then reckon the same thing twice as seldom as may be.
 
 A batch takes about a tenth of a second at least, so that sending it costs little beside. How many may be under way is
-bounded, and so is what waits for its turn; nothing is lost when a worker is killed: what was under way is asked again,
-at last each piece by itself with nothing beside it, and one that kills its worker then is told as failed. What comes
-back is JSON, so that whoever reads it can check it, wherever it was made.
+bounded; towards the end nothing waits behind another. Nothing is lost when a worker is killed: what it had is asked
+again, at last each piece by itself with nothing beside it, and one that kills its worker then is told as failed. What
+comes back is JSON, so that whoever reads it can check it, wherever it was made.
 """
 
 from __future__ import annotations
@@ -11,8 +15,8 @@ from __future__ import annotations
 import json
 import multiprocessing
 import os
-from collections import deque
-from collections.abc import Callable, Generator, Iterable, Iterator, Sequence
+from collections import Counter, deque
+from collections.abc import Callable, Generator, Iterator, Sequence
 from concurrent.futures import (
     FIRST_COMPLETED,
     BrokenExecutor,
@@ -24,30 +28,31 @@ from concurrent.futures import (
 )
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
-from itertools import islice
+from itertools import chain, islice
 from types import TracebackType
 from typing import Any, Protocol
-from weakref import WeakKeyDictionary
 
 #: seconds that a batch is meant to take at least, and as it is meant
 LEAST_S, WANTED_S = 0.1, 0.25
 #: batches under way for each worker, and pieces of a batch at most
-_AHEAD, _MOST = 3, 2_000
+_AHEAD, _MOST = 2, 2_000
+#: so many batches for each worker are the end of the work: none waits there behind another that may take long
+_LAST = 4
 #: a piece may kill so many workers that have nothing else
 _TIMES = 2
 
 
 class Hands(Protocol):
-    """Whoever does the work: sends a batch to a worker, and says how many there are."""
+    """Whoever does the work: sends a batch to the worker of a lane, from 0, and says how many there are. Hands that
+    cannot choose a worker send it to any."""
 
     @property
     def workers(self) -> int: ...
 
-    def send(self, batch: Sequence[str]) -> Future[str]: ...
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]: ...
 
-    def lost(self, error: BaseException, future: Future[str] | None) -> bool:
-        """Whether an error means that a worker died; whoever says so has other workers at hand. ``future``: of the
-        batch that it is the error of, None where that could not be sent."""
+    def lost(self, error: BaseException) -> bool:
+        """Whether the error of a batch means that its worker died; whoever says so has another one at hand."""
         ...
 
 
@@ -82,113 +87,155 @@ FAILED = "failed: "
 KILLED = FAILED + "the worker was killed each time"
 
 
+#: a piece of work with its place among all
+_Piece = tuple[int, str]
+
+
+@dataclass(slots=True)
+class _Lot:
+    """Pieces that are like each other and wait for their turn; ``each_s``: what one took so far."""
+
+    waiting: deque[_Piece]
+    each_s: float = LEAST_S
+
+    @property
+    def left_s(self) -> float:
+        return len(self.waiting) * self.each_s
+
+    @property
+    def size(self) -> int:
+        """Pieces to a batch."""
+        return max(1, min(_MOST, round(WANTED_S / max(self.each_s, 1e-6))))
+
+    def batch(self) -> list[_Piece]:
+        return [self.waiting.popleft() for _ in range(min(self.size, len(self.waiting)))]
+
+    def end(self) -> _Lot:
+        """The later half of what waits, as a lot of its own."""
+        taken = [self.waiting.pop() for _ in range((len(self.waiting) + 1) // 2)]
+        return _Lot(deque(reversed(taken)), self.each_s)
+
+
 @dataclass(slots=True)
 class _Batch:
-    """Some pieces under way, with the place of the first of them, and how often they were lost; ``alone``: with nothing
-    beside them."""
+    """Some pieces of a lot under way in a lane, and how often they were lost; ``alone``: with nothing beside them."""
 
-    at: int
-    pieces: list[str]
+    pieces: list[_Piece]
+    lot: _Lot
+    lane: int = 0
     lost: int = 0
     alone: bool = False
 
 
 @dataclass(slots=True)
 class _Line:
-    """What is under way and what waits to be told, in order."""
+    """What is under way, and what waits: ``begun`` in each lane, and lots that nobody began."""
 
     hands: Hands
-    pieces: Iterator[str]
+    lots: list[_Lot]
+    begun: list[_Lot] = field(init=False)
     under_way: dict[Future[str], _Batch] = field(default_factory=dict)
     again: deque[_Batch] = field(default_factory=deque)
     suspects: deque[_Batch] = field(default_factory=deque)
-    done: dict[int, str] = field(default_factory=dict)
-    sent: int = 0
-    told: int = 0
-    each_s: float = LEAST_S
-    all_sent: bool = False
+
+    def __post_init__(self) -> None:
+        self.begun = [_Lot(deque()) for _ in range(self.hands.workers)]
 
     @property
-    def size(self) -> int:
-        """Pieces to a batch, by what one took so far."""
-        return max(1, min(_MOST, round(WANTED_S / max(self.each_s, 1e-6))))
+    def open(self) -> bool:
+        """Whether anything is not answered yet."""
+        return bool(self.under_way or self.again or self.suspects or self.lots or any(
+            lot.waiting for lot in self.begun))
 
     def fill(self) -> None:
         """Send what may be sent."""
-        most = self.hands.workers * _AHEAD
-        while len(self.under_way) < most and self.again:
-            self._send(self.again.popleft())
-        if self.suspects:
+        if self.suspects and not self.again:
             if not self.under_way:
-                self._send(self.suspects.popleft())
+                self._send(self.suspects.popleft(), 0)
             return
-        # whoever is slow at the front keeps the others from running away: what waits to be told stays bounded
-        while len(self.under_way) < most and self.sent - self.told < 2 * most * self.size:
-            pieces = list(islice(self.pieces, self.size))
-            if not pieces:
-                self.all_sent = True
-                return
-            self._send(_Batch(self.sent, pieces))
-            self.sent += len(pieces)
+        has = Counter(batch.lane for batch in self.under_way.values())
+        for ahead in range(_AHEAD):                 # nobody gets a second batch before everybody has a first one
+            for lane in range(self.hands.workers):
+                batch = self._next(lane, ahead) if has[lane] == ahead else None
+                if batch is not None:
+                    self._send(batch, lane)
+                    has[lane] += 1
 
-    def _send(self, batch: _Batch) -> None:
-        try:
-            self.under_way[self.hands.send(batch.pieces)] = batch
-        except Exception as error:
-            if not self.hands.lost(error, None):
-                raise
-            self.under_way[self.hands.send(batch.pieces)] = batch
+    def _at_its_end(self) -> bool:
+        left_s = sum(lot.left_s for lot in (*self.lots, *self.begun))
+        return left_s < _LAST * WANTED_S * self.hands.workers
 
-    def take(self) -> None:
-        """Wait for a batch, and take what is done."""
+    def _next(self, lane: int, ahead: int) -> _Batch | None:
+        """What a lane does next: what was lost, or a part of its lot. ``ahead``: batches that it has."""
+        if self.again:
+            return self.again.popleft()
+        if self.suspects or (ahead and self._at_its_end()):
+            return None
+        if not self.begun[lane].waiting:
+            self.begun[lane] = self._another()
+        lot = self.begun[lane]
+        return _Batch(lot.batch(), lot) if lot.waiting else None
+
+    def _another(self) -> _Lot:
+        """For a lane that has nothing: the longest lot that nobody began, else the end of the longest lane."""
+        if self.lots:
+            longest = max(self.lots, key=lambda lot: lot.left_s)
+            self.lots.remove(longest)
+            return longest
+        return max(self.begun, key=lambda lot: lot.left_s).end()
+
+    def _send(self, batch: _Batch, lane: int) -> None:
+        batch.lane = lane
+        self.under_way[self.hands.send([text for _, text in batch.pieces], lane)] = batch
+
+    def take(self) -> Iterator[tuple[int, str]]:
+        """Wait for a batch, and take what is done: the place of each piece, and its answer."""
         for future in wait(self.under_way, return_when=FIRST_COMPLETED).done:
             batch = self.under_way.pop(future)
             error = CancelledError() if future.cancelled() else future.exception()
             if error is None:
-                self._note(batch, future.result())
-            elif isinstance(error, CancelledError) or self.hands.lost(error, future):
-                self._ask_again(batch)
+                yield from _answers(batch, future.result())
+            elif isinstance(error, CancelledError) or self.hands.lost(error):
+                yield from self._ask_again(batch)
             else:
                 raise error
 
-    def _note(self, batch: _Batch, text: object) -> None:
-        texts, seconds = read(text, len(batch.pieces))
-        self.done.update(enumerate(texts, batch.at))
-        self.each_s = (self.each_s + seconds / len(batch.pieces)) / 2
-
-    def _ask_again(self, batch: _Batch) -> None:
+    def _ask_again(self, batch: _Batch) -> Iterator[tuple[int, str]]:
         """Nobody knows which of all that was under way it was: who is lost once is sent again with others, then
         alone."""
         batch.lost += 1
         if batch.alone and len(batch.pieces) > 1:
-            self.suspects.extend(_Batch(batch.at + n, [piece], 0, True) for n, piece in enumerate(batch.pieces))
+            self.suspects.extend(_Batch([piece], batch.lot, alone=True) for piece in batch.pieces)
         elif batch.alone and batch.lost >= _TIMES:
-            self.done[batch.at] = KILLED
+            yield from ((at, KILLED) for at, _ in batch.pieces)
         elif batch.alone or batch.lost > 1:
-            self.suspects.append(_Batch(batch.at, batch.pieces, batch.lost if batch.alone else 0, True))
+            self.suspects.append(_Batch(batch.pieces, batch.lot, lost=batch.lost if batch.alone else 0, alone=True))
         else:
             self.again.append(batch)
 
 
-def in_order(hands: Hands, pieces: Iterable[str],
-             progress: Callable[[int], None] | None = None) -> Generator[str, None, None]:
-    """The answer to each piece of work, in the order of the pieces, as soon as it and all before it are there.
-    ``progress`` is told how many are done. What is under way is called off when nobody wants more."""
-    line = _Line(hands, iter(pieces))
+def _answers(batch: _Batch, text: object) -> Iterator[tuple[int, str]]:
+    texts, seconds = read(text, len(batch.pieces))
+    batch.lot.each_s = (batch.lot.each_s + seconds / len(batch.pieces)) / 2
+    return ((at, one) for (at, _), one in zip(batch.pieces, texts, strict=True))
+
+
+def as_they_come(hands: Hands, lots: Sequence[Sequence[str]],
+                 progress: Callable[[int], None] | None = None) -> Generator[tuple[int, str], None, None]:
+    """Each piece of work with its answer, by its place among all of all lots, in the order in which they are done.
+    ``lots``: pieces that are like each other, those that take long first. ``progress`` is told how many are done. What
+    is under way is called off when nobody wants more."""
+    pieces, done = enumerate(chain.from_iterable(lots)), 0
+    line = _Line(hands, [_Lot(deque(islice(pieces, len(lot)))) for lot in lots if lot])
     try:
-        while True:
-            line.fill()
-            while line.told in line.done:
-                line.told += 1
-                yield line.done.pop(line.told - 1)
-            if not line.under_way and not line.again and not line.suspects:
-                if line.all_sent:
-                    return
-                continue
-            if line.under_way:
-                line.take()
-                if progress is not None:
-                    progress(line.told + len(line.done))
+        line.fill()
+        while line.open:
+            taken = list(line.take())
+            line.fill()                             # nobody waits for whoever reads the answers
+            done += len(taken)
+            yield from taken
+            if progress is not None:
+                progress(done)
     finally:
         for future in line.under_way:
             future.cancel()
@@ -213,7 +260,8 @@ def _work(batch: Sequence[str]) -> str:
 
 
 class Pool(AbstractContextManager["Pool"]):
-    """Processes of this machine, each started afresh and given what it needs once. A pool that broke is replaced."""
+    """Processes of this machine, one for each lane, each started afresh when it is first needed and given what it needs
+    once. One that was killed is replaced, and takes nothing of the others with it."""
 
     def __init__(self, make: Callable[[Any], Work], given: Any,
                  workers: int | None = None) -> None:
@@ -221,41 +269,31 @@ class Pool(AbstractContextManager["Pool"]):
         picklable."""
         self._make, self._given = make, given
         self._workers = workers or _cores()
-        self._pool: ProcessPoolExecutor | None = None
-        self._pool_of: WeakKeyDictionary[Future[str], ProcessPoolExecutor] = WeakKeyDictionary()
+        self._lanes: dict[int, ProcessPoolExecutor] = {}
 
     @property
     def workers(self) -> int:
         return self._workers
 
-    def send(self, batch: Sequence[str]) -> Future[str]:
-        """Give a batch to a worker."""
-        if self._pool is None:
-            self._pool = ProcessPoolExecutor(self._workers, multiprocessing.get_context("spawn"), _begin,
-                                             (self._make, self._given))
-        future = self._pool.submit(_work, tuple(batch))
-        self._pool_of[future] = self._pool
-        return future
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]:
+        """Give a batch to the worker of a lane."""
+        if lane in self._lanes:
+            try:
+                return self._lanes[lane].submit(_work, tuple(batch))
+            except BrokenExecutor:
+                self._lanes.pop(lane).shutdown(wait=False, cancel_futures=True)
+        self._lanes[lane] = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), _begin,
+                                                (self._make, self._given))
+        return self._lanes[lane].submit(_work, tuple(batch))
 
-    def lost(self, error: BaseException, future: Future[str] | None) -> bool:
-        """A worker died, and with it the pool: the next batch gets a new one. Other batches of the pool that broke are
-        told later."""
-        if not isinstance(error, BrokenExecutor):
-            return False
-        if future is None or self._pool_of.get(future) is self._pool:
-            self._end()
-        return True
-
-    def _end(self) -> None:
-        if self._pool is not None:
-            self._pool.shutdown(wait=False, cancel_futures=True)
-            self._pool = None
+    def lost(self, error: BaseException) -> bool:
+        """A worker died, and with it its lane: what is sent next gets a new one."""
+        return isinstance(error, BrokenExecutor)
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
                  trace: TracebackType | None) -> None:
-        if self._pool is not None:
-            self._pool.shutdown(wait=True, cancel_futures=True)
-            self._pool = None
+        while self._lanes:
+            self._lanes.popitem()[1].shutdown(wait=True, cancel_futures=True)
 
 
 class Given:
@@ -271,11 +309,11 @@ class Given:
     def workers(self) -> int:
         return self._workers
 
-    def send(self, batch: Sequence[str]) -> Future[str]:
-        """Give a batch to a worker."""
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]:
+        """Give a batch to a worker, whoever is free."""
         return self._executor.submit(_work_given, self._make, self._given, tuple(batch))
 
-    def lost(self, error: BaseException, future: Future[str] | None) -> bool:
+    def lost(self, error: BaseException) -> bool:
         return isinstance(error, self._died)
 
 
@@ -300,13 +338,13 @@ class Here:
     def __init__(self, make: Callable[[Any], Work], given: Any) -> None:
         self._work = make(given)
 
-    def send(self, batch: Sequence[str]) -> Future[str]:
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]:
         """Do a batch at once."""
         future: Future[str] = Future()
         future.set_result(self._work(batch))
         return future
 
-    def lost(self, error: BaseException, future: Future[str] | None) -> bool:
+    def lost(self, error: BaseException) -> bool:
         return False
 
 

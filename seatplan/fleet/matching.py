@@ -13,11 +13,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
 from hashlib import sha256
-from itertools import islice
+from itertools import groupby, islice
 from time import perf_counter
 
 from .answers import Damaged, answer_json, canonical_json, party_json, party_of, read_answer
-from .batches import FAILED, Garbled, Hands, Work, in_order, told
+from .batches import FAILED, Garbled, Hands, Work, as_they_come, told
 from .classes import Engine, World
 from .kept import Kept, Keys
 from .records import Class, ClassAnswer
@@ -100,11 +100,14 @@ class Matching:
             else:
                 self._known[one] = kept
                 self.counts.known += 1
+        lots = _alike(open_) if self.hands.workers > 1 else [open_]     # alone, what types share is fresher so
+        asked = [one for lot in lots for one in lot]
         waiting: list[tuple[str, ClassAnswer]] = []
         since = perf_counter()
         try:
-            with closing(in_order(self.hands, map(class_json, open_), progress)) as texts:
-                for one, text in zip(open_, texts, strict=True):
+            with closing(as_they_come(self.hands, [list(map(class_json, lot)) for lot in lots], progress)) as texts:
+                for n, text in texts:
+                    one = asked[n]
                     answer = self._read(one, text)
                     self._known[one] = answer
                     if isinstance(answer, ClassAnswer):
@@ -136,6 +139,13 @@ class Matching:
 def _in_sample(key: str, each: int) -> bool:
     """Whether a class is of the sample: by its key, so that nobody who answers it can choose."""
     return int(sha256(key.encode()).hexdigest()[:8], 16) % each == 0
+
+
+def _alike(classes: Iterable[Class]) -> list[list[Class]]:
+    """Classes in lots by their type: whoever answers one has much of what the next one of that type asks. Larger
+    parties, which take longest, come first."""
+    ordered = sorted(classes, key=lambda one: (one.vehicle_type, -len(one.party.members)))
+    return [list(lot) for _, lot in groupby(ordered, key=lambda one: one.vehicle_type)]
 
 
 def class_json(one: Class) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -19,6 +20,7 @@ from small_fleet import small_world, some_classes, texts_in
 from small_worlds import child
 
 from seatplan.files.errors import InputError
+from seatplan.fleet.answers import party_of
 from seatplan.fleet.batches import Here, Pool, Work, told
 from seatplan.fleet.classes import canonical
 from seatplan.fleet.cluster import Address, checked, cluster
@@ -63,13 +65,46 @@ def test_a_pool_answers_alike_with_a_worker_killed(tmp_path: Path, here: str) ->
 def kill_one(pool: Pool, killed: list[int]) -> None:
     """Kill a worker of a pool once it is at work."""
     for _ in range(600):
-        processes = list((pool._pool._processes or {}).values()) if pool._pool is not None else []
+        processes = [process for lane in [*pool._lanes.values()] for process in [*(lane._processes or {}).values()]]
         if len(processes) == 2:
             sleep(1.5)
             killed.append(processes[0].pid)
             os.kill(processes[0].pid, signal.SIGKILL)
             return
         sleep(0.05)
+
+
+class Noting(Here):
+    """Does the work of so many workers, and notes what each was sent."""
+
+    def __init__(self, workers: int) -> None:
+        super().__init__(worker, small_world())
+        self.workers = workers
+        self.sent: list[list[Class]] = [[] for _ in range(workers)]
+
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]:
+        self.sent[lane] += [Class(json.loads(text)[0], party_of(json.loads(text)[1])) for text in batch]
+        return super().send(batch, lane)
+
+
+def test_each_worker_begins_with_the_large_parties_of_a_type() -> None:
+    with Kept(None) as kept:
+        hands = Noting(2)
+        assert [one for one, _ in Matching(small_world(), kept, hands, "1").answers(CLASSES)] == CLASSES
+    assert sorted(map(str, (one for lane in hands.sent for one in lane))) == sorted(map(str, CLASSES))
+    first = [lane[0].vehicle_type for lane in hands.sent]
+    assert first[0] != first[1]
+    for lane in hands.sent:
+        sizes = [len(one.party.members) for one in lane if one.vehicle_type == lane[0].vehicle_type][:4]
+        assert sizes == sorted(sizes, reverse=True)
+        assert sizes[0] == 2
+
+
+def test_one_worker_keeps_the_order() -> None:
+    with Kept(None) as kept:
+        hands = Noting(1)
+        list(Matching(small_world(), kept, hands, "1").answers(CLASSES))
+    assert hands.sent == [CLASSES]
 
 
 def test_what_is_known_is_not_asked_again(tmp_path: Path, here: str) -> None:
@@ -112,7 +147,7 @@ class Liar(Here):
         super().__init__(worker, small_world())
         self.text = text
 
-    def send(self, batch: Sequence[str]) -> Future[str]:
+    def send(self, batch: Sequence[str], lane: int) -> Future[str]:
         future: Future[str] = Future()
         texts = [self.text if self.text is not None else "{}" for _ in batch]
         future.set_result(told(texts, 0.1))
