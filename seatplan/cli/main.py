@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from seatplan import __version__
+from seatplan.cycles import look_seldom
 from seatplan.message import FieldName, Name
 from seatplan.views.manner import speaking
 from seatplan.views.say import t
@@ -123,8 +124,7 @@ def run(args: list[str] | None = None) -> None:
 def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda: None) -> int:
     """Run the program; its exit code. Only a bug of ours gets as far as code 70. ``spoken`` is called when the language
     is in force."""
-    # imports and a short solve make much and leave next to no cycles: looking for them takes a tenth of the time
-    gc.set_threshold(2_000_000, 50, 100)
+    look_seldom()
     # no plugin of others has a say in what a file may hold; looking for one reads the metadata of all that is installed
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     with own_streams():

@@ -32,6 +32,8 @@ from itertools import chain, islice
 from types import TracebackType
 from typing import Any, Protocol
 
+from seatplan.cycles import look_seldom
+
 #: seconds that a batch is meant to take at least, and as it is meant
 LEAST_S, WANTED_S = 0.1, 0.25
 #: batches under way for each worker, and pieces of a batch at most
@@ -250,6 +252,7 @@ def _begin(make: Callable[[Any], Work], given: Any) -> None:
     """What a worker does once: it is given what all of its work needs."""
     import signal
 
+    look_seldom()
     # Ctrl-C goes to all processes of a terminal; the one that asked ends the others
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _HERE[:] = [make(given)]

@@ -17,6 +17,8 @@ from datetime import date
 from threading import Lock, Thread
 from typing import Any
 
+from seatplan.cycles import look_seldom
+
 
 class Apart:
     """One worker, begun when it is first asked, and anew where it was killed."""
@@ -74,6 +76,7 @@ def _ends_with_server() -> None:
             server.join()
         os._exit(0)
 
+    look_seldom()
     signal.signal(signal.SIGINT, signal.SIG_IGN)        # Ctrl-C at a terminal is the server's to answer
     if hasattr(os, "nice"):
         os.nice(10)                                     # pages come before what somebody waits for anyway

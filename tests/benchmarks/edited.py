@@ -79,7 +79,7 @@ def timed(solve: Any, trip: Trip) -> float:
 
 
 def main() -> None:
-    gc.set_threshold(2_000_000, 50, 100)    # as the program does, see cli/main.py
+    gc.set_threshold(2_000_000, 50, 100)    # as the program does, see cycles.py
     asked = edits()
     for name in _TRIPS:
         answer(loaded(name))
