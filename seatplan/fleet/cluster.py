@@ -72,7 +72,10 @@ def cluster(where: Address, make: Callable[[Any], Work], given: Any, wait_s: flo
 
 
 def _of_certificates(wrong: BaseException | None) -> bool:
-    """Whether one side refused what the other one showed: it is the error, or what led to it."""
+    """Whether one side refused what the other one showed: it is the error, or what led to it; where dask tried again
+    it hands on the words alone."""
+    if "[SSL" in str(wrong):
+        return True
     while wrong is not None and not isinstance(wrong, ssl.SSLError):
         wrong = wrong.__cause__ or wrong.__context__
     return wrong is not None

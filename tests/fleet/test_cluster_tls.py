@@ -25,7 +25,7 @@ from small_fleet import small_world, some_classes
 from seatplan.cli.main import exit_code
 from seatplan.files.errors import InputError
 from seatplan.fleet.batches import Here
-from seatplan.fleet.cluster import Address, cluster
+from seatplan.fleet.cluster import Address, _of_certificates, cluster
 from seatplan.fleet.kept import Kept
 from seatplan.fleet.matching import Matching, worker
 
@@ -147,3 +147,11 @@ def test_the_command_says_so_with_code_2(theirs: Authority, address: str, tmp_pa
     assert "--cluster" in told.err + told.out
     assert "does not take our certificate, or shows one" in " ".join((told.err + told.out).split())
     assert "Traceback" not in told.err
+
+
+@pytest.mark.parametrize(("wrong", "of_certificates"), [
+    (OSError("Timed out ... last: [SSL: TLSV1_ALERT_UNKNOWN_CA] tlsv1 alert unknown ca (_ssl.c:2580)"), True),
+    (OSError("Timed out trying to connect after 5 s"), False),
+])
+def test_an_error_that_is_handed_on_in_words_alone(wrong: OSError, of_certificates: bool):
+    assert _of_certificates(wrong) is of_certificates
