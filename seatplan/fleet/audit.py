@@ -23,6 +23,8 @@ from .records import DayPlan
 
 #: the form of these files
 FORM = 1
+#: begins the name of the input that stands for one booking; its key follows
+BOOKING = "booking "
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +39,14 @@ class Override:
 
 @dataclass(frozen=True, slots=True)
 class Deleted:
-    """A booking that was deleted: its salted id, the reason, the day (ISO), and the hash of the record before."""
+    """A booking that was deleted: its salted id, the reason, the day (ISO), and the hash of the record before.
+    ``carried``: a vehicle was on the road for it, so that the record says no longer where that one is."""
 
     booking: str
     why: str
     on: str
     was: str
+    carried: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +92,13 @@ def record_of(text: str, name: str) -> Recorded:
 
 
 def _filled(told: dict[str, Any]) -> dict[str, Any]:
-    """A record of a version that told one reading of a booking at most, as it is written now."""
+    """A record of a version that told one reading of a booking at most, or not whether a deleted one was carried, as it
+    is written now."""
     plan = told["plan"]
     unserved = {key: why if "readings" in why else {
         **why, "readings": [] if why["reading"] is None else [why["reading"]]} for key, why in plan["unserved"].items()}
-    return {**told, "plan": {**plan, "unserved": unserved}}
+    deleted = [{"carried": True, **one} for one in told["deleted"]]
+    return {**told, "plan": {**plan, "unserved": unserved}, "deleted": deleted}
 
 
 def keep(folder: Path, record: Recorded) -> tuple[Path, Recorded]:
@@ -123,22 +129,36 @@ def forget(folder: Path, bookings: Iterable[str], why: str, on: str) -> list[Pat
     gone, written = set(bookings), []
     for file in _files(folder, "*"):
         record = record_of(file.read_text(encoding="utf-8"), str(file))
-        there = sorted(gone & _named(record))
+        there = gone & _named(record)
         if there:
-            was = _hash(plain(record))
-            told = tuple(Deleted(key, why, on, was) for key in there)
-            without = replace(record, plan=_without(record.plan, set(there)), deleted=(*record.deleted, *told),
-                              overrides=tuple(one for one in record.overrides if one.booking not in gone))
-            write(place_of(str(file)), text_of(without))
+            write(place_of(str(file)), text_of(_forgetting(record, there, why, on)))
             written.append(file)
     return written
+
+
+def _forgetting(record: Recorded, gone: set[str], why: str, on: str) -> Recorded:
+    """A record without some bookings. What was said of news that name one of them may be about its family: the reason
+    for the deletion stands in its place. The mark of a booking goes, too: who has the salt could try guesses on it."""
+    was, before = _hash(plain(record)), {one.booking for one in record.deleted}
+    carried = {leg.booking for legs in record.plan.routes.values() for leg in legs}
+    told = tuple(Deleted(key, why, on, was, key in carried) for key in sorted(gone - before))
+    overrides = tuple(replace(one, why=why) if any(key in one.what for key in gone) else one
+                      for one in record.overrides if one.booking not in gone)
+    inputs = {name: mark for name, mark in record.inputs.items() if name.removeprefix(BOOKING) not in gone}
+    return replace(record, inputs=inputs, plan=_without(record.plan, gone), deleted=(*record.deleted, *told),
+                   overrides=overrides)
+
+
+def bookings_in(record: Recorded) -> set[str]:
+    """The keys of the bookings that a plan was made of."""
+    return {name.removeprefix(BOOKING) for name in record.inputs if name.startswith(BOOKING)}
 
 
 def _named(record: Recorded) -> set[str]:
     """Bookings of which a record holds anything."""
     plan = record.plan
     return {*(leg.booking for legs in plan.routes.values() for leg in legs), *plan.unserved, *plan.offers,
-            *(one.booking for one in record.overrides if one.booking)}
+            *(one.booking for one in record.overrides if one.booking), *bookings_in(record)}
 
 
 def _without(plan: DayPlan, gone: set[str]) -> DayPlan:

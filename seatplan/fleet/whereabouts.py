@@ -33,7 +33,7 @@ def put_in_from(routes: Mapping[str, Sequence[Leg]], bookings: Mapping[str, Book
         for copy, place in here.items():
             was = last.get(copy)
             still = was is not None and copy in aboard[was.vehicle]
-            if leg.by_depot and not (still and was == place):
+            if not (still and was == place):
                 found[leg.booking, copy] = was if still else None
         last.update(here)
         aboard[vehicle] = set(here)

@@ -214,8 +214,7 @@ def letters(booking: Booking) -> Iterable[str]:
 
 
 def _changed(before: Load, leg: Leg) -> tuple[Load, Load]:
-    """What is taken out and put in at the depot before a booking."""
-    if not leg.by_depot or before == leg.load:
-        return (), ()
+    """What is taken out and put in at the depot before a booking: also of one to which the vehicle was to drive on
+    directly, where the booking before it was deleted."""
     return (tuple(piece for piece in before if piece not in leg.load),
             tuple(piece for piece in leg.load if piece not in before))

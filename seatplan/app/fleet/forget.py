@@ -14,12 +14,11 @@ from seatplan.app.question import Question, argument
 from seatplan.app.verdict import Verdict
 from seatplan.files.errors import Problem, Unwritten
 from seatplan.files.salt import NAME, key_of, salt_at
+from seatplan.fleet.audit import bookings_in, record_of
 from seatplan.fleet.audit import forget as without
-from seatplan.fleet.audit import record_of
 from seatplan.message import FieldName, said
 
 from .files import FleetAsked, read_fleet
-from .plan import bookings_in
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from pathlib import Path
 from typing import ClassVar
 
@@ -17,7 +18,7 @@ from seatplan.files.accepted import load_accepted
 from seatplan.files.bookings import Reject
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.salt import key_of
-from seatplan.fleet.audit import Override, Recorded, hash_of, keep, record_of
+from seatplan.fleet.audit import BOOKING, Override, Recorded, hash_of, keep, record_of
 from seatplan.fleet.floor import floors
 from seatplan.fleet.matching import Counts as Classes
 from seatplan.fleet.matching import Failed
@@ -30,18 +31,19 @@ from .files import FleetRead, OfBookings, open_bookings, read_fleet
 from .match import parties_of, solved_for
 from .solving import Answers, Solving, needs_extra
 
-_TIME = re.compile(r"([01]\d|2[0-3]):[0-5]\d", re.ASCII)
+#: a time, with its day where that has to be said
+_TIME = re.compile(r"(\d{4}-\d\d-\d\d )?([01]\d|2[0-3]):[0-5]\d", re.ASCII)
+_A_DAY = 24 * 60
 #: names of what an override was made of
 ACCEPTED, NEWS = "offer accepted: ", "news: "
-#: begins the name of the input that stands for one booking
-_BOOKING = "booking "
 
 
 @dataclass(frozen=True, kw_only=True)
 class PlanDay(Solving):
     """``accepted``: the file of offers that somebody accepted. ``output``: the folder in which plans are kept; none:
-    it is not kept. ``after``: the plan that is made again, at the time ``now``, because vehicles are ``broken``, copies
-    ``recalled``, bookings ``gone``, or new in the file; ``why`` is kept beside it."""
+    it is not kept. ``after``: the plan that is made again, at the time ``now`` (``09:30``, after midnight with its day:
+    ``2026-12-02 00:30``), because vehicles are ``broken``, copies ``recalled``, bookings ``gone``, or new in the file;
+    ``why`` is kept beside it."""
 
     COMMAND: ClassVar[str] = "fleet plan"
 
@@ -78,25 +80,27 @@ def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[
     _asked_well(request)
     read = read_fleet(request)
     of = open_bookings(request, read)
+    chain = [] if request.after is None else list(_chain(request.after))
+    deleted = _deleted(request.after or "", chain)
     rejects: list[Reject] = []
-    bookings = tuple(of.each(rejects.append))
+    bookings = tuple(one for one in of.each(rejects.append) if one.key not in deleted)
     found = solved_for(request, version, of, parties_of(bookings), listener)
     failed = {key: answer for key, answer in found.answers.items() if isinstance(answer, Failed)}
     inputs = _inputs(of, bookings)
-    again, record = None, None
+    again = None
     with needs_extra():
-        if request.after is None:
+        if not chain:
             day = _accepting(request, of, day_for(of, bookings, found.answers))
             made = _made(day)
             overrides = tuple(Override(f"{ACCEPTED}{list(one.level)}", one.why, one.booking) for one in day.accepted)
         else:
-            record, again, overrides = _again(request, of, bookings, found.answers, inputs)
+            again, overrides = _again(request, chain, of, bookings, found.answers)
             day, made = again.day, again.plan
     kept = None
     if request.output is not None:
         kept = _kept(request.output, Recorded(
             day.date, 0, inputs, f"{read.profile.content:032x}", version, made, overrides,
-            None if record is None else record.number))
+            chain[-1].number if chain else None))
     answer = Planned(read, day, made, of.counts, tuple(rejects), found.counts, found.damaged, of.lines(), failed, again,
                      kept)
     return Outcome(request, answer, _verdict(of.counts, made))
@@ -120,12 +124,20 @@ def _asked_well(request: PlanDay) -> None:
     if request.accepted is not None:
         raise Misasked("accepted", said("offers are accepted before a plan is made, not when it is made again"),
                        said("make the plan once more with them, without {after}", after=FieldName("after")))
+    if request.output is not None and not _one_folder(request.output, request.after):
+        raise Misasked("output", said("{asked} is another folder than that of the plan", asked=FieldName("output")),
+                       said("expected {folder}, where what it follows is kept", folder=Name(
+                           str(Path(request.after).parent))))
     if request.now is None or not _TIME.fullmatch(request.now):
         raise Misasked("now", said('{asked} is "{found}"', asked=FieldName("now"), found=Name(request.now or "")),
                        said("expected the time on the clock there, such as 09:30"), request.now)
     if not (request.why or "").strip():
         raise Misasked("why", said("a plan is made again, and nobody says why"),
                        said("expected {asked} and the reason", asked=FieldName("why")))
+
+
+def _one_folder(folder: str, file: str) -> bool:
+    return Path(folder).resolve() == Path(file).resolve().parent
 
 
 def _verdict(counts: Counts, made: DayPlan) -> Verdict:
@@ -172,7 +184,7 @@ def _inputs(of: OfBookings, bookings: Iterable[Booking]) -> dict[str, str]:
     """Hashes of all that was read; of each booking one that says nothing without the salt."""
     digest = _of_file(of.path)
     return {"fleet": of.read.fleet.key(), "travel": _of_travel(of.travel), "bookings": digest,
-            **{_BOOKING + one.key: mark_of(one, of.known.salt) for one in bookings}}
+            **{BOOKING + one.key: mark_of(one, of.known.salt) for one in bookings}}
 
 
 def _of_file(path: str) -> str:
@@ -202,11 +214,6 @@ def read_record(path: str) -> Recorded:
     return record_of(text, path)
 
 
-def bookings_in(record: Recorded) -> set[str]:
-    """The keys of the bookings that a plan was made of."""
-    return {name.removeprefix(_BOOKING) for name in record.inputs if name.startswith(_BOOKING)}
-
-
 def as_planned(path: str, record: Recorded, of: OfBookings, bookings: Iterable[Booking]) -> list[Booking]:
     """The bookings that a plan was made of, those aside that were deleted since. Raises InputError where the fleet, the
     minutes, the rules or a booking are not what they were."""
@@ -221,8 +228,8 @@ def as_planned(path: str, record: Recorded, of: OfBookings, bookings: Iterable[B
     gone = {one.booking for one in record.deleted}
     found = []
     for name, mark in record.inputs.items():
-        key = name.removeprefix(_BOOKING)
-        if not name.startswith(_BOOKING) or key in gone:
+        key = name.removeprefix(BOOKING)
+        if not name.startswith(BOOKING) or key in gone:
             continue
         if key not in there or mark_of(there[key], of.known.salt) != mark:
             raise InputError([Problem(of.path, 0, 0, said(
@@ -247,32 +254,65 @@ def _kept(folder: str, record: Recorded) -> tuple[Path, Recorded]:
 
 # --- made again
 
-def _again(request: PlanDay, of: OfBookings, bookings: tuple[Booking, ...], answers: Answers,
-           inputs: Mapping[str, str]) -> tuple[Recorded, Replanned, tuple[Override, ...]]:
-    """The plan that is followed, and the new one."""
+def _again(request: PlanDay, chain: Sequence[Recorded], of: OfBookings, bookings: tuple[Booking, ...],
+           answers: Answers) -> tuple[Replanned, tuple[Override, ...]]:
+    """The new plan. ``chain``: the plan that is followed, last, and all that it follows."""
     assert request.after is not None
     assert request.now is not None
-    chain = list(_chain(request.after))
     record = chain[-1]
     known = as_planned(request.after, record, of, bookings)
     there = {one.key for one in known}
     if record.date != of.day.isoformat():
         raise InputError([Problem(request.after, 0, 0, said("this is a plan of {day}", day=Name(record.date)))])
     late_later = {key for one in chain[1:] for key in _news_told(one)["late"]}
-    day = day_for(of, tuple(one for one in known if one.key not in late_later), answers)
+    # copies are judged until the last booking ends, of those that came later, too
+    day = replace(day_for(of, bookings, answers), accepted=_accepted_in(chain[0]),
+                  bookings=tuple(one for one in known if one.key not in late_later))
     plan = chain[0].plan
-    day = replace(day, accepted=_accepted_in(chain[0]))
     for one in chain[1:]:
         day = day_after(day, plan, _news(_news_told(one), {each.key: each for each in known}))
         plan = one.plan
-    hour, minute = request.now.split(":")
-    news = News(int(hour) * 60 + int(minute), tuple(one for one in bookings if one.key not in there), day.answers,
+    late = tuple(one for one in bookings if one.key not in there)
+    news = News(_minute(request.now, of.day, bookings, chain), late, day.answers,
                 frozenset(_vehicle(of, one) for one in request.broken),
                 frozenset(_serial(of, one) for one in request.recalled),
                 frozenset(_booking(of, one, there) for one in request.gone))
     told = json.dumps({"now": news.now, "late": [one.key for one in news.late], "broken": sorted(news.broken),
                        "recalled": sorted(news.recalled), "gone": sorted(news.gone)})
-    return record, replanned(day, plan, news), (Override(NEWS + told, request.why or ""),)
+    return replanned(day, plan, news), (Override(NEWS + told, request.why or ""),)
+
+
+def _minute(now: str, day: date, bookings: Iterable[Booking], chain: Iterable[Recorded]) -> int:
+    """The minute of the day at which a plan is made again. Raises Misasked where the time could be meant of two days,
+    is of neither, or is before that of a plan that is followed: what has begun by then would count as not begun."""
+    told, _, clock = now.rpartition(" ")
+    minute = int(clock[:2]) * 60 + int(clock[3:])
+    both = f"{day} {clock}", f"{day + timedelta(days=1)} {clock}"
+    if told and now not in both:
+        raise Misasked("now", said('{asked} is "{found}"', asked=FieldName("now"), found=Name(now)),
+                       said("expected a time of {day} or of the day after it", day=day), now)
+    if not told and minute + _A_DAY <= max((one.end for one in bookings), default=0):
+        raise Misasked("now", said('{asked} is "{found}", and bookings of this plan end after midnight',
+                                   asked=FieldName("now"), found=Name(now)),
+                       said('expected the day with it, "{first}" or "{second}"', first=both[0], second=both[1]), now)
+    minute += _A_DAY if now == both[1] else 0
+    before = max(_news(_news_told(one), {}).now for one in chain)
+    if minute < before:
+        raise Misasked("now", said('{asked} is "{found}", before the time at which the plan was last made again',
+                                   asked=FieldName("now"), found=Name(now)),
+                       said("expected {time} or later", time=f"{before // 60 % 24:02}:{before % 60:02}"), now)
+    return minute
+
+
+def _deleted(path: str, chain: Iterable[Recorded]) -> set[str]:
+    """The bookings that were deleted from a plan, or one that it follows: whose row is still in the file is not new.
+    Raises InputError where a vehicle was on the road for one, which would count as free."""
+    told = [one for record in chain for one in record.deleted]
+    if any(one.carried for one in told):
+        raise InputError([Problem(path, 0, 0, said(
+            "a booking that a vehicle carries was deleted from this plan, so it does not say any more where that "
+            "vehicle is; make the plan once more, and leave out (`from`, `until`) vehicles that are under way"))])
+    return {one.booking for one in told}
 
 
 def _chain(path: str) -> Iterator[Recorded]:

@@ -115,6 +115,8 @@ def _why(found: Planned, booking: Booking, why: Unserved) -> str:
         case "no copy free":
             return t("the restraints are under way; {kit} more at {depot} would serve it", kit=kit,
                      depot=why.depot) + sure
+        case "no vehicle free" if not why.vehicle_type:
+            return t("nothing that could carry it is free in time")
         case "no vehicle free":
             more = t(" with {kit}", kit=kit) if why.copies else ""
             return t("all vehicles that could carry it are under way; one more {type}{more} at {depot} would serve it",
