@@ -284,6 +284,8 @@ def match(fleet: str, bookings: str, full: bool, json_out: bool, **told: Any) ->
                                                                   "given again.")
 @click.option("--gone", metavar="ID", multiple=True, help="A booking that was called off; may be given again.")
 @click.option("--why", metavar="TEXT", help="Why it is made again, which is kept with the plan.")
+@click.option("--day-before", metavar="PLAN", help="The plan of the day before, where its bookings last into the "
+                                                   "night: their vehicles and restraints are free once they are home.")
 @solving
 @as_json
 def plan(fleet: str, bookings: str, json_out: bool, broken: tuple[str, ...], recalled: tuple[str, ...],

@@ -91,7 +91,9 @@ def as_options(text: str) -> str:
 
 
 def _option(value: Any) -> Any:
-    return Name(", ".join(f"--{one}" for one in value.names)) if isinstance(value, FieldName) else value
+    if not isinstance(value, FieldName):
+        return value
+    return Name(", ".join(f"--{one.replace('_', '-')}" for one in value.names))
 
 
 def one_of(word: str, known: Sequence[str], what: str, all_in: str = "", field: str | None = None) -> str:

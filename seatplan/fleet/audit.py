@@ -18,6 +18,7 @@ from seatplan.files.errors import InputError, Problem, Unwritten
 from seatplan.files.writer import place_of, write
 from seatplan.message import said
 
+from .overnight import StillOut
 from .plain import plain, read
 from .records import DayPlan
 
@@ -52,8 +53,8 @@ class Deleted:
 @dataclass(frozen=True, slots=True)
 class Recorded:
     """One record. ``date``: the day planned for (ISO); ``inputs``: name -> sha256 of what was read; ``rules``: hash of
-    the profile with its local rules; ``version``: of the program; ``follows``: the number of the plan that it replaces.
-    """
+    the profile with its local rules; ``version``: of the program; ``follows``: the number of the plan that it replaces;
+    ``night``: the vehicles that were still out when the day began."""
 
     date: str
     number: int
@@ -64,6 +65,7 @@ class Recorded:
     overrides: tuple[Override, ...] = ()
     follows: int | None = None
     deleted: tuple[Deleted, ...] = ()
+    night: tuple[StillOut, ...] = ()
     form: int = field(default=FORM)
 
 
@@ -92,13 +94,13 @@ def record_of(text: str, name: str) -> Recorded:
 
 
 def _filled(told: dict[str, Any]) -> dict[str, Any]:
-    """A record of a version that told one reading of a booking at most, or not whether a deleted one was carried, as it
-    is written now."""
+    """A record of an older version as it is written now: it told one reading of a booking at most, not whether a
+    deleted one was carried, and not who was out at midnight."""
     plan = told["plan"]
     unserved = {key: why if "readings" in why else {
         **why, "readings": [] if why["reading"] is None else [why["reading"]]} for key, why in plan["unserved"].items()}
     deleted = [{"carried": True, **one} for one in told["deleted"]]
-    return {**told, "plan": {**plan, "unserved": unserved}, "deleted": deleted}
+    return {"night": [], **told, "plan": {**plan, "unserved": unserved}, "deleted": deleted}
 
 
 def keep(folder: Path, record: Recorded) -> tuple[Path, Recorded]:

@@ -8,9 +8,11 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from jsonschema import Draft202012Validator
 
 from seatplan.app.days import at
 from seatplan.cli.main import exit_code
+from seatplan.cli.schema import answer_schema
 from seatplan.files.fleet_file import load_fleet
 
 TODAY, DAY, NEXT = "2026-11-29", "2026-12-01", "2026-12-02"
@@ -176,3 +178,62 @@ def test_a_late_booking_does_not_take_a_copy_into_its_quarantine(ask: Ask, city:
     first, = json.loads((folder / f"plan-{DAY}-0001.json").read_text())["plan"]["routes"].values()
     later = [leg for legs in told["plan"]["routes"].values() for leg in legs if leg["booking"] != first[0]["booking"]]
     assert not any(copy.startswith("CA-") for leg in later for copy in leg["copies"])
+
+
+EARLY = (f"{NEXT} 00:20", f"{NEXT} 00:50")
+
+
+def test_who_is_out_at_midnight_has_its_vehicle_and_restraints_until_it_is_home(ask: Ask, city: Path, tmp_path: Path):
+    """Each vehicle of the fleet is out with a carrier; ten minutes after midnight none of them is there."""
+    count = len(load_fleet(str(city / "fleet.yaml")).vehicles)
+    times = [*[LATE] * count, EARLY, (f"{NEXT} 09:00", f"{NEXT} 09:30")]
+    bookings, folder = rows(tmp_path / "bookings.csv", *times), tmp_path / "plans"
+    assert ask("plan", bookings, "--workers", 1, "-o", folder)[0] in (0, 1)
+    first = json.loads((plan := folder / f"plan-{DAY}-0001.json").read_text())["plan"]["routes"]
+    assert first
+    code, _, err = ask("plan", bookings, "--workers", 1, "--on", NEXT, "-o", folder)
+    told = " ".join(err.split())
+    assert (code, "--day-before" in told, "line 2" in told) == (2, True, True)
+    code, out, _ = ask("plan", bookings, "--workers", 1, "--on", NEXT, "-o", folder, "--day-before", plan, "--json")
+    answer = json.loads(out)
+    Draft202012Validator(answer_schema("fleet-plan")).validate(answer)
+    assert {one["vehicle"] for one in answer["still_out"]} == set(first)
+    out_until = {one["vehicle"]: one["home_minute"] for one in answer["still_out"]}
+    has = {piece["serial"]: one["vehicle"] for one in answer["still_out"] for piece in one["load"]}
+    starts = {one["booking"]: one["start_minute"] for one in answer["bookings"]}
+    carried = 0
+    for one in answer["vehicles"]:
+        for leg in one["legs"]:
+            carried += 1
+            assert starts[leg["booking"]] > out_until.get(one["vehicle"], -1)
+            for piece in leg["load"]:
+                assert starts[leg["booking"]] > out_until.get(has.get(piece["serial"], ""), -1)
+    assert carried == 2 - (count == len(first))
+    second = folder / f"plan-{NEXT}-0001.json"
+    assert ask("day", bookings, "--plan", second, "-o", tmp_path / "cards")[0] == 0
+    code, out, _ = ask("plan", bookings, "--workers", 1, "--on", NEXT, "-o", folder, "--day-before", plan)
+    assert "Still out when the day begins" in out
+    code, _, err = again(ask, bookings, second, "08:00", "--on", NEXT, "--recalled", "CA-001")
+    assert code in (0, 1), err
+    third = json.loads((folder / f"plan-{NEXT}-0003.json").read_text())
+    assert third["night"] == json.loads(second.read_text())["night"]
+
+
+def test_a_late_evening_is_in_nobodys_way_by_day(ask: Ask, tmp_path: Path):
+    bookings = rows(tmp_path / "bookings.csv", LATE, (f"{NEXT} 09:00", f"{NEXT} 09:30"))
+    assert ask("plan", bookings, "--workers", 1, "--on", NEXT)[0] == 0
+
+
+@pytest.mark.parametrize("what", ["other day", "row gone", "row changed"])
+def test_the_plan_of_the_day_before_is_that_of_the_file(ask: Ask, tmp_path: Path, what: str):
+    bookings, plan = planned(ask, tmp_path, LATE, EARLY)
+    day = NEXT
+    if what == "other day":
+        day = DAY
+    elif what == "row gone":
+        rows(bookings, EARLY)
+    else:
+        rows(bookings, (f"{DAY} 23:30", f"{NEXT} 01:45"), EARLY)
+    code, _, err = ask("plan", bookings, "--workers", 1, "--on", day, "--day-before", plan)
+    expected = "expected one of 2026-11-30" if what == "other day" else "expected the bookings of the day before here"
+    assert (code, expected in " ".join(err.split())) == (2, True)

@@ -15,6 +15,7 @@ from seatplan.app.verdict import Verdict
 from seatplan.fleet.audit import Recorded
 from seatplan.fleet.classes import World, rider_of
 from seatplan.fleet.copies import Copies
+from seatplan.fleet.overnight import with_still_out
 from seatplan.fleet.reading import copies_of, vehicles_of, world_of
 from seatplan.fleet.records import Booking, Leg, Load, VehicleUnit, Way
 from seatplan.fleet.whereabouts import Place, put_in_from
@@ -28,7 +29,7 @@ from seatplan.solver.results import Arrangement, Plan
 
 from .files import BookingsAsked, FleetRead, open_bookings, read_fleet
 from .match import parties_of
-from .plan import as_planned, read_record
+from .record import as_planned, read_record
 
 DRIVER = "driver"
 _LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -103,11 +104,12 @@ def driver_cards(request: DriverCards, listener: Listener = QUIET) -> Outcome[Da
     bookings = as_planned(request.plan, record, of, of.each())
     world = world_of(read.fleet, read.profile, of.day, parties_of(bookings).brought)
     by_key = {one.key: one for one in bookings}
-    made = _Cards(read, world, of.day, by_key, put_in_from(
-        record.plan.routes, by_key, copies_of(read.fleet, read.profile, of.day)))
+    vehicles, copies = with_still_out(vehicles_of(read.fleet), copies_of(read.fleet, read.profile, of.day),
+                                      record.night)
+    made = _Cards(read, world, of.day, by_key, put_in_from(record.plan.routes, by_key, copies))
     drivers: dict[str, list[VehicleDay]] = {}
     names = {one.vehicle: one.driver or one.vehicle for one in read.fleet.vehicles}
-    for unit in vehicles_of(read.fleet):
+    for unit in vehicles:
         legs = record.plan.routes.get(unit.key, ())
         if legs:
             drivers.setdefault(names[unit.key], []).append(VehicleDay(unit, made.legs(unit, legs)))

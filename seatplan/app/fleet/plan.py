@@ -18,10 +18,11 @@ from seatplan.files.accepted import load_accepted
 from seatplan.files.bookings import Reject
 from seatplan.files.errors import InputError, Problem
 from seatplan.files.salt import key_of
-from seatplan.fleet.audit import BOOKING, Override, Recorded, hash_of, keep, record_of
+from seatplan.fleet.audit import BOOKING, Override, Recorded, keep
 from seatplan.fleet.floor import floors
 from seatplan.fleet.matching import Counts as Classes
 from seatplan.fleet.matching import Failed
+from seatplan.fleet.overnight import StillOut, with_still_out
 from seatplan.fleet.reading import Counts, copies_of, holding_of, nobody_installs, rows_of, vehicles_of
 from seatplan.fleet.records import Accept, Booking, ClassAnswer, Day, DayPlan, Party
 from seatplan.fleet.replanning import News, Replanned, day_after, replanned
@@ -29,6 +30,8 @@ from seatplan.message import FieldName, Name, said
 
 from .files import FleetRead, OfBookings, open_bookings, read_fleet
 from .match import parties_of, solved_for
+from .night import out_at_midnight
+from .record import as_planned, mark_of, of_travel, read_record
 from .solving import Answers, Solving, needs_extra
 
 #: a time, with its day where that has to be said
@@ -43,7 +46,7 @@ class PlanDay(Solving):
     """``accepted``: the file of offers that somebody accepted. ``output``: the folder in which plans are kept; none:
     it is not kept. ``after``: the plan that is made again, at the time ``now`` (``09:30``, after midnight with its day:
     ``2026-12-02 00:30``), because vehicles are ``broken``, copies ``recalled``, bookings ``gone``, or new in the file;
-    ``why`` is kept beside it."""
+    ``why`` is kept beside it. ``day_before``: the plan of the day before, of which some may be out after midnight."""
 
     COMMAND: ClassVar[str] = "fleet plan"
 
@@ -55,12 +58,14 @@ class PlanDay(Solving):
     recalled: tuple[str, ...] = ()
     gone: tuple[str, ...] = ()
     why: str | None = None
+    day_before: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Planned:
     """``lines``: by booking, where it stands in the file; ``failed``: parties that could not be matched, by an error of
-    the program; ``again``: what changed, of a plan that was made again; ``kept``: the file, and the record in it."""
+    the program; ``again``: what changed, of a plan that was made again; ``kept``: the file, and the record in it;
+    ``night``: the vehicles that are still out when the day begins."""
 
     read: FleetRead
     day: Day
@@ -73,6 +78,7 @@ class Planned:
     failed: Mapping[tuple[str, Party], Failed]
     again: Replanned | None
     kept: tuple[Path, Recorded] | None
+    night: tuple[StillOut, ...] = ()
 
 
 def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[Planned]:
@@ -90,19 +96,21 @@ def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[
     again = None
     with needs_extra():
         if not chain:
-            day = _accepting(request, of, day_for(of, bookings, found.answers))
+            night = out_at_midnight(request, of, bookings)
+            day = _accepting(request, of, day_for(of, bookings, found.answers, night))
             made = _made(day)
             overrides = tuple(Override(f"{ACCEPTED}{list(one.level)}", one.why, one.booking) for one in day.accepted)
         else:
+            night = chain[0].night
             again, overrides = _again(request, chain, of, bookings, found.answers)
             day, made = again.day, again.plan
     kept = None
     if request.output is not None:
         kept = _kept(request.output, Recorded(
             day.date, 0, inputs, f"{read.profile.content:032x}", version, made, overrides,
-            chain[-1].number if chain else None))
+            chain[-1].number if chain else None, night=night))
     answer = Planned(read, day, made, of.counts, tuple(rejects), found.counts, found.damaged, of.lines(), failed, again,
-                     kept)
+                     kept, night)
     return Outcome(request, answer, _verdict(of.counts, made))
 
 
@@ -121,6 +129,10 @@ def _asked_well(request: PlanDay) -> None:
                 raise Misasked(field, said("{asked} is of a plan that is made again", asked=FieldName(field)),
                                said("expected {after} and the plan", after=FieldName("after")))
         return
+    if request.day_before is not None:
+        raise Misasked("day_before", said("{asked} is of a plan that is made for the first time",
+                                          asked=FieldName("day_before")),
+                       said("leave it out: the plan that is followed knows who was out"))
     if request.accepted is not None:
         raise Misasked("accepted", said("offers are accepted before a plan is made, not when it is made again"),
                        said("make the plan once more with them, without {after}", after=FieldName("after")))
@@ -149,11 +161,12 @@ def _verdict(counts: Counts, made: DayPlan) -> Verdict:
 
 # --- the day
 
-def day_for(of: OfBookings, bookings: tuple[Booking, ...], answers: Answers) -> Day:
-    """All that a plan is made of."""
+def day_for(of: OfBookings, bookings: tuple[Booking, ...], answers: Answers, night: Iterable[StillOut] = ()) -> Day:
+    """All that a plan is made of. ``night``: the vehicles that are still out when the day begins."""
     fleet, profile = of.read.fleet, of.read.profile
     latest = max((one.end for one in bookings), default=0)
-    return Day(of.day.isoformat(), bookings, vehicles_of(fleet), copies_of(fleet, profile, of.day, latest),
+    vehicles, copies = with_still_out(vehicles_of(fleet), copies_of(fleet, profile, of.day, latest), night)
+    return Day(of.day.isoformat(), bookings, vehicles, copies,
                {key: answer for key, answer in answers.items() if isinstance(answer, ClassAnswer)}, of.travel,
                holding_of(fleet), rows_of(fleet), nobody_installs(fleet))
 
@@ -183,7 +196,7 @@ def _accepting(request: PlanDay, of: OfBookings, day: Day) -> Day:
 def _inputs(of: OfBookings, bookings: Iterable[Booking]) -> dict[str, str]:
     """Hashes of all that was read; of each booking one that says nothing without the salt."""
     digest = _of_file(of.path)
-    return {"fleet": of.read.fleet.key(), "travel": _of_travel(of.travel), "bookings": digest,
+    return {"fleet": of.read.fleet.key(), "travel": of_travel(of.travel), "bookings": digest,
             **{BOOKING + one.key: mark_of(one, of.known.salt) for one in bookings}}
 
 
@@ -192,52 +205,6 @@ def _of_file(path: str) -> str:
 
     with open(path, "rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
-
-
-def _of_travel(travel: Mapping[tuple[str, str], int]) -> str:
-    return hash_of(json.dumps(sorted((*pair, n) for pair, n in travel.items()), ensure_ascii=False).encode())
-
-
-def mark_of(booking: Booking, salt: bytes) -> str:
-    """What a booking is known by again: another one, or the same with another time, has another mark."""
-    return key_of(repr(tuple(booking)), salt)
-
-
-def read_record(path: str) -> Recorded:
-    """A plan that was kept. Raises InputError."""
-    try:
-        text = Path(path).read_text(encoding="utf-8")
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        raise InputError([Problem(path, 0, 0, said("this file cannot be read: {reason}",
-                                                   reason=reason.lower()))]) from None
-    return record_of(text, path)
-
-
-def as_planned(path: str, record: Recorded, of: OfBookings, bookings: Iterable[Booking]) -> list[Booking]:
-    """The bookings that a plan was made of, those aside that were deleted since. Raises InputError where the fleet, the
-    minutes, the rules or a booking are not what they were."""
-    read = of.read
-    for name, now in (("fleet", read.fleet.key()), ("travel", _of_travel(of.travel))):
-        if record.inputs.get(name) != now:
-            raise InputError([Problem(path, 0, 0, said(
-                "this plan was made of another {what}; make the plan once more", what=name))])
-    if record.rules != f"{read.profile.content:032x}":
-        raise InputError([Problem(path, 0, 0, said("this plan was made by other rules; make the plan once more"))])
-    there = {one.key: one for one in bookings}
-    gone = {one.booking for one in record.deleted}
-    found = []
-    for name, mark in record.inputs.items():
-        key = name.removeprefix(BOOKING)
-        if not name.startswith(BOOKING) or key in gone:
-            continue
-        if key not in there or mark_of(there[key], of.known.salt) != mark:
-            raise InputError([Problem(of.path, 0, 0, said(
-                "a booking of this plan is not in the file any more, or was changed; leave its row, and make the plan "
-                "again with {gone}, or once more", gone=FieldName("gone")))])
-        found.append(there[key])
-    order = {key: n for n, key in enumerate(there)}
-    return sorted(found, key=lambda one: order[one.key])
 
 
 def _kept(folder: str, record: Recorded) -> tuple[Path, Recorded]:
@@ -266,7 +233,7 @@ def _again(request: PlanDay, chain: Sequence[Recorded], of: OfBookings, bookings
         raise InputError([Problem(request.after, 0, 0, said("this is a plan of {day}", day=Name(record.date)))])
     late_later = {key for one in chain[1:] for key in _news_told(one)["late"]}
     # copies are judged until the last booking ends, of those that came later, too
-    day = replace(day_for(of, bookings, answers), accepted=_accepted_in(chain[0]),
+    day = replace(day_for(of, bookings, answers, chain[0].night), accepted=_accepted_in(chain[0]),
                   bookings=tuple(one for one in known if one.key not in late_later))
     plan = chain[0].plan
     for one in chain[1:]:

@@ -6,6 +6,7 @@ from typing import Any
 
 from seatplan.app.fleet.files import FleetRead
 from seatplan.app.fleet.plan import Planned
+from seatplan.fleet.overnight import NEVER
 from seatplan.fleet.records import GRADES, Booking, Leg, Load, Offer, Unserved
 from seatplan.views.failure_json import head_json
 
@@ -28,6 +29,8 @@ def plan_json(found: Planned) -> dict[str, Any]:
         "unserved": [{"booking": key, **_why(why, read)} for key, why in plan.unserved.items()],
         "offers": [{"booking": key, "offers": [_offer(one, read) for one in told]}
                    for key, told in plan.offers.items()],
+        "still_out": [{"vehicle": one.vehicle, "home_minute": None if one.home >= NEVER else one.home,
+                       "load": load_json(one.load, one.copies, read)} for one in found.night],
         "again": _again(found),
         "kept": None if found.kept is None else {"file": str(found.kept[0]), "number": found.kept[1].number,
                                                  "follows": found.kept[1].follows},

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from seatplan.app.fleet.plan import Planned
+from seatplan.fleet.overnight import NEVER
 from seatplan.fleet.records import GRADES, Booking, Leg, Offer, Unserved
 from seatplan.views.caution import caution
 from seatplan.views.content import Block, Group, Heading, Items, Paragraph, Table, Text, Weighed, group
@@ -28,8 +29,8 @@ from .parties import (
 
 def plan_text(found: Planned) -> str:
     """The answer."""
-    blocks: list[Block | None] = [_first(found), counts_said(found.counts, found.classes, found.damaged), _again(found)]
-    blocks += [*_vehicles(found), _unserved(found), _offers(found)]
+    blocks: list[Block | None] = [_first(found), counts_said(found.counts, found.classes, found.damaged)]
+    blocks += [_night(found), _again(found), *_vehicles(found), _unserved(found), _offers(found)]
     return parts_of([*blocks, caution()])
 
 
@@ -46,6 +47,17 @@ def _first(found: Planned) -> Group:
     below = "" if not plan.below else " " + t("Below the floor, by offers that were accepted: {n}.", n=plan.below)
     return group(Heading(Weighed(told, "fits" if plan.served == total else "rejected")),
                  Paragraph(f"{proof} {rest}{best}{below}"))
+
+
+def _night(found: Planned) -> Group | None:
+    """Who is out when the day begins."""
+    told: list[Text | Block] = [
+        Paragraph(t("{vehicle}: home at {time}, with {pieces}", vehicle=one.vehicle, time=clock(one.home),
+                    pieces=listed([f"{copy} {piece[1]}" for piece, copy in zip(one.load, one.copies, strict=True)])
+                    or t("none")) if one.home < NEVER else
+                  t("{vehicle}: nobody knows when it is home, so it is not used", vehicle=one.vehicle), hangs=True)
+        for one in found.night]
+    return group(Heading(t("Still out when the day begins")), Items(tuple(told), marked=True)) if told else None
 
 
 def _vehicles(found: Planned) -> Iterator[Block]:
