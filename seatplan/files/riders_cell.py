@@ -2,6 +2,7 @@
 
 Each is an age, or a band from the youngest to the oldest that it may be, then what is known of it: mass and stature
 with their units, and ``upright`` or ``not upright``: whether it keeps the booster's belt position for a whole ride.
+Where no child rides it is ``0``: an empty cell may be a forgotten one, whose children would be met at the kerb.
 Adults are a number, ``2``, or the stature of each, and its mass where that is known: ``168cm 70kg; 181cm``.
 """
 
@@ -53,8 +54,12 @@ class CellError(ValueError):
 
 @lru_cache(maxsize=65_536)
 def riders_in(cell: str) -> tuple[RiderTold, ...]:
-    """The riders of a cell; none for an empty one. Raises CellError."""
+    """The riders of a cell; none for ``0``. Raises CellError."""
+    if cell.strip() == "0":
+        return ()
     told = [part for part in cell.split(";") if part.strip()]
+    if not told:
+        raise CellError(said("expected the children who ride, or 0 where none does"))
     if len(told) > MOST_RIDERS:
         raise CellError(said("more than {most} riders; expected at most that many", most=MOST_RIDERS))
     return tuple(_rider(" ".join(part.split()).casefold(), n) for n, part in enumerate(told, 1))

@@ -1,6 +1,7 @@
 """CSV files of others, line by line: in the encodings, separators and line ends that programs write.
 
-A row is one line of the file: a quote that is left open spoils its own line and no other. Lines that cannot be read
+A row is one line of the file: a quote that is left open spoils its own line, and one below that could be the rest of
+its cell: that one would be a row with half an id. Lines that cannot be read
 come back as what is wrong with them, so that all others go on. Memory holds one line at a time.
 """
 
@@ -25,6 +26,8 @@ MOST_LETTERS = 100_000
 #: what stands for bytes that are no letter of the encoding
 _NO_LETTER = re.compile("[\ud800-\udfff\ufffd]")
 _SEPARATORS = (",", ";", "\t")
+_UNCLOSED = said("quotes that do not close in this line; expected each row on one line, and two quotes for one within "
+                 "a cell")
 _NO_FILE = ((stat.S_ISDIR, said("a directory")), (stat.S_ISFIFO, said("a pipe")), (stat.S_ISSOCK, said("a socket")),
             (stat.S_ISCHR, said("a device")), (stat.S_ISBLK, said("a device")))
 _WAITS = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0)
@@ -49,13 +52,21 @@ def lines_of(path: str) -> Iterator[Line]:
         encoding = _encoding(path, raw)
         text = TextIOWrapper(raw, encoding=encoding, errors="surrogateescape" if encoding == "utf-8-sig" else "replace",
                              newline=None)
-        separator = ""
+        separator, is_open = "", False
         for number, line, cut in _numbered(text):
             if not line.strip(" \t\r\n,;\ufeff"):
                 continue
             separator = separator or _separator(line)
-            yield _line(number, line, separator) if not cut else Line(number, wrong=said(
-                "a line of more than {most} letters; expected a shorter one", most=MOST_LETTERS))
+            if cut:
+                yield Line(number, wrong=said("a line of more than {most} letters; expected a shorter one",
+                                              most=MOST_LETTERS))
+            elif is_open and line.count('"') % 2:
+                is_open = False
+                yield Line(number, wrong=_UNCLOSED)
+            else:
+                row = _line(number, line, separator)
+                is_open = is_open or row.wrong == _UNCLOSED
+                yield row
 
 
 def _opened(path: str) -> IO[bytes]:
@@ -113,6 +124,5 @@ def _line(number: int, line: str, separator: str) -> Line:
     try:
         cells = next(csv.reader([line.rstrip("\n")], delimiter=separator, strict=True))
     except csv.Error:
-        return Line(number, wrong=said("quotes that do not close in this line; expected each row on one line, and two "
-                                       "quotes for one within a cell"))
+        return Line(number, wrong=_UNCLOSED)
     return Line(number, tuple(" ".join(one.split()) for one in cells))

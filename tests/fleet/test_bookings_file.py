@@ -89,7 +89,8 @@ def test_riders_between_semicolons_in_a_file_with_semicolons(tmp_path: Path) -> 
     ("Quay", "", "to", "no such place in the travel matrix; expected one of its names"),
     ("5y 18kg", "5y 18", "riders", None),
     ("168cm", "", "adults", None),
-    ("5y 18kg 110cm upright,168cm", ",0", "adults", "expected 1 to 19 riders, adults among them"),
+    ("5y 18kg 110cm upright", "", "riders", "expected the children who ride, or 0 where none does"),
+    ("5y 18kg 110cm upright,168cm", "0,0", "adults", "expected 1 to 19 riders, adults among them"),
     ("168cm,", "168cm,shel", "own", 'no such kind in the fleet\'s file; expected its kinds, with "in order" behind '
      "each that is in date and undamaged, and / between two"),
     ("168cm,", "168cm,shell / booster", "own", "more restraints than children; expected at most one for each"),
@@ -110,6 +111,14 @@ def test_a_bad_row_is_told_by_line_and_field_and_the_rest_goes_on(
     assert says is None or reason == says
     assert isinstance(found[1], BookingRow)
     assert found[1].key == key_of("K-18", SALT)
+
+
+def test_the_rest_of_a_row_on_two_lines_is_no_row_with_half_an_id(tmp_path: Path) -> None:
+    """The lines below are rows again."""
+    two = ROW.replace("K-17", '"K\n17"')
+    found = read(tmp_path, HEADER + two + ROW.replace("K-17", 'K"18"') + ROW)
+    assert reasons(found) == [(2, "", QUOTES), (3, "", QUOTES)]
+    assert [one.key for one in found[2:]] == [key_of('K"18"', SALT), key_of("K-17", SALT)]
 
 
 def test_an_id_twice(tmp_path: Path) -> None:

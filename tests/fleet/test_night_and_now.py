@@ -237,3 +237,11 @@ def test_the_plan_of_the_day_before_is_that_of_the_file(ask: Ask, tmp_path: Path
     code, _, err = ask("plan", bookings, "--workers", 1, "--on", day, "--day-before", plan)
     expected = "expected one of 2026-11-30" if what == "other day" else "expected the bookings of the day before here"
     assert (code, expected in " ".join(err.split())) == (2, True)
+
+
+def test_a_party_without_children_is_told_without_seats(ask: Ask, tmp_path: Path):
+    bookings = tmp_path / "bookings.csv"
+    bookings.write_text(f"{HEADER}\nN-1,{DAY} 10:00,{DAY} 10:30,Harbour,Orchard,0,162cm\n"
+                        f"N-2,{DAY} 10:00,{DAY} 10:30,Harbour,Orchard,,162cm\n")
+    code, out, _ = ask("match", bookings, "--workers", 1)
+    assert (code, "1 row rejected" in out, ": ." in out) == (1, True, False)

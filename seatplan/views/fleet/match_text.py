@@ -61,7 +61,7 @@ def _best(found: Matched, party: Party, types: list[str]) -> Paragraph | None:
     for one in types:
         answer = found.answers.get((one, party))
         serving = [way for way in answer.ways if serves(way)] if isinstance(answer, ClassAnswer) else []
-        if serving:
+        if serving and any(not member.adult for member in party.members):
             told = t("{type}: {seats}.", type=found.read.type_name(one), seats=seats_said(
                 serving[0].seats, party, found.read))
             return Paragraph(told, hangs=True)

@@ -125,8 +125,8 @@ def _why(found: Planned, booking: Booking, why: Unserved) -> str:
         case "out of reach":
             return t("no vehicle that could carry it can be there in time and back")
         case "no copy free":
-            return t("the restraints are under way; {kit} more at {depot} would serve it", kit=kit,
-                     depot=why.depot) + sure
+            return t("the restraints are under way, or may not be used then; {kit} more at {depot} would serve it",
+                     kit=kit, depot=why.depot) + sure
         case "no vehicle free" if not why.vehicle_type:
             return t("nothing that could carry it is free in time")
         case "no vehicle free":
