@@ -351,6 +351,7 @@ def day(fleet: str, bookings: str, plan_file: str, output: str, force: bool, pap
 
     Exit codes: 0 written, 1 written, but a booking does not come out as planned, 2 bad input.
     """
+    from seatplan.app.fleet.cards import left_over
     from seatplan.app.fleet.day import DriverCards, driver_cards
     from seatplan.views.fleet.cards_html import cards_html, file_names
 
@@ -361,6 +362,9 @@ def day(fleet: str, bookings: str, plan_file: str, output: str, force: bool, pap
     names = file_names(outcome.answer)
     folder = _folder(output, list(names.values()), force)
     _write_all(folder, {name: cards_html(outcome.answer, driver, paper) for driver, name in names.items()})
+    for name in left_over(folder, list(names.values())):
+        old = t("`{file}` is a card of another plan; take it out before anybody drives by it", file=str(folder / name))
+        print(t("warning: {warning}", warning=old), file=sys.stderr)
     return outcome.exit_code
 
 

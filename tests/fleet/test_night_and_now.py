@@ -245,3 +245,29 @@ def test_a_party_without_children_is_told_without_seats(ask: Ask, tmp_path: Path
                         f"N-2,{DAY} 10:00,{DAY} 10:30,Harbour,Orchard,,162cm\n")
     code, out, _ = ask("match", bookings, "--workers", 1)
     assert (code, "1 row rejected" in out, ": ." in out) == (1, True, False)
+
+
+def test_a_card_of_an_earlier_plan_is_told(ask: Ask, tmp_path: Path):
+    """Its driver has no booking any more, so nothing takes its place."""
+    bookings, plan = planned(ask, tmp_path, (f"{DAY} 10:00", f"{DAY} 10:30"))
+    (vehicle,) = json.loads(plan.read_text())["plan"]["routes"]
+    cards = tmp_path / "cards"
+    _, _, err = ask("day", bookings, "--plan", plan, "-o", cards)
+    assert "warning" not in err
+    (first,) = cards.iterdir()
+    assert again(ask, bookings, plan, "08:00", "--broken", vehicle)[0] == 0
+    code, _, err = ask("day", bookings, "--plan", plan.with_name(f"plan-{DAY}-0002.json"), "-o", cards, "--force")
+    assert code == 0
+    assert f"{first}` is a card of another plan" in " ".join(err.split())
+
+
+def test_a_deletion_by_age_that_was_stopped_takes_the_cards_the_next_time(ask: Ask, city: Path, tmp_path: Path):
+    bookings, plan = planned(ask, tmp_path, (f"{DAY} 10:00", f"{DAY} 10:30"))
+    cards = tmp_path / "cards"
+    assert ask("day", bookings, "--plan", plan, "-o", cards)[0] == 0
+    words = ["fleet", "forget", str(city / "fleet.yaml"), "--old", "--plans", str(plan.parent), "--why", "old"]
+    with at(date(2027, 3, 1)):
+        assert exit_code(words) == 0
+        assert len(list(cards.iterdir())) == 1
+        assert exit_code([*words, "--cards", str(cards)]) == 0
+    assert not list(cards.iterdir())

@@ -18,6 +18,7 @@ from seatplan.fleet.audit import bookings_in, record_of
 from seatplan.fleet.audit import forget as without
 from seatplan.message import FieldName, said
 
+from .cards import is_card
 from .files import FleetAsked, read_fleet
 
 
@@ -71,7 +72,8 @@ def _old(folder: Path, keep_days: int) -> set[str]:
     for file in sorted(folder.glob("plan-*-[0-9][0-9][0-9][0-9].json")):
         record = record_of(file.read_text(encoding="utf-8"), str(file))
         if (today() - date.fromisoformat(record.date)).days > keep_days + 1:
-            found |= bookings_in(record) - {one.booking for one in record.deleted}
+            # those that are out of the plan already, too: a run that was stopped has left their cards
+            found |= bookings_in(record) | {one.booking for one in record.deleted}
     return found
 
 
@@ -81,7 +83,7 @@ def _removed(folder: Path, keys: set[str]) -> list[Path]:
     for file in sorted(folder.glob("*.html")):
         try:
             text = file.read_text(encoding="utf-8")
-            if "made by seatplan: card" in text[:200] and any(f'data-booking="{key}"' in text for key in keys):
+            if is_card(text) and any(f'data-booking="{key}"' in text for key in keys):
                 file.unlink()
                 gone.append(file)
         except (OSError, ValueError) as error:
