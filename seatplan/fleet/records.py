@@ -232,8 +232,10 @@ class Offer(NamedTuple):
 
 #: why a booking is unserved: no type was asked about it or carries it; a reading or a try would settle it; what the
 #: floor needs is nowhere usable in number; no vehicle that could carry it can be there in time from any depot; all
-#: such vehicles are under way; the copies that it needs are under way
-Why = Literal["no type", "reading", "try", "no usable copies", "out of reach", "no vehicle free", "no copy free"]
+#: such vehicles are under way; the copies that it needs are under way; what it needs would have to be put in where
+#: nobody is said to install
+Why = Literal["no type", "reading", "try", "no usable copies", "out of reach", "no vehicle free", "no copy free",
+              "nobody installs"]
 
 
 class Unserved(NamedTuple):

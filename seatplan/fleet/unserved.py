@@ -72,7 +72,9 @@ def _nowhere(work: Work, number: int) -> Unserved:
             if short and group.keeps is None:
                 found.append((sum(n for _, n in short), group.depot, group.vehicle_type, short))
     if not found:
-        return Unserved("no type")
+        able = next((unit for unit in work.day.vehicles if work.choices[number].get(unit.vehicle_type)), None)
+        return Unserved("no type") if able is None else Unserved(
+            "nobody installs", vehicle_type=able.vehicle_type, depot=able.depot)
     _, depot, kind, short = min(found)
     return Unserved("no usable copies", vehicle_type=kind, depot=depot, copies=short)
 

@@ -19,6 +19,7 @@ TODAY, DAY, NEXT = "2026-11-29", "2026-12-01", "2026-12-02"
 HEADER = "id,start,end,from,to,riders,adults"
 WHO = "Harbour,Orchard,6m 7.1kg 64cm,162cm"
 Ask = Callable[..., tuple[int, str, str]]
+Capture = pytest.CaptureFixture[str]
 
 
 @pytest.fixture(scope="module")
@@ -271,3 +272,15 @@ def test_a_deletion_by_age_that_was_stopped_takes_the_cards_the_next_time(ask: A
         assert len(list(cards.iterdir())) == 1
         assert exit_code([*words, "--cards", str(cards)]) == 0
     assert not list(cards.iterdir())
+
+
+def test_where_nobody_installs_that_is_what_is_told(ask: Ask, city: Path, tmp_path: Path, capsys: Capture):
+    fleet = tmp_path / "fleet.yaml"
+    fleet.write_text((city / "fleet.yaml").read_text().replace(", installs: yes}", "}"))
+    (tmp_path / "travel.csv").write_bytes((city / "travel.csv").read_bytes())
+    bookings = rows(tmp_path / "bookings.csv", (f"{DAY} 10:00", f"{DAY} 10:30"))
+    with at(date.fromisoformat(TODAY)):
+        assert exit_code(["fleet", "plan", str(fleet), str(bookings), "--workers", "1"]) == 1
+    out = " ".join(capsys.readouterr().out.split())
+    assert "nobody is said to install at" in out
+    assert "no type of vehicle" not in out

@@ -80,13 +80,15 @@ def _seat(seat: Seat, party: Party, read: FleetRead) -> str:
 
 
 def reading_said(reading: tuple[str, int, str], party: Party) -> str:
-    """A reading that would settle it: what to ask, and of whom."""
+    """A reading that would settle it: what to ask, and of whom. Of a vehicle or a restraint no value that would do is
+    told: it is to be measured, and nobody should write down what an answer wishes for."""
     key, member, value = reading
     what = look_up(FIELDS[key].short or FIELDS[key].label) if key in FIELDS else key
     whose = t("of {who}", who=_age_or_adult(party, member)) if member >= 0 else (
         t("of the vehicle") if key.startswith(("row.", "position.", "trip.")) else t("of a restraint"))
     told = mm(int(value)) if value.isdecimal() else value
-    return t("{what} {whose} (such as {value})", what=what, whose=whose, value=told) if value else f"{what} {whose}"
+    return t("{what} {whose} (such as {value})", what=what, whose=whose,
+             value=told) if value and member >= 0 else f"{what} {whose}"
 
 
 def readings_said(readings: Sequence[tuple[str, int, str]], party: Party) -> str:

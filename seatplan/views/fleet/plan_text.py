@@ -108,7 +108,6 @@ def _unserved(found: Planned) -> Group | None:
 
 def _why(found: Planned, booking: Booking, why: Unserved) -> str:
     type_, kit = found.read.type_name(why.vehicle_type), kit_said(why.copies, found.read)
-    sure = t(" (solved again: it would)") if why.verified else ""
     match why.why:
         case "reading" if why.reading is not None:
             return t("ask {reading}; that would settle it in {type}", reading=reading_said(why.reading, booking.party),
@@ -122,18 +121,28 @@ def _why(found: Planned, booking: Booking, why: Unserved) -> str:
         case "no usable copies":
             return t("too few usable restraints; {kit} more at {depot} would serve it", kit=kit,
                      depot=why.depot) if why.copies else t("too few usable restraints of the kinds that it needs")
+        case "no type" | "try":
+            return _no_type(found, booking, why)
+    return _not_that_day(why, type_, kit)
+
+
+def _not_that_day(why: Unserved, type_: str, kit: str) -> str:
+    """What carries it is not there in time."""
+    sure = t(" (solved again: it would)") if why.verified else ""
+    match why.why:
+        case "nobody installs":
+            return t("what stands in the vehicles does not carry it, and nobody is said to install at {depot}: neither "
+                     "somebody there nor every driver", depot=why.depot)
         case "out of reach":
             return t("no vehicle that could carry it can be there in time and back")
         case "no copy free":
             return t("the restraints are under way, or may not be used then; {kit} more at {depot} would serve it",
                      kit=kit, depot=why.depot) + sure
-        case "no vehicle free" if not why.vehicle_type:
-            return t("nothing that could carry it is free in time")
-        case "no vehicle free":
+        case "no vehicle free" if why.vehicle_type:
             more = t(" with {kit}", kit=kit) if why.copies else ""
             return t("all vehicles that could carry it are under way; one more {type}{more} at {depot} would serve it",
                      type=type_, more=more, depot=why.depot) + sure
-    return _no_type(found, booking, why)
+    return t("nothing that could carry it is free in time")
 
 
 def _no_type(found: Planned, booking: Booking, why: Unserved) -> str:
