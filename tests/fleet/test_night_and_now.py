@@ -284,3 +284,15 @@ def test_where_nobody_installs_that_is_what_is_told(ask: Ask, city: Path, tmp_pa
     out = " ".join(capsys.readouterr().out.split())
     assert "nobody is said to install at" in out
     assert "no type of vehicle" not in out
+
+
+def test_a_vehicle_that_broke_down_does_not_drive_when_a_plan_is_made_again_for_something_else(
+        ask: Ask, city: Path, tmp_path: Path):
+    bookings, plan = planned(ask, tmp_path, (f"{DAY} 10:00", f"{DAY} 10:30"))
+    broken = [word for one in load_fleet(str(city / "fleet.yaml")).vehicles for word in ("--broken", one.vehicle)]
+    assert again(ask, bookings, plan, "07:00", *broken)[0] == 1
+    for number in (2, 3):
+        before = plan.with_name(f"plan-{DAY}-{number:04}.json")
+        assert again(ask, bookings, before, "08:00", "--recalled", f"SH-00{number}")[0] == 1
+        told = json.loads(plan.with_name(f"plan-{DAY}-{number + 1:04}.json").read_text())
+        assert told["plan"]["routes"] == {}

@@ -236,12 +236,14 @@ def _again(request: PlanDay, chain: Sequence[Recorded], of: OfBookings, bookings
     day = replace(day_for(of, bookings, answers, chain[0].night), accepted=_accepted_in(chain[0]),
                   bookings=tuple(one for one in known if one.key not in late_later))
     plan = chain[0].plan
+    broken = {_vehicle(of, one) for one in request.broken}
     for one in chain[1:]:
-        day = day_after(day, plan, _news(_news_told(one), {each.key: each for each in known}))
-        plan = one.plan
+        earlier = _news(_news_told(one), {each.key: each for each in known})
+        day, plan = day_after(day, plan, earlier), one.plan
+        broken |= earlier.broken    # nobody said that it drives again
     late = tuple(one for one in bookings if one.key not in there)
     news = News(_minute(request.now, of.day, bookings, chain), late, day.answers,
-                frozenset(_vehicle(of, one) for one in request.broken),
+                frozenset(broken),
                 frozenset(_serial(of, one) for one in request.recalled),
                 frozenset(_booking(of, one, there) for one in request.gone))
     told = json.dumps({"now": news.now, "late": [one.key for one in news.late], "broken": sorted(news.broken),
