@@ -279,7 +279,8 @@ def match(fleet: str, bookings: str, full: bool, json_out: bool, **told: Any) ->
                                               "and what is new in BOOKINGS is a late booking.")
 @click.option("--now", metavar="TIME", help="The time at which it is made again, such as 09:30; after midnight with "
                                             "its day, such as '2026-12-02 00:30'. What has begun stays.")
-@click.option("--broken", metavar="VEHICLE", multiple=True, help="A vehicle that broke down, for the rest of the day; may be given again.")
+@click.option("--broken", metavar="VEHICLE", multiple=True, help="A vehicle that broke down, for the rest of the day; "
+                                                                 "may be given again.")
 @click.option("--recalled", metavar="SERIAL", multiple=True, help="A restraint that may not be used any more; may be "
                                                                   "given again.")
 @click.option("--gone", metavar="ID", multiple=True, help="A booking that was called off; may be given again.")
