@@ -129,9 +129,10 @@ def test_nothing_usable_is_code_2(cities: Path, ask: Ask, tmp_path: Path):
     fleet, bookings = of(cities, "tight")
     wrong = tmp_path / "bookings.csv"
     wrong.write_text(bookings.read_text().splitlines()[0] + "\r\nB-1,x,y,z,a,b,c,d\r\n")
-    code, out, _ = ask("plan", fleet, wrong, "--workers", 1)
+    code, out, _ = ask("plan", fleet, wrong, "--workers", 1, "-o", tmp_path / "plans")
     assert code == 2
     assert "1 row rejected" in out
+    assert not (tmp_path / "plans").exists()
 
 
 @pytest.mark.parametrize(("words", "told"), [

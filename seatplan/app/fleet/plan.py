@@ -105,7 +105,7 @@ def plan(request: PlanDay, version: str, listener: Listener = QUIET) -> Outcome[
             again, overrides = _again(request, chain, of, bookings, found.answers)
             day, made = again.day, again.plan
     kept = None
-    if request.output is not None:
+    if request.output is not None and of.counts.taken:
         kept = _kept(request.output, Recorded(
             day.date, 0, inputs, f"{read.profile.content:032x}", version, made, overrides,
             chain[-1].number if chain else None, night=night))
