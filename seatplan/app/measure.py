@@ -8,6 +8,9 @@ from typing import ClassVar
 
 from seatplan.doubt import believed, believed_anew
 from seatplan.doubt.telling import unlikely
+from seatplan.files.fieldnames import target
+from seatplan.files.fieldvalues import Value as Value
+from seatplan.files.fieldvalues import value_of
 from seatplan.files.setting import Changed, Undone, set_values
 from seatplan.files.setting import undo as taken_back
 from seatplan.message import FieldName, said
@@ -41,6 +44,11 @@ def measure(request: AskMeasure, listener: Listener = QUIET) -> Outcome[Measure]
         answer = measuring.measure(found.trip, found.profile, found.day,
                                    None if progress is None else lambda n: progress("", n))
     return Outcome(request, answer, Verdict.ANSWERED, found.notices)
+
+
+def value_of_field(trip: Trip, name: str) -> Value:
+    """What a field takes that is named as ``SetFields`` names it. Raises InputError where there is no such field."""
+    return value_of(target(name, trip))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -178,12 +178,12 @@ class _Work:
                 record = getattr(record, step, None)
                 continue
             record = record[step] if isinstance(record, list) and step < len(record) else None
-            own = {key: value for key in _NAMES if (value := getattr(record, key, None)) is not None}
+            own = _own_names(record, target)
             items = here if isinstance(here, list) else []
             k = next((k for k, item in enumerate(items)
                       if isinstance(item, dict) and own.items() <= item.items()), None)
             if k is None:
-                inside = _nested(record, steps, typed)
+                inside = _nested(record, steps, typed, target)
                 made = {**own, **inside} if isinstance(inside, dict) else inside
                 where = (*path, len(items)) if items else tuple(path)
                 self._put(file, target, where, _written(made if items else [made]), made if items else [made])
@@ -360,16 +360,23 @@ class _Work:
 _NAMES = ("mode", "part", "by", "base")
 
 
-def _nested(record: Any, steps: Sequence[str | int], typed: Any) -> Any:
+def _own_names(record: Any, target: Target) -> dict[str, Any]:
+    """What an item of a list is told apart by; of one that the list lacks, what it is to be called."""
+    if record is None:
+        return dict([target.item] if target.item is not None else [])
+    return {key: value for key in _NAMES if (value := getattr(record, key, None)) is not None}
+
+
+def _nested(record: Any, steps: Sequence[str | int], typed: Any, target: Target) -> Any:
     """A value below some keys of a record, with the names of the items on the way."""
     if not steps:
         return typed
     step, rest = steps[0], steps[1:]
     if isinstance(step, str):
-        return {step: _nested(getattr(record, step, None), rest, typed)}
+        return {step: _nested(getattr(record, step, None), rest, typed, target)}
     item = record[step] if isinstance(record, list) and step < len(record) else None
-    own = {key: value for key in _NAMES if (value := getattr(item, key, None)) is not None}
-    inside = _nested(item, rest, typed)
+    own = _own_names(item, target)
+    inside = _nested(item, rest, typed, target)
     return [{**own, **inside} if isinstance(inside, dict) else inside]
 
 

@@ -7,7 +7,7 @@ and only catch slips.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Annotated, Any, Literal
@@ -113,6 +113,11 @@ def _quantity(parse: Callable[[object], Any], kind: str, low: float, high: float
         "description": said("{low:bare} to {high}; {EXAMPLES}", low=Amount(low, unit), high=Amount(high, unit),
                             EXAMPLES=units.EXAMPLES[kind]),
         "anyOf": [{"type": "number", "minimum": low, "maximum": high}, text]})
+
+
+def unit_of(metadata: Iterable[Any]) -> str:
+    """What a quantity is told in, by the metadata of its type: mm, kg, degrees or months; empty where it is none."""
+    return next((one.unit for one in metadata if isinstance(one, _Reads) and one.unit in _UNITS), "")
 
 
 def _length(low: int, high: int) -> _Reads:

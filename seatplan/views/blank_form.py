@@ -124,7 +124,7 @@ def form_html(kind: str, paper: str = "a4") -> str:
 def _line(line: Line) -> list[Block]:
     """What is to be written down, and how to take it."""
     what, how = _told(line)
-    return [Blank(what), *([group(Paragraph(how), inner=True)] if how else [])]
+    return [Blank(what, how=how)]
 
 
 def _asked(line: Line) -> Element:

@@ -103,10 +103,14 @@ class Sum:
 @dataclass(frozen=True, slots=True)
 class Blank:
     """Something to fill in, with room to write. ``field``: the name of the field of the files that it is of, empty
-    where there is none."""
+    where there is none; ``key``: what the table of fields calls it. ``how`` to take it, and ``more`` that helps, stand
+    below."""
 
     label: str
     field: str = ""
+    key: str = ""
+    how: Text = ""
+    more: tuple[Text, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +179,12 @@ def plain(text: Text) -> str:
 def group(*blocks: Block | None, inner: bool = False) -> Group:
     """Blocks that stand together; None is left out."""
     return Group(tuple(block for block in blocks if block is not None), inner)
+
+
+def below(blank: Blank) -> Group:
+    """What stands below room to write that nobody types into: where the value goes, too."""
+    return group(Paragraph(blank.how) if blank.how else None, *map(Paragraph, blank.more),
+                 Paragraph(spans("field: `{field}`", field=blank.field)) if blank.field else None, inner=True)
 
 
 def items(entries: Sequence[Text | Block], *, marked: bool = False) -> Items | None:

@@ -25,6 +25,7 @@ from .content import (
     Timeline,
     ToCopy,
     Typed,
+    below,
 )
 from .markup import el
 from .outlook_chart import chart
@@ -86,8 +87,10 @@ def _entry(entry: Text | Block, place: Place) -> Element:
     return el("li", inline(entry) if isinstance(entry, str | tuple) else _shown(entry, place))
 
 
-def _to_fill_in(block: Blank) -> Element:
-    return el("p", el("label", f"{block.label} ", el("input", type="text")))
+def _to_fill_in(block: Blank, place: Place) -> list[Element]:
+    if place.fills is not None:
+        return [place.fills(block)]
+    return [el("p", el("label", f"{block.label} ", el("input", type="text"))), *elements([below(block)], place)]
 
 
 def _row(cells: Sequence[str]) -> Element:
@@ -153,7 +156,7 @@ _SHOWN: dict[type, Callable[[Any, Place], list[Element]]] = {
     Items: _items,
     Table: _table,
     Sum: _sum,
-    Blank: lambda block, place: [_to_fill_in(block) if place.fills is None else place.fills(block)],
+    Blank: _to_fill_in,
     Bars: _bars,
     Timeline: lambda block, place: [el("pre", chart(block.outlook, block.way))],
     ToCopy: lambda block, place: [el("pre", "\n".join(block.lines))],

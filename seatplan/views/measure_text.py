@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from seatplan.files.fieldnames import name_of
@@ -14,6 +14,7 @@ from seatplan.solver.settle import Reading, Settle
 from seatplan.solver.would_do import Settled
 from seatplan.written import quoted
 
+from .answers import value_called
 from .caution import caution
 from .content import Blank, Block, Group, Heading, Paragraph, group, spans
 from .doubted_text import doubted
@@ -25,6 +26,8 @@ from .text import count, listed
 from .under_way_text import under_way
 from .words import VERDICTS, held_at
 
+#: what would do for a reading
+_Would = Callable[[Reading], str]
 _MANY = 20
 #: values named that settle a field
 _SETTLES = 10
@@ -49,16 +52,18 @@ def measure_content(measure: Measure, asked: str | None = "TRIP") -> list[Block 
         group(_now(measure), None if measure.complete else Paragraph(t(
             "The search stopped at its limit: there may be better arrangements, and more to measure."))),
         under_way(measure.trip, measure.profile, measure.day), doubted(measure.trip),
-        *lists(measure),
+        *lists(measure, in_fields=asked is None),
         Paragraph(spans("hint: `seatplan measure {asked} --set {example}` writes a value into its file and asks again",
                         asked=asked, example=_example(measure))) if _first(measure) and asked is not None else None,
         caution()]
 
 
-def lists(measure: Measure) -> list[Block | None]:
-    """The readings, with what they decide; of a report and a sheet as well."""
-    return [*_best(measure), *_sooner(measure), *(block for one in measure.opens for block in _opens(measure, one)),
-            *_rest(measure)]
+def lists(measure: Measure, *, in_fields: bool = False) -> list[Block | None]:
+    """The readings, with what they decide; of a report and a sheet as well. ``in_fields``: a form asks for each value
+    by what it is, so that no words of a file are told."""
+    told = _would_do_in_fields if in_fields else _would_do
+    return [*_best(measure, told), *_sooner(measure, told),
+            *(block for one in measure.opens for block in _opens(measure, one, told)), *_rest(measure)]
 
 
 def asks_for_anything(measure: Measure) -> bool:
@@ -79,17 +84,17 @@ def _now(measure: Measure) -> Paragraph:
     return Paragraph(" ".join(told))
 
 
-def _best(measure: Measure) -> Iterator[Block]:
+def _best(measure: Measure, would: _Would) -> Iterator[Block]:
     best = measure.best
     if best is None:
         return
     if best.readings:
         yield group(Paragraph(_settles(best)), Paragraph(_seated(best.arrangement)))
-        yield from _readings(measure.trip, best.readings)
+        yield from _readings(measure.trip, best.readings, would)
     if best.estimates:
         yield Paragraph(t("{readings} in place of what is only estimated would make it surer:",
                           readings=count(len(best.estimates), "reading")))
-        yield from _readings(measure.trip, best.estimates, len(best.readings))
+        yield from _readings(measure.trip, best.estimates, would, len(best.readings))
 
 
 def _settles(settle: Settle) -> str:
@@ -107,7 +112,7 @@ def _settles(settle: Settle) -> str:
 _BECOMES = Words({"fits": "fits", "close": "is close (try it in the car)", "likely": "is likely"})
 
 
-def _sooner(measure: Measure) -> Iterator[Block]:
+def _sooner(measure: Measure, would: _Would) -> Iterator[Block]:
     sooner, best = measure.sooner, measure.best
     if sooner is None or best is None or sooner.verdict is None:
         return
@@ -120,10 +125,10 @@ def _sooner(measure: Measure) -> Iterator[Block]:
         Paragraph(told), Paragraph(_seated(sooner.arrangement, best.arrangement)),
         Paragraph(t("It needs numbers {numbers} of these{more}", numbers=listed([str(n) for n in sorted(shared)]),
                     more=t(", and:") if other else ".")) if shared else None)
-    yield from _readings(measure.trip, other, len(best.readings) + len(best.estimates))
+    yield from _readings(measure.trip, other, would, len(best.readings) + len(best.estimates))
 
 
-def _opens(measure: Measure, one: Settle) -> Iterator[Block]:
+def _opens(measure: Measure, one: Settle, would: _Would) -> Iterator[Block]:
     n = len(one.readings)
     told = t("This reading could open a better arrangement") if n == 1 else t(
         "These {n} readings could open a better arrangement", n=number(n))
@@ -131,7 +136,7 @@ def _opens(measure: Measure, one: Settle) -> Iterator[Block]:
         "; more may be asked once they are taken.")
     first = measure.best.arrangement if measure.best else one.arrangement
     yield group(Paragraph(told), Paragraph(_seated(one.arrangement, first)))
-    yield from _readings(measure.trip, one.readings)
+    yield from _readings(measure.trip, one.readings, would)
 
 
 def _seated(arrangement: Arrangement, first: Arrangement | None = None) -> str:
@@ -147,17 +152,27 @@ def settled_content(settle: Settle, trip: Trip) -> list[Block]:
     else:
         told = t("With {readings} it is sure; with values that would do, it {verdict}.", readings=count(n, "reading"),
                  verdict=_BECOMES[settle.verdict])
-    return [Paragraph(told), *_readings(trip, settle.readings)]
+    return [Paragraph(told), *_readings(trip, settle.readings, _would_do)]
 
 
-def _readings(trip: Trip, readings: Sequence[Reading], before: int = 0) -> Iterator[Group]:
+def _readings(trip: Trip, readings: Sequence[Reading], would: _Would, before: int = 0) -> Iterator[Group]:
     for n, one in enumerate(readings, before + 1):
-        told = []
-        if one.settles and _agree(one.settles):
-            told = [t("would do: {values}", values=_together(one.settles))]
-        elif one.would_do is not None:
-            told = [t("would do: {values}", values=value_said(one.would_do, one.asked.unit))]
-        yield _one(trip, n, one.asked, told)
+        told = would(one)
+        yield _one(trip, n, one.asked, [t("would do: {values}", values=told)] if told else [])
+
+
+def _would_do(one: Reading) -> str:
+    """What would do, as a file has it; empty where nobody can say."""
+    if one.settles and _agree(one.settles):
+        return _together(one.settles)
+    return "" if one.would_do is None else value_said(one.would_do, one.asked.unit)
+
+
+def _would_do_in_fields(one: Reading) -> str:
+    """The same as a form asks for it."""
+    said_in_words = (isinstance(one.would_do, str) and not any(settled.keeps for settled in one.settles)) or (
+        isinstance(one.would_do, (list, tuple, dict)) and not one.settles)
+    return value_called(one.asked.key, one.would_do, one.asked.unit) if said_in_words else _would_do(one)
 
 
 def _rest(measure: Measure) -> Iterator[Block]:
@@ -214,9 +229,7 @@ def _settled(by: Settled) -> str:
 
 def _one(trip: Trip, rank: int, asked: Any, told: Sequence[str]) -> Group:
     named = name_of(asked.path, trip) if asked.path else ""
-    return group(Blank(f"{rank}. {tr(asked.what)}", named), group(
-        Paragraph(tr(asked.how)), *map(Paragraph, told),
-        Paragraph(spans("field: `{field}`", field=named)) if named else None, inner=True))
+    return group(Blank(f"{rank}. {tr(asked.what)}", named, asked.key, tr(asked.how), tuple(told)))
 
 
 def value_said(value: Any, unit: str) -> str:

@@ -27,6 +27,7 @@ from .content import (
     ToCopy,
     Weighed,
     Weight,
+    below,
     plain,
 )
 from .manner import coloured, page
@@ -118,10 +119,12 @@ def _entry(entry: Text | Block, indent: str, mark: str) -> str:
 
 
 def _blank(block: Blank, indent: str) -> str:
-    """The label, dots, and a line to write on."""
+    """The label, dots, and a line to write on; below it how to take it."""
     *lines, last = folded(block.label, page() - _BLANK - columns(indent), _STEP)
     dots = "." * (min(_DOTS, page() - _BLANK) - columns(indent) - columns(last) - 1)
-    return "\n".join(indent + line for line in [*lines, f"{last} {dots} ______________________"])
+    told = lines_of([below(block)], indent)
+    return "\n".join([*(indent + line for line in [*lines, f"{last} {dots} ______________________"]),
+                      *([told] if told else [])])
 
 
 def _bars(block: Bars, indent: str) -> str:

@@ -68,31 +68,32 @@ def as_written(value: Any) -> str:
 def field(ask: Ask, typed: Typed) -> Element:
     """One question. Words of a choice that the file holds and we do not offer are offered, too: they stay."""
     name, value = typed.prefix + ask.name, typed.value(ask)
-    ids = [f"{name}-how"] if ask.how else []
-    more: dict[str, Any] = {"aria_describedby": " ".join([*ids, f"{name}-wrong"])}
+    at = ask.at or name
+    ids = [f"{at}-how"] if ask.how or ask.example else []
+    more: dict[str, Any] = {"aria_describedby": " ".join([*ids, f"{at}-wrong"])}
     if ask.way == "choice":
-        return el("fieldset", el("legend", ask.label), _how(ask, name),
-                  el("div", _chips(ask, name, value), class_="chips"), _amiss(name, typed), class_="ask chosen",
-                  id=f"{name}-ask", **more)
+        return el("fieldset", el("legend", ask.label), _how(ask, at),
+                  el("div", _chips(ask, name, at, value), class_="chips"), _amiss(name, at, typed), class_="ask chosen",
+                  id=f"{at}-ask", **more)
     if ask.way == "pick":
-        control = el("select", _options(ask, value), id=name, name=name, **more)
-        return el("div", el("label", ask.label, for_=name), _how(ask, name), control, _amiss(name, typed),
-                  class_="ask", id=f"{name}-ask")
-    control = el("input", type="date" if ask.way == "day" else "text", id=name, name=name, value=value,
+        control = el("select", _options(ask, value), id=at, name=name, **more)
+        return el("div", el("label", ask.label, for_=at), _how(ask, at), control, _amiss(name, at, typed),
+                  class_="ask", id=f"{at}-ask")
+    control = el("input", type="date" if ask.way == "day" else "text", id=at, name=name, value=value,
                  inputmode=_KEYS.get(ask.way), autocomplete="off", spellcheck="false",
                  aria_invalid="true" if typed.wrong.get(name) else None, class_=ask.way, **more)
-    return el("div", el("label", ask.label, for_=name), _how(ask, name), control, _amiss(name, typed),
-              class_="ask", id=f"{name}-ask")
+    return el("div", el("label", ask.label, for_=at), _how(ask, at), control, _amiss(name, at, typed),
+              class_="ask", id=f"{at}-ask")
 
 
-def _how(ask: Ask, name: str) -> Element | None:
+def _how(ask: Ask, at: str) -> Element | None:
     """How to take it, and what an answer looks like: beside the field, where it stays while somebody types."""
     like = mm(float(ask.example)) if ask.example.isdecimal() and ask.way == "length" else ask.example
     told = " ".join([ask.how, *([t("Such as {example}.", example=like)] if like else [])]).strip()
-    return el("span", told, id=f"{name}-how", class_="how") if told else None
+    return el("span", told, id=f"{at}-how", class_="how") if told else None
 
 
-def _amiss(name: str, typed: Typed) -> Element:
+def _amiss(name: str, at: str, typed: Typed) -> Element:
     """What is wrong with what was typed; or, where it was taken and is unlikely, whether it is so."""
     wrong, doubt = typed.wrong.get(name, ()), typed.doubts.get(name)
     told: list[Element | str] = [el("span", problem_said(replace(problem, line=0))) for problem in wrong]
@@ -101,7 +102,7 @@ def _amiss(name: str, typed: Typed) -> Element:
     if doubt is not None and not wrong:
         told = [el("span", asked_again(doubt)),
                 el("button", t("Yes, it is so"), name="do", value=f"sure:{name}", class_="sure")]
-    return el("div", told, id=f"{name}-wrong", class_="amiss", data_live=True, data_wrong=bool(wrong),
+    return el("div", told, id=f"{at}-wrong", class_="amiss", data_live=True, data_wrong=bool(wrong),
               data_doubt=doubt is not None and not wrong)
 
 
@@ -118,9 +119,9 @@ def _choices(ask: Ask, value: str) -> dict[str, str]:
     return told if value in ("", *told) else {**told, value: t("as the file has it: {value}", value=value)}
 
 
-def _chips(ask: Ask, name: str, value: str) -> list[Element]:
+def _chips(ask: Ask, name: str, at: str, value: str) -> list[Element]:
     """A button to tap for each answer; the first is that nobody knows yet, where that can be."""
     choices = _choices(ask, value)
     first = {} if ask.must and value else {"": t("not known")}
     return [el("label", el("input", type="radio", name=name, value=word, checked=word == value,
-                           id=f"{name}={word}"), el("span", told)) for word, told in {**first, **choices}.items()]
+                           id=f"{at}={word}"), el("span", told)) for word, told in {**first, **choices}.items()]

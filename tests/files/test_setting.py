@@ -135,3 +135,15 @@ def test_a_copy_of_a_vehicle_is_given_beside_a_bundled_trip(tmp_path: Path) -> N
     assert load_trip(own).riders[2].mass is not None
 
 
+
+
+def test_a_part_that_a_kind_does_not_have_yet_is_made_with_its_name(tmp_path: Path) -> None:
+    path = tmp_path / "trip.yaml"
+    path.write_text(find("trip", "first-answer-middling").read_text(encoding="utf-8"))
+    base = "Dara's carrier/rear-facing-harness.parts.base"
+    set_values(str(path), [f"{base}.along=[40, 430]", f"{base}.width=380"])
+    assert "parts: [{part: base, along: [40, 430], width: 380}]" in path.read_text()
+    made = next(one for one in load_trip(path).restraints if one.restraint == "Dara's carrier")
+    parts = {part.part: part for part in made.mode("rear-facing-harness").parts}
+    assert (parts["base"].along, parts["base"].width) == ((40, 430), 380)
+    assert "shell" in parts                                          # what the kind has is there still

@@ -13,17 +13,19 @@ from typing import Any, Literal
 from seatplan.app.filling import Fill, Path
 from seatplan.fields import FIELDS, how_to_take
 from seatplan.model.kinds import HARNESS, KINDS, LIMITS_OF
+from seatplan.views.answers import AIRBAGS, HOW, LEGS, RETRACTORS, THERE, YES_NO
 from seatplan.views.say import Words, t, tr
 
 from .beginning import DRIVES, RULES
 
-Way = Literal["length", "mass", "range", "day", "text", "choice", "pick"]
+Way = Literal["length", "mass", "angle", "range", "day", "text", "choice", "pick"]
 
 
 @dataclass(frozen=True, slots=True)
 class Ask:
     """``path``: in the file; ``label`` and ``how`` are shown as they are, in the language in force; ``choices``: value
-    in the file -> what it is called; ``example``: what an answer looks like; ``must``: there is always an answer."""
+    in the file -> what it is called; ``example``: what an answer looks like; ``must``: there is always an answer;
+    ``at``: what ids begin with in a page, where that is not the name."""
 
     path: Path
     label: str
@@ -32,6 +34,7 @@ class Ask:
     choices: Mapping[str, str] | None = None
     example: str = ""
     must: bool = False
+    at: str = ""
 
     @property
     def name(self) -> str:
@@ -43,15 +46,8 @@ class Ask:
         return Fill(self.path, typed)
 
 
-YES_NO = Words({"yes": "yes", "no": "no"})
 _BELTS = Words({"lap-shoulder": "lap and shoulder, every one", "lap": "only a lap part"})
-_RETRACTORS = Words({"switchable": "clicks back and stays locked", "emergency": "runs in and out freely",
-                     "automatic": "stays where it was pulled to"})
 _FORBIDS = Words({"none": "no seat is forbidden"})
-_LEGS = Words({"allowed": "may stand on the floor", "forbidden": "a box lies under the floor"})
-_AIRBAGS = Words({"none": "no airbag", "active": "an airbag, no switch", "switchable": "an airbag with a switch",
-                  "automatic": "a sensor and a lamp"})
-_THERE = Words({"yes": "yes", "none": "none"})
 _SEX = Words({"girl": "girl", "boy": "boy"})
 _KINDS = Words({
     "infant-carrier": "carrier for babies, with a handle", "rear-and-forward": "backwards, then forwards, with harness",
@@ -68,7 +64,8 @@ def _field(path: Path, key: str, way: Way, example: str = "", choices: Mapping[s
     """A question about a field of the table; ``own``: how to answer it, where a form asks otherwise than a file."""
     known, how = FIELDS[key], tr(how_to_take(key))
     said_so = how[:1].upper() + how[1:] + "." if label or known.short else ""
-    return Ask(path, label or (t(known.short) if known.short else how), own or said_so, way, choices, example)
+    return Ask(path, label or (t(known.short) if known.short else how), own or HOW.get(key, said_so), way, choices,
+               example)
 
 
 def car_asks() -> list[Ask]:
@@ -81,14 +78,14 @@ def car_asks() -> list[Ask]:
             YES_NO),
         Ask((at, "belt"), t("belts in the back"), "", "choice", _BELTS),
         Ask((at, "retractor"), t("a belt pulled right out"), t(
-            "Pull one out all the way and let it run back."), "choice", _RETRACTORS),
+            "Pull one out all the way and let it run back."), "choice", RETRACTORS),
         Ask((at, "inflatable"), t("a shoulder part thick like a tube"), t(
             "Feel the belts in the back: such a belt blows up in a crash."), "choice", YES_NO),
         Ask((at, "forbids"), t("the handbook on child seats"), t(
             "Look up its table of seats. Where it forbids one, leave this open and write it into the file."), "choice",
             _FORBIDS),
         Ask((at, "support_leg"), t("legs to the floor in the back"), t(
-            "Look under the carpet and in the handbook."), "choice", _LEGS),
+            "Look under the carpet and in the handbook."), "choice", LEGS),
     ]
 
 
@@ -125,11 +122,11 @@ def seat_asks(k: int, n: int, row: Mapping[str, Any], position: Mapping[str, Any
     at: Path = ("rows", k, "positions", n)
     if row.get("row") == 1:
         yield Ask((*at, "airbag", "front"), t("airbag in front of it"), t("Read the sun visor and the handbook."),
-                  "choice", _AIRBAGS)
+                  "choice", AIRBAGS)
         return
-    yield _field((*at, "lower_anchors"), "position.lower_anchors", "choice", choices=_THERE,
+    yield _field((*at, "lower_anchors"), "position.lower_anchors", "choice", choices=THERE,
                  label=t("two bars for child seats"))
-    yield _field((*at, "tether"), "position.tether", "choice", choices=_THERE, label=t("loop for a top strap"))
+    yield _field((*at, "tether"), "position.tether", "choice", choices=THERE, label=t("loop for a top strap"))
     yield _field((*at, "centre"), "position.middle", "length", "340", label=t("its middle, from the left door trim"))
     yield Ask((*at, "belt", "buckle", "across"), t("its buckle, from the left door trim"), t(
         "Where a booster is to stand."), "length", example="505")
@@ -154,8 +151,7 @@ def rider_asks(k: int, rider: Mapping[str, Any]) -> Iterator[Ask]:
     yield Ask((*at, "age"), t("or age"), t("Where you do not know the day: 14 months, 4y, or [4y, 7y]."), "text")
     yield _field((*at, "mass"), "rider.mass", "mass", "15 kg")
     yield _field((*at, "height"), "rider.height", "length", "96 cm")
-    yield _field((*at, "sits_upright"), "rider.sits_upright", "choice", choices=YES_NO, own=t(
-        "For a booster: does the child keep the belt in place, awake and asleep?"))
+    yield _field((*at, "sits_upright"), "rider.sits_upright", "choice", choices=YES_NO)
 
 
 def is_adult(rider: Mapping[str, Any]) -> bool:

@@ -3,47 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from xml.etree.ElementTree import Element
 
 from seatplan.app.carrying import bundled_car, with_own_car
-from seatplan.app.errors import InputError, Problem
-from seatplan.app.measure import AskMeasure, SetAgain, SetFields, measure, set_fields
+from seatplan.app.errors import InputError
+from seatplan.app.measure import AskMeasure, SetAgain, SetFields, Value, measure, set_fields, value_of_field
 from seatplan.app.shelf import Changed
-from seatplan.views.content import Blank
-from seatplan.views.html import Place, elements
+from seatplan.model import Trip
+from seatplan.views.content import Blank, plain
+from seatplan.views.html import Place, elements, inline
 from seatplan.views.markup import el
 from seatplan.views.measure_text import measure_content
 from seatplan.views.say import t
 from seatplan.views.set_text import change
 from seatplan.views.terminal import parts_of
-from seatplan.web.failing import problem_said
 from seatplan.web.shell import form
 from seatplan.web.visit import Answer, Goto, Page, Visit
 
 from .around import Here, here, page, unanswered
-
-#: what the fields of the form begin with; the number behind it tells those apart that ask for the same
-_FIELD = "f"
-
-
-@dataclass(slots=True)
-class _Left:
-    """What was typed and not written, by the name of its field, and why."""
-
-    values: dict[str, str] = field(default_factory=dict)
-    wrong: dict[str, list[Problem]] = field(default_factory=dict)
+from .reading import Left, Question, asked_in_parts, control, how_asked, together, typed_in, with_length, written
 
 
 def shown(visit: Visit) -> Answer:
     """The page; posted, what was typed is set first, and whatever was not taken is asked again."""
     one = here(visit)
     if not visit.posted:
-        return _page(visit, one, _Left())
-    typed = {name.partition(":")[2]: value.strip() for name, value in visit.form.items()
-             if name.startswith(_FIELD) and ":" in name and value.strip()}
+        return _page(visit, one, Left())
+    typed = typed_in(visit.form)
     if typed and visit.form.get("version") != one.version:
-        return _page(visit, one, _Left(typed), 409, t(
+        return _page(visit, one, Left(typed), 409, t(
             "This trip was changed meanwhile, and nothing of yours was written. What you typed still stands here: look "
             "at what is asked now, and send it again."))
     if visit.form.get("do") == "copy":
@@ -59,7 +47,7 @@ def _copied(visit: Visit, one: Here) -> Answer:
     try:
         with_own_car(one.held, one.library)
     except Changed:
-        return _page(visit, one, _Left(), 409, t("This trip was changed meanwhile, and nothing was written."))
+        return _page(visit, one, Left(), 409, t("This trip was changed meanwhile, and nothing was written."))
     return Goto(visit.path)
 
 
@@ -68,26 +56,26 @@ def _said(one: Here) -> str:
     return f"measured {one.number}"
 
 
-def _set(one: Here, typed: Mapping[str, str], sure: bool) -> tuple[_Left, list[SetAgain]]:
+def _set(one: Here, typed: Mapping[str, dict[str, str]], sure: bool) -> tuple[Left, list[SetAgain]]:
     """Set what reads, all at once where all of it does; what does not is left."""
-    left, done = _Left(), list[SetAgain]()
+    left, done = Left(), list[SetAgain]()
     if not typed:
         return left, done
     try:
         return left, [_written(one, typed, sure)]
     except InputError:
         pass                                                # one by one, so that each is told of by itself
-    for name, value in typed.items():
+    for name, parts in typed.items():
         try:
-            done.append(_written(one, {name: value}, sure))
+            done.append(_written(one, {name: parts}, sure))
         except InputError as error:
-            left.values[name], left.wrong[name] = value, list(error.problems)
+            left.values[name], left.wrong[name] = parts, list(error.problems)
     return left, done
 
 
-def _written(one: Here, typed: Mapping[str, str], sure: bool) -> SetAgain:
+def _written(one: Here, typed: Mapping[str, dict[str, str]], sure: bool) -> SetAgain:
     return set_fields(SetFields(trip=one.held.path, sure=sure, fields=tuple(
-        f"{name}={value}" for name, value in typed.items()))).answer
+        f"{name}={written(parts)}" for name, parts in typed.items()))).answer
 
 
 def _told(done: Sequence[SetAgain]) -> str:
@@ -97,7 +85,7 @@ def _told(done: Sequence[SetAgain]) -> str:
                       parts_of([change(done[0].before, done[-1].now)])])
 
 
-def _page(visit: Visit, one: Here, left: _Left, status: int = 200, said: str = "") -> Page:
+def _page(visit: Visit, one: Here, left: Left, status: int = 200, said: str = "") -> Page:
     told = visit.session.said.pop(_said(one), "")
     head: list[Element | None] = [
         el("p", said, class_="wrong", role="alert", tabindex=-1, id="wrong") if said else None,
@@ -107,7 +95,7 @@ def _page(visit: Visit, one: Here, left: _Left, status: int = 200, said: str = "
         found = measure(AskMeasure(trip=one.held.path)).answer
     except InputError as error:
         return page(one, "measure", [*head, unanswered(error)], 422 if visit.posted else 200)
-    boxes = _Boxes(left)
+    boxes = _Boxes(left, found.trip)
     readings = elements(measure_content(found, None), Place("h2", prefix="measure", fills=boxes.box))
     over = boxes.over()
     if not boxes.n:
@@ -127,37 +115,45 @@ def _own_car(one: Here) -> Element | None:
 
 
 class _Boxes:
-    """A field for each reading, with what was typed and not taken in it."""
+    """The fields of each reading, with what was typed and not taken in them."""
 
-    def __init__(self, left: _Left) -> None:
-        self.left, self.n, self._met = left, 0, set[str]()
+    def __init__(self, left: Left, trip: Trip) -> None:
+        self.left, self.trip, self.n, self._met = left, trip, 0, set[str]()
 
     def box(self, blank: Blank) -> Element:
-        """The field of one reading; what no file holds is only told."""
-        if not blank.field:
-            return el("p", blank.label, class_="reading")
-        self.n += 1
-        return self._field(blank.label, blank.field)
+        """The fields of one reading; what no file holds is only told."""
+        more = [el("p", inline(one)) for one in blank.more]
+        value = self._value(blank.field) if blank.field else None
+        if value is None:
+            return el("div", el("p", blank.label), el("p", inline(blank.how)) if blank.how else None, more,
+                      class_="reading")
+        how = how_asked(value, plain(blank.how))
+        parts = asked_in_parts(blank.field, blank.key, value)
+        if not parts:
+            return el("div", self._field(Question(blank.field, value, blank.label, how)), more, class_="reading")
+        asks = [Question(name, self._value(name), told, inner=True) for name, told in parts]
+        return el("div", together(f"all{self.n}", blank.label, with_length(how, [ask.value for ask in asks]),
+                                  [self._field(ask) for ask in asks]), more, class_="reading")
 
-    def _field(self, label: str, name: str) -> Element:
-        first = name not in self._met
-        self._met.add(name)
-        wrong = self.left.wrong.get(name, ()) if first else ()
-        at = f"{_FIELD}{self.n}"
-        return el("div", el("label", label, for_=at),
-                  el("input", type="text", id=at, name=f"{at}:{name}", autocomplete="off",
-                     value=self.left.values.get(name, "") if first else "",
-                     aria_invalid="true" if wrong else None, aria_describedby=f"{at}-wrong" if wrong else None),
-                  el("span", [el("span", problem_said(problem)) for problem in wrong], id=f"{at}-wrong",
-                     class_="amiss") if wrong else None, class_="reading ask")
+    def _value(self, name: str) -> Value | None:
+        try:
+            return value_of_field(self.trip, name)
+        except InputError:
+            return None
+
+    def _field(self, one: Question) -> Element:
+        """One field; where the same is asked for twice, what was typed stands in the first of them."""
+        self.n += 1
+        left = self.left if one.name not in self._met else Left()
+        self._met.add(one.name)
+        return control(f"f{self.n}", one, left)
 
     def over(self) -> list[Element]:
         """What stands above the list: what was typed and is not asked any more, and whether what is unlikely is so."""
         shown: list[Element] = []
         for name in self.left.values:
             if name not in self._met:
-                self.n += 1
-                shown.append(self._field(name, name))
+                shown.append(el("div", self._field(Question(name, self._value(name), name)), class_="reading"))
         if any(problem.loc == ("set",) for wrong in self.left.wrong.values() for problem in wrong):
             shown.append(el("label", el("input", type="checkbox", name="sure", value="yes"), " ", el("span", t(
                 "I measured it again, and it is so.")), class_="tick sure"))
