@@ -13,7 +13,7 @@ from seatplan.model.doubt import Doubt
 from seatplan.views.doubted_text import asked_again
 from seatplan.views.markup import el
 from seatplan.views.say import t
-from seatplan.views.text import mm
+from seatplan.views.text import listed, mm
 
 from .failing import problem_said
 from .family.asks import Ask
@@ -73,10 +73,10 @@ def field(ask: Ask, typed: Typed) -> Element:
     more: dict[str, Any] = {"aria_describedby": " ".join([*ids, f"{at}-wrong"])}
     if ask.way == "choice":
         return el("fieldset", el("legend", ask.label), _how(ask, at),
-                  el("div", _chips(ask, name, at, value), class_="chips"), _amiss(name, at, typed), class_="ask chosen",
-                  id=f"{at}-ask", **more)
+                  el("div", _chips(ask, name, at, typed, value), class_="chips"), _amiss(name, at, typed),
+                  class_="ask chosen", id=f"{at}-ask", **more)
     if ask.way == "pick":
-        control = el("select", _options(ask, value), id=at, name=name, **more)
+        control = el("select", _options(ask, typed, value), id=at, name=name, **more)
         return el("div", el("label", ask.label, for_=at), _how(ask, at), control, _amiss(name, at, typed),
                   class_="ask", id=f"{at}-ask")
     control = el("input", type="date" if ask.way == "day" else "text", id=at, name=name, value=value,
@@ -106,22 +106,30 @@ def _amiss(name: str, at: str, typed: Typed) -> Element:
               data_doubt=doubt is not None and not wrong)
 
 
-def _options(ask: Ask, value: str) -> list[Element]:
-    choices = _choices(ask, value)
+def _options(ask: Ask, typed: Typed, value: str) -> list[Element]:
+    choices = _choices(ask, typed, value)
     if not value:
         choices = {"": t("not known"), **choices}
     return [el("option", told, value=word, selected=word == value) for word, told in choices.items()]
 
 
-def _choices(ask: Ask, value: str) -> dict[str, str]:
-    """Each word of the file with what it is called; another one that stands there is offered, too."""
+def _choices(ask: Ask, typed: Typed, value: str) -> dict[str, str]:
+    """Each word of the file with what it is called; another one that stands there is offered, too. What the file names
+    stands in place of the answer that there is one."""
     told = {word: ask.choices[word] for word in ask.choices} if ask.choices else {}
-    return told if value in ("", *told) else {**told, value: t("as the file has it: {value}", value=value)}
+    if value in ("", *told):
+        return told
+    names = standing(typed.data, ask.path)
+    if not ask.names or as_written(names) != value:
+        return {**told, value: t("as the file has it: {value}", value=value)}
+    named = {value: t("yes: {names}", names=listed([as_written(one) for one in (
+        names if isinstance(names, (list, tuple)) else [names])]))}
+    return {**named, **{word: called for word, called in told.items() if word != "yes"}}
 
 
-def _chips(ask: Ask, name: str, at: str, value: str) -> list[Element]:
+def _chips(ask: Ask, name: str, at: str, typed: Typed, value: str) -> list[Element]:
     """A button to tap for each answer; the first is that nobody knows yet, where that can be."""
-    choices = _choices(ask, value)
+    choices = _choices(ask, typed, value)
     first = {} if ask.must and value else {"": t("not known")}
     return [el("label", el("input", type="radio", name=name, value=word, checked=word == value,
                            id=f"{at}={word}"), el("span", told)) for word, told in {**first, **choices}.items()]

@@ -283,7 +283,8 @@ AT_HOME = {":1L.belt.kind": "lap-shoulder", ":2L.belt.inflatable": "no", ":Beck.
            ".none:2L.manual.forbids": "none", ".none:2R.manual.forbids": "none", ":2R.lower_anchors": "none",
            ":row2.cushion.angle": "14"}
 AT_THE_CAR = {":Perch.condition.recall": "none", ":2L.ahead.gap@0": "700", ":2L.ahead.gap@300": "690",
-              ":2L.ahead.gap@600": "680", ":2L.ahead.gap@900": "680", ":2R.belt.inflatable": "no", ":row1.trim": "[{name: door, left: 0, right: 1380}]",
+              ":2L.ahead.gap@600": "680", ":2L.ahead.gap@900": "680",
+              ":2R.belt.inflatable": "no", ":row1.trim": "[{name: door, left: 0, right: 1380}]",
               ":2R.belt.buckle.across": "826", ":2R.belt.buckle.stalk": "80"}
 
 

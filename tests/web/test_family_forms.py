@@ -52,6 +52,12 @@ def test_bars_that_a_file_lists_are_shown_and_stay(browser: Browser) -> None:
     path = bundled_trip(browser, "three-across-school-run", "harrow-estate")
     page = browser.get(path).text
     assert fields_of(page, path)["c.rows.1.positions.0.lower_anchors"] == "[a, b]"
+    assert "yes: a and b" in page                                    # as a person says it, in place of yes
+    assert ">[a, b]<" not in page
+    assert "as the file has it" not in page
+    seat = page[page.index('id="c.rows.1.positions.0.lower_anchors-ask"'):]
+    assert re.findall(r"<span>([^<]*)</span></label>", seat[:seat.index("</fieldset>")]) == [
+        "not known", "yes: a and b", "none"]
 
 
 def test_what_does_not_read_stays_in_its_field_and_all_else_is_saved(browser: Browser) -> None:

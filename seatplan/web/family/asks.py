@@ -25,7 +25,8 @@ Way = Literal["length", "mass", "angle", "range", "day", "text", "choice", "pick
 class Ask:
     """``path``: in the file; ``label`` and ``how`` are shown as they are, in the language in force; ``choices``: value
     in the file -> what it is called; ``example``: what an answer looks like; ``must``: there is always an answer;
-    ``at``: what ids begin with in a page, where that is not the name."""
+    ``at``: what ids begin with in a page, where that is not the name; ``names``: in place of yes the file can name
+    which it is."""
 
     path: Path
     label: str
@@ -35,6 +36,7 @@ class Ask:
     example: str = ""
     must: bool = False
     at: str = ""
+    names: bool = False
 
     @property
     def name(self) -> str:
@@ -65,7 +67,7 @@ def _field(path: Path, key: str, way: Way, example: str = "", choices: Mapping[s
     known, how = FIELDS[key], tr(how_to_take(key))
     said_so = how[:1].upper() + how[1:] + "." if label or known.short else ""
     return Ask(path, label or (t(known.short) if known.short else how), own or HOW.get(key, said_so), way, choices,
-               example)
+               example, names=choices is THERE)
 
 
 def car_asks() -> list[Ask]:
