@@ -94,6 +94,17 @@ def test_the_list_has_numbers_and_states_and_no_name(tmp_path):
     assert "under way: 0 of 3 hold" in browser.get("/day")
 
 
+def test_the_page_of_a_family_is_headed_by_its_number_and_its_children_and_titled_by_number_alone(tmp_path):
+    browser = with_trip(tmp_path)
+    for path, title in (("/day/trip-1", "trip-1"), ("/day/trip-1/checkup", "Checkup")):
+        page = browser.get(path)
+        head = page[page.index("<h1"):page.index("</h1>")]
+        assert "trip-1" in head
+        assert all(name in head for name in ("Oslo", "Wren", "Tamsin")), path
+        assert "Ines" not in head                                    # who drives is no child
+        assert f"<title>{title}</title>" in page
+
+
 def test_on_a_day_no_other_page_lists_a_family_by_name(tmp_path):
     browser = with_trip(tmp_path)
     assert "trip-1" in browser.get("/")

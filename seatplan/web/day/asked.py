@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element
 
+from seatplan.app.errors import InputError
 from seatplan.app.family_state import stamp
+from seatplan.app.filling import standing
 from seatplan.app.shelf import Held, shelf
 from seatplan.views.markup import el
 from seatplan.views.say import t
+from seatplan.views.text import listed
+from seatplan.web.family.asks import is_adult
+from seatplan.web.fields import as_written
 from seatplan.web.shell import form
 from seatplan.web.visit import Visit
 
@@ -23,6 +28,18 @@ def held_of(visit: Visit) -> Held:
 def path_of(visit: Visit) -> str:
     """The family's page."""
     return f"/day/{visit.at['trip']}"
+
+
+def headed(visit: Visit, said: str = "") -> Element:
+    """The head of a page of one family: its number, or what is ``said`` of it, and the children by their names, as far
+    as its file can be read. The title of the page, which stays in a browser's history, names nobody."""
+    try:
+        data = standing("trip", (held := held_of(visit)).text, held.path)
+    except InputError:
+        data = {}
+    riders = [one for one in data.get("riders") or () if isinstance(one, dict)]
+    children = [as_written(one.get("rider")) for one in riders if not is_adult(one)]
+    return el("h1", said or visit.at["trip"], el("small", ": ", listed(children), class_="whose") if children else None)
 
 
 def version(held: Held) -> Element:

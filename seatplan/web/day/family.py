@@ -28,7 +28,7 @@ from seatplan.web.failing import wrong_list
 from seatplan.web.shell import chosen, form
 from seatplan.web.visit import Answer, Goto, Page, Visit
 
-from .asked import button, changed_meanwhile, held_of, meanwhile, path_of, tell, told, version
+from .asked import button, changed_meanwhile, headed, held_of, meanwhile, path_of, tell, told, version
 from .beginning import begin_page
 
 #: so many further arrangements can be chosen to go on with
@@ -137,13 +137,13 @@ def _page(visit: Visit, held: Held, amiss: Element | None = None, status: int = 
         now = at_the_car(held.path)
     except InputError as error:
         return Page(number, [
-            el("h1", number), told(visit), amiss,
+            headed(visit), told(visit), amiss,
             wrong_list(error.problems, t("No plan yet: this has to be put right first")),
             el("p", el("a", t("The car, the children and their seats"), href=f"/trips/{number}",
                        class_="big"))], status)
     plan, arrangement = now.found.plan, now.found.arrangement
     return Page(number, [
-        el("h1", number), amiss, told(visit),
+        headed(visit), amiss, told(visit),
         _none(plan) if arrangement is None else _next(visit, now),
         *([_screens(visit, now), _plan(plan, arrangement), _another(visit, held, plan, arrangement)]
           if arrangement is not None else []),

@@ -22,7 +22,7 @@ from seatplan.web.papers import checkup_document
 from seatplan.web.shell import form
 from seatplan.web.visit import Answer, Goto, Page, Visit
 
-from .asked import changed_meanwhile, held_of, meanwhile, path_of, tell, told, version
+from .asked import changed_meanwhile, headed, held_of, meanwhile, path_of, tell, told, version
 from .beginning import begin_page
 
 
@@ -70,7 +70,7 @@ def kept(visit: Visit) -> Answer:
 def _page(visit: Visit, held: Held, found: ForTheFile, first: Element | None, status: int) -> Page:
     left, pages = found.departure, filed_of(visit.house.library, visit.at["trip"])
     return Page(t("Checkup"), [
-        el("h1", t("Checkup of {number}", number=visit.at["trip"])), first, told(visit),
+        headed(visit, t("Checkup of {number}", number=visit.at["trip"])), first, told(visit),
         None if left.open else el("p", el("strong", STATES[left.state], class_=f"verdict {left.state}")),
         *([el("h2", t("Open points")), el("ul", [el("li", point_said(point)) for point in left.open])]
           if left.open else []),
