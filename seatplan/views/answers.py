@@ -7,7 +7,7 @@ from typing import Any
 from seatplan.message import Amount, Word
 
 from .along_text import PACKED
-from .manner import number
+from .manner import day, number
 from .say import N, Words, shown, t
 from .text import listed, mm
 from .words import VALUES
@@ -131,6 +131,16 @@ def value_called(key: str, value: Any, unit: str) -> str:
             return _part("", value)
         return listed([value_called(key, one, unit) for one in value])
     return str(shown(Amount(value, unit))) if unit else number(int(value))
+
+
+def typed_called(key: str, way: str, typed: str) -> str:
+    """What somebody typed or chose, as a page says it: a plain number with the unit that it stands for, a word as it is
+    called; what has its unit, or is a list, as it was typed. ``way``: what kind of value the field takes."""
+    if way == "yes or no":
+        return str(YES_NO.get(typed, typed))
+    if way in ("length", "angle") and typed.isdecimal():
+        return mm(float(typed)) if way == "length" else str(shown(Amount(int(typed), "degrees")))
+    return day(typed) if way == "day" else called(key, typed)
 
 
 def _part(name: str, value: Any) -> str:

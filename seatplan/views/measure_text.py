@@ -66,6 +66,16 @@ def lists(measure: Measure, *, in_fields: bool = False) -> list[Block | None]:
             *(block for one in measure.opens for block in _opens(measure, one, told)), *_rest(measure)]
 
 
+def asked_for(measure: Measure) -> Iterator[Blank]:
+    """Each field that is asked for, without its place in the lists."""
+    settles = [one for one in (measure.best, measure.sooner, *measure.opens) if one is not None]
+    every: list[Reading | Measurement] = [
+        *(reading for settle in settles for reading in (*settle.readings, *settle.estimates)), *measure.rest]
+    for one in every:
+        if one.asked.path:
+            yield _blank(measure.trip, one.asked, tr(one.asked.what))
+
+
 def asks_for_anything(measure: Measure) -> bool:
     """Whether there is anything left to measure that would change the answer."""
     return bool(measure.rest or measure.opens or (measure.best and (measure.best.readings or measure.best.estimates)))
@@ -228,8 +238,11 @@ def _settled(by: Settled) -> str:
 
 
 def _one(trip: Trip, rank: int, asked: Any, told: Sequence[str]) -> Group:
-    named = name_of(asked.path, trip) if asked.path else ""
-    return group(Blank(f"{rank}. {tr(asked.what)}", named, asked.key, tr(asked.how), tuple(told)))
+    return group(_blank(trip, asked, f"{rank}. {tr(asked.what)}", told))
+
+
+def _blank(trip: Trip, asked: Any, label: str, told: Sequence[str] = ()) -> Blank:
+    return Blank(label, name_of(asked.path, trip) if asked.path else "", asked.key, tr(asked.how), tuple(told))
 
 
 def value_said(value: Any, unit: str) -> str:

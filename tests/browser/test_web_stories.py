@@ -148,7 +148,7 @@ def test_a_family_with_three_children_for_one_row(comes_in: Callable[..., Person
     assert box.count() == 1
     person.fill(box.get_attribute("name"), "775")
     person.press("form.readings button.save")
-    assert "2C.centre" in page.locator("main .done").inner_text()
+    assert ": 775 mm" in page.locator("main .done").inner_text()
     surer = told_by_arrange(library / "trip-1.yaml")
     assert set(surer["arrangements"][0]["estimates"]) < set(before["arrangements"][0]["estimates"])
 

@@ -6,6 +6,8 @@ import pytest
 
 pytest.importorskip("starlette")
 
+import re
+from html import unescape
 from typing import Literal, get_args, get_origin
 
 from trip_visits import Browser, Tags, bytes_of, field_of, house_of, trip_in
@@ -52,6 +54,12 @@ def names(page):
     return list(dict.fromkeys(name for name in found if ":" in name))
 
 
+def done(page):
+    """What the page says was written, line by line; nothing where it says nothing."""
+    behind = page.partition('class="done"')[2].partition("<ul>")[2].partition("</ul>")[0]
+    return [unescape(line) for line in re.findall(r"<li>(.*?)</li>", behind)]
+
+
 def in_fields(name, key, trip):
     """The fields that one reading is asked for in."""
     return [one for one, _ in asked_in_parts(name, key, value_of(target(name, trip)))] or [name]
@@ -76,7 +84,7 @@ def test_a_value_is_set_and_what_that_changes_is_told_once(browser, tmp_path, nu
     assert answer.status_code == 303
     assert any("angle: 15" in text.decode() for text in bytes_of(tmp_path).values())
     now = browser.get(path).text
-    assert "Written: row2.cushion.angle" in now
+    assert done(now)[0] == "cushion angle of row 2: 15 degrees"
     assert "Before:" in now
     assert "row2.cushion.angle" not in boxes(now)
     assert "Written:" not in browser.get(path).text
@@ -159,6 +167,36 @@ def test_a_bundled_car_is_never_written(browser, tmp_path):
     assert sent.status_code == 303
     assert b"angle: 15" in b"".join(bytes_of(tmp_path).values())
     assert find("vehicle", "half-measured-hatch").read_bytes() == bundled
+
+
+def test_what_was_written_is_told_as_it_was_asked_for(browser, tmp_path):
+    path = f"/trips/{trip_in(tmp_path, TIGHT)}/measure"
+    page = browser.get(path).text
+    two = [name for name in names(page) if name.endswith(":2L.belt.anchors")]
+    fields = boxes(page)
+    sent = browser.post(path, {
+        "version": field_of(page, "version"), two[0]: "115", two[1]: "45.5 cm", fields["row2.cushion.left"]: "25",
+        fields["2C.ahead.gap@300"]: "690", fields["2C.tether"]: "none",
+        fields["Gus's carrier/rear-facing-harness.touch_ahead"]: "may"})
+    assert sent.status_code == 303
+    assert done(browser.get(path).text) == [
+        "the middle of 2L: left 115 mm, right 45.5 cm", "the edges of the cushion of row 2, its left edge: 25 mm",
+        "free length ahead of 2C, 300 mm above it: 690 mm", "tether anchor of 2C: none",
+        "Gus's carrier: whether it may touch the seat ahead: it may touch it"]
+
+
+def test_what_was_ticked_is_told_in_words_and_what_was_not_taken_is_not(browser, tmp_path, number):
+    path = f"/trips/{number}/measure"
+    page = browser.get(path).text
+    ticks = [name for name in names(page) if name.endswith(":2L.manual.forbids")]
+    chosen = {name: name.partition(":")[0].partition(".")[2] for name in ticks if "none" not in name}
+    fields = boxes(page)
+    sent = browser.post(path, {"version": field_of(page, "version"), **chosen, fields["2L.belt.length"]: "two metres",
+                               fields["2L.belt.inflatable"]: "no"})
+    assert sent.status_code == 422
+    assert done(sent.text) == [
+        "what the vehicle handbook forbids at 2L: any child seat, facing backwards, facing forwards, on a booster and "
+        "the two bars for child seats", "whether the belt of 2L is inflatable: no"]
 
 
 # --- asked by what a field takes

@@ -16,12 +16,12 @@ from seatplan.views.markup import el
 from seatplan.views.measure_text import measure_content
 from seatplan.views.say import t
 from seatplan.views.set_text import change
-from seatplan.views.terminal import parts_of
 from seatplan.web.shell import form
 from seatplan.web.visit import Answer, Goto, Page, Visit
 
 from .around import Here, here, page, unanswered
 from .reading import Left, Question, asked_in_parts, control, how_asked, together, typed_in, with_length, written
+from .written import written_said
 
 
 def shown(visit: Visit) -> Answer:
@@ -38,7 +38,7 @@ def shown(visit: Visit) -> Answer:
         return _copied(visit, one)
     left, done = _set(one, typed, bool(visit.form.get("sure")))
     if done:
-        visit.session.said[_said(one)] = _told(done)
+        visit.session.said[_said(one)] = _told({name: typed[name] for name in typed if name not in left.values}, done)
     return _page(visit, here(visit), left, 422) if left.values else Goto(visit.path)
 
 
@@ -78,19 +78,17 @@ def _written(one: Here, typed: Mapping[str, dict[str, str]], sure: bool) -> SetA
         f"{name}={written(parts)}" for name, parts in typed.items()))).answer
 
 
-def _told(done: Sequence[SetAgain]) -> str:
-    """What was written, and what that changed."""
-    names = [field_.name for again in done for field_ in getattr(again.done, "fields", ())]
-    return "\n".join([t("Written: {names}.", names=", ".join(dict.fromkeys(names))),
-                      parts_of([change(done[0].before, done[-1].now)])])
+def _told(typed: Mapping[str, dict[str, str]], done: Sequence[SetAgain]) -> Element:
+    """What was written, and what that changes."""
+    return el("div", el("p", t("Written:")), el("ul", [el("li", line) for line in written_said(typed, done[0].before)]),
+              elements([change(done[0].before, done[-1].now)], Place("h2", prefix="done")), class_="done",
+              role="status")
 
 
 def _page(visit: Visit, one: Here, left: Left, status: int = 200, said: str = "") -> Page:
-    told = visit.session.said.pop(_said(one), "")
     head: list[Element | None] = [
         el("p", said, class_="wrong", role="alert", tabindex=-1, id="wrong") if said else None,
-        el("div", [el("p", line) for line in told.splitlines() if line.strip()], class_="done", role="status")
-        if told else None]
+        visit.session.said.pop(_said(one), None)]
     try:
         found = measure(AskMeasure(trip=one.held.path)).answer
     except InputError as error:

@@ -24,7 +24,7 @@ from seatplan.web.fields import field as asked
 from .asks import Ask, Way
 
 #: of a list of words: that it is empty
-_NONE = "none"
+NONE = "none"
 #: more words than these are a list to open
 _CHIPS = 6
 #: characters that would end a value in a list of a file
@@ -78,7 +78,7 @@ def written(parts: Mapping[str, str]) -> str:
         return parts[""]
     if parts.keys() <= {"0", "1"}:
         return f"[{', '.join(_in_list(parts[one]) if one in parts else '' for one in ('0', '1'))}]"
-    return "[]" if parts.keys() == {_NONE} else f"[{', '.join(map(_in_list, parts.values()))}]"
+    return "[]" if parts.keys() == {NONE} else f"[{', '.join(map(_in_list, parts.values()))}]"
 
 
 def _in_list(value: str) -> str:
@@ -168,7 +168,7 @@ def _two(at: str, one: Question, value: Value, left: Left) -> Element:
 def _several(at: str, one: Question, value: Value, left: Left) -> Element:
     """Any of some words, or that it is none of them."""
     typed = left.values.get(one.name, {})
-    words = {_NONE: NOTHING.get(value.key) or t("none"), **{word: called(value.key, word) for word in value.words}}
+    words = {NONE: NOTHING.get(value.key) or t("none"), **{word: called(value.key, word) for word in value.words}}
     wrong = left.wrong.get(one.name, ())
     return el("fieldset", el("legend", one.label), el("span", one.how, id=f"{at}-how", class_="how"),
               el("div", [el("label", el("input", type="checkbox", name=_named(at, word, one.name), value=word,
