@@ -292,6 +292,12 @@ def duration_months(value: object) -> int:
     return int(_read(value, _MONTHS, "duration"))
 
 
+def duration_range(value: object) -> object:
+    """``4 to 7 years``: [lowest, highest], each with its unit. Anything else comes back as it is."""
+    found = _RANGE_TOLD.fullmatch(value.strip()) if isinstance(value, str) else None
+    return value if found is None else [f"{end} {found.group('unit')}" for end in found.group("low", "high")]
+
+
 def _read(value: object, factors: dict[str, Fraction], kind: str) -> Fraction:
     allowed = said("expected {EXAMPLES}", EXAMPLES=EXAMPLES[kind])
     if isinstance(value, bool) or value is None:

@@ -102,6 +102,17 @@ def test_a_range_as_labels_print_it(written: str) -> None:
     assert high.stricter(upper=True) == units.mass("65 lb")
 
 
+@pytest.mark.parametrize("written", ["4 to 7 years", "4-7y", "48 to 84 months"])
+def test_a_band_of_ages_in_one_unit(written: str) -> None:
+    low, high = units.duration_range(written)
+    assert (units.duration_months(low), units.duration_months(high)) == (48, 84)
+
+
+@pytest.mark.parametrize("written", ["4y", "4 to 7", "four to seven years", ["4y", "7y"], 4, None])
+def test_what_is_no_band_of_ages_stays_as_it_is(written: object) -> None:
+    assert units.duration_range(written) == written
+
+
 @pytest.mark.parametrize("written", ["22-65", "22-65 lb, 10-25 kg", "22-65 lb, 22-65 lb", "lb", "22 lb", "1-2-3 kg"])
 def test_no_range_of_masses(written: str) -> None:
     with pytest.raises(units.UnitError):

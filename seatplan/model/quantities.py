@@ -244,6 +244,16 @@ class _StatureRange(_Pair):
         return {"anyOf": [handler(schema), {"type": "string", "pattern": "[0-9].*[A-Za-z]", "maxLength": 40}]}
 
 
+class _DurationRange(_Pair):
+    """Two durations; as a text too, in one unit."""
+
+    def two(self, value: object) -> object:
+        return super().two(units.duration_range(value))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        return {"anyOf": [handler(schema), {"type": "string", "pattern": "[0-9].*[A-Za-z]", "maxLength": 40}]}
+
+
 _RANGE = _Pair("[lowest, highest]")
 LengthRange = Annotated[tuple[Length, Length], _RANGE]
 PlaceRange = Annotated[tuple[Place, Place], _RANGE]
@@ -256,7 +266,7 @@ MassOnLabel = Annotated[units.Quantity | Literal["none"], _or_none(0, 250)]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
 #: empty where the instructions were read and name none
 AngleRangeOrNone = Annotated[tuple[Angle, ...], Field(max_length=2), _RangeOrNone("[lowest, highest], or none")]
-DurationRange = Annotated[tuple[Duration, Duration], _RANGE]
+DurationRange = Annotated[tuple[Duration, Duration], _DurationRange("[lowest, highest]")]
 Sides = Annotated[tuple[Place, Place], _Pair("[left, right]")]
 Point = Annotated[tuple[Place, Place], _Pair("[along, up]", ordered=False)]
 #: a length forward of the bight may lie behind it

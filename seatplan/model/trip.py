@@ -6,6 +6,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from seatplan import units
 from seatplan.content import content, number_of, written_fields
 
 from .doubt import Doubt
@@ -88,7 +89,8 @@ class Rider(Record):
     @classmethod
     def _band_of_ages(cls, data: Any) -> Any:
         """Two ages are a band."""
-        if isinstance(data, dict) and isinstance(data.get("age"), (list, tuple)) and "ages" not in data:
+        if isinstance(data, dict) and "ages" not in data and isinstance(
+                units.duration_range(data.get("age")), (list, tuple)):
             return {("ages" if key == "age" else key): value for key, value in data.items()}
         return data
 

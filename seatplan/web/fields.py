@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from dataclasses import field as of
@@ -20,6 +21,9 @@ from .family.asks import Ask
 
 #: what a phone's keyboard shows
 _KEYS = {"count": "numeric", "length": "text"}
+#: one end of a range as a file has it
+_ONE_END = re.compile(r"(?P<number>\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z]*)")
+_IN_WORDS = {"": "mm", "y": "years", "yr": "years", "yrs": "years", "year": "years", "mo": "months", "month": "months"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,7 @@ class Typed:
     def value(self, ask: Ask) -> str:
         """What the field shows."""
         name = self.prefix + ask.name
-        return self.typed[name] if name in self.typed else as_written(standing(self.data, ask.path))
+        return self.typed[name] if name in self.typed else answer_in(ask, self.data)
 
 
 def standing(data: Any, path: Sequence[str | int]) -> Any:
@@ -63,6 +67,18 @@ def as_written(value: Any) -> str:
     if isinstance(value, Mapping):
         return "{" + ", ".join(f"{key}: {as_written(one)}" for key, one in value.items()) + "}"
     return str(value)
+
+
+def answer_in(ask: Ask, data: Mapping[str, Any]) -> str:
+    """The answer that a file holds, as a person types it: of two ends in one unit a range."""
+    value = standing(data, ask.path)
+    if ask.way in ("range", "ages") and isinstance(value, (list, tuple)) and len(value) == 2:
+        ends = [_ONE_END.fullmatch(as_written(end).strip()) for end in value]
+        told = [(end["number"], _IN_WORDS.get(end["unit"], end["unit"])) for end in ends if end is not None]
+        if len(told) == 2 and told[0][1] == told[1][1]:
+            (low, unit), (high, _) = told
+            return f"{low} to {high} {unit}" if ask.way == "ages" else f"{low}-{high} {unit}"
+    return as_written(value)
 
 
 def field(ask: Ask, typed: Typed) -> Element:

@@ -60,6 +60,50 @@ def test_bars_that_a_file_lists_are_shown_and_stay(browser: Browser) -> None:
         "not known", "yes: a and b", "none"]
 
 
+@pytest.mark.parametrize(("written", "shown"), [
+    ("[4y, 7y]", "4 to 7 years"), ("[18 months, 30 months]", "18 to 30 months"), ("4 to 7 years", "4 to 7 years"),
+    ("[18 months, 4y]", "[18 months, 4y]"), ("5y", "5y")])
+def test_a_band_of_ages_is_shown_as_people_write_it_and_stays_as_the_file_has_it(browser: Browser, written: str,
+                                                                                shown: str) -> None:
+    path = browser.begun()
+    text = browser.text("trip-1.yaml").replace("    born:", f"    age: {written}", 1)
+    (browser.folder / "trip-1.yaml").write_text(text)
+    page = browser.get(path).text
+    assert fields_of(page, path)["t.riders.0.age"] == shown
+    browser.change(path, page=page, t__riders__1__mass="15 kg")
+    assert f"age: {written}\n" in browser.text("trip-1.yaml")
+
+
+def test_a_band_of_ages_is_typed_as_it_is_shown(browser: Browser) -> None:
+    path = browser.begun()
+    assert browser.change(path, t__riders__0__age="5 to 7 years").status_code == 200
+    assert "age: 5 to 7 years" in browser.text("trip-1.yaml")
+    page = browser.get(path).text
+    wrong = browser.change(path, page=page, t__riders__0__age="9 to 7 years")
+    assert wrong.status_code == 422
+    assert "the lower one first" in wrong.text
+    assert "age: 5 to 7 years" in browser.text("trip-1.yaml")
+
+
+@pytest.mark.parametrize(("mass", "height", "shown"), [
+    ("[10 kg, 29.5 kg]", "[760, 1240]", ("10-29.5 kg", "760-1240 mm")),
+    ("[22 lb, 29.5 kg]", "[76 cm, 124 cm]", ("[22 lb, 29.5 kg]", "76-124 cm")),
+    ("10-29 kg", "76-124 cm", ("10-29 kg", "76-124 cm"))])
+def test_limits_that_a_file_lists_are_shown_as_labels_print_them(browser: Browser, mass: str, height: str,
+                                                                 shown: tuple[str, str]) -> None:
+    path = browser.begun()
+    browser.change(path, do="seat:forward-only")
+    listed = f"{{restraint: Seat 1, kind: forward-only, limits: {{mass: {mass}, height: {height}}}}}"
+    text = re.sub(r"\{restraint: Seat 1[^}]*\}", listed, browser.text("trip-1.yaml"))
+    (browser.folder / "trip-1.yaml").write_text(text)
+    sent = fields_of(browser.get(path).text, path)
+    assert (sent["t.restraints.0.limits.mass"], sent["t.restraints.0.limits.height"]) == shown
+    answer = browser.change(path, t__restraints__0__width="44 cm",
+                            t__restraints__0__limits__mass=f" {shown[0]}")        # nothing but a blank was typed
+    assert answer.status_code == 200
+    assert f"mass: {mass}, height: {height}" in browser.text("trip-1.yaml")
+
+
 def test_what_does_not_read_stays_in_its_field_and_all_else_is_saved(browser: Browser) -> None:
     path = browser.begun()
     answer = browser.change(path, t__riders__0__mass="heavy", t__riders__1__mass="15 kg",

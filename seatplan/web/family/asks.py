@@ -18,7 +18,7 @@ from seatplan.views.say import Words, t, tr
 
 from .beginning import DRIVES, RULES
 
-Way = Literal["length", "mass", "angle", "range", "day", "text", "choice", "pick"]
+Way = Literal["length", "mass", "angle", "range", "ages", "day", "text", "choice", "pick"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,8 @@ def rider_asks(k: int, rider: Mapping[str, Any]) -> Iterator[Ask]:
         return
     yield Ask((*at, "rider"), t("name"), t("Any word that you know the child by."), must=True)
     yield Ask((*at, "born"), t(FIELDS["rider.born"].short), "", "day")
-    yield Ask((*at, "age"), t("or age"), t("Where you do not know the day: 14 months, 4y, or [4y, 7y]."), "text")
+    yield Ask((*at, "age"), t("or age"), t(
+        "Where you do not know the day: 14 months, 4 years, or 4 to 7 years."), "ages")
     yield _field((*at, "mass"), "rider.mass", "mass", "15 kg")
     yield _field((*at, "height"), "rider.height", "length", "96 cm")
     yield _field((*at, "sits_upright"), "rider.sits_upright", "choice", choices=YES_NO)

@@ -19,8 +19,7 @@ from seatplan.app.filling import Fill, Kind, Path, filled, standing
 from seatplan.app.shelf import Changed, Held, Shelf
 from seatplan.message import Name, said
 from seatplan.model.doubt import Doubt
-from seatplan.web.fields import Typed, as_written
-from seatplan.web.fields import standing as there
+from seatplan.web.fields import Typed, answer_in, as_written
 
 from .asks import Ask
 
@@ -63,9 +62,9 @@ class Form:
 
     def was(self) -> str:
         """What its fields hold now, for the form to bring back."""
-        held = {ask.name: self.met.get(self.prefix + ask.name, as_written(there(self.data, ask.path)))
-                for ask in self.questions(self.data)}
-        return json.dumps({"fields": held, "shape": _shape(self.data)}, ensure_ascii=False, separators=(",", ":"))
+        fields = {ask.name: self.met.get(self.prefix + ask.name, answer_in(ask, self.data))
+                  for ask in self.questions(self.data)}
+        return json.dumps({"fields": fields, "shape": _shape(self.data)}, ensure_ascii=False, separators=(",", ":"))
 
 
 def form_of(held: Held, kind: Kind, prefix: str, questions: Callable[[Mapping[str, Any]], list[Ask]]) -> Form:
@@ -167,7 +166,7 @@ def _fills(one: Form, was: _Was | None, form: Mapping[str, str]) -> dict[str, Fi
         name = one.prefix + ask.name
         if name not in form:
             continue
-        typed, now = form[name].strip(), as_written(there(one.data, ask.path))
+        typed, now = form[name].strip(), answer_in(ask, one.data)
         before = now if was is None else was.fields.get(ask.name, now)
         if typed in (now, before):
             continue

@@ -21,7 +21,7 @@ from seatplan.model.doubt import Doubt
 from seatplan.views.markup import el
 from seatplan.views.say import t
 from seatplan.web.failing import problem_said, wrong_list
-from seatplan.web.fields import as_written
+from seatplan.web.fields import answer_in, as_written
 from seatplan.web.fields import field as asked
 from seatplan.web.fields import standing as there
 from seatplan.web.shell import form
@@ -111,9 +111,9 @@ def moved(visit: Visit, forms: Sequence[Form]) -> Page:
 
 def _both(visit: Visit, forms: Sequence[Form]) -> Element | None:
     """What was typed and what stands in the file, field by field where the two differ."""
-    rows = [(ask.name, ask.label, as_written(there(one.data, ask.path)), visit.form[one.prefix + ask.name])
+    rows = [(ask.name, ask.label, answer_in(ask, one.data), visit.form[one.prefix + ask.name])
             for one in forms for ask in one.questions(one.data) if one.prefix + ask.name in visit.form
-            and visit.form[one.prefix + ask.name].strip() != as_written(there(one.data, ask.path))]
+            and visit.form[one.prefix + ask.name].strip() != answer_in(ask, one.data)]
     rows += [(name, name, "", typed) for one in forms for name, typed in left_over(one, visit.form).items()]
     if not rows:
         return None
