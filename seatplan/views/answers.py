@@ -76,6 +76,9 @@ PARTS: dict[str, tuple[tuple[str, str], ...]] = {
     "position.head_restraint": ((".removable", N("can be taken out")), (".juts", N("how far it stands forward"))),
     "mode.parts.base": ((".base.along", N("forward of the crease")), (".base.width", N("how wide it is"))),
     "mode.parts.outline": ((".along", N("forward of the crease")), (".up", N("up from the cushion"))),
+    "mode.recline": ((".reference", N("as it leaned when its parts were measured")),
+                     (".allowed", N("the least and the most that is allowed")), (".settings", N("each setting"))),
+    "rider.belt_fit": ((".position", N("at which seat")), (".passed", N("passed"))),
     "mode.limits": ((".mass", N("lightest and heaviest child")), (".height", N("shortest and tallest child"))),
 }
 #: what the two values of a field are; of others they are from and to
@@ -103,11 +106,19 @@ HOW: dict[str, str] = Words({
     "position.over_built_in": "Look it up in the vehicle handbook.",
     "position.facing": "Which way somebody on it looks.",
     "position.seat": "Look whether its cushion tips up by itself, or folds away.",
+    "position.exit": "Look whether there is a door beside it, or which seat must be folded to get out.",
+    "row.cushion.gaps": "Look whether seats of the row stand apart: from and to of each gap, or none.",
+    "row.slides": "Look for a lever that lets it move, and measure how far; 0, where it does not.",
+    "row.trim": "Measure from the left door trim to where it begins.",
     "restraint.made": "Read it on the label.",
+    "mode.recline": "Read it in the instructions, in degrees from vertical. Of a child seat that faces forwards and has "
+                    "no range, what is allowed is none.",
+    "mode.recline.packing": "Look it up in the instructions of the child seat.",
     "mode.touch_ahead": "Look it up in the instructions of the child seat.",
     "installation.belts": "Read in the instructions of the child seat which belts may hold it across two seats.",
     "installation.mass_limit": "From its label or instructions; none, where they name no such limit.",
     "installation.support_leg": "Look under its front edge for a leg down to the floor.",
+    "rider.belt_fit": "Do the belt-fit test with the seat belt alone at this seat.",
     "rider.sits_upright": "For a booster: does the child keep the belt in place, awake and asleep?",
 })
 

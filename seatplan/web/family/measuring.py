@@ -125,7 +125,7 @@ class _Boxes:
         if value is None:
             return el("div", el("p", blank.label), el("p", inline(blank.how)) if blank.how else None, more,
                       class_="reading")
-        how = how_asked(value, plain(blank.how))
+        how = how_asked(value, blank.key, plain(blank.how))
         parts = asked_in_parts(blank.field, blank.key, value)
         if not parts:
             return el("div", self._field(Question(blank.field, value, blank.label, how)), more, class_="reading")

@@ -43,10 +43,11 @@ EXAMPLES = {
     "row.cushion.gaps": "[[430, 470]]",
     "position.ahead.gap": "[[300, 640], [600, 585]]",
     "position.exit": "door",
-    "rider.belt_fit": "{position: 2L, passed: yes}",
+    "rider.belt_fit.position": "2L",
     "restraint.limits": "{mass: 10-29 kg, height: 76-124 cm}",
     "mode.parts": "[{part: base, along: [30, 520], up: [0, 180], width: 360}]",
-    "mode.recline": "{reference: 42, allowed: [30, 45], settings: [32, 38, 44]}",
+    "mode.recline.allowed": "[30, 45]",
+    "mode.recline.settings": "[32, 38, 44]",
     "installation.needs_tether": "{from: 18 kg}",
 }
 _WAYS: dict[str, tuple[Way, str]] = {"length": ("length", "430"), "mass": ("mass", "15 kg"), "angle": ("angle", "14"),
@@ -192,6 +193,7 @@ def together(at: str, label: str, how: str, fields: Sequence[Element]) -> Elemen
               aria_describedby=f"{at}-how" if how else None)
 
 
-def how_asked(value: Value, how: str) -> str:
-    """How to answer, as a page says it."""
-    return HOW[value.key] if value.key in HOW else how[:1].upper() + how[1:] + "." if how else ""
+def how_asked(value: Value, key: str, how: str) -> str:
+    """How to answer, as a page says it. ``key``: of what, as the table of fields names it."""
+    told = HOW.get(value.key) or HOW.get(key)
+    return told or (how[:1].upper() + how[1:] + "." if how else "")
