@@ -111,8 +111,8 @@ HOW: dict[str, str] = Words({
     "row.slides": "Look for a lever that lets it move, and measure how far; 0, where it does not.",
     "row.trim": "Measure from the left door trim to where it begins.",
     "restraint.made": "Read it on the label.",
-    "mode.recline": "Read it in the instructions, in degrees from vertical. Of a child seat that faces forwards and has "
-                    "no range, what is allowed is none.",
+    "mode.recline": "Read it in the instructions, in degrees from vertical. Of a child seat that faces forwards and "
+                    "has no range, what is allowed is none.",
     "mode.recline.packing": "Look it up in the instructions of the child seat.",
     "mode.touch_ahead": "Look it up in the instructions of the child seat.",
     "installation.belts": "Read in the instructions of the child seat which belts may hold it across two seats.",

@@ -60,6 +60,62 @@ def test_bars_that_a_file_lists_are_shown_and_stay(browser: Browser) -> None:
         "not known", "yes: a and b", "none"]
 
 
+def title(browser: Browser) -> str:
+    return next(line.partition(": ")[2].strip('"') for line in browser.text("trip-1.yaml").splitlines()
+                if line.startswith("trip:"))
+
+
+def test_a_trip_that_nobody_called_anything_is_called_by_its_children(browser: Browser) -> None:
+    path = browser.begun()
+    first = title(browser)
+    browser.change(path, t__riders__0__mass="15 kg")
+    browser.change(path, do="adult")
+    assert title(browser) == first
+    browser.change(path, t__riders__0__rider="Ada")
+    assert title(browser) == "Ada, Child 2 and Child 3"
+    assert ">Ada, Child 2 and Child 3</h1>" in browser.get(path).text
+    browser.change(path, t__riders__1__rider="Ben", t__riders__2__rider="Ida: 3")
+    assert title(browser) == "Ada, Ben and Ida: 3"
+    assert "Ada, Ben and Ida: 3" in browser.get("/").text
+    assert "Ada, Ben e Ida" not in browser.get("/").text
+    browser.change(path, do="riders:0")
+    assert title(browser) == "Ben and Ida: 3"
+    browser.change(path, do="child")
+    assert title(browser) == "Ben, Ida: 3 and Child 3"
+
+
+def test_a_title_that_was_typed_stays(browser: Browser) -> None:
+    path = browser.begun()
+    browser.change(path, t__trip="School", t__riders__0__rider="Ada")
+    browser.change(path, t__riders__1__rider="Ben")
+    assert title(browser) == "School"
+
+
+def test_a_title_made_in_another_language_follows_too(browser: Browser) -> None:
+    path = browser.begun()
+    text = browser.text("trip-1.yaml").replace(f"trip: {title(browser)}", 'trip: "Child 1, Child 2 y Child 3"')
+    (browser.folder / "trip-1.yaml").write_text(text)
+    browser.change(path, t__riders__0__rider="Ada")
+    assert title(browser) == "Ada, Child 2 and Child 3"
+
+
+def test_long_names_make_no_title_that_no_file_takes(browser: Browser) -> None:
+    path = browser.begun(children="8")
+    browser.change(path, **{f"t__riders__{n}__rider": f"Somebody with a long name {n}" for n in range(8)})
+    assert title(browser) == "Somebody with a long name 0, Somebody with a long name 1, \u2026"
+
+
+def test_on_a_technicians_day_no_title_names_a_child(browser: Browser) -> None:
+    path = browser.begun()
+    first = title(browser)
+    sent = {"pin": "2468", "again": "2468", "kept": "7"}
+    browser.post("/day/begin", fields_of(browser.get("/day").text, "/day/begin") | sent)
+    assert ">trip-1</a>" in browser.get("/").text                    # as all lists have it on such a day
+    browser.change(path, t__riders__0__rider="Ada")
+    assert "rider: Ada" in browser.text("trip-1.yaml")
+    assert title(browser) == first
+
+
 @pytest.mark.parametrize(("written", "shown"), [
     ("[4y, 7y]", "4 to 7 years"), ("[18 months, 30 months]", "18 to 30 months"), ("4 to 7 years", "4 to 7 years"),
     ("[18 months, 4y]", "[18 months, 4y]"), ("5y", "5y")])

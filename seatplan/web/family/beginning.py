@@ -56,9 +56,14 @@ def _ahead(seat: str, row: tuple[str, ...]) -> str:
     return next((one for one in row if one[-1] == seat[-1]), "")
 
 
+def first_title() -> str:
+    """What a trip is called before anybody calls it something."""
+    return t("Our trip")
+
+
 def trip_text(car: str, children: int, drives: str = "1L", rules: str = "us") -> str:
     """A trip file of so many children, each with no more than a name to be known by. ``car``: how it names its car."""
-    lines = [f"trip: {t('Our trip')}", f"vehicle: {car}", "on:", f"drives: {drives}", "riders:"]
+    lines = [f"trip: {first_title()}", f"vehicle: {car}", "on:", f"drives: {drives}", "riders:"]
     for n in range(1, children + 1):
         lines += [f"  - rider: {t('Child {n}', n=n)}", "    born:", "    mass:", "    height:"]
     return "\n".join([*lines, "restraints: []", f"rules: {rules}"]) + "\n"

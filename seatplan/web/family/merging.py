@@ -49,6 +49,8 @@ class Form:
     met: dict[str, str] = field(default_factory=dict)
     #: the file could not be written
     unwritten: bool = False
+    #: of the data before and after what was typed, what changes with that
+    follows: Callable[[Mapping[str, Any], Mapping[str, Any]], list[Fill]] | None = None
 
     @property
     def shown(self) -> Typed:
@@ -124,6 +126,7 @@ def change(one: Form, library: Shelf, form: Mapping[str, str], more: Sequence[Fi
             _same_shape(one, was, form)
         fills = _fills(one, was, form)
         text, done = _changed(one, dict(fills), more)
+        text = _with_what_follows(one, text)
         if text == one.held.text:
             return done
         try:
@@ -201,6 +204,17 @@ def _changed(one: Form, fills: dict[str, Fill], more: Sequence[Fill]) -> tuple[s
     except InputError as error:
         one.whole = [*one.whole, *error.problems]
         return text, False
+
+
+def _with_what_follows(one: Form, text: str) -> str:
+    """The text with what changes with the rest of it; as it is where that would not read."""
+    if one.follows is None or text == one.held.text:
+        return text
+    try:
+        more = one.follows(one.data, standing(one.kind, text, one.held.path))
+        return filled(one.kind, text, one.held.path, more) if more else text
+    except InputError:
+        return text
 
 
 def _without_wrong(one: Form, fills: Mapping[str, Fill], problems: Sequence[Problem]) -> dict[str, Fill]:

@@ -31,6 +31,7 @@ from .answer import Found, answer, bar, found_for
 from .asks import restraint_asks, trip_asks, trip_questions
 from .car import car_part, car_questions
 from .merging import Form, Moved, change, form_of, left_over, take
+from .naming import title_follows
 from .people import asked_for, restraints_part, riders_part
 
 #: what the fields of the trip's own file, of its car's file and of a restraint's file begin with in a form
@@ -41,6 +42,8 @@ def shown(visit: Visit) -> Answer:
     """The page of a trip; posted, what was typed is taken first."""
     library = shelf(visit.house.library)
     forms = [form_of(library.held(visit.at["trip"]), "trip", TRIP, trip_questions)]
+    if not visit.house.has_days:                         # there, no title names anybody
+        forms[0].follows = title_follows
     car = _car_of(library, forms[0].data)
     if car is not None:
         forms.append(form_of(car, "vehicle", CAR, car_questions))
