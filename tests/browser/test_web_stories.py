@@ -167,6 +167,24 @@ def test_a_family_with_three_children_for_one_row(comes_in: Callable[..., Person
     assert "certified technician" in page.locator("body").inner_text()
 
 
+def test_a_child_that_is_named_is_called_so_all_over_the_page(comes_in: Callable[..., Person], library: Path) -> None:
+    person = comes_in()
+    page = person.page
+    person.choose("children", "2")
+    person.press("form.begin button.save")
+    person.put({"0.rider": "Ada"}, "t.riders.")
+    assert page.locator("h1").inner_text() == "Ada and Child 2"
+    assert page.locator('input[name="t.trip"]').input_value() == "Ada and Child 2"
+    assert page.locator("#rider-0-name").inner_text() == "Ada"
+    assert page.locator('#rider-0 button[name="do"].less').inner_text() == "Take Ada out"
+    person.put({"trip": "School"}, "t.")
+    person.put({"1.rider": "Ben"}, "t.riders.")
+    assert page.locator("h1").inner_text() == "School"
+    assert "trip: School" in (library / "trip-1.yaml").read_text(encoding="utf-8")
+    person.press('button[name="do"][value="riders:0"]')
+    assert page.locator("#rider-0-name").inner_text() == "Ben"
+
+
 def test_the_family_by_keyboard_alone(comes_in: Callable[..., Person], library: Path) -> None:
     person = comes_in(keys=True)
     page = person.page

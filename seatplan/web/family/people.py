@@ -63,16 +63,17 @@ def _card(what: str, k: int, name: str, inside: Sequence[Element], *, removable:
           shape: str = "") -> Element:
     told = "rider" if what == "riders" else "restraint"
     return el("fieldset", el("legend", el("span", name, id=f"{told}-{k}-name", data_live=True)), inside,
-              _do(f"{what}:{k}", t("Take {name} out", name=name), class_="less") if removable else None,
+              el("button", el("span", t("Take {name} out", name=name), id=f"{told}-{k}-out", data_live=True), name="do",
+                 value=f"{what}:{k}", class_="less") if removable else None,
               id=f"{told}-{k}", class_="card", data_shape=shape or None)
 
 
-def _do(value: str, told: str, *more: Element | str, class_: str | None = None) -> Element:
+def _do(value: str, told: str, *more: Element | str) -> Element:
     if more:
         drawn, tell = more
         return el("button", drawn, el("span", el("strong", told), el("small", tell)), name="do", value=value,
                   class_="kind")
-    return el("button", told, name="do", value=value, class_=class_)
+    return el("button", told, name="do", value=value)
 
 
 def _mappings(items: Any) -> list[Mapping[str, Any]]:
