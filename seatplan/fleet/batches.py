@@ -12,6 +12,7 @@ comes back is JSON, so that whoever reads it can check it, wherever it was made.
 
 from __future__ import annotations
 
+import atexit
 import json
 import multiprocessing
 import os
@@ -253,6 +254,8 @@ def _begin(make: Callable[[Any], Work], given: Any) -> None:
     import signal
 
     look_seldom()
+    # what it got to know is not taken apart piece by piece at its end, which took seconds
+    atexit.register(os._exit, 0)
     # Ctrl-C goes to all processes of a terminal; the one that asked ends the others
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     _HERE[:] = [make(given)]

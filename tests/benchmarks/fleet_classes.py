@@ -109,7 +109,7 @@ def known_s(world: World) -> float:
 def two_workers(world: World, rounds: int) -> float:
     """How many times faster two processes are than one: the median of some rounds."""
     classes = [Class(one, canonical([child(20 + n, round(11 + n / 9, 1), 830 + 7 * n), child(70, 21, 1160),
-                                     child(90, 25, 1260)])) for n in range(40) for one in TYPES[:3]]
+                                     child(90, 25, 1260)])) for n in range(60) for one in TYPES[:3]]
 
     def run(workers: int) -> float:
         start = perf_counter()
