@@ -36,7 +36,7 @@ COUNTS = {
     # of a fleet: counts, prices in the money of its file, percent and minutes, which their keys say
     "below_floor", "bookings", "bound", "damaged", "empty_minutes", "end_minute", "member", "most_served",
     "most_served_bound", "n", "price", "price_bound", "rejected", "served", "start_minute", "taken", "target_percent",
-    "unsure", "wanted"}
+    "unsure", "wanted", "home_minute"}
 
 
 @cache
