@@ -51,6 +51,9 @@ class Record(BaseModel):
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        for field in cls.model_fields.values():         # what stands for nothing written need not be built yet, and
+            if isinstance(field.default, Record):       # pydantic up to 2.10 shows no default of such a kind
+                type(field.default).model_rebuild()
         found: dict[str, Any] = handler(schema)
         own = handler.resolve_ref_schema(found)
         own["properties"]["sure"] = {
