@@ -16,12 +16,13 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import apart
-from seatplan.solver.placements import cell_of, placements_of, ways_of
+from seatplan.solver.placements import cell_of
 from seatplan.solver.ranking import stage
 from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, widest_room
 from seatplan.solver.rowplans import UNSURE
 from seatplan.solver.solve import Solve
+from seatplan.solver.ways import placements_of, ways_of
 
 from .family import Family
 from .limits import Stay, Window, stays

@@ -9,7 +9,8 @@ from seatplan.model import Rider, Trip
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.solver.kinds import Kinds
-from seatplan.solver.placements import Assignment, Choices, JudgedPlacement, all_choices, setting_for
+from seatplan.solver.placements import Assignment, Choices, JudgedPlacement, all_choices
+from seatplan.solver.ways import setting_for
 
 #: by placement, the rules that turned since another day; None: nobody knows
 Turned = Callable[[Placement], frozenset[str] | None]

@@ -26,7 +26,7 @@ from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner, judged_on
 from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import apart
-from seatplan.solver.placements import placements_of, setting_for, ways_of
+from seatplan.solver.ways import placements_of, setting_for, ways_of
 
 from .family import Family
 from .remembered import placement_key

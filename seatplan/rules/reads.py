@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable
 from typing import TYPE_CHECKING, Any
 
+from seatplan.content import content
+
 from .tries import same_kind
 
 if TYPE_CHECKING:
+    from seatplan.model import Rider
+
     from .subjects import Placement, RuleContext
 
 
@@ -108,3 +112,17 @@ READS: dict[str, tuple[Callable[[Any, RuleContext], Hashable], frozenset[str]]] 
 
 #: those that are the same for every placement of a world
 SAME_FOR_ALL = frozenset(("car_name", "day", "drives", "rear_facing_modes", "rows", "tolerance"))
+
+
+def of_rider(rider: Rider, w: RuleContext) -> Hashable:
+    """What those keys that hang on the rider of a placement are made of beside the rider itself."""
+    return w.age_months(rider), tuple([one.content for one in w.trip.wishes if one.must and one.rider == rider.rider])
+
+
+def around(w: RuleContext) -> Hashable:
+    """What the others are made of that differ between placements, beside rider, row and restraint; and what a setting
+    is chosen by: in two worlds in which this is equal and all that is ``SAME_FOR_ALL``, a placement has the same keys.
+    """
+    trip = w.trip
+    tried = trip.tried and ([one.content for one in trip.tried], [one.content for one in trip.restraints])
+    return content((trip.front, trip.airbags_off, tried or (), trip.content if getattr(trip, "doubted", ()) else 0))

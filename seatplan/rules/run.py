@@ -19,7 +19,7 @@ from seatplan.store import Shelf
 
 from .corners import decided, is_estimated, judged, unkind
 from .finding import Finding, Outcome, Result
-from .reads import READS, SAME_FOR_ALL
+from .reads import READS, SAME_FOR_ALL, around
 from .reckoned import judge
 from .registry import RULES
 from .rule import Rule, looks_at
@@ -99,6 +99,8 @@ class Runner:
         number = world.store.number
         fixed = {name: number((name, READS[name][0](None, world))) for name in SAME_FOR_ALL}
         self._same = number((self._base, tuple(sorted(fixed.items()))))
+        #: what the answers about a placement hang on beside its rider, row and restraint
+        self.around = number((self._same, around(world)))
         self._group_keys = [number((self._base, group.number, *[fixed[name] for name in group.same]))
                             for group in self._groups]
         self._pair = [rule for _, rule in active if rule.scope == "pair"]

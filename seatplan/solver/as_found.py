@@ -17,7 +17,8 @@ from .aboard import with_built_in
 from .judge import Judge, Pick
 from .judged_try import is_tried
 from .noted import Against, meant, standing
-from .placements import JudgedPlacement, cells_in, settings_for
+from .placements import JudgedPlacement, cells_in
+from .ways import settings_for
 from .why import nearest
 
 

@@ -35,10 +35,11 @@ from .asked import Guess
 from .lane import Along
 from .lanes import Lanes, sides
 from .occasions import ALONG
-from .placements import JudgedPlacement, belted, cell_of, cells_in, settings_for
+from .placements import JudgedPlacement, belted, cell_of, cells_in
 from .results import Arrangement, Verdict
 from .rowjudge import CarRow
 from .rowplans import CLOSE_FIT, FITS, LEVELS, LIKELY_FIT, TOO_TIGHT, UNSURE
+from .ways import settings_for
 
 VERDICTS: tuple[Verdict, ...] = ("fits", "close", "likely", "unmeasured", "rejected")
 

@@ -13,7 +13,7 @@ from seatplan.model import Vehicle
 from seatplan.rules.load import load_profile
 from seatplan.rules.registry import rule_by_id
 from seatplan.rules.subjects import Placement, RuleContext
-from seatplan.solver.placements import Way, placements_of
+from seatplan.solver.ways import Way, placements_of
 
 #: what a car has, and the rule that says so of somebody there
 TROUBLES = [

@@ -20,7 +20,7 @@ from seatplan.model.estimated import EstimatedRow
 from seatplan.model.trip import LENGTHS
 from seatplan.rules.ahead import need_ahead
 from seatplan.rules.load import load_profile
-from seatplan.rules.reads import READS, SAME_FOR_ALL
+from seatplan.rules.reads import READS, SAME_FOR_ALL, around, of_rider
 from seatplan.rules.registry import RULES, rule_by_id
 from seatplan.rules.rule import Rule
 from seatplan.rules.run import Runner, sizes_of
@@ -28,6 +28,7 @@ from seatplan.rules.side_by_side import side_by_side
 from seatplan.rules.subjects import Placement, RuleContext
 from seatplan.solver.kinds import alike
 from seatplan.solver.placements import all_choices
+from seatplan.solver.ways import placements_of, ways_of
 from seatplan.store import Store
 from seatplan.units import Quantity, Stature
 
@@ -226,3 +227,27 @@ def test_a_rule_that_says_so_does_not_look_at_a_rider_in_a_harness() -> None:
                         asked += 1
     assert silent
     assert asked > 100
+
+
+def test_ways_are_kept_by_all_that_their_placements_hang_on() -> None:
+    """What is read to choose a setting and to make the keys of a placement is in what a way is kept by."""
+    asked = 0
+    for trip, world in small_bundled_trips():
+        apart = replace(world, store=Store())
+        by: set[str] = set()
+        recorded: Any = Recorded(apart, "", by)
+        around(recorded)
+        for name in SAME_FOR_ALL:
+            by |= READS[name][1]
+        for rider in trip.riders:
+            of_rider(rider, recorded)
+            for way in ways_of(trip, rider, alike(trip)):
+                seen: set[str] = set()
+                reading: Any = Recorded(apart, "", seen)
+                for placement in placements_of(reading, rider, way):
+                    for name in READS.keys() - SAME_FOR_ALL:
+                        READS[name][0](placement, reading)
+                        asked += 1
+                # who sits in front is told by the rows that there are
+                assert seen <= by | {"vehicle.in_front"}, (rider.rider, way)
+    assert asked > 20_000

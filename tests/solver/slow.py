@@ -43,8 +43,9 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Pair, Placement, RuleContext, Seated
 from seatplan.solver.lanes import Lanes
-from seatplan.solver.placements import JudgedPlacement, setting_for
+from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.ranking import OPEN, CellCost, cost, room_points, surely, weighed
+from seatplan.solver.ways import setting_for
 
 #: (position, restraint, mode) of every rider, in the order of the trip; a restraint by the name of its kind
 Seating = tuple[tuple[str, str | None, str], ...]

@@ -19,11 +19,12 @@ from seatplan.rules.subjects import Placement
 from ..lanes import Lanes
 from ..minimal import bits, without_supersets
 from ..occasions import WISHES
-from ..placements import JudgedPlacement, belted, placements_in, setting_for
+from ..placements import JudgedPlacement, belted
 from ..rowplans import TOO_TIGHT
 from ..seater import RelaxedSearch, trip_masks
 from ..taken import ELSEWHERE, Option
 from ..walk import Found, Steps, TripMask
+from ..ways import placements_in, setting_for
 from .catalogue import KIND, applied, offers
 from .change import Change, Shelf
 

@@ -13,9 +13,10 @@ from seatplan.message import said
 from ..assemble import assemble
 from ..judge import verdict_of
 from ..least import least
-from ..placements import Choices, Way, all_choices, open_choices
+from ..placements import Choices, all_choices, open_choices
 from ..ranking import placed, safe, stage
 from ..results import Arrangement, Verdict
+from ..ways import Way
 from .catalogue import KIND, applied
 from .change import Change, Shelf
 from .search import Opening, RepairSeater, Wanted
