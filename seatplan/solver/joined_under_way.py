@@ -13,7 +13,7 @@ from typing import Literal
 from seatplan.model import Trip, UnderWay
 from seatplan.rules.profile import Profile
 
-from .plan import planned
+from .plan import best_of, planned
 from .under_way import as_under_way, is_under_way, next_after, state_of
 
 #: ``same``: in both; ``first`` or ``second``: the other one was given up, or does not go with all that is noted;
@@ -89,5 +89,4 @@ def _all_holds(trip: Trip, profile: Profile, day: date, aims: Mapping[str, Under
 
 def _fits(trip: Trip, profile: Profile, day: date, aims: Mapping[str, UnderWay]) -> bool:
     """Whether an arrangement can still be, with all that is noted."""
-    plan = planned(_with(trip, aims), profile, day, top=1)
-    return bool(plan.arrangements) and is_under_way(plan.arrangements[0], aims)
+    return any(is_under_way(best, aims) for best in best_of(_with(trip, aims), profile, day))

@@ -18,6 +18,7 @@ from .certificates import contests_of, shortage_of
 from .combine import count_plans, rest_is_within
 from .first import costs_of, said_first
 from .grid import Seat, Square, grid
+from .placements import open_choices
 from .ranking import about, decided_by
 from .results import Arrangement, Plan, SaidFirst, SqueezeShown, Verdict
 from .rowplans import CONTESTED, LEVELS
@@ -54,6 +55,22 @@ def planned(trip: Trip, profile: Profile, today: date, *, top: int | None = 5, s
     except TooMuch:
         solve.ways = solve.narrow()
         return _planned(solve, top)
+
+
+def best_of(trip: Trip, profile: Profile, today: date, *, top: int = 1, strict: bool = False,
+            worst_case: bool = False, budget: Budget = BUDGET, store: Store = COMMON) -> tuple[Arrangement, ...]:
+    """The best few arrangements of ``planned`` without a count of the others, and without a word on what is turned
+    down; none where nothing fits. What an answer after each small change costs least by."""
+    solve = Solve(trip, profile, today, strict=strict, worst_case=worst_case, budget=budget, store=store,
+                  choices_of=open_choices, counted=False)
+    found: list[Arrangement] = []
+    for one in islice(solve.ranked(MOST_RANKED), top):
+        found.append(_assembled(solve, one, found))
+    if solve.complete and solve.all_ranked:
+        return tuple(found)
+    # too many to tell which are best without a count of them
+    return planned(trip, profile, today, top=top, strict=strict, worst_case=worst_case, budget=budget,
+                   store=store).arrangements
 
 
 def _planned(solve: Solve, top: int | None) -> Plan:

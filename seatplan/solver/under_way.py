@@ -17,7 +17,7 @@ from .aboard import with_built_in
 from .installing import order
 from .noted import Against, standing
 from .picture import picture
-from .plan import planned
+from .plan import best_of, planned
 from .ranking import is_as_noted
 from .results import Arrangement, Plan
 
@@ -107,21 +107,21 @@ def best_by_order(plan: Plan) -> Arrangement | None:
     same, or nothing is under way."""
     if not plan.trip.under_way or not plan.arrangements:
         return None
-    best = _alone(plan, 1).arrangements[:1]
+    best = _alone(plan, 1)
     return None if not best or is_under_way(best[0], plan.trip.under_way) else best[0]
 
 
 def next_after(plan: Plan) -> Arrangement | None:
     """The arrangement that comes after the one under way by the order alone, or the best, where that is not found
     among them; None where none is left."""
-    found = _alone(plan, LOOKED_THROUGH).arrangements
+    found = _alone(plan, LOOKED_THROUGH)
     at = next((k for k, one in enumerate(found) if is_under_way(one, plan.trip.under_way)), -1)
     return next(iter(found[at + 1:]), None)
 
 
-def _alone(plan: Plan, top: int) -> Plan:
-    """The same trip with nothing under way."""
-    return planned(plan.trip.model_copy(update={"under_way": {}}), plan.profile, plan.day, top=top, strict=plan.strict,
+def _alone(plan: Plan, top: int) -> tuple[Arrangement, ...]:
+    """The best few of the same trip with nothing under way."""
+    return best_of(plan.trip.model_copy(update={"under_way": {}}), plan.profile, plan.day, top=top, strict=plan.strict,
                    worst_case=plan.worst_case)
 
 

@@ -20,7 +20,7 @@ from seatplan.files.load import load_trip
 from seatplan.growth.family import trip_on
 from seatplan.model import Trip
 from seatplan.rules.load import load_profile
-from seatplan.solver.plan import planned
+from seatplan.solver import plan
 
 _KINDS: tuple[tuple[str, Edit], ...] = (("rider", body), ("rider", body), ("wish", wish), ("restraint", width),
                                         ("restraint", limit))
@@ -42,13 +42,17 @@ def cold(trip: Trip) -> object:
 
 
 def answer(trip: Trip) -> object:
-    """What an editor asks after each edit: the whole plan, with what the process knows by now."""
-    return _planned(trip, {})
+    """What an editor asks after each edit: the best few without counts, with what the process knows by now."""
+    assert trip.on is not None
+    best_of = getattr(plan, "best_of", None)
+    if best_of is None:                              # a commit before this one counts whatever is asked
+        return _planned(trip, {})
+    return best_of(trip, load_profile(trip.rules), trip.on, top=5)
 
 
 def _planned(trip: Trip, store: dict[str, Any]) -> object:
     assert trip.on is not None
-    return planned(trip, load_profile(trip.rules), trip.on, top=5, **store)
+    return plan.planned(trip, load_profile(trip.rules), trip.on, top=5, **store)
 
 
 def loaded(name: str) -> Trip:

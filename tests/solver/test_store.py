@@ -36,8 +36,9 @@ from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.rules.options import Options
 from seatplan.solver.judge import Judge, picks_of
-from seatplan.solver.plan import planned
+from seatplan.solver.plan import best_of, planned
 from seatplan.solver.results import Plan
+from seatplan.views.arrangement_json import arrangement_json
 from seatplan.views.finding_json import finding_json
 from seatplan.views.manner import speaking
 from seatplan.views.plan_json import plan_json
@@ -137,6 +138,22 @@ def test_a_warm_store_answers_as_an_empty_one(seeds: range) -> None:
         for (seed, step, one, *answers), expected in zip(warm, cold.result(), strict=True):
             for told, kept in zip(answers, (usual, tiny), strict=True):
                 assert told == expected, (seed, step, _difference(one, kept))
+
+
+@pytest.mark.parametrize("seeds", [range(start, start + 10) for start in (0, 40, 80)])
+def test_the_best_few_without_a_count_are_those_of_the_plan(seeds: range) -> None:
+    """With what each other left in a store: one asks of all that is turned down, the other only of what stands."""
+    usual, tiny, told = fresh(), fresh(bound=TINY), 0
+    for seed in seeds:
+        for step, one in enumerate(sequence(seed)):
+            trip, day = one.travelling()
+            for kept in (usual, tiny):
+                best = best_of(trip, load_profile(trip.rules), day, top=one.top, strict=one.strict,
+                               worst_case=one.worst_case, store=kept)
+                listed = one.plan(kept).arrangements
+                assert list(map(arrangement_json, best)) == list(map(arrangement_json, listed)), (seed, step)
+                told += len(listed)
+    assert told > 50
 
 
 def _difference(asked: Asked, kept: Any) -> list[tuple[str, str]]:
