@@ -19,7 +19,8 @@ from .caution import caution
 from .content import Blank, Block, Group, Heading, Paragraph, group, spans
 from .doubted_text import doubted
 from .manner import day, number
-from .say import Words, shown, t, tr
+from .plan_text import do
+from .say import Words, plural, shown, t, tr
 from .seated_text import seated
 from .terminal import parts_of
 from .text import count, listed
@@ -85,10 +86,11 @@ def _now(measure: Measure) -> Paragraph:
     told = [t("The best arrangement now: {verdict}.", verdict=VERDICTS[measure.verdict])] if measure.best else [
         t("Nothing fits as it is.")]
     if measure.tally is not None:
-        sure = measure.tally.sure
-        told.append(t("{arrangements} fit, are close or likely, and {sure} hang on what was not measured.",
-                      arrangements=count(sum(sure.values()) - sure["unmeasured"], "arrangement"),
-                      sure=number(sure["unmeasured"])))
+        open_ = measure.tally.sure["unmeasured"]
+        n = sum(measure.tally.sure.values()) - open_
+        told.append(t("{arrangements} {settled}, and {open} {hang}.", arrangements=count(n, "arrangement"),
+                      settled=plural("fits, is close or likely", "fit, are close or likely", n), open=number(open_),
+                      hang=do("unmeasured", open_)))
     if measure.complete and not asks_for_anything(measure):
         told.append(t("Nothing is left to measure that would change the answer."))
     return Paragraph(" ".join(told))

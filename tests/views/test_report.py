@@ -67,6 +67,12 @@ def test_verdict_first_then_sections_with_headings(name: str):
     assert "grid" in sections
 
 
+def test_one_is_told_as_one() -> None:
+    sure = planned("i-size-family").tally.sure
+    assert (sure["fits"], sure["close"]) == (1, 5)
+    assert "arrangements, 1 fits, 5 are close." in report("i-size-family")
+
+
 @pytest.mark.parametrize("name", QUICK)
 def test_one_file_and_small(name: str):
     text = report(name)

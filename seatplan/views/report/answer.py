@@ -16,6 +16,7 @@ from seatplan.views.html import elements, table
 from seatplan.views.manner import number
 from seatplan.views.markup import el
 from seatplan.views.notes_text import cautions_said
+from seatplan.views.plan_text import do
 from seatplan.views.repairs_text import HEAD, done_in
 from seatplan.views.say import Words, t
 from seatplan.views.text import count
@@ -94,11 +95,7 @@ def _change(shown: Shown) -> Element | None:
 
 def _counts(plan: Plan) -> Element:
     tally = plan.tally
-    kinds = {"fits": t("{n} fit", n=number(tally.sure["fits"])),
-             "close": t("{n} are close", n=number(tally.sure["close"])),
-             "likely": t("{n} are likely", n=number(tally.sure["likely"])),
-             "unmeasured": t("{n} hang on what was not measured", n=number(tally.sure["unmeasured"]))}
-    told = [words for kind, words in kinds.items() if tally.sure[kind]] or [t("none works")]
+    told = [f"{number(n)} {do(kind, n)}" for kind, n in tally.sure.items() if n] or [t("none works")]
     limit = (t(" The search stopped at its limit; there may be more.") if not tally.complete else
              "" if plan.all_ranked else t(" The search stopped at its limit; there may be better ones."))
     return el("p", t("Of {seatings}, {told}.{limit}", seatings=count(tally.seatings, "arrangement"),
