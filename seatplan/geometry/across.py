@@ -18,11 +18,11 @@ from seatplan.message import at_position, said
 from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, squeeze_of
-from .paths import Path, paths, sums
+from .paths import Path, Reach, paths, sums, sums_reaching
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, union, widest_near
-from .tolerance import estimates_in, hangs_on, of_steps
+from .tolerance import estimates_in, hangs_on, most_off, of_steps
 from .walls import beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
@@ -58,9 +58,9 @@ class _Between(NamedTuple):
     """The steps that two bodies come to side by side: what the buckle of the left one asks of the right one, what that
     of the right one asks of the left one, and their distance."""
 
-    lows: tuple[Step, ...]
-    highs: tuple[Step, ...]
-    apart: tuple[Step, ...]
+    lows: tuple[Reach, ...]
+    highs: tuple[Reach, ...]
+    apart: tuple[Reach, ...]
 
 
 class Alone(NamedTuple):
@@ -107,7 +107,7 @@ class RowSpace:
         self._left_of: Shelf[LeftOf] = Shelf(_BODIES)
         self._near: Shelf[tuple[Box | None]] = Shelf(_BODIES)
         self._lacking: Shelf[tuple[bool, bool, bool]] = Shelf(_BODIES)
-        self._own_steps: Shelf[tuple[tuple[Step, ...], tuple[Step, ...]]] = Shelf(_BODIES)
+        self._own_steps: Shelf[tuple[tuple[Reach, ...], tuple[Reach, ...]]] = Shelf(_BODIES)
         self._pair_steps: Shelf[_Between] = Shelf(_PAIRS)
         self._alone_told: Shelf[Alone] = Shelf(_BODIES)
 
@@ -179,14 +179,15 @@ class RowSpace:
         are known."""
         prefix = prefix or self.prefix(seats)
         over, most = prefix.shortfall(), self._most(seats, prefix)
-        if over > most:
+        if over > self._most_short(seats, prefix):
             return Fit(over / 2, None, False)
         close, open_, estimates = False, False, dict[str, None]()
         alone = [self.alone(seat) for seat in seats] if over > -most >= prefix.meeting else ()
         if alone and all(one.plain for one in alone):       # nothing else can decide, and it is known
             close = any(one.close for one in alone)
         elif over > -most:
-            told = sums(self.steps(seats), ORIGIN, -most)
+            # what a sum could come to is a sum of roots, which may be rounded
+            told = sums_reaching(self._reaching(seats), ORIGIN, -ROUNDING)
             measured = not any(map(guessed, seats))
             if measured:                 # the sum that overshoots by most tells most
                 told.sort(key=itemgetter(1), reverse=True)
@@ -208,7 +209,8 @@ class RowSpace:
         kept = self._alone_told.get(seat)
         if kept is None:
             lows, highs = self._alone(seat)
-            told = {hangs_on(path.over, path.off_by, path.guess) for path in self.paths((*lows, *highs))}
+            told = {hangs_on(path.over, path.off_by, path.guess)
+                    for path in self.paths([one.step for one in (*lows, *highs)])}
             kept = self._alone_told.put(seat, Alone(told <= {"fits", "close"}, "close" in told))
         return kept
 
@@ -218,6 +220,10 @@ class RowSpace:
             return prefix.most_guessed() + ROUNDING
         return prefix.most_off(self._worst_case) + ROUNDING
 
+    def _most_short(self, seats: Sequence[Body], prefix: Prefix) -> float:
+        """What no sum of some seats can overshoot by more and not be short: estimates count to their ends alone."""
+        return prefix.most_off(self._worst_case or any(map(guessed, seats))) + ROUNDING
+
     def tight(self, seats: Sequence[Body], prefix: Prefix | None = None) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare. ``prefix``:
         their sums, where they are known."""
@@ -225,7 +231,7 @@ class RowSpace:
         over = prefix.shortfall()
         if over <= 0:
             return False
-        if over > self._most(seats, prefix):
+        if over > self._most_short(seats, prefix):
             return True
         return any(by > 2 * self._off_and_guess(steps)[0] for steps, by in sums(self.steps(seats), ORIGIN, 0))
 
@@ -244,8 +250,11 @@ class RowSpace:
 
     def steps(self, seats: Sequence[Body]) -> list[Step]:
         """The same system for the chain engine, with every addend named."""
+        return [one.step for one in self._reaching(seats)]
+
+    def _reaching(self, seats: Sequence[Body]) -> list[Reach]:
         between = [[self._between(other, seat) for other in seats[:j]] for j, seat in enumerate(seats)]
-        steps: list[Step] = []
+        steps: list[Reach] = []
         for j, seat in enumerate(seats):
             lows, highs = self._alone(seat)
             steps += lows
@@ -258,13 +267,12 @@ class RowSpace:
                 steps += one.apart
         return steps
 
-    def _alone(self, seat: Body) -> tuple[tuple[Step, ...], tuple[Step, ...]]:
+    def _alone(self, seat: Body) -> tuple[tuple[Reach, ...], tuple[Reach, ...]]:
         kept = self._own_steps.get(seat)
         if kept is None:
             lows, highs = self._own_bounds(seat)
-            kept = self._own_steps.put(seat, (
-                tuple(Step(ORIGIN, seat.rider, b.at, not b.fixed, b.addends) for b in lows),
-                tuple(Step(seat.rider, ORIGIN, -b.at, not b.fixed, b.addends) for b in highs)))
+            kept = self._own_steps.put(seat, (tuple([_from_left(seat, b) for b in lows]),
+                                              tuple([_to_right(seat, b) for b in highs])))
         return kept
 
     def _between(self, left: Body, right: Body) -> _Between:
@@ -272,17 +280,17 @@ class RowSpace:
         if kept is None:
             low, high = self._to_leave(left, right, True), self._to_leave(right, left, False)
             kept = self._pair_steps.put((left, right), _Between(
-                () if low is None else (Step(ORIGIN, right.rider, low.at, not low.fixed, low.addends),),
-                () if high is None else (Step(left.rider, ORIGIN, -high.at, not high.fixed, high.addends),),
+                () if low is None else (_from_left(right, low),),
+                () if high is None else (_to_right(left, high),),
                 self._apart(left, right)))
         return kept
 
-    def _apart(self, left: Body, right: Body) -> tuple[Step, ...]:
+    def _apart(self, left: Body, right: Body) -> tuple[Reach, ...]:
         reach = self._shapes.reach(left.shape, right.shape)
         if reach.parts is None:
             return ()
         a, b = reach.parts
-        return (Step(left.rider, right.rider, reach.need, True, (_half(a), _half(b))),)
+        return (_reach(Step(left.rider, right.rider, reach.need, True, (_half(a), _half(b)))),)
 
     def lacks(self, seats: Sequence[Body]) -> bool:
         """Whether anything is ``missing``."""
@@ -405,6 +413,20 @@ class RowSpace:
         key = buckle.zone, other.shape
         kept = self._near.get(key)
         return (kept or self._near.put(key, (widest_near(other.shape, buckle.zone, people=False),)))[0]
+
+
+def _from_left(seat: Body, bound: _Bound) -> Reach:
+    """A lower limit of a body's middle."""
+    return _reach(Step(ORIGIN, seat.rider, bound.at, not bound.fixed, bound.addends))
+
+
+def _to_right(seat: Body, bound: _Bound) -> Reach:
+    """An upper one."""
+    return _reach(Step(seat.rider, ORIGIN, -bound.at, not bound.fixed, bound.addends))
+
+
+def _reach(step: Step) -> Reach:
+    return Reach(step, step.need + 2 * most_off(step.addends))
 
 
 def guessed(seat: Body) -> bool:

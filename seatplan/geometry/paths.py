@@ -30,33 +30,46 @@ def paths(steps: Sequence[Step], origin: str, off_by: Callable[[Sequence[Step]],
     return found
 
 
+class Reach(NamedTuple):
+    """A step and what it could come to at most, half-mm: its need, and what its lengths may be off."""
+
+    step: Step
+    most: float
+
+
 def sums(steps: Sequence[Step], origin: str, least: float) -> list[tuple[tuple[Step, ...], int]]:
     """The steps of the same sums, each with what it overshoots by, half-mm."""
-    out: dict[str, list[Step]] = {}
-    for step in steps:
-        out.setdefault(step.start, []).append(step)
+    return sums_reaching([Reach(step, step.need) for step in steps], origin, least)
+
+
+def sums_reaching(steps: Sequence[Reach], origin: str, least: float) -> list[tuple[tuple[Step, ...], int]]:
+    """The same of those sums that could come to more than ``least``."""
+    out: dict[str, list[Reach]] = {}
+    for one in steps:
+        out.setdefault(one.step.start, []).append(one)
     most: dict[str, float] = {origin: 0}
     found: list[tuple[tuple[Step, ...], int]] = []
-    stack: list[tuple[tuple[Step, ...], int]] = [
-        ((step,), step.need) for step in out.get(origin, ()) if step.need + _most(step.end, out, most) > least]
+    stack: list[tuple[tuple[Step, ...], int, float]] = [
+        ((step,), step.need, could) for step, could in out.get(origin, ())
+        if could + _most(step.end, out, most) > least]
     while stack:
-        path, so_far = stack.pop()
-        for step in out.get(path[-1].end, ()):
-            over = so_far + step.need
-            if over + most[step.end] <= least:      # however it goes on, it does not overshoot by so much
+        path, so_far, reached = stack.pop()
+        for step, could in out.get(path[-1].end, ()):
+            could += reached
+            if could + most[step.end] <= least:     # however it goes on, it does not come to so much
                 continue
-            more = (*path, step)
+            more, over = (*path, step), so_far + step.need
             if step.end != origin:
-                stack.append((more, over))
+                stack.append((more, over, could))
             else:
                 found.append((more, over))
     return found
 
 
-def _most(start: str, out: Mapping[str, Sequence[Step]], most: dict[str, float]) -> float:
+def _most(start: str, out: Mapping[str, Sequence[Reach]], most: dict[str, float]) -> float:
     """The largest sum of steps from a body to the end; ``most`` holds those that are known, and keeps what is found."""
     known = most.get(start)
     if known is None:
-        known = most[start] = max((step.need + _most(step.end, out, most) for step in out.get(start, ())),
+        known = most[start] = max((could + _most(step.end, out, most) for step, could in out.get(start, ())),
                                   default=-inf)
     return known

@@ -9,6 +9,7 @@ from seatplan.geometry.across import ROUNDING, Alone, Body, guessed
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
+from seatplan.geometry.tolerance import BELIEVED
 from seatplan.model import Row
 from seatplan.rules import footprints
 from seatplan.rules.corners import has_corners, is_estimated, unkind
@@ -163,8 +164,9 @@ class CarRow:
             guess = guesses or body.guessed
             over = columns.over[column]
             most = (columns.most_guessed if guess else columns.most_off)[column] + ROUNDING
-            close, short = False, over > most
-            if -most < over <= most:             # what the tape may be off decides, of all of them or of one by itself
+            # beyond the ends of its estimates too, a row is short
+            close, short = False, over > (most / BELIEVED if guess else most) + ROUNDING
+            if not short and -most < over:       # what the tape may be off decides, of all of them or of one by itself
                 alone = None if columns.meeting[column] > -most else self._close_alone((*left, body))
                 if alone is None:                # to be looked at sum by sum
                     return None
