@@ -1,18 +1,22 @@
 """Whether what a rule says of a placement can be another thing on another day: found by noting what it looks at.
 
 Of all that a rule is given, a day changes its date, the rider and the setting that is chosen for the rider. Whoever
-looked at none of them when asked once says the same on every day.
+looked at none of them when asked once says the same on every day, and who looked at the setting alone says the same at
+the same setting.
 """
 
 from __future__ import annotations
 
 from contextlib import suppress
-from typing import Any
+from typing import Any, Literal
 
 from seatplan.rules.corners import is_estimated
 from seatplan.rules.reckoned import ask
 from seatplan.rules.rule import Rule
 from seatplan.rules.subjects import Placement, RuleContext
+
+#: nothing; the setting alone; the rider or the day itself
+Moves = Literal["nothing", "setting", "day"]
 
 
 class _NotedPlacement(Placement):
@@ -50,9 +54,11 @@ def _noted(of: Placement, world: RuleContext, moved: set[str]) -> tuple[Placemen
     return placement, there
 
 
-def says_the_same_every_day(rule: Rule, placement: Placement, world: RuleContext) -> bool:
-    """Whether a rule says the same of a placement whatever its rider has grown to, whatever setting that gives, and
-    whatever day it is. What is open because of an estimate is told at its corners, which nobody looks into here."""
+def hangs_on(rule: Rule, placement: Placement, world: RuleContext) -> Moves:
+    """What a rule hangs on of all that a day changes, when it is asked about a placement. What is open because of an
+    estimate is told at its corners, which nobody looks into here."""
     moved: set[str] = set()
     told = ask(rule, *_noted(placement, world, moved))
-    return not moved and (told is None or told.outcome != "unmeasured" or not is_estimated(placement))
+    if told is not None and told.outcome == "unmeasured" and is_estimated(placement):
+        return "day"
+    return "nothing" if not moved else "setting" if moved == {"recline"} else "day"

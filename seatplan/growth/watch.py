@@ -2,9 +2,10 @@
 
 A rule compares a size, an age or a day with a limit, and sizes, ages and days only ever grow, so what it says changes
 a few times at most. Each check is asked about once a season, and where two answers differ the days between them are
-halved until the day of the change is known. A check that looks at nothing that a day changes is asked once. Two
-changes that cancel out within a season are the one thing this could miss: estimates dip where two tables of body sizes
-meet, so those days are looked at too. The tests ask day by day.
+halved until the day of the change is known. A check that looks at nothing that a day changes is asked once, one that
+looks at the setting alone once for each setting. One that never comes back to what it said is asked at both ends
+first. Two changes that cancel out within a season are the one thing this could miss: estimates dip where two tables of
+body sizes meet, so those days are looked at too. The tests ask day by day.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from collections.abc import Callable, Collection, Hashable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry import anthropometry
 from seatplan.model import Reckoned
@@ -30,7 +31,10 @@ from seatplan.solver.ways import placements_of, setting_for, ways_of
 
 from .family import Family
 from .remembered import placement_key
-from .unmoved import says_the_same_every_day
+from .unmoved import Moves, hangs_on
+
+if TYPE_CHECKING:
+    from seatplan.geometry.recline import Setting
 
 #: days between two looks at every check: a season
 _LOOK_EVERY = 91
@@ -113,6 +117,7 @@ class Watch:
         self._index = {rider.rider: i for i, rider in enumerate(family.trip.riders)}
         self._made: dict[tuple[object, ...], Check] = {}
         self._look_days: dict[int, list[date]] = {}
+        self._reckoned: dict[int, bool] = {}
         self._progress = progress
         self._turns: dict[Hashable, Turns] | None = None
         # each copy of like restraints by itself, for whoever asks about one by its name
@@ -196,17 +201,48 @@ class Watch:
         grows = not self.family.trip.riders[grown.rider].adult or not _DAILY.isdisjoint(rule.world)
         if not grows or _CHANGING.isdisjoint(rule.depends):
             return Steps((self.start,), (said(self.end),))
-        days, told = [self.start], [said(self.start)]
-        born = grown.on(self.start)
-        if born is not None and says_the_same_every_day(rule, born.likely, born.world):
-            return Steps(tuple(days), tuple(told))
+        moves = self._moves(rule, grown, self.start)
+        if moves == "nothing":
+            return Steps((self.start,), (said(self.start),))
+        asked = self._by_setting(rule, grown, said) if moves == "setting" else said
+        days, told = [self.start], [asked(self.start)]
         before, last = self.start, told[0]
-        for day in self._looks(grown.rider):
-            for change, now in _changes(said, before, last, day, said(day)):
+        for day in self._ends(grown.rider) if rule.one_way else self._looks(grown.rider):
+            for change, now in _changes(asked, before, last, day, asked(day)):
                 days.append(change)
                 told.append(now)
             before, last = day, told[-1]
         return Steps(tuple(days), tuple(told))
+
+    @staticmethod
+    def _moves(rule: Rule, grown: _Grown, day: date) -> Moves:
+        """What a check hangs on as it is on a day; of a rider who is not born, on the day."""
+        there = grown.on(day)
+        return "day" if there is None else hangs_on(rule, there.likely, there.world)
+
+    def _by_setting(self, rule: Rule, grown: _Grown, said: Callable[[date], Said]) -> Callable[[date], Said]:
+        """The same answers, asked for once at each setting at which nothing but the setting is looked at."""
+        kept: dict[Setting | None, Said | None] = {}
+
+        def asked(day: date) -> Said:
+            there = grown.on(day)
+            if there is None:
+                return said(day)
+            setting = there.likely.recline
+            if setting not in kept:
+                kept[setting] = None if self._moves(rule, grown, day) == "day" else said(day)
+            return kept[setting] or said(day)
+
+        return asked
+
+    def _ends(self, rider: int) -> Iterator[date]:
+        """The days to look at for what never comes back: the first on which sizes are reckoned, which from then on
+        never fall, and the last; all looks at a rider whose sizes are not, or who is not born yet."""
+        first = min(self.start + timedelta(1), self.end)
+        if rider not in self._reckoned:
+            born = self.family.children[rider].on(self.start)
+            self._reckoned[rider] = born is not None and isinstance(self.family.children[rider].on(first), Reckoned)
+        return iter((first, self.end)) if self._reckoned[rider] else self._looks(rider)
 
     def _looks(self, rider: int) -> Iterator[date]:
         if rider not in self._look_days:

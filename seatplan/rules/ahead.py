@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from seatplan.geometry.shapes import Shapes
     from seatplan.model import Recline, Row
     from seatplan.model.vehicle import Ahead
+    from seatplan.units import Number
 
     from .subjects import Placement, RuleContext
 
@@ -73,7 +74,7 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
 
     mode, angle = placement.mode, placement.cushion.angle
     assert mode is not None
-    age, mass = world.age_months(placement.rider), placement.rider.mass
+    age, mass = _age_and_mass(placement, world)
     if mode.recline is None or (allowed := allowed_range(mode, age, mass)) is None:
         if mode.recline is not None and mode.recline.allowed == () and not placement.rear_facing:
             return passes(said("as its instructions say"), said("none"), "degrees", setting=mode.recline.reference,
@@ -118,6 +119,14 @@ def recline_out_of_range(placement: Placement, world: RuleContext) -> Result:
     if placement.rear_facing and miss.too == "upright" and _packing_unknown(mode.recline):
         return lacks(field("mode.recline.packing"), miss.short)
     return fails(miss.setting.angle, told, "degrees", miss.short, too=miss.too, setting=miss.setting.setting)
+
+
+def _age_and_mass(placement: Placement, world: RuleContext) -> tuple[int | None, Number | None]:
+    """Those of the child where a range hangs on them, or a baby must lie; else nobody looks at the child."""
+    mode = placement.mode
+    if not placement.rear_facing and (mode is None or mode.recline is None or not mode.recline.ranges):
+        return None, None
+    return world.age_months(placement.rider), placement.rider.mass
 
 
 def _packing_unknown(recline: Recline) -> bool:

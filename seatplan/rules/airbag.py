@@ -140,6 +140,7 @@ def bed_before_airbag(p: Placement, w: RuleContext) -> Result:
     reads=("position.airbag.front", "trip.airbags_off", "rider.born", "rider.age"),
     limits=("front_seat_min_age",),
     remedy="a seat in another row; else that seat as far back as it goes, and what the handbook says of children there",
+    one_way=True,
     when=lambda p, w: not p.rider.adult and not p.rear_facing and p.mode_name != "lying-flat-bed"
     and _before_airbag(p, w),
     weight="grave",
@@ -221,6 +222,7 @@ def airbag_by_sensor(p: Placement, w: RuleContext) -> Result:
     fact=("rider", "position"),
     reads=("position.airbag.side",),
     remedy="look it up in the vehicle handbook; the child does not lean on door or pillar; else another seat",
+    one_way=True,
     when=lambda p, w: p.restraint is not None or not p.rider.adult,
     weight="slight",
     why_weight="a child who sits upright in a restraint is out of its way; common practice, no source",

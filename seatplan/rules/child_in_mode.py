@@ -42,6 +42,7 @@ def _limits(placement: Placement, name: str) -> Range:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="the next mode, or a restraint with a higher limit",
+    one_way=True,
     when=_has("mass", upper=True),
     says={
         "block": "weighs {measured}; this mode takes up to {limit}{as_written}: {shortfall} over",
@@ -70,6 +71,7 @@ def child_too_heavy(placement: Placement, world: RuleContext) -> Result:
     depends=_IN_MODE,
     reads=("rider.mass", "limits.mass"),
     remedy="stay in the mode before",
+    one_way=True,
     when=_has("mass", upper=False),
     says={
         "block": "weighs {measured}; this mode takes {limit} and up{as_written}: {shortfall} under",
@@ -98,6 +100,7 @@ def child_too_light(placement: Placement, world: RuleContext) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="the next mode, or a taller restraint",
+    one_way=True,
     when=_has("height", upper=True),
     says={
         "block": "is {measured} tall; this mode takes up to {limit}: {shortfall} over",
@@ -125,6 +128,7 @@ def child_too_tall(placement: Placement, world: RuleContext) -> Result:
     depends=_IN_MODE,
     reads=("rider.height", "limits.height"),
     remedy="stay in the mode before",
+    one_way=True,
     when=_has("height", upper=False),
     says={
         "block": "is {measured} tall; this mode takes {limit} and up: {shortfall} under",
@@ -153,6 +157,7 @@ def child_too_short(placement: Placement, world: RuleContext) -> Result:
     world=("age",),
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="stay in the mode before",
+    one_way=True,
     when=_has("age", upper=False),
     says={
         "block": "is {measured} old; this mode takes {limit} and up",
@@ -182,6 +187,7 @@ def child_too_young(placement: Placement, world: RuleContext) -> Result:
     world=("age",),
     reads=("rider.born", "rider.age", "limits.age"),
     remedy="the next mode",
+    one_way=True,
     when=_has("age", upper=True),
     says={
         "block": "is {measured} old; this mode takes up to {limit}",

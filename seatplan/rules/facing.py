@@ -43,6 +43,7 @@ def _so_old(placement: Placement, world: RuleContext, least: float) -> Result:
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing, to the limits of the restraint",
+    one_way=True,
     when=_faces_forward,
     says={
         "block": "is {measured} old; nobody faces forward before {limit}",
@@ -72,6 +73,7 @@ def forward_facing_too_young(placement: Placement, world: RuleContext) -> Result
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing, to the limits of the restraint",
+    one_way=True,
     when=_faces_forward,
     weight="grave",
     why_weight="in a frontal crash the neck of so small a child does not hold the head back; AAP 2018, Pediatrics "
@@ -182,6 +184,7 @@ def _unknown_to_outgrow(rider: Rider, world: RuleContext, mode: Mode, way: Insta
     fact=("rider",),
     reads=("rider.lies",),
     remedy="a lying-flat bed, or the advice of whoever said that the child must lie",
+    one_way=True,
     when=lambda p, w: p.rider.lies is True,
     weight="grave",
     why_weight="a baby who cannot breathe semi-reclined is in danger on every ride, crash or not; AAP 2009, Pediatrics "
@@ -213,6 +216,7 @@ def must_lie_sits(placement: Placement, world: RuleContext) -> Result:
     depends=("rider", "restraint", "mode"),
     reads=("rider.mass", "restraint.made"),
     remedy="rear-facing",
+    one_way=True,
     when=_faces_forward,
     says={
         "block": "weighs {measured}; facing forward begins at {limit}: {shortfall} under",

@@ -254,6 +254,7 @@ def _pounds(lb: int) -> Quantity:
     ),
     limits=("lower_anchor_combined_mass", "lower_anchor_rear_combined_mass"),
     remedy="installation with the belt",
+    one_way=True,
     when=lambda p, w: p.on_lower_anchors and (not p.booster or bool(_on_label(p) or _in_handbook(p))),
     weight="slight",
     why_weight="the label allows it; only whether it was read right is in doubt; common practice, no "

@@ -31,6 +31,7 @@ def _child_or_restraint(p: Placement, w: RuleContext) -> bool:
     fact=("position",),
     reads=("position.facing", "vehicle.every_seat"),
     remedy="a seat that faces forward",
+    one_way=True,
     when=_child_or_restraint,
     weight="slight",
     why_weight="such seats are made for people who sit on them with the belt alone, UN R16 (07 series) Annex 16; that "
@@ -264,6 +265,7 @@ def head_restraint_juts(p: Placement, w: RuleContext) -> Result:
     fact=("position",),
     reads=("trip.drives", "rider.drives"),
     remedy="any other seat",
+    one_way=True,
     when=lambda p, w: w.trip.drives in p.places,
     says={
         "block": "{position} is the driver's seat",
@@ -292,6 +294,7 @@ def driver_seat_taken(p: Placement, w: RuleContext) -> Result:
     fact=("rider",),
     reads=("trip.drives", "rider.drives"),
     remedy="the driver's seat",
+    one_way=True,
     when=lambda p, w: p.rider.drives,
     says={
         "block": "drives, so must sit at {limit}",

@@ -90,6 +90,7 @@ def _heavy_enough(placement: Placement, world: RuleContext) -> Result | None:
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="a forward-facing harness",
+    one_way=True,
     when=lambda p, w: p.booster,
     weight="slight",
     why_weight="the limits of the booster hold, and the order of arrangements puts a harness first "

@@ -33,6 +33,7 @@ def _sits_early(p: Placement, w: RuleContext) -> bool:
     reads=("rider.preterm", "rider.seat_screening", "rider.born", "rider.age"),
     remedy="ask whoever looked after the birth for the screening, in this restraint; until then short rides, somebody "
     "beside the child, and a lying-flat bed where a doctor says so",
+    one_way=True,
     when=_sits_early,
     weight="grave",
     why_weight="a baby who does not breathe well semi-reclined is in danger on every ride, crash or not; AAP on "
@@ -72,6 +73,7 @@ def born_early_not_screened(p: Placement, w: RuleContext) -> Result:
     fact=("rider",),
     reads=("rider.pregnant", "rider.drives"),
     remedy="the belt worn like that on every ride; somebody else drives where the wheel stays near",
+    one_way=True,
     when=lambda p, w: p.rider.pregnant is True,
     weight="slight",
     why_weight="worn low the belt holds both, and how it is worn is in the rider's own hands; common practice, "
@@ -106,6 +108,7 @@ def belt_on_pregnant_belly(p: Placement, w: RuleContext) -> Result:
     reads=("rider.opens_buckle",),
     remedy="stop until it is closed, every time; somebody beside the child; a harness, where the belt is what is "
     "opened; a cover only from the maker of the restraint",
+    one_way=True,
     when=lambda p, w: p.rider.opens_buckle is True and not p.rider.adult,
     weight="grave",
     why_weight="whoever has opened the buckle is held by nothing; common practice, no source",

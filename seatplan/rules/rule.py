@@ -37,6 +37,8 @@ class Rule:
     that speaks for no other seat. Then they are told and not counted: a chance more makes no arrangement worse.
     ``not_in_harness``: it does not look at a rider whom a harness holds, only at the restraint.
     ``any_size``: it may look at any size of the rider, not only at those that it ``reads`` and those beside them.
+    ``one_way``: as a child grows in mass, stature and age, what it says, and whether it says anything, never comes back
+    to what it was: it looks at no other size, and holds each against limits on one side.
     """
 
     id: str
@@ -60,6 +62,7 @@ class Rule:
     own_step: bool = False
     not_in_harness: bool = False
     any_size: bool = False
+    one_way: bool = False
 
     @property
     def text(self) -> str:
@@ -77,6 +80,7 @@ def rule(
     when: Callable[..., bool] = always,
     world: tuple[str, ...] = (), weight: Weight | None = None, why_weight: str = "", doubts_restraint: bool = False,
     own_step: bool = False, not_in_harness: bool = False, any_size: bool = False,
+    one_way: bool = False,
 ) -> Callable[[Callable[..., Result | None]], Rule]:
     """Make a rule of a check function ``(subject, world) -> Result``. Without ``fact`` an occasion is told apart by
     everything that the check depends on. Good practice has a weight, as each of its failings is a caution."""
@@ -87,7 +91,7 @@ def rule(
     def make(check: Callable[..., Result | None]) -> Rule:
         return Rule(id, title, scope, strength, source, profiles, depends, fact_of(scope, depends) if fact is None
                     else fact, reads, limits, remedy, when, check, says, world, weight, why_weight, doubts_restraint,
-                    own_step, not_in_harness, any_size)
+                    own_step, not_in_harness, any_size, one_way)
 
     return make
 

@@ -53,6 +53,7 @@ _BELOW = Fraction(1, 10)
     fact=("position",),
     reads=("position.tether", "installation.needs_tether", "rider.mass"),
     remedy="a seat with a tether anchor of its own",
+    one_way=True,
     when=lambda p, w: _needs(p, w) or _may_need(p) or _hangs_on_mass(p),
     says={
         "block": "{restraint} needs a tether here{needed_from}; anchor at {position}: {measured}",
@@ -92,6 +93,7 @@ def no_tether_anchor(p: Placement, w: RuleContext) -> Result:
     fact=("position",),
     reads=("installation.needs_tether", "position.manual.allows", "rider.mass"),
     remedy="an installation without tether, or a vehicle whose handbook allows it",
+    one_way=True,
     when=lambda p, w: p.rear_facing and (p.tether is not None or _needs(p, w)),
     says={
         "block": "a tether on a rear-facing restraint at {position} is {measured} by the vehicle handbook",
@@ -129,6 +131,7 @@ def rear_facing_tether(p: Placement, w: RuleContext) -> Result:
     reads=("mode.tether_strap", "position.tether", "rider.mass", "row.tethers.mass_limit",
            "installation.tether_mass_limit"),
     remedy="a seat with an anchor that may be used; the strap is stored where there is none",
+    one_way=True,
     when=lambda p, w: (
         p.mode_name == "forward-facing-harness"
         and not p.built_in
@@ -178,6 +181,7 @@ def tether_unused(p: Placement, w: RuleContext) -> Result:
     fact=("restraint", "mode"),
     reads=("mode.tether_strap", "installation.needs_tether", "rider.mass"),
     remedy="an installation without tether, if the instructions have one",
+    one_way=True,
     when=_needs,
     says={
         "block": "this installation needs a tether, and {restraint} has no strap for it",
@@ -221,6 +225,7 @@ def _tightest(p: Placement, anchor: str) -> _Limit | None:
     fact=("rider", "position"),
     reads=("rider.mass", "row.tethers.mass_limit", "installation.tether_mass_limit"),
     remedy="a seat whose tether anchor carries more; the strap stored where the instructions allow that",
+    one_way=True,
     when=lambda p, w: p.tether is not None and _tightest(p, p.tether) is not None,
     says={
         "block": "weighs {measured}; the tether at {position} ends at {limit} ({by}){as_written}: {shortfall} over",
@@ -250,6 +255,7 @@ def tether_overloaded(p: Placement, w: RuleContext) -> Result:
     fact=("rider", "restraint", "mode"),
     reads=("rider.mass", "installation.needs_tether"),
     remedy="the strap stored until the child has that mass",
+    one_way=True,
     when=lambda p, w: p.rear_facing and p.tether is not None and _from(p) is not None,
     says={
         "block": "weighs {measured}; rear-facing {restraint} asks for its tether from {limit} on{as_written}",

@@ -334,6 +334,7 @@ def group_0_forward_facing(placement: Placement, world: RuleContext) -> Result:
     fact=("rider",),
     reads=("rider.born", "rider.age"),
     remedy="rear-facing",
+    one_way=True,
     when=lambda p, w: _faces_forward(p),
     says={
         "block": "is {measured} old; facing forward begins at {limit}",
@@ -364,6 +365,7 @@ def forward_facing_under_15_months(placement: Placement, world: RuleContext) -> 
     fact=("rider",),
     reads=("rider.height",),
     remedy="rear-facing",
+    one_way=True,
     when=lambda p, w: _faces_forward(p),
     says={
         "block": "is {measured} tall; facing forward begins at {limit}: {shortfall} under",
@@ -394,6 +396,7 @@ def forward_facing_under_76_cm(placement: Placement, world: RuleContext) -> Resu
     fact=("rider",),
     reads=("rider.height",),
     remedy="a booster with a back",
+    one_way=True,
     when=lambda p, w: p.mode_name == "impact-shield",
     says={
         "block": "is {measured} tall; an impact shield ends at {limit}: {shortfall} over",
@@ -424,6 +427,7 @@ def shield_over_125_cm(placement: Placement, world: RuleContext) -> Result:
     fact=("rider",),
     reads=("rider.height", "restraint.approval.category"),
     remedy="a harness",
+    one_way=True,
     when=lambda p, w: p.booster,
     weight="slight",
     why_weight="its own label and its mass groups hold, UN R44 (04 series) 2.1.1; that the newer standard begins later "
