@@ -16,7 +16,7 @@ from seatplan.rules.profile import Profile
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import RuleContext
 from seatplan.solver.kinds import apart
-from seatplan.solver.placements import cell_of
+from seatplan.solver.placements import cell_of, open_choices
 from seatplan.solver.ranking import stage
 from seatplan.solver.repairs.catalogue import AS_NEW
 from seatplan.solver.room.tables import RoomFor, widest_room
@@ -130,7 +130,7 @@ def offered(family: Family, profile: Profile, day: date, end: date, riders: Sequ
         wider, copy = with_new(trip, restraint, day)
         if not _takes_one(wider, copy, profile, day, riders, must):
             continue
-        solve = Solve(wider, profile, day)
+        solve = Solve(wider, profile, day, choices_of=open_choices, counted=False)
         for one in islice(solve.ranked(), 1):
             sure = one.level < UNSURE
             users = [(wider.riders[c.rider].rider, c.mode) for plan in one.plans for c in plan.choices
