@@ -262,9 +262,13 @@ def _grown(rider: Rider) -> bool:
     return rider.adult or (rider.height is not None and rider.height > SNYDER[-1][0])
 
 
+#: beyond everything that stands beside a stature
+_FAR = 1 << 40
+
+
 def _at(rows: tuple[tuple[int, ...], ...], stature: int, column: int) -> int:
     """Linear between rows; the first and last row hold beyond them."""
-    i = bisect_right(rows, stature, key=lambda row: row[0])
+    i = bisect_right(rows, (stature, _FAR))
     if i == 0:
         return rows[0][column]
     if i == len(rows):

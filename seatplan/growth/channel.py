@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 from math import hypot
 from statistics import median
@@ -120,15 +121,27 @@ class Channel:
 
     def _values(self, zs: Sequence[float], age: float) -> list[float]:
         """Measurements at each z at an age; these are of the chart on which the child was measured."""
-        here = lms_at(self.measure, self.sex, self.latest.age, chart=self.chart)
+        here = _row(self.measure, self.sex, self.latest.age, self.chart)
         there = lms_at(self.measure, self.sex, age, chart=self.chart)
         values = [_carried(here, self.latest.value, self.z, there, z) for z in zs]
         if self.chart == "cdc" or age <= INFANT_UNTIL:
             return values
         # those were the sizes at 24 months: from there on along CDC's chart
-        seam, later = lms_at(self.measure, self.sex, INFANT_UNTIL, infant=True), lms_at(self.measure, self.sex, age)
+        seam, later = _seam(self.measure, self.sex), lms_at(self.measure, self.sex, age)
         by_cdc = [z_of(seam, value) for value in values]
         return [_carried(seam, value, z, later, z) for value, z in zip(values, by_cdc, strict=True)]
+
+
+@lru_cache(maxsize=256)
+def _row(measure: Measure, sex: Sex, age: float, chart: Chart) -> LMS:
+    """The row of an age at which somebody was measured, which is asked for every day from then on."""
+    return lms_at(measure, sex, age, chart=chart)
+
+
+@lru_cache(maxsize=4)
+def _seam(measure: Measure, sex: Sex) -> LMS:
+    """The infants' row at 24 months."""
+    return lms_at(measure, sex, INFANT_UNTIL, infant=True)
 
 
 def _carried(here: LMS, value: float, at_z: float, there: LMS, z: float) -> float:
