@@ -20,7 +20,7 @@ from seatplan.fields import keys_of
 from seatplan.model.estimated import EstimatedRestraint, EstimatedRow
 from seatplan.rules.finding import Finding
 from seatplan.rules.registry import rule_by_id
-from seatplan.rules.subjects import Placement
+from seatplan.rules.subjects import Placement, Seated
 from seatplan.solver.judge import Judged
 from seatplan.solver.placements import JudgedPlacement
 from seatplan.solver.ranking import protected, unpack
@@ -368,7 +368,8 @@ def way_of(solve: Solve, whole: Ranked, pick: Pick, names: Sequence[str | None])
     close = any(one.level == CLOSE_FIT and not _all_held(picked(plan, one))
                 for plan, one in zip(whole.plans, pick.fills, strict=True))
     bodies = verdict == "likely" and not close and _bodies_only(solve.judge.arrangement(cells))
-    return _way(solve, cells, names, verdict, bodies, whole.findings)._replace(
+    findings = solve.trip_findings(Seated(tuple([cell.placement for cell in cells])))
+    return _way(solve, cells, names, verdict, bodies, findings)._replace(
         held=verdict == "close" and not unpack(whole.cost)["sure"])
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from seatplan.solver.budget import TooMuch
 from seatplan.solver.lane import LengthwiseDemand
-from seatplan.solver.ranking import unpack
+from seatplan.solver.ranking import stages_of, unpack
 from seatplan.solver.rowplans import LEVELS, UNSURE, Level
 from seatplan.solver.solve import Solve
 
@@ -99,19 +99,15 @@ def solved(solve: Solve, day: date, most: int = MOST_SEATINGS) -> Solved:
     positions = [position.position for position in solve.choices.positions]
     found: dict[Seating, Rated] = {}
     ranked = solve.ranked()
-    turns = {rider.rider: solve.cost_of.turn(r) for r, rider in enumerate(trip.riders) if not rider.adult}
+    places = {c: Place(trip.riders[c.rider].rider, positions[c.position],
+                       None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
+              for own in solve.choices.per_rider for c in own if c.cells}
     for rank, one in enumerate(islice(ranked, most)):
-        places = {
-            c.rider: Place(trip.riders[c.rider].rider, positions[c.position],
-                           None if c.restraint is None else trip.restraints[c.restraint].restraint, c.mode)
-            for plan in one.plans for c in plan.choices
-        }
-        told, pick = unpack(one.cost), solve.seated(one.plans)
-        # from the youngest up; of one age worst first, so that no name ranks
-        stages = sorted((turns[p.rider.rider], -solve.cost_of.stage(p)) for p in pick.placements if not p.rider.adult)
+        told = unpack(one.cost)
         protection = _added(told["front_young"], told["under_two"], told["front_under_nine"], told["doubtful"],
-                            *[-less for _, less in stages], told["front_older"])
-        found[tuple(places[r] for r in range(len(trip.riders)))] = Rated(
+                            *stages_of(told["protection"]), told["front_older"])
+        seating = {c.rider: places[c] for plan in one.plans for c in plan.choices}
+        found[tuple([seating[r] for r in range(len(trip.riders))])] = Rated(
             one.level >= UNSURE, protection, _added(told["grave"], told["slight"]), told["wishes"], rank)
     levels = [0] * len(LEVELS)
     for way, n in solve.ways.items():

@@ -91,6 +91,7 @@ class Runner:
         self._groups = _grouped(self._placement)
         self._group_of = {rule.id: group.number for group in self._groups for _, rule in group.rules}
         self._asked_of_trip: list[Rule] | None = None
+        self._asked_of_order: list[Rule] | None = None
         self._anywhere = tuple(group for group in self._groups if group.anywhere)
         self._kept: Shelf[Answers] = world.store.shelf("rules", weight=2)
         self._base = content((world.profile, world.options, tuple(rule.id for rule in RULES)))
@@ -222,6 +223,22 @@ class Runner:
         if self._asked_of_trip is None:
             self._asked_of_trip = [rule for rule in self._trip if rule.when(Seated(()), self.world)]
         return self._run(self._asked_of_trip, seated, seated.placements)
+
+    def trip_in_order(self, seated: Seated) -> list[Finding]:
+        """Those of them on which hangs whether a seating of everybody stands, how sure it is and what it costs: what
+        has a step of its own in the order is only told."""
+        return self._run(self._of_order(), seated, seated.placements)
+
+    def trip_rules_order(self) -> bool:
+        """Whether there are any."""
+        return bool(self._of_order())
+
+    def _of_order(self) -> list[Rule]:
+        if self._asked_of_order is None:
+            self._asked_of_order = [
+                rule for rule in self._trip if rule.id != "rider-without-place"
+                and (self.is_must(rule) or not rule.own_step) and rule.when(Seated(()), self.world)]
+        return self._asked_of_order
 
     def trip_rules_bite(self) -> bool:
         """Whether a rule of the whole trip can turn down a seating in which everybody has a place."""

@@ -9,6 +9,7 @@ wishes, and in front of all where something is not measured.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from typing import NamedTuple
 
 from seatplan.model import Installed, Rider, Trip, UnderWay
@@ -153,6 +154,17 @@ def seating(packed: int) -> int:
 def protected(packed: int) -> int:
     """Who sits in front, what is in doubt, and how each child rides: what steps 2 to 5 say of a cost. It adds up."""
     return (packed & ((1 << _SHIFT["open"]) - 1)) >> _SHIFT["protection"]
+
+
+@lru_cache(maxsize=1024)
+def stages_of(protection: int) -> tuple[int, ...]:
+    """How each child rides, an index of ``STAGES``, by what a cost says of their protection: from the youngest up; of
+    one age worst first, so that no name ranks."""
+    found: list[int] = []
+    for age in reversed(range(AGES)):
+        for how in reversed(range(len(STAGES))):
+            found += [how] * (protection >> (age * _AGE + how * _COUNT) & (1 << _COUNT) - 1)
+    return tuple(found)
 
 
 def safe(packed: int) -> int:

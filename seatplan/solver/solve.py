@@ -75,11 +75,10 @@ class Pick:
 
 
 class Ranked(NamedTuple):
-    """A whole seating that nothing turns down, what it costs and how sure it is, and the findings of the trip."""
+    """A whole seating that nothing turns down, what it costs and how sure it is."""
 
     cost: int
     plans: tuple[RowAssignment, ...]
-    findings: tuple[Finding, ...]
     level: Level
 
 
@@ -119,6 +118,9 @@ class Solve:
         self.kinds, self.resources = self.choices.kinds, resources_of(self.choices, self.world)
         self.cost_of = CellCost(self.world)
         self._tick, self.all_ranked = progress, True
+        # whether a rule or a wish adds to what a whole seating costs
+        self._asked_as_whole = self.runner.trip_rules_order() or any(
+            wish.together and not wish.must for wish in trip.wishes)
         self.everybody = (1 << len(trip.riders)) - 1
         self.row_at = [r for r, row in enumerate(trip.vehicle.rows) for _ in row.positions]
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
@@ -345,14 +347,16 @@ class Solve:
         """The same as ``whole`` of a seating by some pick of it."""
         if pick.along.level >= TOO_TIGHT:
             return None
+        if not self._asked_as_whole:
+            return Ranked(pick.cost, plans, pick.level)
         seated = seated_of(plans, pick)
-        findings = tuple(self.trip_findings(seated))
+        findings = self.runner.trip_in_order(seated)
         if self.blocks(findings):
             return None
         open_ = any(finding.outcome == "unmeasured" for finding in findings)
         total = pick.rest + surely(OPEN if open_ else pick.sure) + weighed(findings) + cost(
             wishes=self._apart_from_wished(seated))
-        return Ranked(total, plans, findings, max(pick.level, UNSURE) if open_ else pick.level)
+        return Ranked(total, plans, max(pick.level, UNSURE) if open_ else pick.level)
 
     def _apart_from_wished(self, seated: Seated) -> int:
         by_name = {p.rider.rider: p for p in seated.placements}

@@ -33,6 +33,7 @@ from seatplan.solver.ranking import (
     room_points,
     safety,
     squeeze,
+    stages_of,
     surely,
     unpack,
     weighed,
@@ -245,6 +246,15 @@ def test_more_ages_than_are_told_apart_count_as_the_oldest() -> None:
     many = [{"rider": f"Child {n}", "age": f"{n + 1} y"} for n in range(AGES + 2)]
     world, _ = judged(trip(riders=many))
     assert [CellCost(world).turn(n) for n in range(AGES + 2)] == [*range(AGES), AGES - 1, AGES - 1]
+
+
+def test_stages_are_read_from_what_a_cost_says_of_protection() -> None:
+    """Wren, the youngest, and two of one age, of whom the one less protected stands first."""
+    family = trip(riders=ages("2y", "4y", "4y"))
+    modes = {"Wren": "rear-facing-harness", "Oslo": "rear-facing-harness", "Pim": "high-back-booster"}
+    whole = sum(told(family, name, "2R", mode)["protection"] for name, mode in modes.items())
+    assert [STAGES[n] for n in stages_of(whole)] == ["rear-facing harness", "booster", "rear-facing harness"]
+    assert stages_of(0) == ()
 
 
 def test_an_adult_is_not_asked_for_a_restraint() -> None:

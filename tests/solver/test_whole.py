@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import islice
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from solved import DAY
 
+from seatplan import load_trip
+from seatplan.rules.load import load_profile
+from seatplan.solver import solve
 from seatplan.solver.placements import Assignment
-from seatplan.solver.ranking import OPEN, SURE, cost
+from seatplan.solver.ranking import OPEN, SURE, cost, weighed
 from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import CLOSE_FIT, FITS, TOO_TIGHT, UNSURE, RowAssignment
 from seatplan.solver.whole import Whole, judge_whole, may_matter
@@ -129,3 +135,21 @@ def test_what_every_seating_owes_is_what_the_best_of_them_owes() -> None:
     (("block", "block", "block"), SURE), (("pass", "pass", "pass"), SURE)])
 def test_none_is_surer_than_the_surest_of_those_that_pass(outcomes: tuple[str, ...], least: int) -> None:
     assert judged(Solve([FRONT, [plan(1, 5)]], dict(zip(SEATS, outcomes, strict=True)))).least == least
+
+
+@pytest.mark.parametrize(("name", "must"), [
+    ("three-across-school-run", ()), ("three-across-school-run", ("front-seat-under-13",)), ("sliding-row-outing", ()),
+    ("third-child-on-the-way", ())])
+def test_what_only_tells_changes_no_seating(name: str, must: tuple[str, ...]) -> None:
+    """The order asks fewer rules than are told: what it leaves out turns nothing down, leaves nothing open and costs
+    nothing, unless a local file makes it a must."""
+    trip = load_trip(name)
+    profile = replace(load_profile(trip.rules), must=frozenset(must))
+    real = solve.Solve(trip, profile, trip.on or DAY)
+    for one in islice(real.best_first(real.rows), 40):
+        seated = real.seated(one[1])
+        told, asked = real.trip_findings(seated), real.runner.trip_in_order(seated)
+        assert real.blocks(told) == real.blocks(asked)
+        assert [f for f in told if f.outcome == "unmeasured"] == [f for f in asked if f.outcome == "unmeasured"]
+        assert weighed(told) == weighed(asked)
+        assert ("front-seat-under-13" in {f.rule for f in asked}) <= bool(must)
