@@ -11,10 +11,13 @@ body sizes meet, so those days are looked at too. The tests ask day by day.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Collection, Hashable, Iterator
+from collections import Counter
+from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
+from itertools import groupby, pairwise
+from operator import attrgetter, itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from seatplan.geometry import anthropometry
@@ -77,23 +80,31 @@ class Check:
     steps: Steps
 
 
+class Status(NamedTuple):
+    """What the search knows of a placement."""
+
+    blocked: bool
+    unmeasured: bool
+    cautions: int
+
+    @property
+    def sure(self) -> bool | None:
+        """Whether nothing about it must be measured first; None where it is blocked. Cautions only rank."""
+        return None if self.blocked else not self.unmeasured
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Watched:
-    """One placement with all its checks."""
+    """One placement with all its checks. ``statuses``: each with the day from which on it holds."""
 
     rider: int
     placement: Placement
     checks: tuple[Check, ...]
+    statuses: tuple[tuple[date, Status], ...]
 
-    def status(self, day: date) -> tuple[bool, bool, int]:
-        """Blocked, unmeasured, cautions: what the search knows of a placement."""
-        told = [check.steps.on(day).together for check in self.checks]
-        return "block" in told, "unmeasured" in told, told.count("caution")
-
-    def sure(self, day: date) -> bool | None:
-        """Whether nothing about it must be measured first; None where it is blocked. Cautions only rank."""
-        blocked, unmeasured, _ = self.status(day)
-        return None if blocked else not unmeasured
+    def status(self, day: date) -> Status:
+        """That of a day."""
+        return self.statuses[max(0, bisect_right(self.statuses, day, key=itemgetter(0)) - 1)][1]
 
     def blocked(self, day: date, size: int) -> list[Check]:
         """The checks that turn it down for the smaller (0), likely (1) or larger (2) child."""
@@ -148,24 +159,21 @@ class Watch:
 
         ``restraints``: only placements in these, and with the seat belt.
         """
-        return self._changing_days(Watched.sure, restraints)
+        return self._changing_days(attrgetter("sure"), restraints)
 
     def status_days(self, restraints: Collection[str] | None = None) -> list[date]:
         """Those of them on which the status of a placement changes, of a blocked one too."""
-        return self._changing_days(Watched.status, restraints)
+        return self._changing_days(lambda status: status, restraints)
 
-    def _changing_days(self, of: Callable[[Watched, date], object], restraints: Collection[str] | None) -> list[date]:
+    def _changing_days(self, of: Callable[[Status], object], restraints: Collection[str] | None) -> list[date]:
         found: set[date] = set()
         for watched in self.placements:
             held = watched.placement.restraint
             if restraints is not None and held is not None and held.restraint not in restraints:
                 continue
-            before = of(watched, self.start)
-            for day in watched.days():
-                now = of(watched, day)
-                if now != before:
+            for (_, before), (day, now) in pairwise(watched.statuses):
+                if of(now) != of(before):
                     found.add(day)
-                before = now
         return sorted(found)
 
     def results(self, check: Check, day: date) -> tuple[Result | None, ...]:
@@ -188,7 +196,7 @@ class Watch:
             check = self._made[key]
             if check.steps.said != (_NOTHING,):
                 checks.append(check)
-        return Watched(rider, placement, tuple(checks))
+        return Watched(rider, placement, tuple(checks), tuple(_statuses(self.start, checks)))
 
     def _steps(self, rule: Rule, grown: _Grown) -> Steps:
         comes_to = self._runner.outcome
@@ -347,6 +355,21 @@ class Turns(NamedTuple):
 def _turns_of(watched: Watched) -> Turns:
     found = sorted((day, check.rule.id) for check in watched.checks for day in check.steps.days[1:])
     return Turns(tuple([day for day, _ in found]), tuple([rule for _, rule in found]))
+
+
+def _statuses(start: date, checks: Sequence[Check]) -> Iterator[tuple[date, Status]]:
+    """The status that some checks come to, on the first day and on each on which one of them changes."""
+    changes = sorted((day, n, said.together) for n, check in enumerate(checks)
+                     for day, said in zip(check.steps.days[1:], check.steps.said[1:], strict=True))
+    told = [check.steps.said[0].together for check in checks]
+    count = Counter(told)
+    yield start, Status(count["block"] > 0, count["unmeasured"] > 0, count["caution"])
+    for day, turned in groupby(changes, key=itemgetter(0)):
+        for _, n, now in turned:
+            count[told[n]] -= 1
+            count[now] += 1
+            told[n] = now
+        yield day, Status(count["block"] > 0, count["unmeasured"] > 0, count["caution"])
 
 
 def _changes(said: Callable[[date], Said], before: date, first: Said, after: date,

@@ -52,6 +52,6 @@ def test_day_after_day(name: str) -> None:
 def test_a_turning_day_is_one_on_which_an_open_placement_is_another(name: str) -> None:
     watch = watched(name)
     turned = {day for day in watch.event_days() for w in watch.placements
-              if w.sure(day) != w.sure(day - timedelta(1))}
+              if w.status(day).sure != w.status(day - timedelta(1)).sure}
     assert watch.turning_days() == sorted(turned)
     assert turned < set(watch.status_days())

@@ -83,6 +83,16 @@ def test_no_change_is_missed_day_by_day(name: str, years: int) -> None:
     assert together <= set(watch.event_days())
 
 
+@pytest.mark.parametrize("name", ["third-child-on-the-way", "two-seater-airbag-off"])
+def test_a_status_is_what_all_checks_say_together(name: str) -> None:
+    watch = watched(name)
+    for one in watch.placements:
+        assert [day for day, _ in one.statuses] == [watch.start, *one.days()]
+        for day in {watch.start, watch.end, *one.days(), *(day - timedelta(1) for day in one.days())}:
+            said = [check.steps.on(day).together for check in one.checks]
+            assert one.status(day) == ("block" in said, "unmeasured" in said, said.count("caution")), day
+
+
 def small_trip(**rider: object) -> Trip:
     """One child and one restraint in a bundled car."""
     trip = load_trip("two-seater-airbag-off")
