@@ -102,16 +102,19 @@ class _Ways:
         """
         found: tuple[_Cost, int, Seating] | None = None
         least: tuple[_Cost, int] | None = None
-        there = 0
+        there = at = 0
         for kept in self._subsets.of(seating):
             told = self._by_kept.get(kept)
             if told is None:
                 continue
-            if found is None:
-                riders = {place.rider for place in told[1]}
-                there = self._subsets.mask(place for place in seating if place.rider in riders)
             cost, before = told
+            if found is None:
+                riders = {place.rider for place in before}
+                there = self._subsets.mask(place for place in seating if place.rider in riders)
+                at = cost[-1]
             moved = (there & ~kept).bit_count()
+            if least is not None and cost[:at] > least[0][:at]:     # whatever is moved comes after that
+                continue
             so_far = _plus(cost, moved)
             if least is None or so_far < least:
                 found, least = (cost, moved, before), so_far

@@ -12,8 +12,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from itertools import combinations, islice
 
-import networkx as nx
-
 from seatplan.message import said
 from seatplan.model import Restraint, Trip
 from seatplan.rules.profile import Profile
@@ -174,6 +172,8 @@ def _matched(names: set[str], takes: _Takes) -> bool:
     needing = {child: those & names for child, those in takes.items() if None not in those}
     if len(names) < len(needing) or not all(needing.values()):
         return False
+    import networkx as nx
+
     graph = nx.Graph((("child", child), name) for child, those in needing.items() for name in those)
     tops = [("child", child) for child in needing]
     return not tops or len(nx.bipartite.maximum_matching(graph, tops)) == 2 * len(tops)

@@ -12,7 +12,7 @@ from seatplan.geometry.across import ORIGIN, Fit, RowSpace
 from seatplan.geometry.chain import Addend, Solution, Squeeze, solve
 from seatplan.geometry.prefix import FAR
 from seatplan.geometry.shapes import Shapes
-from seatplan.geometry.tolerance import combined
+from seatplan.geometry.tolerance import combined, estimates_in, hangs_on, of_steps
 
 CAP_MM = 60
 
@@ -149,6 +149,29 @@ def test_the_rule_over_every_sum(filled, offs, tolerance, worst_case):
     else:
         assert fit.close == any(over > -off for over, off in sums)
         assert isinstance(space.solve(seats), Solution)
+
+
+@settings(max_examples=200)
+@given(filled_rows(), OFFS, st.lists(st.sampled_from([0, 0, 15, 60]), min_size=4, max_size=4), st.integers(0, 12),
+       st.booleans())
+def test_the_rule_over_every_sum_where_bodies_are_estimated(filled, offs, spreads, tolerance, worst_case):
+    """Widths of some bodies are estimated: what is told of them comes from every sum that they could turn."""
+    _, trim, seats = filled
+    seats = [replace(s, shape=replace(s.shape, boxes=tuple(
+        replace(box, spread=spread, estimated=bool(spread)) for box in s.shape.boxes)))
+        for s, spread in zip(rough(seats, offs), spreads, strict=False)]
+    space = space_of(trim, tolerance, worst_case=worst_case)
+    told = []
+    for over, path in every_sum(space.steps(seats)):
+        off = of_steps(path)
+        told.append((hangs_on(over, 2 * (off.worst if worst_case else off.likely), 2 * off.guess), path))
+    fit = space.fit(seats, CAP_MM)
+    outcomes = {outcome for outcome, _ in told}
+    assert (fit.short_mm > 0) == ("short" in outcomes) == space.tight(seats)
+    if fit.short_mm == 0:
+        assert (fit.close, fit.open) == ("close" in outcomes, "open" in outcomes)
+        assert set(fit.estimates) == {
+            name for outcome, path in told if outcome in ("open", "likely") for name in estimates_in(path)}
 
 
 @given(filled_rows(), OFFS)
