@@ -11,6 +11,7 @@ from contextlib import suppress
 from typing import Any, Literal
 
 from seatplan.rules.corners import is_estimated
+from seatplan.rules.finding import Result
 from seatplan.rules.reckoned import ask
 from seatplan.rules.rule import Rule
 from seatplan.rules.subjects import Placement, RuleContext
@@ -54,11 +55,11 @@ def _noted(of: Placement, world: RuleContext, moved: set[str]) -> tuple[Placemen
     return placement, there
 
 
-def hangs_on(rule: Rule, placement: Placement, world: RuleContext) -> Moves:
-    """What a rule hangs on of all that a day changes, when it is asked about a placement. What is open because of an
-    estimate is told at its corners, which nobody looks into here."""
+def hangs_on(rule: Rule, placement: Placement, world: RuleContext) -> tuple[Moves, Result | None]:
+    """What a rule hangs on of all that a day changes, when it is asked about a placement, and what it says. What is
+    open because of an estimate is told at its corners, which nobody looks into here."""
     moved: set[str] = set()
     told = ask(rule, *_noted(placement, world, moved))
     if told is not None and told.outcome == "unmeasured" and is_estimated(placement):
-        return "day"
-    return "nothing" if not moved else "setting" if moved == {"recline"} else "day"
+        return "day", told
+    return "nothing" if not moved else "setting" if moved == {"recline"} else "day", told

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections import Counter
-from collections.abc import Callable, Collection, Hashable, Iterator, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import partial
@@ -126,7 +126,7 @@ class Watch:
         self._runner = Runner(world)
         self._worlds: dict[date, RuleContext] = {}
         self._index = {rider.rider: i for i, rider in enumerate(family.trip.riders)}
-        self._made: dict[tuple[object, ...], Check] = {}
+        self._made: dict[tuple[str, tuple[object, ...]], Check] = {}
         self._look_days: dict[int, list[date]] = {}
         self._reckoned: dict[int, bool] = {}
         self._progress = progress
@@ -185,33 +185,33 @@ class Watch:
         rider = self._index[placement.rider.rider]
         grown = _Grown(self, rider, placement)
         checks = []
+        keys: dict[tuple[str, ...], tuple[object, ...]] = {}
         for rule in self._runner.placement_rules():
-            # like restraints say the same, each of them under its own name
-            key = (rule.id, placement.restraint and placement.restraint.restraint,
-                   *(_part(placement, name) for name in rule.depends))
-            if key not in self._made:
-                self._made[key] = Check(rule, rider, placement, self._steps(rule, grown))
+            if rule.depends not in keys:
+                # like restraints say the same, each of them under its own name
+                keys[rule.depends] = (placement.restraint and placement.restraint.restraint,
+                                      *[_part(placement, name) for name in rule.depends])
+            key = rule.id, keys[rule.depends]
+            check = self._made.get(key)
+            if check is None:
+                check = self._made[key] = Check(rule, rider, placement, self._steps(rule, grown))
                 if self._progress:
                     self._progress(len(self._made))
-            check = self._made[key]
             if check.steps.said != (_NOTHING,):
                 checks.append(check)
         return Watched(rider, placement, tuple(checks), tuple(_statuses(self.start, checks)))
 
     def _steps(self, rule: Rule, grown: _Grown) -> Steps:
-        comes_to = self._runner.outcome
-
         def said(day: date) -> Said:
             results = self._results(rule, grown, day)
-            return _NOTHING if results is _NO_RESULTS else Said(*[
-                "" if result is None else comes_to(rule, result) for result in results])
+            return _NOTHING if results is _NO_RESULTS else self._said(rule, results)
 
         grows = not self.family.trip.riders[grown.rider].adult or not _DAILY.isdisjoint(rule.world)
         if not grows or _CHANGING.isdisjoint(rule.depends):
             return Steps((self.start,), (said(self.end),))
-        moves = self._moves(rule, grown, self.start)
+        moves, result = self._moves(rule, grown, self.start)
         if moves == "nothing":
-            return Steps((self.start,), (said(self.start),))
+            return Steps((self.start,), (self._said(rule, [result] * len(_NOTHING)),))
         asked = self._by_setting(rule, grown, said) if moves == "setting" else said
         days, told = [self.start], [asked(self.start)]
         before, last = self.start, told[0]
@@ -222,11 +222,14 @@ class Watch:
             before, last = day, told[-1]
         return Steps(tuple(days), tuple(told))
 
+    def _said(self, rule: Rule, results: Iterable[Result | None]) -> Said:
+        return Said(*["" if result is None else self._runner.outcome(rule, result) for result in results])
+
     @staticmethod
-    def _moves(rule: Rule, grown: _Grown, day: date) -> Moves:
-        """What a check hangs on as it is on a day; of a rider who is not born, on the day."""
+    def _moves(rule: Rule, grown: _Grown, day: date) -> tuple[Moves, Result | None]:
+        """What a check hangs on as it is on a day, and what it says; of a rider who is not born, on the day."""
         there = grown.on(day)
-        return "day" if there is None else hangs_on(rule, there.likely, there.world)
+        return ("day", None) if there is None else hangs_on(rule, there.likely, there.world)
 
     def _by_setting(self, rule: Rule, grown: _Grown, said: Callable[[date], Said]) -> Callable[[date], Said]:
         """The same answers, asked for once at each setting at which nothing but the setting is looked at."""
@@ -238,7 +241,8 @@ class Watch:
                 return said(day)
             setting = there.likely.recline
             if setting not in kept:
-                kept[setting] = None if self._moves(rule, grown, day) == "day" else said(day)
+                moves, result = self._moves(rule, grown, day)
+                kept[setting] = None if moves == "day" else self._said(rule, [result] * len(_NOTHING))
             return kept[setting] or said(day)
 
         return asked

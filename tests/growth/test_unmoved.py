@@ -17,7 +17,8 @@ def asked(when, check, rider=None):
     watch = watched("three-across-school-run", 0)
     placement = next(one.placement for one in watch.placements if one.placement.mode is not None)
     placement = placement.for_rider(rider, None) if rider else replace(placement, second=placement.row.positions[-1])
-    return hangs_on(replace(RULES[0], when=when, check=check), placement, watch.world_on(watch.start))
+    moves, _ = hangs_on(replace(RULES[0], when=when, check=check), placement, watch.world_on(watch.start))
+    return moves
 
 
 @pytest.mark.parametrize(("when", "on"), [
