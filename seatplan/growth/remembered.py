@@ -6,6 +6,7 @@ from collections.abc import Callable, Hashable
 from datetime import date
 
 from seatplan.model import Rider, Trip
+from seatplan.rules.corners import is_estimated
 from seatplan.rules.run import Runner
 from seatplan.rules.subjects import Placement
 from seatplan.solver.kinds import Kinds
@@ -77,13 +78,14 @@ def _cell_again(cell: JudgedPlacement, turned: frozenset[str] | None, placement:
         return JudgedPlacement(placement, runner)
     if cell.blocked and not turned:
         return cell
-    answers = runner.some_anew(placement, cell.answers, (*turned, *_close_by_age(placement)))
+    rules = *turned, *_close_by_age(placement)
+    answers = runner.some_anew(placement, cell.answers, rules) if rules else cell.answers
     return JudgedPlacement(placement, runner, answers)
 
 
 def _close_by_age(placement: Placement) -> tuple[str, ...]:
-    """The rules that may come to be close, or no longer, as a child grows, while what they say stays the same: legs
-    reach further, and a range of reclining is for some ages only."""
+    """The rules that may come to be close, to rest on an estimate, or no longer, as a child grows, while what they say
+    stays the same: legs reach further, and a range of reclining is for some ages only."""
     if placement.mode is None or placement.booster:
-        return ("no-room-ahead",)
+        return ("no-room-ahead",) if is_estimated(placement) else ()
     return ("recline-out-of-range",) if placement.rear_facing else ()

@@ -29,7 +29,8 @@ def cell_told(cell: JudgedPlacement) -> tuple[object, ...]:
             cell.close, cell.cautions, cell.estimates, cell.held)
 
 
-@pytest.mark.parametrize("name", ["third-child-on-the-way", "tall-driver", "two-seater-airbag-off"])
+@pytest.mark.parametrize("name", ["third-child-on-the-way", "tall-driver", "two-seater-airbag-off",
+                                  "three-across-school-run", "half-measured-car", "sliding-row-outing"])
 def test_day_after_day(name: str) -> None:
     """On both sides of days on which something is said differently, and days drawn by chance, forth and back."""
     watch, rng = watched(name), Random(name)
