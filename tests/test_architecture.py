@@ -60,7 +60,13 @@ def test_explaining_a_rule_reads_thresholds_and_nothing_heavier():
 
 
 def test_planning_does_import_what_the_test_above_looks_for():
-    assert {"pydantic", "shapely", "yaml"} <= imported_by("arrange", "two-seater-airbag-off")
+    assert {"pydantic", "yaml"} <= imported_by("arrange", "two-seater-airbag-off")
+    assert {"numpy"} <= imported_by("arrange", "nine-seat-shuttle")
+
+
+def test_a_row_of_three_starts_no_library_for_many_numbers():
+    """They take a fifth of such a command."""
+    assert imported_by("arrange", "three-across-school-run") & {"shapely", "numpy", "networkx"} == set()
 
 
 def test_rules_are_sorted_and_named_once():

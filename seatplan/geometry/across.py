@@ -21,9 +21,9 @@ from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, s
 from .paths import Path, Reach, paths, sums, sums_reaching
 from .prefix import FAR, Beside, Ends, Prefix
 from .seat import Body, BuckleClearance, seat_of
-from .shapes import Box, Shapes, side_box, union, widest_near
+from .shapes import Box, Shapes, side_box, widest_near
 from .tolerance import estimates_in, hangs_on, most_off, of_steps
-from .walls import beyond, reaches, unread_sides
+from .walls import Wall, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
     from seatplan.model import Row
@@ -95,8 +95,8 @@ class RowSpace:
                        for trim in row.trim]
         self._unread = unread_sides(row, self._walls)
         # where in side view each wall was measured
-        self._left = union(zone for trim, zone in self._walls if trim.left is not None)
-        self._right = union(zone for trim, zone in self._walls if trim.right is not None)
+        self._left = Wall(zone for trim, zone in self._walls if trim.left is not None)
+        self._right = Wall(zone for trim, zone in self._walls if trim.right is not None)
         self._wall_off = max((tolerance_mm if t.tolerance is None else t.tolerance for t in row.trim), default=0)
         # what is known of bodies, which are the same where equal ones are asked about
         self._open: Shelf[tuple[bool, bool]] = Shelf(_BODIES)

@@ -16,15 +16,16 @@ from seatplan.fields import Missing, field, how_to_take, named
 from seatplan.message import in_mm, said
 
 from . import anthropometry
+from .convex import SAME_MM, hull
 from .shapes import Box, Shape, side_box
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shapely.geometry import Polygon
-
     from seatplan.model import Rider
     from seatplan.model.vehicle import Ahead
+
+    from .convex import Outline
 
 #: a free length still holds so far above the highest and below the lowest height that it was measured at
 #: (common practice, no source); a seat ahead may bulge further away
@@ -34,8 +35,6 @@ HOLDS_BEYOND_MM = 100
 LEANS_AT_MOST = 1
 #: a tape along a leg that was measured (the default of the files)
 _TAPE_MM = 5
-#: two lengths that differ by less are the same: arithmetic of turned corners
-_SAME_MM = 1e-6
 #: knees of a child whose feet hang above the floor: from the cushion up to the top of a thigh that lies on it
 #: (thigh clearance of the 95th percentile man about 195 mm, from memory, rounded up)
 _CHILD_KNEES_UP_MM = (0, 200)
@@ -95,15 +94,15 @@ class Need:
     estimated: bool = False
 
 
-def forward_extent(outline: Polygon, height: float) -> float | None:
+def forward_extent(outline: Outline, height: float) -> float | None:
     """The furthest forward that the convex hull of a side polygon reaches at a height; None above and below
     it."""
     found: float | None = None
     corners = _corners(outline)
     for (x0, y0), (x1, y1) in zip(corners, (*corners[1:], corners[0]), strict=True):
-        if not min(y0, y1) - _SAME_MM <= height <= max(y0, y1) + _SAME_MM:
+        if not min(y0, y1) - SAME_MM <= height <= max(y0, y1) + SAME_MM:
             continue
-        level = abs(y1 - y0) <= _SAME_MM
+        level = abs(y1 - y0) <= SAME_MM
         x = max(x0, x1) if level else x0 + (x1 - x0) * min(max((height - y0) / (y1 - y0), 0), 1)
         found = x if found is None else max(found, x)
     return found
@@ -131,13 +130,13 @@ def room_needed(shape: Shape, profile: Profile, clearance_mm: int) -> Need:
     if worst is None:
         return Need(None, 0, "", 0, clearance_mm, 0, lacks)
     over, height, box, free = worst
-    mm, free_mm = ceil(over + clearance_mm - _SAME_MM), floor(free + _SAME_MM)
+    mm, free_mm = ceil(over + clearance_mm - SAME_MM), floor(free + SAME_MM)
     return Need(mm, round(height), box.label, mm + free_mm - clearance_mm, clearance_mm, free_mm, lacks,
                 box.off_by, box.estimated)
 
 
 @lru_cache(maxsize=4096)
-def _nearest(outline: Polygon, profile: Profile) -> tuple[float, float, float] | None:
+def _nearest(outline: Outline, profile: Profile) -> tuple[float, float, float] | None:
     """How far a part reaches beyond the free length, the lowest height where that is most, and the free length there;
     None where nothing can be compared."""
     worst: tuple[float, float, float] | None = None
@@ -180,11 +179,11 @@ def leg_need(rider: Rider, profile: Profile, above_floor: int | None) -> Need:
 
 
 @lru_cache(maxsize=4096)
-def _corners(outline: Polygon) -> list[tuple[float, float]]:
-    return [(float(x), float(y)) for x, y in outline.convex_hull.exterior.coords[:-1]]
+def _corners(outline: Outline) -> list[tuple[float, float]]:
+    return list(hull(outline.corners))
 
 
-def _heights(outline: Polygon, profile: Profile) -> Iterable[float]:
+def _heights(outline: Outline, profile: Profile) -> Iterable[float]:
     """Where outline or profile has a corner, or what is known ends."""
     return sorted({*(y for _, y in _corners(outline)), *(h for h, _ in profile.points), *(profile.known or ())})
 
@@ -200,10 +199,10 @@ def _unseen(shape: Shape, profile: Profile, worst: float) -> list[Missing]:
     low, high = profile.known
     free = profile.points[-1][1]
     above = [y for outline in outlines for x, y in _corners(outline)
-             if y > high + _SAME_MM and x - free + LEANS_AT_MOST * (y - high) > worst + _SAME_MM]
-    below = [y for outline in outlines for _, y in _corners(outline) if y < low - _SAME_MM]
-    heights = [ceil(max(above) - _SAME_MM)] if above else []
-    heights += [floor(min(below) + _SAME_MM)] if below else []
+             if y > high + SAME_MM and x - free + LEANS_AT_MOST * (y - high) > worst + SAME_MM]
+    below = [y for outline in outlines for _, y in _corners(outline) if y < low - SAME_MM]
+    heights = [ceil(max(above) - SAME_MM)] if above else []
+    heights += [floor(min(below) + SAME_MM)] if below else []
     return [field("position.ahead.gap")._replace(
         field=named("position.ahead.gap",
                     said("free length to the seat ahead at height {height}", height=in_mm(height))))

@@ -11,19 +11,16 @@ from itertools import pairwise
 from math import ceil, cos, floor, radians, sin
 from typing import TYPE_CHECKING
 
+from .convex import SAME_MM, Outline, hull
 from .shapes import side_box
 
 if TYPE_CHECKING:
-    from shapely.geometry import Polygon
-
     from seatplan.model.vehicle import Bolster, Console
 
     from .shapes import Box, Shape
 
 #: higher and lower than anything in a car, mm
 _ENDLESS = 9000
-#: corners that were turned are the same where they differ by less, mm
-_SAME_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +52,14 @@ def under_roof(shape: Shape, roof: Sequence[tuple[int, int]], up: int) -> UnderR
     for box in shape.boxes:
         if box.outline is None or box.person:
             continue
-        corners = [(float(x), float(y)) for x, y in box.outline.convex_hull.exterior.coords]
+        around = hull(box.outline.corners)
+        corners = [*around, around[0]]
         tops = corners + [(along, top) for along, _ in roof if (top := _top_at(corners, along)) is not None]
         found += [(roof_at(roof, x) - up - y, box, y, roof_at(roof, x) - up) for x, y in tops]
     if not found:
         return None
     _, box, height, inside = min(found, key=lambda one: one[0])
-    return UnderRoof(box.label, ceil(height - _SAME_MM), floor(inside + _SAME_MM), box.off_by)
+    return UnderRoof(box.label, ceil(height - SAME_MM), floor(inside + SAME_MM), box.off_by)
 
 
 def _top_at(corners: Sequence[tuple[float, float]], along: float) -> float | None:
@@ -82,7 +80,7 @@ class Hit:
     off: float
 
 
-def side_of(console: Console, up: int) -> Polygon:
+def side_of(console: Console, up: int) -> Outline:
     """A console in side view, from a cushion that lies ``up`` above the row's."""
     low, high = console.up or (-_ENDLESS, _ENDLESS)
     return side_box(console.along, (low - up, high - up))
@@ -96,7 +94,7 @@ def in_consoles(shape: Shape, consoles: Sequence[Console], middle: int, up: int)
             continue
         for console in consoles:
             by = _overlap((middle - box.width) / 2, (middle + box.width) / 2, console.across)
-            if by > 0 and box.outline.intersection(side_of(console, up)).area > 0:
+            if by > 0 and box.outline.overlaps(side_of(console, up)):
                 yield Hit(box.label, console.name, by, box.off_by / 2)
 
 
@@ -117,16 +115,14 @@ def stands_on(consoles: Sequence[Console], middle: int, along: tuple[int, int], 
     return None
 
 
-def ridge(bolster: Bolster, seatback_angle: float, up: int) -> Polygon:
+def ridge(bolster: Bolster, seatback_angle: float, up: int) -> Outline:
     """A ridge of a seatback in side view, from a cushion that lies ``up`` above the row's: along the back, which leans
     by ``seatback_angle`` degrees, and ``depth`` proud of it."""
-    from shapely.geometry import Polygon
-
     low, high = bolster.up or (0, _ENDLESS)
     lean, depth = radians(seatback_angle), bolster.depth or 0
     corners = [(proud - h * sin(lean), h * cos(lean)) for h, proud in (
         (low - up, 0), (low - up, depth), (high - up, depth), (high - up, 0))]
-    return Polygon(corners)
+    return Outline(tuple(corners))
 
 
 def beside_ridges(shape: Shape, bolsters: Sequence[Bolster], middle: int, seatback_angle: float, up: int, *,
@@ -144,7 +140,7 @@ def beside_ridges(shape: Shape, bolsters: Sequence[Bolster], middle: int, seatba
             where = ridge(bolster, seatback_angle, up)
             _, low, _, high = box.outline.bounds
             _, from_up, _, to_up = where.bounds
-            meets = (low < to_up and from_up < high) if lies_against_back else where.intersects(box.outline)
+            meets = (low < to_up and from_up < high) if lies_against_back else where.meets(box.outline)
             if meets:
                 found.append(Hit(box.label, bolster.name, by, box.off_by / 2))
     return found

@@ -29,7 +29,7 @@ from typing import TYPE_CHECKING, Literal
 from seatplan.message import Figure, joined, part_of, said
 from seatplan.units import Number
 
-from .shapes import Shape, turn
+from .shapes import Shape
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -191,7 +191,7 @@ def posed(shape: Shape, mode: Mode, setting: float, packing: float, cushion_angl
 def _turned(box: Box, degrees: float) -> Box:
     if box.outline is None or box.person or degrees == 0:
         return box
-    return replace(box, outline=turn(box.outline, degrees))
+    return replace(box, outline=box.outline.turned(degrees))
 
 
 def _may_apply(narrower: ReclineRange, age_months: int | None, mass_kg: Number | None) -> bool:

@@ -13,10 +13,9 @@ from .shapes import Shape, Shapes, side_box
 from .support import belt_line
 
 if TYPE_CHECKING:
-    from shapely.geometry import Polygon
-
     from seatplan.model import Installation, Mode, Position, Restraint, Rider, Row
 
+    from .convex import Outline
     from .recline import Setting
 
 #: the zone beside a buckle that a hand needs, in side view above the cushion, mm (common practice, no source)
@@ -31,7 +30,7 @@ class BuckleClearance:
 
     at: int
     room: int
-    zone: Polygon
+    zone: Outline
     position: str
     whole: bool = True
 

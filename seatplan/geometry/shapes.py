@@ -11,18 +11,15 @@ from functools import lru_cache
 from operator import itemgetter
 from typing import TYPE_CHECKING
 
-from shapely.affinity import rotate, translate
-from shapely.geometry import Polygon, box
-from shapely.ops import unary_union
-
 from seatplan.fields import field as size
 from seatplan.message import part_label
 from seatplan.store import Shelf, Store
 
 from . import anthropometry
+from .convex import Outline
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from seatplan.model import Installation, Mode, Part, Rider
 
@@ -48,17 +45,12 @@ class Box:
     much wider an ``estimated`` width may be, and how far a measured one may be off."""
 
     label: str
-    outline: Polygon | None
+    outline: Outline | None
     width: int | None
     spread: int = 0
     person: bool = False              # a body gives way where a shell does not
     tolerance: int = 0
     estimated: bool = False
-    #: least and most along and up of the outline, as shapely gives them
-    bounds: tuple[float, float, float, float] | None = field(init=False)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "bounds", None if self.outline is None else self.outline.bounds)
 
     @property
     def half(self) -> str:
@@ -85,7 +77,7 @@ class Shape:
     @property
     def body(self) -> tuple[object, ...]:
         """All that room depends on, without the names of the parts: of bodies that take the same room it is equal."""
-        return tuple((None if box.outline is None else box.outline.wkb, box.width, box.spread, box.person,
+        return tuple((None if box.outline is None else box.outline.corners, box.width, box.spread, box.person,
                       box.tolerance, box.estimated) for box in self.boxes)
 
     @property
@@ -148,7 +140,7 @@ class Shapes:
         if not up:
             return shape
         return self._posed.ask((shape, "up", up), lambda: Shape(shape.name, tuple(
-            box if box.outline is None else replace(box, outline=translate(box.outline, 0, up))
+            box if box.outline is None else replace(box, outline=box.outline.lifted(up))
             for box in shape.boxes)))
 
     def reach(self, left: Shape, right: Shape) -> Reach:
@@ -192,11 +184,6 @@ def shape_on_booster(
     return Shape(name, (*_boxes(name, parts, tolerance), _shoulders(rider, lift)))
 
 
-def turn(outline: Polygon, degrees: float) -> Polygon:
-    """Turn a side polygon about the bight: positive leans it back (its top moves towards the seatback)."""
-    return rotate(outline, degrees, origin=(0, 0))
-
-
 def least_distance(left: Shape, right: Shape) -> Reach:
     """The largest (width + width) / 2 over parts whose side polygons come near each other.
 
@@ -206,56 +193,36 @@ def least_distance(left: Shape, right: Shape) -> Reach:
              for b in right.boxes if b.width is not None]
     # the first of the widest that come near: of equal ones in the order of the parts
     pairs.sort(key=itemgetter(0), reverse=True)
-    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and _come_near(a, b.outline, b.bounds))
+    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline))
     return Reach(*next(found, (0, None)))
 
 
-def near(a: Polygon | None, b: Polygon | None) -> bool:
+def near(a: Outline | None, b: Outline | None) -> bool:
     """Whether two side polygons come within NEAR_MM; an outline that was not measured is near everything."""
-    return a is None or b is None or (not _apart(a.bounds, b.bounds) and bool(a.distance(b) <= NEAR_MM))
+    return a is None or b is None or a.near(b, NEAR_MM)
 
 
-def _come_near(part: Box, outline: Polygon | None, bounds: tuple[float, float, float, float] | None) -> bool:
-    """The same of a part and a side polygon with its bounds."""
-    if part.outline is None or part.bounds is None or outline is None or bounds is None:
-        return True
-    return not _apart(part.bounds, bounds) and bool(part.outline.distance(outline) <= NEAR_MM)
-
-
-def _apart(a: Sequence[float], b: Sequence[float]) -> bool:
-    """Whether what has these bounds is further than NEAR_MM from each other along or up."""
-    ax0, ay0, ax1, ay1 = a
-    bx0, by0, bx1, by1 = b
-    return ax0 > bx1 + NEAR_MM or bx0 > ax1 + NEAR_MM or ay0 > by1 + NEAR_MM or by0 > ay1 + NEAR_MM
-
-
-def widest_near(shape: Shape, zone: Polygon | None, people: bool = True) -> Box | None:
+def widest_near(shape: Shape, zone: Outline | None, people: bool = True) -> Box | None:
     """The widest measured part that comes near a zone in side view; ``people`` False leaves bodies out."""
     parts = [b for b in shape.boxes if b.width is not None and (people or not b.person)]
     parts.sort(key=lambda b: b.width or 0, reverse=True)
-    bounds = None if zone is None else zone.bounds
-    return next((b for b in parts if _come_near(b, zone, bounds)), None)
+    return next((b for b in parts if near(b.outline, zone)), None)
 
 
-def side_box(along: Sequence[int], up: Sequence[int]) -> Polygon:
+def side_box(along: Sequence[int], up: Sequence[int]) -> Outline:
     """A box in side view."""
     return _side((along[0], along[1]), (up[0], up[1]))
 
 
-def union(outlines: Iterable[Polygon]) -> Polygon:
-    """Side polygons as one region, which may be empty; gaps between them of less than NEAR_MM are closed."""
-    return unary_union([outline.buffer(NEAR_MM) for outline in outlines])
-
-
 @lru_cache(maxsize=4096)
-def _side(along: tuple[int, int], up: tuple[int, int]) -> Polygon:
-    return box(along[0], up[0], along[1], up[1])
+def _side(along: tuple[int, int], up: tuple[int, int]) -> Outline:
+    return Outline.box(along, up)
 
 
 @lru_cache(maxsize=1024)
-def _polygon(points: tuple[tuple[int, int], ...]) -> Polygon:
-    # the hull: a crossed or hollow outline is taken outwards
-    return Polygon(points).convex_hull
+def _around(points: tuple[tuple[int, int], ...]) -> Outline:
+    # a crossed or hollow outline is taken outwards
+    return Outline.around(points)
 
 
 def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
@@ -268,9 +235,9 @@ def _boxes(name: str, parts: Sequence[Part], tolerance: int) -> tuple[Box, ...]:
         for part in parts)
 
 
-def _outline(part: Part) -> Polygon | None:
+def _outline(part: Part) -> Outline | None:
     if part.outline is not None:
-        return _polygon(tuple(part.outline))
+        return _around(tuple(part.outline))
     if part.along is None or part.up is None:
         return None
     return _side(part.along, part.up)

@@ -52,7 +52,7 @@ class SideBySide:
         body = self.body(placement)
         return self._alike.ask(body, lambda: self._number((
             self._base, body.position, self._number(body.shape.body), body.centre, body.play, body.tolerance,
-            None if body.buckle is None else (body.buckle.at, body.buckle.room, body.buckle.zone.wkb,
+            None if body.buckle is None else (body.buckle.at, body.buckle.room, body.buckle.zone.corners,
                                               body.buckle.whole))))
 
     def _made(self, placement: Placement) -> Body:

@@ -238,7 +238,7 @@ def _part(box: Box) -> PartSeen:
 def _corners(box: Box) -> tuple[tuple[float, float], ...] | None:
     if box.outline is None:
         return None
-    return tuple((round(float(x), 1), round(float(y), 1)) for x, y in box.outline.exterior.coords[:-1])
+    return tuple((round(x, 1), round(y, 1)) for x, y in box.outline.corners)
 
 
 def _gap(step: Step, seats: Sequence[Body], row: Row, at: Mapping[str, float], tight: bool) -> GapSeen:

@@ -3,10 +3,9 @@
 from itertools import pairwise
 
 from hypothesis import strategies as st
-from shapely.geometry import box
 
 from seatplan.geometry.across import Body, BuckleClearance
-from seatplan.geometry.shapes import Box, Shape
+from seatplan.geometry.shapes import Box, Shape, side_box
 from seatplan.model import Row
 
 NAMES = "LCR"
@@ -25,7 +24,7 @@ def body(name, *parts):
         name,
         tuple(
             Box(
-                f"{name} part {i}", box(along[0], up[0], along[1], up[1]), width, *spread, person=bool(spread)
+                f"{name} part {i}", side_box(along, up), width, *spread, person=bool(spread)
             )
             for i, (along, up, width, *spread) in enumerate(parts)
         ),
@@ -36,7 +35,7 @@ def seat(rider, position, shape, centre, play=25, buckle=None, room=40):
     """One body; ``centre`` may end in .5."""
     reach = None
     if buckle is not None:
-        reach = BuckleClearance(2 * buckle, 2 * room, box(0, -50, 110 + room, 150), position)
+        reach = BuckleClearance(2 * buckle, 2 * room, side_box((0, 110 + room), (-50, 150)), position)
     return Body(
         rider,
         position,

@@ -8,7 +8,8 @@ import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from seatplan.geometry.shapes import Box, Shape, least_distance, shape_of_restraint, turn
+from seatplan.geometry.convex import Outline
+from seatplan.geometry.shapes import Box, Shape, least_distance, shape_of_restraint
 from seatplan.model import Mode
 
 OUTLINES = {
@@ -76,14 +77,15 @@ def test_others_do_not(inner, outer):
     ],
 )
 def test_extents_of_a_pitched_fixture(fixture, pitch, connectors, forward, high):
-    placed = turn(translate(POLYGONS[fixture], connectors, -BAR_ABOVE_BASE), pitch)
+    flat = translate(POLYGONS[fixture], connectors, -BAR_ABOVE_BASE)
+    placed = Outline.around(flat.exterior.coords).turned(pitch)
     _, _, most_forward, highest = placed.bounds
     assert most_forward == pytest.approx(forward, abs=2)
     assert highest == pytest.approx(high, abs=2)
 
 
 def fixture_of(name, width):
-    return Shape(name, (Box(name, POLYGONS[name], width),))
+    return Shape(name, (Box(name, Outline.around(OUTLINES[name]), width),))
 
 
 @pytest.mark.parametrize("left", OUTLINES)

@@ -6,14 +6,13 @@ The bar axis is 15 above the base and ``e`` behind that line (para. 3.1: -10 to 
 """
 
 import pytest
-from shapely.affinity import translate
-from shapely.geometry import Polygon
 
 from seatplan.geometry.ahead import Profile, room_needed
 from seatplan.geometry.chain import Solution, Squeeze
+from seatplan.geometry.convex import Outline
 from seatplan.geometry.lengthwise import Mover, behind, solve_lengthwise, stands_mm
 from seatplan.geometry.recline import BENCH_ANGLE_DEG, posed
-from seatplan.geometry.shapes import Box, Shape, side_box, turn
+from seatplan.geometry.shapes import Box, Shape, side_box
 from seatplan.model import Mode
 
 R1 = [(0, 0), (550, 0), (650, 300), (680, 595), (650, 615), (-7.1, 615), (-35.9, 410)]
@@ -29,8 +28,8 @@ MODE = Mode(
 
 def on_the_bench(outline, e=70):
     """As measured on a level bench with a cushion of 15 degrees, from the bar axis."""
-    flat = translate(Polygon(outline), e, -BAR_ABOVE_BASE)
-    return Shape("fixture", (Box("fixture envelope", turn(flat, BENCH_ANGLE_DEG), 440),))
+    flat = Outline.around((x + e, z - BAR_ABOVE_BASE) for x, z in outline)
+    return Shape("fixture", (Box("fixture envelope", flat.turned(BENCH_ANGLE_DEG), 440),))
 
 
 def in_the_car(outline, cushion, e=70):
@@ -38,7 +37,7 @@ def in_the_car(outline, cushion, e=70):
 
 
 def corners(shape):
-    return list(shape.boxes[0].outline.exterior.coords[:-1])
+    return list(shape.boxes[0].outline.corners)
 
 
 # worked out from X = (x + e) cos t - (z - 15) sin t, Z = (x + e) sin t + (z - 15) cos t: the most forward
@@ -92,9 +91,9 @@ def test_packing_under_a_fixture_is_a_flatter_cushion():
 def test_the_volume_of_a_support_legs_foot():
     """UN R129 (03 series) para. 6.3.5.2 and Annex 19: 585 to 695 forward of the bar axis and 285 to 540 below
     it, in the fixture's frame; in the car at pitch 15 its corners are where this turn puts them."""
-    foot = turn(side_box((585, 695), (-540, -285)), 15)
+    foot = side_box((585, 695), (-540, -285)).turned(15)
     by_hand = [(639, -124), (745, -95), (705, -370), (811, -342)]
-    found = sorted(foot.exterior.coords[:-1])
+    found = sorted(foot.corners)
     for a, b in zip(found, sorted(by_hand), strict=True):
         assert a == pytest.approx(b, abs=1)
 
