@@ -7,7 +7,7 @@ walk says whether something is possible, what the least is that stands in the wa
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -76,13 +76,13 @@ class RelaxedSearch:
 
     def walk(self, riders: Sequence[int], keep: Keep, trip_mask: TripMask,
              may_lack: MayLack = lambda mask, n: False, steps: Steps | None = None,
-             ahead: bool = False) -> Iterator[Found]:
+             ahead: bool = False, among: Callable[[Option], bool] = lambda option: True) -> Iterator[Found]:
         """Every seating of ``riders`` whose mask ``keep`` lets pass, no seat and no restraint used twice; the riders
         with the fewest options first, their options with the fewest bits first. ``may_lack(mask, n)`` says whether
         ``n`` more of them may be left without a seat, or a restraint, of the trip's own: with fewer than riders
         nothing is tried in vain. The walk ends after so many ``steps``. ``ahead`` drops options as soon as ``keep``
-        will not have them: worth it where few masks are met."""
-        domains = [sorted((o for o in self.domains[r] if keep(o.mask)), key=lambda o: o.mask.bit_count())
+        will not have them: worth it where few masks are met. ``among``: which options are looked at."""
+        domains = [sorted((o for o in self.domains[r] if keep(o.mask) and among(o)), key=lambda o: o.mask.bit_count())
                    for r in riders]
         domains.sort(key=len)
         if not all(domains) or short_of_seats(domains, self.solve.kinds.copies):

@@ -145,8 +145,9 @@ def _plainly_enough(wants: Sequence[Set[tuple[int, ...]]]) -> bool:
 
 def too_few(wants: Mapping[int, Set[int]]) -> bool:
     """Whether some keys share fewer things than they are."""
-    # as many things for each as there are keys are always enough
-    return any(len(things) < len(wants) for things in wants.values()) and _violator(wants) is not None
+    # as many things for each as there are keys are always enough, and fewer than keys altogether never are
+    return any(len(things) < len(wants) for things in wants.values()) and (
+        len(set().union(*wants.values())) < len(wants) or _violator(wants) is not None)
 
 
 def _too_few(wants: Mapping[int, Set[int]]) -> tuple[tuple[int, ...], tuple[int, ...]] | None:

@@ -68,3 +68,22 @@ def test_same_as_brute_force(seeds: range) -> None:
         assert found == by_brute_force(trip, offered, shelf, strict), seed
         seen += 1
     assert seen
+
+
+def test_whether_an_opening_may_give_what_is_asked_is_what_its_seatings_say() -> None:
+    told = set()
+    for seed in range(20):
+        rng = Random(seed)
+        trip, shelf = refused_trip(rng, 150), shelf_of(rng, 2)
+        solve = _solve(trip, strict=False)
+        if best(solve) is not None:
+            continue
+        seater = RepairSeater(solve, shelf)
+        for opening in seater.openings(2):
+            seatings, whole = seater.opened(opening)
+            assert whole
+            for place in {p.position.position for seating in seatings for p in seating.placements}:
+                given = any(all(p.position.position != place for p in seating.placements) for seating in seatings)
+                assert seater.may_give(opening, lambda p, place=place: p.position.position != place) is given
+                told.add(given)
+    assert told == {True, False}

@@ -11,7 +11,7 @@ import pytest
 
 from seatplan.solver.kinds import Kinds
 from seatplan.solver.placements import Assignment, Choices, JudgedPlacement
-from seatplan.solver.shortage import Shortage, find_shortage, plainly_short
+from seatplan.solver.shortage import Shortage, find_shortage, plainly_short, too_few
 
 Wanted = list[tuple[int, int | None, bool]]          # position, restraint, open
 
@@ -30,6 +30,13 @@ def short_groups(wants: dict[int, set[int]]) -> list[tuple[int, ...]]:
     """Every group that shares fewer things than it has members, smallest first."""
     return [group for n in range(1, len(wants) + 1) for group in combinations(sorted(wants), n)
             if len(set().union(*(wants[r] for r in group))) < n]
+
+
+@pytest.mark.parametrize("seed", range(300))
+def test_too_few_is_whether_any_group_is_short(seed: int) -> None:
+    rng = Random(seed)
+    wants = {r: {rng.randrange(4) for _ in range(rng.randrange(4))} for r in range(rng.randrange(1, 5))}
+    assert too_few(wants) == bool(short_groups(wants))
 
 
 @pytest.mark.parametrize("seed", range(300))

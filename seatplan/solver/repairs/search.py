@@ -6,7 +6,7 @@ stays blocked. A seating's mask is then the changes it needs, and masks that hol
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Iterator, Sequence, Set
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import combinations, islice
 from typing import TYPE_CHECKING
@@ -268,12 +268,24 @@ class RepairSeater(RelaxedSearch):
 
     def opened(self, opening: Opening) -> tuple[list[Found], bool]:
         """The seatings that the changes of an opening give, each change as far as it goes; whether these are all."""
+        steps = self._steps_to_open(opening)
+        return list(self._given(opening, steps, lambda option: True)), not steps.stopped
+
+    def may_give(self, opening: Opening, fine: Callable[[Placement], bool]) -> bool:
+        """Whether the changes of an opening may give a seating in which everybody rides so that it is fine."""
+        steps = self._steps_to_open(opening)
+        given = self._given(opening, steps, lambda option: option.cell is None or fine(option.cell.placement))
+        return any(True for _ in given) or steps.stopped
+
+    def _given(self, opening: Opening, steps: Steps, among: Callable[[Option], bool]) -> Iterator[Found]:
         mask, everybody = self._mask(opening), tuple(range(len(self.domains)))
+        return self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True, steps, ahead=True,
+                         among=among)
+
+    @staticmethod
+    def _steps_to_open(opening: Opening) -> Steps:
         sized = any(change.kind == "get-narrower" for change in opening.changes)
-        steps = Steps(MOST_STEPS_SIZED if sized else MOST_STEPS_OPENED)
-        found = list(self.walk(everybody, lambda m: not m & ~mask, self._trip_mask, lambda m, n: True, steps,
-                               ahead=True))
-        return found, not steps.stopped
+        return Steps(MOST_STEPS_SIZED if sized else MOST_STEPS_OPENED)
 
     def ways(self, opened: Iterable[Found]) -> Wanted:
         """The ways to ride in some seatings, a restraint of the trip's own by every copy of it."""

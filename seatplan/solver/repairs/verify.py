@@ -210,8 +210,7 @@ def _choices_in(wanted: Wanted, trip: Trip, runner: Runner, kinds: Kinds) -> Cho
 
 def _may_protect(again: Again, seater: RepairSeater, opening: Opening) -> bool:
     """Whether an opening may give a seating in which no child rides less protected than at hand."""
-    opened, all_of_them = seater.opened(opening)
-    return not all_of_them or not all(any(again.losses(seating.placements)) for seating in opened)
+    return seater.may_give(opening, lambda placement: not any(again.losses((placement,))))
 
 
 def _best_of(again: Again, seater: RepairSeater, group: Sequence[Opening]) -> Repair | None:
