@@ -144,8 +144,8 @@ class RowSpace:
     def _ends_of(self, seat: Body) -> tuple[Ends, float, float]:
         """Where its middle may stand, and what its ends and its width may be off, mm."""
         kept = self._ends.get(seat)
-        return self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance), max(
-            (b.off_by for b in seat.shape.boxes), default=0))) if kept is None else kept
+        return self._ends.put(seat, (self._own_ends(seat), max(self._wall_off, seat.tolerance),
+                                     seat.shape.off_by)) if kept is None else kept
 
     def _own_ends(self, seat: Body) -> Ends:
         lows, highs = self._limits.ask(seat, lambda: self._own_bounds(seat))
@@ -188,7 +188,7 @@ class RowSpace:
         elif over > -most:
             # what a sum could come to is a sum of roots, which may be rounded
             told = sums_reaching(self._reaching(seats), ORIGIN, -ROUNDING)
-            measured = not any(map(guessed, seats))
+            measured = not any(seat.shape.guessed for seat in seats)
             if measured:                 # the sum that overshoots by most tells most
                 told.sort(key=itemgetter(1), reverse=True)
             for steps, by in told:
@@ -216,7 +216,7 @@ class RowSpace:
 
     def _most(self, seats: Sequence[Body], prefix: Prefix) -> float:
         """What no sum of some seats can be off by more, half-mm."""
-        if any(map(guessed, seats)):
+        if any(seat.shape.guessed for seat in seats):
             return prefix.most_guessed() + ROUNDING
         return prefix.most_off(self._worst_case) + ROUNDING
 
@@ -427,11 +427,6 @@ def _to_right(seat: Body, bound: _Bound) -> Reach:
 
 def _reach(step: Step) -> Reach:
     return Reach(step, step.need + 2 * most_off(step.addends))
-
-
-def guessed(seat: Body) -> bool:
-    """Whether a width of a body is only estimated."""
-    return any(box.estimated for box in seat.shape.boxes)
 
 
 def _half(part: Box) -> Addend:

@@ -65,14 +65,17 @@ class Box:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shape:
-    """All parts of one body. ``name`` is what people call it; ``off_by``: no width of it is off by more, mm."""
+    """All parts of one body. ``name`` is what people call it; ``off_by``: no width of it is off by more, mm;
+    ``guessed``: a width of it is only estimated."""
 
     name: str
     boxes: tuple[Box, ...]
     off_by: int = field(init=False)
+    guessed: bool = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "off_by", max((box.off_by for box in self.boxes), default=0))
+        object.__setattr__(self, "guessed", any(box.estimated for box in self.boxes))
 
     @property
     def body(self) -> tuple[object, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import ROUNDING, Alone, Body, guessed
+from seatplan.geometry.across import ROUNDING, Alone, Body
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
@@ -189,7 +189,7 @@ class CarRow:
             zip(self._corners, self._corner_worlds, strict=True))]
         if is_estimated(placement):              # alike as far as they are known is not alike
             key = self._number((key, *[row.room_key(end) for row, end in ends]))
-        return BodyInRow(key, seat, *self._space.lacks_alone(seat), guessed(seat),
+        return BodyInRow(key, seat, *self._space.lacks_alone(seat), seat.shape.guessed,
                          tuple([row.body(end) for row, end in ends]))
 
     def _close_alone(self, bodies: Sequence[BodyInRow]) -> bool | None:
