@@ -9,7 +9,6 @@ from seatplan.files.load import shelf
 from seatplan.message import FieldName, said
 from seatplan.solver import plan as planning
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.solver.under_way import best_by_order
 
 from .misasked import Misasked
 from .notices import QUIET, Listener, Progress
@@ -45,7 +44,7 @@ def arrange(request: Arrange, listener: Listener = QUIET) -> Outcome[Arranged]:
     found = read(request, listener)
     with listener.progress("ways") as progress:
         solved = solve(found, request, request.top, progress)
-        solved = replace(solved, by_order=best_by_order(solved))
+        solved = _beside_the_order(solved)
         explained = explanation(solved, progress)
     return Outcome(request, Arranged(solved, explained), verdict_of(solved), found.notices)
 
@@ -55,8 +54,17 @@ def answered(request: Arrange, listener: Listener = QUIET) -> Outcome[Plan]:
     else, and is asked for by itself. Raises InputError."""
     found = read(request, listener)
     solved = solve(found, request, request.top)
-    solved = replace(solved, by_order=best_by_order(solved))
+    solved = _beside_the_order(solved)
     return Outcome(request, solved, verdict_of(solved), found.notices)
+
+
+def _beside_the_order(plan: Plan) -> Plan:
+    """With the best by the order alone, where another one is under way."""
+    if not plan.trip.under_way:
+        return plan
+    from seatplan.solver.under_way import best_by_order  # with the order of installing, which mostly nobody asks
+
+    return replace(plan, by_order=best_by_order(plan))
 
 
 def solve(found: Read, request: Request, top: int | None, progress: Progress | None = None) -> Plan:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from datetime import date
+from typing import TYPE_CHECKING
 
 from seatplan.model import Trip, UnderWay
 from seatplan.rules.options import USUAL, Options
 from seatplan.rules.profile import Profile
-from seatplan.solver.noted import Against
 from seatplan.solver.results import Arrangement, Plan
-from seatplan.solver.under_way import State, state_of
 
 from .content import Block, Paragraph, group, items
 from .say import t
@@ -18,18 +17,30 @@ from .seated_text import otherwise
 from .text import listed
 from .words import sentence
 
+if TYPE_CHECKING:
+    from seatplan.solver.noted import Against
+    from seatplan.solver.under_way import State
+
 
 def under_way(trip: Trip, profile: Profile, day: date, options: Options = USUAL) -> Block | None:
     """The line for a trip; None where nothing is under way."""
-    state = state_of(trip, profile, day, options)
+    state = _state(trip, profile, day, options)
     return None if state is None else group(*_told(state))
 
 
 def under_way_in(plan: Plan) -> Block | None:
     """The same for a plan: also how it goes on where what is under way cannot be any more, and what the best would be
     otherwise."""
-    state = state_of(plan.trip, plan.profile, plan.day, plan.options)
+    state = _state(plan.trip, plan.profile, plan.day, plan.options)
     return None if state is None else state_in(state, plan, plan.by_order)
+
+
+def _state(trip: Trip, profile: Profile, day: date, options: Options) -> State | None:
+    if not trip.under_way:
+        return None
+    from seatplan.solver.under_way import state_of  # with the order of installing, which mostly nobody asks
+
+    return state_of(trip, profile, day, options)
 
 
 def state_in(state: State, plan: Plan, by_order: Arrangement | None) -> Block:
