@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BeforeValidator
-
 from seatplan.message import said
 
-from .quantities import refused
+from .quantities import ReadBy, refused
 
 #: the fixtures of UN R16 Annex 17 (up to the 09 series; since then UN R173), in the order of the handbook table
 Fixture = Literal["R1", "R2X", "R2", "R3", "F2X", "F2", "F3", "B2", "B3", "L1", "L2"]
@@ -29,4 +27,4 @@ def _list_or_none(value: object) -> object:
     return value
 
 
-NONE_IS_EMPTY = BeforeValidator(_list_or_none)
+NONE_IS_EMPTY = ReadBy(_list_or_none)

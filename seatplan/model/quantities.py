@@ -12,13 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    AfterValidator,
-    BeforeValidator,
-    Field,
-    ValidationInfo,
-    WithJsonSchema,
-)
+from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from seatplan import message, units
@@ -30,6 +24,27 @@ def refused(allowed: str, **limits: Any) -> PydanticCustomError:
     """An error whose text says what is allowed, and ``limits`` the same for programs; what was found is in the error
     itself."""
     return PydanticCustomError("refused", "{allowed}", {"allowed": allowed, "limits": limits})
+
+
+@dataclass(frozen=True, slots=True)
+class ReadBy:
+    """Metadata of a field type: a function of the value alone, which reads it before its type does. pydantic's own
+    looks at the signature of its function again in each field of that type."""
+
+    read: Callable[[Any], object]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self.read, handler(source))
+
+
+@dataclass(frozen=True, slots=True)
+class KeptAs:
+    """The same behind its type: what the value is kept as."""
+
+    make: Callable[[Any], object]
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_after_validator_function(self.make, handler(source))
 
 
 #: what lengths, masses, angles and times are told in
@@ -260,7 +275,7 @@ PlaceRange = Annotated[tuple[Place, Place], _RANGE]
 StatureRange = Annotated[tuple[StatureLimit, StatureLimit], _StatureRange("[lowest, highest]")]
 MassRange = Annotated[tuple[MassLimit, MassLimit], _MassRange("[lowest, highest]")]
 #: a mass that may not be exceeded: of two readings of one label the lower one counts
-MassAtMost = Annotated[MassLimit, AfterValidator(lambda mass: mass.stricter(upper=True))]
+MassAtMost = Annotated[MassLimit, KeptAs(lambda mass: mass.stricter(upper=True))]
 #: the same, as a label prints it: ``none`` where it was looked for and is not there
 MassOnLabel = Annotated[units.Quantity | Literal["none"], _or_none(0, 250)]
 AngleRange = Annotated[tuple[Angle, Angle], _RANGE]
@@ -332,7 +347,7 @@ _MOMENT = WithJsonSchema({"type": "string", "pattern": "^(19[0-9]{2}|20[0-9]{2}|
 From = Annotated[str, BeforeValidator(_read_moment), _MOMENT]
 #: until when: a day, all of it, or a day and a time
 Until = Annotated[str, BeforeValidator(lambda value, info: _read_moment(value, info, next_day=True)), _MOMENT]
-TimeOfDay = Annotated[str, BeforeValidator(_read_time), WithJsonSchema(
+TimeOfDay = Annotated[str, ReadBy(_read_time), WithJsonSchema(
     {"type": "string", "pattern": "^(([01][0-9]|2[0-3]):[0-5][0-9]|24:00)$"})]
 Minutes = Annotated[int, _whole(0, 600)]
 #: days that something is kept
@@ -347,7 +362,7 @@ def _read_text(value: object) -> str:
     raise refused(said("expected text of up to 4000 characters"), type="text")
 
 
-Text = Annotated[str, BeforeValidator(_read_text),
+Text = Annotated[str, ReadBy(_read_text),
                  WithJsonSchema({"type": ["string", "number"], "maxLength": 4000})]
 
 #: yes and no, as YAML 1.1 and people write them
@@ -367,7 +382,7 @@ def _any_case(words: list[str]) -> str:
     return "^(" + "|".join("".join(f"[{c.upper()}{c}]" for c in word) for word in words) + ")$"
 
 
-YesNo = Annotated[bool, BeforeValidator(_read_yes_no), WithJsonSchema(
+YesNo = Annotated[bool, ReadBy(_read_yes_no), WithJsonSchema(
     {"anyOf": [{"type": "boolean"}, {"type": "string", "pattern": _any_case(sorted(YES_NO))}]})]
 
 
@@ -409,18 +424,18 @@ class _FromAMass:
 YesNoOrFrom = Annotated[bool | units.Quantity, _FromAMass()]
 
 #: a short name in one word, as bars, tethers and parts have
-_KEY = BeforeValidator(lambda v: _read_key(v)), WithJsonSchema(
+_KEY = ReadBy(lambda v: _read_key(v)), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "^[\\w.-]{1,40}$"}, {"type": "integer"}]})
-Key = Annotated[str, *_KEY, AfterValidator(message.Name)]
-PartKey = Annotated[str, *_KEY, AfterValidator(message.PartName)]
+Key = Annotated[str, *_KEY, KeptAs(message.Name)]
+PartKey = Annotated[str, *_KEY, KeptAs(message.PartName)]
 #: a name that people read
-_NAME = BeforeValidator(lambda v: _read_name(v)), WithJsonSchema(
+_NAME = ReadBy(lambda v: _read_name(v)), WithJsonSchema(
     {"anyOf": [{"type": "string", "pattern": "[^\\s]", "maxLength": 60}, {"type": "integer"}]})
-Name = Annotated[str, *_NAME, AfterValidator(message.Name)]
-RiderName = Annotated[str, *_NAME, AfterValidator(message.RiderName)]
-RestraintName = Annotated[str, *_NAME, AfterValidator(message.RestraintName)]
-TrimName = Annotated[str, *_NAME, AfterValidator(message.PartName)]
-PositionName = Annotated[str, BeforeValidator(lambda v: _read_position(v)), AfterValidator(Seat), WithJsonSchema(
+Name = Annotated[str, *_NAME, KeptAs(message.Name)]
+RiderName = Annotated[str, *_NAME, KeptAs(message.RiderName)]
+RestraintName = Annotated[str, *_NAME, KeptAs(message.RestraintName)]
+TrimName = Annotated[str, *_NAME, KeptAs(message.PartName)]
+PositionName = Annotated[str, ReadBy(lambda v: _read_position(v)), KeptAs(Seat), WithJsonSchema(
     {"type": "string", "pattern": "^[1-9][LCR]$"})]
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from string import ascii_lowercase
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from seatplan.content import number_of, written_fields
 from seatplan.message import said
@@ -31,6 +31,7 @@ from .quantities import (
     PlaceRange,
     Point,
     PositionName,
+    ReadBy,
     RowNumber,
     Sides,
     Size,
@@ -59,7 +60,7 @@ class OneOrMany:
 
 
 #: (along, up) of the inside of the roof, straight between them, level beyond the first and the last
-Roof = Annotated[list[LengthAndHeight], Field(min_length=1, max_length=20), BeforeValidator(_one_roof), OneOrMany()]
+Roof = Annotated[list[LengthAndHeight], Field(min_length=1, max_length=20), ReadBy(_one_roof), OneOrMany()]
 
 
 def _read_pair(value: object) -> object:
@@ -72,7 +73,7 @@ def _read_pair(value: object) -> object:
 
 
 #: the two bars that a restraint hangs on, left one first; empty where none are there
-BarPair = Annotated[tuple[Key, ...], Field(max_length=2), BeforeValidator(_read_pair), OrNone()]
+BarPair = Annotated[tuple[Key, ...], Field(max_length=2), ReadBy(_read_pair), OrNone()]
 
 
 #: which way somebody on a vehicle seat looks
