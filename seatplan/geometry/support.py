@@ -210,7 +210,7 @@ def _at(base: Sequence[Rect], surface: Rect, raised: Sequence[tuple[str, Rect]],
     rects = [*placed, surface, *(area for _, area in raised)]
     carried = total = 0
     under: set[str] = set()
-    for cell, area in _cells(rects):
+    for cell, area in _cells(rects, placed):
         if not any(_covers(rect, cell) for rect in placed):
             continue
         total += area
@@ -223,11 +223,12 @@ def _at(base: Sequence[Rect], surface: Rect, raised: Sequence[tuple[str, Rect]],
     return Support(carried, total, overhang, beside / 2, tuple(sorted(under)))
 
 
-def _cells(rects: Sequence[Rect]) -> Iterator[tuple[Rect, int]]:
-    """The grid that all edges cut, with the area of each cell: each lies wholly in or out of every
-    rectangle."""
-    across = sorted({x for rect in rects for x in rect[:2]})
-    along = sorted({y for rect in rects for y in rect[2:]})
+def _cells(rects: Sequence[Rect], base: Sequence[Rect]) -> Iterator[tuple[Rect, int]]:
+    """The grid that all edges cut, no further than the base reaches, with the area of each cell: each lies wholly in
+    or out of every rectangle."""
+    lefts, rights, backs, fronts = zip(*base, strict=True)
+    across = sorted({min(max(x, min(lefts)), max(rights)) for rect in rects for x in rect[:2]})
+    along = sorted({min(max(y, min(backs)), max(fronts)) for rect in rects for y in rect[2:]})
     for left, right in pairwise(across):
         for back, front in pairwise(along):
             yield (left, right, back, front), (right - left) * (front - back)

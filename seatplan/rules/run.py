@@ -6,7 +6,7 @@ parts hold; the answers are kept in the store, for every trip in which somebody 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
@@ -63,7 +63,9 @@ class Answers(NamedTuple):
     plain: bool = False
 
 
-_NOTHING_TOLD = Answers((), False, False, 0, False, (), False, plain=True)
+#: all but what is told, where every answer is a plain pass
+_PLAIN = (False, False, 0, False, (), False, 0, 0, 0, True)
+_NOTHING_TOLD = Answers((), *_PLAIN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,13 +192,18 @@ class Runner:
         return list(self.findings(placement, self.answers(placement)))
 
     def _asked(self, rules: Iterable[tuple[int, Rule]], placement: Placement) -> Answers:
-        told = []
+        told, plain = [], True
         for i, rule in rules:
             result = self._judged(rule, placement)
             if result is not None:
-                told.append((i, rule, self.outcome(rule, result), result))
-        if not told:
-            return _NOTHING_TOLD
+                outcome = self.outcome(rule, result)
+                told.append((i, rule, outcome, result))
+                plain = plain and outcome == "pass" and not (result.close or result.estimates or rule.id == TRY_RULE)
+        if plain:                                # most have nothing else to be told
+            return Answers(tuple(told), *_PLAIN) if told else _NOTHING_TOLD
+        return self._weighed(told)
+
+    def _weighed(self, told: Sequence[tuple[int, Rule, Outcome, Result]]) -> Answers:
         outcomes = [outcome for _, _, outcome, _ in told]
         cautious = [rule for _, rule, outcome, _ in told if outcome == "caution"]
         weights = [rule.weight for rule in cautious if not rule.own_step]
