@@ -19,10 +19,10 @@ from seatplan.store import Shelf
 
 from .chain import Addend, Solution, Squeeze, Step, buckle_of, half_of, solve, squeeze_of
 from .paths import Path, Reach, paths, sums, sums_reaching
-from .prefix import FAR, Beside, Ends, Prefix
+from .prefix import FAR, Beside, Ends, Prefix, most_guessed, most_off
 from .seat import Body, BuckleClearance, seat_of
 from .shapes import Box, Shapes, side_box, widest_near
-from .tolerance import estimates_in, hangs_on, most_off, of_steps
+from .tolerance import at_most_off, estimates_in, hangs_on, of_steps
 from .walls import Wall, beyond, reaches, unread_sides
 
 if TYPE_CHECKING:
@@ -132,6 +132,16 @@ class RowSpace:
         ends, tolerance, width_off = self._ends_of(seat)
         return prefix.with_body(ends, tuple([self._pair(other, seat) for other in seats]), tolerance, width_off)
 
+    def tight_with(self, prefix: Prefix, seats: Sequence[Body], seat: Body) -> bool | None:
+        """Whether some seats, whose sums are ``prefix``, surely lack room with one more at their right; None where what
+        a tape may be off decides, or what is only estimated."""
+        ends, ends_off, width_off = self._ends_of(seat)
+        over = prefix.shortfall_with(ends, [self._pair(other, seat) for other in seats])
+        if over <= 0:
+            return False
+        off = max(prefix.ends_off, ends_off), (*prefix.widths_off, width_off)
+        return True if over > self._most((*seats, seat), *off) else None
+
     def columns(self, prefix: Prefix, seats: Sequence[Body], others: tuple[Body, ...], cap_mm: int) -> Columns:
         """The sums of some seats with each of others at their right; those of seats alone are ``prefix``."""
         from .columns import Bodies, Columns, LeftOf
@@ -178,7 +188,7 @@ class RowSpace:
         """Whether they fit, within what the tape may be off; the spare up to a cap. ``prefix``: their sums, where they
         are known."""
         prefix = prefix or self.prefix(seats)
-        over, most = prefix.shortfall(), self._most(seats, prefix)
+        over, most = prefix.shortfall(), self._most(seats, prefix.ends_off, prefix.widths_off)
         if over > self._most_short(seats, prefix):
             return Fit(over / 2, None, False)
         close, open_, estimates = False, False, dict[str, None]()
@@ -214,15 +224,16 @@ class RowSpace:
             kept = self._alone_told.put(seat, Alone(told <= {"fits", "close"}, "close" in told))
         return kept
 
-    def _most(self, seats: Sequence[Body], prefix: Prefix) -> float:
+    def _most(self, seats: Sequence[Body], ends_off: float, widths_off: Sequence[float]) -> float:
         """What no sum of some seats can be off by more, half-mm."""
         if any(seat.shape.guessed for seat in seats):
-            return prefix.most_guessed() + ROUNDING
-        return prefix.most_off(self._worst_case) + ROUNDING
+            return most_guessed(ends_off, widths_off) + ROUNDING
+        return most_off(ends_off, widths_off, self._worst_case) + ROUNDING
 
     def _most_short(self, seats: Sequence[Body], prefix: Prefix) -> float:
         """What no sum of some seats can overshoot by more and not be short: estimates count to their ends alone."""
-        return prefix.most_off(self._worst_case or any(map(guessed, seats))) + ROUNDING
+        plainly = self._worst_case or any(seat.shape.guessed for seat in seats)
+        return most_off(prefix.ends_off, prefix.widths_off, plainly) + ROUNDING
 
     def tight(self, seats: Sequence[Body], prefix: Prefix | None = None) -> bool:
         """Whether they surely lack room: the same answer as `fit` gives, without working out the spare. ``prefix``:
@@ -426,7 +437,7 @@ def _to_right(seat: Body, bound: _Bound) -> Reach:
 
 
 def _reach(step: Step) -> Reach:
-    return Reach(step, step.need + 2 * most_off(step.addends))
+    return Reach(step, step.need + 2 * at_most_off(step.addends))
 
 
 def _half(part: Box) -> Addend:

@@ -7,6 +7,7 @@ numbers are whole half-millimetres.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import sqrt
 from typing import NamedTuple
@@ -79,6 +80,17 @@ class Prefix:
                     for own, (high_play, high) in zip(self.places, self.highs, strict=True)
                     for k, place in enumerate(own)], default=-FAR)
 
+    def shortfall_with(self, ends: Ends, beside: Sequence[Beside]) -> int:
+        """The shortfall once one more body comes at the right, without its sums."""
+        over, low = self.shortfall(), max(ends.low_play, ends.low)
+        for places, (_, high), (least, beside_low, beside_high) in zip(self.places, self.highs, beside, strict=True):
+            low = max(low, beside_low)
+            if least:
+                low = max(low, max(places) + least)
+            if beside_high < high:
+                over = max(over, max(places) - beside_high)
+        return max(over, low - min(ends.high_play, ends.high))
+
     def spare_mm(self, cap_mm: int) -> int | None:
         """Whole mm of spare, rounded down, for bodies that fit; None when it reaches the cap. A sum shares its slack
         out evenly over its separations."""
@@ -94,12 +106,14 @@ class Prefix:
                         least = slack // (2 * k)
         return None if least >= cap_mm else least
 
-    def most_off(self, worst_case: bool) -> float:
-        """No sum can be off by more: two ends at walls, bars, belt or buckle, and a width a body."""
-        if worst_case:
-            return 2.0 * (2 * self.ends_off + sum(self.widths_off))
-        return 2 * sqrt(2 * self.ends_off * self.ends_off + sum([off * off for off in self.widths_off]))
 
-    def most_guessed(self) -> float:
-        """The same where bodies are only estimated, out to what nobody would believe."""
-        return BELIEVED * self.most_off(True)
+def most_off(ends_off: float, widths_off: Sequence[float], worst_case: bool) -> float:
+    """No sum can be off by more, half-mm: two ends at walls, bars, belt or buckle, and a width a body."""
+    if worst_case:
+        return 2.0 * (2 * ends_off + sum(widths_off))
+    return 2 * sqrt(2 * ends_off * ends_off + sum([off * off for off in widths_off]))
+
+
+def most_guessed(ends_off: float, widths_off: Sequence[float]) -> float:
+    """The same where bodies are only estimated, out to what nobody would believe."""
+    return BELIEVED * most_off(ends_off, widths_off, True)

@@ -51,7 +51,7 @@ def hangs_on(over: float, off: float, guess: float) -> Literal["short", "open", 
     return "close" if over > -off else "fits"
 
 
-def most_off(addends: Iterable[Addend]) -> float:
+def at_most_off(addends: Iterable[Addend]) -> float:
     """What a sum with some addends can be off because of them at most, mm, out to what nobody would believe of what is
     estimated: beyond that it hangs on nothing."""
     return sum([addend.tolerance * BELIEVED if addend.estimated else addend.tolerance for addend in addends])

@@ -248,12 +248,15 @@ class CarRow:
     def tight(self, riders: Sequence[BodyInRow]) -> bool:
         """Whether riders side by side, left to right, lack room; under ``strict`` also where a number is missing or
         only estimated."""
-        seats = self._bodies.with_driver([body.seat for body in riders])
+        seats = [body.seat for body in riders]
         if self.strict:
-            return self.room_of(seats).level == TOO_TIGHT
+            return self.room_of(self._bodies.with_driver(seats)).level == TOO_TIGHT
         if self._bodies.driver is not None:
-            return self._space.tight(seats)
-        return self._space.tight(seats, self._prefix((self._here, *[body.key for body in riders]), riders))
+            return self._space.tight(self._bodies.with_driver(seats))
+        key = (self._here, *[body.key for body in riders])
+        plainly = self._space.tight_with(self._prefix(key[:-1], riders[:-1]), seats[:-1], seats[-1])
+        # of most it is plain, and then nobody need hold their sums
+        return self._space.tight(seats, self._prefix(key, riders)) if plainly is None else plainly
 
     def lane(self, cells: Sequence[JudgedPlacement]) -> int:
         """The number of what cells ask and take along the car."""

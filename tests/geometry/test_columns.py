@@ -6,6 +6,7 @@ from made_rows import body, filled_rows, made_row, seat
 from test_row_tolerance import OFFS, rough
 
 from seatplan.geometry.across import RowSpace
+from seatplan.geometry.prefix import most_off
 from seatplan.geometry.shapes import Shapes
 
 
@@ -26,8 +27,22 @@ def test_columns_are_prefixes_side_by_side(filled, offs, widths, tolerance, wors
     for i, one in enumerate(coming):
         alone = space.prefix([*before, one])
         assert columns.over[i] == alone.shortfall()
-        assert columns.most_off[i] == alone.most_off(worst_case)
+        assert columns.most_off[i] == most_off(alone.ends_off, alone.widths_off, worst_case)
         assert columns.meeting[i] == alone.meeting
         if alone.shortfall() <= 0:
             spare = alone.spare_mm(100)
             assert min(columns.spare[i], 100) == (100 if spare is None else spare)
+
+
+@given(filled_rows(), OFFS, st.lists(st.integers(150, 500), max_size=4), st.integers(0, 12), st.booleans())
+def test_what_is_plain_of_one_more_is_what_all_sums_say(filled, offs, widths, tolerance, worst_case):
+    _, trim, seats = filled
+    space = RowSpace(made_row(trim), Shapes(), tolerance, worst_case=worst_case)
+    *before, last = rough(seats, offs)
+    prefix = space.prefix(before)
+    for one in others(last, widths):
+        alone, told = space.prefix([*before, one]), space.tight_with(prefix, before, one)
+        over, most = alone.shortfall(), 2 * most_off(alone.ends_off, alone.widths_off, True)
+        assert told in (None, space.tight([*before, one], alone))
+        assert (told is False) == (over <= 0)
+        assert told is not None or over <= most + 1
