@@ -87,8 +87,9 @@ class Outline:
         clear; no axis is looked at after one of more than ``enough``."""
         most = -inf
         for outline, corners in ((self, other.corners), (other, self.corners)):
-            for axis in outline._own_axes():
-                most = max(most, _gap(axis, corners))
+            for nx, ny, low, high in outline._own_axes():
+                at = [nx * x + ny * y for x, y in corners]
+                most = max(most, min(at) - high, low - max(at))
                 if most > enough:
                     return most
         return most
@@ -137,13 +138,6 @@ def _axes(corners: Sequence[Point]) -> Iterator[_Axis]:
     for nx, ny in seen:
         at = [nx * x + ny * y for x, y in corners]
         yield nx, ny, min(at), max(at)
-
-
-def _gap(axis: _Axis, corners: Sequence[Point]) -> float:
-    """How far corners are from what the axis was made of, along the axis."""
-    nx, ny, low, high = axis
-    at = [nx * x + ny * y for x, y in corners]
-    return max(min(at) - high, low - max(at))
 
 
 def _nearest(a: Sequence[Point], b: Sequence[Point]) -> float:
