@@ -11,6 +11,7 @@ from seatplan.model import Trip
 from seatplan.rules.load import load_profile
 from seatplan.solver import explain as explained
 from seatplan.solver import plan as planned
+from seatplan.solver.budget import Budget
 from seatplan.solver.plan import planned as plan  # drawn trips need not be true
 from seatplan.solver.repairs import search, verify
 from seatplan.solver.repairs.search import RepairSeater
@@ -116,3 +117,17 @@ def test_the_first_is_as_sure_as_any_that_was_counted(monkeypatch: pytest.Monkey
     cut = solved(FITS)
     assert cut.all_ranked
     assert list(map(who_where, cut.arrangements)) == list(map(who_where, whole.arrangements))
+
+
+@pytest.mark.parametrize("plans", [0, 3, 40, 60_000])
+@pytest.mark.parametrize("ranked", [0, 3, 400_000])
+def test_the_best_few_without_a_count_stop_where_the_plan_does(
+        plans: int, ranked: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(planned, "MOST_RANKED", ranked)
+    trip, budget = load_trip(FITS), Budget(plans=plans)
+    assert trip.on is not None
+    profile = load_profile(trip.rules)
+    best = planned.best_of(trip, profile, trip.on, top=3, budget=budget)
+    whole = plan(trip, profile, trip.on, top=3, budget=budget)
+    assert [(who_where(one), one.cost) for one in best] == [(who_where(one), one.cost) for one in whole.arrangements]
+    assert bool(best) == (plans >= 40)
