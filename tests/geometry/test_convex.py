@@ -29,7 +29,7 @@ def pairs(draw):
     outline, region = Outline.box((x0, x1), (y0, y1)), box(x0, y0, x1, y1)
     if kind == "level":
         return outline, region
-    degrees = draw(st.floats(-60, 60).filter(bool))
+    degrees = draw(st.integers(-6000, 6000).filter(bool)) / 100      # as a tape for angles tells it
     return outline.turned(degrees), rotate(region, degrees, origin=(0, 0))
 
 
