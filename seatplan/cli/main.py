@@ -127,6 +127,8 @@ def exit_code(args: list[str] | None = None, spoken: Callable[[], None] = lambda
     look_seldom()
     # no plugin of others has a say in what a file may hold; looking for one reads the metadata of all that is installed
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
+    # numpy would start threads for products of matrices, of which there are none here, and let them wait busily
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     with own_streams():
         code = _run(sys.argv[1:] if args is None else args, spoken)
     gc.freeze()             # nor is there anything to look for on the way out

@@ -28,7 +28,7 @@ from .walls import Wall, beyond, reaches, unread_sides
 if TYPE_CHECKING:
     from seatplan.model import Row
 
-    from .columns import Bodies, Columns, LeftOf
+    from .columns import Bodies, LeftOf, Sums
 
 __all__ = ["ORIGIN", "Body", "BuckleClearance", "Fit", "Missing", "RowSpace", "seat_of"]
 
@@ -142,14 +142,21 @@ class RowSpace:
         off = max(prefix.ends_off, ends_off), (*prefix.widths_off, width_off)
         return True if over > self._most((*seats, seat), *off) else None
 
-    def columns(self, prefix: Prefix, seats: Sequence[Body], others: tuple[Body, ...], cap_mm: int) -> Columns:
-        """The sums of some seats with each of others at their right; those of seats alone are ``prefix``."""
-        from .columns import Bodies, Columns, LeftOf
+    def sums_of_many(self, prefix: Prefix, seats: Sequence[Body], places: Sequence[tuple[Body, ...]]) -> Sums:
+        """The sums of some seats, which are ``prefix``, with others at their right: each that may come to a place, an
+        axis each place."""
+        from .columns import Bodies, LeftOf, Sums
 
-        bodies = self._bodies.ask(others, lambda: Bodies.of(*zip(*map(self._ends_of, others), strict=True)))
-        beside = [self._left_of.ask((seat, others), lambda seat=seat: LeftOf.of(        # type: ignore[misc]
-            [self._pair(seat, other) for other in others])) for seat in seats]
-        return Columns(prefix, beside, bodies, cap_mm, self._worst_case)
+        found = Sums.of(prefix)
+        before: list[tuple[Body, ...]] = [(seat,) for seat in seats]
+        for others in places:
+            bodies = self._bodies.ask(others, lambda others=others: Bodies.of(       # type: ignore[misc]
+                *zip(*map(self._ends_of, others), strict=True)))
+            found = found.with_bodies(bodies, [self._left_of.ask(
+                (left, others), lambda left=left, others=others: LeftOf.of(          # type: ignore[misc]
+                    [[self._pair(seat, other) for other in others] for seat in left])) for left in before])
+            before.append(others)
+        return found
 
     def _ends_of(self, seat: Body) -> tuple[Ends, float, float]:
         """Where its middle may stand, and what its ends and its width may be off, mm."""

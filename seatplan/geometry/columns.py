@@ -1,6 +1,6 @@
-"""The sums of a row for many bodies at once: a prefix with each of some bodies at its right, worked out side by side.
+"""The sums of a row for many bodies at once: some with each of others at their right, worked out side by side.
 
-The same sums as a prefix makes of one body more, as columns of numbers: one for each body that may come.
+The same sums as a prefix makes of one body more, as arrays: an axis for each place to which several may come.
 """
 
 from __future__ import annotations
@@ -41,66 +41,94 @@ class Bodies:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LeftOf:
-    """One body at the left of each of some bodies; None where it is the same for all: nothing."""
+    """One body at the left of each of some bodies, or each of several, a row each; None where it is the same for all:
+    nothing."""
 
     least: Whole | None               # the least distance; where they pass each other, less than any place can make up
     low: Whole | None
     high: Whole | None
 
     @staticmethod
-    def of(pairs: Sequence[Beside]) -> LeftOf:
-        least, low, high = np.array(pairs, dtype=np.int64).reshape(-1, 3).T
+    def of(pairs: Sequence[Sequence[Beside]]) -> LeftOf:
+        """``pairs``: a row for each body at the left; the one of a single body is no axis."""
+        rows = pairs[0] if len(pairs) == 1 else pairs
+        least, low, high = np.moveaxis(np.array(rows, dtype=np.int64), -1, 0)
         return LeftOf(np.where(least > 0, least, -2 * FAR) if least.any() else None,
                       low if (low > -FAR).any() else None, high if (high < FAR).any() else None)
 
 
-class Columns:
-    """A prefix with each of some bodies at its right: ``over``, the room that is missing, half-mm; ``spare``, whole mm
-    up to the cap; ``meeting``: the most that a sum overshoots in which bodies meet, half-mm; ``most_off``: what no sum
-    can be off by more, half-mm; ``most_guessed``: the same where a body is only estimated."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Sums:
+    """As a prefix, of many at once: the last axes of its arrays are the places to which several bodies may come."""
 
-    __slots__ = ("meeting", "most_guessed", "most_off", "over", "spare")
+    places: tuple[Whole, ...]                   # the first axis: after how many separations
+    highs: tuple[tuple[Any, Any], ...]
+    ends_off: Any
+    widths: Any                                 # the sum of what widths may be off, mm
+    squares: Any                                # that of their squares
+    meeting: Any
 
-    def __init__(self, prefix: Prefix, beside: Sequence[LeftOf], bodies: Bodies, cap_mm: int,
-                 worst_case: bool) -> None:
-        many, before = len(bodies.low), len(prefix.places)
-        low = bodies.low
-        places = np.full((before + 2, many), -FAR, dtype=np.int64)
-        places[0] = bodies.low_play
-        over, spare = np.full(many, -FAR, dtype=np.int64), np.full(many, cap_mm, dtype=np.int64)
-        meeting, own_high = np.full(many, prefix.meeting, dtype=np.int64), np.minimum(bodies.high_play, bodies.high)
-        for own, (high_play, high), left in zip(prefix.places, prefix.highs, beside, strict=True):
+    @staticmethod
+    def of(prefix: Prefix) -> Sums:
+        """Those of a prefix, before any axis."""
+        return Sums(tuple([np.array(own, dtype=np.int64) for own in prefix.places]),
+                    tuple([(np.int64(high_play), np.int64(high)) for high_play, high in prefix.highs]),
+                    np.float64(prefix.ends_off), np.float64(sum(prefix.widths_off)),
+                    np.float64(sum([one * one for one in prefix.widths_off])), np.int64(prefix.meeting))
+
+    def with_bodies(self, bodies: Bodies, beside: Sequence[LeftOf]) -> Sums:
+        """Each of some bodies at the right: one axis more. ``beside``: what they are beside each of the others."""
+        lately, many = np.shape(self.meeting), len(bodies.low)
+        own_high = np.minimum(bodies.high_play, bodies.high)
+        low: Any = bodies.low
+        own = np.full((len(self.places) + 2, *lately, many), -FAR, dtype=np.int64)
+        own[0] = bodies.low_play
+        meeting, highs = np.broadcast_to(self.meeting[..., None], (*lately, many)), []
+        for places, (high_play, high), left in zip(self.places, self.highs, beside, strict=True):
+            upper = high[..., None]
             if left.low is not None:
                 low = np.maximum(low, left.low)
-                np.maximum(meeting, left.low - own_high, out=meeting)
+                meeting = np.maximum(meeting, left.low - own_high)
             if left.high is not None:
-                np.maximum(meeting, max(own) - left.high, out=meeting)
-            upper: Any = high if left.high is None else np.minimum(high, left.high)
-            column = np.array(own, dtype=np.int64)[:, None]
+                meeting = np.maximum(meeting, places.max(axis=0)[..., None] - left.high)
+                upper = np.minimum(upper, left.high)
             if left.least is not None:
-                to = places[1:len(own) + 1]
-                np.maximum(to, left.least + column, out=to)
-            np.maximum(over, max(own) - np.minimum(high_play, upper), out=over)
-            _share_out(spare, column, high_play, upper)
-        np.maximum(meeting, places[1:].max(axis=0) - own_high, out=meeting)
-        np.maximum(places[1], low, out=places[1])
-        np.maximum(over, places.max(axis=0) - own_high, out=over)
-        _share_out(spare, places, bodies.high_play, bodies.high)
-        ends, widths = np.maximum(prefix.ends_off, bodies.ends_off), list(prefix.widths_off)
-        off = (2.0 * (2 * ends + (sum(widths) + bodies.widths_off)) if worst_case else
-               2 * np.sqrt(2 * ends * ends + (sum([one * one for one in widths])
-                                               + bodies.widths_off * bodies.widths_off)))
-        self.over: list[int] = over.tolist()
-        self.meeting: list[int] = meeting.tolist()
-        self.most_off: list[float] = off.tolist()
-        # out to what nobody would believe, where bodies are only estimated
-        self.most_guessed: list[float] = (BELIEVED * 2.0 * (2 * ends + (sum(widths) + bodies.widths_off))).tolist()
-        self.spare: list[int] = spare.tolist()
+                to = own[1:len(places) + 1]
+                np.maximum(to, left.least + places[..., None], out=to)
+            highs.append((high_play[..., None], upper))
+        meeting = np.maximum(meeting, own[1:].max(axis=0) - own_high)
+        np.maximum(own[1], low, out=own[1])
+        return Sums((*[places[..., None] for places in self.places], own),
+                    (*highs, (bodies.high_play, bodies.high)), np.maximum(self.ends_off[..., None], bodies.ends_off),
+                    self.widths[..., None] + bodies.widths_off,
+                    self.squares[..., None] + bodies.widths_off * bodies.widths_off, meeting)
 
+    def shortfall(self) -> Whole:
+        """How much room is missing, half-mm; 0 or less: they fit."""
+        over: Any = -FAR
+        for own, (high_play, high) in zip(self.places, self.highs, strict=True):
+            over = np.maximum(over, own.max(axis=0) - np.minimum(high_play, high))
+        return self._whole(over)
 
-def _share_out(spare: Whole, places: Whole, high_play: Any, high: Any) -> None:
-    """The slack of the sums that end at one body, shared out evenly over their separations, where it is the least."""
-    parts = 2 * np.arange(1, len(places) + 1)[:, None]
-    np.minimum(spare, ((high - places) // parts).min(axis=0), out=spare)
-    if len(places) > 1:
-        np.minimum(spare, ((high_play - places[1:]) // parts[:-1]).min(axis=0), out=spare)
+    def spare_mm(self, cap_mm: int) -> Whole:
+        """Whole mm of spare, rounded down, up to a cap. A sum shares its slack out evenly over its separations."""
+        spare: Any = cap_mm
+        for own, (high_play, high) in zip(self.places, self.highs, strict=True):
+            for k, place in enumerate(own):
+                spare = np.minimum(spare, (high - place) // (2 * (k + 1)))
+                if k:
+                    spare = np.minimum(spare, (high_play - place) // (2 * k))
+        return self._whole(spare)
+
+    def most_off(self, worst_case: bool) -> Broken:
+        """What no sum can be off by more, half-mm."""
+        if worst_case:
+            return np.asarray(2.0 * (2 * self.ends_off + self.widths))
+        return np.asarray(2 * np.sqrt(2 * self.ends_off * self.ends_off + self.squares))
+
+    def most_guessed(self) -> Broken:
+        """The same where bodies are only estimated, out to what nobody would believe."""
+        return BELIEVED * self.most_off(True)
+
+    def _whole(self, found: Any) -> Whole:
+        return np.broadcast_to(found, np.shape(self.meeting))

@@ -154,8 +154,12 @@ class Runner:
 
     def _refuses(self, some: Answers, but: tuple[str, ...]) -> bool:
         """Whether one of the rules turns a placement down that is none of some."""
-        return some.refused and (not but or any(
-            self.world.options.refuses(outcome) and rule.id not in but for _, rule, outcome, _ in some.told))
+        return some.refused and (not but or any(rule not in but for rule in self.refusing((some,))))
+
+    def refusing(self, answers: Iterable[Answers]) -> set[str]:
+        """The rules that turn down what answers are about."""
+        refuses = self.world.options.refuses
+        return {rule.id for some in answers if some.refused for _, rule, outcome, _ in some.told if refuses(outcome)}
 
     def _looked_at(self, placement: Placement) -> tuple[Hashable, ...]:
         """All that the rules look at of a placement and read of the world for it, as keys."""

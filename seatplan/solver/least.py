@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 def least(solve: Solve, choices: Choices) -> int:
     """What steps 2 to 7 come to at least by all choices of a solve's trip, whatever is wished: that of each rider's
     best place by itself."""
+    wishes = set(WISHES)
     return sum(
         min((safe(solve.cost_of(cell)) for choice in own for cell in choice.all_cells
-             if not cell.blocked or {f.rule for f in cell.findings if solve.blocks((f,))} <= set(WISHES)), default=0)
+             if not cell.blocked or cell.refused_by() <= wishes), default=0)
         for own in choices.per_rider)

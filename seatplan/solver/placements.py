@@ -62,6 +62,10 @@ class JudgedPlacement:
             self._told = self._runner.findings(self.placement, self.answers)
         return self._told
 
+    def refused_by(self) -> set[str]:
+        """The rules that turn it down."""
+        return self._runner.refusing(self.answers)
+
     @property
     def confirmed(self) -> bool:
         """Whether it held just like that, and no rule forbids it or asks for what was not measured."""

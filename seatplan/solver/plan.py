@@ -15,7 +15,7 @@ from seatplan.store import COMMON, Store
 from .assemble import assemble
 from .budget import Budget, TooMuch, Work
 from .certificates import contests_of, shortage_of
-from .combine import count_plans, rest_is_within
+from .combine import rest_is_within
 from .first import costs_of, said_first
 from .grid import Seat, Square, grid
 from .placements import open_choices
@@ -103,7 +103,7 @@ def _squares(solve: Solve, whole: Whole) -> Callable[[], Mapping[Seat, Square]]:
     joins = solve.budget.joins
     squares = partial(grid, solve.rows, solve.lanes, solve.resources.shared, len(solve.trip.riders),
                       len(solve.choices.positions), allowed, whole.squares, Work(joins))
-    if rest_is_within([count_plans(plans) for plans in solve.rows], joins):
+    if rest_is_within(solve.counts, joins):
         return squares
     found = squares()
     return lambda: found

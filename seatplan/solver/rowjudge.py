@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from seatplan.geometry.across import ROUNDING, Alone, Body
+from seatplan.geometry.across import Alone, Body
 from seatplan.geometry.chain import Solution, Squeeze, Step
 from seatplan.geometry.paths import Path
 from seatplan.geometry.prefix import Prefix
-from seatplan.geometry.tolerance import BELIEVED
 from seatplan.model import Row
 from seatplan.rules import footprints
 from seatplan.rules.corners import has_corners, is_estimated, unkind
@@ -20,13 +19,15 @@ from seatplan.rules.subjects import Pair, Placement, adjacent
 
 from .lanes import Lanes
 from .occasions import ENFORCED_BY_SEARCH
+from .place import BodyInRow, Place
 from .placements import JudgedPlacement
 from .ranking import ROOM_CAP_MM, cost, weighed
-from .rowplans import FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level, Room
+from .rowplans import FITS, LIKELY_FIT, TOO_TIGHT, UNSURE, Level, Room, RoomsBeside
 
 if TYPE_CHECKING:
-    from seatplan.geometry.columns import Columns
     from seatplan.store import Shelf
+
+    from .beside import Beside
 
 
 #: fewer bodies at a position than this are asked about one by one, which finds more of them in the store
@@ -58,8 +59,9 @@ class CarRow:
         self._pair_kind_of: dict[JudgedPlacement, int] = {}
         self._body_of: dict[JudgedPlacement, BodyInRow] = {}
         self._lane_of: dict[JudgedPlacement, int] = {}
-        self._at: dict[tuple[JudgedPlacement, ...], _At] = {}
-        self._columns: dict[tuple[tuple[int, ...], tuple[int, ...]], Columns] = {}
+        self._places: dict[tuple[JudgedPlacement, ...], Place] = {}
+        self._rooms_beside: dict[tuple[tuple[int, ...], tuple[int, ...]], list[RoomsBeside]] = {}
+        self._beside: Beside | None = None
         self._prefixes: dict[tuple[int, ...], Prefix] = {}
         self._alones: dict[int, Alone] = {}
         self._corner_prefixes: dict[tuple[int, tuple[int, ...]], Prefix] = {}
@@ -138,45 +140,40 @@ class CarRow:
                 self._corner_prefix(n, key[:-1], bodies[:-1]), before, bodies[-1].corners[n])
         return kept
 
-    def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
-                                                                                                       Room | None]:
-        """The room of each of some cells at the right of others, where it is far enough from its limit to be read from
-        columns."""
+    def rooms(self, before: Sequence[JudgedPlacement], lasts: tuple[JudgedPlacement, ...],
+              cells: tuple[JudgedPlacement, ...]) -> Sequence[RoomsBeside] | None:
+        """The rooms of some cells, with each of ``lasts`` and then each of ``cells`` at their right, for each of
+        ``lasts``; those that are far enough from their limits to be told without a look at every sum."""
         if self._bodies.driver is not None or self._corners:
-            return _ask
-        at = self._at.get(cells)
-        if at is None:
-            at = self._at[cells] = _At.of([self._body_of.get(cell) or self._body(cell) for cell in cells])
-        if len(at.seats) < _MANY:
-            return _ask
+            return None
+        places = [self._place(those) for those in (lasts, cells) if those]
+        if len(places[-1].bodies) < _MANY:
+            return None
         left = [self._body_of.get(cell) or self._body(cell) for cell in before]
-        key = (tuple([body.key for body in left]), at.keys)
-        columns = self._columns.get(key)
-        if columns is None:
-            columns = self._columns[key] = self._space.columns(
-                self._prefix((self._here, *key[0]), left), [body.seat for body in left], at.seats, ROOM_CAP_MM)
-        lacks, covers = any(body.lacks for body in left), any(body.covers for body in left)
-        guesses = any(body.guessed for body in left)
-        buckle_lacks, strict = any(body.buckle_lacks for body in left), self._options.strict
+        keys = tuple([body.key for body in left])
+        asked = keys, tuple([place.number for place in places])
+        told = self._rooms_beside.get(asked)
+        if told is None:
+            if self._beside is None:
+                from .beside import Beside
 
-        def room(i: int) -> Room | None:
-            column, body = at.columns[i], at.bodies[i]
-            guess = guesses or body.guessed
-            over = columns.over[column]
-            most = (columns.most_guessed if guess else columns.most_off)[column] + ROUNDING
-            # beyond the ends of its estimates too, a row is short
-            close, short = False, over > (most / BELIEVED if guess else most) + ROUNDING
-            if not short and -most < over:       # what the tape may be off decides, of all of them or of one by itself
-                alone = None if columns.meeting[column] > -most else self._close_alone((*left, body))
-                if alone is None:                # to be looked at sum by sum
-                    return None
-                close = alone
-            unsure = lacks or body.lacks or ((covers or body.covers) and (buckle_lacks or body.buckle_lacks))
-            if short or (strict and unsure):
-                return Room(over / 2 if short else 0.5, None, unsure, False)
-            spare = columns.spare[column]
-            return Room(0, None if spare >= ROOM_CAP_MM else spare, unsure, close)
-        return room
+                self._beside = Beside(self._space, self._alone, self._options)
+            found = self._beside.rooms(left, self._prefix((self._here, *keys), left), places)
+            told = self._rooms_beside[asked] = [found[column] for column in (places[0].columns if lasts else (0,))]
+        return told
+
+    def _place(self, cells: tuple[JudgedPlacement, ...]) -> Place:
+        kept = self._places.get(cells)
+        if kept is None:
+            kept = self._places[cells] = Place.of(
+                len(self._places), [self._body_of.get(cell) or self._body(cell) for cell in cells])
+        return kept
+
+    def _alone(self, body: BodyInRow) -> Alone:
+        kept = self._alones.get(body.key)
+        if kept is None:
+            kept = self._alones[body.key] = self._space.alone(body.seat)
+        return kept
 
     def room_key(self, cell: JudgedPlacement) -> int:
         """The number of all that the room of a cell beside others depends on."""
@@ -191,17 +188,6 @@ class CarRow:
             key = self._number((key, *[row.room_key(end) for row, end in ends]))
         return BodyInRow(key, seat, *self._space.lacks_alone(seat), seat.shape.guessed,
                          tuple([row.body(end) for row, end in ends]))
-
-    def _close_alone(self, bodies: Sequence[BodyInRow]) -> bool | None:
-        """Whether one of some bodies is close between its own limits; None where one lacks room there, or hangs on what
-        is only estimated."""
-        told = []
-        for body in bodies:
-            kept = self._alones.get(body.key)
-            if kept is None:
-                kept = self._alones[body.key] = self._space.alone(body.seat)
-            told.append(kept)
-        return any(one.close for one in told) if all(one.plain for one in told) else None
 
     def _body(self, cell: JudgedPlacement) -> BodyInRow:
         made = self._body_of[cell] = self.body(cell.placement)
@@ -312,40 +298,6 @@ class CarRow:
         unkept = sum(both <= pair and adjacent(left, right) for pair in self._soft_apart)
         return Clash(any(map(self._options.refuses, outcomes)) or (guessed and self.strict),
                      weighed(found) + cost(wishes=unkept), level)
-
-
-def _ask(_: int) -> None:
-    """Nothing is known of any."""
-
-
-class BodyInRow(NamedTuple):
-    """What a cell puts into the row: the number that alike bodies share, the body, whether it lacks a number by itself,
-    whether it can cover a buckle, whether the place of its own is missing, whether a width of it is only estimated; the
-    body where it takes most room, at each corner of the vehicle."""
-
-    key: int
-    seat: Body
-    lacks: bool
-    covers: bool
-    buckle_lacks: bool
-    guessed: bool
-    corners: tuple[Body, ...]
-
-
-class _At(NamedTuple):
-    """Cells that may come to one position: the body of each, the keys of the different ones and these themselves, and
-    which of them each is."""
-
-    bodies: tuple[BodyInRow, ...]
-    keys: tuple[int, ...]
-    seats: tuple[Body, ...]
-    columns: tuple[int, ...]
-
-    @staticmethod
-    def of(bodies: Sequence[BodyInRow]) -> _At:
-        first = {body.key: body.seat for body in reversed(bodies)}
-        column = {key: i for i, key in enumerate(first)}
-        return _At(tuple(bodies), tuple(first), tuple(first.values()), tuple([column[body.key] for body in bodies]))
 
 
 class Clash(NamedTuple):

@@ -31,6 +31,7 @@ class Level(IntEnum):
 
 FITS, CLOSE_FIT, LIKELY_FIT, UNSURE, TOO_TIGHT, CONTESTED = Level
 LEVELS = ("fits", "close", "likely", "unmeasured", "squeeze", "contest")
+_LEVELS = tuple(Level)
 #: one point of a criterion in a packed cost
 _SQUEEZE, _ROOM = cost(squeeze=1), cost(room=1)
 
@@ -56,14 +57,27 @@ class Room(NamedTuple):
         return UNSURE if self.unsure else LIKELY_FIT if self.likely else CLOSE_FIT if self.close else FITS
 
 
+#: the level of a room that is to be asked about
+ASK = -1
+
+
+class RoomsBeside(NamedTuple):
+    """The rooms of some cells with each of others at their right, by its number: its level or ``ASK``, and how much:
+    the points of a room, the half-mm that it lacks."""
+
+    level: Sequence[int]
+    much: Sequence[int]
+
+
 class RowJudge(Protocol):
     """The questions that the search asks of one row; cells come left to right."""
 
     def room(self, cells: Sequence[JudgedPlacement]) -> Room: ...
 
-    def rooms(self, before: Sequence[JudgedPlacement], cells: tuple[JudgedPlacement, ...]) -> Callable[[int],
-                                                                                                       Room | None]:
-        """The room of some cells with each of others at their right, by its number; None: it is to be asked about."""
+    def rooms(self, before: Sequence[JudgedPlacement], lasts: tuple[JudgedPlacement, ...],
+              cells: tuple[JudgedPlacement, ...]) -> Sequence[RoomsBeside] | None:
+        """The rooms of some cells, with each of ``lasts`` (nobody: none) and then each of ``cells`` at their right, for
+        each of ``lasts``; None: they are to be asked about."""
         ...
 
     def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
@@ -185,23 +199,24 @@ class _Option(NamedTuple):
 
 class _Part(NamedTuple):
     """Some cells side by side that do not clash: which of each choice's, what clashing adds, how sure their
-    pairs are, and their lane."""
+    pairs are, their lane, and the number of the last one at its position."""
 
     pick: tuple[int, ...]
     cost: int
     level: Level
     lane: int
+    last: int
 
 
 class _Node:
-    """Some choices side by side, as far as their kinds tell: the parts they come to, those of them that have room,
-    and the rooms beside each part that were asked about."""
+    """Some choices side by side, as far as their kinds tell: the parts they come to, those of them that have room, the
+    position of the last one (none: -1), and the rooms beside each part that were asked about."""
 
-    __slots__ = ("fills", "parts", "rooms")
+    __slots__ = ("at", "fills", "parts", "rooms")
 
-    def __init__(self, parts: Sequence[_Part], fills: tuple[InstallationPick, ...]) -> None:
-        self.parts, self.fills = parts, fills
-        self.rooms: dict[int, list[Callable[[int], Room | None]]] = {}
+    def __init__(self, at: int, parts: Sequence[_Part], fills: tuple[InstallationPick, ...]) -> None:
+        self.at, self.parts, self.fills = at, parts, fills
+        self.rooms: dict[int, list[RoomsBeside | None]] = {}
 
 
 class _Filler:
@@ -238,7 +253,7 @@ class _Filler:
         if self._enough(0, 0):
             self._found.plans.append(RowAssignment((), 0, 0, FITS, 0, (alone,), self._ways[FITS],
                                              (Best(SURE, 0, alone, FITS),)))
-        self._extend(0, 0, 0, (), (), (), _Node([_Part((), 0, FITS, self._no_lane)], (alone,)))
+        self._extend(0, 0, 0, (), (), (), _Node(-1, [_Part((), 0, FITS, self._no_lane, 0)], (alone,)))
         return self._found
 
     def _enough(self, riders: int, left: int) -> bool:
@@ -291,19 +306,32 @@ class _Filler:
         """A plan whose part is contested stays contested; a squeezed one can only get worse."""
         if not fills:
             return RowAssignment(choices, riders, resources, CONTESTED, 0, (), self._ways[CONTESTED])
-        every = [_whole(fill, told) for fill in fills]
-        level = min([one.level for one in every])
-        if level == TOO_TIGHT:
-            least = min(every, key=_merit)
-            return RowAssignment(choices, riders, resources, level, least.cost, fills, self._ways[level], (least,))
-        if len(every) == 1 and not fills[0].lane:
-            way = self._ways[level]
-        else:
-            way = self._judge.way(frozenset([(one.fill.lane, one.level) for one in every]))
-        best = every if len(every) == 1 else _surest_first(every)
+        best, level, way = self._surest_first(fills, told)
         least = best[0] if len(best) == 1 else min(best, key=_merit)
+        if level == TOO_TIGHT:
+            return RowAssignment(choices, riders, resources, level, least.cost, fills, self._ways[level], (least,))
         return RowAssignment(choices, riders, resources, level, least.cost + surely(least.sure), fills, way,
                              tuple(best))
+
+    def _surest_first(self, fills: Sequence[InstallationPick], told: Sequence[Sequence[_Told]]) -> tuple[list[Best],
+                                                                                                         Level, int]:
+        """Of each degree of sureness the cheapest pick, where it costs less than all that are surer; the level of the
+        surest, and the number of the lanes of all with their levels."""
+        cheapest: list[Best | None] = [None] * (OPEN + 1)
+        ways = set()
+        for fill in fills:                       # in order of their picks: of those that cost the same the first counts
+            sure, total, level = _whole(fill, told)
+            ways.add((fill.lane, level))
+            kept = cheapest[sure]
+            if kept is None or total < kept.cost:
+                cheapest[sure] = Best(sure, total, fill, level)
+        best: list[Best] = []
+        for one in cheapest:
+            if one is not None and (not best or one.cost < best[-1].cost):
+                best.append(one)
+        surest = min([level for _, level in ways])
+        return best, surest, self._ways[surest] if ways == {(self._no_lane, surest)} else self._judge.way(
+            frozenset(ways))
 
     def _node(self, before: _Node, kinds: tuple[tuple[int, ...], ...], at: int, chosen: tuple[Assignment, ...],
               option: _Option) -> _Node:
@@ -314,36 +342,58 @@ class _Filler:
         tight: list[InstallationPick] = []
         rooms = before.rooms.get(at)
         if rooms is None:
-            rooms = before.rooms[at] = [self._judge.rooms(_cells(chosen, part.pick), self._cells[at])
-                                        for part in before.parts]
-        for part, room_of in zip(before.parts, rooms, strict=True):
+            rooms = before.rooms[at] = [self._beside(before, part, at, chosen) for part in before.parts]
+        own_cells = tuple(zip(option.choice.cells, option.kinds, option.numbers, option.lanes, strict=True))
+        for part, beside in zip(before.parts, rooms, strict=True):
             others = _cells(chosen, part.pick)
-            left = [own[n] for own, n in zip(kinds, part.pick, strict=True)]
-            for i, (cell, kind, number, lane) in enumerate(zip(option.choice.cells, option.kinds, option.numbers,
-                                                               option.lanes, strict=True)):
-                total, pairs = part.cost, part.level
-                for own, other in zip(left, others, strict=True):
-                    blocked, extra, sure = self._clashes.get((own, kind)) or self._clash(own, kind, other, cell)
-                    if blocked:
-                        break
-                    total, pairs = total + extra, max(pairs, sure)
+            left = tuple(zip([own[n] for own, n in zip(kinds, part.pick, strict=True)], others, strict=True))
+            for i, (cell, kind, number, lane) in enumerate(own_cells):
+                together = self._together(part, left, cell, kind)
+                if together is None:
+                    continue
+                total, pairs = together
+                pick = (*part.pick, i)
+                if part.lane != self._no_lane:
+                    lane = part.lane if lane == self._no_lane else self._judge.lane((*others, cell))
+                parts.append(_Part(pick, total, pairs, lane, number))
+                level, much = (ASK, 0) if beside is None else (beside.level[number], beside.much[number])
+                if level == ASK:
+                    level, much = _as_told(self._judge.room((*others, cell)))
+                if level == TOO_TIGHT:
+                    tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + much), TOO_TIGHT))
                 else:
-                    pick, cells = (*part.pick, i), (*others, cell)
-                    if part.lane != self._no_lane:
-                        lane = part.lane if lane == self._no_lane else self._judge.lane(cells)
-                    parts.append(_Part(pick, total, pairs, lane))
-                    room = room_of(number) or self._judge.room(cells)
-                    level = room.level
-                    if level == TOO_TIGHT:
-                        tight.append(InstallationPick(pick, total + _SQUEEZE * (1 + round(2 * room.short_mm)), level))
-                    else:
-                        fit.append(InstallationPick(pick, total + _ROOM * room_points(room.spare_mm),
-                                                    max(level, pairs), lane))
-        return _Node(parts, tuple(fit or tight))
+                    fit.append(InstallationPick(pick, total + _ROOM * much, max(_LEVELS[level], pairs), lane))
+        return _Node(at, parts, tuple(fit or tight))
+
+    def _together(self, part: _Part, left: Sequence[tuple[int, JudgedPlacement]], cell: JudgedPlacement,
+                  kind: int) -> tuple[int, Level] | None:
+        """What clashing adds up to and how sure the pairs are with one cell more; None where it clashes with one of
+        those at its left."""
+        total, pairs = part.cost, part.level
+        for own, other in left:
+            blocked, extra, sure = self._clashes.get((own, kind)) or self._clash(own, kind, other, cell)
+            if blocked:
+                return None
+            total += extra
+            if sure > pairs:
+                pairs = sure
+        return total, pairs
+
+    def _beside(self, before: _Node, part: _Part, at: int, chosen: Sequence[Assignment]) -> RoomsBeside | None:
+        """The rooms of a part with each cell of a position at its right."""
+        cells = _cells(chosen, part.pick)[:-1]
+        rooms = self._judge.rooms(cells, () if before.at < 0 else self._cells[before.at], self._cells[at])
+        return None if rooms is None else rooms[part.last]
 
     def _clash(self, own: int, kind: int, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
         found = self._clashes[own, kind] = self._judge.clash(left, right)
         return found
+
+
+def _as_told(room: Room) -> tuple[int, int]:
+    """The level of a room, and how much there is of it, or is missing."""
+    level = room.level
+    return level, round(2 * room.short_mm) if level == TOO_TIGHT else room_points(room.spare_mm)
 
 
 def _cells(choices: Sequence[Assignment], pick: Sequence[int]) -> tuple[JudgedPlacement, ...]:
@@ -355,40 +405,37 @@ def _told(cell: JudgedPlacement, cost_of: CostOf) -> _Told:
     return _Told(cost_of(cell), level, cost_of.sure(cell), cell.held if cell.placement.restraint else None)
 
 
-def _whole(fill: InstallationPick, told: Sequence[Sequence[_Told]]) -> Best:
-    """A pick with what its cells say by themselves; ``told`` is that of all cells of each choice. A close row in which
-    all held when they were tried counts as one that fits."""
-    total, level, sure = fill.cost, fill.level, int(fill.level)
-    if level == CLOSE_FIT:
-        held = {own[i].held for own, i in zip(told, fill.pick, strict=True)}
-        sure = SURE if True in held and False not in held else sure
-    for own, i in zip(told, fill.pick, strict=True):
-        one = own[i]
-        total += one.cost
-        if one.level > level:
-            level = one.level
-        if one.sure > sure:
-            sure = one.sure
-    return Best(min(sure, OPEN), total, fill, level)
+def _whole(fill: InstallationPick, told: Sequence[Sequence[_Told]]) -> tuple[int, int, Level]:
+    """How sure a pick counts as with what its cells say by themselves, what it costs and its level; ``told`` is that of
+    all cells of each choice. A close row in which all held when they were tried counts as one that fits."""
+    pick, total, level, _ = fill
+    alone, tried, failed = SURE, False, level != CLOSE_FIT
+    beside = int(level)
+    for own, i in zip(told, pick, strict=True):
+        extra, its, counts, held = own[i]
+        total += extra
+        if its > level:
+            level = its
+        if counts > alone:
+            alone = counts
+        if held is False:
+            failed = True
+        elif held:
+            tried = True
+    if tried and not failed:
+        beside = SURE
+    return min(max(alone, beside), OPEN), total, level
 
 
 def _merit(one: Best) -> tuple[int, tuple[int, ...]]:
     return one.cost + surely(one.sure), one.fill.pick
 
 
-def _surest_first(every: Sequence[Best]) -> list[Best]:
-    """Of each degree of sureness the cheapest, where it costs less than all that are surer."""
-    kept: list[Best] = []
-    for one in sorted(every, key=lambda one: (one.sure, one.cost, one.fill.pick)):
-        if not kept or one.cost < kept[-1].cost:
-            kept.append(one)
-    return kept
-
-
 def bests(plan: RowAssignment, cost_of: CostOf) -> list[Best]:
     """Every pick of a plan with what it comes to, best first."""
     told = [[_told(cell, cost_of) for cell in choice.cells] for choice in plan.choices]
-    return sorted([_whole(fill, told) for fill in plan.fills], key=_merit)
+    every = [(fill, *_whole(fill, told)) for fill in plan.fills]
+    return sorted([Best(sure, total, fill, level) for fill, sure, total, level in every], key=_merit)
 
 
 def picked(plan: RowAssignment, fill: InstallationPick) -> Iterable[JudgedPlacement]:

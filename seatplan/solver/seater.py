@@ -23,7 +23,7 @@ from .walk import Found, Keep, MayLack, Steps, TripMask, Walk, placed, short_of_
 if TYPE_CHECKING:
     from seatplan.rules.run import Runner
 
-    from .rowjudge import BodyInRow
+    from .place import BodyInRow
     from .solve import Solve
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from heapq import merge
-from itertools import pairwise, product
+from itertools import pairwise, product, zip_longest
 from math import prod
 from operator import itemgetter
 from typing import NamedTuple
@@ -22,7 +22,7 @@ from seatplan.rules.subjects import Seated, adjacent
 from seatplan.store import COMMON, Store
 
 from .budget import Budget, TooMuch, Work
-from .combine import best_first, by_turns, count_plans, count_seatings, count_shares
+from .combine import Counts, best_first, by_turns, count_plans, count_seatings, count_shares
 from .judge import Judge
 from .kinds import Kinds, alike, apart
 from .lane import Along
@@ -55,6 +55,8 @@ UNCOUNTED = 50_000
 MOST_RANKED = 400_000
 
 Progress = Callable[[str, int], None]
+#: a whole seating with what it costs at least
+_InTurn = tuple[int, tuple[RowAssignment, ...]]
 BUDGET = Budget()
 
 
@@ -92,6 +94,28 @@ class _Offer(NamedTuple):
     plan: RowAssignment
 
 
+class _Offers(NamedTuple):
+    """What the plans of a row offer where a seating may be as unsure as each bound: those who are just so unsure, and
+    those who are surer."""
+
+    just: tuple[list[_Offer], ...]
+    surer: tuple[list[_Offer], ...]
+
+
+def _offers(plans: Sequence[RowAssignment]) -> _Offers:
+    """Those of some plans; who are too tight offer nothing."""
+    bounds = range(OPEN + 1)
+    found = _Offers(tuple([[] for _ in bounds]), tuple([[] for _ in bounds]))
+    for plan in plans:
+        if plan.level < TOO_TIGHT:
+            for one, less_sure in zip_longest(plan.best, plan.best[1:]):
+                offer = _Offer(one.cost, plan.riders, plan.resources, plan.level, plan)
+                found.just[one.sure].append(offer)
+                for bound in range(one.sure + 1, less_sure.sure if less_sure else OPEN + 1):
+                    found.surer[bound].append(offer)
+    return found
+
+
 class Solve:
     """One trip being solved: placements judged, rows filled, ready to be counted and listed.
 
@@ -126,6 +150,7 @@ class Solve:
         # with fewer seats or restraints than riders there is nothing to search: no seating has one each
         self.short = find_shortage(self.choices) if plainly_short(self.choices) else None
         self.rows: list[list[RowAssignment]] = []
+        self._counts: list[Counts] | None = None
         self.complete = True
         seats: list[list[list[Assignment]]] = [[] for _ in trip.vehicle.rows]
         for position, r in enumerate(self.row_at):
@@ -165,13 +190,20 @@ class Solve:
     def ways(self, counted: dict[int, int]) -> None:
         self._ways = counted
 
+    @property
+    def counts(self) -> list[Counts]:
+        """The plans of each row, counted by riders, resources and way."""
+        if self._counts is None:
+            self._counts = list(map(count_plans, self.rows))
+        return self._counts
+
     def _counted(self) -> dict[int, int]:
         ways = self._count()
         return self.narrow() if ways is None else ways
 
     def _count(self) -> dict[int, int] | None:
         """How many whole seatings go each way; None where there are too many to look at."""
-        counts = [count_plans(plans) for plans in self.rows]
+        counts = self.counts
         if count_shares(counts, self.everybody) > self.budget.shares:
             return None
         try:
@@ -190,6 +222,7 @@ class Solve:
         for n in range(len(found), -1, -1):
             kept = {plan for plans in found[:n] for plan in plans}
             self.rows = [[plan for i, plan in enumerate(row) if not i or plan in kept] for row in self.rows]
+            self._counts = None
             ways = self._count()
             if ways is not None:
                 return ways
@@ -273,28 +306,20 @@ class Solve:
             new = [[plan for plan in plans if plan.level == bound] for plans in rows]
             yield from merge(*map(self.best_first, by_turns(old, new)), key=itemgetter(0))
 
-    def _in_order(self, rows: Sequence[Sequence[RowAssignment]], least: int) -> Iterator[tuple[int,
-                                                                                               tuple[RowAssignment,
-                                                                                                     ...]]]:
+    def _in_order(self, rows: Sequence[Sequence[RowAssignment]], least: int) -> Iterator[_InTurn]:
         """Whole seatings that fit in every row with what they cost at least, in order; none surer than ``least``. One
         that can do less sure and cheaper comes again."""
-        return merge(*[self.bounded(rows, bound, max(bound, least)) for bound in range(OPEN + 1)], key=itemgetter(0))
+        offers = list(map(_offers, rows))
+        return merge(*[self._bounded(offers, bound, max(bound, least)) for bound in range(OPEN + 1)],
+                     key=itemgetter(0))
 
-    def bounded(self, rows: Sequence[Sequence[RowAssignment]], bound: int,
-                counts: int) -> Iterator[tuple[int, tuple[RowAssignment, ...]]]:
+    def bounded(self, rows: Sequence[Sequence[RowAssignment]], bound: int, counts: int) -> Iterator[_InTurn]:
         """Those in which some row is no surer than ``bound``, and none less sure; they count as ``counts``."""
-        old: list[list[_Offer]] = []
-        new: list[list[_Offer]] = []
-        for plans in rows:
-            old.append([])
-            new.append([])
-            for plan in plans:
-                if plan.level < TOO_TIGHT:
-                    within = [one for one in plan.best if one.sure <= bound]
-                    if within:
-                        into = new if within[-1].sure == bound else old
-                        into[-1].append(_Offer(within[-1].cost, plan.riders, plan.resources, plan.level, plan))
-        seatings = merge(*[best_first(some, self.everybody, self.resources.shared) for some in by_turns(old, new)],
+        return self._bounded(list(map(_offers, rows)), bound, counts)
+
+    def _bounded(self, rows: Sequence[_Offers], bound: int, counts: int) -> Iterator[_InTurn]:
+        turns = by_turns([row.surer[bound] for row in rows], [row.just[bound] for row in rows])
+        seatings = merge(*[best_first(some, self.everybody, self.resources.shared) for some in turns],
                          key=itemgetter(0))
         extra = surely(counts)
         return ((cost + extra, tuple([offer.plan for offer in offers])) for cost, offers in seatings)

@@ -11,9 +11,10 @@ from typing import Any, NamedTuple
 import pytest
 
 from seatplan.solver.placements import Assignment
-from seatplan.solver.ranking import NEARLY, OPEN, PERHAPS, SURE, cost, squeeze, surely
+from seatplan.solver.ranking import NEARLY, OPEN, PERHAPS, SURE, cost, room_points, squeeze, surely
 from seatplan.solver.resources import Resources
 from seatplan.solver.rowplans import (
+    ASK,
     CLOSE_FIT,
     CONTESTED,
     FITS,
@@ -25,6 +26,7 @@ from seatplan.solver.rowplans import (
     InstallationPick,
     Level,
     Room,
+    RoomsBeside,
     RowAssignment,
     RowPlans,
     bests,
@@ -81,11 +83,19 @@ class MadeUp:
         return Room(short, rng.choice((None, 0, 12.5, 250)), rng.random() < 0.2, rng.random() < 0.3,
                     rng.random() < 0.2)
 
-    def rooms(self, before: Sequence[JudgedPlacement], cells: Sequence[JudgedPlacement]) -> Callable[[int],
-                                                                                                     Room | None]:
+    def rooms(self, before: Sequence[JudgedPlacement], lasts: tuple[JudgedPlacement, ...],
+              cells: tuple[JudgedPlacement, ...]) -> list[RoomsBeside] | None:
         """Known of some, to be asked of the others."""
-        known = self._drawn("known", [cell.kind for cell in before])
-        return lambda i: self.room([*before, cells[i]]) if known.random() < 0.5 else None
+        known = self._drawn("known", [cell.kind for cell in before], len(lasts))
+        if known.random() < 0.2:
+            return None
+        return [RoomsBeside(*zip(*[self._told([*before, *last, cell]) if known.random() < 0.5 else (ASK, -9)
+                                   for cell in cells], strict=True))
+                for last in ([[last] for last in lasts] or [[]])]
+
+    def _told(self, cells: Sequence[JudgedPlacement]) -> tuple[int, int]:
+        room = self.room(cells)
+        return room.level, round(2 * room.short_mm) if room.level == TOO_TIGHT else room_points(room.spare_mm)
 
     def clash(self, left: JudgedPlacement, right: JudgedPlacement) -> tuple[bool, int, Level]:
         rng = self._drawn("clash", left.kind, right.kind)

@@ -13,7 +13,7 @@ from .change import Change
 if TYPE_CHECKING:
     from seatplan.model import Restraint
 
-    from ..rowjudge import BodyInRow
+    from ..place import BodyInRow
     from ..taken import Option
     from ..walk import Found
     from .search import RepairSeater
