@@ -165,11 +165,15 @@ class RowSpace:
                                      seat.shape.off_by)) if kept is None else kept
 
     def _own_ends(self, seat: Body) -> Ends:
-        lows, highs = self._limits.ask(seat, lambda: self._own_bounds(seat))
+        lows, highs = self._bounds(seat)
         return Ends(max((b.at for b in lows if b.fixed), default=-FAR),
                     max((b.at for b in lows if not b.fixed), default=-FAR),
                     min((b.at for b in highs if b.fixed), default=FAR),
                     min((b.at for b in highs if not b.fixed), default=FAR))
+
+    def _bounds(self, seat: Body) -> tuple[tuple[_Bound, ...], tuple[_Bound, ...]]:
+        kept = self._limits.get(seat)
+        return self._limits.put(seat, self._own_bounds(seat)) if kept is None else kept
 
     def _pair(self, left: Body, right: Body) -> Beside:
         key = (left, right)
@@ -186,7 +190,8 @@ class RowSpace:
         """Witness and spare, or the sum that does not come out by most, walked from left to right. Points are
         named by rider."""
         steps = self.steps(seats)
-        worst = max(self.paths(steps), key=lambda path: path.over - path.off_by, default=None)
+        # what a sum may be off is no less than nothing
+        worst = max(self.paths(steps, 0), key=lambda path: path.over - path.off_by, default=None)
         if worst is not None and worst.over > worst.off_by:
             return squeeze_of(worst.steps)
         return solve(steps, ORIGIN, overlap=True)
@@ -288,7 +293,7 @@ class RowSpace:
     def _alone(self, seat: Body) -> tuple[tuple[Reach, ...], tuple[Reach, ...]]:
         kept = self._own_steps.get(seat)
         if kept is None:
-            lows, highs = self._own_bounds(seat)
+            lows, highs = self._bounds(seat)
             kept = self._own_steps.put(seat, (tuple([_from_left(seat, b) for b in lows]),
                                               tuple([_to_right(seat, b) for b in highs])))
         return kept

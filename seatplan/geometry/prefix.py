@@ -38,57 +38,62 @@ class Beside(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Prefix:
-    """``places[j][k]``: where body j stands at least, after k separations; ``highs``: where each may stand at most, by
-    its play and by all else. ``ends_off`` and ``widths_off``: what limits and widths may be off, mm. ``meeting``: the
-    most that a sum overshoots in which bodies meet: all sums but those of one body between its own limits."""
+    """``places[j][k]``: where body j stands at least, after k separations, and ``tops[j]`` however many; ``highs``:
+    where each may stand at most, by its play and by all else. ``ends_off`` and ``widths_off``: what limits and widths
+    may be off, mm. ``over``: the most that a sum overshoots; ``meeting``: the same of sums in which bodies meet: all
+    but those of one body between its own limits."""
 
     places: tuple[tuple[int, ...], ...] = ()
     highs: tuple[tuple[int, int], ...] = ()
     ends_off: float = 0.0
     widths_off: tuple[float, ...] = ()
     meeting: int = -FAR
+    tops: tuple[int, ...] = ()
+    over: int = -FAR
 
     def with_body(self, ends: Ends, beside: tuple[Beside, ...], ends_off: float, width_off: float) -> Prefix:
         """One more body at the right, with what it is beside each of the others."""
-        low = ends.low
-        most = len(self.places) + 2
-        own = [-FAR] * most
+        own = [-FAR] * (len(self.places) + 2)
         own[0] = ends.low_play
         highs = list(self.highs)
-        meeting, pushed = self.meeting, -FAR
+        over, meeting, pushed = self.over, self.meeting, -FAR
         for i, (least, beside_low, beside_high) in enumerate(beside):
             pushed = max(pushed, beside_low)
             if beside_high < FAR:
-                meeting = max(meeting, max(self.places[i]) - beside_high)
+                meeting = max(meeting, self.tops[i] - beside_high)
                 if beside_high < highs[i][1]:
                     highs[i] = highs[i][0], beside_high
+                    over = max(over, self.tops[i] - beside_high)
             if least:
                 for k, place in enumerate(self.places[i], start=1):
                     if place + least > own[k]:
                         own[k] = place + least
-        meeting = max(meeting, pushed - min(ends.high_play, ends.high), max(own[1:]) - min(ends.high_play, ends.high))
-        own[1] = max(own[1], low, pushed)
+        high = min(ends.high_play, ends.high)
+        meeting = max(meeting, pushed - high, max(own[1:]) - high)
+        own[1] = max(own[1], ends.low, pushed)
+        top = max(own)
         return Prefix((*self.places, tuple(own)), (*highs, (ends.high_play, ends.high)),
-                      max(self.ends_off, ends_off), (*self.widths_off, width_off), meeting)
+                      max(self.ends_off, ends_off), (*self.widths_off, width_off), meeting, (*self.tops, top),
+                      max(over, top - high))
 
     def shortfall(self, extra: int = 0) -> int:
         """How much room is missing; 0 or less: they fit. ``extra`` is put on top of every separation."""
         if not extra:
-            return max([max(own) - min(highs) for own, highs in zip(self.places, self.highs, strict=True)],
-                       default=-FAR)
+            return self.over
         return max([place + k * extra - min(high_play, high - extra)
                     for own, (high_play, high) in zip(self.places, self.highs, strict=True)
                     for k, place in enumerate(own)], default=-FAR)
 
     def shortfall_with(self, ends: Ends, beside: Sequence[Beside]) -> int:
         """The shortfall once one more body comes at the right, without its sums."""
-        over, low = self.shortfall(), max(ends.low_play, ends.low)
-        for places, (_, high), (least, beside_low, beside_high) in zip(self.places, self.highs, beside, strict=True):
-            low = max(low, beside_low)
-            if least:
-                low = max(low, max(places) + least)
-            if beside_high < high:
-                over = max(over, max(places) - beside_high)
+        over, low = self.over, ends.low if ends.low > ends.low_play else ends.low_play
+        for top, (least, beside_low, beside_high) in zip(self.tops, beside, strict=True):
+            if beside_low > low:
+                low = beside_low
+            if least and top + least > low:
+                low = top + least
+            if top - beside_high > over:
+                over = top - beside_high
         return max(over, low - min(ends.high_play, ends.high))
 
     def spare_mm(self, cap_mm: int) -> int | None:

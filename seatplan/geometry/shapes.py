@@ -196,8 +196,10 @@ def least_distance(left: Shape, right: Shape) -> Reach:
              for b in right.boxes if b.width is not None]
     # the first of the widest that come near: of equal ones in the order of the parts
     pairs.sort(key=itemgetter(0), reverse=True)
-    found = ((need, (a, b)) for need, a, b in pairs if need > 0 and near(a.outline, b.outline))
-    return Reach(*next(found, (0, None)))
+    for need, a, b in pairs:
+        if need > 0 and near(a.outline, b.outline):
+            return Reach(need, (a, b))
+    return Reach(0, None)
 
 
 def near(a: Outline | None, b: Outline | None) -> bool:

@@ -207,6 +207,8 @@ def _along(part: Part) -> tuple[int, int] | None:
 
 def _at(base: Sequence[Rect], surface: Rect, raised: Sequence[tuple[str, Rect]], middle: int) -> Support:
     placed = [(left + middle, right + middle, back, front) for left, right, back, front in base]
+    if len(placed) == 1 and not raised:
+        return _plainly(placed[0], surface)
     rects = [*placed, surface, *(area for _, area in raised)]
     carried = total = 0
     under: set[str] = set()
@@ -221,6 +223,14 @@ def _at(base: Sequence[Rect], surface: Rect, raised: Sequence[tuple[str, Rect]],
     beside = max(0, *(surface[0] - rect[0] for rect in placed), *(rect[1] - surface[1] for rect in placed))
     overhang = max(0, max(rect[3] for rect in placed) - surface[3])
     return Support(carried, total, overhang, beside / 2, tuple(sorted(under)))
+
+
+def _plainly(base: Rect, surface: Rect) -> Support:
+    """The support of a base of one part by a cushion on which nothing is raised."""
+    wide = max(0, min(base[1], surface[1]) - max(base[0], surface[0]))
+    long = max(0, min(base[3], surface[3]) - max(base[2], surface[2]))
+    return Support(wide * long, (base[1] - base[0]) * (base[3] - base[2]), max(0, base[3] - surface[3]),
+                   max(0, surface[0] - base[0], base[1] - surface[1]) / 2, ())
 
 
 def _cells(rects: Sequence[Rect], base: Sequence[Rect]) -> Iterator[tuple[Rect, int]]:

@@ -106,11 +106,12 @@ class RelaxedSearch:
 
     def beside(self, chosen: Sequence[Option], option: Option, mask: int) -> int:
         """The mask with what the option's neighbours in its row and the row's room add."""
-        own, row = self.traits_of(option), [option]
+        traits = self._traits
+        own, row = traits.get(option) or self.traits_of(option), [option]
         bodies = [own.body]
         for other in chosen:
             if other.row == option.row and other.cell is not None:
-                theirs = self.traits_of(other)
+                theirs = traits.get(other) or self.traits_of(other)
                 against = self._pairs.get((theirs.look, own.look) if other.position < option.position else
                                           (own.look, theirs.look))
                 mask |= self._pair(other, option) if against is None else against
@@ -131,7 +132,12 @@ class RelaxedSearch:
 
     def has_room(self, options: Sequence[Option], bodies: Sequence[BodyInRow]) -> bool:
         """Whether some options of one row, with the body of each, have room side by side."""
-        key = tuple(sorted([body.key for body in bodies]))           # of a place and a row, like the bodies
+        key: tuple[int, ...]                                         # of a place and a row, like the bodies
+        if len(bodies) == 2:                                         # as most are
+            one, other = bodies[0].key, bodies[1].key
+            key = (one, other) if one < other else (other, one)
+        else:
+            key = tuple(sorted([body.key for body in bodies]))
         kept = self._rooms.get(key)
         if kept is None:
             in_order = sorted(zip(options, bodies, strict=True), key=lambda one: one[0].position)

@@ -144,14 +144,21 @@ class Walk:
         """What is live once the ``i``-th rider takes an option; None where somebody who comes later finds nothing, or
         more lack something than may."""
         rest = live & ~self._taken.out[at] & ~self._held.out(self._options[at], chosen)
-        later = self._later[i]
         if self._ahead is not None:
-            rest = self._ahead.left(at, mask, rest, later)
+            rest &= self._ahead.opened(mask)
+            if not self._enough(i, rest, mask):      # most end here, and nobody need ask about their room
+                return None
+            if self._options[at].cell is not None:
+                rest &= ~self._ahead.apart(at, rest & self._later[i])
+        return rest if self._enough(i, rest, mask) else None
+
+    def _enough(self, i: int, rest: int, mask: int) -> bool:
+        """Whether of what is live everybody after the ``i``-th finds something, and no more lack something than may."""
         for span in self._spans[i + 1:]:
             if not rest & span:
-                return None
-        lack = self._lacking(rest & later, i + 1)
-        return rest if lack <= 0 or self._may_lack(mask, lack) else None
+                return False
+        lack = self._lacking(rest & self._later[i], i + 1)
+        return lack <= 0 or self._may_lack(mask, lack)
 
     def _lacking(self, free: int, i: int) -> int:
         """How many from the ``i``-th on will find no seat, no restraint of the trip's own, or nothing at all without a
@@ -183,12 +190,7 @@ class _Ahead:
                 self._rows[o.row] = self._rows.get(o.row, 0) | 1 << i
                 self._like_body[body.key] = self._like_body.get(body.key, 0) | 1 << i
 
-    def left(self, at: int, mask: int, free: int, later: int) -> int:
-        """What is left of free options once one is chosen, with the mask that this gives."""
-        free &= self._opened(mask)
-        return free & ~self._apart(at, free & later) if self._options[at].cell is not None else free
-
-    def _opened(self, mask: int) -> int:
+    def opened(self, mask: int) -> int:
         """The options that a mask leaves open: one that is dropped here is never open again."""
         kept = self._open_with.get(mask)
         if kept is None:
@@ -196,7 +198,7 @@ class _Ahead:
             kept = self._open_with[mask] = sum(same for cost, same in self._like.items() if keep(mask | cost))
         return kept
 
-    def _apart(self, at: int, free: int) -> int:
+    def apart(self, at: int, free: int) -> int:
         """Options that have no room beside one of the same row: all of other riders that are free, and more."""
         option, body = self._options[at], self._bodies[at]
         assert body is not None
